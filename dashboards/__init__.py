@@ -1,0 +1,1 @@
+"""What is shown: tables in, figures, pages, workbook and messages out. Draws, never computes."""

@@ -1,0 +1,76 @@
+"""A contract is a pandera schema that also knows its grain, its key and the rules between its columns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+import pandera.pandas as pa
+from pandera.errors import SchemaErrors
+
+from models.errors import ContractError
+from models.fields import SQL_TYPES, Quantity
+from models.rules import Rule
+
+
+def contract(
+    name: str,
+    grain: str,
+    key: Sequence[str],
+    columns: Mapping[str, pa.Column],
+    rules: Sequence[Rule] = (),
+) -> pa.DataFrameSchema:
+    """A strict schema: `key` is unique, every column is stated, `rules` hold in each row."""
+    return pa.DataFrameSchema(
+        dict(columns),
+        checks=[_rule_check(rule) for rule in rules],
+        unique=list(key) or None,
+        strict=True,
+        ordered=False,
+        name=name,
+        description=grain,
+        metadata={"grain": grain, "key": tuple(key), "rules": tuple(rules)},
+    )
+
+
+def _rule_check(rule: Rule) -> pa.Check:
+    return pa.Check(rule.holds, name=rule.reason, error=rule.reason, ignore_na=False)
+
+
+def key(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+    """The columns that identify a row."""
+    return tuple(schema.metadata["key"])
+
+
+def rules(schema: pa.DataFrameSchema) -> tuple[Rule, ...]:
+    """The rules between columns."""
+    return tuple(schema.metadata["rules"])
+
+
+def quantity(column: pa.Column) -> Quantity:
+    """What the column measures."""
+    return Quantity(column.metadata["quantity"])
+
+
+def sql_type(column: pa.Column) -> str:
+    """The column's type in the engine."""
+    return SQL_TYPES[quantity(column)]
+
+
+def validated(rows: pd.DataFrame, schema: pa.DataFrameSchema, affected: str) -> pd.DataFrame:
+    """The rows, typed as the contract says. Raises ContractError that names each broken column and reason."""
+    try:
+        return schema.validate(rows, lazy=True)
+    except SchemaErrors as broken:
+        raise ContractError(
+            where=str(schema.name),
+            what=_broken_reasons(broken.failure_cases),
+            affected=affected,
+            next_step="look at the named columns in the model that builds this table",
+        ) from None
+
+
+def _broken_reasons(cases: Any) -> str:
+    reasons = cases.groupby(["column", "check"], dropna=False).size()
+    return "; ".join(f"{column}: {check} ({rows} rows)" for (column, check), rows in reasons.items())

@@ -1,0 +1,1 @@
+"""The commands of `dunnage`, one module each: SUMMARY, EXAMPLE, arguments(parser) and run(args)."""
