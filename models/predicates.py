@@ -1,0 +1,102 @@
+"""A contract's checks as SQL conditions, each true for the rows that break it. Derived from the contract alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pandera.pandas as pa
+
+from models.contracts import quantity, rules
+from models.fields import Quantity
+
+
+@dataclass(frozen=True)
+class Predicate:
+    """`sql` is true for a broken row, null or false for any other; `reason` says in words what is broken."""
+
+    columns: tuple[str, ...]
+    reason: str
+    sql: str
+
+
+def predicates(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
+    """Every condition of the contract: missing values, each column's checks, the rules between columns."""
+    return (*missing_values(schema), *broken_checks(schema), *broken_rules(schema))
+
+
+def missing_values(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
+    """Columns that must be known."""
+    return tuple(
+        Predicate((name,), "is missing", f"{name} is null")
+        for name, column in schema.columns.items()
+        if not column.nullable
+    )
+
+
+def broken_checks(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
+    """Ranges, lists and patterns of single columns."""
+    return tuple(predicate for name, column in schema.columns.items() for predicate in _column_predicates(name, column))
+
+
+def broken_rules(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
+    """Rules between the columns of a row."""
+    return tuple(Predicate(rule.columns, rule.reason, rule.broken_sql) for rule in rules(schema))
+
+
+def _column_predicates(name: str, column: pa.Column) -> Iterator[Predicate]:
+    for check in column.checks:
+        reason, sql = _CHECKS[check.name](name, column, check.statistics)
+        yield Predicate((name,), reason, sql)
+
+
+Rendered = tuple[str, str]
+
+
+def _at_least(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    least = statistics["min_value"]
+    return f"is less than {least}", f"{name} < {_literal(column, least)}"
+
+
+def _more_than(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    least = statistics["min_value"]
+    return f"is not more than {least}", f"{name} <= {_literal(column, least)}"
+
+
+def _at_most(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    most = statistics["max_value"]
+    return f"is more than {most}", f"{name} > {_literal(column, most)}"
+
+
+def _among(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    allowed = list(statistics["allowed_values"])
+    listed = ", ".join(_literal(column, word) for word in allowed)
+    return f"is none of {', '.join(map(str, allowed))}", f"{name} not in ({listed})"
+
+
+def _not_longer(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    return f"has more than {statistics['max_value']} characters", f"length({name}) > {statistics['max_value']}"
+
+
+def _matches(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
+    pattern = getattr(statistics["pattern"], "pattern", statistics["pattern"])
+    return "holds a control character", f"not regexp_matches({name}, '{pattern}')"
+
+
+_CHECKS: dict[str, Callable[[str, pa.Column, dict[str, Any]], Rendered]] = {
+    "greater_than_or_equal_to": _at_least,
+    "greater_than": _more_than,
+    "less_than_or_equal_to": _at_most,
+    "isin": _among,
+    "str_length": _not_longer,
+    "str_matches": _matches,
+}
+
+
+def _literal(column: pa.Column, bound: object) -> str:
+    if quantity(column) in (Quantity.DATE, Quantity.INSTANT):
+        return f"date '{bound}'"
+    if isinstance(bound, str):
+        return "'" + bound.replace("'", "''") + "'"
+    return str(bound)

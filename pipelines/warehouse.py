@@ -1,0 +1,200 @@
+"""The one place that opens DuckDB: a single file with one writer, and a published copy from which everybody reads.
+
+DuckDB lets no other process open a file that is being written. Therefore every writing command publishes a copy
+when it is done (a checkpoint, a file copy, one rename); readers open that copy and never wait.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from datetime import datetime
+from importlib import resources
+from pathlib import Path
+
+import duckdb
+from filelock import FileLock, Timeout
+
+from models.contracts import sql_type
+from models.errors import NotFoundError, WarehouseBusyError, WarehouseError
+from models.reference import RECORDS
+from pipelines.settings import Settings
+
+Connection = duckdb.DuckDBPyConnection
+PROVENANCE = ("delivery_id", "row_number")
+Names = tuple[Path, Path, Path, Path]
+
+
+def _files(settings: Settings) -> Names:
+    """The warehouse, the copy for readers, the lock and the note of who holds it."""
+    folder = settings.folder
+    return (
+        folder / "warehouse.duckdb",
+        folder / "warehouse-reading.duckdb",
+        folder / "warehouse.lock",
+        folder / "warehouse-writer.json",
+    )
+
+
+@contextmanager
+def writing(settings: Settings, command: str) -> Iterator[Connection]:
+    """The only writer; publishes the copy for readers at the end, also after an error (what was committed counts).
+
+    Raises WarehouseBusyError that names the holder, WarehouseError for a damaged or newer file.
+    """
+    warehouse, copy, _, _ = _files(settings)
+    with _held(settings, command):
+        connection = _opened(settings, warehouse, read_only=False)
+        try:
+            _migrate(connection, warehouse)
+            yield connection
+        finally:
+            connection.close()
+            _publish(warehouse, copy)
+
+
+@contextmanager
+def reading(settings: Settings) -> Iterator[Connection]:
+    """A read-only connection to the published copy. Raises NotFoundError where nothing was ever landed."""
+    warehouse, copy, _, _ = _files(settings)
+    if not warehouse.exists():
+        raise NotFoundError(
+            str(settings.folder), "holds no warehouse yet", "this command", "run `dunnage intake` first"
+        )
+    _refresh(settings, warehouse, copy)
+    connection = _opened(settings, copy, read_only=True)
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+@contextmanager
+def transaction(connection: Connection) -> Iterator[None]:
+    """All or nothing: committed at the end, rolled back on any error."""
+    connection.begin()
+    try:
+        yield
+    except BaseException:
+        with suppress(duckdb.Error):
+            connection.rollback()
+        raise
+    connection.commit()
+
+
+@contextmanager
+def _held(settings: Settings, command: str) -> Iterator[None]:
+    _, _, lock_file, note = _files(settings)
+    lock = FileLock(lock_file, timeout=0, mode=0o600)
+    try:
+        lock.acquire()
+    except Timeout:
+        raise WarehouseBusyError(
+            str(lock_file),
+            f"the warehouse is being written by {_holder(note)}",
+            "this command; readers go on",
+            "wait until that command ends, then run this one again",
+        ) from None
+    try:
+        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": _now()}), encoding="utf-8")
+        yield
+    finally:
+        note.unlink(missing_ok=True)
+        lock.release()
+
+
+def _holder(note: Path) -> str:
+    try:
+        said = json.loads(note.read_text(encoding="utf-8"))
+        return f"`dunnage {said['command']}`, process {said['process']}, since {said['since']}"
+    except (OSError, ValueError, KeyError):
+        return "another command"
+
+
+def _now() -> str:
+    return datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def _opened(settings: Settings, path: Path, *, read_only: bool) -> Connection:
+    try:
+        return duckdb.connect(path, read_only=read_only, config=_limits(settings))
+    except duckdb.Error as broken:
+        raise WarehouseError(
+            str(path),
+            f"cannot be opened: {str(broken).splitlines()[0]}",
+            "every command of this shop",
+            "restore a backup of the shop's folder, or move the file away and land the archive again",
+        ) from None
+
+
+def _limits(settings: Settings) -> dict[str, str | bool | int | float | list[str]]:
+    limits: dict[str, str | bool | int | float | list[str]] = {
+        "memory_limit": settings.engine.memory_limit,
+        "temp_directory": str(settings.folder / ".spill"),
+        "autoinstall_known_extensions": False,
+    }
+    if settings.engine.threads:
+        limits["threads"] = settings.engine.threads
+    return limits
+
+
+def _migrate(connection: Connection, path: Path) -> None:
+    with transaction(connection):
+        applied = _version(connection)
+        scripts = migrations()
+        if applied > len(scripts):
+            raise WarehouseError(
+                str(path), f"was written by a newer version (schema {applied})", "every command", "update dunnage"
+            )
+        for script in scripts[applied:]:
+            connection.execute(script)
+        connection.execute("create or replace table intake.schema_version as select ? as version", [len(scripts)])
+        _reconcile_records(connection)
+
+
+def migrations() -> tuple[str, ...]:
+    """The migration scripts in order; the n-th brings the warehouse to schema version n."""
+    folder = resources.files("models") / "sql" / "migrations"
+    found = sorted((script for script in folder.iterdir() if script.name.endswith(".sql")), key=lambda s: s.name)
+    return tuple(script.read_text(encoding="utf-8") for script in found)
+
+
+def _version(connection: Connection) -> int:
+    exists = connection.execute(
+        "select count(*) from information_schema.tables where table_schema = 'intake' and table_name = 'schema_version'"
+    ).fetchall()
+    if not exists[0][0]:
+        return 0
+    return int(connection.execute("select version from intake.schema_version").fetchall()[0][0])
+
+
+def _reconcile_records(connection: Connection) -> None:
+    """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
+    for kind, schema in RECORDS.items():
+        columns = {name: sql_type(column) for name, column in schema.columns.items()}
+        for table, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
+            typed = columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
+            listed = ", ".join(f"{name} {kind_of}" for name, kind_of in typed.items())
+            connection.execute(f"create table if not exists {table}.{kind} ({listed})")
+            for name, kind_of in typed.items():
+                connection.execute(f"alter table {table}.{kind} add column if not exists {name} {kind_of}")
+
+
+def _publish(warehouse: Path, copy: Path) -> None:
+    fresh = copy.with_suffix(".publishing")
+    shutil.copyfile(warehouse, fresh)
+    fresh.chmod(0o600)
+    fresh.replace(copy)
+
+
+def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
+    """Publish again where a writer died before it could; leave it to the writer where one is at work."""
+    wal = warehouse.with_name(warehouse.name + ".wal")
+    if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns >= warehouse.stat().st_mtime_ns:
+        return
+    with suppress(WarehouseBusyError), _held(settings, "publish"):
+        _opened(settings, warehouse, read_only=False).close()
+        _publish(warehouse, copy)
