@@ -10,6 +10,12 @@ from models.tables.vocabulary import columns
 
 CORE: tuple[pa.DataFrameSchema, ...] = (
     contract(
+        "shop.settings",
+        "One row: what the shop's settings say to the SQL models.",
+        ("currency",),
+        columns("currency wage_cents_per_hour sharing_divisor_in3_per_lb"),
+    ),
+    contract(
         "core.cartons",
         "One row per carton size and period of validity.",
         ("carton_code", "effective_from"),
@@ -32,6 +38,15 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         columns(
             "sale_id line_number sold_at channel item_type quantity goods_cents shipping_charged_cents "
             "allowance_cents marketplace_fee_cents fee_on_shipping_cents destination_prefix?"
+        ),
+    ),
+    contract(
+        "core.packed_lines",
+        "One row per parcel and sale line packed in it, before amounts are shared.",
+        ("parcel_id", "sale_id", "line_number"),
+        columns(
+            "parcel_id sale_id line_number item_type channel packed_quantity cost_basis line_shipping_cents "
+            "line_allowance_cents line_fee_cents parcel_count"
         ),
     ),
     contract(

@@ -1,0 +1,34 @@
+-- One row per line of a carrier's invoice, its kind and surcharge resolved by the charge-code map.
+-- An account fee names no parcel: it stands under `account CARRIER MONTH`, so that totals keep it.
+with resolved as (
+    select
+        c.*,
+        coalesce(c.charge_kind, m.charge_kind, 'unmapped') as known_kind,
+        m.surcharge as mapped_surcharge,
+        cast(date_trunc('month', c.invoiced_on) as date) as invoice_month
+    from accepted.charges as c
+    left join accepted.charge_codes as m on m.carrier = c.carrier and m.charge_code = c.charge_code
+)
+
+select
+    r.carrier,
+    r.invoice_number,
+    r.line_number,
+    r.invoiced_on,
+    r.invoice_month,
+    coalesce(r.parcel_id, 'account ' || r.carrier || ' ' || substr(cast(r.invoice_month as varchar), 1, 7))
+        as parcel_id,
+    r.parcel_id is null as is_account,
+    r.sale_id,
+    r.shipped_on,
+    r.service,
+    r.zone,
+    r.charge_code,
+    r.known_kind as charge_kind,
+    case when r.known_kind = 'surcharge' then coalesce(r.mapped_surcharge, lower(r.charge_code)) end as surcharge,
+    r.amount_cents,
+    r.billed_weight_lb,
+    r.billed_length_in,
+    r.billed_width_in,
+    r.billed_height_in
+from resolved as r

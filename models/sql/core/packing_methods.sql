@@ -1,0 +1,9 @@
+-- One row per packing method and period of validity.
+select
+    m.packing_method,
+    m.effective_from,
+    lead(m.effective_from) over (partition by m.packing_method order by m.effective_from) as effective_before,
+    m.material_cents,
+    m.pack_minutes,
+    m.clearance_in
+from accepted.packing_methods as m

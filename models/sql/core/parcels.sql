@@ -1,0 +1,138 @@
+-- One row per parcel that any record names: the bench log first, else what invoices and claims say of it.
+-- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
+-- are named by the checks.
+with benched as (
+    select
+        w.parcel_id,
+        max(w.shipped_on) as shipped_on,
+        max(w.carrier) as carrier,
+        max(w.service) as service,
+        max(w.zone) as zone,
+        bool_or(w.is_residential) as is_residential,
+        max(w.destination_prefix) as destination_prefix,
+        max(w.declared_value_cents) as declared_value_cents,
+        max(w.carton_code) as carton_code,
+        max(w.cut_height_in) as cut_height_in,
+        max(w.packing_method) as packing_method,
+        bool_and(w.is_rectangular) as is_rectangular,
+        max(w.scale_weight_lb) as scale_weight_lb,
+        max(w.length_in) as length_in,
+        max(w.width_in) as width_in,
+        max(w.height_in) as height_in,
+        max(w.packer) as packer,
+        max(w.pack_minutes) as pack_minutes
+    from accepted.weights as w
+    group by w.parcel_id
+),
+
+invoiced as (
+    select
+        c.parcel_id,
+        max(c.carrier) as carrier,
+        max(c.service) as service,
+        max(c.zone) as zone,
+        min(coalesce(c.shipped_on, c.invoiced_on)) as shipped_on
+    from core.charge_lines as c
+    where not c.is_account
+    group by c.parcel_id
+),
+
+claimed as (
+    select
+        c.parcel_id,
+        min(c.opened_on) as opened_on
+    from core.claims as c
+    group by c.parcel_id
+),
+
+named as (
+    select parcel_id from benched
+    union
+    select parcel_id from invoiced
+    union
+    select parcel_id from claimed
+),
+
+ranked_lines as (
+    select
+        l.parcel_id,
+        l.item_type,
+        l.channel,
+        count(*) over (partition by l.parcel_id) as line_count,
+        cast(sum(l.packed_quantity) over (partition by l.parcel_id) as bigint) as piece_count,
+        row_number() over (
+            partition by l.parcel_id order by l.cost_basis desc, l.item_type, l.sale_id, l.line_number
+        ) as place
+    from core.packed_lines as l
+),
+
+joined as (
+    select
+        n.parcel_id,
+        coalesce(b.shipped_on, i.shipped_on, c.opened_on) as shipped_on,
+        coalesce(b.carrier, i.carrier, 'unknown') as carrier,
+        coalesce(b.service, i.service) as service,
+        coalesce(b.zone, i.zone) as zone,
+        b.is_residential,
+        b.destination_prefix,
+        b.declared_value_cents,
+        b.carton_code,
+        b.cut_height_in,
+        b.packing_method,
+        coalesce(b.is_rectangular, true) as is_rectangular,
+        b.scale_weight_lb,
+        b.length_in,
+        b.width_in,
+        b.height_in,
+        b.packer,
+        b.pack_minutes,
+        b.parcel_id is not null as has_bench_log,
+        i.parcel_id is not null as has_charges
+    from named as n
+    left join benched as b on b.parcel_id = n.parcel_id
+    left join invoiced as i on i.parcel_id = n.parcel_id
+    left join claimed as c on c.parcel_id = n.parcel_id
+)
+
+select
+    j.parcel_id,
+    j.shipped_on,
+    cast(date_trunc('month', j.shipped_on) as date) as shipped_month,
+    j.carrier,
+    j.service,
+    j.zone,
+    j.is_residential,
+    j.destination_prefix,
+    j.declared_value_cents,
+    coalesce(l.item_type, 'unknown') as item_type,
+    coalesce(l.channel, 'unknown') as channel,
+    coalesce(l.line_count, 0) as line_count,
+    coalesce(l.piece_count, 0) as piece_count,
+    j.carton_code,
+    j.cut_height_in,
+    j.packing_method,
+    j.is_rectangular,
+    j.scale_weight_lb,
+    j.length_in,
+    j.width_in,
+    j.height_in,
+    j.packer,
+    coalesce(j.pack_minutes, m.pack_minutes) as pack_minutes,
+    coalesce(k.unit_cost_cents, 0) as carton_cents,
+    coalesce(m.material_cents, 0) as material_cents,
+    cast(
+        round(coalesce(j.pack_minutes, m.pack_minutes, 0) * s.wage_cents_per_hour / 60) as bigint
+    ) as labour_cents,
+    j.has_bench_log,
+    j.has_charges
+from joined as j
+cross join shop.settings as s
+left join ranked_lines as l on l.parcel_id = j.parcel_id and l.place = 1
+left join core.cartons as k
+    on k.carton_code = j.carton_code
+    and j.shipped_on >= k.effective_from
+    and (k.effective_before is null or j.shipped_on < k.effective_before)
+left join core.packing_methods as m
+    on m.packing_method = j.packing_method
+    and j.shipped_on >= m.effective_from
+    and (m.effective_before is null or j.shipped_on < m.effective_before)

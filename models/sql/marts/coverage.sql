@@ -1,0 +1,18 @@
+-- One row per month of shipping: how many parcels each kind of record knows.
+with based as (
+    select distinct c.parcel_id
+    from core.charge_lines as c
+    where c.charge_kind = 'base' and not c.is_account
+)
+
+select
+    p.shipped_month,
+    count(*) as parcel_count,
+    count(case when p.has_bench_log then 1 end) as benched_parcel_count,
+    count(p.length_in) as measured_parcel_count,
+    count(b.parcel_id) as charged_count,
+    count(case when p.line_count > 0 and p.item_type <> 'unknown' then 1 end) as sold_parcel_count,
+    cast(count(b.parcel_id) as double) / count(*) as invoiced_share
+from core.parcels as p
+left join based as b on b.parcel_id = p.parcel_id
+group by p.shipped_month

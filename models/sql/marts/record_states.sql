@@ -1,0 +1,61 @@
+-- One row per record kind: what has been landed, and what is still rejected.
+with kinds as (
+    select 'sales' as kind, count(*) as row_count, min(cast(s.sold_at as date)) as first_on,
+        max(cast(s.sold_at as date)) as last_on
+    from accepted.sales as s
+    union all
+    select 'cartons' as kind, count(*) as row_count, min(c.effective_from) as first_on, max(c.effective_from) as last_on
+    from accepted.cartons as c
+    union all
+    select 'weights' as kind, count(*) as row_count, min(w.shipped_on) as first_on, max(w.shipped_on) as last_on
+    from accepted.weights as w
+    union all
+    select 'charges' as kind, count(*) as row_count, min(c.invoiced_on) as first_on, max(c.invoiced_on) as last_on
+    from accepted.charges as c
+    union all
+    select 'claims' as kind, count(*) as row_count, min(c.opened_on) as first_on, max(c.opened_on) as last_on
+    from accepted.claims as c
+    union all
+    select 'item_types' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
+    from accepted.item_types as t
+    union all
+    select 'packing_methods' as kind, count(*) as row_count, min(m.effective_from) as first_on,
+        max(m.effective_from) as last_on
+    from accepted.packing_methods as m
+    union all
+    select 'skus' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
+    from accepted.skus as k
+    union all
+    select 'charge_codes' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
+    from accepted.charge_codes as m
+),
+
+landed as (
+    select
+        d.kind,
+        count(*) as delivery_count,
+        max(d.landed_at) as landed_at
+    from intake.deliveries as d
+    group by d.kind
+),
+
+refused as (
+    select
+        r.kind,
+        count(*) as rejected_count
+    from rejected.rows as r
+    where r.resolved_by is null
+    group by r.kind
+)
+
+select
+    k.kind,
+    k.row_count,
+    k.first_on,
+    k.last_on,
+    coalesce(l.delivery_count, 0) as delivery_count,
+    l.landed_at,
+    coalesce(r.rejected_count, 0) as rejected_count
+from kinds as k
+left join landed as l on l.kind = k.kind
+left join refused as r on r.kind = k.kind
