@@ -6,11 +6,10 @@ the last build or the whole of this one.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from graphlib import CycleError, TopologicalSorter
-from importlib import resources
-from importlib.resources.abc import Traversable
 
 import pandas as pd
 import pandera.pandas as pa
@@ -19,6 +18,7 @@ from sqlglot import exp
 
 from models.contracts import key, sql_type
 from models.errors import BuildError, CheckFailedError, ContractError
+from models.fields import LONGEST_TEXT
 from models.predicates import predicates
 from models.tables import TABLES
 from pipelines import warehouse
@@ -49,23 +49,10 @@ class CheckResult:
 def models() -> dict[str, Model]:
     """Every SQL model by its table name."""
     return {
-        f"{schema}.{path.name[:-4]}": _model(f"{schema}.{path.name[:-4]}", path.read_text(encoding="utf-8"))
+        f"{schema}.{name}": Model(f"{schema}.{name}", sql, references(sql))
         for schema in BUILT_SCHEMAS
-        for path in _files(schema)
+        for name, sql in warehouse.sql_texts(schema).items()
     }
-
-
-def _files(folder: str) -> list[Traversable]:
-    place = resources.files("models") / "sql"
-    for part in folder.split("/"):
-        place = place / part
-    if not place.is_dir():
-        return []
-    return sorted((path for path in place.iterdir() if path.name.endswith(".sql")), key=lambda path: path.name)
-
-
-def _model(name: str, sql: str) -> Model:
-    return Model(name, sql, references(sql))
 
 
 def references(sql: str) -> frozenset[str]:
@@ -97,9 +84,12 @@ def build(
     connection: warehouse.Connection,
     settings: Settings,
     prepare: Iterable[Callable[[], None]] = (),
+    inputs: str = "",
     progress: Callable[[str], None] = lambda name: None,
-) -> list[CheckResult]:
-    """Build every model or none. Returns the warnings; raises CheckFailedError where a stop check finds rows.
+) -> None:
+    """Build every model or none; analysis.warnings keeps what the warn checks found.
+
+    Raises CheckFailedError where a stop check finds rows, ContractError where a table breaks its contract.
 
     prepare: what must stand in the warehouse before (tariff tables), run inside the same transaction.
     """
@@ -112,7 +102,28 @@ def build(
             connection.execute(f"create or replace table {model.name} as {model.sql}")
             hold_to_contract(connection, model.name, TABLES[model.name])
         _stop_on(run_checks(connection, "stop"))
-        return [result for result in run_checks(connection, "warn") if len(result.rows)]
+        _write_warnings(connection, run_checks(connection, "warn"))
+        _mark_current(connection, settings, inputs)
+
+
+def is_current(connection: warehouse.Connection, settings: Settings, inputs: str) -> bool:
+    """Whether the last build saw the same records, settings, models and `inputs` (a digest of tariff files)."""
+    built = connection.execute("select fingerprint from intake.builds").fetchall()
+    return built == [(_fingerprint(connection, settings, inputs),)]
+
+
+def _mark_current(connection: warehouse.Connection, settings: Settings, inputs: str) -> None:
+    """Remember what the build that just ended saw."""
+    connection.execute("delete from intake.builds")
+    connection.execute("insert into intake.builds values (?)", [_fingerprint(connection, settings, inputs)])
+
+
+def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: str) -> str:
+    landed = connection.execute(
+        "select (select count(*) from intake.deliveries), (select count(*) from rejected.rows where resolved_by is null)"
+    ).fetchall()
+    texts = sorted((name, model.sql) for name, model in models().items())
+    return hashlib.sha256(repr((landed, settings.shop, texts, inputs)).encode()).hexdigest()
 
 
 def _write_settings(connection: warehouse.Connection, shop: Shop) -> None:
@@ -167,9 +178,8 @@ def _repeated_keys(connection: warehouse.Connection, table: str, columns: tuple[
 def run_checks(connection: warehouse.Connection, severity: str) -> list[CheckResult]:
     """Every check of models/sql/checks/SEVERITY with the rows it found."""
     return [
-        CheckResult(path.name[:-4], _first_comment(sql), connection.execute(sql).df())
-        for path in _files(f"checks/{severity}")
-        for sql in [path.read_text(encoding="utf-8")]
+        CheckResult(name, _first_comment(sql), connection.execute(sql).df())
+        for name, sql in warehouse.sql_texts(f"checks/{severity}").items()
     ]
 
 
@@ -177,12 +187,37 @@ def _first_comment(sql: str) -> str:
     return " ".join(line.removeprefix("--").strip() for line in sql.splitlines() if line.startswith("--"))
 
 
+def _write_warnings(connection: warehouse.Connection, results: Iterable[CheckResult]) -> None:
+    found = [
+        (
+            result.name.replace("_", " "),
+            result.meaning,
+            len(result.rows),
+            str(result.rows.head(SHOWN_ROWS).to_dict("records")),
+        )
+        for result in results
+        if len(result.rows)
+    ]
+    contract = TABLES["analysis.warnings"]
+    typed = ", ".join(f"{name} {sql_type(column)}" for name, column in contract.columns.items())
+    connection.execute(f"create or replace table analysis.warnings ({typed})")
+    if found:
+        connection.executemany("insert into analysis.warnings values (?, ?, ?, ?)", found)
+    hold_to_contract(connection, "analysis.warnings", contract)
+
+
+def _examples(rows: pd.DataFrame) -> str:
+    """The first rows in words: `parcel_id NL1, shipped_on 2026-10-03; ...`."""
+    shown = rows.head(SHOWN_ROWS).astype(str).to_dict("records")
+    return "; ".join(", ".join(f"{name} {value}" for name, value in row.items()) for row in shown)
+
+
 def _stop_on(results: Iterable[CheckResult]) -> None:
     for result in results:
         if len(result.rows):
             raise CheckFailedError(
                 result.name,
-                f"{len(result.rows)} rows break it, such as {result.rows.head(SHOWN_ROWS).to_dict('records')}",
+                f"{len(result.rows)} rows break it, such as {_examples(result.rows)}",
                 f"the whole build; the last one stays. The check says: {result.meaning}",
                 "run `dunnage trace` on the named rows, or report this with the rows",
             )

@@ -97,6 +97,11 @@ class Settings:
 Section = TypeVar("Section")
 
 
+def load_from(folder: Path | None) -> Settings:
+    """The settings of FOLDER, by default of the current folder. Raises SettingsError."""
+    return load(folder or Path())
+
+
 def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the setting."""
     path = folder / FILE_NAME

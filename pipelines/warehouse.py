@@ -157,9 +157,16 @@ def _migrate(connection: Connection, path: Path) -> None:
 
 def migrations() -> tuple[str, ...]:
     """The migration scripts in order; the n-th brings the warehouse to schema version n."""
-    folder = resources.files("models") / "sql" / "migrations"
-    found = sorted((script for script in folder.iterdir() if script.name.endswith(".sql")), key=lambda s: s.name)
-    return tuple(script.read_text(encoding="utf-8") for script in found)
+    return tuple(sql_texts("migrations").values())
+
+
+def sql_texts(folder: str) -> dict[str, str]:
+    """The SQL files of models/sql/FOLDER by name, in the order of their names; none where there is no such folder."""
+    place = resources.files("models").joinpath("sql", *folder.split("/"))
+    if not place.is_dir():
+        return {}
+    found = sorted((file for file in place.iterdir() if file.name.endswith(".sql")), key=lambda file: file.name)
+    return {file.name.removesuffix(".sql"): file.read_text(encoding="utf-8") for file in found}
 
 
 def _version(connection: Connection) -> int:

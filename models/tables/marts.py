@@ -10,6 +10,7 @@ from models.tables.vocabulary import columns
 CHARGES_BY_KIND = "base_cents fuel_cents surcharge_cents adjustment_cents tax_cents credit_cents unmapped_cents"
 COSTS = f"{CHARGES_BY_KIND} billed_cents carton_cents material_cents labour_cents damage_net_cents"
 INCOME = "shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents"
+DAMAGE = "parcel_count damage_count loss_count other_claim_count crude_damage_rate damage_net_cents"
 
 MARTS: tuple[pa.DataFrameSchema, ...] = (
     contract(
@@ -40,7 +41,10 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "marts.shipping_margin",
         "One row per month of shipping.",
         ("shipped_month",),
-        columns(f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents?"),
+        columns(
+            f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents? "
+            "margin_change_cents?"
+        ),
     ),
     contract(
         "marts.surcharge_frequency",
@@ -52,10 +56,19 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "marts.damage_counts",
         "One row per month of shipping, item type and packing method.",
         ("shipped_month", "item_type", "packing_method"),
-        columns(
-            "shipped_month item_type packing_method parcel_count damage_count loss_count other_claim_count "
-            "crude_damage_rate damage_net_cents"
-        ),
+        columns(f"shipped_month item_type packing_method {DAMAGE}"),
+    ),
+    contract(
+        "marts.damage_year",
+        "One row per month, item type and packing method: the twelve months of shipping that end with it.",
+        ("shipped_month", "item_type", "packing_method"),
+        columns(f"shipped_month item_type packing_method {DAMAGE}"),
+    ),
+    contract(
+        "marts.packing_method_year",
+        "One row per month and packing method: the twelve months of shipping that end with it.",
+        ("shipped_month", "packing_method"),
+        columns(f"shipped_month packing_method {DAMAGE}"),
     ),
     contract(
         "marts.invoice_totals",

@@ -119,6 +119,7 @@ VOCABULARY: dict[str, pa.Column] = {
     "fee_on_shipping_cents": cents("Marketplace fee on the shipping charged", 300),
     "margin_cents": signed_cents("Shipping charged and allowance, less every cost of shipping", -2400),
     "margin_per_parcel_cents": signed_cents("Margin for each parcel", -310),
+    "margin_change_cents": signed_cents("Margin less that of the month before", -41000),
     "carriage_per_parcel_cents": signed_cents("Billed carriage for each parcel", 3550),
     "cost_per_piece_cents": signed_cents("All costs of shipping for each piece", 4890),
     # Claims
@@ -153,6 +154,9 @@ VOCABULARY: dict[str, pa.Column] = {
     "row_count": count("Rows", 18211),
     "delivery_count": count("Deliveries landed", 19),
     "rejected_count": count("Rejected rows still open", 4),
+    "warning": text("Name of the check", "unknown cartons"),
+    "meaning": text("What the check looks for", "Parcels whose carton has no catalogue entry"),
+    "examples": text("The first rows found, cut short", "[{'parcel_id': 'NL40017733'}]"),
     # Settings
     "currency": text("Currency of all amounts", "USD"),
     "wage_cents_per_hour": cents("Wage", 2400),

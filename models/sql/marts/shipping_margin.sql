@@ -1,4 +1,4 @@
--- One row per month of shipping.
+-- One row per month of shipping; the change is against the month before in the records.
 with summed as (
     select
         c.shipped_month,
@@ -30,5 +30,6 @@ select
     end as carriage_per_parcel_cents,
     case
         when s.parcel_count > 0 then cast(round(cast(s.margin_cents as double) / s.parcel_count) as bigint)
-    end as margin_per_parcel_cents
+    end as margin_per_parcel_cents,
+    s.margin_cents - lag(s.margin_cents) over (order by s.shipped_month) as margin_change_cents
 from summed as s

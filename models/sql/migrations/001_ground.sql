@@ -37,3 +37,6 @@ create table rejected.rows (
     reason varchar not null,
     resolved_by integer
 );
+
+-- One row: what the last build saw, so that an unchanged warehouse is not built again.
+create table intake.builds (fingerprint varchar not null);

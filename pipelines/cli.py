@@ -1,0 +1,83 @@
+"""The command line. It parses, sets the shop's folder, calls one command and turns errors into three lines.
+
+Exit codes: 0 done, 1 a user's mistake or a failed check, 2 wrong usage.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from types import ModuleType
+
+COMMANDS = (
+    "demo",
+    "init",
+    "records",
+    "map",
+    "intake",
+    "rejects",
+    "review",
+    "trace",
+    "explain",
+    "tariff",
+)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    os.umask(0o077)  # what a shop's folder holds is its owner's business
+    args = _parser().parse_args(arguments)
+    return _guarded(args)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="dunnage",
+        description="Parcel history and damage analysis: what shipping cost, what broke, which cartons to change.",
+        epilog="`dunnage COMMAND --help` shows each command with an example. Start with `dunnage demo`.",
+    )
+    parser.add_argument("--shop", type=Path, metavar="FOLDER", help="the shop's folder (default: the current one)")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name in COMMANDS:
+        _add(commands, name)
+    return parser
+
+
+def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> None:
+    module = _command(name)
+    parser = commands.add_parser(
+        name.replace("_", "-"),
+        help=module.SUMMARY,
+        description=module.SUMMARY,
+        epilog=f"example: {module.EXAMPLE}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    module.arguments(parser)
+    parser.set_defaults(run=module.run)
+
+
+def _command(name: str) -> ModuleType:
+    return importlib.import_module(f"pipelines.commands.{name}")
+
+
+def _guarded(args: argparse.Namespace) -> int:
+    from models.errors import DunnageError
+
+    try:
+        return int(args.run(args))
+    except DunnageError as mistake:
+        print(
+            f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}",
+            file=sys.stderr,
+        )
+        return 1
+    except KeyboardInterrupt:
+        print("stopped; nothing half done was kept", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0

@@ -1,0 +1,35 @@
+"""`dunnage trace`: from a figure to its parcels, from a parcel to file and row."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
+EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
+FILTERS = ("item_type", "carrier", "surcharge", "packing_method", "invoice_number", "parcel_id", "sale_id")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("table", help="a mart, such as marts.item_type_costs")
+    parser.add_argument("--month", help="month of shipping, as 2026-10")
+    for name in FILTERS:
+        parser.add_argument(f"--{name.replace('_', '-')}", help=f"only this {name.replace('_', ' ')}")
+    parser.add_argument("--most", type=int, default=20, help="parcels shown, largest amounts first (default 20)")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import printing, settings, tracing, warehouse
+
+    wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
+    if args.month:
+        wanted["shipped_month"] = f"{args.month}-01"
+    console = Console()
+    with warehouse.reading(settings.load_from(args.shop)) as connection:
+        parcels = tracing.parcels_behind(connection, args.table, wanted, args.most)
+        console.print(printing.rows(f"{args.table}", tracing.figures(connection, args.table, wanted)))
+        console.print(printing.rows("its parcels", parcels))
+        found = tracing.sources(connection, parcels["parcel_id"].tolist())
+        console.print(printing.rows("where they were read", found.drop(columns="content_hash")))
+    return 0

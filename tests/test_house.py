@@ -1,0 +1,131 @@
+"""The house's own rules, read off the syntax trees: who imports whom, how long things are, which names are out."""
+
+from __future__ import annotations
+
+import ast
+import statistics
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+CODE = ("models", "pipelines", "dashboards", "sample_data", "tests")
+ONLY = {"prefect": "pipelines/flows.py", "duckdb": "pipelines/warehouse.py", "smtplib": "pipelines/delivery.py"}
+FORBIDDEN = {
+    "models": {"pipelines", "dashboards", "duckdb", "prefect", "plotly", "smtplib", "pathlib", "socket", "time"},
+    "dashboards": {"pipelines", "duckdb", "prefect", "smtplib"},
+    "pipelines": {"sample_data", "tests"},
+}
+SHARED_STEPS = {"settings", "warehouse"}
+# Not steps: they call the steps in order.
+CALLERS = {"cli", "flows", "runs", "commands"}
+BANNED_WORDS = {"data", "info", "utils", "process", "handle", "df"}
+
+
+def files(*folders: str) -> list[Path]:
+    return sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
+
+
+def imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def functions(path: Path) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            yield node
+
+
+def body_lines(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    first = function.body[1:] if ast.get_docstring(function) and len(function.body) > 1 else function.body
+    return (function.end_lineno or 0) - first[0].lineno + 1
+
+
+@pytest.mark.parametrize("folder", sorted(FORBIDDEN))
+def test_imports_run_one_way(folder: str) -> None:
+    wrong = [
+        f"{path.relative_to(ROOT)} imports {name}"
+        for path in files(folder)
+        for name in imported(path)
+        if name.split(".")[0] in FORBIDDEN[folder] and ONLY.get(name.split(".")[0]) != path.relative_to(ROOT).as_posix()
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("library", sorted(ONLY))
+def test_one_file_only_imports(library: str) -> None:
+    users = {
+        path.relative_to(ROOT).as_posix()
+        for path in files("models", "pipelines", "dashboards")
+        if any(name.split(".")[0] == library for name in imported(path))
+    }
+    assert users <= {ONLY[library]}
+
+
+def step_of(path: Path) -> str:
+    return path.relative_to(ROOT / "pipelines").parts[0].removesuffix(".py")
+
+
+def test_steps_import_settings_and_warehouse_never_one_another() -> None:
+    wrong = [
+        f"{path.relative_to(ROOT)} imports {name}"
+        for path in files("pipelines")
+        if step_of(path) not in CALLERS
+        for name in imported(path)
+        if name.startswith("pipelines.") and name.split(".")[1] not in SHARED_STEPS | {step_of(path)}
+    ]
+    assert wrong == []
+
+
+def test_files_are_short() -> None:
+    long = {
+        path.relative_to(ROOT).as_posix(): lines
+        for path in files(*CODE)
+        if (lines := len(path.read_text(encoding="utf-8").splitlines())) > 250
+    }
+    assert long == {}
+
+
+def test_functions_are_short() -> None:
+    lengths = sorted(body_lines(function) for path in files(*CODE[:4]) for function in functions(path))
+    assert statistics.median(lengths) <= 10
+    assert lengths[int(len(lengths) * 0.9)] <= 30
+
+
+def names_in(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.FunctionDef | ast.ClassDef):
+            yield node.name
+        elif isinstance(node, ast.arg):
+            yield node.arg
+        elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+            yield node.id
+
+
+def test_vague_names_are_out() -> None:
+    wrong = {
+        f"{path.relative_to(ROOT)}: {name}"
+        for path in files(*CODE)
+        for name in (path.stem, *names_in(path))
+        if name in BANNED_WORDS
+    }
+    assert wrong == set()
+
+
+def test_public_functions_of_the_three_packages_say_what_they_do() -> None:
+    silent = [
+        f"{path.relative_to(ROOT)}: {node.name}"
+        for path in files("models", "pipelines", "dashboards")
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.FunctionDef | ast.ClassDef)
+        and not node.name.startswith("_")
+        and not ast.get_docstring(node)
+        and not (path.parent.name == "commands" and node.name in {"arguments", "run"})
+    ]
+    assert silent == []
