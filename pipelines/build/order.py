@@ -1,0 +1,58 @@
+"""The SQL models and the order in which they are built, both read off the SQL itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+import sqlglot
+from sqlglot import exp
+
+from models.errors import BuildError
+from pipelines import warehouse
+
+BUILT_SCHEMAS = ("core", "rating", "marts")
+
+
+@dataclass(frozen=True)
+class Model:
+    """One SQL file: the table it builds and the tables it reads."""
+
+    name: str
+    sql: str
+    references: frozenset[str]
+
+
+def models() -> dict[str, Model]:
+    """Every SQL model by its table name."""
+    return {
+        f"{schema}.{name}": Model(f"{schema}.{name}", sql, references(sql))
+        for schema in BUILT_SCHEMAS
+        for name, sql in warehouse.sql_texts(schema).items()
+    }
+
+
+def references(sql: str) -> frozenset[str]:
+    """The tables that a SQL text reads, as schema.table. Raises BuildError for a name without schema."""
+    tree = sqlglot.parse_one(sql, read="duckdb")
+    local = {cte.alias for cte in tree.find_all(exp.CTE)}
+    tables = [table for table in tree.find_all(exp.Table) if table.db or table.name not in local]
+    bare = sorted(table.name for table in tables if not table.db)
+    if bare:
+        raise BuildError("a SQL model", f"names {', '.join(bare)} without schema", "the build", "write schema.table")
+    return frozenset(f"{table.db}.{table.name}" for table in tables)
+
+
+def ordered(found: Mapping[str, Model]) -> list[Model]:
+    """The models so that each comes after those it reads. Raises BuildError for a circle."""
+    graph = {model.name: model.references & set(found) for model in found.values()}
+    try:
+        return [found[name] for name in TopologicalSorter(graph).static_order()]
+    except CycleError as circle:
+        raise BuildError(
+            "models/sql",
+            f"the models read one another in a circle: {' -> '.join(circle.args[1])}",
+            "the build",
+            "part one",
+        ) from None
