@@ -26,3 +26,12 @@ def _cell(value: object) -> str:
     if isinstance(value, float):
         return f"{value:g}"
     return str(value)
+
+
+def record(title: str, frame: pd.DataFrame) -> Table:
+    """A frame of one row, upright: a line for each column that is known."""
+    table = Table(title=title, title_justify="left", show_edge=False, pad_edge=False, show_header=False)
+    for name, value in frame.iloc[0].items():
+        if _cell(value):
+            table.add_row(Text(str(name)), Text(_cell(value)))
+    return table

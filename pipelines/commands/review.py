@@ -1,0 +1,28 @@
+"""`dunnage review`: the month's page and workbook."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Write a month's review: one page, and a workbook with the same tables"
+EXAMPLE = "dunnage review 2026-10"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("month", nargs="?", help="month of shipping, as 2026-10 (default: the last whole month)")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import runs, settings
+
+    console = Console()
+    with console.status("building") as status:
+        made = runs.run_review(
+            settings.load_from(args.shop), args.month, progress=lambda name: status.update(f"building {name}")
+        )
+    console.print(f"review of {made.month:%Y-%m}")
+    console.print(f"  page      {made.page}", soft_wrap=True)
+    console.print(f"  workbook  {made.workbook}", soft_wrap=True)
+    return 0

@@ -1,0 +1,34 @@
+"""The demo shop's folder: its settings, its records in the inbox and its carriers' tariffs."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import models
+from models.errors import NotFoundError
+
+NOT_RECORDS = {".py", ".md", ".toml"}
+
+
+def set_up(folder: Path) -> None:
+    """Copy the demo shop's records into FOLDER. A second time changes nothing but files that differ.
+
+    Raises NotFoundError where dunnage was installed without its sample_data folder.
+    """
+    source = Path(models.__file__).parent.parent / "sample_data"
+    if not (source / "dunnage.toml").exists():
+        raise NotFoundError(
+            str(source), "does not hold the demo shop", "`dunnage demo`", "run it from a checkout of the project"
+        )
+    folder.mkdir(parents=True, exist_ok=True)
+    shutil.copy(source / "dunnage.toml", folder / "dunnage.toml")
+    shutil.copytree(source / "tariffs", folder / "tariffs", dirs_exist_ok=True)
+    for path in records(source):
+        (folder / "inbox").mkdir(exist_ok=True)
+        shutil.copy(path, folder / "inbox" / path.name)
+
+
+def records(source: Path) -> list[Path]:
+    """The demo shop's record files."""
+    return sorted(path for path in source.iterdir() if path.is_file() and path.suffix not in NOT_RECORDS)

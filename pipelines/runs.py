@@ -1,0 +1,67 @@
+"""The runs as plain lists of steps. flows.py gives them to the orchestrator, the commands call them directly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pandas as pd
+
+from pipelines import build, reviewing, warehouse
+from pipelines.settings import Settings
+
+
+@dataclass(frozen=True)
+class ReviewMade:
+    """One month's review: its month, the files written, and the tables it was drawn from."""
+
+    month: date
+    page: Path
+    workbook: Path
+    tables: dict[str, pd.DataFrame]
+
+
+def now_at(settings: Settings) -> datetime:
+    """The present wall-clock time in the shop's time zone, without zone, as records hold it."""
+    return datetime.now(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None, microsecond=0)
+
+
+def run_review(
+    settings: Settings, month: str | None = None, progress: Callable[[str], None] = lambda name: None
+) -> ReviewMade:
+    """Build what is not current, gather the month, draw it, write it. Raises DunnageError."""
+    chosen, tables = month_tables(settings, month, progress)
+    return draw(settings, chosen, tables)
+
+
+def month_tables(
+    settings: Settings, month: str | None, progress: Callable[[str], None] = lambda name: None
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    """The month reviewed and every table it is drawn from, built first where records or settings have changed."""
+    with warehouse.writing(settings, "review") as connection:
+        if not build.is_current(connection, settings, inputs=""):
+            build.build(connection, settings, progress=progress)
+        return reviewing.month_named(month, connection), reviewing.gathered(connection)
+
+
+def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
+    """Page, workbook and index of the month, in the shop's reviews folder."""
+    from dashboards.parts import Review
+    from dashboards.review import render
+    from dashboards.workbook import workbook
+
+    name = f"review-{month:%Y-%m}"
+    review = Review(
+        shop_name=settings.shop.name,
+        currency=settings.shop.currency,
+        month=month,
+        made_at=now_at(settings),
+        tables=tables,
+        workbook_name=f"{name}.xlsx",
+    )
+    files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
+    page, book = reviewing.written(settings.path("reviews"), files)
+    return ReviewMade(month, page, book, tables)
