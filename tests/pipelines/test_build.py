@@ -1,0 +1,110 @@
+"""The build: order from references, one transaction, contracts held, portable SQL."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import sqlglot
+from sqlglot import exp
+
+from models.contracts import validated
+from models.errors import BuildError, CheckFailedError, ContractError
+from models.tables import TABLES
+from pipelines import build, warehouse
+from pipelines.build.order import Model, models, ordered, references
+from pipelines.settings import Settings
+from tests.shops import built, fill, rows
+
+EVERY_SQL = {
+    f"{folder}/{name}": sql
+    for folder in ("core", "rating", "marts", "checks/stop", "checks/warn", "trace")
+    for name, sql in warehouse.sql_texts(folder).items()
+}
+NOT_PORTABLE = (exp.Lateral, exp.List, exp.Struct, exp.Qualify, exp.Pivot, exp.Lambda)
+
+
+def test_order_follows_references() -> None:
+    order = [model.name for model in ordered(models())]
+    for position, name in enumerate(order):
+        later = models()[name].references & set(order[position:])
+        assert later == set(), name
+
+
+def test_a_circle_is_refused() -> None:
+    circle = {name: Model(name, "", frozenset({other})) for name, other in (("core.a", "core.b"), ("core.b", "core.a"))}
+    with pytest.raises(BuildError, match=r"core\.a"):
+        ordered(circle)
+
+
+def test_references_are_read_from_the_sql() -> None:
+    sql = "with x as (select * from core.a) select * from x left join core.b as b on b.k = x.k"
+    assert references(sql) == {"core.a", "core.b"}
+    with pytest.raises(BuildError, match="without schema"):
+        references("select * from parcels")
+
+
+@pytest.mark.parametrize("name", sorted(models()))
+def test_every_model_states_its_grain_and_has_a_contract(name: str) -> None:
+    assert models()[name].sql.startswith("-- One ")
+    assert TABLES[name].metadata["grain"].startswith("One row")
+
+
+@pytest.mark.parametrize("path", sorted(EVERY_SQL))
+def test_sql_stays_within_what_another_engine_understands(path: str) -> None:
+    tree = sqlglot.parse_one(EVERY_SQL[path], read="duckdb")
+    assert [node.sql() for node in tree.find_all(*NOT_PORTABLE)] == []
+    assert not any(join.args.get("method") == "ASOF" for join in tree.find_all(exp.Join))
+    sqlglot.transpile(EVERY_SQL[path], read="duckdb", write="spark", unsupported_level=sqlglot.ErrorLevel.RAISE)
+
+
+def test_money_sums_are_cast_to_bigint() -> None:
+    bare = [
+        f"{name}: {total.sql()}"
+        for name, model in models().items()
+        for total in sqlglot.parse_one(model.sql, read="duckdb").find_all(exp.Sum)
+        if "_cents" in total.sql() and not total.find_ancestor(exp.Cast)
+    ]
+    assert bare == []
+
+
+def test_built_tables_keep_their_contracts_in_pandera_too(tmp_path: Path) -> None:
+    with built(
+        tmp_path,
+        sales=[{"sale_id": "S1"}],
+        weights=[{"parcel_id": "P1", "sale_id": "S1"}],
+        charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}],
+        claims=[{"claim_id": "C1", "parcel_id": "P1"}],
+    ) as connection:
+        for name in models():
+            validated(connection.execute(f"select * from {name}").df(), TABLES[name], "the test")
+
+
+def test_a_failed_build_leaves_the_last_one(tmp_path: Path) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}])
+        build.build(connection, settings)
+        # A key that repeats cannot come from intake; it breaks the contract of core.charge_lines.
+        fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 901}])
+        with pytest.raises(ContractError, match="repeat"):
+            build.build(connection, settings)
+        assert rows(connection, "select billed_cents from marts.parcel_costs") == [{"billed_cents": 900}]
+
+
+def test_a_stop_check_with_rows_ends_the_build(tmp_path: Path) -> None:
+    from pipelines.build.checks import run_checks, stop_on
+
+    with built(tmp_path, charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
+        connection.execute("update marts.parcel_costs set billed_cents = 899")
+        with pytest.raises(CheckFailedError, match="charged_cents 900"):
+            stop_on(run_checks(connection, "stop"))
+
+
+def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        assert not build.is_current(connection, settings, "")
+        build.build(connection, settings)
+        assert build.is_current(connection, settings, "")
+        assert not build.is_current(connection, settings, "another tariff")

@@ -1,0 +1,83 @@
+"""Small shops for tests: accepted rows given as dictionaries, built into a warehouse in a folder of the test's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from models.reference import RECORDS
+from pipelines import build, warehouse
+from pipelines.settings import Settings, Shop
+
+Rows = Sequence[Mapping[str, Any]]
+
+# What a record needs and a test need not say.
+DEFAULTS: dict[str, dict[str, Any]] = {
+    "sales": {
+        "line_number": 1,
+        "sold_at": "2026-10-01 10:00:00",
+        "item_type": "tripod",
+        "quantity": 1,
+        "item_price_cents": 10_000,
+        "shipping_charged_cents": 0,
+    },
+    "weights": {
+        "line_number": 1,
+        "packed_quantity": 1,
+        "shipped_on": "2026-10-02",
+        "carrier": "Northline",
+        "service": "ground",
+        "zone": "5",
+    },
+    "charges": {"carrier": "Northline", "invoice_number": "I1", "invoiced_on": "2026-10-09", "charge_code": "BASE"},
+    "claims": {"opened_on": "2026-10-20", "claim_cause": "damage", "claim_state": "filed"},
+    "item_types": {"length_in": 44, "width_in": 6, "height_in": 6, "weight_lb": 9, "turns": "any"},
+    "packing_methods": {"effective_from": "2025-01-01", "material_cents": 300, "pack_minutes": 10, "clearance_in": 1},
+    "cartons": {
+        "effective_from": "2025-01-01",
+        "inside_length_in": 48,
+        "inside_width_in": 8,
+        "inside_height_in": 8,
+        "unit_cost_cents": 250,
+    },
+    "charge_codes": {"carrier": "Northline"},
+    "skus": {},
+}
+
+
+def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
+    """Put rows into accepted.KIND as if they had been landed."""
+    for number, row in enumerate(rows, start=1):
+        whole = {**DEFAULTS[kind], **row, "delivery_id": 1, "row_number": number}
+        if kind == "charges":
+            whole.setdefault("line_number", number)
+        marks = ", ".join("?" for _ in whole)
+        connection.execute(f"insert into accepted.{kind} ({', '.join(whole)}) values ({marks})", list(whole.values()))
+
+
+@contextmanager
+def built(folder: Path, shop: Shop | None = None, **records: Rows) -> Iterator[warehouse.Connection]:
+    """A warehouse built from the given records of each kind."""
+    settings = Settings(folder=folder, shop=shop or Shop(wage_cents_per_hour=2_400))
+    with warehouse.writing(settings, "test") as connection:
+        for kind in RECORDS:
+            connection.execute(f"delete from accepted.{kind}")
+            fill(connection, kind, records.get(kind, ()))
+        build.build(connection, settings)
+        yield connection
+
+
+def rows(connection: warehouse.Connection, sql: str) -> list[dict[str, Any]]:
+    """The answer as a list of dictionaries."""
+    found = connection.execute(sql)
+    names = [column[0] for column in found.description]
+    return [dict(zip(names, values, strict=True)) for values in found.fetchall()]
+
+
+def table(connection: warehouse.Connection, name: str) -> pd.DataFrame:
+    """A whole table in the order of its columns."""
+    return connection.execute(f"select * from {name} order by all").df()
