@@ -1,0 +1,126 @@
+"""Whether goods fit a carton: fits, with a placement; does not fit, with a reason; or undecided.
+
+Bounds come first, then blocks joined face to face (whose rows are placements), then an exhaustive search with a limit
+on its steps. "Undecided" is an answer of its own and is never shown as a fit. Every placement found is checked by
+`placement.faults`, which shares no code with what found it; one that failed would be undecided too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+from models.packing.bounds import reason_against
+from models.packing.fronts import Placed, front
+from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
+from models.packing.placement import Placement, faults
+from models.packing.search import OutOfStepsError, Search
+
+Lines = tuple[tuple[Piece, int], ...]
+
+
+class Verdict(IntEnum):
+    """The three answers; as whole numbers, so that a table of answers is an array."""
+
+    DOES_NOT_FIT = 0
+    FITS = 1
+    UNDECIDED = -1
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How hard to try: blocks kept per set of pieces, steps and pieces of the exhaustive search.
+
+    The defaults bound one question about eight pieces to about half a second on one core.
+    """
+
+    blocks: int = 40
+    steps: int = 3_000
+    pieces: int = 12
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A verdict, its reason in words, and the placement that proves a fit (empty otherwise)."""
+
+    verdict: Verdict
+    reason: str
+    placements: tuple[Placement, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Outcome:
+    verdict: Verdict
+    reason: str
+    places: tuple[Placed, ...] = ()
+
+
+# Outcomes by geometry alone: contents of other names but the same sides share them.
+Known = dict[tuple[Lines, Micro, Effort], _Outcome]
+USUAL = Effort()
+
+
+def fit(packed: Contents, inside_in: Sides, effort: Effort = USUAL, known: Known | None = None) -> Answer:
+    """Whether the contents fit a carton of these inside sides (length, width, height), all pieces square to the walls.
+
+    known: a dict that the caller keeps; answers are taken from it and added to it.
+    """
+    lines, space = shape(packed), room(inside_in, packed.clearance_in)
+    outcome = _looked_up(lines, space, effort, {} if known is None else known)
+    if outcome.verdict is not Verdict.FITS:
+        return Answer(outcome.verdict, outcome.reason)
+    placements = named(packed, outcome.places)
+    if faults(placements, packed, inside_in):
+        return Answer(Verdict.UNDECIDED, "a placement was found but did not hold when checked")
+    return Answer(Verdict.FITS, outcome.reason, placements)
+
+
+def _looked_up(lines: Lines, space: Micro, effort: Effort, known: Known) -> _Outcome:
+    key = (lines, space, effort)
+    if key not in known:
+        known[key] = _outcome(lines, space, effort)
+    return known[key]
+
+
+def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
+    if min(space) <= 0:
+        return _Outcome(Verdict.DOES_NOT_FIT, "the clearance alone fills the carton")
+    reason = reason_against(lines, space)
+    if reason:
+        return _Outcome(Verdict.DOES_NOT_FIT, reason)
+    blocks = front(lines, space, effort.blocks)
+    if len(blocks.sizes):
+        return _Outcome(Verdict.FITS, "a placement was built block by block", tuple(blocks.placed(0)))
+    return _searched(lines, space, effort)
+
+
+def _searched(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
+    numbers = [number for number, (_, quantity) in enumerate(lines) for _ in range(quantity)]
+    if len(numbers) > effort.pieces:
+        return _Outcome(Verdict.UNDECIDED, f"{len(numbers)} pieces are more than are searched exhaustively")
+    try:
+        places = Search([lines[number][0] for number in numbers], space, effort.steps).places()
+    except OutOfStepsError:
+        return _Outcome(Verdict.UNDECIDED, f"neither placed nor disproved within {effort.steps} steps of search")
+    if places is None:
+        return _Outcome(Verdict.DOES_NOT_FIT, "every arrangement square to the walls was tried")
+    placed = ((number, start, way) for number, (start, way) in zip(numbers, places, strict=True))
+    return _Outcome(Verdict.FITS, "a placement was found by exhaustive search", tuple(placed))
+
+
+def named(packed: Contents, places: Iterable[Placed]) -> tuple[Placement, ...]:
+    """Places of nameless pieces as placements of the items that were packed, clearance taken off again."""
+    numbers = {line[0]: number for number, line in enumerate(shape(packed))}
+    waiting: dict[int, list[PackedItem]] = {}
+    for item in packed.pieces:
+        waiting.setdefault(numbers[piece(item, packed.clearance_in)], []).append(item)
+    return tuple(_named(waiting[number].pop(0), start, way, packed.clearance_in) for number, start, way in places)
+
+
+def _named(item: PackedItem, start: Micro, way: Micro, clearance_in: float) -> Placement:
+    # Half a clearance lies between wall and room, half between the grown piece's side and the piece.
+    left, front_, bottom = (side / MICRO + clearance_in for side in start)
+    stated = stands(item.sides_in, item.turns)
+    sides = next(sides for sides in stated if grown(sides, clearance_in) == way)
+    return Placement(item, left, front_, bottom, sides)

@@ -1,0 +1,174 @@
+"""Cartons: inside and outside, flaps, blank, and what cutting one down does to them.
+
+Inside length and width are those of the opening, length the longer; height runs from flap to flap. Style 0201 of the
+FEFCO-ESBO code (the regular slotted carton): all flaps of one length, half the width, so that the outer pair meets.
+
+Cutting down. The four corners are slit from the top edge to the new height h, the walls are scored there and folded
+in. What was wall above the score becomes flap, so the new flaps are (H - h) longer than the old W / 2 and may be
+trimmed, never below W / 2: there the outer pair still meets. Beyond W an outer flap would stand out over the far
+wall, so it is trimmed to W at most. Any height from the carton's minimum up to H can be cut that way.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from models.errors import ContractError
+from models.packing.needed import SLACK_IN, Sides
+
+# Board thicknesses between inside and outside, along length, width and height (two layers of flap at either end).
+BOARDS_0201 = (2, 2, 4)
+CAUTION = (
+    "Cut away from yourself and over nothing but the bench, with a guarded knife and a fresh blade; "
+    "your own workplace's rules come first"
+)
+
+
+@dataclass(frozen=True)
+class Carton:
+    """A stocked carton size. Sides in inches; `outside_in` along the same axes as the inside, where it is known.
+
+    is_cuttable: unknown counts as no. minimum_height_in: lowest inside height it may be cut to; unknown counts as none.
+    """
+
+    carton_code: str
+    inside_in: Sides
+    board_in: float | None = None
+    outside_in: Sides | None = None
+    is_cuttable: bool = False
+    minimum_height_in: float | None = None
+    carton_style: str | None = "0201"
+
+    def __post_init__(self) -> None:
+        length, width, height = self.inside_in
+        if not 0 < width <= length < math.inf or not 0 < height < math.inf:
+            raise self._unusable("inside sides must be above zero, the length of the opening not below its width")
+        if self.outside_in and any(outer < inner for outer, inner in zip(self.outside_in, self.inside_in, strict=True)):
+            raise self._unusable("an outside side is below the inside side")
+
+    def _unusable(self, what: str) -> ContractError:
+        return ContractError("cartons", f"{self.carton_code}: {what}", "every choice of this carton", "mend cartons")
+
+    @property
+    def allowances_in(self) -> Sides:
+        """Outside less inside along length, width and height; as measured, else by board thickness (style 0201).
+
+        Raises ContractError where neither is known, or where the thickness is given for another style.
+        """
+        if self.outside_in is not None:
+            length, width, height = (o - i for o, i in zip(self.outside_in, self.inside_in, strict=True))
+            return (length, width, height)
+        if self.board_in is None or self.carton_style not in (None, "0201"):
+            raise self._unusable("outside sides are not given, and board thickness tells them for style 0201 only")
+        length, width, height = (boards * self.board_in for boards in BOARDS_0201)
+        return (length, width, height)
+
+    @property
+    def lowest_in(self) -> float:
+        """Lowest inside height the carton may have."""
+        return (self.minimum_height_in or 0.0) if self.is_cuttable else self.inside_in[2]
+
+
+def inside_at(carton: Carton, cut_height_in: float | None = None) -> Sides:
+    """Inside sides at a cut height, or uncut. Raises ContractError for a height the carton may not be cut to."""
+    length, width, height = carton.inside_in
+    if cut_height_in is None or cut_height_in == height:
+        return carton.inside_in
+    if not max(carton.lowest_in, SLACK_IN) <= cut_height_in < height:
+        what = f"{carton.carton_code} may not be cut to {cut_height_in:g} in"
+        raise ContractError("cartons", what, "this cut height", f"keep between {carton.lowest_in:g} and {height:g} in")
+    return (length, width, cut_height_in)
+
+
+def outside_at(carton: Carton, cut_height_in: float | None = None) -> Sides:
+    """Outside sides in inches at a cut height, longest first: what a carrier measures where nothing bulges."""
+    inside = inside_at(carton, cut_height_in)
+    outside = sorted((i + a for i, a in zip(inside, carton.allowances_in, strict=True)), reverse=True)
+    return (outside[0], outside[1], outside[2])
+
+
+def girth_in(sides_in: Sides) -> float:
+    """Distance around the two shorter sides."""
+    return 2 * (sum(sides_in) - max(sides_in))
+
+
+def length_plus_girth_in(sides_in: Sides) -> float:
+    """Longest side plus girth."""
+    return max(sides_in) + girth_in(sides_in)
+
+
+def needed_flap_in(carton: Carton) -> float:
+    """Least length of the outer flaps: half the width, where they meet (0201)."""
+    return carton.inside_in[1] / 2
+
+
+def eased_flap_in(carton: Carton) -> float:
+    """Twice the needed length: flaps that overlap fully (as in 0203), easier to fold and to tape."""
+    return 2 * needed_flap_in(carton)
+
+
+def blank_in(inside_in: Sides, joint_in: float = 1.25) -> tuple[float, float]:
+    """Length and height of the flat 0201 blank, without scoring allowances: 2 (L + W) + joint by H + W."""
+    length, width, height = inside_in
+    return (2 * (length + width) + joint_in, height + width)
+
+
+def scored_in(inside_in: Sides, board_in: float) -> Sides:
+    """Distances between score lines of a 0201: one thickness over the inside on length and width, two on height."""
+    length, width, height = inside_in
+    return (length + board_in, width + board_in, height + 2 * board_in)
+
+
+@dataclass(frozen=True)
+class CutDown:
+    """How to cut one carton down. All marks in inches, from the table up the outside of the closed bottom.
+
+    score_at_in: where the walls are scored and folded, and how far down the corners are slit. trim_at_in: where the
+    new flaps end; None where they may stay as long as they are.
+    """
+
+    cut_height_in: float
+    flap_in: float
+    score_at_in: float
+    trim_at_in: float | None
+
+
+def cut_down(carton: Carton, cut_height_in: float, *, is_eased: bool = True) -> CutDown:
+    """The marks for a cut height; flaps doubled for ease where the wall gives enough, never below half the width.
+
+    Raises ContractError for a height the carton may not be cut to.
+    """
+    _, _, height = inside_at(carton, cut_height_in)
+    there_is = needed_flap_in(carton) + carton.inside_in[2] - height
+    flap = min(there_is, eased_flap_in(carton) if is_eased else needed_flap_in(carton))
+    score_at = height + carton.allowances_in[2] / 2
+    return CutDown(height, flap, score_at, None if flap == there_is else score_at + flap)
+
+
+def cut_steps(carton: Carton, cut: CutDown) -> list[str]:
+    """The cut as lines for the packing bench, with the usual caution about knives first."""
+    steps = [
+        CAUTION,
+        f"mark all four walls {cut.score_at_in:g} in up from the table",
+        "slit the four corners from the top edge down to the mark",
+    ]
+    if cut.trim_at_in is not None:
+        steps.append(f"cut off what stands above {cut.trim_at_in:g} in")
+    return [
+        *steps,
+        f"score and fold at the mark: flaps are {cut.flap_in:g} in, half the width is {needed_flap_in(carton):g}",
+    ]
+
+
+def cut_heights(carton: Carton, step_in: float = 1.0) -> list[float]:
+    """Inside heights the carton may have, lowest first: whole steps (1 for inches, 1 / 2.54 for cm), then uncut."""
+    height = carton.inside_in[2]
+    first = max(1, math.ceil((carton.lowest_in - SLACK_IN) / step_in))
+    steps = range(first, math.ceil((height - SLACK_IN) / step_in))
+    return [*(max(carton.lowest_in, number * step_in) for number in steps), height]
+
+
+def lowest_cut(carton: Carton, needed_height_in: float, step_in: float = 1.0) -> float | None:
+    """The lowest height on the step that leaves the needed inside height; None where even uncut is too low."""
+    return next((height for height in cut_heights(carton, step_in) if height + SLACK_IN >= needed_height_in), None)

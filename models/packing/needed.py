@@ -1,0 +1,167 @@
+"""What goods need inside a carton: packed sides, clearance on every side, the ways they may be turned.
+
+Clearance: each piece keeps `clearance_in` from every wall and from every other piece. Reckoned by adding one clearance
+to each side of each piece (half of it on either side) and taking one clearance off each inside side of the carton.
+For one piece this is the plain rule: inside >= side + 2 x clearance.
+
+Sums of converted metric sides must not lose a fit to the last binary digit, so fits are reckoned in whole
+micro-inches and a carton is taken to be SLACK_IN larger than stated: far below what a bench can measure.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import permutations
+from typing import Any
+
+from models.errors import ContractError
+from models.reference import TURNS
+
+Sides = tuple[float, float, float]
+Micro = tuple[int, int, int]
+
+MICRO = 1_000_000
+SLACK_IN = 0.0001
+
+
+@dataclass(frozen=True, order=True)
+class PackedItem:
+    """One piece of an item type as it is packed: sides in inches, wrapped.
+
+    turns: "any"; "flat", shortest side vertical; "upright", the stated height stays vertical.
+    may_lie_under: whether other goods may lie on it.
+    """
+
+    item_type: str
+    length_in: float
+    width_in: float
+    height_in: float
+    turns: str = "any"
+    may_lie_under: bool = True
+
+    def __post_init__(self) -> None:
+        if not all(0 < side < float("inf") for side in self.sides_in):
+            raise _unusable(self.item_type, "a packed side is missing or not above zero")
+        if self.turns not in TURNS:
+            raise _unusable(self.item_type, f"turns is {self.turns!r}, not one of {', '.join(TURNS)}")
+
+    @property
+    def sides_in(self) -> Sides:
+        return (self.length_in, self.width_in, self.height_in)
+
+
+def _unusable(item_type: str, what: str) -> ContractError:
+    return ContractError("item_types", f"{item_type}: {what}", "every carton choice for it", "mend item_types")
+
+
+def packed_item(row: Mapping[str, Any]) -> PackedItem:
+    """The piece that a row of `item_types` describes. Where `may_lie_under` is unknown, only fragile goods may not."""
+    known = row.get("may_lie_under")
+    may_lie_under = not _is_yes(row.get("is_fragile")) if _is_unknown(known) else bool(known)
+    length, width, height = (float(row[side]) for side in ("length_in", "width_in", "height_in"))
+    return PackedItem(str(row["item_type"]), length, width, height, str(row["turns"]), may_lie_under)
+
+
+def _is_unknown(value: Any) -> bool:
+    return value is None or value != value or str(value) == "<NA>"
+
+
+def _is_yes(value: Any) -> bool:
+    return not _is_unknown(value) and bool(value)
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What lies in one parcel: pieces with quantities, merged and in order, and the packing method's clearance.
+
+    Equal contents are equal and hash alike, however they were listed. Build it by `contents`.
+    """
+
+    lines: tuple[tuple[PackedItem, int], ...]
+    clearance_in: float = 0.0
+
+    @property
+    def pieces(self) -> tuple[PackedItem, ...]:
+        """Every single piece, in the order of the lines."""
+        return tuple(item for item, quantity in self.lines for _ in range(quantity))
+
+    @property
+    def volume_in3(self) -> float:
+        """Volume of the goods alone, without clearance."""
+        return sum(q * item.length_in * item.width_in * item.height_in for item, q in self.lines)
+
+
+def contents(lines: Iterable[tuple[PackedItem, int]], clearance_in: float = 0.0) -> Contents:
+    """Contents from (item, quantity) lines in any order; the same item on two lines is added up.
+
+    Raises ContractError where nothing is packed, a quantity is below one or the clearance is negative.
+    """
+    quantities: Counter[PackedItem] = Counter()
+    for item, quantity in lines:
+        if quantity < 1:
+            raise _unusable(item.item_type, f"quantity {quantity} is below one")
+        quantities[item] += quantity
+    if not quantities or not 0 <= clearance_in < float("inf"):
+        raise ContractError("parcel contents", "no goods or no usable clearance", "this parcel", "mend weights")
+    return Contents(tuple(sorted(quantities.items())), clearance_in)
+
+
+def stands(sides_in: Sides, turns: str) -> tuple[Sides, ...]:
+    """The ways a piece may stand, as (along the carton's length, along its width, vertical), without repeats."""
+    ways = {(length, width, height) for length, width, height in permutations(sides_in)}
+    return tuple(sorted(way for way in ways if _is_allowed(way, sides_in, turns)))
+
+
+def _is_allowed(way: Sides, sides_in: Sides, turns: str) -> bool:
+    upright = min(sides_in) if turns == "flat" else sides_in[2]
+    return turns == "any" or way[2] == upright
+
+
+def needed_size(item: PackedItem, clearance_in: float = 0.0) -> Sides:
+    """Least inside (length, width, height) in inches for one piece, length >= width; height is vertical.
+
+    For goods that may turn any way the sides are in order and the shortest stands vertical.
+    """
+    length, width, height = item.sides_in if item.turns == "upright" else sorted(item.sides_in, reverse=True)
+    margin = 2 * clearance_in
+    return (max(length, width) + margin, min(length, width) + margin, height + margin)
+
+
+def grown(sides_in: Sides, by_in: float) -> Micro:
+    """Sides made longer by a length (shorter, where it is negative), in whole micro-inches."""
+    length, width, height = (round((side + by_in) * MICRO) for side in sides_in)
+    return (length, width, height)
+
+
+@dataclass(frozen=True, order=True)
+class Piece:
+    """A piece as the solvers see it: the ways it may stand in micro-inches with clearance added, and what it bears."""
+
+    ways: tuple[Micro, ...]
+    bears: bool
+
+    @property
+    def volume(self) -> float:
+        length, width, height = self.ways[0]
+        return float(length) * width * height
+
+
+def piece(item: PackedItem, clearance_in: float) -> Piece:
+    """The solvers' view of an item."""
+    ways = {grown(way, clearance_in) for way in stands(item.sides_in, item.turns)}
+    return Piece(tuple(sorted(ways)), item.may_lie_under)
+
+
+def shape(packed: Contents) -> tuple[tuple[Piece, int], ...]:
+    """Contents by geometry alone, largest piece first: item types of the same sides, turns and bearing are one."""
+    quantities: Counter[Piece] = Counter()
+    for item, quantity in packed.lines:
+        quantities[piece(item, packed.clearance_in)] += quantity
+    return tuple(sorted(quantities.items(), key=lambda line: (-line[0].volume, line[0])))
+
+
+def room(inside_in: Sides, clearance_in: float) -> Micro:
+    """The space for pieces grown by the clearance: the inside less one clearance on each axis, in micro-inches."""
+    return grown(inside_in, SLACK_IN - clearance_in)

@@ -1,0 +1,197 @@
+"""Whether pieces can lie in a room at all, by exhaustive search; the last word where bounds and joins do not tell.
+
+Every two pieces must lie apart along at least one axis, one before the other. The search settles for each pair which
+(one of six relations) and for each piece how it stands, always the choice with the fewest ways left, and keeps for
+each piece the earliest and latest place that the relations so far leave it. Earliest places that do not overlap are a
+placement; no choice left is a proof that there is none. It is complete for placements square to the walls.
+Ordering by relations: C. S. Chen, S. M. Lee and Q. S. Shen, "An analytical model for the container loading problem",
+European Journal of Operational Research 80 (1995).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from models.packing.bounds import fitting_ways, least_shares, overfills
+from models.packing.needed import Micro, Piece
+
+# (axis, whether the first piece of the pair comes before the second)
+Relation = tuple[int, bool]
+Pair = tuple[int, int]
+Places = list[tuple[Micro, Micro]]
+
+
+class OutOfStepsError(Exception):
+    """The search used up its steps; the answer stays open."""
+
+
+@dataclass
+class _State:
+    """What is still open: ways per piece, relations per pair, earliest and latest start per piece and axis."""
+
+    ways: list[tuple[Micro, ...]]
+    relations: dict[Pair, tuple[Relation, ...]]
+    earliest: list[list[int]]
+    latest: list[list[int]]
+
+    def copied(self) -> _State:
+        starts = ([start[:] for start in self.earliest], [start[:] for start in self.latest])
+        return _State(self.ways[:], dict(self.relations), *starts)
+
+
+class Search:
+    """One exhaustive search. pieces: every single piece, alike ones next to each other, the largest first."""
+
+    def __init__(self, pieces: Sequence[Piece], room: Micro, most_steps: int) -> None:
+        self.pieces, self.room, self.steps_left = list(pieces), room, most_steps
+
+    def places(self) -> Places | None:
+        """(start, sides) of each piece in order, or None when none can exist. Raises OutOfStepsError."""
+        state = self._opening()
+        return self._settled(state) if all(state.ways) else None
+
+    def _opening(self) -> _State:
+        count = len(self.pieces)
+        ways = [fitting_ways(piece, self.room) for piece in self.pieces]
+        relations = {(i, j): self._relations(i, j) for i in range(count) for j in range(i + 1, count)}
+        state = _State(ways, relations, [[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
+        if all(ways):
+            self._halve_by_mirror(state)
+        return state
+
+    def _relations(self, i: int, j: int) -> tuple[Relation, ...]:
+        bears = (self.pieces[j].bears, self.pieces[i].bears)
+        return tuple((axis, first) for axis in range(3) for first in (True, False) if axis < 2 or bears[first])
+
+    def _halve_by_mirror(self, state: _State) -> None:
+        """Of two mirrored placements one is enough: the first piece lies in the near half along each axis."""
+        is_alone = self.pieces.count(self.pieces[0]) == 1
+        axes = [0] * is_alone + [1] + [2] * all(piece.bears for piece in self.pieces)
+        for axis in axes:
+            state.latest[0][axis] = (self.room[axis] - min(way[axis] for way in state.ways[0])) // 2
+
+    def _settled(self, state: _State) -> Places | None:
+        self.steps_left -= 1
+        if self.steps_left < 0:
+            raise OutOfStepsError
+        if not self._narrowed(state):
+            return None
+        options = self._next_choice(state)
+        if options is None:
+            return [(_micro(start), ways[0]) for start, ways in zip(state.earliest, state.ways, strict=True)]
+        found = (self._settled(option) for option in options)
+        return next((places for places in found if places is not None), None)
+
+    def _narrowed(self, state: _State) -> bool:
+        """Draws every consequence of what is settled; False when something has no way left."""
+        while True:
+            least = [_least(ways) for ways in state.ways]
+            outcome = [self._narrow_piece(state, number, least[number]) for number in range(len(least))]
+            outcome += [_narrow_alike(state, i, j) for i, j in self._alike()]
+            if None in outcome:
+                return False
+            for pair in state.relations:
+                outcome.append(_narrow_pair(state, pair, least))
+                if outcome[-1] is None:
+                    return False
+            if not any(outcome):
+                return True
+
+    def _alike(self) -> Iterator[Pair]:
+        ahead = range(1, len(self.pieces))
+        return ((number - 1, number) for number in ahead if self.pieces[number - 1] == self.pieces[number])
+
+    def _narrow_piece(self, state: _State, number: int, least: Micro) -> bool | None:
+        """Keeps latest places within the room and drops ways that no longer fit. None when nothing is left."""
+        earliest, latest = state.earliest[number], state.latest[number]
+        for axis in range(3):
+            latest[axis] = min(latest[axis], self.room[axis] - least[axis])
+            if earliest[axis] > latest[axis]:
+                return None
+        ways = state.ways[number]
+        if len(ways) == 1:
+            return False
+        left = [self.room[axis] - earliest[axis] for axis in range(3)]
+        kept = tuple(way for way in ways if way[0] <= left[0] and way[1] <= left[1] and way[2] <= left[2])
+        state.ways[number] = kept
+        return len(kept) < len(ways) if kept else None
+
+    def _next_choice(self, state: _State) -> Iterator[_State] | None:
+        """The states to try next, or None when the earliest places are a placement."""
+        free = next((number for number, ways in enumerate(state.ways) if len(ways) > 1), None)
+        clashes = [pair for pair in state.relations if _clash(state, pair)]
+        tightest = min(clashes, key=lambda pair: len(state.relations[pair]), default=None)
+        if tightest is not None and (free is None or len(state.relations[tightest]) == 2):
+            return self._by_relation(state, tightest)
+        return None if free is None else self._by_way(state, free)
+
+    def _by_relation(self, state: _State, pair: Pair) -> Iterator[_State]:
+        for relation in state.relations[pair]:
+            option = state.copied()
+            option.relations[pair] = (relation,)
+            yield option
+
+    def _by_way(self, state: _State, number: int) -> Iterator[_State]:
+        for way in state.ways[number]:
+            option = state.copied()
+            option.ways[number] = (way,)
+            if not overfills(sum(least_shares(ways, self.room) for ways in option.ways)):
+                yield option
+
+
+def _micro(start: list[int]) -> Micro:
+    return (start[0], start[1], start[2])
+
+
+def _least(ways: tuple[Micro, ...]) -> Micro:
+    return ways[0] if len(ways) == 1 else _micro([min(way[axis] for way in ways) for axis in range(3)])
+
+
+def _narrow_alike(state: _State, i: int, j: int) -> bool | None:
+    """Alike pieces are put in order of way, then of place along the length, so that no order is tried twice."""
+    first, second = state.ways[i], state.ways[j]
+    state.ways[i] = tuple(way for way in first if way <= second[-1])
+    state.ways[j] = tuple(way for way in second if way >= first[0])
+    if not state.ways[i] or not state.ways[j]:
+        return None
+    if state.ways[i] == state.ways[j] and len(first) == len(second) == 1:
+        state.relations[i, j] = tuple(relation for relation in state.relations[i, j] if relation != (0, False))
+    return len(state.ways[i]) < len(first) or len(state.ways[j]) < len(second)
+
+
+def _narrow_pair(state: _State, pair: Pair, least: list[Micro]) -> bool | None:
+    """Drops relations without room; a single one left moves both pieces. True when something moved."""
+    relations = state.relations[pair]
+    kept = tuple(relation for relation in relations if _has_room(state, pair, least, relation))
+    if not kept:
+        return None
+    state.relations[pair] = kept
+    return _move_apart(state, pair, least, kept[0]) if len(kept) == 1 else False
+
+
+def _has_room(state: _State, pair: Pair, least: list[Micro], relation: Relation) -> bool:
+    axis, (near, far) = relation[0], pair if relation[1] else pair[::-1]
+    return state.earliest[near][axis] + least[near][axis] <= state.latest[far][axis]
+
+
+def _move_apart(state: _State, pair: Pair, least: list[Micro], relation: Relation) -> bool:
+    axis, (near, far) = relation[0], pair if relation[1] else pair[::-1]
+    after = state.earliest[near][axis] + least[near][axis]
+    before = state.latest[far][axis] - least[near][axis]
+    has_moved = after > state.earliest[far][axis] or before < state.latest[near][axis]
+    state.earliest[far][axis] = max(state.earliest[far][axis], after)
+    state.latest[near][axis] = min(state.latest[near][axis], before)
+    return has_moved
+
+
+def _clash(state: _State, pair: Pair) -> bool:
+    """Whether two pieces whose way is settled overlap in their earliest places (or lie where they may not)."""
+    relations, (i, j) = state.relations[pair], pair
+    if len(relations) == 1 or len(state.ways[i]) > 1 or len(state.ways[j]) > 1:
+        return False
+    return not any(_is_before(state, *(pair if first else pair[::-1]), axis) for axis, first in relations)
+
+
+def _is_before(state: _State, near: int, far: int, axis: int) -> bool:
+    return state.earliest[near][axis] + state.ways[near][0][axis] <= state.earliest[far][axis]

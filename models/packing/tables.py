@@ -1,0 +1,91 @@
+"""Fit of many contents against many inside sides at once: the table behind carton choice for parcels of several pieces.
+
+One front of blocks answers for every carton and cut height together. What it leaves open is asked one by one, the
+roomiest first, and each answer carries over: what fits a room fits every room that holds it, and the other way round.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from models.packing.fit import USUAL, Effort, Known, Lines, Verdict, fit, named
+from models.packing.fronts import Front, front
+from models.packing.needed import MICRO, Contents, Sides, room, shape
+from models.packing.placement import faults
+
+Rooms = NDArray[np.int64]
+Insides = NDArray[np.float64]
+Verdicts = NDArray[np.int8]
+
+# Of one contents, so many rooms may stay undecided after a full search; then only bounds and blocks are tried.
+PATIENCE = 12
+
+
+def fit_table(
+    many: Sequence[Contents], insides_in: ArrayLike, effort: Effort = USUAL, known: Known | None = None
+) -> Verdicts:
+    """Verdicts as an int8 array (contents, insides): 1 fits, 0 does not fit, -1 undecided.
+
+    insides_in: (insides, 3) in inches: length, width, height. known: kept by the caller, shared between calls.
+    Contents of the same geometry are answered once.
+    """
+    insides = np.asarray(insides_in, dtype=np.float64).reshape(-1, 3)
+    known = {} if known is None else known
+    rows: dict[tuple[Lines, float], Verdicts] = {}
+    for packed in many:
+        key = (shape(packed), packed.clearance_in)
+        if key not in rows:
+            rows[key] = _row(packed, insides, effort, known)
+    ordered = [rows[shape(packed), packed.clearance_in] for packed in many]
+    return np.stack(ordered) if ordered else np.zeros((0, len(insides)), dtype=np.int8)
+
+
+def _row(packed: Contents, insides: Insides, effort: Effort, known: Known) -> Verdicts:
+    rooms = np.array([room(_sides(inside), packed.clearance_in) for inside in insides], dtype=np.int64).reshape(-1, 3)
+    distinct, first, where = np.unique(rooms, axis=0, return_index=True, return_inverse=True)
+    answers = _by_blocks(packed, distinct, effort)
+    _settle(packed, insides[first], distinct, answers, effort, known)
+    return answers[where.reshape(-1)]
+
+
+def _sides(inside: NDArray[np.float64]) -> Sides:
+    return (float(inside[0]), float(inside[1]), float(inside[2]))
+
+
+def _by_blocks(packed: Contents, rooms: Rooms, effort: Effort) -> Verdicts:
+    """1 where a checked row of the contents' front lies within the room, else undecided."""
+    answers = np.full(len(rooms), Verdict.UNDECIDED, dtype=np.int8)
+    usable = rooms[(rooms > 0).all(axis=1)]
+    if not len(usable):
+        return answers
+    length, width, height = (int(side) for side in usable.max(axis=0))
+    blocks = front(shape(packed), (length, width, height), effort.blocks)
+    for row, size in enumerate(blocks.sizes):
+        within = (rooms >= size).all(axis=1) & (answers != Verdict.FITS)
+        if within.any() and _holds(packed, blocks, row):
+            answers[within] = Verdict.FITS
+    return answers
+
+
+def _holds(packed: Contents, blocks: Front, row: int) -> bool:
+    """Whether the placement of one block stands the independent check in a carton just as large."""
+    length, width, height = (float(side) / MICRO + packed.clearance_in for side in blocks.sizes[row])
+    return not faults(named(packed, blocks.placed(row)), packed, (length, width, height))
+
+
+def _settle(packed: Contents, insides: Insides, rooms: Rooms, answers: Verdicts, effort: Effort, known: Known) -> None:
+    """Answers what is open, in place, roomiest first; each answer carries over to the rooms it tells about."""
+    patience = PATIENCE
+    for number in np.argsort(-rooms.prod(axis=1, dtype=np.float64), kind="stable"):
+        if answers[number] != Verdict.UNDECIDED:
+            continue
+        tried = effort if patience else replace(effort, steps=0)
+        verdict = fit(packed, _sides(insides[number]), tried, known).verdict
+        patience -= verdict is Verdict.UNDECIDED and patience > 0
+        if verdict is not Verdict.UNDECIDED:
+            told = rooms >= rooms[number] if verdict is Verdict.FITS else rooms <= rooms[number]
+            answers[told.all(axis=1) & (answers == Verdict.UNDECIDED)] = verdict
