@@ -8,8 +8,6 @@ from pathlib import Path
 import models
 from models.errors import NotFoundError
 
-NOT_RECORDS = {".py", ".md", ".toml"}
-
 
 def set_up(folder: Path) -> None:
     """Copy the demo shop's records into FOLDER. A second time changes nothing but files that differ.
@@ -31,4 +29,4 @@ def set_up(folder: Path) -> None:
 
 def records(source: Path) -> list[Path]:
     """The demo shop's record files."""
-    return sorted(path for path in source.iterdir() if path.is_file() and path.suffix not in NOT_RECORDS)
+    return sorted(path for path in (source / "inbox").iterdir() if path.is_file())

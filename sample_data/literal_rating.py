@@ -1,0 +1,250 @@
+"""A literal reading of a tariff: one parcel, plain loops, decimal arithmetic.
+
+It computes what the demo's carriers bill and is the referee of the table-driven rating, with which it shares no
+code. Slow on purpose; the order of the steps is the order of the tariff format.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from pathlib import Path
+from typing import Any
+
+MILLI = Decimal("0.001")
+LENGTHS = {"in": Decimal(1), "cm": Decimal("2.54")}
+WEIGHTS = {"lb": Decimal(1), "oz": Decimal(16), "g": Decimal("453.59237"), "kg": Decimal("0.45359237")}
+
+
+@dataclass(frozen=True)
+class Parcel:
+    """What the carrier knows of a parcel: outside sides in inches, scale weight in pounds."""
+
+    service: str
+    zone: str
+    shipped_on: dt.date
+    sides_in: tuple[float, float, float]
+    scale_weight_lb: float
+    is_rectangular: bool = True
+    is_residential: bool = False
+    destination_prefix: str = ""
+    declared_value_cents: int = 0
+
+
+@dataclass(frozen=True)
+class Line:
+    """One expected charge line: kind base, surcharge or fuel; name base, discount, fuel or the surcharge's name."""
+
+    kind: str
+    name: str
+    charge_code: str
+    amount_cents: int
+
+
+@dataclass
+class Rated:
+    """A rated parcel in the tariff's units; no lines, and a reason, where the carrier does not carry it."""
+
+    lines: list[Line] = field(default_factory=list)
+    sides: tuple[Decimal, ...] = ()
+    dim_weight: Decimal = Decimal(0)
+    rated_weight: Decimal = Decimal(0)
+    billed_weight: Decimal = Decimal(0)
+    reason: str = ""
+
+    @property
+    def total_cents(self) -> int:
+        """The sum of the lines."""
+        return sum(line.amount_cents for line in self.lines)
+
+
+@dataclass(frozen=True)
+class Tariff:
+    """The rules of one TOML file and its prices: (service, zone) -> rows of (up to weight, cents), lightest first."""
+
+    rules: dict[str, Any]
+    prices: dict[tuple[str, str], list[tuple[Decimal, int]]]
+
+
+def read_tariff(rules_file: Path) -> Tariff:
+    """One tariff from its TOML file and the CSV of prices beside it."""
+    rules = tomllib.loads(rules_file.read_text(encoding="utf-8"), parse_float=Decimal)
+    prices: dict[tuple[str, str], list[tuple[Decimal, int]]] = {}
+    with (rules_file.parent / rules["prices"]).open(encoding="utf-8", newline="") as prices_file:
+        for row in csv.DictReader(prices_file):
+            rows = prices.setdefault((row["service"], row["zone"]), [])
+            rows.append((Decimal(row["up_to_weight"]), int(row["price_cents"])))
+    return Tariff(rules, {lane: sorted(rows) for lane, rows in prices.items()})
+
+
+def tariff_on(tariffs: Iterable[Tariff], carrier: str, day: dt.date) -> Tariff | None:
+    """The carrier's tariff of that day of shipping, or None."""
+    for tariff in tariffs:
+        rules = tariff.rules
+        if rules["carrier"] == carrier and rules["effective_from"] <= day <= rules.get("effective_to", day):
+            return tariff
+    return None
+
+
+def rate(parcel: Parcel, tariff: Tariff) -> Rated:
+    """What the tariff charges for the parcel, line by line."""
+    service = next((row for row in tariff.rules["services"] if row["service"] == parcel.service), None)
+    if service is None:
+        return Rated(reason=f"no service {parcel.service}")
+    rated = Rated(sides=rounded_sides(parcel, tariff, service))
+    measures = measured(parcel, tariff, service, rated)
+    for measure, most in service.get("limits", {}).items():
+        if measures[measure] > most:
+            rated.reason = f"not carried: {measure} over {most}"
+            return rated
+    rows = charged_rows(parcel, tariff, measures)
+    rated.billed_weight = max([rated.rated_weight, *(Decimal(row.get("minimum_weight", 0)) for row in rows)])
+    base_cents = price(parcel, tariff, rated.billed_weight)
+    if base_cents is None:
+        rated.reason = f"no price for {rated.billed_weight} in zone {parcel.zone}"
+        return rated
+    rated.lines = charge_lines(parcel, tariff, rows, base_cents)
+    return rated
+
+
+def rounded_sides(parcel: Parcel, tariff: Tariff, service: dict[str, Any]) -> tuple[Decimal, ...]:
+    """Sides in the tariff's unit after its side rounding, longest first."""
+    unit = LENGTHS[tariff.rules["length_unit"]]
+    exact = [(Decimal(str(side)) * unit).quantize(MILLI, ROUND_HALF_UP) for side in parcel.sides_in]
+    if service["side_rounding"] == "up":
+        exact = [side.quantize(Decimal(1), ROUND_CEILING) for side in exact]
+    elif service["side_rounding"] == "nearest":
+        exact = [side.quantize(Decimal(1), ROUND_HALF_UP) for side in exact]
+    return tuple(sorted(exact, reverse=True))
+
+
+def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rated) -> dict[str, Decimal]:
+    """Every measure that a tariff may compare; sets the dimensional and the rated weight on the way."""
+    longest, second, shortest = rated.sides
+    volume = longest * second * shortest
+    counted = volume if parcel.is_rectangular else volume * Decimal(service.get("non_rectangular_factor", 1))
+    if counted > Decimal(service.get("divisor_above_volume", 0)):
+        rated.dim_weight = counted / Decimal(service["divisor"])
+    scale = (Decimal(str(parcel.scale_weight_lb)) * WEIGHTS[tariff.rules["weight_unit"]]).quantize(MILLI, ROUND_HALF_UP)
+    heaviest = max(scale, rated.dim_weight, Decimal(service.get("minimum_weight", 0))).quantize(MILLI, ROUND_HALF_UP)
+    step = Decimal(service["weight_step"])
+    rated.rated_weight = (heaviest / step).to_integral_value(ROUND_CEILING) * step
+    return {
+        "longest_side": longest,
+        "second_side": second,
+        "shortest_side": shortest,
+        "length_plus_girth": longest + 2 * (second + shortest),
+        "volume": counted,
+        "scale_weight": scale,
+        "dim_weight": rated.dim_weight,
+        "rated_weight": rated.rated_weight,
+    }
+
+
+def charged_rows(parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -> list[dict[str, Any]]:
+    """The surcharge rows that apply; of each group only the one with the highest rank, the first among equals."""
+    applying = [row for row in tariff.rules.get("surcharges", []) if applies(row, parcel, tariff, measures)]
+    winners: list[dict[str, Any]] = []
+    for row in applying:
+        rivals = [other for other in applying if "group" in row and other.get("group") == row["group"]]
+        if max(rivals, key=lambda rival: rival.get("rank", 0), default=row) is row:
+            winners.append(row)
+    return winners
+
+
+def applies(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -> bool:
+    """Whether all that the surcharge row states is true of the parcel."""
+    if parcel.service not in row.get("services", [parcel.service]):
+        return False
+    if parcel.zone not in row.get("zones", [parcel.zone]):
+        return False
+    if row.get("residential", False) and not parcel.is_residential:
+        return False
+    if "area" in row and parcel.destination_prefix not in tariff.rules["areas"][row["area"]]:
+        return False
+    if not row.get("from", parcel.shipped_on) <= parcel.shipped_on <= row.get("to", parcel.shipped_on):
+        return False
+    alternatives = row.get("when", [[]])
+    return any(all(holds(condition, measures) for condition in conditions) for conditions in alternatives)
+
+
+def holds(condition: dict[str, Any], measures: dict[str, Decimal]) -> bool:
+    """Whether one condition of a surcharge row is met."""
+    value = measures[condition["measure"]]
+    if "more_than" in condition:
+        return value > Decimal(condition["more_than"])
+    return value >= Decimal(condition["at_least"])
+
+
+def price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal) -> int | None:
+    """The price of the smallest weight row that is not below the billed weight."""
+    for up_to_weight, price_cents in tariff.prices.get((parcel.service, parcel.zone), []):
+        if billed_weight <= up_to_weight:
+            return price_cents
+    return None
+
+
+def charge_lines(parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int) -> list[Line]:
+    """Base and fixed surcharges, their discounts, percent surcharges, fuel; lines of nothing are left out.
+
+    A percent surcharge is taken on the lines before all percent surcharges; a discount on a surcharge is taken on
+    its fixed amount and has the kind surcharge.
+    """
+    lines = [Line("base", "base", "", base_cents)]
+    lines += [surcharge_line(row, fixed_cents(row, parcel)) for row in rows if "percent" not in row]
+    lines += discount_lines(parcel, tariff, lines)
+    before = list(lines)
+    percents = [row for row in rows if "percent" in row]
+    lines += [surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)) for row in percents]
+    fuel_rows = [row for row in tariff.rules.get("fuel", []) if row["from"] <= parcel.shipped_on]
+    if fuel_rows:
+        fuel = max(fuel_rows, key=lambda row: row["from"])
+        lines.append(Line("fuel", "fuel", "", percent_of(fuel["percent"], fuel["on"], lines)))
+    return [line for line in lines if line.amount_cents]
+
+
+def surcharge_line(row: dict[str, Any], amount_cents: int) -> Line:
+    """The surcharge's line, not above its cap."""
+    capped_cents = min(amount_cents, row.get("at_most_cents", amount_cents))
+    return Line("surcharge", row["surcharge"], row["charge_code"], capped_cents)
+
+
+def fixed_cents(row: dict[str, Any], parcel: Parcel) -> int:
+    """A fixed amount, or so much for each step of declared value begun above the free value."""
+    if "amount_cents" in row:
+        return int(row["amount_cents"])
+    scheme = row["per_declared"]
+    above = max(0, parcel.declared_value_cents - scheme["above_cents"])
+    steps_begun = -(-above // scheme["step_cents"])
+    return int(steps_begun * scheme["amount_cents"])
+
+
+def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Line]:
+    """One negative line for each discounted kind of line; of several rows on one target the latest counts."""
+    latest: dict[str, dict[str, Any]] = {}
+    for row in sorted(tariff.rules.get("discounts", []), key=lambda row: row.get("from", dt.date.min)):
+        is_begun = row.get("from", dt.date.min) <= parcel.shipped_on
+        if is_begun and parcel.service in row.get("services", [parcel.service]):
+            latest |= dict.fromkeys(row["on"], row)
+    discounts = []
+    for target, row in latest.items():
+        kind, _, name = target.partition(":")
+        full = sum(line.amount_cents for line in lines if line.kind == kind and line.name == (name or "base"))
+        wanted = half_up(Decimal(full) * Decimal(row["percent"]) / 100)
+        allowed = max(0, full - row.get("minimum_charge_cents", 0))
+        discounts.append(Line(kind, "discount", "", -min(wanted, allowed)))
+    return discounts
+
+
+def percent_of(percent: Decimal | int, kinds: list[str], lines: list[Line]) -> int:
+    """The percentage of the sum of the lines of those kinds, half up to the cent."""
+    return half_up(Decimal(sum(line.amount_cents for line in lines if line.kind in kinds)) * Decimal(percent) / 100)
+
+
+def half_up(cents: Decimal) -> int:
+    """A whole number of cents; half a cent goes up."""
+    return int(cents.quantize(Decimal(1), ROUND_HALF_UP))
