@@ -23,9 +23,16 @@ SALES = contract(
         "sale_id": text("Number of the sale", "S-10482", known_as=("order id", "order number", "sale", "order")),
         "line_number": count("Line within the sale", 1, least=1, most=10_000, known_as=("line", "position", "pos")),
         "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00", known_as=("paid at", "order date", "sold")),
-        "channel": text("Where it was sold", "marketplace", optional=True, known_as=("site", "shop", "store")),
+        "channel": text(
+            "Where it was sold", "marketplace", optional=True, known_as=("site", "shop", "store", "sold via")
+        ),
         "item_type": text("Kind of goods", "tripod", optional=True, known_as=("item", "product type", "category")),
-        "sku": text("Shop's stock number, mapped to an item type in `skus`", "TRI-0042", optional=True),
+        "sku": text(
+            "Shop's stock number, mapped to an item type in `skus`",
+            "TRI-0042",
+            optional=True,
+            known_as=("stock number", "item number"),
+        ),
         "quantity": count("Pieces sold on this line", 1, least=1, most=100_000, known_as=("qty", "units")),
         "item_price_cents": cents("Price of one piece", 18900, known_as=("price", "unit price", "item price")),
         "shipping_charged_cents": cents(
@@ -109,7 +116,7 @@ WEIGHTS = contract(
         "width_in": inches("Second outside side, measured", 8.0, optional=True, known_as=("width",)),
         "height_in": inches("Shortest outside side, measured", 8.0, optional=True, known_as=("height",)),
         "packer": text("Code of the packing bench; not a name", "B2", optional=True, known_as=("bench",)),
-        "pack_minutes": minutes("Time spent packing", 9.5, optional=True, known_as=("minutes", "time")),
+        "pack_minutes": minutes("Time spent packing", 9.5, optional=True, known_as=("minutes", "min", "time")),
     },
     (*sides_in_order(), Needs("cut_height_in", "carton_code")),
 )
@@ -120,23 +127,34 @@ CHARGES = contract(
     ("carrier", "invoice_number", "line_number"),
     {
         "carrier": text("Carrier that sent the invoice", "Northline", known_as=("carrier name",)),
-        "invoice_number": text("Number of the invoice", "NL-2026-10-2", known_as=("invoice", "bill")),
-        "line_number": count("Line within the invoice", 17, least=1, known_as=("line", "position", "pos")),
-        "invoiced_on": date("Date of the invoice", "2026-10-12", known_as=("invoice date", "billed on")),
+        "invoice_number": text(
+            "Number of the invoice", "NL-2026-10-2", known_as=("invoice", "bill", "document", "document number")
+        ),
+        "line_number": count("Line within the invoice", 17, least=1, known_as=("line", "position", "pos", "item")),
+        "invoiced_on": date(
+            "Date of the invoice", "2026-10-12", known_as=("invoice date", "billed on", "document date", "date")
+        ),
         "parcel_id": text("Parcel charged; empty for account fees", "NL40017733", optional=True, known_as=("parcel",)),
         "sale_id": text("Shop's reference on the label", "S-10482", optional=True, known_as=("reference",)),
-        "shipped_on": date("Day of shipping by the carrier's scan", "2026-10-05", optional=True),
-        "service": text("Service billed", "ground", optional=True, known_as=("service level",)),
-        "zone": text("Zone billed", "5", optional=True),
-        "charge_code": text("Carrier's word for the charge", "LONG SIDE", known_as=("charge", "code", "description")),
+        "shipped_on": date(
+            "Day of shipping by the carrier's scan",
+            "2026-10-05",
+            optional=True,
+            known_as=("ship date", "scanned", "scan date", "pickup", "collected"),
+        ),
+        "service": text("Service billed", "ground", optional=True, known_as=("service level", "product")),
+        "zone": text("Zone billed", "5", optional=True, known_as=("lane", "band", "distance band")),
+        "charge_code": text(
+            "Carrier's word for the charge", "LONG SIDE", known_as=("charge", "code", "description", "fee")
+        ),
         "charge_kind": choice(
             "Kind of charge; empty where `charge_codes` gives it", "surcharge", CHARGE_KINDS, optional=True
         ),
         "amount_cents": signed("Amount billed; credits are negative", 1850, known_as=("amount", "net", "charge")),
-        "billed_weight_lb": pounds("Weight billed", 23.0, optional=True, zero=True, known_as=("billed weight",)),
-        "billed_length_in": inches("Longest side billed", 49.0, optional=True, known_as=("billed length",)),
-        "billed_width_in": inches("Second side billed", 8.0, optional=True, known_as=("billed width",)),
-        "billed_height_in": inches("Shortest side billed", 8.0, optional=True, known_as=("billed height",)),
+        "billed_weight_lb": pounds("Weight billed", 23.0, optional=True, zero=True, known_as=("charged weight",)),
+        "billed_length_in": inches("Longest side billed", 49.0, optional=True, known_as=("length", "side 1")),
+        "billed_width_in": inches("Second side billed", 8.0, optional=True, known_as=("width", "side 2")),
+        "billed_height_in": inches("Shortest side billed", 8.0, optional=True, known_as=("height", "side 3")),
     },
     (*sides_in_order("billed_"), AtMost("shipped_on", "invoiced_on")),
 )
@@ -149,18 +167,26 @@ CLAIMS = contract(
         "claim_id": text("Number of the claim", "CL-0231", known_as=("claim", "case")),
         "parcel_id": text("Parcel concerned", "NL40017733", known_as=("parcel", "label", "tracking number")),
         "opened_on": date("Day the buyer reported it", "2026-10-19", known_as=("reported", "opened")),
-        "claim_cause": choice("What went wrong", "damage", CLAIM_CAUSES, known_as=("cause", "reason")),
+        "claim_cause": choice("What went wrong", "damage", CLAIM_CAUSES, known_as=("cause", "reason", "what happened")),
         "claim_state": choice("How far it has come", "filed", CLAIM_STATES, known_as=("state",)),
         "filed_on": date("Day it was sent to the carrier", "2026-10-21", optional=True, known_as=("filed", "sent")),
-        "decided_on": date("Day the carrier decided", "2026-11-20", optional=True, known_as=("decided", "closed")),
+        "decided_on": date(
+            "Day the carrier decided", "2026-11-20", optional=True, known_as=("decided", "closed", "answered")
+        ),
         "damaged_part": text("Part that broke", "focuser", optional=True, known_as=("part",)),
         "packing_evidence": text("What photos show of the packing", "end cap crushed", optional=True),
         "claimed_cents": cents("Asked of the carrier", 18900, optional=True, known_as=("claimed", "demand")),
-        "paid_cents": cents("Paid by the carrier", 18900, optional=True, known_as=("paid", "recovered")),
+        "paid_cents": cents("Paid by the carrier", 18900, optional=True, known_as=("paid", "recovered", "received")),
         "refund_cents": cents("Refunded to the buyer", 21350, optional=True, known_as=("refund",)),
-        "replacement_cents": cents("Cost of goods sent again", 0, optional=True, known_as=("replacement",)),
-        "return_cost_cents": cents("Cost of the return", 1720, optional=True, known_as=("return cost",)),
-        "salvage_cents": cents("Worth of what came back", 4000, optional=True, known_as=("salvage",)),
+        "replacement_cents": cents(
+            "Cost of goods sent again", 0, optional=True, known_as=("replacement", "sent again")
+        ),
+        "return_cost_cents": cents(
+            "Cost of the return", 1720, optional=True, known_as=("return postage", "return label")
+        ),
+        "salvage_cents": cents(
+            "Worth of what came back", 4000, optional=True, known_as=("salvage", "worth of returns")
+        ),
     },
     (
         AtMost("opened_on", "filed_on"),

@@ -1,0 +1,124 @@
+"""What a column header says: its trade words, the unit it names, and how near it comes to a contract's column."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import pandera.pandas as pa
+
+from models.column_map.header_words import trade_words
+from models.contracts import quantity
+from models.fields import Quantity
+
+_UNIT_WORDS: dict[str, tuple[Quantity, str]] = {
+    **dict.fromkeys(("in", "inch", "inches", "zoll", '"', "pulgadas", "pouces"), (Quantity.LENGTH, "in")),
+    **dict.fromkeys(("cm", "centimeter", "centimetre", "zentimeter"), (Quantity.LENGTH, "cm")),
+    **dict.fromkeys(("mm", "millimeter", "millimetre"), (Quantity.LENGTH, "mm")),
+    **dict.fromkeys(("ft", "feet", "foot"), (Quantity.LENGTH, "ft")),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), (Quantity.WEIGHT, "lb")),
+    **dict.fromkeys(("oz", "ounce", "ounces"), (Quantity.WEIGHT, "oz")),
+    **dict.fromkeys(("kg", "kgs", "kilo", "kilogram", "kilograms"), (Quantity.WEIGHT, "kg")),
+    **dict.fromkeys(("gram", "grams", "gramm", "gr"), (Quantity.WEIGHT, "g")),
+    **dict.fromkeys(("cents", "cent"), (Quantity.MONEY, "cents")),
+}
+# Read as a unit only between brackets: alone they are too common as other abbreviations.
+_BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g")}
+_MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
+_BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
+_CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
+# A word that no column of the contract uses still tells headers apart, but less than one that does.
+_STRANGE_WORD = 0.6
+
+
+@dataclass(frozen=True)
+class Header:
+    """One source header: as written, its trade words, and the unit it names, if any."""
+
+    written: str
+    words: frozenset[str]
+    unit: tuple[Quantity, str] | None
+
+
+def header(written: str) -> Header:
+    """Read a header such as `Ship date`, `inside_length_cm`, `Länge (cm)` or `TrackingNumber`."""
+    bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
+    words = _plain_words(_BRACKETS.sub(" ", written)) or bracketed
+    unit = next((found for word in bracketed if (found := _unit(word) or _BRACKETED.get(word))), None)
+    if unit is None:
+        unit = next((found for word in _outer(words) if (found := _unit(word))), None)
+    kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS]
+    told = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
+    spoken = trade_words(kept + (told if unit is None else []))
+    return Header(written, spoken | _implied(spoken, unit), unit)
+
+
+def _implied(words: frozenset[str], unit: tuple[Quantity, str] | None) -> frozenset[str]:
+    """`Charged lb` speaks of a weight, and a header of nothing but a currency of an amount."""
+    if unit is not None and unit[0] is Quantity.WEIGHT:
+        return frozenset(("weight",))
+    return frozenset(("amount",)) if unit is not None and unit[0] is Quantity.MONEY and not words else frozenset()
+
+
+def _outer(words: list[str]) -> list[str]:
+    """The last word and the first, where a unit may stand; `in` comes first only in headers such as "in stock"."""
+    return [*words[-1:], *(word for word in words[:1] if word != "in")]
+
+
+def _unit(word: str) -> tuple[Quantity, str] | None:
+    if word in _MONEY_SIGNS:
+        return (Quantity.MONEY, "")
+    return _UNIT_WORDS.get(word)
+
+
+def _plain_words(written: str) -> list[str]:
+    apart = _CAMEL.sub(" ", written.replace("N°", "no").replace("№", "no").replace("#", " no "))
+    folded = unicodedata.normalize("NFKD", apart.casefold())
+    bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
+    return re.findall(r"[a-z]+|[$€£¥\"]", bare)
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """The phrases by which a contract's columns are known, weighted so that rare words count more."""
+
+    schema: pa.DataFrameSchema
+
+    @cached_property
+    def phrases(self) -> Mapping[str, Mapping[str, frozenset[str]]]:
+        """For each contract column its known phrases and their trade words."""
+        return {name: _phrases(name, column) for name, column in self.schema.columns.items()}
+
+    @cached_property
+    def _uses(self) -> Counter[str]:
+        return Counter(word for phrases in self.phrases.values() for word in frozenset[str]().union(*phrases.values()))
+
+    def nearness(self, column: str, seen: Header) -> tuple[float, str]:
+        """How near the header comes to the column, 0 to 1, and the phrase of the column it comes nearest to."""
+        near = [(self._overlap(words, seen.words), phrase) for phrase, words in self.phrases[column].items()]
+        return max(near, key=lambda found: found[0])
+
+    def _overlap(self, phrase: frozenset[str], words: frozenset[str]) -> float:
+        union = self._weight(phrase | words)
+        return self._weight(phrase & words) / union if union else 0.0
+
+    def _weight(self, words: Iterable[str]) -> float:
+        return sum(self._word_weight(word) for word in words)
+
+    def _word_weight(self, word: str) -> float:
+        columns = len(self.phrases)
+        uses = self._uses[word]
+        return math.log(1 + columns / uses) if uses else _STRANGE_WORD * math.log(1 + columns / 2)
+
+
+def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
+    named = name
+    if quantity(column) in (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY):
+        named = named.rpartition("_")[0]
+    spoken = named.replace("_", " ")
+    return {phrase: trade_words(_plain_words(phrase)) for phrase in (spoken, *column.metadata["known_as"])}

@@ -1,0 +1,147 @@
+"""Proposes which source column feeds which contract column, with reasons: from headers, and from what the values prove.
+
+Nothing is guessed in silence: whatever the sample does not prove is a doubt that the user is shown. Columns that look
+personal are never proposed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandera.pandas as pa
+from scipy.optimize import linear_sum_assignment
+
+from models.column_map.headers import Header, Vocabulary, header
+from models.column_map.sample_values import allowed_words, fitness, known
+from models.contracts import key, quantity
+from models.fields import Quantity
+
+# Below this no pairing is proposed; below SURE, or with a runner-up nearer than APART, it is marked for a check.
+THRESHOLD, SURE, APART = 0.40, 0.60, 0.12
+# A header alone says less than a header whose values fit; values that do not fit halve what the header says.
+_HEADER_SHARE = 0.55
+_LEAST_FIT = 0.5
+
+
+@dataclass(frozen=True)
+class Sample:
+    """The first rows of a source file as text: its headers in order and, for each, one text per row."""
+
+    headers: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+    def column(self, name: str) -> list[str]:
+        """The known texts of one column."""
+        at = self.headers.index(name)
+        return known(row[at] for row in self.rows if at < len(row))
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead."""
+
+    column: str
+    source: str | None
+    score: float
+    reasons: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    unit: str | None = None
+    decimal: str | None = None
+    date_order: str | None = None
+    values: Mapping[str, str] = field(default_factory=dict)
+    constant: str | None = None
+    is_row: bool = False
+    runner_up: str | None = None
+
+
+@dataclass(frozen=True)
+class Score:
+    """How well one source column suits one contract column, 0 to 1, and why."""
+
+    value: float
+    reasons: tuple[str, ...]
+
+
+Scores = Mapping[tuple[str, str], Score]
+
+
+def score_pairs(schema: pa.DataFrameSchema, sample: Sample, headers: Iterable[str]) -> Scores:
+    """A score for every contract column and source header."""
+    vocabulary = Vocabulary(schema)
+    read = [header(written) for written in headers]
+    texts = {seen.written: sample.column(seen.written) for seen in read}
+    return {
+        (name, seen.written): _score(vocabulary, name, seen, texts[seen.written])
+        for name in schema.columns
+        for seen in read
+    }
+
+
+def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]) -> Score:
+    column = vocabulary.schema.columns[name]
+    nearness, phrase = vocabulary.nearness(name, seen)
+    if nearness == 0:
+        return Score(0.0, ())
+    fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
+    value = nearness * (_HEADER_SHARE + (1 - _HEADER_SHARE) * fit)
+    if texts and fit < _LEAST_FIT:
+        value *= 0.5
+    if seen.unit is not None and seen.unit[0] != quantity(column):
+        value *= 0.2
+    return Score(value, tuple(_reasons(seen, nearness, phrase, fit, texts, quantity(column))))
+
+
+def _key_fit(schema: pa.DataFrameSchema, name: str, texts: Sequence[str]) -> float:
+    """A column that alone identifies a row must hardly repeat."""
+    if key(schema) != (name,) or not texts:
+        return 1.0
+    return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5
+
+
+def _reasons(
+    seen: Header, nearness: float, phrase: str, fit: float, texts: Sequence[str], wanted: Quantity
+) -> Iterable[str]:
+    verb = "means" if nearness > 0.999 else "comes near"
+    yield f'header "{seen.written}" {verb} "{phrase}"'
+    if seen.unit is not None and seen.unit[0] == wanted:
+        yield f"header names the unit {seen.unit[1]}" if seen.unit[1] else "header names a currency"
+    if texts:
+        yield f"{round(fit * 100)} % of {len(texts)} values fit {wanted.value}"
+
+
+def assign(names: Sequence[str], headers: Sequence[str], scores: Scores) -> dict[str, str]:
+    """The one-to-one pairing with the greatest sum of squared scores, of pairs that reach THRESHOLD."""
+    grid = np.array([[scores[name, written].value for written in headers] for name in names]).reshape(
+        len(names), len(headers)
+    )
+    # Squared, so that one sure pair outweighs two doubtful ones.
+    rows, columns = linear_sum_assignment(np.where(grid >= THRESHOLD, grid, 0.0) ** 2, maximize=True)
+    return {names[row]: headers[at] for row, at in zip(rows, columns, strict=True) if grid[row, at] >= THRESHOLD}
+
+
+def assign_by_values(
+    columns: Mapping[str, pa.Column], sample: Sample, paired: Collection[str], free: Collection[str]
+) -> dict[str, str]:
+    """Pairs for needed columns whose header said nothing: where exactly one free source column can be the one."""
+    found: dict[str, str] = {}
+    for name, column in columns.items():
+        if name in paired or column.nullable or not _is_telling(column):
+            continue
+        fits = [written for written in free if sample.column(written) and fitness(column, sample.column(written)) == 1]
+        if len(fits) == 1 and fits[0] not in found.values():
+            found[name] = fits[0]
+    return found
+
+
+def _is_telling(column: pa.Column) -> bool:
+    """Dates and closed lists show what they are; numbers and plain text do not."""
+    return quantity(column) in (Quantity.DATE, Quantity.INSTANT) or bool(allowed_words(column))
+
+
+def runner_up(name: str, chosen: str, scores: Scores) -> tuple[str, float] | None:
+    """The next best header for a column, if it reaches THRESHOLD."""
+    others = [(score.value, written) for (column, written), score in scores.items() if column == name]
+    rest = sorted((pair for pair in others if pair[1] != chosen and pair[0] >= THRESHOLD), reverse=True)
+    return (rest[0][1], rest[0][0]) if rest else None

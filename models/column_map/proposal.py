@@ -1,0 +1,208 @@
+"""A whole proposed column map: pairings with units, marks and words as the sample proves them, and what stays open."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import pandera.pandas as pa
+
+from models.column_map.headers import header
+from models.column_map.pairing import (
+    APART,
+    SURE,
+    THRESHOLD,
+    Pairing,
+    Sample,
+    Scores,
+    assign,
+    assign_by_values,
+    runner_up,
+    score_pairs,
+)
+from models.column_map.sample_values import allowed_words, date_orders, decimal_marks, has_open_dates, open_numbers
+from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
+from models.column_map.word_maps import WordMap, map_flags, map_words
+from models.contracts import key, quantity, rules
+from models.fields import Quantity
+from models.reference import RECORDS
+
+_NUMBERS = (Quantity.COUNT, Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES, Quantity.FRACTION)
+_DATES = (Quantity.DATE, Quantity.INSTANT)
+_MOST_WORDS = 40
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """What is proposed for one file as one kind of record.
+
+    missing: needed columns without a source. unused: source columns that feed nothing. personal: source columns
+    that look like a buyer's and are never stored. notes: what the user should know about the whole.
+    """
+
+    kind: str
+    pairings: tuple[Pairing, ...]
+    missing: tuple[str, ...]
+    unused: tuple[str, ...]
+    personal: tuple[str, ...]
+    decimal: str | None
+    date_order: str | None
+    notes: tuple[str, ...] = ()
+
+
+def propose(
+    schema: pa.DataFrameSchema,
+    sample: Sample,
+    personal: Collection[str] = (),
+    stated: Mapping[str, Pairing] | None = None,
+) -> Proposal:
+    """A column map for the sample as the contract's kind. Pairings `stated` by the user stand; they are completed."""
+    fixed = dict(stated or {})
+    taken = {pairing.source for pairing in fixed.values()}
+    headers = [written for written in sample.headers if written not in personal and written not in taken]
+    pairings = {**_found(schema, sample, headers, fixed), **fixed}
+    pairings = {name: _read(schema.columns[name], pairing, sample) for name, pairing in pairings.items()}
+    pairings.update(_line_numbers(schema, sample, pairings))
+    lonely = without_partner(rules(schema), pairings.keys(), fixed)
+    pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
+    marks, orders = _agreed(pairings.values(), "decimal"), _agreed(pairings.values(), "date_order")
+    settled = {
+        name: _settle(pairing, marks, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
+    }
+    return Proposal(
+        kind=str(schema.name),
+        pairings=tuple(settled[name] for name in schema.columns if name in settled),
+        missing=missing_columns(schema, settled),
+        unused=tuple(written for written in headers if written not in {each.source for each in settled.values()}),
+        personal=tuple(written for written in sample.headers if written in personal),
+        decimal=marks,
+        date_order=orders,
+        notes=(*lonely.values(), *repeated_keys(schema, sample, settled)),
+    )
+
+
+def _found(
+    schema: pa.DataFrameSchema, sample: Sample, headers: Sequence[str], fixed: Collection[str]
+) -> dict[str, Pairing]:
+    scores = score_pairs(schema, sample, headers)
+    columns = {name: column for name, column in schema.columns.items() if name not in fixed}
+    paired = assign(list(columns), headers, scores)
+    free = [written for written in headers if written not in paired.values()]
+    by_values = assign_by_values(columns, sample, paired, free)
+    return {
+        **{name: _by_header(name, written, scores) for name, written in paired.items()},
+        **{name: _by_values(name, written) for name, written in by_values.items()},
+    }
+
+
+def _by_header(name: str, written: str, scores: Scores) -> Pairing:
+    chosen = scores[name, written]
+    second = runner_up(name, written, scores)
+    doubts = []
+    if chosen.value < SURE:
+        doubts.append("the header only comes near")
+    if second is not None and second[1] > chosen.value - APART:
+        doubts.append(f'"{second[0]}" would suit nearly as well')
+    return Pairing(name, written, chosen.value, chosen.reasons, tuple(doubts), runner_up=second[0] if second else None)
+
+
+def _by_values(name: str, written: str) -> Pairing:
+    reason = "the only source column whose values all fit"
+    return Pairing(name, written, THRESHOLD, (reason,), ("the header says nothing",))
+
+
+def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
+    """The pairing completed by what its values prove."""
+    if pairing.source is None:
+        return pairing
+    texts = sample.column(pairing.source)
+    wanted = quantity(column)
+    seen = header(pairing.source)
+    if pairing.unit is None and seen.unit is not None and seen.unit[0] == wanted:
+        pairing = replace(pairing, unit=seen.unit[1] if seen.unit[1] not in ("", _own_unit(wanted)) else None)
+    if wanted in _NUMBERS:
+        return _with_proof(pairing, "decimal", decimal_marks(texts), {".": "point", ",": "comma"})
+    if wanted in _DATES:
+        return _with_proof(pairing, "date_order", date_orders(texts), {})
+    return _with_words(column, pairing, texts)
+
+
+def _own_unit(wanted: Quantity) -> str:
+    return {Quantity.LENGTH: "in", Quantity.WEIGHT: "lb"}.get(wanted, "")
+
+
+def _with_proof(pairing: Pairing, name: str, proven: frozenset[str], spoken: Mapping[str, str]) -> Pairing:
+    said = name.replace("_", " ")
+    if len(proven) > 1:
+        listed = " and ".join(sorted(spoken.get(each, each) for each in proven))
+        return replace(pairing, doubts=(*pairing.doubts, f"values disagree on the {said}: {listed}"))
+    if not proven or getattr(pairing, name) is not None:
+        return pairing
+    only = next(iter(proven))
+    reason = f"values prove {said} {spoken.get(only, only)}"
+    reasons = (*pairing.reasons, reason)
+    if name == "decimal":
+        return replace(pairing, reasons=reasons, decimal=only)
+    return replace(pairing, reasons=reasons, date_order=only)
+
+
+def _with_words(column: pa.Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
+    """Words of a closed list, or for yes and no, mapped by closeness."""
+    listed = allowed_words(column)
+    distinct = sorted(set(texts))[:_MOST_WORDS]
+    if pairing.values or not (listed or quantity(column) is Quantity.FLAG):
+        return pairing
+    mapped = map_words(distinct, listed) if listed else map_flags(distinct, pairing.column.removeprefix("is_"))
+    return replace(pairing, values=mapped.needed, doubts=(*pairing.doubts, *_word_doubts(mapped)))
+
+
+def _word_doubts(mapped: WordMap) -> Iterable[str]:
+    if mapped.guessed:
+        yield "check these: " + ", ".join(f'"{word}" as {mapped.words[word]}' for word in mapped.guessed)
+    if mapped.unknown:
+        yield "no meaning known for " + ", ".join(f'"{word}"' for word in mapped.unknown)
+
+
+def _line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
+    """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
+    if "line_number" not in key(schema) or "line_number" in pairings:
+        return {}
+    rest = [name for name in key(schema) if name != "line_number"]
+    if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
+        reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
+        return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
+    doubt = "a row keeps its number only while the file keeps its order"
+    return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
+
+
+def _agreed(pairings: Iterable[Pairing], name: str) -> str | None:
+    """What most columns of the file prove."""
+    proven = [value for pairing in pairings if (value := getattr(pairing, name))]
+    return max(sorted(set(proven)), key=proven.count) if proven else None
+
+
+def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sample, column: pa.Column) -> Pairing:
+    """What the whole file agrees on is stated once, for the file; what stays open is a doubt."""
+    texts = sample.column(pairing.source) if pairing.source else []
+    doubts = list(pairing.doubts)
+    if quantity(column) in _NUMBERS and decimal is None and (unread := open_numbers(texts)):
+        doubts.append(f'nothing proves the decimal mark: "{unread[0]}" stays unread')
+    if quantity(column) in _DATES and order is None and has_open_dates(texts):
+        doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
+    return replace(
+        pairing,
+        doubts=tuple(doubts),
+        decimal=None if pairing.decimal == decimal else pairing.decimal,
+        date_order=None if pairing.date_order == order else pairing.date_order,
+    )
+
+
+def best_kind(sample: Sample, personal: Collection[str] = ()) -> str:
+    """The kind of record that the sample suits best: sure columns count for it, missing needed ones against it."""
+
+    def suits(schema: pa.DataFrameSchema) -> float:
+        proposal = propose(schema, sample, personal)
+        told = sum(pairing.score**2 for pairing in proposal.pairings if pairing.source is not None)
+        return told - len(proposal.missing)
+
+    return str(max(RECORDS.values(), key=suits).name)

@@ -1,0 +1,167 @@
+"""What a sample of a column's texts proves about how to read them: decimal mark, date order, fitness for a quantity."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+
+import pandera.pandas as pa
+
+from models.column_map.word_maps import FLAG_WORDS, map_words
+from models.contracts import quantity
+from models.fields import Quantity
+
+_NUMBER = re.compile(
+    r"\(?[-+]?\s*(?P<before>[^\d\s.,()+'-]{1,3})?\s*[-+]?(?P<body>\d[\d.,'\s]*|[.,]\d+)\s*(?P<after>[^\d.,]{0,12})\)?-?"
+)
+_FEET_POUNDS = re.compile(r"\d[\d.,]*\s*(ft|feet|'|lbs?)\s*\d[\d.,/ ]*\s*(in|inch|inches|\"|oz)?\.?", re.IGNORECASE)
+_FRACTION = re.compile(r"\d+\s+\d+/\d+\s*(in|inch|inches|\"|lbs?|oz)?", re.IGNORECASE)
+_DATE = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})([T ,].*)?")
+_ISO = re.compile(r"\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}.*)?")
+_TIME = re.compile(r"[T ,]\s*\d{1,2}:\d{2}")
+_UNIT_OF = {
+    Quantity.LENGTH: frozenset(("", "in", "inch", "inches", '"', "cm", "mm", "m", "ft", "feet", "'", "''")),
+    Quantity.WEIGHT: frozenset(("", "lb", "lbs", "oz", "kg", "g", "kgs", "gr")),
+    Quantity.MINUTES: frozenset(("", "min", "mins", "minutes", "m")),
+}
+_MEASURES = _UNIT_OF[Quantity.LENGTH] | _UNIT_OF[Quantity.WEIGHT]
+_LARGEST = {Quantity.LENGTH: 30_000.0, Quantity.WEIGHT: 5_000_000.0, Quantity.MINUTES: 1_440.0}
+
+
+def known(texts: Iterable[str]) -> list[str]:
+    """The texts that hold something, trimmed."""
+    return [trimmed for text in texts if (trimmed := text.strip())]
+
+
+def decimal_marks(texts: Iterable[str]) -> frozenset[str]:
+    """The decimal marks that the numbers among the texts prove: nothing, one, or both where they disagree."""
+    proven = (_proven_mark(found["body"].strip()) for text in texts if (found := _NUMBER.fullmatch(text)))
+    return frozenset(mark for mark in proven if mark)
+
+
+def _proven_mark(body: str) -> str | None:
+    """`1.234,50` and `18,5` prove a comma; `1,234` proves nothing; `1,234,567` proves a point."""
+    marks = [letter for letter in body if letter in ".,"]
+    if not marks:
+        return None
+    if len(set(marks)) == 2:
+        return marks[-1]
+    if len(marks) > 1:
+        return "." if marks[0] == "," else ","
+    whole, _, after = body.partition(marks[0])
+    could_group = len(after) == 3 and 1 <= len(whole) <= 3 and whole.lstrip("0") == whole
+    return None if could_group else marks[0]
+
+
+def open_numbers(texts: Iterable[str]) -> list[str]:
+    """The texts such as `1,234` that read two ways as long as no decimal mark is known."""
+    bodies = ((text, found["body"].strip()) for text in texts if (found := _NUMBER.fullmatch(text)))
+    return [text for text, body in bodies if body.count(",") + body.count(".") == 1 and _proven_mark(body) is None]
+
+
+def date_orders(texts: Iterable[str]) -> frozenset[str]:
+    """The date orders that the texts prove: nothing, one, or several where they disagree. ISO dates prove nothing."""
+    proven = (_proven_order(found) for text in texts if not _ISO.fullmatch(text) and (found := _DATE.fullmatch(text)))
+    return frozenset(order for order in proven if order)
+
+
+def _proven_order(found: re.Match[str]) -> str | None:
+    first, second = found[1], found[3]
+    if len(first) == 4:
+        return "ymd"
+    if int(first) > 12:
+        return "dmy"
+    return "mdy" if int(second) > 12 else None
+
+
+def has_open_dates(texts: Iterable[str]) -> bool:
+    """Whether some text is a date that needs an order to be read."""
+    return any(_DATE.fullmatch(text) and not _ISO.fullmatch(text) for text in texts)
+
+
+def fitness(column: pa.Column, texts: Sequence[str]) -> float:
+    """Share of the known texts, 0 to 1, that look like what the column holds; 0.8 where there is none."""
+    filled = known(texts)
+    if not filled:
+        return 0.8
+    if listed := allowed_words(column):
+        distinct = sorted(set(filled))
+        return len(map_words(distinct, listed).words) / len(distinct)
+    looks_right = _LOOKS[quantity(column)]
+    return sum(map(looks_right, filled)) / len(filled)
+
+
+def allowed_words(column: pa.Column) -> tuple[str, ...]:
+    """The closed list of a column, or nothing."""
+    return next((tuple(check.statistics["allowed_values"]) for check in column.checks if check.name == "isin"), ())
+
+
+def _is_count(text: str) -> bool:
+    return re.fullmatch(r"\d{1,9}([.,]0+)?", text) is not None
+
+
+def _is_money(text: str) -> bool:
+    found = _NUMBER.fullmatch(text)
+    if found is None or "%" in text:
+        return False
+    around = f"{found['before'] or ''}{found['after'].strip()}".casefold()
+    return not around or (len(around) <= 4 and around not in _MEASURES)
+
+
+def _measures(wanted: Quantity) -> Callable[[str], bool]:
+    def is_measure(text: str) -> bool:
+        if _FEET_POUNDS.fullmatch(text) or _FRACTION.fullmatch(text):
+            return wanted is not Quantity.MINUTES
+        found = _NUMBER.fullmatch(text)
+        if found is None or found["before"] or text.startswith(("-", "(")):
+            return False
+        unit = found["after"].strip().rstrip(".").casefold()
+        return unit in _UNIT_OF[wanted] and _size(found["body"]) <= _LARGEST[wanted]
+
+    return is_measure
+
+
+def _size(body: str) -> float:
+    """Roughly how large: a mark within the last three figures ends the whole number."""
+    whole = re.split(r"[.,](?=\d{1,2}$)", body.strip())[0]
+    return float(re.sub(r"\D", "", whole) or 0)
+
+
+def _is_fraction(text: str) -> bool:
+    return re.fullmatch(r"0?[.,]\d+|0|1([.,]0+)?|\d{1,2}([.,]\d+)?\s*%", text) is not None
+
+
+def _is_number(text: str) -> bool:
+    return _NUMBER.fullmatch(text) is not None
+
+
+def _is_flag(text: str) -> bool:
+    return text.casefold() in FLAG_WORDS
+
+
+def _is_date(text: str) -> bool:
+    return _DATE.fullmatch(text) is not None
+
+
+def _is_instant(text: str) -> bool:
+    return _is_date(text)
+
+
+def _is_text(text: str) -> bool:
+    """A line that is no measured number: no date, no decimal fraction."""
+    return not _DATE.fullmatch(text) and not re.fullmatch(r"-?[$€£]?\d+[.,]\d{1,2}", text)
+
+
+_LOOKS: dict[Quantity, Callable[[str], bool]] = {
+    Quantity.TEXT: _is_text,
+    Quantity.COUNT: _is_count,
+    Quantity.MONEY: _is_money,
+    Quantity.LENGTH: _measures(Quantity.LENGTH),
+    Quantity.WEIGHT: _measures(Quantity.WEIGHT),
+    Quantity.MINUTES: _measures(Quantity.MINUTES),
+    Quantity.FRACTION: _is_fraction,
+    Quantity.NUMBER: _is_number,
+    Quantity.FLAG: _is_flag,
+    Quantity.DATE: _is_date,
+    Quantity.INSTANT: _is_instant,
+}

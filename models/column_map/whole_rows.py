@@ -1,0 +1,57 @@
+"""What a column map means for whole rows: columns still missing, columns useless without another, keys that repeat."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+import pandera.pandas as pa
+
+from models.column_map.pairing import Pairing, Sample
+from models.contracts import key, rules
+from models.rules import Needs, OneOf, Rule
+
+
+def missing_columns(schema: pa.DataFrameSchema, paired: Collection[str]) -> tuple[str, ...]:
+    """Needed columns without a source; where one of several is enough, those several joined by `or`."""
+    single = [name for name, column in schema.columns.items() if not column.nullable and name not in paired]
+    several = [rule.columns for rule in rules(schema) if isinstance(rule, OneOf)]
+    return (*single, *(" or ".join(names) for names in several if not set(names) & set(paired)))
+
+
+def without_partner(stated: Sequence[Rule], paired: Collection[str], fixed: Collection[str]) -> dict[str, str]:
+    """Columns that must be left out because a rule wants another that has no source, with the reason.
+
+    Kept, they would have every row rejected. Columns in `fixed` were stated by the user and stay.
+    """
+    left_out: dict[str, str] = {}
+    wants = [rule for rule in stated if isinstance(rule, Needs)]
+    for _ in wants:
+        for rule in wants:
+            is_there = rule.given in paired and rule.given not in left_out and rule.given not in fixed
+            if is_there and (rule.needed not in paired or rule.needed in left_out):
+                left_out[rule.given] = f"{rule.given} is left out: it needs {rule.needed}, which has no source"
+    return left_out
+
+
+def repeats(sample: Sample, names: Sequence[str], pairings: Mapping[str, Pairing]) -> int | None:
+    """How many sampled rows repeat the values of `names`; None where one of them has no source column."""
+    if not all(name in pairings for name in names):
+        return None
+    rows = list(zip(*(_texts(sample, pairings[name]) for name in names), strict=True))
+    return len(rows) - len(set(rows))
+
+
+def _texts(sample: Sample, pairing: Pairing) -> list[str]:
+    if pairing.is_row:
+        return [str(row) for row in range(len(sample.rows))]
+    if pairing.source is None:
+        return [pairing.constant or ""] * len(sample.rows)
+    at = sample.headers.index(pairing.source)
+    return [row[at] if at < len(row) else "" for row in sample.rows]
+
+
+def repeated_keys(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> Iterator[str]:
+    """A note where sampled rows share their key: they would replace one another."""
+    if repeated := repeats(sample, key(schema), pairings):
+        together = " + ".join(key(schema))
+        yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"

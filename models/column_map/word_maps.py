@@ -1,0 +1,104 @@
+"""Words of a shop's exports brought to the closed lists of the contracts, and its ways of saying yes and no."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+_YES = "yes y true t 1 x ja j wahr oui o vrai si s on residential home privat"
+_NO = "no n false f 0 nein nee non off commercial business firma gewerblich"
+# Every known word for yes or no, lower case, and what it means.
+FLAG_WORDS: dict[str, str] = {**dict.fromkeys(_YES.split(), "yes"), **dict.fromkeys(_NO.split(), "no")}
+# Understood by the intake as they stand.
+PLAIN_FLAGS = frozenset(("yes", "no", "y", "n", "true", "false", "1", "0"))
+
+# Words of a closed list -> beginnings of words that mean the same, in several languages.
+_LIKE = {
+    "damage": "damag broken broke bruch beschad kaput endommag casse dan rott schade crush dent smash",
+    "loss": "lost loss missing verlor verlust perdu perdid perso verlies never stolen undelivered",
+    "not as described": "described listed wrong abweich falsch conform incorrect mismatch",
+    "delay": "delay late verspat retard retras ritard vertrag",
+    "other": "other sonst autre otro altro overig misc",
+    "reported": "report open new offen gemeld nouveau nuevo aperto pending",
+    "filed": "file submit eingereicht sent lodg depos progress review",
+    "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal",
+    "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut afgewezen",
+    "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
+    "base": "base transport freight fracht carriage grund linehaul porte nolo vracht",
+    "fuel": "fuel diesel energie treibstoff carbur combust brandstof",
+    "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling",
+    "adjustment": "adjust correct korrekt rectif rettif audit rebill",
+    "tax": "tax vat mwst ust steuer tva iva btw duty gst",
+    "credit": "credit gutschrift avoir abono refund rebate",
+    "any": "any alle all egal beliebig tout",
+    "flat": "flat flach liegend plat plano",
+    "upright": "upright stand vertical aufrecht debout",
+}
+_CLOSE = 0.75
+# "Fuel surcharge" is fuel, "other damage" is damage: these yield where a word says something narrower as well.
+_GENERAL = frozenset(("surcharge", "other", "reported", "base"))
+
+
+@dataclass(frozen=True)
+class WordMap:
+    """`words`: each source word and its meaning. `guessed`: those not equal to a listed word. `unknown`: the rest."""
+
+    words: Mapping[str, str]
+    guessed: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+    @property
+    def needed(self) -> dict[str, str]:
+        """What has to be stated in a column map: words that do not already stand as the list has them."""
+        return {word: meaning for word, meaning in self.words.items() if word != meaning}
+
+
+def map_words(words: Iterable[str], listed: Sequence[str]) -> WordMap:
+    """Bring each source word to the nearest word of a closed list, or leave it unknown."""
+    found = {word: meaning for word in words if (meaning := _nearest(word, listed))}
+    return WordMap(
+        words=found,
+        guessed=tuple(word for word, meaning in found.items() if _plain(word) != meaning),
+        unknown=tuple(word for word in words if word not in found),
+    )
+
+
+def map_flags(words: Iterable[str], about: str) -> WordMap:
+    """Bring each source word to yes or no, or leave it unknown; nothing where the intake reads all as they are.
+
+    A beginning of what the flag is `about` means yes, such as `R` or `Res` for residential.
+    """
+    told = {word: meaning for word in words if (meaning := _yes_or_no(word.casefold(), about))}
+    strange = tuple(word for word in told if word.casefold() not in PLAIN_FLAGS)
+    return WordMap(told if strange else {}, strange, tuple(word for word in words if word not in told))
+
+
+def _yes_or_no(word: str, about: str) -> str | None:
+    return FLAG_WORDS.get(word) or ("yes" if word and about.startswith(word) else None)
+
+
+def _plain(word: str) -> str:
+    folded = unicodedata.normalize("NFKD", word.casefold())
+    bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
+    return re.sub(r"[^a-z0-9]+", " ", bare).strip()
+
+
+def _nearest(word: str, listed: Sequence[str]) -> str | None:
+    plain = _plain(word)
+    if plain in listed:
+        return plain
+    alike = [choice for choice in listed if _begins_alike(plain, choice)]
+    if len(alike) > 1:
+        alike = [choice for choice in alike if choice not in _GENERAL]
+    if len(alike) == 1:
+        return alike[0]
+    close = difflib.get_close_matches(plain, listed, n=1, cutoff=_CLOSE)
+    return close[0] if close else None
+
+
+def _begins_alike(plain: str, choice: str) -> bool:
+    beginnings = tuple(_LIKE.get(choice, choice).split())
+    return any(word.startswith(beginnings) for word in plain.split())

@@ -1,0 +1,161 @@
+"""The proposed column map: right columns, units and marks, proven or marked for a check, never a personal column."""
+
+from __future__ import annotations
+
+import string
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.column_map import Pairing, Proposal, Sample, best_kind, propose
+from models.reference import RECORDS
+from tests.models.column_map.exports import (
+    BENCH_LOG,
+    DUTCH_CARTONS,
+    ENGLISH_SALES,
+    EXPORTS,
+    GERMAN_CLAIMS,
+    GERMAN_SALES,
+    INVOICE,
+    Export,
+)
+
+
+def proposed(export: Export, **more: object) -> Proposal:
+    return propose(RECORDS[export.kind], export.sample, **more)  # type: ignore[arg-type]
+
+
+def pairing(export: Export, column: str) -> Pairing:
+    return next(each for each in proposed(export).pairings if each.column == column)
+
+
+@pytest.mark.parametrize("export", EXPORTS.values(), ids=EXPORTS.keys())
+def test_each_header_feeds_its_column(export: Export) -> None:
+    found = {each.source: each.column for each in proposed(export).pairings if each.source}
+    assert found == {header: column for header, column in export.columns.items() if column}
+    assert proposed(export).missing == ()
+
+
+@pytest.mark.parametrize("export", EXPORTS.values(), ids=EXPORTS.keys())
+def test_the_kind_is_recognised(export: Export) -> None:
+    assert best_kind(export.sample) == export.kind
+
+
+def test_decimal_mark_and_date_order_are_proven_by_values() -> None:
+    assert (proposed(GERMAN_SALES).decimal, proposed(GERMAN_SALES).date_order) == (",", "dmy")
+    assert (proposed(ENGLISH_SALES).decimal, proposed(ENGLISH_SALES).date_order) == (".", "mdy")
+    assert proposed(DUTCH_CARTONS).date_order is None
+    assert not any(each.doubts for each in proposed(DUTCH_CARTONS).pairings if each.column == "effective_from")
+
+
+def test_an_order_that_nothing_proves_is_asked_about() -> None:
+    open_dates = replace(
+        ENGLISH_SALES, rows=(("1", "1", "03/04/2026", "A", "tripod", "1", "89", "34", "1", "597", ""),)
+    )
+    found = proposed(open_dates)
+    assert found.date_order is None
+    assert "03/04/2026" in "".join(pairing(open_dates, "sold_at").doubts)
+
+
+def test_a_lone_thousand_is_asked_about() -> None:
+    lone = replace(ENGLISH_SALES, rows=(("1", "1", "2026-04-03", "A", "tripod", "1", "1,234", "34", "1", "597", ""),))
+    assert proposed(lone).decimal is None
+    assert "1,234" in "".join(pairing(lone, "item_price_cents").doubts)
+
+
+def test_units_come_from_headers() -> None:
+    assert pairing(DUTCH_CARTONS, "inside_length_in").unit == "cm"
+    assert pairing(DUTCH_CARTONS, "board_in").unit == "mm"
+    assert pairing(INVOICE, "billed_weight_lb").unit == "kg"
+    assert pairing(BENCH_LOG, "cut_height_in").unit is None  # inches are the contract's own
+
+
+def test_words_of_closed_lists_are_mapped_and_marked() -> None:
+    cause = pairing(GERMAN_CLAIMS, "claim_cause")
+    assert cause.values == {"Bruch": "damage", "Verlust": "loss"}
+    assert any(doubt.startswith("check these") for doubt in cause.doubts)
+    assert pairing(GERMAN_CLAIMS, "claim_state").values == {"eingereicht": "filed", "abgelehnt": "refused"}
+    assert pairing(INVOICE, "charge_kind").values == {"Fuel surcharge": "fuel", "Freight": "base"}
+
+
+def test_yes_and_no_are_mapped_where_they_are_other_words() -> None:
+    assert pairing(BENCH_LOG, "is_residential").values == {"R": "yes", "Commercial": "no"}
+
+
+def test_a_missing_needed_column_is_named() -> None:
+    without = Sample(INVOICE.sample.headers[1:], tuple(row[1:] for row in INVOICE.rows))
+    assert propose(RECORDS["charges"], without).missing == ("carrier",)
+    bare = propose(RECORDS["sales"], Sample(("order",), (("S-1",),)))
+    assert "item_type or sku" in bare.missing
+
+
+def test_what_the_user_states_stands() -> None:
+    stated = {"carrier": Pairing("carrier", None, 1.0, constant="Corvane"), "zone": Pairing("zone", "Service", 1.0)}
+    found = {each.column: each for each in proposed(INVOICE, stated=stated).pairings}
+    assert found["carrier"].constant == "Corvane"
+    assert found["zone"].source == "Service"
+    assert "service" not in found
+
+
+def test_a_line_number_is_made_where_the_file_has_none() -> None:
+    rows = (("S-1", "2026-01-31", "tripod", "1", "9.00", "1.00"), ("S-2", "2026-01-31", "tripod", "1", "9.00", "1.00"))
+    headers = ("order", "sold at", "item", "qty", "price", "postage")
+    found = {each.column: each for each in propose(RECORDS["sales"], Sample(headers, rows)).pairings}
+    assert found["line_number"].constant == "1"
+    again = {each.column: each for each in propose(RECORDS["sales"], Sample(headers, (rows[0], rows[0]))).pairings}
+    assert again["line_number"].is_row
+
+
+def test_sides_without_their_others_are_left_out() -> None:
+    headers = ("Tracking number", "Order", "Line", "Qty", "Ship date", "Carrier", "Service", "Length", "Width")
+    rows = (("NL1", "S-1", "1", "1", "2026-01-31", "Northline", "ground", "48", "8"),)
+    found = propose(RECORDS["weights"], Sample(headers, rows))
+    assert {"length_in", "width_in"}.isdisjoint(each.column for each in found.pairings)
+    assert any("height_in" in note for note in found.notes)
+
+
+def test_repeated_keys_are_told() -> None:
+    export = replace(GERMAN_CLAIMS, rows=(GERMAN_CLAIMS.rows[0], GERMAN_CLAIMS.rows[0]))
+    assert any("1 of 2 sampled rows repeat claim_id" in note for note in proposed(export).notes)
+
+
+def test_a_date_without_a_telling_header_is_found_by_its_values() -> None:
+    headers = ("order", "line", "K7", "item", "qty", "price", "postage")
+    rows = (("S-1", "1", "2026-01-31 10:00", "tripod", "1", "9.00", "1.00"),)
+    found = {each.column: each for each in propose(RECORDS["sales"], Sample(headers, rows)).pairings}
+    assert found["sold_at"].source == "K7"
+    assert "the header says nothing" in found["sold_at"].doubts
+
+
+def test_a_unit_of_another_quantity_forbids_a_pairing() -> None:
+    sample = Sample(("order", "quantity (kg)"), (("S-1", "3"),))
+    assert all(each.source != "quantity (kg)" for each in propose(RECORDS["sales"], sample).pairings)
+
+
+HEADERS = st.lists(
+    st.one_of(
+        st.sampled_from([header for export in EXPORTS.values() for header in export.columns]),
+        st.text(string.printable, min_size=1, max_size=12),
+    ),
+    min_size=1,
+    max_size=8,
+    unique=True,
+)
+CELLS = st.one_of(st.sampled_from(["", "1", "1,234", "31.12.2025", "yes", "Bruch", "12 kg"]), st.text(max_size=6))
+
+
+@settings(derandomize=True, deadline=None, max_examples=60)
+@given(st.data(), HEADERS, st.sampled_from(sorted(RECORDS)))
+def test_any_headers_give_a_one_to_one_map_without_personal_columns(
+    drawn: st.DataObject, headers: list[str], kind: str
+) -> None:
+    rows = drawn.draw(st.lists(st.lists(CELLS, max_size=len(headers)), max_size=3))
+    personal = drawn.draw(st.sets(st.sampled_from(headers)))
+    found = propose(RECORDS[kind], Sample(tuple(headers), tuple(map(tuple, rows))), personal)
+    sources = [each.source for each in found.pairings if each.source is not None]
+    assert len(sources) == len(set(sources))
+    assert personal.isdisjoint(sources)
+    assert {*sources, *found.unused, *found.personal} == set(headers)
+    assert all(0 <= each.score <= 1 and each.reasons for each in found.pairings)
