@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from itertools import permutations
 from typing import Any
 
+import pandas as pd
+
 from models.errors import ContractError
 from models.reference import TURNS
 
@@ -58,18 +60,10 @@ def _unusable(item_type: str, what: str) -> ContractError:
 
 def packed_item(row: Mapping[str, Any]) -> PackedItem:
     """The piece that a row of `item_types` describes. Where `may_lie_under` is unknown, only fragile goods may not."""
-    known = row.get("may_lie_under")
-    may_lie_under = not _is_yes(row.get("is_fragile")) if _is_unknown(known) else bool(known)
+    stated, fragile = row.get("may_lie_under"), row.get("is_fragile")
+    may_lie_under = (pd.isna(fragile) or not fragile) if pd.isna(stated) else bool(stated)
     length, width, height = (float(row[side]) for side in ("length_in", "width_in", "height_in"))
     return PackedItem(str(row["item_type"]), length, width, height, str(row["turns"]), may_lie_under)
-
-
-def _is_unknown(value: Any) -> bool:
-    return value is None or value != value or str(value) == "<NA>"
-
-
-def _is_yes(value: Any) -> bool:
-    return not _is_unknown(value) and bool(value)
 
 
 @dataclass(frozen=True)

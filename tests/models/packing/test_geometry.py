@@ -1,0 +1,167 @@
+"""Outside sizes, blanks, flaps and cut-downs."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.errors import ContractError
+from models.packing.geometry import (
+    CAUTION,
+    Carton,
+    blank_in,
+    cut_down,
+    cut_heights,
+    cut_steps,
+    eased_flap_in,
+    girth_in,
+    inside_at,
+    length_plus_girth_in,
+    lowest_cut,
+    needed_flap_in,
+    outside_at,
+    scored_in,
+)
+
+LONG = Carton("C-08", (47.5, 7.5, 7.5), board_in=0.16, is_cuttable=True, minimum_height_in=4)
+
+
+@pytest.mark.published
+def test_outer_flaps_of_a_0201_are_half_the_width_and_of_a_0203_the_whole() -> None:
+    # FEFCO-ESBO / International Fibreboard Case Code, styles 0201 (outer flaps one half the width, meeting at the
+    # centre) and 0203 (outer flaps overlap to the full width), as worded in public box-style lists of the code.
+    assert needed_flap_in(LONG) == 7.5 / 2
+    assert eased_flap_in(LONG) == 7.5
+
+
+@pytest.mark.published
+def test_distances_between_scores_of_a_c_flute_0201() -> None:
+    # A box maker's public measuring page ("Box 101", score allowances of a regular slotted container): deduct 3/16 in
+    # from length, 3/16 in from width and 3/8 in from depth. Printed to 1/16 in.
+    scored = scored_in((24, 12, 10), 3 / 16)
+    assert [round(16 * (outer - inner)) for outer, inner in zip(scored, (24, 12, 10), strict=True)] == [3, 3, 6]
+
+
+@pytest.mark.common_practice
+def test_outside_is_two_boards_more_and_four_on_the_height() -> None:
+    # Common practice, no source: the second half of the scores' distance over the inside, once more at either side.
+    carton = Carton("C-24", (24, 12, 10), board_in=3 / 16)
+    scored = scored_in(carton.inside_in, 3 / 16)
+    outside = [2 * score - inside for score, inside in zip(scored, carton.inside_in, strict=True)]
+    assert outside_at(carton) == tuple(outside) == (24.375, 12.375, 10.75)
+
+
+@pytest.mark.published
+def test_postal_length_and_girth() -> None:
+    # Domestic Mail Manual C700 (2003): length is the longest side, girth the distance around the thickest part.
+    assert girth_in((10, 48, 12)) == 44
+    assert length_plus_girth_in((10, 48, 12)) == 92
+
+
+@pytest.mark.common_practice
+def test_blank_of_a_24_12_10_with_a_joint_of_one_and_a_quarter() -> None:
+    # Common practice, no source for the sum; the joint of 1-1/4 in is the preferred one of ASTM D5118 as quoted.
+    assert blank_in((24, 12, 10)) == (73.25, 22)
+
+
+@pytest.mark.common_practice
+def test_flaps_of_a_4_by_4_carton() -> None:
+    # Common practice, no source: flaps of at least half the carton's width, doubled for ease: 2 in needed, 4 in taken.
+    carton = Carton("C-44", (4, 4, 48), board_in=0.16, is_cuttable=True)
+    assert needed_flap_in(carton) == 2
+    assert cut_down(carton, 40).flap_in == 4
+    assert cut_down(carton, 40, is_eased=False).flap_in == 2
+
+
+def test_marks_of_a_cut_down() -> None:
+    # Inside 16 x 8 x 12 in of 1/4 in board, cut to 7 in: bottom of two boards, so the score is 7.5 in from the table.
+    # Above it stand 12 - 7 = 5 in of wall and 4 in of flap; 8 in are kept and 1 in is cut off.
+    carton = Carton("C-16", (16, 8, 12), board_in=0.25, is_cuttable=True, minimum_height_in=4)
+    cut = cut_down(carton, 7)
+    assert (cut.flap_in, cut.score_at_in, cut.trim_at_in) == (8, 7.5, 15.5)
+    assert outside_at(carton, 7) == (16.5, 8.5, 8)
+
+
+def test_flaps_are_left_as_long_as_they_are_where_they_overlap_less_than_fully() -> None:
+    carton = Carton("C-16", (16, 8, 12), board_in=0.25, is_cuttable=True, minimum_height_in=4)
+    assert cut_down(carton, 11).flap_in == 5
+    assert cut_down(carton, 11).trim_at_in is None
+    assert cut_down(carton, 11, is_eased=False).trim_at_in == 11.5 + 4
+
+
+def test_steps_begin_with_the_caution() -> None:
+    steps = cut_steps(LONG, cut_down(LONG, 5))
+    assert steps[0] == CAUTION
+    assert "rules come first" in CAUTION
+    assert steps[1] == "mark all four walls 5.32 in up from the table"
+    assert "half the width is 3.75" in steps[-1]
+
+
+def test_cut_heights_run_from_the_minimum_to_the_uncut_height() -> None:
+    assert cut_heights(LONG) == [4, 5, 6, 7, 7.5]
+    assert cut_heights(Carton("C-1", (10, 8, 6), board_in=0.1)) == [6]
+    assert cut_heights(Carton("C-1", (10, 8, 3), board_in=0.1, is_cuttable=True)) == [1, 2, 3]
+    centimetres = cut_heights(
+        Carton("C-1", (30 / 2.54, 20 / 2.54, 10 / 2.54), is_cuttable=True, minimum_height_in=3), 1 / 2.54
+    )
+    assert [round(height * 2.54, 6) for height in centimetres] == [8, 9, 10]
+
+
+def test_lowest_cut_is_the_first_step_that_holds_the_goods() -> None:
+    assert lowest_cut(LONG, 5) == 5
+    assert lowest_cut(LONG, 5.1) == 6
+    assert lowest_cut(LONG, 1) == 4
+    assert lowest_cut(LONG, 7.2) == 7.5
+    assert lowest_cut(LONG, 7.6) is None
+
+
+def test_learned_outside_sides_win_over_board_thickness() -> None:
+    carton = Carton("C-9", (20, 10, 8), board_in=0.25, outside_in=(20.75, 10.5, 9), is_cuttable=True)
+    assert outside_at(carton) == (20.75, 10.5, 9)
+    assert outside_at(carton, 6) == (20.75, 10.5, 7)
+
+
+@pytest.mark.parametrize("height", [3.9, 7.6, 0, -1])
+def test_a_height_beyond_the_cartons_limits_is_refused(height: float) -> None:
+    with pytest.raises(ContractError, match="may not be cut to"):
+        cut_down(LONG, height)
+
+
+def test_a_carton_that_may_not_be_cut_is_not_cut() -> None:
+    with pytest.raises(ContractError, match="may not be cut to"):
+        inside_at(Carton("C-1", (10, 8, 6), board_in=0.1), 5)
+
+
+def test_unknown_outside_is_said_and_not_guessed() -> None:
+    with pytest.raises(ContractError, match="C-7"):
+        outside_at(Carton("C-7", (10, 8, 6)))
+    with pytest.raises(ContractError, match="style 0201 only"):
+        outside_at(Carton("C-7", (10, 8, 6), board_in=0.2, carton_style="0427"))
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside"), [((8, 10, 6), None), ((10, 8, 0), None), ((10, 8, 6), (10.5, 7.9, 6.5))]
+)
+def test_impossible_sides_are_refused(inside: tuple[float, float, float], outside: tuple[float, float, float]) -> None:
+    with pytest.raises(ContractError, match="mend cartons"):
+        Carton("C-7", inside, outside_in=outside)
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(
+    st.floats(6, 40), st.floats(3, 6), st.floats(3, 60), st.floats(0.5, 30),
+    st.sampled_from([1, 0.5, 1 / 2.54]), st.booleans(),
+)  # fmt: skip
+def test_no_cut_breaks_the_flap_rule_or_the_minimum(
+    length: float, width: float, height: float, minimum: float, step: float, is_eased: bool
+) -> None:
+    carton = Carton("C-0", (length, width, height), 0.2, is_cuttable=True, minimum_height_in=min(minimum, height))
+    heights = cut_heights(carton, step)
+    assert heights == sorted(heights)
+    for cut_height in heights[:-1]:
+        cut = cut_down(carton, cut_height, is_eased=is_eased)
+        assert carton.lowest_in <= cut_height < height
+        assert width / 2 <= cut.flap_in <= width + 1e-9
+        # No more flap than the wall and the old flap give.
+        assert cut.flap_in <= width / 2 + height - cut_height + 1e-9
