@@ -24,6 +24,7 @@ from models.reference import RECORDS
 from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
+EngineError = duckdb.Error
 PROVENANCE = ("delivery_id", "row_number")
 Names = tuple[Path, Path, Path, Path]
 
@@ -67,6 +68,17 @@ def reading(settings: Settings) -> Iterator[Connection]:
     _refresh(settings, warehouse, copy)
     connection = _opened(settings, copy, read_only=True)
     try:
+        yield connection
+    finally:
+        connection.close()
+
+
+@contextmanager
+def scratch() -> Iterator[Connection]:
+    """A warehouse in memory, gone at the end: for tests, and for questions that must leave no trace."""
+    connection = duckdb.connect(config={"autoinstall_known_extensions": False})
+    try:
+        _migrate(connection, Path("memory"))
         yield connection
     finally:
         connection.close()

@@ -1,4 +1,4 @@
-"""Small shops for tests: accepted rows given as dictionaries, built into a warehouse in a folder of the test's own."""
+"""Small shops for tests: accepted rows given as dictionaries, built into a warehouse in memory."""
 
 from __future__ import annotations
 
@@ -60,12 +60,11 @@ def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
 
 
 @contextmanager
-def built(folder: Path, shop: Shop | None = None, **records: Rows) -> Iterator[warehouse.Connection]:
-    """A warehouse built from the given records of each kind."""
-    settings = Settings(folder=folder, shop=shop or Shop(wage_cents_per_hour=2_400))
-    with warehouse.writing(settings, "test") as connection:
+def built(shop: Shop | None = None, **records: Rows) -> Iterator[warehouse.Connection]:
+    """A warehouse in memory, built from the given records of each kind."""
+    settings = Settings(folder=Path(), shop=shop or Shop(wage_cents_per_hour=2_400))
+    with warehouse.scratch() as connection:
         for kind in RECORDS:
-            connection.execute(f"delete from accepted.{kind}")
             fill(connection, kind, records.get(kind, ()))
         build.build(connection, settings)
         yield connection

@@ -68,9 +68,8 @@ def test_money_sums_are_cast_to_bigint() -> None:
     assert bare == []
 
 
-def test_built_tables_keep_their_contracts_in_pandera_too(tmp_path: Path) -> None:
+def test_built_tables_keep_their_contracts_in_pandera_too() -> None:
     with built(
-        tmp_path,
         sales=[{"sale_id": "S1"}],
         weights=[{"parcel_id": "P1", "sale_id": "S1"}],
         charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}],
@@ -92,10 +91,10 @@ def test_a_failed_build_leaves_the_last_one(tmp_path: Path) -> None:
         assert rows(connection, "select billed_cents from marts.parcel_costs") == [{"billed_cents": 900}]
 
 
-def test_a_stop_check_with_rows_ends_the_build(tmp_path: Path) -> None:
+def test_a_stop_check_with_rows_ends_the_build() -> None:
     from pipelines.build.checks import run_checks, stop_on
 
-    with built(tmp_path, charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
+    with built(charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
         connection.execute("update marts.parcel_costs set billed_cents = 899")
         with pytest.raises(CheckFailedError, match="charged_cents 900"):
             stop_on(run_checks(connection, "stop"))

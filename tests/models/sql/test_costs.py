@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shops import built, rows
 
 
-def test_costs_of_a_parcel_come_from_invoice_bench_and_catalogue(tmp_path: Path) -> None:
+def test_costs_of_a_parcel_come_from_invoice_bench_and_catalogue() -> None:
     with built(
-        tmp_path,
         sales=[{"sale_id": "S1", "shipping_charged_cents": 2_000}],
         weights=[{"parcel_id": "P1", "sale_id": "S1", "carton_code": "C1", "packing_method": "foam"}],
         cartons=[{"carton_code": "C1"}],
@@ -33,9 +30,8 @@ def test_costs_of_a_parcel_come_from_invoice_bench_and_catalogue(tmp_path: Path)
     assert found["margin_cents"] == 2_000 - 3_000 - 250 - 300 - 480 - 800
 
 
-def test_a_dated_entry_counts_from_its_day(tmp_path: Path) -> None:
+def test_a_dated_entry_counts_from_its_day() -> None:
     with built(
-        tmp_path,
         weights=[
             {"parcel_id": "OLD", "sale_id": "S1", "carton_code": "C1", "shipped_on": "2026-01-11"},
             {"parcel_id": "NEW", "sale_id": "S2", "carton_code": "C1", "shipped_on": "2026-01-12"},
@@ -52,9 +48,8 @@ def test_a_dated_entry_counts_from_its_day(tmp_path: Path) -> None:
     assert warned == [{"warning": "unknown cartons", "row_count": 1}]
 
 
-def test_account_fees_keep_the_total(tmp_path: Path) -> None:
+def test_account_fees_keep_the_total() -> None:
     with built(
-        tmp_path,
         charges=[
             {"parcel_id": "P1", "charge_kind": "base", "amount_cents": 1_000},
             {"charge_code": "PICKUP", "charge_kind": "surcharge", "amount_cents": 700},
@@ -69,17 +64,16 @@ def test_account_fees_keep_the_total(tmp_path: Path) -> None:
     assert month == [{"parcel_count": 1, "billed_cents": 1_700}]
 
 
-def test_a_charge_of_unknown_kind_is_counted_and_named(tmp_path: Path) -> None:
-    with built(tmp_path, charges=[{"parcel_id": "P1", "charge_code": "ODD", "amount_cents": 55}]) as connection:
+def test_a_charge_of_unknown_kind_is_counted_and_named() -> None:
+    with built(charges=[{"parcel_id": "P1", "charge_code": "ODD", "amount_cents": 55}]) as connection:
         (found,) = rows(connection, "select unmapped_cents, billed_cents from marts.parcel_costs")
         (warned,) = rows(connection, "select * from analysis.warnings where warning = 'unmapped charge codes'")
     assert found == {"unmapped_cents": 55, "billed_cents": 55}
     assert "charge_code ODD" in warned["examples"]
 
 
-def test_the_charge_code_map_gives_kind_and_surcharge(tmp_path: Path) -> None:
+def test_the_charge_code_map_gives_kind_and_surcharge() -> None:
     with built(
-        tmp_path,
         charges=[{"parcel_id": "P1", "charge_code": "LONG SIDE", "amount_cents": 1_850}],
         charge_codes=[{"charge_code": "LONG SIDE", "charge_kind": "surcharge", "surcharge": "long side"}],
     ) as connection:
@@ -89,11 +83,10 @@ def test_the_charge_code_map_gives_kind_and_surcharge(tmp_path: Path) -> None:
     assert found == [{"surcharge": "long side", "charged_parcel_count": 1, "surcharge_rate": 1.0}]
 
 
-def test_shares_follow_chargeable_weight_by_largest_remainder(tmp_path: Path) -> None:
+def test_shares_follow_chargeable_weight_by_largest_remainder() -> None:
     # 44 x 6 x 6 in over 139 is 11.396 lb, more than its 9 lb; the eyepiece weighs 1 lb, its volume rates 0.058 lb.
     # 100 cents share as 91.93 and 8.07: floors 91 and 8, the cent left over goes to the remainder .93.
     with built(
-        tmp_path,
         sales=[{"sale_id": "S1"}, {"sale_id": "S1", "line_number": 2, "item_type": "eyepiece"}],
         item_types=[
             {"item_type": "tripod"},
@@ -108,9 +101,8 @@ def test_shares_follow_chargeable_weight_by_largest_remainder(tmp_path: Path) ->
     assert months == [{"item_type": "eyepiece", "billed_cents": 8}, {"item_type": "tripod", "billed_cents": 92}]
 
 
-def test_a_line_in_several_parcels_shares_what_the_buyer_paid_by_pieces(tmp_path: Path) -> None:
+def test_a_line_in_several_parcels_shares_what_the_buyer_paid_by_pieces() -> None:
     with built(
-        tmp_path,
         sales=[{"sale_id": "S1", "quantity": 3, "shipping_charged_cents": 1_001}],
         weights=[
             {"parcel_id": "P1", "sale_id": "S1", "packed_quantity": 1},
@@ -124,9 +116,8 @@ def test_a_line_in_several_parcels_shares_what_the_buyer_paid_by_pieces(tmp_path
     ]
 
 
-def test_a_marketplace_fee_on_shipping_bears_on_shipping_by_value(tmp_path: Path) -> None:
+def test_a_marketplace_fee_on_shipping_bears_on_shipping_by_value() -> None:
     with built(
-        tmp_path,
         sales=[
             {
                 "sale_id": "S1",
@@ -143,9 +134,8 @@ def test_a_marketplace_fee_on_shipping_bears_on_shipping_by_value(tmp_path: Path
     assert found == [{"fee_on_shipping_cents": 120}, {"fee_on_shipping_cents": 0}]
 
 
-def test_an_invoice_alone_makes_parcels_and_a_label_reference_finds_the_sale(tmp_path: Path) -> None:
+def test_an_invoice_alone_makes_parcels_and_a_label_reference_finds_the_sale() -> None:
     with built(
-        tmp_path,
         sales=[{"sale_id": "S1", "shipping_charged_cents": 900}],
         charges=[{"parcel_id": "P1", "sale_id": "S1", "charge_kind": "base", "amount_cents": 1_000}],
     ) as connection:
@@ -159,14 +149,11 @@ LINES = st.lists(st.tuples(st.integers(0, 3), st.integers(1, 9), st.integers(1, 
 AMOUNTS = st.lists(st.tuples(st.integers(0, 4), st.integers(-5_000, 50_000)), max_size=12)
 
 
-@settings(derandomize=True, deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(derandomize=True, deadline=None, max_examples=25)
 @given(packed=LINES, charged=AMOUNTS)
-def test_every_total_is_conserved(
-    tmp_path: Path, packed: list[tuple[int, int, int]], charged: list[tuple[int, int]]
-) -> None:
+def test_every_total_is_conserved(packed: list[tuple[int, int, int]], charged: list[tuple[int, int]]) -> None:
     kinds = ("base", "fuel", "surcharge", "adjustment", "credit")
     with built(
-        tmp_path,
         sales=[
             {"sale_id": f"S{n}", "quantity": q, "shipping_charged_cents": 137 * q, "item_type": f"T{q % 3}"}
             for n, (_, q, _) in enumerate(packed)
