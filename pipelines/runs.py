@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 
-from pipelines import build, reviewing, warehouse
+from pipelines import analysing, build, reviewing, warehouse
 from pipelines.settings import Settings
 
 
@@ -43,15 +43,25 @@ def month_tables(
     """The month reviewed and every table it is drawn from, built first where records or settings have changed."""
     with warehouse.writing(settings, "review") as connection:
         if not build.is_current(connection, settings, inputs=""):
-            build.build(connection, settings, progress=progress)
+            _build(connection, settings, progress)
         return reviewing.month_named(month, connection), reviewing.gathered(connection)
+
+
+def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:
+    build.build(
+        connection,
+        settings,
+        conclude=[lambda: analysing.analyse(connection, {}, progress=progress)],
+        progress=progress,
+    )
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
     """Page, workbook and index of the month, in the shop's reviews folder."""
+    from dashboards.workbook import workbook
+
     from dashboards.parts import Review
     from dashboards.review import render
-    from dashboards.workbook import workbook
 
     name = f"review-{month:%Y-%m}"
     review = Review(

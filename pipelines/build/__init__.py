@@ -23,6 +23,7 @@ def build(
     connection: warehouse.Connection,
     settings: Settings,
     prepare: Iterable[Callable[[], None]] = (),
+    conclude: Iterable[Callable[[], None]] = (),
     inputs: str = "",
     progress: Callable[[str], None] = lambda name: None,
 ) -> None:
@@ -30,7 +31,8 @@ def build(
 
     Raises CheckFailedError where a stop check finds rows, ContractError where a table breaks its contract.
 
-    prepare: what must stand in the warehouse before (tariff tables), run inside the same transaction.
+    prepare: what must stand in the warehouse before (tariff tables); conclude: what is computed on the marts.
+    Both run inside the build's transaction.
     """
     with warehouse.transaction(connection):
         _write_settings(connection, settings.shop)
@@ -40,6 +42,8 @@ def build(
             progress(model.name)
             connection.execute(f"create or replace table {model.name} as {model.sql}")
             hold_to_contract(connection, model.name, TABLES[model.name])
+        for step in conclude:
+            step()
         stop_on(run_checks(connection, "stop"))
         write_warnings(connection, run_checks(connection, "warn"))
         _mark_current(connection, settings, inputs)

@@ -1,0 +1,55 @@
+"""Runs the analyses on the marts: fetch what each reads, call it, hold its answer to the contract, store it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+import pandas as pd
+
+from models.analyses import ANALYSES, Analysis, Question
+from models.contracts import sql_type, validated
+from models.tables import TABLES
+from pipelines import warehouse
+
+
+def analyse(
+    connection: warehouse.Connection,
+    options: Mapping[str, Any],
+    analyses: Sequence[Analysis] = ANALYSES,
+    progress: Callable[[str], None] = lambda name: None,
+) -> None:
+    """Run every analysis on the tables just built. Raises ContractError where an answer breaks its contract."""
+    day = as_of(connection)
+    for analysis in analyses:
+        progress(analysis.name)
+        question = Question({name: _read(connection, name) for name in analysis.reads}, day, options)
+        answers = analysis.compute(question)
+        for name in analysis.writes:
+            store(connection, name, answers[name])
+
+
+def as_of(connection: warehouse.Connection) -> date:
+    """The last day that parcels, charges or claims know; today means nothing to a history."""
+    found = connection.execute(
+        "select max(last_on) from marts.record_states where kind in ('weights', 'charges', 'claims')"
+    ).fetchall()[0][0]
+    return found if isinstance(found, date) else date(2000, 1, 1)
+
+
+def store(connection: warehouse.Connection, name: str, answer: pd.DataFrame) -> None:
+    """Replace an analysis table by the answer, typed as its contract says."""
+    contract = TABLES[name]
+    rows = validated(answer, contract, "the review")
+    typed = ", ".join(
+        f"cast({column} as {sql_type(contract.columns[column])}) as {column}" for column in contract.columns
+    )
+    connection.register("answer_to_store", rows)
+    connection.execute(f"create or replace table {name} as select {typed} from answer_to_store")
+    connection.unregister("answer_to_store")
+
+
+def _read(connection: warehouse.Connection, name: str) -> pd.DataFrame:
+    queries = warehouse.sql_texts("queries")
+    return connection.execute(queries.get(name, f"select * from {name}")).df()
