@@ -21,12 +21,5 @@ def set_up(folder: Path) -> None:
         )
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copy(source / "dunnage.toml", folder / "dunnage.toml")
-    shutil.copytree(source / "tariffs", folder / "tariffs", dirs_exist_ok=True)
-    for path in records(source):
-        (folder / "inbox").mkdir(exist_ok=True)
-        shutil.copy(path, folder / "inbox" / path.name)
-
-
-def records(source: Path) -> list[Path]:
-    """The demo shop's record files."""
-    return sorted(path for path in (source / "inbox").iterdir() if path.is_file())
+    for records in ("inbox", "tariffs"):
+        shutil.copytree(source / records, folder / records, dirs_exist_ok=True)
