@@ -1,0 +1,110 @@
+"""What a column of a table means: its quantity, label, meaning and unit, from the contracts."""
+
+from __future__ import annotations
+
+import re
+
+from models import contracts
+from models.fields import UNITS, Quantity
+from models.tables import TABLES
+from models.tables.vocabulary import VOCABULARY
+
+# A column that no contract knows still says by its suffix what it measures.
+SUFFIXES = {
+    "_cents": Quantity.MONEY,
+    "_count": Quantity.COUNT,
+    "_lb": Quantity.WEIGHT,
+    "_in": Quantity.LENGTH,
+    "_rate": Quantity.FRACTION,
+    "_share": Quantity.FRACTION,
+    "_minutes": Quantity.MINUTES,
+    "_on": Quantity.DATE,
+    "_month": Quantity.DATE,
+    "_at": Quantity.INSTANT,
+    "_ratio": Quantity.NUMBER,
+    "_days": Quantity.NUMBER,
+}
+WORDLESS_SUFFIXES = ("_cents", "_lb", "_in", "_on")
+
+# Only where the name without its suffix would read badly.
+LABELS = {
+    "allowance_cents": "Kept in item price",
+    "amount_cents": "Amount",
+    "base_cents": "Plain carriage",
+    "billed_cents": "All carrier charges",
+    "carriage_per_parcel_cents": "Carriage per parcel",
+    "carton_code": "Carton",
+    "carton_cents": "Cartons",
+    "charged_count": "Parcels with base charge",
+    "charged_parcel_count": "Parcels charged",
+    "cost_per_piece_cents": "All costs per piece",
+    "crude_damage_rate": "Crude damage rate",
+    "damage_count": "Damage claims",
+    "damage_net_cents": "Damage, net",
+    "delivery_count": "Deliveries",
+    "fee_on_shipping_cents": "Fee on shipping",
+    "first_on": "From",
+    "invoiced_share": "Share invoiced",
+    "kind": "Record kind",
+    "last_on": "To",
+    "landed_at": "Latest delivery",
+    "line_count": "Lines",
+    "loss_count": "Loss claims",
+    "benched_parcel_count": "In bench log",
+    "measured_parcel_count": "Measured",
+    "sold_parcel_count": "Sale known",
+    "margin_change_cents": "Change of margin",
+    "other_claim_count": "Other claims",
+    "parcel_count": "Parcels",
+    "parcel_id": "Parcel",
+    "piece_count": "Pieces",
+    "rejected_count": "Rejected, open",
+    "row_count": "Rows",
+    "sale_count": "Sales",
+    "shipped_month": "Month",
+    "surcharge_cents": "Surcharges",
+    "surcharge_rate": "Share of parcels",
+    "unmapped_cents": "Charges of unknown kind",
+    "adjustment_cents": "Adjustments",
+    "credit_cents": "Credits",
+}
+
+
+def quantity(column: str) -> Quantity:
+    """What the column measures: by the vocabulary, else by its suffix, else text."""
+    if column in VOCABULARY:
+        return contracts.quantity(VOCABULARY[column])
+    if column.startswith(("is_", "has_")):
+        return Quantity.FLAG
+    return next((kind for suffix, kind in SUFFIXES.items() if column.endswith(suffix)), Quantity.TEXT)
+
+
+def label(column: str) -> str:
+    """Words for a column header."""
+    if column in LABELS:
+        return LABELS[column]
+    bare = next((column.removesuffix(end) for end in WORDLESS_SUFFIXES if column.endswith(end)), column)
+    return bare.removeprefix("is_").removeprefix("has_").replace("_", " ").capitalize()
+
+
+def meaning(column: str) -> str:
+    """The contract's sentence on the column; empty where no contract knows it."""
+    return re.sub(r"`([^`]*)`", r"“\1”", str(VOCABULARY[column].description)) if column in VOCABULARY else ""
+
+
+def unit(column: str, currency: str) -> str:
+    """The unit as shown to the reader: amounts in the currency, rates in percent."""
+    kind = quantity(column)
+    if kind is Quantity.MONEY:
+        return currency
+    return "percent" if kind is Quantity.FRACTION else UNITS[kind]
+
+
+def grain(table: str) -> str:
+    """What one row of the table is; empty where no contract knows the table."""
+    return str(TABLES[table].description) if table in TABLES else ""
+
+
+def is_figure(column: str) -> bool:
+    """Whether the column holds numbers, set to the right in a table."""
+    return quantity(column) not in (Quantity.TEXT, Quantity.FLAG, Quantity.DATE, Quantity.INSTANT)

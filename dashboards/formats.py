@@ -1,0 +1,123 @@
+"""How a value of a table is written: money, rates, counts, days, months. Nothing here changes a value."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from decimal import Decimal
+from typing import Any
+
+import pandas as pd
+
+from models.fields import Quantity
+
+UNKNOWN = "unknown"
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+# ISO 4217, list one, column "minor units": every currency that has not two. Locale-free by intent: a
+# page must read the same wherever it is made.
+UNUSUAL_DIGITS = {
+    0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
+    3: "BHD IQD JOD KWD LYD OMR TND",
+    4: "CLF UYW",
+}
+MINOR_DIGITS = {currency: digits for digits, names in UNUSUAL_DIGITS.items() for currency in names.split()}
+# Only signs that cannot be mistaken for another currency's; all others are written as their code.
+SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
+
+# Control characters, and marks that turn the direction of the text after them.
+UNSEEN = re.compile(
+    r"[\x00-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
+)
+
+
+def minor_digits(currency: str) -> int:
+    """Decimal places of the currency's minor unit (ISO 4217)."""
+    return MINOR_DIGITS.get(currency, 2)
+
+
+def major(cents: int, currency: str) -> Decimal:
+    """The amount in the major unit, exact: 2400 minor units of USD are 24.00."""
+    return Decimal(int(cents)).scaleb(-minor_digits(currency))
+
+
+def money(cents: int, currency: str) -> str:
+    """An amount in minor units, written with its currency; a minus stands before everything: -$24.00."""
+    sign = SIGNS.get(currency, f"{currency} ")
+    amount = major(cents, currency)
+    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.{minor_digits(currency)}f}"
+
+
+def rate(share: float) -> str:
+    """A fraction as percent, to one decimal."""
+    return f"{100 * float(share):.1f}%"
+
+
+def count(pieces: int) -> str:
+    """A whole number with thousands parted."""
+    return f"{int(pieces):,}"
+
+
+def number(measure: float) -> str:
+    """A measure with at most two decimals, trailing zeros dropped."""
+    rounded = round(float(measure), 2) + 0.0  # adding zero turns -0.0 into 0.0
+    return f"{rounded:,.2f}".rstrip("0").rstrip(".")
+
+
+def day(when: dt.date) -> str:
+    """A day: 5 Oct 2026."""
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def month(when: dt.date) -> str:
+    """A month: October 2026."""
+    return f"{MONTHS[when.month - 1]} {when.year}"
+
+
+def short_month(when: dt.date) -> str:
+    """A month for an axis: Oct 2026."""
+    return f"{MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def instant(when: dt.datetime) -> str:
+    """A day and time of day: 1 Nov 2026 06:00."""
+    return f"{day(when)} {when:%H:%M}"
+
+
+def plain(text: object, longest: int = 120) -> str:
+    """The text on one line, without unseen characters, cut to `longest` characters."""
+    line = UNSEEN.sub("", re.sub(r"\s+", " ", str(text))).strip()
+    return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
+
+
+def is_unknown(cell: Any) -> bool:
+    """Whether the cell is null: not known, which is not the same as none."""
+    return bool(pd.isna(cell))
+
+
+def shown(cell: Any, quantity: Quantity, column: str, currency: str) -> str:
+    """The cell as the page writes it; `unknown` for null."""
+    if is_unknown(cell):
+        return UNKNOWN
+    if quantity is Quantity.MONEY:
+        sign = "+" if column.endswith("_change_cents") and cell > 0 else ""
+        return sign + money(cell, currency)
+    if quantity is Quantity.DATE:
+        return month(cell) if column.endswith("_month") else day(cell)
+    return str(_WRITERS[quantity](cell))
+
+
+_WRITERS: dict[Quantity, Any] = {
+    Quantity.TEXT: plain,
+    Quantity.COUNT: count,
+    Quantity.LENGTH: number,
+    Quantity.WEIGHT: number,
+    Quantity.MINUTES: number,
+    Quantity.NUMBER: number,
+    Quantity.FRACTION: rate,
+    Quantity.FLAG: lambda cell: "yes" if cell else "no",
+    Quantity.INSTANT: instant,
+}

@@ -1,0 +1,100 @@
+"""Templates to self-contained pages: everything escaped, everything inline, nothing fetched."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from dashboards import columns, formats, palette
+
+HERE = Path(__file__).parent
+# Characters that could end a script element or a line of script. All stand inside JSON strings only.
+UNSAFE = {ord(mark): f"\\u{ord(mark):04x}" for mark in "<>&'\u2028\u2029"}
+
+
+def page(template: str, scripts: Mapping[str, str], **content: Any) -> str:
+    """The page from the named template. scripts: our own script texts by their name in the template."""
+    kept = {name: script.replace("\r\n", "\n") for name, script in scripts.items()}
+    return (
+        _environment()
+        .get_template(template)
+        .render(
+            policy=policy(*kept.values()),
+            style=Markup(style_sheet()),
+            **{name: Markup(script) for name, script in kept.items()},
+            **content,
+        )
+    )
+
+
+def policy(*scripts: str) -> str:
+    """The page's content policy: nothing from elsewhere, and no script but these."""
+    digests = " ".join(_digest(script) for script in scripts if script) or "'none'"
+    return (
+        f"default-src 'none'; script-src {digests}; style-src 'unsafe-inline'; img-src data: blob:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def _digest(script: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()}'"
+
+
+def style_sheet() -> str:
+    """Colours from the palette, then the page's rules. Paper is always light."""
+    light, dark = (_variables(tones) for tones in (palette.LIGHT, palette.DARK))
+    return (
+        f":root {{ color-scheme: light dark; {light} }}\n"
+        f"@media screen and (prefers-color-scheme: dark) {{ :root {{ {dark} }} }}\n"
+        f"@media print {{ :root {{ color-scheme: light; --ground: #fff; }} }}\n{text('page.css')}"
+    )
+
+
+def _variables(tones: Mapping[str, str]) -> str:
+    return " ".join(f"--{name}: {tone};" for name, tone in tones.items())
+
+
+@cache
+def text(name: str) -> str:
+    """A file of this folder, whole."""
+    return (HERE / name).read_text(encoding="utf-8")
+
+
+def figure_json(figure: Any) -> Markup:
+    """The figure as JSON that cannot leave its script element. Raises ValueError for NaN or infinity."""
+    return Markup(json.dumps(figure, allow_nan=False, ensure_ascii=False).translate(UNSAFE))
+
+
+def address(name: str) -> str:
+    """A link to a file beside the page: it can name no other scheme and no other place."""
+    return f"./{quote(Path(name).name)}"
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {
+        "plain": formats.plain,
+        "month": formats.month,
+        "instant": formats.instant,
+        "figure_json": figure_json,
+        "address": address,
+        "label": columns.label,
+        "is_figure": columns.is_figure,
+    }
+    return environment

@@ -1,0 +1,53 @@
+"""Colours. One set of tones serves the light page, the dark page and paper.
+
+The tones follow the colour set for all kinds of colour vision by Okabe and Ito (Color Universal Design, 2002), darkened
+where needed so that each stands out at 3:1 from both grounds; no figure tells by colour alone.
+"""
+
+from __future__ import annotations
+
+BLUE, VERMILION, GREEN, PURPLE, OCHRE, GREY = "#0072b2", "#d55e00", "#008a64", "#b0629a", "#947300", "#767676"
+TONES = (BLUE, VERMILION, GREEN, PURPLE, OCHRE, GREY)
+# A second mark beside the tone: a hatch for bars, a shape and a stroke for points and lines.
+HATCHES = ("", "/", ".", "x", "-", "\\")
+MARKS = ("circle", "square", "diamond", "triangle-up", "cross", "x")
+STROKES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
+
+LIGHT = {
+    "ground": "#fbf9f5",
+    "sheet": "#ffffff",
+    "ink": "#211e1a",
+    "quiet": "#5d564c",
+    "line": "#d9d2c5",
+    "band": "#f3efe7",
+    "mark": "#7a4a12",
+    "loss": "#a13a00",
+    "gain": "#00614a",
+}
+DARK = {
+    "ground": "#161513",
+    "sheet": "#1d1b19",
+    "ink": "#ece7df",
+    "quiet": "#b3aa9d",
+    "line": "#3d3934",
+    "band": "#262320",
+    "mark": "#d9a468",
+    "loss": "#ff9d66",
+    "gain": "#6cc7a6",
+}
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of `#rrggbb`, 0 black to 1 white (WCAG 2.1, definition of relative luminance)."""
+    red, green, blue = (_linear(int(colour[at : at + 2], 16) / 255) for at in (1, 3, 5))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def _linear(part: float) -> float:
+    return part / 12.92 if part <= 0.03928 else float(((part + 0.055) / 1.055) ** 2.4)
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.1, definition of contrast ratio)."""
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)

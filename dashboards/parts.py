@@ -1,0 +1,174 @@
+"""What a page is made of: a review's tables, sentences whose numbers are cells, panels and sections."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from string import Formatter
+from typing import Any, Protocol
+
+import pandas as pd
+
+from dashboards import columns, formats
+
+Figure = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Review:
+    """All that one month's page and workbook are drawn from.
+
+    month: first day of the month reviewed. tables: frames by name (`marts.shipping_margin`), each as its contract in
+    models/tables says; amounts in minor units of `currency` (ISO 4217). notes: sentences on the records, shown as they
+    stand. workbook_name, index_name: files beside the page that it links to; empty for no link.
+    """
+
+    shop_name: str
+    currency: str
+    month: dt.date
+    made_at: dt.datetime
+    tables: Mapping[str, pd.DataFrame]
+    notes: Sequence[str] = ()
+    workbook_name: str = ""
+    index_name: str = ""
+
+    def has(self, table: str) -> bool:
+        """Whether the table was handed over, even if empty."""
+        return table in self.tables
+
+    def table(self, name: str) -> pd.DataFrame:
+        """The table's rows, numbered from 0 as in `tables`; no rows where it is missing."""
+        return self.tables[name].reset_index(drop=True) if name in self.tables else pd.DataFrame()
+
+    def month_rows(self, name: str, month: dt.date | None = None) -> pd.DataFrame:
+        """The table's rows of one month of shipping, by default the month reviewed."""
+        return in_month(self.table(name), month or self.month)
+
+    @property
+    def month_before(self) -> dt.date:
+        """First day of the month before the one reviewed."""
+        return (self.month.replace(day=1) - dt.timedelta(days=1)).replace(day=1)
+
+
+def in_month(rows: pd.DataFrame, month: dt.date) -> pd.DataFrame:
+    """The rows whose `shipped_month` is the month."""
+    if rows.empty:
+        return rows
+    return rows[rows["shipped_month"] == pd.Timestamp(month)]
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A value shown on the page, with the place it came from: table, row number there, column."""
+
+    table: str
+    row: int
+    column: str
+    value: Any
+
+    def text(self, currency: str) -> str:
+        """The value as written."""
+        return formats.shown(self.value, columns.quantity(self.column), self.column, currency)
+
+    @property
+    def is_loss(self) -> bool:
+        """Whether it is a margin below zero."""
+        return self.column.startswith("margin") and not formats.is_unknown(self.value) and bool(self.value < 0)
+
+
+Sentence = tuple[str | Cell, ...]
+
+
+def say(text: str, table: str, rows: pd.DataFrame, at: int = 0) -> Sentence:
+    """A sentence whose `{column}` marks become cells of row number `at` of `rows`. KeyError for an unknown column."""
+    return tuple(_spoken(text, table, int(rows.index[at]), rows.iloc[at]))
+
+
+def _spoken(text: str, table: str, row: int, values: pd.Series[Any]) -> Iterator[str | Cell]:
+    for words, column, _, _ in Formatter().parse(text):
+        if words:
+            yield words
+        if column:
+            yield Cell(table, row, column, values[column])
+
+
+Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
+Drawer = Callable[[pd.DataFrame, "Frame"], Figure]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What a figure must know beside its rows: which table they come from, and the currency."""
+
+    table: str
+    currency: str
+    month: dt.date
+
+
+def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the rows of the month reviewed."""
+    return in_month(rows, review.month)
+
+
+def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: all rows as they stand."""
+    return rows
+
+
+class Part(Protocol):
+    """Anything that a section can hold; dashboards/views.py turns it into what the template shows."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def table(self) -> str: ...
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A figure with its table under it.
+
+    name: unique on the page. choose: picks and orders rows of `table`, never changes one. columns: shown left to right,
+    the first as row header. draw: the figure, if any. when_empty: the sentence that stands there without rows.
+    """
+
+    name: str
+    title: str
+    table: str
+    columns: Sequence[str]
+    when_empty: str
+    choose: Chooser = this_month
+    draw: Drawer | None = None
+    note: str = ""
+    is_folded: bool = False
+
+
+@dataclass(frozen=True)
+class Statement:
+    """A table on its side: one line per column of `table`, in named groups; one money column per chosen row."""
+
+    name: str
+    title: str
+    table: str
+    groups: Mapping[str, Sequence[str]]
+    when_empty: str
+    choose: Chooser
+    head: str = "shipped_month"
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Section:
+    """One part of the page. order: its place, lower first. lead: the sentences under its title.
+
+    Shown when the review has at least one of its tables. A module in dashboards/sections with a constant SECTION is
+    found by itself.
+    """
+
+    order: int
+    name: str
+    title: str
+    lead: Callable[[Review], Sentence]
+    parts: Sequence[Panel | Statement] = field(default=())
+    is_headline: bool = False

@@ -1,0 +1,104 @@
+"""Damage claims by item type and packing method, as reported: crude."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month
+from dashboards.sections.trend import MONTHS_SHOWN
+
+BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"
+CLAIMS = (
+    "parcel_count",
+    "damage_count",
+    "loss_count",
+    "other_claim_count",
+    "crude_damage_rate",
+    "damage_net_cents",
+)
+CRUDE = (
+    "Crude rates: not corrected for claims still to come. Buyers report late, so recent months look better than they "
+    "will turn out. Methods are not compared like with like: the dearer method may guard the more fragile goods. "
+)
+
+
+def lead(review: Review) -> Sentence:
+    """What a crude rate is, and whether there is anything to show."""
+    rows = review.month_rows(BY_METHOD)
+    if rows.empty or (rows["damage_count"] > 0).any():
+        return (CRUDE,)
+    return (CRUDE, "No damage has been reported for the parcels of this year so far.")
+
+
+def worst_method_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the year that ends with the month, the highest crude rate first."""
+    return in_month(rows, review.month).sort_values("crude_damage_rate", ascending=False, kind="stable")
+
+
+def by_item_and_method(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the year that ends with the month, by item type and packing method."""
+    return in_month(rows, review.month).sort_values(["item_type", "packing_method"], kind="stable")
+
+
+def months_with_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: rows of the last months that have a damage claim, newest month first."""
+    last = pd.Timestamp(review.month)
+    first = last - pd.DateOffset(months=MONTHS_SHOWN - 1)
+    recent = rows[rows["shipped_month"].between(first, last) & (rows["damage_count"] > 0)]
+    return recent.sort_values(["shipped_month", "item_type", "packing_method"], ascending=[False, True, True])
+
+
+def draw_methods(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Crude rate, one bar per packing method."""
+    return figures.ranked_bars(rows, frame, ["packing_method"], "crude_damage_rate")
+
+
+def draw_items(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Crude rate, one point per item type and packing method."""
+    return figures.split_points(rows, frame, ["item_type"], "crude_damage_rate", "packing_method")
+
+
+def draw_months(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Damage claims by month of shipping, stacked by packing method."""
+    return figures.stacked_months(rows, frame, "damage_count", "packing_method")
+
+
+SECTION = Section(
+    order=60,
+    name="damage",
+    title="Damage by packing method, crude",
+    lead=lead,
+    parts=(
+        Panel(
+            name="damage-methods",
+            title="Twelve months: damage claims over parcels, by packing method, crude",
+            table=BY_METHOD,
+            columns=("packing_method", *CLAIMS),
+            choose=worst_method_first,
+            draw=draw_methods,
+            when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
+        ),
+        Panel(
+            name="damage-items",
+            title="Twelve months: damage claims over parcels, by item type and packing method, crude",
+            table=BY_ITEM,
+            columns=("item_type", "packing_method", *CLAIMS),
+            choose=by_item_and_method,
+            draw=draw_items,
+            when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
+            note="A rate from few parcels says little: look at the count of parcels beside it.",
+        ),
+        Panel(
+            name="damage-months",
+            title="Damage claims by month of shipping",
+            table=BY_MONTH,
+            columns=("shipped_month", "item_type", "packing_method", *CLAIMS),
+            choose=months_with_claims,
+            draw=draw_months,
+            when_empty="No damage claim is on record, so there is no history to draw.",
+            note="Months without a claim have no row. The newest months are still incomplete.",
+            is_folded=True,
+        ),
+    ),
+)

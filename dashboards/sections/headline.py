@@ -1,0 +1,88 @@
+"""What shipping made or lost in the month, beside the month before."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import formats
+from dashboards.parts import Review, Section, Sentence, Statement, say
+
+TABLE = "marts.shipping_margin"
+GROUPS = {
+    "Came in": ("shipping_charged_cents", "allowance_cents"),
+    "Billed by carriers": (
+        "base_cents",
+        "fuel_cents",
+        "surcharge_cents",
+        "adjustment_cents",
+        "tax_cents",
+        "credit_cents",
+        "unmapped_cents",
+        "billed_cents",
+    ),
+    "Other costs": ("carton_cents", "material_cents", "labour_cents", "fee_on_shipping_cents", "damage_net_cents"),
+    "Left over": ("margin_cents", "margin_change_cents", "margin_per_parcel_cents"),
+    "For comparison": ("parcel_count", "carriage_per_parcel_cents"),
+}
+
+
+def lead(review: Review) -> Sentence:
+    """The month's margin, the month before, and what may still change the figure."""
+    rows = both_months(review, review.table(TABLE))
+    if rows.empty:
+        return (f"No parcels were shipped in {formats.month(review.month)}.",)
+    return (*_result(rows), *_against(rows), *_still_open(review))
+
+
+def _result(rows: pd.DataFrame) -> Sentence:
+    verb = "lost money" if rows.iloc[0]["margin_cents"] < 0 else "paid for itself"
+    return say(f"In {{shipped_month}} shipping {verb}: {{margin_cents}} on {{parcel_count}} parcels. ", TABLE, rows)
+
+
+def _against(rows: pd.DataFrame) -> Sentence:
+    if len(rows) == 1:
+        return ("There is no month before to compare with. ",)
+    change = rows.iloc[0]["margin_change_cents"]
+    word = "better" if change > 0 else "worse"
+    before = say("{shipped_month} ({margin_cents} on {parcel_count} parcels): ", TABLE, rows, at=1)
+    return (f"That is {word} than " if change else "That is the same as ", *before, *_change(rows))
+
+
+def _change(rows: pd.DataFrame) -> Sentence:
+    return say("{margin_change_cents}. ", TABLE, rows)
+
+
+def _still_open(review: Review) -> Sentence:
+    claims = "Claims that buyers have not reported yet are not in it."
+    known = review.month_rows("marts.coverage")
+    if known.empty or formats.is_unknown(known.iloc[0]["invoiced_share"]):
+        return (claims,)
+    return (*say("Invoices cover {invoiced_share} of the month's parcels. ", "marts.coverage", known), claims)
+
+
+def both_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month reviewed, then the month before it in the records; nothing without the month reviewed."""
+    if rows.empty or not (rows["shipped_month"] == pd.Timestamp(review.month)).any():
+        return rows.iloc[:0]
+    until = rows[rows["shipped_month"] <= pd.Timestamp(review.month)]
+    return until.sort_values("shipped_month", ascending=False).head(2)
+
+
+SECTION = Section(
+    order=10,
+    name="headline",
+    title="What shipping made or lost",
+    lead=lead,
+    is_headline=True,
+    parts=(
+        Statement(
+            name="margin",
+            title="From what buyers paid to what was left",
+            table=TABLE,
+            groups=GROUPS,
+            choose=both_months,
+            when_empty="There is nothing to add up for this month.",
+            note="Left over = came in, less all carrier charges, less other costs.",
+        ),
+    ),
+)

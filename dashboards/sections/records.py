@@ -1,0 +1,76 @@
+"""State of the records: what is known, what is missing, what looks wrong."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import figures, formats
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, say
+from dashboards.sections.trend import last_months
+
+COUNTS = (
+    "parcel_count",
+    "benched_parcel_count",
+    "measured_parcel_count",
+    "charged_count",
+    "sold_parcel_count",
+)
+
+
+def lead(review: Review) -> Sentence:
+    """How many of the month's parcels each kind of record knows."""
+    rows = review.month_rows("marts.coverage")
+    if rows.empty:
+        return (f"No record names a parcel shipped in {formats.month(review.month)}.",)
+    return say(
+        "Of {parcel_count} parcels in {shipped_month}, {benched_parcel_count} are in the bench log, "
+        "{measured_parcel_count} have measured sides, {charged_count} have a base charge on an invoice and for "
+        "{sold_parcel_count} the sale is known. A figure that needs a missing record leaves its parcel out.",
+        "marts.coverage",
+        rows,
+    )
+
+
+def draw_coverage(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Parcels known to each kind of record, by month."""
+    return figures.month_lines(rows, frame, COUNTS)
+
+
+def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the warnings that found rows, the most first."""
+    return rows[rows["row_count"] > 0].sort_values("row_count", ascending=False, kind="stable")
+
+
+SECTION = Section(
+    order=900,
+    name="records",
+    title="State of the records",
+    lead=lead,
+    parts=(
+        Panel(
+            name="coverage",
+            title="Parcels known to each kind of record, by month of shipping",
+            table="marts.coverage",
+            columns=("shipped_month", *COUNTS, "invoiced_share"),
+            choose=last_months,
+            draw=draw_coverage,
+            when_empty="No record names a parcel yet.",
+        ),
+        Panel(
+            name="record-states",
+            title="What has been landed",
+            table="marts.record_states",
+            columns=("kind", "row_count", "first_on", "last_on", "delivery_count", "rejected_count", "landed_at"),
+            choose=lambda review, rows: rows,
+            when_empty="Nothing has been landed yet.",
+        ),
+        Panel(
+            name="warnings",
+            title="Warnings",
+            table="analysis.warnings",
+            columns=("warning", "row_count", "meaning", "examples"),
+            choose=found_warnings,
+            when_empty="No check found anything to warn about.",
+        ),
+    ),
+)

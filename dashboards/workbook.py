@@ -1,0 +1,166 @@
+"""The review's tables as a workbook: one typed sheet per table, and a sheet that says what each column means."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import Any
+
+import pandas as pd
+from openpyxl import Workbook
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
+from openpyxl.styles import Alignment, Font
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from dashboards import columns, formats
+from dashboards.parts import Review
+from models.fields import Quantity
+
+DEFINITIONS = "Definitions"
+DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
+LONGEST_NAME = 31  # of a sheet
+LONGEST_TEXT = 32_767  # of a cell
+MOST_ROWS = 1_048_575  # below the header
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+FORMATS = {
+    Quantity.COUNT: "#,##0",
+    Quantity.FRACTION: "0.0%",
+    Quantity.INSTANT: "yyyy-mm-dd hh:mm",
+    Quantity.LENGTH: "#,##0.00",
+    Quantity.MINUTES: "#,##0.0",
+    Quantity.WEIGHT: "#,##0.00",
+}
+
+
+def workbook(review: Review) -> bytes:
+    """The file's bytes (XLSX). Amounts stand in the major unit, exact; null cells are empty; no cell is a formula."""
+    book = Workbook()
+    book.properties.title = formats.plain(f"{review.shop_name}: shipping in {formats.month(review.month)}")
+    book.properties.created = book.properties.modified = review.made_at
+    book.remove(book.active)
+    names = sheet_names(list(review.tables))
+    definitions = [row for table, name in names.items() for row in _write_table(book.create_sheet(name), table, review)]
+    _write_definitions(book.create_sheet(DEFINITIONS), definitions)
+    stream = io.BytesIO()
+    book.save(stream)
+    return stream.getvalue()
+
+
+def sheet_names(tables: Sequence[str]) -> dict[str, str]:
+    """A sheet's name per table: its own name in words, cut to what a workbook allows, each one different."""
+    taken = {DEFINITIONS.lower()}
+    names = {}
+    for table in tables:
+        words = "".join(" " if mark in "[]:*?/\\_'" else mark for mark in table.split(".")[-1]).strip().capitalize()
+        name = words[:LONGEST_NAME] or "Table"
+        for again in range(2, len(tables) + 3):
+            if name.lower() not in taken:
+                break
+            name = f"{words[: LONGEST_NAME - 4]} {again}"
+        taken.add(name.lower())
+        names[table] = name
+    return names
+
+
+def headers(table_columns: Sequence[str], currency: str) -> list[str]:
+    """A header per column, with its unit where it has one; the column's own name where two would be equal."""
+    found: list[str] = []
+    for column in table_columns:
+        unit = columns.unit(column, currency) if columns.quantity(column) in _WITH_UNIT else ""
+        header = f"{columns.label(column)} ({unit})" if unit else columns.label(column)
+        found.append(column if header in found else header)
+    return found
+
+
+_WITH_UNIT = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
+
+
+def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
+    """Write the sheet; return its rows of the definitions."""
+    rows = review.table(table).head(MOST_ROWS)
+    names = [str(name) for name in rows.columns]
+    tops = headers(names, review.currency)
+    _write_headers(sheet, tops)
+    for at, values in enumerate(rows.itertuples(index=False), start=2):
+        for place, (name, value) in enumerate(zip(names, values, strict=True), start=1):
+            _write_cell(sheet.cell(at, place), value, name, review.currency)
+    if names:
+        sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{len(rows) + 1}"
+    return [
+        (
+            sheet.title,
+            top,
+            columns.meaning(name),
+            columns.unit(name, review.currency),
+            table,
+            name,
+            columns.grain(table),
+        )
+        for top, name in zip(tops, names, strict=True)
+    ]
+
+
+def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:
+    sheet.freeze_panes = "B2"
+    for place, top in enumerate(tops, start=1):
+        cell = sheet.cell(1, place)
+        write_text(cell, top)
+        cell.font = Font(bold=True)
+        cell.alignment = Alignment(wrap_text=True, vertical="bottom")
+        sheet.column_dimensions[get_column_letter(place)].width = min(max(len(top) * 0.8, 12), 40)
+
+
+def _write_cell(cell: Cell, value: Any, column: str, currency: str) -> None:
+    kind = columns.quantity(column)
+    if formats.is_unknown(value):
+        return
+    if kind is Quantity.TEXT:
+        write_text(cell, str(value))
+        return
+    cell.value = _typed(value, kind, currency)
+    cell.number_format = number_format(column, currency)
+
+
+def _typed(value: Any, kind: Quantity, currency: str) -> Any:
+    if kind is Quantity.MONEY:
+        return formats.major(value, currency)
+    if kind is Quantity.COUNT:
+        return int(value)
+    if kind is Quantity.FLAG:
+        return bool(value)
+    if kind is Quantity.DATE:
+        return pd.Timestamp(value).date()
+    if kind is Quantity.INSTANT:
+        return pd.Timestamp(value).to_pydatetime()
+    return float(value)
+
+
+def number_format(column: str, currency: str) -> str:
+    """How a cell of the column is shown; an amount below zero keeps its minus before the currency's sign."""
+    kind = columns.quantity(column)
+    if kind is Quantity.MONEY:
+        digits = formats.minor_digits(currency)
+        sign = formats.SIGNS.get(currency, f"{currency} ")
+        plain = f'"{sign}"#,##0{"." + "0" * digits if digits else ""}'
+        return f"{plain};-{plain}"
+    if kind is Quantity.DATE:
+        return "mmm yyyy" if column.endswith("_month") else "yyyy-mm-dd"
+    return FORMATS.get(kind, "General")
+
+
+def write_text(cell: Cell, text: str) -> None:
+    """Write text as text, whatever it begins with: a cell never becomes a formula."""
+    kept = ILLEGAL_CHARACTERS_RE.sub("", text)[:LONGEST_TEXT]
+    cell.value = kept
+    cell.data_type = "s"
+    cell.quotePrefix = kept.startswith(FORMULA_STARTS)
+
+
+def _write_definitions(sheet: Worksheet, definitions: Sequence[tuple[str, ...]]) -> None:
+    _write_headers(sheet, DEFINITION_HEADERS)
+    for at, row in enumerate(definitions, start=2):
+        for place, text in enumerate(row, start=1):
+            write_text(sheet.cell(at, place), text)
+    for letter, width in zip("ABCDEFG", (22, 26, 60, 16, 28, 28, 60), strict=True):
+        sheet.column_dimensions[letter].width = width

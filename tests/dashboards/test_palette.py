@@ -1,0 +1,60 @@
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+
+from dashboards import palette
+
+
+# W3C, Web Content Accessibility Guidelines 2.1 (2018), definitions of relative luminance and contrast ratio: luminance
+# runs from 0 for black to 1 for white, the ratio from 1 to 21.
+@pytest.mark.published
+def test_contrast_reaches_from_one_to_twenty_one() -> None:
+    assert palette.luminance("#000000") == 0.0
+    assert palette.luminance("#ffffff") == pytest.approx(1.0, abs=1e-12)
+    assert palette.contrast("#000000", "#ffffff") == pytest.approx(21.0, abs=1e-9)
+    assert palette.contrast("#123456", "#123456") == 1.0
+
+
+@pytest.mark.from_memory
+def test_contrast_of_the_lightest_grey_that_is_readable_on_white() -> None:
+    assert palette.contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
+
+
+# WCAG 2.1, success criterion 1.4.3 (AA): text has at least 4.5:1.
+@pytest.mark.published
+@pytest.mark.parametrize("tones", [palette.LIGHT, palette.DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("ground", ["ground", "sheet", "band"])
+@pytest.mark.parametrize("text", ["ink", "quiet", "mark", "loss"])
+def test_text_stands_out(tones: dict[str, str], ground: str, text: str) -> None:
+    assert palette.contrast(tones[text], tones[ground]) >= 4.5
+
+
+# WCAG 2.1, success criterion 1.4.11 (AA): graphical objects have at least 3:1.
+@pytest.mark.published
+@pytest.mark.parametrize("tone", palette.TONES)
+@pytest.mark.parametrize("ground", [palette.LIGHT["sheet"], palette.DARK["sheet"], "#ffffff"])
+def test_marks_stand_out_on_light_dark_and_paper(tone: str, ground: str) -> None:
+    assert palette.contrast(tone, ground) >= 3.0
+
+
+@pytest.mark.parametrize("second", [palette.HATCHES, palette.MARKS, palette.STROKES])
+def test_no_kind_is_told_by_colour_alone(second: tuple[str, ...]) -> None:
+    assert len(set(second)) == len(second) == len(palette.TONES)
+
+
+# Brettel-Viénot-Mollon style reduction to two cones; matrix of Viénot, Brettel and Mollon (1999), linear RGB.
+@pytest.mark.from_memory
+@pytest.mark.parametrize(
+    "rows",
+    [((0.11238, 0.88762), (0.11238, 0.88762), (0.00401, -0.00401)), ((0.29275, 0.70725),) * 2 + ((-0.02234, 0.02234),)],
+    ids=["without long cones", "without middle cones"],
+)
+def test_tones_of_neighbouring_kinds_differ_with_two_kinds_of_cone(rows: tuple[tuple[float, float], ...]) -> None:
+    def seen(tone: str) -> tuple[float, ...]:
+        red, green, blue = (int(tone[at : at + 2], 16) / 255 for at in (1, 3, 5))
+        return tuple(a * red + b * green + (blue if at == 2 else 0.0) for at, (a, b) in enumerate(rows))
+
+    for one, other in combinations(palette.TONES[:3], 2):
+        assert max(abs(a - b) for a, b in zip(seen(one), seen(other), strict=True)) > 0.1

@@ -1,0 +1,212 @@
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+import pandas as pd
+import pytest
+
+from dashboards import columns
+from dashboards.review import render
+from dashboards.sections import all_sections
+from models.fields import Quantity
+from tests.dashboards import shop
+from tests.dashboards.markup import Element, by_id, parsed
+
+
+@cache
+def page_text() -> str:
+    return render(shop.review())
+
+
+@cache
+def page() -> Element:
+    return parsed(page_text())
+
+
+def cells(root: Element) -> list[Element]:
+    return [element for element in root.walk() if "data-column" in element.attributes]
+
+
+def origin(element: Element, tables: dict[str, pd.DataFrame]) -> Any:
+    place = element.attributes
+    return tables[place["data-table"]].iloc[int(place["data-row"])][place["data-column"]]
+
+
+def number(text: str) -> Decimal:
+    return Decimal(re.sub(r"[^0-9.-]", "", text))
+
+
+def reads_as(text: str, cell: Any, column: str) -> bool:
+    """Whether the text, read by other means than it was written with, is the cell at the printed precision."""
+    kind = columns.quantity(column)
+    if pd.isna(cell):
+        return text == "unknown"
+    if kind is Quantity.MONEY:
+        return "$" in text and number(text) * 100 == int(cell)
+    if kind is Quantity.COUNT:
+        return number(text) == int(cell)
+    if kind is Quantity.FRACTION:
+        return text.endswith("%") and abs(float(number(text)) / 100 - cell) <= 0.0005 + 1e-12
+    if kind is Quantity.DATE:
+        return bool(dt.datetime.strptime(text, "%B %Y" if column.endswith("_month") else "%d %b %Y") == cell)
+    if kind is Quantity.INSTANT:
+        return bool(dt.datetime.strptime(text, "%d %b %Y %H:%M") == cell)
+    return text == " ".join(str(cell).split())
+
+
+def test_every_shown_value_is_the_cell_it_names() -> None:
+    shown = cells(page())
+    wrong = [
+        (element.attributes, element.text())
+        for element in shown
+        if not reads_as(element.text(), origin(element, shop.tables()), element.attributes["data-column"])
+    ]
+    assert wrong == []
+    assert len(shown) > 900
+
+
+def test_no_number_stands_on_the_page_without_its_cell() -> None:
+    body = page().all("body")[0]
+    loose = [
+        part
+        for element in body.walk()
+        for part in element.parts
+        if isinstance(part, str) and re.search(r"\d", part) and not _is_placed(element)
+    ]
+    assert loose == []
+
+
+def _is_placed(element: Element) -> bool:
+    marks = ("data-column", "data-plain")
+    return any(
+        up.tag in ("h1", "option", "script") or any(mark in up.attributes for mark in marks)
+        for up in element.ancestry()
+    )
+
+
+def figures(root: Element) -> dict[str, Any]:
+    return {
+        element.attributes["id"].removesuffix("-figure"): json.loads("".join(map(str, element.parts)))
+        for element in root.all("script")
+        if element.attributes.get("type") == "application/json"
+    }
+
+
+def test_every_point_of_every_figure_is_the_cell_it_names() -> None:
+    drawn = figures(page())
+    assert len(drawn) == 8
+    for figure in drawn.values():
+        for trace in figure["data"]:
+            meta = trace["meta"]
+            along = trace["x"] if trace.get("orientation") == "h" else trace["y"]
+            column = shop.tables()[meta["table"]][meta["column"]]
+            scale = 100 if columns.quantity(meta["column"]) is Quantity.MONEY else 1
+            assert along == pytest.approx([float(column.iloc[row]) / scale for row in meta["rows"]])
+
+
+def test_every_figure_has_a_table_with_the_same_rows_under_it() -> None:
+    for name, figure in figures(page()).items():
+        part = by_id(page(), name)
+        lines = {int(row.attributes["data-line"]) for row in part.all("tr") if "data-line" in row.attributes}
+        drawn = {row for trace in figure["data"] for row in trace["meta"]["rows"]}
+        assert drawn == lines
+        order = [element.attributes.get("id", "") for element in part.walk()]
+        assert order.index(f"{name}-drawing") < order.index(f"{name}-table")
+
+
+def test_headline_says_the_month_the_month_before_and_the_change() -> None:
+    (headline,) = [each for each in page().all("p") if "headline" in each.attributes.get("class", "")]
+    columns_said = [each.attributes["data-column"] for each in cells(headline)]
+    assert columns_said[:7] == [
+        *("shipped_month", "margin_cents", "parcel_count"),
+        *("shipped_month", "margin_cents", "parcel_count"),
+        "margin_change_cents",
+    ]
+    assert headline.text().startswith("In October 2026 shipping lost money: -$")
+    assert "than September 2026" in headline.text()
+
+
+@pytest.mark.parametrize(
+    ("margins", "words"), [((-5, -9), "better than"), ((-9, -5), "worse than"), ((7, 7), "same as")]
+)
+def test_headline_compares_in_words(margins: tuple[int, int], words: str) -> None:
+    def change(frame: pd.DataFrame) -> pd.DataFrame:
+        frame.loc[frame.index[-1], ["margin_cents", "margin_change_cents"]] = [margins[0], margins[0] - margins[1]]
+        frame.loc[frame.index[-2], "margin_cents"] = margins[1]
+        return frame
+
+    text = parsed(render(shop.review(tables=shop.changed("marts.shipping_margin", change)))).text()
+    assert words in text
+    assert ("paid for itself" in text) == (margins[0] >= 0)
+
+
+def test_damage_is_named_crude_wherever_a_rate_is_shown() -> None:
+    damage = by_id(page(), "damage")
+    assert "not corrected for claims still to come" in damage.text()
+    assert "crude" in damage.all("h2")[0].text()
+    headers = {each.text() for each in page().all("th")}
+    assert "Crude damage rate" in headers
+    assert "Damage rate" not in headers
+
+
+def test_trend_shows_eighteen_months_up_to_the_month_reviewed() -> None:
+    early = parsed(render(shop.review(month=dt.date(2026, 3, 1))))
+    rows = [row for row in by_id(early, "months").all("tr") if "data-line" in row.attributes]
+    assert [rows[0].all("th")[0].text(), rows[-1].all("th")[0].text()] == ["May 2025", "March 2026"]
+    assert len([row for row in by_id(page(), "months").all("tr") if "data-line" in row.attributes]) == 18
+
+
+def test_worst_parcels_are_the_lowest_margins_without_account_fees() -> None:
+    costs = shop.tables()["marts.parcel_costs"]
+    october = costs[(costs["shipped_month"] == pd.Timestamp(shop.MONTH)) & ~costs["is_account"]]
+    shown = [
+        row.all("th")[0].text() for row in by_id(page(), "worst-parcels").all("tr") if "data-line" in row.attributes
+    ]
+    assert len(shown) == 25
+    assert set(shown) == set(october.nsmallest(25, "margin_cents")["parcel_id"])
+
+
+def test_warnings_stand_with_their_counts_and_notes_as_given() -> None:
+    records = by_id(page(), "records").text()
+    first = by_id(page(), "warnings-table").all("tbody")[0].all("tr")[0]
+    assert [each.text() for each in cells(first)][:2] == ["uncharged parcels", "17"]
+    assert "Northline's invoice of 31 October has not come yet." in records
+
+
+def test_sections_stand_in_their_order_and_each_is_linked() -> None:
+    names = [section.name for section in all_sections()]
+    assert names[0] == "headline"
+    assert names[-1] == "records"
+    assert [each.attributes["id"] for each in page().all("section")] == [*names, "words"]
+    assert [each.attributes["href"] for each in page().all("nav")[0].all("a")] == [
+        f"#{name}" for name in [*names, "words"]
+    ]
+
+
+def test_a_section_without_any_of_its_tables_is_left_out() -> None:
+    fewer = {name: table for name, table in shop.tables().items() if name != "marts.surcharge_frequency"}
+    names = [each.attributes["id"] for each in parsed(render(shop.review(tables=fewer))).all("section")]
+    assert "surcharges" not in names
+    assert "damage" in names
+
+
+def test_every_row_can_be_filtered_by_its_own_values() -> None:
+    options = {
+        select.attributes["data-filter"]: {each.attributes["value"]: each.text() for each in select.all("option")}
+        for select in page().all("select")
+    }
+    assert list(options) == ["item_type", "service", "carton_code", "packing_method", "carrier"]
+    rows = [row for row in page().all("tr") if "data-line" in row.attributes]
+    checked = 0
+    for row in rows:
+        for cell in cells(row):
+            code = row.attributes.get(f"data-by-{cell.attributes['data-column']}")
+            if code is not None:
+                assert options[cell.attributes["data-column"]][code] == cell.text()
+                checked += 1
+    assert checked > 200
