@@ -61,3 +61,7 @@ class NotFoundError(DunnageError):
 
 class DeliveryError(DunnageError):
     """A report could not be sent."""
+
+
+class InfeasibleError(DunnageError):
+    """What was asked for contradicts itself: no choice can satisfy it."""

@@ -1,0 +1,80 @@
+"""Spend against the number of sizes, and where one more size stops paying much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import inf
+
+from models.assortment.problem import Assortment, AssortmentProblem, Limits
+from models.assortment.solve import choose_assortment, relative_gap
+from models.errors import InfeasibleError
+
+KNEE_RULE = "the count whose spend lies furthest below the straight line from the fewest to the most sizes"
+
+
+@dataclass(frozen=True, eq=False)
+class SpendCurve:
+    """One assortment per count, ascending; knee: the count marked by KNEE_RULE, None where no point lies below.
+
+    Counts too few to serve all classes are left out. Spend never rises with the count.
+    """
+
+    counts: tuple[int, ...]
+    assortments: tuple[Assortment, ...]
+    knee: int | None
+
+
+def spend_curve(problem: AssortmentProblem, limits: Limits | None = None) -> SpendCurve:
+    """Assortments of 1 to problem.count sizes, each begun from the one before; limits.seconds is for the whole curve.
+
+    Raises InfeasibleError when not even problem.count sizes serve all classes. An interruption ends the curve early.
+    """
+    found = list(_points(problem, limits or Limits()))
+    counts, assortments = tuple(count for count, _ in found), _tightened([point for _, point in found])
+    return SpendCurve(counts, assortments, knee(counts, tuple(point.total_cents for point in assortments)))
+
+
+def knee(counts: tuple[int, ...], totals: tuple[float, ...]) -> int | None:
+    """The count marked by KNEE_RULE; None for fewer than three points or none below the line."""
+    if len(counts) < 3:
+        return None
+    slope = (totals[-1] - totals[0]) / (counts[-1] - counts[0])
+    below = [totals[0] + slope * (count - counts[0]) - total for count, total in zip(counts, totals, strict=True)]
+    deepest = max(range(len(below)), key=below.__getitem__)
+    return counts[deepest] if below[deepest] > 1e-9 * max(1.0, abs(totals[0])) else None
+
+
+def _points(problem: AssortmentProblem, limits: Limits) -> Iterator[tuple[int, Assortment]]:
+    deadline = limits.clock() + limits.seconds if limits.clock else inf
+    start: tuple[int, ...] = ()
+    for count in range(max(1, len(problem.kept)), problem.count + 1):
+        share = _share(limits, deadline, problem.count + 1 - count)
+        try:
+            point = choose_assortment(replace(problem, count=count), share, start)
+        except InfeasibleError:
+            if count == problem.count:
+                raise
+            continue
+        yield count, point
+        if point.is_interrupted:
+            return
+        start = point.sizes
+
+
+def _share(limits: Limits, deadline: float, points_left: int) -> Limits:
+    """An equal share of the time that is left."""
+    if limits.clock is None or deadline == inf:
+        return limits
+    return replace(limits, seconds=max(0.0, deadline - limits.clock()) / points_left)
+
+
+def _tightened(points: list[Assortment]) -> tuple[Assortment, ...]:
+    """A bound for more sizes holds for fewer too, so each point takes the best bound to its right."""
+    tight: list[Assortment] = []
+    bound = -inf
+    for point in reversed(points):
+        bound = min(max(bound, point.bound_cents), point.total_cents)
+        gap = relative_gap(point.total_cents, bound)
+        tight.append(replace(point, bound_cents=bound, gap=gap, is_proven=point.is_proven or gap <= 1e-9))
+    return tuple(reversed(tight))

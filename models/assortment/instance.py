@@ -1,0 +1,89 @@
+"""A problem made ready for the solver: size-major costs, only served classes and candidates that may be chosen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.assortment.problem import AssortmentProblem
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
+_BLOCK_CELLS = 120_000  # about 1 MB: a block stays in the processor's cache between the passes over it
+
+
+@dataclass(frozen=True, eq=False)
+class Instance:
+    """by_size: m' x n' costs, one row per candidate. original: candidate index in the problem of each row.
+
+    kept: rows that every assortment holds. count: how many rows at most. cap: dearer than any whole assortment, the
+    price of leaving one class unserved while the search has not yet covered them all. is_whole: every figure is a whole
+    number of cents, so a bound may be rounded up.
+    """
+
+    by_size: Floats
+    fixed: Floats
+    original: Indices
+    kept: Indices
+    count: int
+    classes: Indices
+    cap: float
+    is_whole: bool
+
+    @property
+    def least(self) -> Floats:
+        """Least cost of each class over the candidates, n'."""
+        return np.asarray(self.by_size.min(axis=0))
+
+    def narrowed(self, rows: Indices) -> Instance:
+        """The same problem with only these rows, ascending; kept rows must be among them."""
+        kept = np.searchsorted(rows, self.kept)
+        return replace(
+            self, by_size=self.by_size[rows], fixed=self.fixed[rows], original=self.original[rows], kept=kept
+        )
+
+    def total(self, rows: Indices) -> float:
+        """Cents of serving every class from these rows; cap for each class that none of them fits."""
+        served = np.minimum(self.by_size[rows].min(axis=0, initial=self.cap), self.cap)
+        return float(served.sum() + self.fixed[rows].sum())
+
+
+def make_ready(problem: AssortmentProblem) -> tuple[Instance, tuple[int, ...]]:
+    """The instance, and the classes that no candidate fits (left out of it)."""
+    rows = np.setdiff1d(np.arange(len(problem.fixed_cents)), np.array(problem.dropped, dtype=np.int64))
+    costs = problem.costs_cents[:, rows]
+    is_served = np.isfinite(costs).any(axis=1) if len(rows) else np.zeros(len(costs), dtype=bool)
+    by_size = np.ascontiguousarray(costs[is_served].T)
+    fixed = problem.fixed_cents[rows]
+    finite = np.where(np.isfinite(by_size), by_size, 0.0)
+    cap = 1.0 + float(np.abs(finite).max(axis=0, initial=0.0).sum() * 2 + fixed.sum())
+    instance = Instance(
+        by_size,
+        fixed,
+        rows,
+        np.searchsorted(rows, np.array(problem.kept, dtype=np.int64)),
+        problem.count,
+        np.flatnonzero(is_served),
+        cap,
+        bool((finite == np.round(finite)).all() and (fixed == np.round(fixed)).all()),
+    )
+    return instance, tuple(np.flatnonzero(~is_served).tolist())
+
+
+def capped_sums(by_size: Floats, caps: Floats) -> Floats:
+    """Sum over the classes of min(cost, cap of the class), one figure per row; finite where the caps are."""
+    return capped_products(by_size, caps, np.ones((by_size.shape[1], 1)))[:, 0]
+
+
+def capped_products(by_size: Floats, caps: Floats, weights: Floats) -> Floats:
+    """min(cost, cap of the class) times weights (n x q), m x q: row by row in blocks, so that memory stays small."""
+    result = np.empty((by_size.shape[0], weights.shape[1]))
+    rows = max(1, _BLOCK_CELLS // max(1, by_size.shape[1]))
+    room = np.empty((rows, by_size.shape[1]))
+    for start in range(0, len(by_size), rows):
+        block = by_size[start : start + rows]
+        capped = np.minimum(block, caps, out=room[: len(block)])
+        np.matmul(capped, weights, out=result[start : start + rows])
+    return result

@@ -1,0 +1,101 @@
+"""Chooses which k carton sizes to stock, with a proof of how far from the best the choice can be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import inf, nan
+
+import numpy as np
+
+from models.assortment.branch import Progress, begin, explore
+from models.assortment.cover import least_cover
+from models.assortment.instance import Indices, Instance, make_ready
+from models.assortment.problem import Assortment, AssortmentProblem, Limits
+from models.assortment.search import choose_greedily, improve, trimmed
+
+_ROUNDING = 2e-9
+
+
+def choose_assortment(
+    problem: AssortmentProblem, limits: Limits | None = None, start: tuple[int, ...] = ()
+) -> Assortment:
+    """The cheapest assortment of at most problem.count sizes, as far as the limits allow, with its proven bound.
+
+    An uncapacitated p-median problem with a fixed cost per size (J. E. Beasley, "A note on solving large p-median
+    problems", European Journal of Operational Research 21 (1985) 270-273). start: sizes of a known good assortment, to
+    begin from. A KeyboardInterrupt during the proof ends it and the best assortment so far is returned. Classes that no
+    candidate fits are left out and named. Raises InfeasibleError when so few sizes cannot serve all the others.
+    """
+    limits = limits or Limits()
+    began = limits.clock() if limits.clock else nan
+    instance, unserved = make_ready(problem)
+    if len(instance.classes) == 0:
+        return _serving_none(problem, unserved, _elapsed(limits, began))
+    is_over = _deadline(limits, began)
+    progress = begin(instance, _first_rows(instance, start, is_over), limits.gap)
+    is_interrupted = False
+    try:
+        explore(progress, is_over)
+    except KeyboardInterrupt:
+        is_interrupted = True
+    return _answer(problem, progress, unserved, _elapsed(limits, began), is_interrupted)
+
+
+def _deadline(limits: Limits, began: float) -> Callable[[], bool]:
+    clock = limits.clock
+    if clock is None:
+        return lambda: False
+    return lambda: clock() - began >= limits.seconds
+
+
+def _elapsed(limits: Limits, began: float) -> float:
+    try:
+        return limits.clock() - began if limits.clock else nan
+    except KeyboardInterrupt:
+        return nan
+
+
+def _first_rows(instance: Instance, start: tuple[int, ...], is_over: Callable[[], bool]) -> Indices:
+    """A good assortment to begin from that serves every class, from the start if it is allowed."""
+    known = np.flatnonzero(np.isin(instance.original, np.array(start, dtype=np.int64)))
+    known = np.union1d(known, instance.kept).astype(np.int64)
+    rows = choose_greedily(instance, known if len(known) <= instance.count else None)
+    rows = improve(instance, rows, is_over)
+    if instance.total(rows) >= instance.cap:
+        rows = improve(instance, least_cover(instance), is_over)
+    return trimmed(instance, rows)
+
+
+def _serving_none(problem: AssortmentProblem, unserved: tuple[int, ...], seconds: float) -> Assortment:
+    fixed = float(problem.fixed_cents[list(problem.kept)].sum())
+    nobody = np.full(len(problem.costs_cents), -1, dtype=np.int64)
+    return Assortment(problem.kept, nobody, fixed, fixed, 0.0, True, unserved, seconds)
+
+
+def _answer(
+    problem: AssortmentProblem, progress: Progress, unserved: tuple[int, ...], seconds: float, is_interrupted: bool
+) -> Assortment:
+    instance = progress.instance
+    rows = trimmed(instance, progress.rows)
+    total = instance.total(rows)
+    bound = min(progress.bound(), total)
+    assignment = np.full(len(problem.costs_cents), -1, dtype=np.int64)
+    assignment[instance.classes] = instance.original[rows][instance.by_size[rows].argmin(axis=0)]
+    return Assortment(
+        sizes=tuple(instance.original[rows].tolist()),
+        assignment=assignment,
+        total_cents=total,
+        bound_cents=bound,
+        gap=relative_gap(total, bound),
+        is_proven=total - bound <= _ROUNDING * abs(total),
+        unserved=unserved,
+        seconds=seconds,
+        is_interrupted=is_interrupted,
+    )
+
+
+def relative_gap(total: float, bound: float) -> float:
+    """(total - bound) / total, zero when they are equal, inf when the total is zero and they are not."""
+    if total <= bound:
+        return 0.0
+    return (total - bound) / abs(total) if total else inf
