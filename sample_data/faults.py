@@ -160,16 +160,17 @@ def _cells(source: Source, column: str) -> Iterator[tuple[Any, str]]:
 
 def _out_of_range(source: Source, column: str, checks: Mapping[str, Mapping[str, Any]]) -> Iterator[tuple[Any, str]]:
     rules = [rule for rule in contracts.rules(source.schema) if isinstance(rule, AtMost)]
+    is_larger, is_smaller = column in [rule.larger for rule in rules], column in [rule.smaller for rule in rules]
+    # A cell that left its bounds on the other side would break the order of two columns as well.
     if source.quantity(column) in DATES:
-        if column not in [rule.larger for rule in rules]:
-            yield source.spell(column, dt.date(1999, 12, 31)), "range"
+        if not (is_larger and is_smaller):
+            yield source.spell(column, dt.date(2100, 1, 2) if is_larger else dt.date(1999, 12, 31)), "range"
         return
-    if column not in [rule.larger for rule in rules]:
-        if "greater_than" in checks:
-            yield source.spell(column, checks["greater_than"]["min_value"]), "range"
-        if "greater_than_or_equal_to" in checks:
-            yield source.spell(column, checks["greater_than_or_equal_to"]["min_value"] - 1), "range"
-    if "less_than_or_equal_to" in checks and column not in [rule.smaller for rule in rules]:
+    if not is_larger and "greater_than" in checks:
+        yield source.spell(column, checks["greater_than"]["min_value"]), "range"
+    if not is_larger and "greater_than_or_equal_to" in checks:
+        yield source.spell(column, checks["greater_than_or_equal_to"]["min_value"] - 1), "range"
+    if not is_smaller and "less_than_or_equal_to" in checks:
         yield source.spell(column, checks["less_than_or_equal_to"]["max_value"] + 1), "range"
 
 

@@ -31,6 +31,7 @@ def sources() -> list[Row]:
     return list(tomllib.loads((SHOP / "dunnage.toml").read_text(encoding="utf-8"))["source"])
 
 
+@cache
 def source_of(name: str) -> Row:
     found = [source for source in sources() if Path(name).match(source["files"])]
     assert len(found) == 1, (name, found)
@@ -59,6 +60,7 @@ def header(source_name: str, column: str) -> str:
     return str(said if isinstance(said, str) else said["column"])
 
 
+@cache
 def names(source_name: str, *, with_bad: bool = False) -> list[str]:
     """The files of a source in the order in which they are landed."""
     found = sorted(path.name for path in INBOX.iterdir() if source_of(path.name)["name"] == source_name)
