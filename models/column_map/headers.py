@@ -17,7 +17,7 @@ from models.contracts import quantity
 from models.fields import Quantity
 
 _UNIT_WORDS: dict[str, tuple[Quantity, str]] = {
-    **dict.fromkeys(("in", "inch", "inches", "zoll", '"', "pulgadas", "pouces"), (Quantity.LENGTH, "in")),
+    **dict.fromkeys(("in", "inch", "inches", "zoll", "pulgadas", "pouces"), (Quantity.LENGTH, "in")),
     **dict.fromkeys(("cm", "centimeter", "centimetre", "zentimeter"), (Quantity.LENGTH, "cm")),
     **dict.fromkeys(("mm", "millimeter", "millimetre"), (Quantity.LENGTH, "mm")),
     **dict.fromkeys(("ft", "feet", "foot"), (Quantity.LENGTH, "ft")),
@@ -28,12 +28,12 @@ _UNIT_WORDS: dict[str, tuple[Quantity, str]] = {
     **dict.fromkeys(("cents", "cent"), (Quantity.MONEY, "cents")),
 }
 # Read as a unit only between brackets: alone they are too common as other abbreviations.
-_BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g")}
+_BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g"), '"': (Quantity.LENGTH, "in")}
 _MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 # A word that no column of the contract uses still tells headers apart, but less than one that does.
-_STRANGE_WORD = 0.6
+_STRANGE_WORD, _STRANGE_FIGURE = 0.6, 0.05
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ def header(written: str) -> Header:
     unit = next((found for word in bracketed if (found := _unit(word) or _BRACKETED.get(word))), None)
     if unit is None:
         unit = next((found for word in _outer(words) if (found := _unit(word))), None)
-    kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS]
+    kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS and word != '"']
     told = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
     spoken = trade_words(kept + (told if unit is None else []))
     return Header(written, spoken | _implied(spoken, unit), unit)
@@ -80,7 +80,7 @@ def _plain_words(written: str) -> list[str]:
     apart = _CAMEL.sub(" ", written.replace("N°", "no").replace("№", "no").replace("#", " no "))
     folded = unicodedata.normalize("NFKD", apart.casefold())
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
-    return re.findall(r"[a-z]+|[$€£¥\"]", bare)
+    return re.findall(r"[a-z]+|\d+|[$€£¥\"]", bare)
 
 
 @dataclass(frozen=True)
@@ -113,12 +113,14 @@ class Vocabulary:
     def _word_weight(self, word: str) -> float:
         columns = len(self.phrases)
         uses = self._uses[word]
-        return math.log(1 + columns / uses) if uses else _STRANGE_WORD * math.log(1 + columns / 2)
+        if uses:
+            return math.log(1 + columns / uses)
+        return (_STRANGE_FIGURE if word.isdigit() else _STRANGE_WORD) * math.log(1 + columns / 2)
 
 
 def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
     named = name
     if quantity(column) in (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY):
         named = named.rpartition("_")[0]
-    spoken = named.replace("_", " ")
+    spoken = named.removeprefix("is_").replace("_", " ")
     return {phrase: trade_words(_plain_words(phrase)) for phrase in (spoken, *column.metadata["known_as"])}

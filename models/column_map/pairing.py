@@ -19,7 +19,7 @@ from models.contracts import key, quantity
 from models.fields import Quantity
 
 # Below this no pairing is proposed; below SURE, or with a runner-up nearer than APART, it is marked for a check.
-THRESHOLD, SURE, APART = 0.40, 0.60, 0.12
+THRESHOLD, SURE, APART, SAME = 0.40, 0.60, 0.12, 0.99
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 _LEAST_FIT = 0.5
@@ -103,12 +103,13 @@ def _key_fit(schema: pa.DataFrameSchema, name: str, texts: Sequence[str]) -> flo
 def _reasons(
     seen: Header, nearness: float, phrase: str, fit: float, texts: Sequence[str], wanted: Quantity
 ) -> Iterable[str]:
-    verb = "means" if nearness > 0.999 else "comes near"
-    yield f'header "{seen.written}" {verb} "{phrase}"'
+    verb = "means" if nearness > SAME else "comes near"
+    yield f'header {verb} "{phrase}"'
     if seen.unit is not None and seen.unit[0] == wanted:
-        yield f"header names the unit {seen.unit[1]}" if seen.unit[1] else "header names a currency"
-    if texts:
-        yield f"{round(fit * 100)} % of {len(texts)} values fit {wanted.value}"
+        yield f"header names {seen.unit[1] or 'a currency'}"
+    if texts and wanted is not Quantity.TEXT:
+        share = "all" if fit == 1 else f"{fit:.0%} of"
+        yield f"{share} {len(texts)} values look like {wanted.value}"
 
 
 def assign(names: Sequence[str], headers: Sequence[str], scores: Scores) -> dict[str, str]:

@@ -65,7 +65,10 @@ def propose(
     pairings.update(_line_numbers(schema, sample, pairings))
     lonely = without_partner(rules(schema), pairings.keys(), fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
-    marks, orders = _agreed(pairings.values(), "decimal"), _agreed(pairings.values(), "date_order")
+    # Where one column writes both marks, each of the others states its own.
+    is_mixed = any(len(decimal_marks(_texts(pairing, sample))) > 1 for pairing in pairings.values())
+    marks = None if is_mixed else _agreed(pairings.values(), "decimal")
+    orders = _agreed(pairings.values(), "date_order")
     settled = {
         name: _settle(pairing, marks, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
     }
@@ -90,18 +93,18 @@ def _found(
     free = [written for written in headers if written not in paired.values()]
     by_values = assign_by_values(columns, sample, paired, free)
     return {
-        **{name: _by_header(name, written, scores) for name, written in paired.items()},
+        **{name: _by_header(name, written, scores, free) for name, written in paired.items()},
         **{name: _by_values(name, written) for name, written in by_values.items()},
     }
 
 
-def _by_header(name: str, written: str, scores: Scores) -> Pairing:
+def _by_header(name: str, written: str, scores: Scores, free: Collection[str]) -> Pairing:
     chosen = scores[name, written]
     second = runner_up(name, written, scores)
     doubts = []
     if chosen.value < SURE:
         doubts.append("the header only comes near")
-    if second is not None and second[1] > chosen.value - APART:
+    if second is not None and second[0] in free and second[1] > chosen.value - APART:
         doubts.append(f'"{second[0]}" would suit nearly as well')
     return Pairing(name, written, chosen.value, chosen.reasons, tuple(doubts), runner_up=second[0] if second else None)
 
@@ -175,6 +178,10 @@ def _line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[
     return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
 
 
+def _texts(pairing: Pairing, sample: Sample) -> list[str]:
+    return sample.column(pairing.source) if pairing.source else []
+
+
 def _agreed(pairings: Iterable[Pairing], name: str) -> str | None:
     """What most columns of the file prove."""
     proven = [value for pairing in pairings if (value := getattr(pairing, name))]
@@ -183,11 +190,11 @@ def _agreed(pairings: Iterable[Pairing], name: str) -> str | None:
 
 def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sample, column: pa.Column) -> Pairing:
     """What the whole file agrees on is stated once, for the file; what stays open is a doubt."""
-    texts = sample.column(pairing.source) if pairing.source else []
+    texts = _texts(pairing, sample)
     doubts = list(pairing.doubts)
-    if quantity(column) in _NUMBERS and decimal is None and (unread := open_numbers(texts)):
+    if quantity(column) in _NUMBERS and (decimal or pairing.decimal) is None and (unread := open_numbers(texts)):
         doubts.append(f'nothing proves the decimal mark: "{unread[0]}" stays unread')
-    if quantity(column) in _DATES and order is None and has_open_dates(texts):
+    if quantity(column) in _DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(
         pairing,

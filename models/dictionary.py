@@ -1,0 +1,99 @@
+"""The data dictionary: what each kind of record holds, from the contracts and nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pandera.pandas as pa
+
+from models.contracts import key, quantity, rules
+from models.fields import LONGEST_TEXT, Quantity
+from models.reference import RECORDS
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One column of a contract, in words."""
+
+    column: str
+    meaning: str
+    unit: str
+    is_needed: bool
+    example: str
+    allowed: str
+
+
+def entries(schema: pa.DataFrameSchema) -> tuple[Entry, ...]:
+    """The columns in the contract's order."""
+    return tuple(
+        Entry(
+            column=name,
+            meaning=str(column.description),
+            unit=str(column.metadata["unit"]),
+            is_needed=not column.nullable,
+            example=spoken(column.metadata["example"]),
+            allowed=allowed(column),
+        )
+        for name, column in schema.columns.items()
+    )
+
+
+def spoken(value: object) -> str:
+    """A value as it is written in a file: yes and no, no exponent, no trailing point."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.6f}".rstrip("0").rstrip(".") if not value.is_integer() else f"{value:.1f}"
+    return str(value)
+
+
+def allowed(column: pa.Column) -> str:
+    """What the column's checks let through."""
+    stated = {check.name: check.statistics for check in column.checks}
+    if "isin" in stated:
+        return ", ".join(stated["isin"]["allowed_values"])
+    if quantity(column) is Quantity.TEXT:
+        return f"one line, {LONGEST_TEXT} characters"
+    return _range(stated)
+
+
+def _range(stated: dict[str, Any]) -> str:
+    least = stated.get("greater_than_or_equal_to", stated.get("greater_than"))
+    most = stated.get("less_than_or_equal_to")
+    if least is None or most is None:
+        return ""
+    above = "above " if "greater_than" in stated else ""
+    return f"{above}{_bound(least['min_value'])} to {_bound(most['max_value'])}"
+
+
+def _bound(value: object) -> str:
+    return f"{value:,}" if isinstance(value, int | float) else str(value)
+
+
+def rule_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+    """The conditions on a whole row by which it is turned away."""
+    return tuple(rule.reason for rule in rules(schema))
+
+
+def markdown(kinds: Iterable[str] | None = None) -> str:
+    """The dictionary of the named kinds, or of all, as Markdown. Raises KeyError for a kind that is not in RECORDS."""
+    return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind]))
+
+
+def _section(schema: pa.DataFrameSchema) -> Iterator[str]:
+    yield f"### {schema.name}"
+    yield ""
+    yield f"{schema.description} Key: {', '.join(f'`{name}`' for name in key(schema))}."
+    yield ""
+    yield "| column | meaning | unit | needed | example | allowed |"
+    yield "|---|---|---|---|---|---|"
+    for entry in entries(schema):
+        needed = "yes" if entry.is_needed else ""
+        cells = (f"`{entry.column}`", entry.meaning, entry.unit, needed, entry.example, entry.allowed)
+        yield f"| {' | '.join(cell.replace('|', '/') for cell in cells)} |"
+    yield ""
+    if broken := rule_lines(schema):
+        yield f"A row is turned away where {'; '.join(broken)}."
+        yield ""

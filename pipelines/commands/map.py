@@ -1,0 +1,46 @@
+"""`dunnage map`: propose a column map for a file and, on --write, put it into dunnage.toml."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "propose how a file's columns become a record's, with reasons"
+EXAMPLE = "dunnage map inbox/sales-2026-10.csv --as sales --write"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument("file", type=Path, help="a CSV, TSV, XLSX, JSON, JSON Lines or Parquet file, also zipped")
+    parser.add_argument("--as", dest="kind", metavar="KIND", help="kind of record (default: the one that fits best)")
+    parser.add_argument("--name", help="name of the source in dunnage.toml (default: from the file's name)")
+    parser.add_argument("--files", metavar="GLOB", help="which files in the inbox it stands for")
+    parser.add_argument("--sheet", help="sheet of a workbook (default: the first)")
+    parser.add_argument(
+        "--column", action="append", default=[], metavar="COLUMN=HEADER", help="state a column yourself"
+    )
+    parser.add_argument(
+        "--constant", action="append", default=[], metavar="COLUMN=VALUE", help="state one value for every row"
+    )
+    parser.add_argument("--write", action="store_true", help="write it into dunnage.toml")
+    parser.add_argument("--replace", action="store_true", help="replace the source of the same name")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show the proposal; write it when asked. Returns 0."""
+    from rich.console import Console
+
+    from pipelines.mapping import propose_for, stated_pairings
+    from pipelines.mapping.showing import show
+    from pipelines.mapping.writing import write_source
+
+    console = Console(highlight=False)
+    stated = stated_pairings(args.column, args.constant)
+    proposed = propose_for(args.file, args.kind, name=args.name, files=args.files, sheet=args.sheet, stated=stated)
+    show(proposed, console)
+    if not args.write:
+        console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
+        return 0
+    written = write_source(args.shop or Path(), proposed, is_replacing=args.replace)
+    console.print(f"Written to {written}: source {proposed.name}, files {proposed.files}.", markup=False)
+    return 0

@@ -1,0 +1,98 @@
+"""The first rows of a source file as text. Its format is found by looking; the intake's own readers read it."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from models.column_map import Sample
+from models.errors import SourceFileError
+from pipelines import warehouse
+from pipelines.intake.delimited import open_delimited
+from pipelines.intake.encodings import as_utf8
+from pipelines.intake.finding import Content, seek, unpack
+from pipelines.intake.json_records import open_json
+from pipelines.intake.parquet_files import open_parquet
+from pipelines.intake.tables import Table
+from pipelines.intake.workbooks import open_workbook
+from pipelines.mapping.sniffing import delimiter_of, encoding_of, format_of, readable
+from pipelines.settings import Settings, Source
+
+_LOOKED_AT_BYTES = 1_000_000
+
+
+@dataclass(frozen=True)
+class FileSample:
+    """What was found: the rows, and how the file has to be read. `notes` say what was guessed."""
+
+    sample: Sample
+    source: Source
+    notes: tuple[str, ...] = ()
+
+
+def take_sample(path: Path, sheet: str | None = None) -> FileSample:
+    """The first rows of a CSV, TSV, XLSX, JSON, JSON Lines or Parquet file, plain, gzipped or zipped.
+
+    Of a zip file with several members the first is looked at. Raises SourceFileError for a file that is none of
+    these, that is damaged, or that holds no row.
+    """
+    with tempfile.TemporaryDirectory() as scratch:
+        content = _unpacked(path, Path(scratch))
+        with content.path.open("rb") as opened:
+            start = opened.read(_LOOKED_AT_BYTES)
+        source = _found_source(start, sheet)
+        table = _opened(content, source, Path(scratch))
+        rows = tuple(tuple(row) for row in table.rows)
+    if not table.headers:
+        raise _unreadable(path, "holds no header and no row")
+    return FileSample(Sample(tuple(table.headers), rows), source, tuple(_notes(source)))
+
+
+def _unreadable(path: Path, what: str) -> SourceFileError:
+    return SourceFileError(str(path), what, "no column map is proposed", "check the file, or export it again")
+
+
+def _unpacked(path: Path, scratch: Path) -> Content:
+    if not path.is_file():
+        raise _unreadable(path, "is no file")
+    candidates = seek(Settings(folder=path.parent), [path], None)
+    if not candidates:
+        raise _unreadable(path, "is an empty zip file")
+    first = candidates[0]
+    if isinstance(first, SourceFileError):
+        raise first
+    return unpack(first, scratch)
+
+
+def _found_source(start: bytes, sheet: str | None) -> Source:
+    encoding = encoding_of(start)
+    form = format_of(start, encoding)
+    return Source(
+        name="",
+        kind="",
+        files="",
+        columns={},
+        format=form,
+        delimiter=delimiter_of(readable(start, encoding)) if form == "csv" else ",",
+        encoding=encoding if form in ("csv", "json", "jsonl") else "utf-8",
+        sheet=sheet,
+    )
+
+
+def _opened(content: Content, source: Source, scratch: Path) -> Table:
+    if source.format == "xlsx":
+        return open_workbook(content.path, content, source)
+    if source.format == "parquet":
+        with warehouse.scratch() as connection:
+            return open_parquet(connection, content.path, content, source)
+    text = as_utf8(content.path, content.name, source.encoding, scratch)
+    return (open_delimited if source.format == "csv" else open_json)(text, content, source)
+
+
+def _notes(source: Source) -> list[str]:
+    if source.encoding == "windows-1252":
+        return ["Not UTF-8, so taken for windows-1252: look at words with accents."]
+    if source.format == "xlsx" and source.sheet is None:
+        return ["The first sheet was read; name another with --sheet."]
+    return []
