@@ -21,6 +21,7 @@ from filelock import FileLock, Timeout
 from models.contracts import sql_type
 from models.errors import NotFoundError, WarehouseBusyError, WarehouseError
 from models.reference import RECORDS
+from models.tables.tariffs import TARIFFS
 from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
@@ -79,6 +80,17 @@ def scratch() -> Iterator[Connection]:
     connection = duckdb.connect(config={"autoinstall_known_extensions": False})
     try:
         _migrate(connection, Path("memory"))
+        yield connection
+    finally:
+        connection.close()
+
+
+@contextmanager
+def scratch() -> Iterator[Connection]:
+    """An empty warehouse in memory, for what-ifs and trials; it leaves nothing behind."""
+    connection = duckdb.connect(":memory:", config={"autoinstall_known_extensions": False})
+    try:
+        _migrate(connection, Path(":memory:"))
         yield connection
     finally:
         connection.close()
@@ -165,6 +177,7 @@ def _migrate(connection: Connection, path: Path) -> None:
             connection.execute(script)
         connection.execute("create or replace table intake.schema_version as select ? as version", [len(scripts)])
         _reconcile_records(connection)
+        _reconcile_tariffs(connection)
 
 
 def migrations() -> tuple[str, ...]:
@@ -200,6 +213,14 @@ def _reconcile_records(connection: Connection) -> None:
             connection.execute(f"create table if not exists {table}.{kind} ({listed})")
             for name, kind_of in typed.items():
                 connection.execute(f"alter table {table}.{kind} add column if not exists {name} {kind_of}")
+
+
+def _reconcile_tariffs(connection: Connection) -> None:
+    """Tariff tables stand even where the shop has no tariff yet: then every parcel is listed as unrated."""
+    connection.execute("create schema if not exists rating")
+    for schema in TARIFFS:
+        typed = ", ".join(f"{name} {sql_type(column)}" for name, column in schema.columns.items())
+        connection.execute(f"create table if not exists {schema.name} ({typed})")
 
 
 def _publish(warehouse: Path, copy: Path) -> None:

@@ -1,4 +1,4 @@
-"""Contracts of every table that is built: core, marts and analysis."""
+"""Contracts of every table that is built: core, rating, marts and analysis; shop.tariff_* are loaded before."""
 
 from __future__ import annotations
 
@@ -7,5 +7,9 @@ import pandera.pandas as pa
 from models.tables.analysis import ANALYSIS
 from models.tables.core import CORE
 from models.tables.marts import MARTS
+from models.tables.rating import RATING
+from models.tables.tariffs import TARIFFS
 
-TABLES: dict[str, pa.DataFrameSchema] = {str(schema.name): schema for schema in (*CORE, *MARTS, *ANALYSIS)}
+TABLES: dict[str, pa.DataFrameSchema] = {
+    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *ANALYSIS)
+}

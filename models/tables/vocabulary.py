@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+from collections.abc import Mapping
 
 import pandera.pandas as pa
 
@@ -164,12 +165,15 @@ VOCABULARY: dict[str, pa.Column] = {
 }
 
 
-def columns(names: str) -> dict[str, pa.Column]:
-    """The columns named in one string, parted by blanks; `name?` may be unknown in this table."""
-    return {name.rstrip("?"): _column(name.rstrip("?"), optional=name.endswith("?")) for name in names.split()}
+def columns(names: str, words: Mapping[str, pa.Column] = VOCABULARY) -> dict[str, pa.Column]:
+    """The columns named in one string, parted by blanks; `name?` may be unknown in this table.
+
+    words: where a name is looked up first, for the columns that only one room uses; the vocabulary has the rest.
+    """
+    return {name.rstrip("?"): _column(name.rstrip("?"), words, optional=name.endswith("?")) for name in names.split()}
 
 
-def _column(name: str, *, optional: bool) -> pa.Column:
-    column = copy.copy(VOCABULARY[name])
+def _column(name: str, words: Mapping[str, pa.Column], *, optional: bool) -> pa.Column:
+    column = copy.copy(words.get(name, VOCABULARY.get(name)))
     column.nullable = optional
     return column

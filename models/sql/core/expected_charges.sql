@@ -1,0 +1,99 @@
+-- One row per parcel and expected charge line: what it is, how much, and which measure passed which threshold.
+-- `measured` and `threshold` are in the tariff's units; those of a declared value in cents.
+with lines as (
+    select
+        p.request_id,
+        l.line_number,
+        l.charge_kind,
+        l.charge_name,
+        l.charge_code,
+        l.surcharge_key,
+        l.alternative,
+        l.amount_cents
+    from rating.priced as p
+    inner join rating.cell_lines as l on l.cell_key = p.cell_key
+    union all
+    select
+        p.request_id,
+        cast(1000 as bigint) as line_number,
+        'fuel' as charge_kind,
+        'fuel' as charge_name,
+        cast(null as varchar) as charge_code,
+        cast(null as bigint) as surcharge_key,
+        cast(null as bigint) as alternative,
+        p.fuel_cents as amount_cents
+    from rating.priced as p
+    where p.fuel_cents <> 0
+),
+
+explained as (
+    select
+        l.request_id,
+        l.line_number,
+        l.charge_kind,
+        l.charge_name,
+        l.charge_code,
+        l.amount_cents,
+        s.above_cents,
+        r.scale_weight_lb,
+        r.declared_value_cents,
+        d.weight_unit,
+        d.billed_weight,
+        d.longest_side,
+        d.second_side,
+        d.shortest_side,
+        d.length_plus_girth,
+        d.volume,
+        d.dim_weight,
+        d.rated_weight,
+        c.threshold_milli,
+        case
+            when l.charge_name = 'base' then 'billed_weight'
+            when c.measure is not null then c.measure
+            when s.is_residential_only then 'residential'
+            when s.area is not null then 'area'
+            when s.above_cents is not null then 'declared_value'
+        end as measure
+    from lines as l
+    inner join rating.requests as r on r.request_id = l.request_id
+    inner join rating.rated as d on d.request_id = l.request_id
+    left join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
+    left join shop.tariff_alternatives as a on a.surcharge_key = l.surcharge_key and a.alternative = l.alternative
+    left join shop.tariff_conditions as c on c.tariff_key = s.tariff_key and c.condition_bit = a.condition_bit
+)
+
+select
+    e.request_id as parcel_id,
+    row_number() over (partition by e.request_id order by e.line_number) as line_number,
+    e.charge_kind,
+    e.charge_name,
+    e.charge_code,
+    e.amount_cents,
+    e.measure,
+    cast(
+        case e.measure
+            when 'billed_weight' then e.billed_weight
+            when 'longest_side' then e.longest_side
+            when 'second_side' then e.second_side
+            when 'shortest_side' then e.shortest_side
+            when 'length_plus_girth' then e.length_plus_girth
+            when 'volume' then e.volume
+            when 'dim_weight' then e.dim_weight
+            when 'rated_weight' then e.rated_weight
+            when 'scale_weight' then round(e.scale_weight_lb * t.weight_per_lb, 3)
+            when 'declared_value' then e.declared_value_cents
+        end as double
+    ) as measured,
+    cast(
+        case
+            when e.measure = 'declared_value' then e.above_cents
+            when e.threshold_milli is not null then e.threshold_milli / 1000
+        end as double
+    ) as threshold
+from explained as e
+inner join (
+    select distinct
+        u.weight_unit,
+        u.weight_per_lb
+    from shop.tariffs as u
+) as t on t.weight_unit = e.weight_unit

@@ -1,0 +1,60 @@
+-- One row per case and surcharge row that is charged in it: of each group the highest rank, the first among equals.
+-- `alternative` is the first that holds; `fixed_cents` is null where the row takes a share.
+with lane_surcharges as (
+    select distinct
+        c.lane_class_key,
+        s.surcharge_key
+    from rating.cases as c
+    inner join shop.tariff_seasons as e on e.season_key = c.season_key
+    inner join shop.tariff_scopes as p on p.service_key = c.service_key and p.zone = c.zone
+    inner join shop.tariff_surcharges as s
+        on s.surcharge_key = p.surcharge_key and s.valid_from <= e.valid_from and s.valid_to >= e.valid_from
+),
+
+applying as (
+    select
+        c.case_key,
+        s.surcharge_key,
+        min(a.alternative) as alternative,
+        min(c.declared_up_to_cents) as declared_up_to_cents
+    from rating.cases as c
+    inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
+    inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
+    inner join shop.tariff_alternatives as a on a.surcharge_key = s.surcharge_key and (c.case_bits & a.mask) = a.mask
+    left join shop.tariff_areas as t
+        on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
+    where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)
+    group by c.case_key, s.surcharge_key
+),
+
+ranked as (
+    select
+        a.case_key,
+        a.surcharge_key,
+        a.alternative,
+        row_number() over (
+            partition by a.case_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
+            order by s.charge_rank desc, s.surcharge_number
+        ) as place,
+        s.share_millionths,
+        s.minimum_weight_milli,
+        s.at_most_cents,
+        coalesce(
+            s.fixed_cents,
+            cast(ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents) as bigint)
+            * s.step_amount_cents
+        ) as full_cents
+    from applying as a
+    inner join shop.tariff_surcharges as s on s.surcharge_key = a.surcharge_key
+)
+
+select
+    r.case_key,
+    r.surcharge_key,
+    r.alternative,
+    r.minimum_weight_milli,
+    case
+        when r.share_millionths is null then least(r.full_cents, coalesce(r.at_most_cents, r.full_cents))
+    end as fixed_cents
+from ranked as r
+where r.place = 1

@@ -1,0 +1,26 @@
+-- One row per case: what decides which surcharges are charged.
+with lane_classes as (
+    select distinct
+        l.lane_class_key,
+        l.tariff_key,
+        l.service_key,
+        l.season_key,
+        l.zone,
+        l.declared_grain_cents
+    from rating.lanes as l
+    where l.lacking is null
+)
+
+select distinct
+    c.case_key,
+    c.lane_class_key,
+    l.tariff_key,
+    l.service_key,
+    l.season_key,
+    l.zone,
+    c.case_bits,
+    c.is_home,
+    c.place_key,
+    c.declared_steps * l.declared_grain_cents as declared_up_to_cents
+from rating.cells as c
+inner join lane_classes as l on l.lane_class_key = c.lane_class_key

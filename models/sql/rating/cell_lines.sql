@@ -1,0 +1,75 @@
+-- One row per cell and charge line before fuel; lines of nothing are left out.
+with lines as (
+    select
+        b.cell_key,
+        'base' as charge_kind,
+        'base' as charge_name,
+        cast(null as varchar) as charge_code,
+        cast(null as bigint) as surcharge_key,
+        cast(null as bigint) as alternative,
+        b.price_cents as amount_cents
+    from rating.cell_bases as b
+    where b.lacking is null
+    union all
+    select
+        b.cell_key,
+        'base' as charge_kind,
+        'discount' as charge_name,
+        cast(null as varchar) as charge_code,
+        cast(null as bigint) as surcharge_key,
+        cast(null as bigint) as alternative,
+        b.discount_cents as amount_cents
+    from rating.cell_bases as b
+    where b.lacking is null
+    union all
+    select
+        b.cell_key,
+        'surcharge' as charge_kind,
+        s.surcharge as charge_name,
+        s.charge_code,
+        c.surcharge_key,
+        c.alternative,
+        c.fixed_cents as amount_cents
+    from rating.cell_bases as b
+    inner join rating.case_surcharges as c on c.case_key = b.case_key
+    inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
+    where b.lacking is null and c.fixed_cents is not null
+    union all
+    select
+        b.cell_key,
+        'surcharge' as charge_kind,
+        'discount' as charge_name,
+        cast(null as varchar) as charge_code,
+        cast(null as bigint) as surcharge_key,
+        cast(null as bigint) as alternative,
+        d.amount_cents
+    from rating.cell_bases as b
+    inner join rating.case_discounts as d on d.case_key = b.case_key
+    where b.lacking is null
+    union all
+    select
+        h.cell_key,
+        'surcharge' as charge_kind,
+        s.surcharge as charge_name,
+        s.charge_code,
+        h.surcharge_key,
+        h.alternative,
+        h.amount_cents
+    from rating.cell_shares as h
+    inner join shop.tariff_surcharges as s on s.surcharge_key = h.surcharge_key
+)
+
+select
+    l.cell_key,
+    row_number() over (
+        partition by l.cell_key
+        order by l.charge_kind, case when l.charge_name = 'discount' then 1 else 0 end, l.surcharge_key, l.amount_cents
+    ) as line_number,
+    l.charge_kind,
+    l.charge_name,
+    l.charge_code,
+    l.surcharge_key,
+    l.alternative,
+    l.amount_cents
+from lines as l
+where l.amount_cents <> 0

@@ -1,0 +1,78 @@
+-- One row per combination of lane class, conditions, rated weight, home delivery, place and declared steps that occurs.
+-- A case is a cell without its weight; the conditions on the rated weight are added to its bits here.
+with occurring as (
+    select distinct
+        k.lane_class_key,
+        k.goods_bits,
+        k.rated_weight_milli,
+        k.is_home,
+        k.place_key,
+        k.declared_steps
+    from rating.request_keys as k
+    where k.lane_class_key is not null and k.rated_weight_milli is not null
+),
+
+lane_classes as (
+    select distinct
+        l.lane_class_key,
+        l.tariff_key
+    from rating.lanes as l
+    where l.lacking is null
+),
+
+rated as (
+    select distinct
+        c.tariff_key,
+        o.rated_weight_milli
+    from occurring as o
+    inner join lane_classes as c on c.lane_class_key = o.lane_class_key
+),
+
+held as (
+    select
+        r.tariff_key,
+        r.rated_weight_milli,
+        cast(
+            sum(
+                case
+                    when r.rated_weight_milli > c.threshold_milli then c.condition_bit
+                    when c.is_inclusive and r.rated_weight_milli = c.threshold_milli then c.condition_bit
+                    else 0
+                end
+            ) as bigint
+        ) as rated_bits
+    from rated as r
+    left join shop.tariff_conditions as c on c.tariff_key = r.tariff_key and c.measure = 'rated_weight'
+    group by r.tariff_key, r.rated_weight_milli
+),
+
+known as (
+    select
+        o.lane_class_key,
+        o.goods_bits,
+        o.rated_weight_milli,
+        o.is_home,
+        o.place_key,
+        o.declared_steps,
+        o.goods_bits + coalesce(h.rated_bits, 0) as case_bits
+    from occurring as o
+    inner join lane_classes as c on c.lane_class_key = o.lane_class_key
+    left join held as h on h.tariff_key = c.tariff_key and h.rated_weight_milli = o.rated_weight_milli
+)
+
+select
+    row_number() over (
+        order by
+            k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps, k.rated_weight_milli, k.goods_bits
+    ) as cell_key,
+    dense_rank() over (
+        order by k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps
+    ) as case_key,
+    k.lane_class_key,
+    k.goods_bits,
+    k.rated_weight_milli,
+    k.is_home,
+    k.place_key,
+    k.declared_steps,
+    k.case_bits
+from known as k

@@ -1,0 +1,79 @@
+-- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there.
+with asked as (
+    select distinct
+        r.carrier,
+        r.service,
+        r.zone,
+        r.shipped_on
+    from rating.requests as r
+),
+
+dated as (
+    select
+        a.carrier,
+        a.service,
+        a.zone,
+        a.shipped_on,
+        t.tariff_key,
+        t.length_per_in,
+        t.weight_per_lb,
+        row_number() over (
+            partition by a.carrier, a.service, a.zone, a.shipped_on order by t.effective_from desc, t.tariff_key desc
+        ) as place
+    from asked as a
+    left join shop.tariffs as t
+        on t.carrier = a.carrier
+        and t.effective_from <= a.shipped_on
+        and coalesce(t.effective_to, date '2099-12-31') >= a.shipped_on
+),
+
+priced_zones as (
+    select distinct
+        p.service_key,
+        p.zone
+    from shop.tariff_prices as p
+)
+
+select
+    row_number() over (order by d.carrier, d.service, d.zone, d.shipped_on) as lane_key,
+    dense_rank() over (order by s.service_key, e.season_key, z.zone) as lane_class_key,
+    d.carrier,
+    d.service,
+    d.zone,
+    d.shipped_on,
+    d.tariff_key,
+    s.service_key,
+    e.season_key,
+    d.length_per_in,
+    d.weight_per_lb,
+    s.side_step_milli,
+    s.side_bias_milli,
+    s.divisor,
+    s.divisor_above_milli,
+    s.non_rectangular_factor,
+    s.weight_step_milli,
+    s.minimum_weight_milli,
+    s.scale_grain_milli,
+    s.top_band,
+    s.declared_grain_cents,
+    s.declared_most_steps,
+    coalesce(s.has_residential, false) as has_residential,
+    coalesce(s.has_area, false) as has_area,
+    coalesce(f.share_millionths, 0) as fuel_share_millionths,
+    coalesce(f.is_of_base, false) as is_fuel_of_base,
+    coalesce(f.is_of_surcharge, false) as is_fuel_of_surcharge,
+    case
+        when d.tariff_key is null then 'no tariff on that day'
+        when d.service is null then 'service unknown'
+        when s.service_key is null then 'service not in the tariff'
+        when d.zone is null then 'zone unknown'
+        when z.zone is null then 'zone not in the tariff'
+    end as lacking
+from dated as d
+left join shop.tariff_services as s on s.tariff_key = d.tariff_key and s.service = d.service
+left join priced_zones as z on z.service_key = s.service_key and z.zone = d.zone
+left join shop.tariff_seasons as e
+    on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
+left join shop.tariff_fuel as f
+    on f.tariff_key = d.tariff_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+where d.place = 1

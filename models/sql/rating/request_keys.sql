@@ -1,0 +1,67 @@
+-- One row per request: its lane, its size, and the few numbers that decide its price.
+-- Parcels alike in lane class, conditions, rated weight, home delivery, place and declared steps cost the same but for
+-- fuel. What is unknown stays null.
+with met as (
+    select
+        r.request_id,
+        l.lane_key,
+        case when l.lacking is null then l.lane_class_key end as lane_class_key,
+        l.service_key,
+        l.weight_step_milli,
+        l.minimum_weight_milli,
+        l.scale_grain_milli,
+        s.size_key,
+        case
+            when r.scale_weight_lb > 0
+                then least(
+                    cast(
+                        floor(floor(r.scale_weight_lb * l.weight_per_lb * 1000 + 0.500001) / l.scale_grain_milli)
+                        + ceil(floor(r.scale_weight_lb * l.weight_per_lb * 1000 + 0.500001) / l.scale_grain_milli)
+                        as bigint
+                    ),
+                    l.top_band
+                )
+        end as scale_band,
+        l.has_residential and coalesce(r.is_residential, false) as is_home,
+        case when l.has_area then coalesce(p.place_key, 0) else 0 end as place_key,
+        least(
+            cast(ceil(coalesce(r.declared_value_cents, 0) / l.declared_grain_cents) as bigint), l.declared_most_steps
+        ) as declared_steps
+    from rating.requests as r
+    left join rating.lanes as l
+        on l.carrier is not distinct from r.carrier
+        and l.service is not distinct from r.service
+        and l.zone is not distinct from r.zone
+        and l.shipped_on = r.shipped_on
+    left join rating.sides as s
+        on s.service_key = l.service_key
+        and s.length_in = r.length_in
+        and s.width_in = r.width_in
+        and s.height_in = r.height_in
+        and s.is_rectangular = coalesce(r.is_rectangular, true)
+    left join shop.tariff_places as p on p.destination_prefix = r.destination_prefix
+)
+
+select
+    m.request_id,
+    m.lane_key,
+    m.lane_class_key,
+    m.size_key,
+    m.scale_band,
+    z.size_bits + c.scale_bits as goods_bits,
+    case
+        when z.size_key is not null and m.scale_band is not null
+            then cast(
+                ceil(
+                    greatest(
+                        floor((m.scale_band + 1) / 2) * m.scale_grain_milli, z.dim_weight_milli, m.minimum_weight_milli
+                    ) / m.weight_step_milli
+                ) as bigint
+            ) * m.weight_step_milli
+    end as rated_weight_milli,
+    m.is_home,
+    m.place_key,
+    m.declared_steps
+from met as m
+left join rating.sizes as z on z.size_key = m.size_key
+left join rating.scales as c on c.service_key = m.service_key and c.scale_band = m.scale_band

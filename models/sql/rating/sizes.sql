@@ -1,0 +1,90 @@
+-- One row per service and rounded sides: its measures, and as bits the conditions on them that hold.
+-- A measure is rounded to a thousandth of the tariff's unit before it is compared.
+with distinct_sides as (
+    select distinct
+        s.size_key,
+        s.service_key,
+        s.longest_milli,
+        s.second_milli,
+        s.shortest_milli,
+        s.is_rectangular
+    from rating.sides as s
+),
+
+volumes as (
+    select
+        d.size_key,
+        d.service_key,
+        d.longest_milli,
+        d.second_milli,
+        d.shortest_milli,
+        d.longest_milli + 2 * (d.second_milli + d.shortest_milli) as length_plus_girth_milli,
+        d.is_rectangular,
+        v.tariff_key,
+        v.divisor,
+        v.divisor_above_milli,
+        d.longest_milli / 1000 * (d.second_milli / 1000) * (d.shortest_milli / 1000)
+        * case when d.is_rectangular then 1.0 else v.non_rectangular_factor end as volume
+    from distinct_sides as d
+    inner join shop.tariff_services as v on v.service_key = d.service_key
+),
+
+measured as (
+    select
+        v.size_key,
+        v.service_key,
+        v.tariff_key,
+        v.longest_milli,
+        v.second_milli,
+        v.shortest_milli,
+        v.length_plus_girth_milli,
+        v.is_rectangular,
+        cast(floor(v.volume * 1000 + 0.500001) as bigint) as volume_milli,
+        case
+            when floor(v.volume * 1000 + 0.500001) > v.divisor_above_milli
+                then cast(floor(v.volume / v.divisor * 1000 + 0.500001) as bigint)
+            else cast(0 as bigint)
+        end as dim_weight_milli
+    from volumes as v
+),
+
+compared as (
+    select
+        m.size_key,
+        c.condition_bit,
+        c.is_inclusive,
+        c.threshold_milli,
+        case c.measure
+            when 'longest_side' then m.longest_milli
+            when 'second_side' then m.second_milli
+            when 'shortest_side' then m.shortest_milli
+            when 'length_plus_girth' then m.length_plus_girth_milli
+            when 'volume' then m.volume_milli
+            when 'dim_weight' then m.dim_weight_milli
+        end as measured_milli
+    from measured as m
+    inner join shop.tariff_conditions as c on c.tariff_key = m.tariff_key
+),
+
+held as (
+    select
+        c.size_key,
+        cast(sum(c.condition_bit) as bigint) as size_bits
+    from compared as c
+    where c.measured_milli > c.threshold_milli or (c.is_inclusive and c.measured_milli = c.threshold_milli)
+    group by c.size_key
+)
+
+select
+    m.size_key,
+    m.service_key,
+    m.longest_milli,
+    m.second_milli,
+    m.shortest_milli,
+    m.length_plus_girth_milli,
+    m.is_rectangular,
+    m.volume_milli,
+    m.dim_weight_milli,
+    coalesce(h.size_bits, 0) as size_bits
+from measured as m
+left join held as h on h.size_key = m.size_key

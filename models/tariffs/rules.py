@@ -1,0 +1,152 @@
+"""What a tariff can state. Weights, lengths and volumes are whole thousandths of the tariff's own unit (`_milli`)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+MILLI = 1_000
+MILLIONTHS_OF_PERCENT = 10_000
+LENGTHS_PER_INCH = {"in": Decimal(1), "cm": Decimal("2.54")}
+# 1 lb is 0.45359237 kg exactly (international pound, 1959).
+WEIGHTS_PER_POUND = {"lb": Decimal(1), "oz": Decimal(16), "kg": Decimal("0.45359237"), "g": Decimal("453.59237")}
+SIZE_MEASURES = ("longest_side", "second_side", "shortest_side", "length_plus_girth", "volume", "dim_weight")
+MEASURES = (*SIZE_MEASURES, "scale_weight", "rated_weight")
+SIDE_ROUNDINGS = ("up", "nearest", "none")
+KINDS = ("base", "surcharge")
+DISPUTE_STARTS = ("invoiced_on", "shipped_on")
+OPEN_END = date(2099, 12, 31)
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A measure of more than, or where inclusive of at least, a threshold."""
+
+    measure: str
+    is_inclusive: bool
+    threshold_milli: int
+
+
+@dataclass(frozen=True)
+class Service:
+    """How one service rounds, what volume weighs in it, and what it does not carry (measure, most)."""
+
+    service: str
+    side_rounding: str
+    divisor: Decimal
+    divisor_above_milli: int
+    non_rectangular_factor: Decimal
+    weight_step_milli: int
+    minimum_weight_milli: int
+    limits: tuple[tuple[str, int], ...]
+    line: int
+
+
+@dataclass(frozen=True)
+class DeclaredSteps:
+    """An amount for each step of declared value begun above the free value."""
+
+    above_cents: int
+    step_cents: int
+    amount_cents: int
+
+
+@dataclass(frozen=True)
+class Surcharge:
+    """One surcharge row. `when` lists alternatives, each a list of conditions; () in it means always.
+
+    Exactly one of amount_cents, share_millionths and declared is given; `of` belongs to share_millionths.
+    """
+
+    surcharge: str
+    charge_code: str
+    services: tuple[str, ...] | None
+    zones: tuple[str, ...] | None
+    when: tuple[tuple[Condition, ...], ...]
+    is_residential: bool
+    area: str | None
+    valid_from: date | None
+    valid_to: date | None
+    amount_cents: int | None
+    share_millionths: int | None
+    of: tuple[str, ...]
+    declared: DeclaredSteps | None
+    group: str | None
+    rank: int
+    minimum_weight_milli: int
+    at_most_cents: int | None
+    line: int
+
+
+@dataclass(frozen=True)
+class Fuel:
+    """Fuel's share of the named kinds from a day of shipping on."""
+
+    valid_from: date
+    share_millionths: int
+    on: tuple[str, ...]
+    line: int
+
+
+@dataclass(frozen=True)
+class Discount:
+    """A share off the base price or off a surcharge's fixed amount."""
+
+    services: tuple[str, ...] | None
+    share_millionths: int
+    on: tuple[str, ...]
+    minimum_charge_cents: int
+    valid_from: date | None
+    line: int
+
+
+@dataclass(frozen=True)
+class Price:
+    """The price of a billed weight of at most `up_to_milli`."""
+
+    service: str
+    zone: str
+    up_to_milli: int
+    price_cents: int
+    line: int
+
+
+@dataclass(frozen=True)
+class Tariff:
+    """A carrier's price list, valid from its first to its last day of shipping."""
+
+    file: str
+    tariff_code: str
+    carrier: str
+    source: str
+    effective_from: date
+    effective_to: date | None
+    currency: str
+    length_unit: str
+    weight_unit: str
+    prices_file: str
+    dispute_days: int
+    dispute_from: str
+    claim_days: int
+    services: tuple[Service, ...]
+    surcharges: tuple[Surcharge, ...]
+    areas: tuple[tuple[str, tuple[str, ...]], ...]
+    fuel: tuple[Fuel, ...]
+    discounts: tuple[Discount, ...]
+    prices: tuple[Price, ...]
+
+    @property
+    def last_on(self) -> date:
+        """The last day of shipping; OPEN_END where none is stated."""
+        return self.effective_to or OPEN_END
+
+    def conditions(self) -> tuple[Condition, ...]:
+        """Every distinct condition of surcharges and limits, in the order of the file."""
+        stated = [each for row in self.surcharges for alternative in row.when for each in alternative]
+        limits = [Condition(measure, False, most) for service in self.services for measure, most in service.limits]
+        return tuple(dict.fromkeys([*stated, *limits]))
+
+    def zones(self, service: str) -> tuple[str, ...]:
+        """Every zone that has a price in the service, in the order of the file."""
+        return tuple(dict.fromkeys(price.zone for price in self.prices if price.service == service))

@@ -1,0 +1,110 @@
+"""Services, scale bands and prices of a tariff as rows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from models.tariffs.rules import Service, Surcharge, Tariff
+
+Row = dict[str, Any]
+STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
+MOST_STEPS = 1_000_000_000
+
+
+def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_key: int) -> Row:
+    """How one service rounds and what volume weighs, spelt out."""
+    step, bias = STEPS_AND_BIASES_MILLI[service.side_rounding]
+    rows = [row for row in tariff.surcharges if service.service in (row.services or (service.service,))]
+    declared_grain, declared_most = _declared_steps(rows)
+    grain = _scale_grain(tariff, service)
+    return {
+        "service_key": keys[service.service],
+        "tariff_key": tariff_key,
+        "service": service.service,
+        "side_rounding": service.side_rounding,
+        "side_step_milli": step,
+        "side_bias_milli": bias,
+        "divisor": float(service.divisor),
+        "divisor_above_milli": service.divisor_above_milli,
+        "non_rectangular_factor": float(service.non_rectangular_factor),
+        "weight_step_milli": service.weight_step_milli,
+        "minimum_weight_milli": service.minimum_weight_milli,
+        "scale_grain_milli": grain,
+        "top_band": _top_band(tariff, service, grain),
+        "declared_grain_cents": declared_grain,
+        "declared_most_steps": declared_most,
+        "has_residential": any(row.is_residential for row in rows),
+        "has_area": any(row.area for row in rows),
+    }
+
+
+def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
+    """The grain to which declared values are rated alike, and how many grains matter."""
+    schemes = [(row.declared, row.at_most_cents) for row in rows if row.declared]
+    if not schemes:
+        return 1, 0
+    grain = math.gcd(*(bound for declared, _ in schemes for bound in (declared.above_cents, declared.step_cents)))
+    if any(at_most is None or not declared.amount_cents for declared, at_most in schemes):
+        return grain, MOST_STEPS
+    most = max(
+        declared.above_cents + declared.step_cents * math.ceil((at_most or 0) / declared.amount_cents)
+        for declared, at_most in schemes
+    )
+    return grain, math.ceil(most / grain)
+
+
+def _scale_thresholds(tariff: Tariff) -> list[int]:
+    return [each.threshold_milli for each in tariff.conditions() if each.measure == "scale_weight"]
+
+
+def _scale_grain(tariff: Tariff, service: Service) -> int:
+    """Scale weights between two multiples of the grain meet the same conditions and round to the same step."""
+    return math.gcd(service.weight_step_milli, *_scale_thresholds(tariff))
+
+
+def _top_band(tariff: Tariff, service: Service, grain: int) -> int:
+    heaviest = max((price.up_to_milli for price in tariff.prices if price.service == service.service), default=0)
+    return 2 * (max([heaviest, *_scale_thresholds(tariff)]) // grain) + 3
+
+
+def scale_bands(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
+    """A weight for each band: even bands are multiples of the grain, odd ones lie between two."""
+    rows = []
+    for service in tariff.services:
+        grain = _scale_grain(tariff, service)
+        rows += [
+            {"service_key": keys[service.service], "scale_band": band, "band_weight_milli": band * grain / 2}
+            for band in range(_top_band(tariff, service, grain) + 1)
+        ]
+    return rows
+
+
+def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
+    """The price of each weight that can be billed: every step, and the least weights that surcharges bill."""
+    least = {row.minimum_weight_milli for row in tariff.surcharges if row.minimum_weight_milli}
+    rows = []
+    for service in tariff.services:
+        for zone in tariff.zones(service.service):
+            bands = sorted(
+                (price.up_to_milli, price.price_cents)
+                for price in tariff.prices
+                if price.service == service.service and price.zone == zone
+            )
+            rows += _spelt_out(service, zone, keys[service.service], bands, least)
+    return rows
+
+
+def _spelt_out(service: Service, zone: str, key: int, bands: list[tuple[int, int]], least: set[int]) -> list[Row]:
+    step = service.weight_step_milli
+    first = max(math.ceil(service.minimum_weight_milli / step), 1)
+    weights = sorted({n * step for n in range(first, bands[-1][0] // step + 1)} | least)
+    rows, place = [], 0
+    for weight in weights:
+        while place < len(bands) and bands[place][0] < weight:
+            place += 1
+        if place == len(bands):
+            break
+        rows.append({"service_key": key, "zone": zone, "weight_milli": weight, "price_cents": bands[place][1]})
+    return rows

@@ -1,0 +1,179 @@
+"""Surcharges, limits, discounts, fuel, seasons and delivery areas of a tariff as rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import Any
+
+from models.tariffs.rules import Condition, Discount, Surcharge, Tariff
+
+Row = dict[str, Any]
+DAY = timedelta(days=1)
+
+
+def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> Row:
+    """One surcharge row with its defaults written out."""
+    declared = row.declared
+    return {
+        "surcharge_key": key,
+        "tariff_key": tariff_key,
+        "surcharge_number": tariff.surcharges.index(row) + 1,
+        "surcharge": row.surcharge,
+        "charge_code": row.charge_code,
+        "is_residential_only": row.is_residential,
+        "area": row.area,
+        "valid_from": row.valid_from or tariff.effective_from,
+        "valid_to": row.valid_to or tariff.last_on,
+        "fixed_cents": row.amount_cents,
+        "share_millionths": row.share_millionths,
+        "is_of_base": row.share_millionths is not None and "base" in row.of,
+        "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
+        "above_cents": declared.above_cents if declared else None,
+        "step_cents": declared.step_cents if declared else None,
+        "step_amount_cents": declared.amount_cents if declared else None,
+        "charge_group": row.group,
+        "charge_rank": row.rank,
+        "minimum_weight_milli": row.minimum_weight_milli,
+        "at_most_cents": row.at_most_cents,
+    }
+
+
+def scope_rows(tariff: Tariff, row: Surcharge, key: int, services: Mapping[str, int]) -> list[Row]:
+    """Every service and priced zone in which the row can be charged."""
+    return [
+        {"surcharge_key": key, "service_key": service_key, "zone": zone}
+        for service, service_key in services.items()
+        if service in (row.services or (service,))
+        for zone in tariff.zones(service)
+        if zone in (row.zones or (zone,))
+    ]
+
+
+def alternative_rows(row: Surcharge, key: int, bits: Mapping[Condition, int]) -> list[Row]:
+    """The row's alternatives as masks of condition bits."""
+    return [
+        {
+            "surcharge_key": key,
+            "alternative": number,
+            "mask": sum({bits[condition] for condition in alternative}),
+            "condition_bit": bits[alternative[0]] if alternative else None,
+        }
+        for number, alternative in enumerate(row.when, 1)
+    ]
+
+
+def limit_rows(tariff: Tariff, services: Mapping[str, int], bits: Mapping[Condition, int]) -> list[Row]:
+    """What each service does not carry."""
+    return [
+        {
+            "service_key": services[service.service],
+            "condition_bit": bits[Condition(measure, False, most)],
+            "measure": measure,
+            "threshold_milli": most,
+        }
+        for service in tariff.services
+        for measure, most in service.limits
+    ]
+
+
+def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
+    """For each service and discounted line the days on which each row counts: the latest row replaces the earlier."""
+    found = []
+    for service, service_key in services.items():
+        rows = [row for row in tariff.discounts if service in (row.services or (service,))]
+        for target in dict.fromkeys(target for row in rows for target in row.on):
+            kind, _, name = target.partition(":")
+            latest = {row.valid_from or tariff.effective_from: row for row in rows if target in row.on}
+            found += [
+                _discount_row(row, first, last)
+                | {"service_key": service_key, "target_kind": kind, "target_surcharge": name}
+                for row, first, last in _spans(latest, tariff.last_on)
+            ]
+    return found
+
+
+def _discount_row(row: Discount, first: date, last: date) -> Row:
+    return {
+        "share_millionths": row.share_millionths,
+        "minimum_charge_cents": row.minimum_charge_cents,
+        "valid_from": first,
+        "valid_to": last,
+    }
+
+
+def _spans(starts: Mapping[date, Any], last: date) -> list[tuple[Any, date, date]]:
+    """Each value with the first and last day on which it is the latest that has started."""
+    days = sorted(starts)
+    ends = [day - DAY for day in days[1:]] + [last]
+    return [(starts[day], day, end) for day, end in zip(days, ends, strict=True) if day <= end]
+
+
+def fuel_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
+    """The fuel share of each span of days."""
+    starts = {row.valid_from: row for row in reversed(tariff.fuel)}
+    return [
+        {
+            "fuel_key": count_before + number,
+            "tariff_key": tariff_key,
+            "valid_from": first,
+            "valid_to": last,
+            "share_millionths": row.share_millionths,
+            "is_of_base": "base" in row.on,
+            "is_of_surcharge": "surcharge" in row.on,
+        }
+        for number, (row, first, last) in enumerate(_spans(starts, max(tariff.last_on, *starts)) if starts else [], 1)
+    ]
+
+
+def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
+    """The tariff's days, parted wherever a surcharge or discount begins or ends."""
+    changes: set[date] = {tariff.effective_from, tariff.last_on + DAY}
+    changes |= {row.valid_from for row in (*tariff.surcharges, *tariff.discounts) if row.valid_from}
+    changes |= {row.valid_to + DAY for row in tariff.surcharges if row.valid_to}
+    days = sorted(day for day in changes if tariff.effective_from <= day <= tariff.last_on + DAY)
+    return [
+        {
+            "season_key": count_before + number,
+            "tariff_key": tariff_key,
+            "valid_from": first,
+            "valid_to": before - DAY,
+        }
+        for number, (first, before) in enumerate(pairwise(days), 1)
+    ]
+
+
+def place_rows(tariffs: Sequence[Tariff]) -> list[Row]:
+    """Postal prefixes that belong to some area; prefixes with the same areas share a place."""
+    keys = _place_keys(tariffs)
+    return [
+        {"destination_prefix": prefix, "place_key": keys[members]}
+        for prefix, members in sorted(_memberships(tariffs).items())
+    ]
+
+
+def area_rows(tariffs: Sequence[Tariff]) -> list[Row]:
+    """The areas of each place."""
+    return [
+        {"place_key": key, "tariff_key": tariff_key, "area": area}
+        for members, key in _place_keys(tariffs).items()
+        for tariff_key, area in sorted(members)
+    ]
+
+
+Members = frozenset[tuple[int, str]]
+
+
+def _place_keys(tariffs: Sequence[Tariff]) -> dict[Members, int]:
+    distinct: Iterable[Members] = dict.fromkeys(members for _, members in sorted(_memberships(tariffs).items()))
+    return {members: key for key, members in enumerate(distinct, 1)}
+
+
+def _memberships(tariffs: Sequence[Tariff]) -> dict[str, Members]:
+    found: dict[str, set[tuple[int, str]]] = {}
+    for tariff_key, tariff in enumerate(tariffs, 1):
+        for area, prefixes in tariff.areas:
+            for prefix in prefixes:
+                found.setdefault(prefix, set()).add((tariff_key, area))
+    return {prefix: frozenset(members) for prefix, members in found.items()}

@@ -1,0 +1,111 @@
+"""Tariffs as the tables that the rating reads: keys are dense, defaults are written out, ranges are spelt out.
+
+What is spelt out here (prices per weight, seasons, scale bands) spares the rating range joins on every parcel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import pandas as pd
+
+from models.contracts import validated
+from models.errors import TariffError
+from models.tables.tariffs import MOST_CONDITIONS, TARIFFS
+from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Condition, Tariff
+from models.tariffs.service_rows import price_rows, scale_bands, service_row
+from models.tariffs.surcharge_rows import (
+    alternative_rows,
+    area_rows,
+    discount_rows,
+    fuel_rows,
+    limit_rows,
+    place_rows,
+    scope_rows,
+    season_rows,
+    surcharge_row,
+)
+
+Row = dict[str, Any]
+
+
+def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
+    """Every table of models/tables/tariffs.py by its name. Raises TariffError for too many distinct conditions."""
+    rows: dict[str, list[Row]] = {str(schema.name): [] for schema in TARIFFS}
+    for tariff_key, tariff in enumerate(tariffs, 1):
+        for name, found in _tariff_rows(tariff, tariff_key, rows).items():
+            rows[name] += found
+    rows["shop.tariff_places"] = place_rows(tariffs)
+    rows["shop.tariff_areas"] = area_rows(tariffs)
+    return {
+        str(schema.name): validated(_frame(rows[str(schema.name)], schema.columns), schema, "every parcel")
+        for schema in TARIFFS
+    }
+
+
+def _frame(rows: Sequence[Row], names: Iterable[str]) -> pd.DataFrame:
+    return pd.DataFrame(list(rows), columns=list(names))
+
+
+def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) -> dict[str, list[Row]]:
+    """The rows of one tariff; keys go on from those of the tariffs before."""
+    services = {each.service: len(before["shop.tariff_services"]) + n for n, each in enumerate(tariff.services, 1)}
+    surcharges = list(enumerate(tariff.surcharges, len(before["shop.tariff_surcharges"]) + 1))
+    bits = condition_bits(tariff)
+    return {
+        "shop.tariffs": [_tariff_row(tariff, tariff_key)],
+        "shop.tariff_services": [service_row(tariff, each, services, tariff_key) for each in tariff.services],
+        "shop.tariff_scale_bands": scale_bands(tariff, services),
+        "shop.tariff_prices": price_rows(tariff, services),
+        "shop.tariff_seasons": season_rows(tariff, tariff_key, len(before["shop.tariff_seasons"])),
+        "shop.tariff_fuel": fuel_rows(tariff, tariff_key, len(before["shop.tariff_fuel"])),
+        "shop.tariff_conditions": [_condition_row(tariff_key, *each) for each in bits.items()],
+        "shop.tariff_limits": limit_rows(tariff, services, bits),
+        "shop.tariff_discounts": discount_rows(tariff, services),
+        "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
+        "shop.tariff_scopes": [each for key, row in surcharges for each in scope_rows(tariff, row, key, services)],
+        "shop.tariff_alternatives": [each for key, row in surcharges for each in alternative_rows(row, key, bits)],
+    }
+
+
+def _condition_row(tariff_key: int, condition: Condition, bit: int) -> Row:
+    return {
+        "tariff_key": tariff_key,
+        "condition_bit": bit,
+        "measure": condition.measure,
+        "is_inclusive": condition.is_inclusive,
+        "threshold_milli": condition.threshold_milli,
+    }
+
+
+def condition_bits(tariff: Tariff) -> dict[Condition, int]:
+    """A power of two for each distinct condition of the tariff."""
+    conditions = tariff.conditions()
+    if len(conditions) > MOST_CONDITIONS:
+        raise TariffError(
+            tariff.file,
+            f"states {len(conditions)} different conditions; the rating holds {MOST_CONDITIONS}",
+            "every parcel of this tariff",
+            "state equal thresholds equally, or split the carrier's services into two tariffs of other carrier names",
+        )
+    return {condition: 2**n for n, condition in enumerate(conditions)}
+
+
+def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
+    return {
+        "tariff_key": tariff_key,
+        "tariff_code": tariff.tariff_code,
+        "carrier": tariff.carrier,
+        "tariff_source": tariff.source,
+        "effective_from": tariff.effective_from,
+        "effective_to": tariff.effective_to,
+        "currency": tariff.currency,
+        "length_unit": tariff.length_unit,
+        "weight_unit": tariff.weight_unit,
+        "length_per_in": float(LENGTHS_PER_INCH[tariff.length_unit]),
+        "weight_per_lb": float(WEIGHTS_PER_POUND[tariff.weight_unit]),
+        "dispute_days": tariff.dispute_days,
+        "dispute_from": tariff.dispute_from,
+        "claim_days": tariff.claim_days,
+    }

@@ -1,0 +1,131 @@
+"""Rates any set of parcels by the SQL models of models/sql/rating: other cartons, other tariffs, one parcel.
+
+The texts are the very ones that the build runs; only their schema names are rewritten.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from graphlib import TopologicalSorter
+
+import pandas as pd
+import sqlglot
+from sqlglot import exp
+
+from models.contracts import sql_type
+from models.errors import ContractError
+from models.tables.rating import RATING
+from pipelines import warehouse
+
+REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
+ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
+LINES = "core.expected_charges"
+PRICED = "rating.priced"
+Model = tuple[str, str, frozenset[str]]
+
+
+def rate(
+    connection: warehouse.Connection,
+    requests: pd.DataFrame | str,
+    schema: str = "whatif",
+    *,
+    tariffs: str = "shop",
+    lines: bool = True,
+) -> None:
+    """Rate `requests` into SCHEMA.rated, one row per request, and SCHEMA.expected_charges, one row per charge line.
+
+    requests: a frame or the name of a table with the columns of rating.requests (ASKED); `request_id` is its key, and
+    missing columns count as unknown. tariffs: the schema that holds tariff_*. lines: False stops at SCHEMA.priced, the
+    narrow row per request, for large what-ifs. The schema lives in memory beside the warehouse, which it never touches,
+    unless a schema of that name exists. Raises ContractError for columns that are missing or unknown.
+    """
+    _make_room(connection, schema)
+    _write_requests(connection, requests, schema)
+    for name, sql in _texts(schema, tariffs):
+        if lines or name in _narrow(schema):
+            connection.execute(f"create or replace table {name} as {sql}")
+
+
+def rated(connection: warehouse.Connection, requests: pd.DataFrame, *, tariffs: str = "shop") -> pd.DataFrame:
+    """The rated rows of a few requests, in their order: columns of the contract rating.rated."""
+    rate(connection, requests, tariffs=tariffs)
+    rows = connection.execute("select * from whatif.rated").df()
+    return requests[["request_id"]].merge(rows, on="request_id", how="left", validate="one_to_one")
+
+
+def _make_room(connection: warehouse.Connection, schema: str) -> None:
+    found = connection.execute(
+        "select count(*) from information_schema.schemata where schema_name = ?", [schema]
+    ).fetchall()
+    if not found[0][0]:
+        connection.execute(f"attach if not exists ':memory:' as {schema}")
+
+
+def _write_requests(connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str) -> None:
+    if isinstance(requests, str):
+        known = [row[0] for row in connection.execute(f"describe {requests}").fetchall()]
+        _create(connection, schema, requests, known)
+        return
+    connection.register("incoming_requests", requests)
+    try:
+        _create(connection, schema, "incoming_requests", list(requests.columns))
+    finally:
+        connection.unregister("incoming_requests")
+
+
+def _create(connection: warehouse.Connection, schema: str, source: str, known: list[str]) -> None:
+    needed = [name for name in ASKED if not REQUESTS.columns[name].nullable and name != "is_rectangular"]
+    missing = sorted(set(needed) - set(known))
+    if missing:
+        raise ContractError(
+            f"{schema}.requests", f"lacks {', '.join(missing)}", "this what-if", "give the columns of rating.requests"
+        )
+    columns = ", ".join(_column(name, name in known) for name in ASKED)
+    connection.execute(
+        f"create or replace table {schema}.requests as select {columns}, 'asked' as sides_source from {source}"
+    )
+
+
+def _column(name: str, is_known: bool) -> str:
+    return f"cast({name if is_known else 'null'} as {sql_type(REQUESTS.columns[name])}) as {name}"
+
+
+@cache
+def _models() -> tuple[Model, ...]:
+    """Every rating model but the requests themselves, and the expected charge lines, each after those it reads."""
+    texts = {f"rating.{name}": sql for name, sql in warehouse.sql_texts("rating").items() if name != "requests"}
+    texts[LINES] = warehouse.sql_texts("core")["expected_charges"]
+    reads = {name: _reads(sql) & set(texts) for name, sql in texts.items()}
+    return tuple((name, texts[name], frozenset(reads[name])) for name in TopologicalSorter(reads).static_order())
+
+
+def _reads(sql: str) -> set[str]:
+    tables = sqlglot.parse_one(sql, read="duckdb").find_all(exp.Table)
+    return {f"{table.db}.{table.name}" for table in tables if table.db}
+
+
+@cache
+def _texts(schema: str, tariffs: str) -> tuple[tuple[str, str], ...]:
+    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`."""
+    renamed = {"rating": schema, "core": schema, "shop": tariffs}
+    return tuple((f"{schema}.{name.split('.')[1]}", _rewritten(sql, renamed)) for name, sql, _ in _models())
+
+
+def _rewritten(sql: str, renamed: dict[str, str]) -> str:
+    tree = sqlglot.parse_one(sql, read="duckdb")
+    for table in tree.find_all(exp.Table):
+        if table.db in renamed:
+            table.set("db", exp.to_identifier(renamed[table.db]))
+    return tree.sql(dialect="duckdb")
+
+
+@cache
+def _narrow(schema: str) -> frozenset[str]:
+    """The tables that the narrow row per request needs."""
+    reads = {name: needs for name, _, needs in _models()}
+    wanted, found = [PRICED], set()
+    while wanted:
+        name = wanted.pop()
+        found.add(f"{schema}.{name.split('.')[1]}")
+        wanted += reads[name]
+    return frozenset(found)
