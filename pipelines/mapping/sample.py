@@ -9,13 +9,8 @@ from pathlib import Path
 from models.column_map import Sample
 from models.errors import SourceFileError
 from pipelines import warehouse
-from pipelines.intake.delimited import open_delimited
-from pipelines.intake.encodings import as_utf8
 from pipelines.intake.finding import Content, seek, unpack
-from pipelines.intake.json_records import open_json
-from pipelines.intake.parquet_files import open_parquet
-from pipelines.intake.tables import Table
-from pipelines.intake.workbooks import open_workbook
+from pipelines.intake.opening import opened
 from pipelines.mapping.sniffing import delimiter_of, encoding_of, format_of, readable
 from pipelines.settings import Settings, Source
 
@@ -39,10 +34,11 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
     """
     with tempfile.TemporaryDirectory() as scratch:
         content = _unpacked(path, Path(scratch))
-        with content.path.open("rb") as opened:
-            start = opened.read(_LOOKED_AT_BYTES)
+        with content.path.open("rb") as file:
+            start = file.read(_LOOKED_AT_BYTES)
         source = _found_source(start, sheet)
-        table = _opened(content, source, Path(scratch))
+        with warehouse.scratch() as connection:
+            table = opened(connection, source, content, Path(scratch))
         rows = tuple(tuple(row) for row in table.rows)
     if not table.headers:
         raise _unreadable(path, "holds no header and no row")
@@ -78,16 +74,6 @@ def _found_source(start: bytes, sheet: str | None) -> Source:
         encoding=encoding if form in ("csv", "json", "jsonl") else "utf-8",
         sheet=sheet,
     )
-
-
-def _opened(content: Content, source: Source, scratch: Path) -> Table:
-    if source.format == "xlsx":
-        return open_workbook(content.path, content, source)
-    if source.format == "parquet":
-        with warehouse.scratch() as connection:
-            return open_parquet(connection, content.path, content, source)
-    text = as_utf8(content.path, content.name, source.encoding, scratch)
-    return (open_delimited if source.format == "csv" else open_json)(text, content, source)
 
 
 def _notes(source: Source) -> list[str]:

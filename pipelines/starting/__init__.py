@@ -1,0 +1,173 @@
+"""`dunnage init`: a new shop's folder with a commented dunnage.toml, its folders and files to fill in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import tomlkit
+
+from models.errors import SettingsError
+from models.reference import RECORDS
+from pipelines.settings import FILE_NAME, Folders, Shop
+from pipelines.starting.templates import WORKBOOK, csv_name, csv_template, template_sources, workbook_template
+
+TEMPLATES = "templates"
+QUESTIONS = {
+    "name": "Name of the shop",
+    "currency": "Currency, by its three letters",
+    "time_zone": "Time zone, such as Europe/Berlin",
+    "wage": "Wage of the packing bench per hour",
+}
+
+_SETTINGS = """\
+# The shop's settings. After a change, run `dunnage intake` and `dunnage review` again.
+
+[shop]
+name = {name}
+# One currency per shop. Amounts are kept in its smallest unit.
+currency = {currency}
+# Times that name no zone are in this one.
+time_zone = {time_zone}
+# What an hour of packing costs; 0 leaves labour out.
+wage_cents_per_hour = {wage}
+
+# Folders beside this file.
+[folders]
+inbox = "{folders.inbox}"        # put your files here; they stay as they are
+archive = "{folders.archive}"    # a copy of what was taken in
+rejects = "{folders.rejects}"    # rows to mend and send again
+reviews = "{folders.reviews}"    # what `dunnage review` writes
+tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per tariff
+
+# How the shop's own files are read stands below, one [[source]] each.
+# `dunnage map FILE --as KIND --write` adds one, with its reasons.
+
+# Filled templates land by these, as they are. Templates lie in {templates}/: fill in a copy, write over the example
+# row, and put it into {folders.inbox}/. Remove what you do not use.
+"""
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What a new shop says about itself; None where nothing was said."""
+
+    name: str | None = None
+    currency: str | None = None
+    time_zone: str | None = None
+    wage: str | None = None
+
+
+DEFAULTS = {"name": Shop.name, "currency": Shop.currency, "time_zone": Shop.time_zone, "wage": "0.00"}
+
+
+def complete(answers: Answers, ask: Callable[[str, str], str] | None) -> Answers:
+    """Ask for what was not given, or take the default where nobody can be asked. `ask(question, default)`."""
+    said = {
+        name: getattr(answers, name) or (ask(question, DEFAULTS[name]) if ask else "") or DEFAULTS[name]
+        for name, question in QUESTIONS.items()
+    }
+    return replace(answers, **said)
+
+
+def checked(answers: Answers) -> Shop:
+    """The answers as the shop's settings. Raises SettingsError that names the answer."""
+    currency = str(answers.currency).strip().upper()
+    if not re.fullmatch(r"[A-Z]{3}", currency):
+        raise _wrong(
+            "--currency", f"{answers.currency!r} is no currency of three letters", "use one such as USD or EUR"
+        )
+    return Shop(
+        name=str(answers.name).strip(),
+        currency=currency,
+        time_zone=_time_zone(str(answers.time_zone).strip()),
+        wage_cents_per_hour=_cents(str(answers.wage)),
+    )
+
+
+def _wrong(where: str, what: str, next_step: str) -> SettingsError:
+    return SettingsError(where, what, "the new folder; nothing was written", next_step)
+
+
+def _time_zone(said: str) -> str:
+    try:
+        ZoneInfo(said)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise _wrong("--time-zone", f"{said!r} is not known", "use an IANA name such as Europe/Berlin") from None
+    return said
+
+
+def _cents(said: str) -> int:
+    try:
+        cents = Decimal(said.strip()) * 100
+    except InvalidOperation:
+        raise _wrong("--wage", f"{said!r} is no amount", "write it with a point, such as 24.00") from None
+    if not cents.is_finite() or cents != cents.to_integral_value() or not 0 <= cents <= 10_000_000:
+        raise _wrong("--wage", f"{said!r} is no amount per hour", "write it with a point, such as 24.00")
+    return int(cents)
+
+
+def start(folder: Path, shop: Shop, *, is_forced: bool = False) -> tuple[list[Path], list[Path]]:
+    """Write the folder; returns what was written and what was there already and left alone.
+
+    Raises SettingsError where a dunnage.toml exists, or where the folder holds other things and `is_forced` is not set.
+    """
+    _refuse_used(folder, is_forced)
+    for name in _folder_names():
+        (folder / name).mkdir(mode=0o700, parents=True, exist_ok=True)
+    written: list[Path] = []
+    kept: list[Path] = []
+    for path, content in _files(folder, shop).items():
+        (written if _write_new(path, content) else kept).append(path)
+    return written, kept
+
+
+def _refuse_used(folder: Path, is_forced: bool) -> None:
+    if (folder / FILE_NAME).exists():
+        raise _wrong(str(folder / FILE_NAME), "exists already; it is never overwritten", "choose another folder")
+    if folder.exists() and not folder.is_dir():
+        raise _wrong(str(folder), "is a file", "choose another folder")
+    if folder.is_dir() and any(folder.iterdir()) and not is_forced:
+        raise _wrong(str(folder), "is not empty", "choose another folder, or add --force: no file is overwritten")
+
+
+def _folder_names() -> Iterator[str]:
+    folders = Folders()
+    yield from (folders.inbox, folders.archive, folders.rejects, folders.reviews, folders.tariffs, TEMPLATES)
+
+
+def _files(folder: Path, shop: Shop) -> Mapping[Path, bytes]:
+    # The settings come last: a folder without them was never finished and may be started again.
+    templates = folder / TEMPLATES
+    return {
+        **{templates / csv_name(kind): csv_template(kind).encode() for kind in RECORDS},
+        templates / WORKBOOK: workbook_template(),
+        folder / FILE_NAME: settings_text(shop).encode(),
+    }
+
+
+def settings_text(shop: Shop) -> str:
+    """The whole dunnage.toml of a new shop."""
+    filled = _SETTINGS.format(
+        name=tomlkit.item(shop.name).as_string(),
+        currency=tomlkit.item(shop.currency).as_string(),
+        time_zone=tomlkit.item(shop.time_zone).as_string(),
+        wage=shop.wage_cents_per_hour,
+        folders=Folders(),
+        templates=TEMPLATES,
+    )
+    return f"{filled}\n{template_sources()}"
+
+
+def _write_new(path: Path, content: bytes) -> bool:
+    """Write a file that does not exist yet; whether it was written."""
+    try:
+        with path.open("xb") as opened:
+            opened.write(content)
+    except FileExistsError:
+        return False
+    return True

@@ -1,0 +1,122 @@
+"""Empty files to fill in: one CSV per kind of record and one workbook with a sheet of meanings.
+
+The headers are the contract's own names, so that a filled template lands by the source tables that `dunnage init`
+writes beside them.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from typing import Any
+
+import pandera.pandas as pa
+import tomlkit
+
+from models.contracts import quantity
+from models.dictionary import entries, rule_lines
+from models.fields import Quantity
+from models.reference import RECORDS
+
+WORKBOOK = "template-records.xlsx"
+MEANINGS = "meanings"
+
+
+def csv_name(kind: str) -> str:
+    """The file name of a kind's CSV template."""
+    return f"template-{kind}.csv"
+
+
+def csv_template(kind: str) -> str:
+    """A header row and one example row."""
+    written = io.StringIO()
+    csv.writer(written, lineterminator="\n").writerows(_rows(RECORDS[kind]))
+    return written.getvalue()
+
+
+def _rows(schema: pa.DataFrameSchema) -> tuple[list[str], list[str]]:
+    stated = entries(schema)
+    return [entry.column for entry in stated], [entry.example for entry in stated]
+
+
+def workbook_template() -> bytes:
+    """A workbook with one sheet per kind of record, like the CSV templates, and a first sheet of meanings."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    meanings = book.active
+    meanings.title = MEANINGS
+    for row in _meaning_rows():
+        meanings.append(row)
+    for kind, schema in RECORDS.items():
+        sheet = book.create_sheet(kind)
+        sheet.append(list(schema.columns))
+        sheet.append([_cell(column) for column in schema.columns.values()])
+    for sheet in book.worksheets:
+        _lay_out(sheet)
+    written = io.BytesIO()
+    book.save(written)
+    return written.getvalue()
+
+
+def _cell(column: pa.Column) -> Any:
+    example = column.metadata["example"]
+    if isinstance(example, bool):
+        return "yes" if example else "no"
+    return example
+
+
+def _meaning_rows() -> Iterator[list[str]]:
+    yield ["record", "column", "meaning", "unit", "needed", "example", "allowed"]
+    for kind, schema in RECORDS.items():
+        for entry in entries(schema):
+            needed = "yes" if entry.is_needed else ""
+            yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
+        for reason in rule_lines(schema):
+            yield [kind, "", f"A row is turned away where {reason}."]
+
+
+def _lay_out(sheet: Any) -> None:
+    from openpyxl.styles import Font
+
+    sheet.freeze_panes = "A2"
+    for cell in sheet[1]:
+        cell.font = Font(bold=True)
+    for column in sheet.columns:
+        widest = max(len(str(cell.value or "")) for cell in column)
+        sheet.column_dimensions[column[0].column_letter].width = min(widest + 2, 60)
+
+
+def template_sources() -> str:
+    """The [[source]] tables by which filled templates land, as TOML text."""
+    return "\n".join(_source(kind, form) for kind in RECORDS for form in ("csv", "xlsx"))
+
+
+def _source(kind: str, form: str) -> str:
+    table = tomlkit.table()
+    table.add("name", f"template-{kind}" if form == "csv" else f"workbook-{kind}")
+    table.add("kind", kind)
+    table.add("files", f"template-{kind}*.csv" if form == "csv" else "template-records*.xlsx")
+    table.add("format", form)
+    table.add("decimal", ".")
+    if form == "xlsx":
+        table.add("sheet", kind)
+    columns = tomlkit.table()
+    for name, column in RECORDS[kind].columns.items():
+        columns.add(name, _own_header(name, quantity(column)))
+    table.add("columns", columns)
+    document = tomlkit.document()
+    sources = tomlkit.aot()
+    sources.append(table)
+    document.add("source", sources)
+    return tomlkit.dumps(document)
+
+
+def _own_header(name: str, wanted: Quantity) -> Any:
+    """The column itself; amounts in a template are cents, as its header says."""
+    if wanted is not Quantity.MONEY:
+        return name
+    stated = tomlkit.inline_table()
+    stated.update({"column": name, "unit": "cents"})
+    return stated
