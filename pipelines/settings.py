@@ -13,7 +13,7 @@ from models.errors import SettingsError
 from models.reference import RECORDS
 
 FILE_NAME = "dunnage.toml"
-FORMATS = ("csv", "xlsx", "json", "jsonl", "parquet")
+FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 DATE_ORDERS = ("dmy", "mdy", "ymd")
 
 
@@ -63,7 +63,10 @@ class ColumnSource:
 
 @dataclass(frozen=True)
 class Source:
-    """One kind of file the shop receives, and how to read it. `decimal` and `date_order` are None where not stated."""
+    """One kind of file the shop receives, and how to read it. `decimal` and `date_order` are None where not stated.
+
+    Where `header` is false the columns are named by their place: "1", "2", ...
+    """
 
     name: str
     kind: str
@@ -75,6 +78,7 @@ class Source:
     decimal: str | None = None
     date_order: str | None = None
     sheet: str | None = None
+    header: bool = True
 
 
 @dataclass(frozen=True)

@@ -32,9 +32,12 @@ create table rejected.rows (
     source_name varchar not null,
     row_number bigint not null,
     line_number bigint,
+    -- A JSON object of the mapped columns only: header to text.
     source_text varchar not null,
     column_name varchar not null,
     reason varchar not null,
+    -- The key as a JSON list where it could be read, so that a good row of this key resolves the rejection.
+    row_key varchar,
     resolved_by integer
 );
 

@@ -1,0 +1,141 @@
+"""Source files into the warehouse: found, unpacked, archived, typed, checked and landed, one transaction each."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from models.errors import DunnageError
+from pipelines.intake.archive import archive
+from pipelines.intake.columns import lay_out
+from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
+from pipelines.intake.finding import Candidate, Content, seek, unpack
+from pipelines.intake.landing import land
+from pipelines.intake.opening import opened
+from pipelines.intake.rejecting import place_lines, reject
+from pipelines.intake.staging import forget, stage
+from pipelines.intake.tables import source_error
+from pipelines.settings import Settings, Source
+from pipelines.warehouse import Connection, EngineError, transaction, writing
+
+__all__ = ["Delivery", "take_in", "take_in_with"]
+
+Progress = Callable[[str], None]
+
+
+def take_in(
+    settings: Settings,
+    paths: Sequence[Path] | None = None,
+    *,
+    now: datetime,
+    source: str | None = None,
+    again: bool = False,
+    progress: Progress | None = None,
+) -> list[Delivery]:
+    """Take in files, by default those in the shop's inbox, and say what became of each.
+
+    source: the one source to read the files as; by default each source whose `files` matches. again: land content
+    that was landed before once more, after the column map was mended. A file that cannot be read is reported in its
+    Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
+    """
+    with writing(settings, "intake") as connection:
+        return take_in_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
+
+
+def take_in_with(
+    connection: Connection,
+    settings: Settings,
+    paths: Sequence[Path] | None = None,
+    *,
+    now: datetime,
+    source: str | None = None,
+    again: bool = False,
+    progress: Progress | None = None,
+) -> list[Delivery]:
+    """`take_in` on a connection that is open for writing already."""
+    deliveries: list[Delivery] = []
+    for candidate in seek(settings, paths, source):
+        if isinstance(candidate, DunnageError):
+            deliveries.append(Delivery(candidate.where, error=candidate))
+            continue
+        if progress:
+            progress(candidate.name)
+        deliveries.extend(_taken_in(connection, settings, candidate, now, again, is_asked=paths is not None))
+    return deliveries
+
+
+def _taken_in(
+    connection: Connection, settings: Settings, candidate: Candidate, now: datetime, again: bool, *, is_asked: bool
+) -> Iterator[Delivery]:
+    if not candidate.sources:
+        yield _unmatched(candidate, is_asked)
+        return
+    with _scratch(settings) as scratch:
+        try:
+            content = unpack(candidate, scratch)
+        except DunnageError as refused:
+            yield Delivery(candidate.name, error=refused)
+            return
+        for source in candidate.sources:
+            yield _delivered(connection, settings, source, content, scratch, now, again)
+
+
+def _unmatched(candidate: Candidate, is_asked: bool) -> Delivery:
+    what, then = "matches the `files` of no source", "state it in dunnage.toml, or name the source with --source"
+    if is_asked:
+        return Delivery(candidate.name, error=source_error(candidate.name, what, then))
+    return Delivery(candidate.name, notes=(f"{what} and was left alone; {then}",))
+
+
+@contextmanager
+def _scratch(settings: Settings) -> Iterator[Path]:
+    """A folder for unpacked and transcoded files, emptied of what a killed run left there. Only one run writes."""
+    folder = settings.folder / ".intake"
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(mode=0o700)
+    try:
+        yield Path(tempfile.mkdtemp(dir=folder))
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _delivered(
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    scratch: Path,
+    now: datetime,
+    again: bool,
+) -> Delivery:
+    known = None if again else known_delivery(connection, content, source)
+    if known:
+        return known
+    try:
+        return _landed(connection, settings, source, content, scratch, now)
+    except DunnageError as refused:
+        return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
+    except EngineError as broken:
+        reason = source_error(content.name, f"could not be landed: {str(broken).splitlines()[0]}")
+        return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=reason)
+
+
+def _landed(
+    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
+) -> Delivery:
+    table = opened(connection, source, content, scratch)
+    layout = lay_out(settings, source, table, content.name)
+    archived = archive(connection, settings, source, content, table, layout)
+    staged = stage(connection, source, layout, archived)
+    reject(connection, source, layout, staged, archived)
+    place_lines(connection, table, staged)
+    with transaction(connection):
+        delivery_id = next_id(connection)
+        counts = land(connection, source.name, staged, delivery_id)
+        enter(connection, settings, source, content, layout, counts, delivery_id, now)
+    forget(connection, staged)
+    return landed(source, content, layout, staged, counts, delivery_id)

@@ -1,0 +1,138 @@
+"""The column map applied to one file: where each contract column comes from, what is kept and what is dropped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import pandera.pandas as pa
+
+from models.cells import Reading, known_unit, read_cell
+from models.contracts import quantity
+from models.errors import ColumnMapError
+from models.fields import Quantity
+from models.privacy import is_identifier, personal_columns, personal_header
+from models.reference import RECORDS
+from pipelines.intake.tables import REJECT_REF, Kept, Table
+from pipelines.settings import ColumnSource, Settings, Source
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How one file is read.
+
+    headers: contract column -> source header. readings: how each contract column's cells are read. constants:
+    contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
+    archived. dropped: header -> what personal it seems to hold. ignored: other headers that feed nothing.
+    """
+
+    headers: dict[str, str]
+    readings: dict[str, Reading]
+    constants: dict[str, str]
+    numbered: frozenset[str]
+    kept: tuple[Kept, ...]
+    dropped: dict[str, str]
+    ignored: tuple[str, ...]
+
+
+def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layout:
+    """Find the mapped columns among the file's headers. Raises ColumnMapError."""
+    schema = RECORDS[source.kind]
+    readings = {column: _reading(settings, source, schema, column) for column in source.columns}
+    _refuse_incomplete(source, schema)
+    for column, said in source.columns.items():
+        _refuse_unusable(source, column, said, readings[column])
+    headers = dict(_found_headers(source, table, name))
+    kept = tuple(_kept(source, schema, headers, table))
+    used = {column.header for column in kept}
+    personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
+    return Layout(
+        headers=headers,
+        readings=readings,
+        constants={column: said.value for column, said in source.columns.items() if said.value is not None},
+        numbered=frozenset(column for column, said in source.columns.items() if said.row),
+        kept=kept,
+        dropped=personal,
+        ignored=tuple(header for header in table.headers if header not in used and header not in personal),
+    )
+
+
+def _reading(settings: Settings, source: Source, schema: pa.DataFrameSchema, column: str) -> Reading:
+    said = source.columns[column]
+    return Reading(
+        quantity(schema.columns[column]),
+        unit=said.unit,
+        decimal=said.decimal or source.decimal,
+        date_order=said.date_order or source.date_order,
+        currency=settings.shop.currency,
+        time_zone=settings.shop.time_zone,
+    )
+
+
+def _refuse_incomplete(source: Source, schema: pa.DataFrameSchema) -> None:
+    needed = [name for name, column in schema.columns.items() if not column.nullable and name not in source.columns]
+    if needed:
+        raise _map_error(source, f"lacks {', '.join(needed)}", "state where each comes from; `dunnage map FILE` helps")
+
+
+def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: Reading) -> None:
+    if said.unit and not known_unit(said.unit, reading.quantity):
+        raise _map_error(source, f"{column}: {said.unit!r} is no unit of {reading.quantity}", "mend the unit")
+    if reading.decimal not in (None, ".", ","):
+        raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "mend `decimal`")
+    if said.column and personal_header(said.column):
+        raise _map_error(
+            source,
+            f"{column}: column {said.column!r} seems to hold {personal_header(said.column)}, which are never stored",
+            "map another column, or rename it in the export if it holds no such thing",
+        )
+    if said.row and reading.quantity not in (Quantity.COUNT, Quantity.TEXT):
+        raise _map_error(source, f"{column}: a row number is no {reading.quantity}", "map a column instead")
+    reason = read_cell(said.value, reading).reason if said.value is not None else None
+    if reason:
+        raise _map_error(source, f"{column}: the value {said.value!r} {reason}", "mend the value")
+
+
+def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[str, str]]:
+    missing = []
+    for column, said in source.columns.items():
+        if said.column is None:
+            continue
+        header = _match(said.column, table.headers)
+        if header is None:
+            missing.append(said.column)
+        else:
+            yield column, header
+    if missing:
+        raise ColumnMapError(
+            f"{name} (source {source.name!r})",
+            f"has no column {', '.join(map(repr, missing))}; it has {', '.join(map(repr, table.headers))}",
+            "this file; nothing of it was landed",
+            "mend the column map, or `files` if another source was meant",
+        )
+
+
+def _match(wanted: str, headers: Sequence[str]) -> str | None:
+    """The header as written, else the only one that differs in case and blanks alone."""
+    if wanted in headers:
+        return wanted
+    alike = [header for header in headers if " ".join(header.split()).casefold() == " ".join(wanted.split()).casefold()]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _kept(source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table) -> Iterator[Kept]:
+    seen = set()
+    for column, header in headers.items():
+        if header in seen:
+            continue
+        seen.add(header)
+        decimal = source.columns[column].decimal or source.decimal or "."
+        users = [each for each, used in headers.items() if used == header]
+        has_phones = not any(is_identifier(schema, each) for each in users)
+        yield Kept(header, table.headers.index(header), decimal, has_phones)
+    if REJECT_REF in table.headers and REJECT_REF not in seen:
+        yield Kept(REJECT_REF, table.headers.index(REJECT_REF))
+
+
+def _map_error(source: Source, what: str, next_step: str) -> ColumnMapError:
+    return ColumnMapError(f"dunnage.toml, source {source.name!r}", what, f"files {source.files}", next_step)

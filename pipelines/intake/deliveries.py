@@ -1,0 +1,132 @@
+"""What became of one file, and its entry in intake.deliveries."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from models.errors import DunnageError
+from pipelines.intake.columns import Layout
+from pipelines.intake.finding import Content
+from pipelines.intake.landing import Counts
+from pipelines.intake.staging import Staged
+from pipelines.settings import Settings, Source
+from pipelines.warehouse import Connection
+
+
+@dataclass(frozen=True)
+class Delivery:
+    """One file and one source. rows = accepted + unchanged + rejected; corrected rows are among the accepted.
+
+    is_known: the same content had been landed before, as `delivery_id`; nothing was done. error: why the file was
+    refused as a whole; then nothing of it was kept. dropped: personal columns with what they seem to hold.
+    """
+
+    file_name: str
+    source_name: str = ""
+    kind: str = ""
+    delivery_id: int | None = None
+    content_hash: str = ""
+    row_count: int = 0
+    accepted_count: int = 0
+    corrected_count: int = 0
+    unchanged_count: int = 0
+    rejected_count: int = 0
+    resolved_count: int = 0
+    is_known: bool = False
+    dropped: dict[str, str] = field(default_factory=dict)
+    ignored: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    error: DunnageError | None = None
+
+
+def known_delivery(connection: Connection, content: Content, source: Source) -> Delivery | None:
+    """The delivery by which this content was landed from this source, if it was."""
+    found = connection.execute(
+        "select delivery_id, file_name from intake.deliveries where content_hash = ? and source_name = ? "
+        "order by delivery_id desc limit 1",
+        [content.content_hash, source.name],
+    ).fetchall()
+    if not found:
+        return None
+    note = f"the same content was landed as {found[0][1]}, delivery {found[0][0]}; nothing was done"
+    return Delivery(
+        content.name,
+        source.name,
+        source.kind,
+        int(found[0][0]),
+        content.content_hash,
+        is_known=True,
+        notes=(note,),
+    )
+
+
+def landed(
+    source: Source, content: Content, layout: Layout, staged: Staged, counts: Counts, delivery_id: int
+) -> Delivery:
+    """What became of a file that was landed."""
+    return Delivery(
+        content.name,
+        source.name,
+        source.kind,
+        delivery_id,
+        content.content_hash,
+        counts.rows,
+        counts.accepted,
+        counts.corrected,
+        counts.unchanged,
+        counts.rejected,
+        counts.resolved,
+        dropped=layout.dropped,
+        ignored=layout.ignored,
+        notes=tuple(_notes(staged)),
+    )
+
+
+def _notes(staged: Staged) -> Iterator[str]:
+    if staged.row_count == 0:
+        yield "holds a header and no rows"
+    if staged.blank_count:
+        yield f"{staged.blank_count} blank rows were passed over"
+    if staged.blanked_count:
+        yield f"in {staged.blanked_count} rows an e-mail address or phone number was blanked"
+
+
+def next_id(connection: Connection) -> int:
+    """The number of the next delivery."""
+    return int(connection.execute("select coalesce(max(delivery_id), 0) + 1 from intake.deliveries").fetchall()[0][0])
+
+
+def enter(
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    layout: Layout,
+    counts: Counts,
+    delivery_id: int,
+    now: datetime,
+) -> None:
+    """Write the entry. An instant with a zone is brought to the shop's."""
+    landed_at = now.astimezone(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None) if now.tzinfo else now
+    connection.execute(
+        "insert into intake.deliveries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        [
+            delivery_id,
+            source.name,
+            source.kind,
+            content.name,
+            content.content_hash,
+            content.byte_count,
+            landed_at,
+            counts.rows,
+            counts.accepted,
+            counts.corrected,
+            counts.unchanged,
+            counts.rejected,
+            json.dumps(layout.dropped, ensure_ascii=False),
+        ],
+    )

@@ -1,0 +1,112 @@
+"""The fast reading: canonical cells typed by the engine in one pass, by the same rules as models/cells.py.
+
+A cell that an expression here does not read comes out as null and is then read by models/cells.py, once for each
+distinct text. Each expression is guarded by a whole-text pattern, because the engine's own casts are lenient: they
+read `1_000`, `0x10`, `epoch` and times whose offset they forget.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from models.cell_units import FACTORS
+from models.cells import NO, YES, Reading, minor_digits
+from models.fields import Quantity
+from pipelines.intake.tables import literal
+
+_DAY = r"[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
+_CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9](\.[0-9]{1,6})?)?"
+_FIGURES = "(" + "|".join(rf"[0-9]{{2}}{mark}[0-9]{{2}}{mark}[12][0-9]{{3}}" for mark in ("/", r"\.", "-")) + ")"
+# Where in DD/MM/YYYY or MM/DD/YYYY the month and the day begin.
+_PLACES = {"dmy": (4, 1), "mdy": (1, 4)}
+
+
+def fast_reading(text: str, reading: Reading) -> str:
+    """SQL that reads the trimmed text `text` (a column's name): the typed value, or null for what it does not read."""
+    return _READINGS[reading.quantity](text, reading)
+
+
+def _guarded(text: str, pattern: str, value: str) -> str:
+    return f"case when regexp_full_match({text}, {literal(pattern)}) then {value} end"
+
+
+def _dotted(text: str, reading: Reading) -> str:
+    return f"replace({text}, ',', '.')" if reading.decimal == "," else text
+
+
+def _mark(reading: Reading) -> str:
+    return "," if reading.decimal == "," else r"\."
+
+
+def _text(text: str, reading: Reading) -> str:
+    return text
+
+
+def _count(text: str, reading: Reading) -> str:
+    return _guarded(text, "-?[0-9]{1,15}", f"try_cast({text} as bigint)")
+
+
+def _money(text: str, reading: Reading) -> str:
+    digits = minor_digits(reading.currency)
+    if reading.unit == "cents" or not digits:
+        return _guarded(text, "-?[0-9]{1,12}", f"try_cast({text} as bigint)")
+    pattern = rf"-?[0-9]{{1,12}}({_mark(reading)}[0-9]{{1,{digits}}})?"
+    return _guarded(
+        text, pattern, f"cast(try_cast({_dotted(text, reading)} as decimal(18,{digits})) * {10**digits} as bigint)"
+    )
+
+
+def _number(text: str, reading: Reading) -> str:
+    pattern = rf"-?[0-9]{{1,9}}({_mark(reading)}[0-9]{{1,9}})?"
+    return _guarded(text, pattern, f"try_cast({_dotted(text, reading)} as double){_factor(reading)}")
+
+
+def _measure(text: str, reading: Reading) -> str:
+    value = _number(text, reading)
+    return f"round({value}, 6)" if _factor(reading) else value
+
+
+def _factor(reading: Reading) -> str:
+    factor = FACTORS.get(reading.quantity, {}).get(reading.unit or "", 1)
+    return "" if factor == 1 else f" * {factor.numerator}e0 / {factor.denominator}e0"
+
+
+def _flag(text: str, reading: Reading) -> str:
+    yes, no = (", ".join(map(literal, sorted(words))) for words in (YES, NO))
+    return f"case when lower({text}) in ({yes}) then true when lower({text}) in ({no}) then false end"
+
+
+def _date(text: str, reading: Reading) -> str:
+    day = _guarded(text, _DAY, f"try_cast({text} as date)")
+    if reading.date_order not in _PLACES:
+        return day
+    figures = _guarded(text, _FIGURES, f"try_cast({_turned(text, reading.date_order)} as date)")
+    return f"coalesce({day}, {figures})"
+
+
+def _instant(text: str, reading: Reading) -> str:
+    moment = _guarded(text, f"{_DAY}([ T]{_CLOCK})?", f"try_cast({text} as timestamp)")
+    if reading.date_order not in _PLACES:
+        return moment
+    turned = f"{_turned(text, reading.date_order)} || substr({text}, 11)"
+    return f"coalesce({moment}, {_guarded(text, f'{_FIGURES}( {_CLOCK})?', f'try_cast({turned} as timestamp)')})"
+
+
+def _turned(text: str, order: str) -> str:
+    month, day = _PLACES[order]
+    return f"substr({text}, 7, 4) || '-' || substr({text}, {month}, 2) || '-' || substr({text}, {day}, 2)"
+
+
+_READINGS: dict[Quantity, Callable[[str, Reading], str]] = {
+    Quantity.TEXT: _text,
+    Quantity.COUNT: _count,
+    Quantity.MONEY: _money,
+    Quantity.LENGTH: _measure,
+    Quantity.WEIGHT: _measure,
+    Quantity.MINUTES: _measure,
+    Quantity.FRACTION: _number,
+    Quantity.NUMBER: _number,
+    Quantity.FLAG: _flag,
+    Quantity.DATE: _date,
+    Quantity.INSTANT: _instant,
+}

@@ -1,0 +1,91 @@
+"""Broken rows of `staged`, with every reason, their source text and their place: rows of rejected.rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from models.contracts import key
+from models.predicates import predicates
+from models.privacy import BLANKED_EMAIL
+from models.reference import RECORDS
+from pipelines.intake.columns import Layout
+from pipelines.intake.delimited import DelimitedFile
+from pipelines.intake.staging import Staged, keys_of_text
+from pipelines.intake.tables import REJECT_REF, Table, literal, quoted
+from pipelines.settings import Source
+from pipelines.warehouse import Connection
+
+
+def reject(connection: Connection, source: Source, layout: Layout, staged: Staged, archived: Path) -> None:
+    """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons."""
+    kept = [column.header for column in layout.kept if column.header != REJECT_REF]
+    pairs = ", ".join(f"{literal(header)}, {quoted(header)}" for header in kept)
+    faults = ", ".join(_faults(source.kind, layout, staged))
+    connection.execute(
+        f"""
+        create or replace temp table refused as
+        select row_number, line_of_row as line_number, source_text, faults[1].place as column_name,
+            array_to_string(
+                list_transform(faults, lambda each, n:
+                    case when n = 1 then each.reason else 'also ' || each.later end), '; '
+            ) as reason, {key_text(source.kind)} as row_key, reject_ref
+        from (
+            select *, list_filter([{faults}], lambda each: each is not null) as faults
+            from staged where is_broken
+        )
+        inner join (
+            select file_row_number + 1 as row_number, cast(json_object({pairs}) as varchar) as source_text
+            from read_parquet({literal(str(archived))}, file_row_number=true)
+            where file_row_number + 1 in (select row_number from staged where is_broken)
+        ) using (row_number)
+        """
+    )
+
+
+def place_lines(connection: Connection, table: Table, staged: Staged) -> None:
+    """State the line of each refused row of a text file that the engine read."""
+    if not isinstance(table, DelimitedFile) or not staged.broken_count:
+        return
+    shift = table.line_shift(staged.row_count + staged.blank_count)
+    if shift is not None:
+        connection.execute("update refused set line_number = row_number + ? where line_number is null", [shift])
+        return
+    unplaced = connection.execute("select row_number from refused where line_number is null").fetchall()
+    placed = table.lines_of({int(row[0]) for row in unplaced})
+    if placed:
+        pairs = [(line, number) for number, line in placed.items()]
+        connection.executemany("update refused set line_number = ? where row_number = ?", pairs)
+
+
+def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
+    """SQL for one fault each, or null: of the row, of an unread cell, of a check. The first that applies is named."""
+    yield _fault("fault is not null", "fault_column", "fault")
+    for name in staged.looked_up:
+        yield _fault(f"unread_{name} is not null", literal(name), f"unread_{name}")
+    for name in keys_of_text(kind, layout):
+        yield _fault(f"contains({name}, {literal(BLANKED_EMAIL)})", literal(name), "'held an e-mail address'")
+    for predicate in predicates(RECORDS[kind]):
+        # What an unread cell holds is not known, so nothing more is said about it.
+        known = "".join(f" and unread_{name} is null" for name in predicate.columns if name in staged.looked_up)
+        yield _fault(
+            f"fault is null and ({predicate.sql}){known}",
+            literal(predicate.columns[0]),
+            literal(predicate.reason),
+            # The reason of a rule names its columns itself.
+            None if len(predicate.columns) == 1 else literal(predicate.reason),
+        )
+
+
+def _fault(condition: str, place: str, reason: str, later: str | None = None) -> str:
+    """One fault: its column, its reason, and how it is told after another one."""
+    later = later or f"{place} || ' ' || {reason}"
+    return f"case when {condition} then {{'place': {place}, 'reason': {reason}, 'later': {later}}} end"
+
+
+def key_text(kind: str) -> str:
+    """SQL for the key as a JSON list; null where a part of it is not known."""
+    columns = key(RECORDS[kind])
+    known = " and ".join(f"{name} is not null" for name in columns)
+    listed = ", ".join(f"cast({name} as varchar)" for name in columns)
+    return f"case when {known} then cast(json_array({listed}) as varchar) end"

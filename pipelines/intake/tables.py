@@ -1,0 +1,138 @@
+"""What every file format offers: headers, its first rows as text, and a copy of the kept columns into the archive."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import islice
+from pathlib import Path
+from typing import Protocol
+
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from models.errors import SourceFileError
+from models.privacy import blanked
+from pipelines.warehouse import Connection
+
+# Columns of an archived file beside the kept ones. No header begins with this mark.
+FAULT, FAULT_COLUMN, LINE = "»fault", "»fault column", "»line"
+REJECT_REF = "reject_ref"
+WHOLE_ROW = "(row)"
+SAMPLE_ROWS = 1_000
+# Contracts allow 200 characters; what is longer is rejected anyway and need not be kept whole.
+LONGEST_CELL = 1_000
+_BATCH_ROWS = 20_000
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A source column that is kept: its place among the headers, and how its text is written.
+
+    decimal: the mark that its numbers have in text, so that native numbers are written with it too.
+    has_phones: whether phone numbers are blanked in it.
+    """
+
+    header: str
+    place: int
+    decimal: str = "."
+    has_phones: bool = False
+
+
+@dataclass(frozen=True)
+class Row:
+    """One source row: its cells as text, the line it began in, and what is wrong with the row as a whole."""
+
+    cells: Sequence[str | None]
+    line: int | None = None
+    fault: str | None = None
+    fault_column: str = WHOLE_ROW
+
+
+class Table(Protocol):
+    """An opened source file."""
+
+    @property
+    def headers(self) -> tuple[str, ...]: ...
+
+    @property
+    def rows(self) -> Sequence[Sequence[str]]: ...
+
+    def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
+        """Write the kept columns of all rows, in order, as Parquet. Raises SourceFileError."""
+
+
+def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
+    """Headers without surrounding blanks; a repeated one is numbered `Price (1)`, `Price (2)`, an empty one `(3)`."""
+    bare = [" ".join(header.split()) for header in headers]
+    counted: dict[str, int] = {}
+    names = []
+    for place, header in enumerate(bare, 1):
+        counted[header] = counted.get(header, 0) + 1
+        repeated = header and bare.count(header) > 1
+        names.append(f"{header} ({counted[header]})" if repeated else header or f"({place})")
+    return tuple(names)
+
+
+def cell_text(cell: object, decimal: str = ".") -> str:
+    """A native cell as the text a person would write; numbers with the decimal mark of their column."""
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, float):
+        whole = math.isfinite(cell) and cell == int(cell) and abs(cell) < 1e15
+        return str(int(cell)) if whole else repr(cell).replace(".", decimal)
+    if isinstance(cell, datetime):
+        return (
+            cell.date().isoformat() if cell.time() == datetime.min.time() and not cell.tzinfo else cell.isoformat(" ")
+        )
+    if isinstance(cell, date):
+        return cell.isoformat()
+    return str(cell)
+
+
+def sample(rows: Iterable[Row], width: int) -> tuple[tuple[str, ...], ...]:
+    """The first rows, each as wide as the header."""
+    filled = (tuple(cell or "" for cell in row.cells) for row in rows if row.fault is None)
+    return tuple((cells + ("",) * width)[:width] for cells in islice(filled, SAMPLE_ROWS))
+
+
+def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path) -> None:
+    """Write rows read in Python as Parquet, a batch at a time."""
+    names = [*(column.header for column in kept), FAULT_COLUMN, FAULT]
+    schema = pa.schema([*((name, pa.string()) for name in names), (LINE, pa.int64())])
+    with pq.ParquetWriter(target, schema, compression="zstd") as writer:
+        while batch := list(islice(rows, _BATCH_ROWS)):
+            columns = [_column(batch, column) for column in kept]
+            columns.append([row.fault_column if row.fault else None for row in batch])
+            columns.append([row.fault for row in batch])
+            lines = [row.line for row in batch]
+            writer.write_table(pa.table([*map(_strings, columns), pa.array(lines, pa.int64())], schema=schema))
+
+
+def _strings(texts: Sequence[str | None]) -> pa.Array:
+    return pa.array([text and text.encode("utf-8", "replace").decode() for text in texts], pa.string())
+
+
+def _column(batch: Sequence[Row], column: Kept) -> list[str | None]:
+    place = column.place
+    texts = (row.cells[place] if place < len(row.cells) else None for row in batch)
+    return [blanked(text[:LONGEST_CELL], phones=column.has_phones) if text else None for text in texts]
+
+
+def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
+    """A file that cannot be read: nothing of it is landed."""
+    return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
+
+
+def literal(text: str) -> str:
+    """A text as SQL."""
+    return "'" + text.replace("'", "''") + "'"
+
+
+def quoted(name: str) -> str:
+    """A column's name as SQL."""
+    return '"' + name.replace('"', '""') + '"'
