@@ -86,17 +86,6 @@ def scratch() -> Iterator[Connection]:
 
 
 @contextmanager
-def scratch() -> Iterator[Connection]:
-    """An empty warehouse in memory, for what-ifs and trials; it leaves nothing behind."""
-    connection = duckdb.connect(":memory:", config={"autoinstall_known_extensions": False})
-    try:
-        _migrate(connection, Path(":memory:"))
-        yield connection
-    finally:
-        connection.close()
-
-
-@contextmanager
 def transaction(connection: Connection) -> Iterator[None]:
     """All or nothing: committed at the end, rolled back on any error."""
     connection.begin()
