@@ -89,7 +89,8 @@ def instant(when: dt.datetime) -> str:
 
 def plain(text: object, longest: int = 120) -> str:
     """The text on one line, without unseen characters, cut to `longest` characters."""
-    line = UNSEEN.sub("", re.sub(r"\s+", " ", str(text))).strip()
+    start = str(text)[: 20 * longest]  # no more is read of a text of any length
+    line = UNSEEN.sub("", re.sub(r"\s+", " ", start)).strip()
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
 
 

@@ -45,6 +45,7 @@ def policy(*scripts: str) -> str:
     )
 
 
+@cache
 def _digest(script: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()}'"
 

@@ -11,6 +11,7 @@ from typing import Any, Protocol
 import pandas as pd
 
 from dashboards import columns, formats
+from models.fields import Quantity
 
 Figure = dict[str, Any]
 
@@ -39,7 +40,7 @@ class Review:
 
     def table(self, name: str) -> pd.DataFrame:
         """The table's rows, numbered from 0 as in `tables`; no rows where it is missing."""
-        return self.tables[name].reset_index(drop=True) if name in self.tables else pd.DataFrame()
+        return dated(self.tables[name].reset_index(drop=True)) if name in self.tables else pd.DataFrame()
 
     def month_rows(self, name: str, month: dt.date | None = None) -> pd.DataFrame:
         """The table's rows of one month of shipping, by default the month reviewed."""
@@ -49,6 +50,12 @@ class Review:
     def month_before(self) -> dt.date:
         """First day of the month before the one reviewed."""
         return (self.month.replace(day=1) - dt.timedelta(days=1)).replace(day=1)
+
+
+def dated(rows: pd.DataFrame) -> pd.DataFrame:
+    """The rows with day columns of one type; an engine may hand them over as plain dates."""
+    plain = [name for name in rows.columns if columns.quantity(name) is Quantity.DATE and rows[name].dtype == object]
+    return rows.assign(**{name: pd.to_datetime(rows[name]).astype("datetime64[us]") for name in plain})
 
 
 def in_month(rows: pd.DataFrame, month: dt.date) -> pd.DataFrame:

@@ -78,27 +78,25 @@ _WITH_UNIT = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES
 
 def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
     """Write the sheet; return its rows of the definitions."""
-    rows = review.table(table).head(MOST_ROWS)
-    names = [str(name) for name in rows.columns]
+    whole = review.table(table)
+    names = [str(name) for name in whole.columns]
     tops = headers(names, review.currency)
     _write_headers(sheet, tops)
-    for at, values in enumerate(rows.itertuples(index=False), start=2):
+    for at, values in enumerate(whole.head(MOST_ROWS).itertuples(index=False), start=2):
         for place, (name, value) in enumerate(zip(names, values, strict=True), start=1):
             _write_cell(sheet.cell(at, place), value, name, review.currency)
     if names:
-        sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{len(rows) + 1}"
+        sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{sheet.max_row}"
+    grain = _grain(table, len(whole))
     return [
-        (
-            sheet.title,
-            top,
-            columns.meaning(name),
-            columns.unit(name, review.currency),
-            table,
-            name,
-            columns.grain(table),
-        )
+        (sheet.title, top, columns.meaning(name), columns.unit(name, review.currency), table, name, grain)
         for top, name in zip(tops, names, strict=True)
     ]
+
+
+def _grain(table: str, rows: int) -> str:
+    cut = f" Only the first {MOST_ROWS:,} of {rows:,} rows are here." if rows > MOST_ROWS else ""
+    return f"{columns.grain(table)}{cut}".strip()
 
 
 def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:

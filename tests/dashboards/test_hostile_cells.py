@@ -1,0 +1,122 @@
+"""Names that shops did not choose: whatever a cell holds, the page shows it as text and nothing of it runs."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from dashboards import figures, pages
+from dashboards.review import render
+from tests.dashboards import shop
+from tests.dashboards.markup import Element, parsed
+from tests.dashboards.test_review import figures as drawn_in
+from tests.dashboards.test_review import page
+
+ATTACKS = (
+    "</script><script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    '"><svg onload=alert(1)>',
+    "' onmouseover='alert(1)",
+    "{{ 7 * 7 }}{% raw %}",
+    "<!--<script>",
+    "</style><style>*{display:none}",
+    "<a href='javascript:alert(1)'>tripod</a>",
+    "javascript:alert(1)",
+    "&lt;b&gt;&#x3c;",
+    "\u202egnp.dopirt\u2066\u200f",
+    "tripod\x00\x07\x1b[31m",
+    "\u2028alert(1)\u2029",
+    "x" * 10_000,
+    "telescope " * 1_000,
+    "",
+)
+
+
+def spoilt(frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame with every name in every text column replaced by an attack; equal names stay equal."""
+    frame = frame.copy()
+    for column in frame.select_dtypes(include=["str", "object"]):
+        names = {name: ATTACKS[at % len(ATTACKS)] for at, name in enumerate(sorted(frame[column].dropna().unique()))}
+        frame[column] = frame[column].map(names)
+    return frame
+
+
+@cache
+def hostile_text() -> str:
+    tables = {name: spoilt(frame) for name, frame in shop.tables().items()}
+    return render(shop.review(tables=tables, shop_name=ATTACKS[0], notes=ATTACKS, workbook_name=ATTACKS[8]))
+
+
+@cache
+def hostile_page() -> Element:
+    return parsed(hostile_text())
+
+
+def test_no_cell_adds_an_element_or_an_attribute() -> None:
+    harmless = page()
+    assert {each.tag for each in hostile_page().walk()} == {each.tag for each in harmless.walk()}
+    for element in hostile_page().walk():
+        assert not any(name.startswith("on") for name in element.attributes)
+        assert not element.attributes.get("href", "").lower().startswith("javascript")
+    assert len(hostile_page().all("script")) == len(harmless.all("script"))
+    assert len(hostile_page().all("style")) == 1
+
+
+def test_attacks_are_shown_as_the_text_they_are() -> None:
+    text = hostile_page().all("main")[0].text()
+    assert "<img src=x onerror=alert(1)>" in text
+    assert "{{ 7 * 7 }}" in text
+    assert "&lt;b&gt;" in text
+    assert "49" not in hostile_page().all("title")[0].text()
+
+
+def test_no_mark_that_turns_or_hides_text_is_left() -> None:
+    shown = (each for each in hostile_page().all("body")[0].walk() if each.tag != "script")
+    body = "".join(text for each in shown for text in texts(each))
+    assert not set(body) & set("\u202e\u2066\u200f\u2028\u2029\x00\x07\x1b")
+
+
+def texts(element: Element) -> list[str]:
+    return [part for part in element.parts if isinstance(part, str)]
+
+
+def test_long_names_are_cut_on_the_page() -> None:
+    longest = max((len(cell.text()) for cell in hostile_page().walk() if "data-column" in cell.attributes), default=0)
+    assert 100 < longest <= 120
+    assert len(hostile_text()) < 6_000_000
+
+
+def test_figures_hold_no_tag_and_keep_their_rows() -> None:
+    drawn = drawn_in(hostile_page())
+    assert set(drawn) == set(drawn_in(page()))
+    for script in hostile_page().all("script"):
+        if script.attributes.get("type") == "application/json":
+            assert not set("".join(texts(script))) & set("<>&\u2028\u2029")
+    for figure in drawn.values():
+        for trace in figure["data"]:
+            for axis in ("x", "y", "text", "customdata"):
+                assert not any("<" in str(entry) for entry in trace.get(axis) or ())
+            assert "<" not in str(trace.get("name"))
+
+
+def test_rows_whose_names_look_alike_keep_their_own_bars() -> None:
+    rows = pd.DataFrame({"item_type": ["x" * 9_000 + "a", "x" * 9_000 + "b", "x" * 9_000 + "c"]})
+    assert len(set(figures.row_labels(rows, ["item_type"]))) == 3
+
+
+@settings(derandomize=True, deadline=None, max_examples=150)
+@given(st.text(max_size=60))
+def test_text_in_a_figure_comes_back_from_the_page_unchanged(text: str) -> None:
+    encodable = text.encode("utf-8", "ignore").decode()
+    script = f'<script type="application/json" id="one-figure">{pages.figure_json({"name": encodable})}</script>'
+    assert drawn_in(parsed(script)) == {"one": {"name": encodable}}
+
+
+@pytest.mark.parametrize("attack", ATTACKS)
+def test_figure_labels_cannot_be_read_as_markup(attack: str) -> None:
+    assert not set(figures.safe(attack)) & set("<>")
+    assert len(figures.safe(attack)) <= 5 * figures.LABEL_LENGTH

@@ -1,0 +1,134 @@
+"""A shop that keeps only some of the records still gets a page that says what is missing."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+import pandas as pd
+import pytest
+
+from dashboards.review import render
+from tests.dashboards import shop
+from tests.dashboards.markup import Element, by_id, parsed
+from tests.dashboards.parcels import MONTHS
+
+
+def shown(**more: object) -> Element:
+    return parsed(render(shop.review(**more)))  # type: ignore[arg-type]
+
+
+def visible(root: Element) -> str:
+    scripts = {id(each) for tag in ("script", "style") for each in root.all(tag)}
+    return " ".join(
+        part for each in root.walk() if id(each) not in scripts for part in each.parts if isinstance(part, str)
+    )
+
+
+def assert_nothing_raw(root: Element) -> None:
+    words = set(re.findall(r"[\w<]+", visible(root)))
+    assert not words & {"nan", "NaN", "NaT", "None", "<NA", "inf", "NULL", "null"}
+
+
+def emptied(*names: str) -> dict[str, pd.DataFrame]:
+    return {name: table.iloc[:0] if name in names else table for name, table in shop.tables().items()}
+
+
+def test_a_shop_without_any_record_gets_sentences() -> None:
+    root = shown(tables=emptied(*shop.tables()))
+    assert_nothing_raw(root)
+    assert root.all("table") == []
+    assert root.all("form") == []
+    assert "No parcels were shipped in October 2026." in visible(root)
+    sentences = [each.text() for each in root.all("p") if each.attributes.get("class") == "empty"]
+    assert len(sentences) == 12
+    assert all(sentence.endswith(".") for sentence in sentences)
+
+
+def test_without_tables_only_the_headline_stands() -> None:
+    root = shown(tables={})
+    assert [each.attributes["id"] for each in root.all("section")] == ["headline", "words"]
+    assert len(render(shop.review(tables={}))) < 100_000, "a page without figures needs no drawing library"
+
+
+def test_a_shop_without_claims() -> None:
+    def unclaimed(frame: pd.DataFrame) -> pd.DataFrame:
+        return frame.assign(
+            damage_count=0, loss_count=0, other_claim_count=0, crude_damage_rate=0.0, damage_net_cents=0
+        )
+
+    names = ("marts.damage_counts", "marts.damage_year", "marts.packing_method_year")
+    root = shown(tables={**shop.tables(), **{name: unclaimed(shop.tables()[name]) for name in names}})
+    assert_nothing_raw(root)
+    text = by_id(root, "damage").text()
+    assert "No damage has been reported" in text
+    assert "No damage claim is on record" in text
+
+
+def test_a_shop_without_weights() -> None:
+    def unmeasured(frame: pd.DataFrame) -> pd.DataFrame:
+        return frame.assign(benched_parcel_count=0, measured_parcel_count=0, sold_parcel_count=0)
+
+    costs = shop.tables()["marts.parcel_costs"].assign(
+        carton_code=None, packing_method=None, service=None, zone=None, item_type="unknown"
+    )
+    root = shown(tables={**shop.changed("marts.coverage", unmeasured), "marts.parcel_costs": costs})
+    assert_nothing_raw(root)
+    assert "Of 103 parcels in October 2026, 0 are in the bench log" in by_id(root, "records").text()
+    assert by_id(root, "worst-parcels").all("tr")[1].all("td")[4].text() == "unknown"
+
+
+def test_a_shop_without_invoices() -> None:
+    def unbilled(frame: pd.DataFrame) -> pd.DataFrame:
+        return frame.assign(charged_count=0, invoiced_share=0.0)
+
+    tables = {**shop.changed("marts.coverage", unbilled), **{}}
+    tables["marts.surcharge_frequency"] = shop.tables()["marts.surcharge_frequency"].iloc[:0]
+    root = shown(tables=tables)
+    assert_nothing_raw(root)
+    assert "Invoices cover 0.0% of the month's parcels." in root.text()
+    assert "No surcharge is on an invoice for parcels of October 2026." in by_id(root, "surcharges").text()
+
+
+def test_the_first_month_has_nothing_to_compare_with() -> None:
+    first = {
+        name: table[table["shipped_month"] == MONTHS[0]] if "shipped_month" in table else table
+        for name, table in shop.tables().items()
+    }
+    root = shown(tables=first, month=dt.date(2025, 5, 1))
+    assert_nothing_raw(root)
+    assert "There is no month before to compare with." in root.text()
+    assert len(by_id(root, "margin-table").all("thead")[0].all("th")) == 1
+
+
+def test_a_month_that_no_record_knows() -> None:
+    root = shown(month=dt.date(2027, 2, 1))
+    assert_nothing_raw(root)
+    assert "No parcels were shipped in February 2027." in root.text()
+
+
+@pytest.mark.parametrize("column", ["cost_per_piece_cents", "margin_per_parcel_cents"])
+def test_unknown_cells_are_called_unknown(column: str) -> None:
+    def unknown(frame: pd.DataFrame) -> pd.DataFrame:
+        return frame.assign(**{column: pd.array([pd.NA] * len(frame), dtype="Int64")})
+
+    root = shown(tables=shop.changed("marts.item_type_costs", unknown))
+    assert_nothing_raw(root)
+    if column == "margin_per_parcel_cents":
+        rows = by_id(root, "item-type-margins").all("tbody")[0].all("tr")
+        assert {row.all("td")[-1].text() for row in rows} == {"unknown"}
+    else:
+        assert by_id(root, "item-type-costs").all("p")[0].text().startswith("No item type was shipped")
+
+
+def test_tables_may_come_with_plain_dates_as_an_engine_gives_them() -> None:
+    def plain_dates(frame: pd.DataFrame) -> pd.DataFrame:
+        return frame.assign(shipped_month=frame["shipped_month"].dt.date.astype(object))
+
+    tables = {name: plain_dates(table) if "shipped_month" in table else table for name, table in shop.tables().items()}
+    assert render(shop.review(tables=tables)) == render(shop.review())
+
+
+@pytest.mark.parametrize(("currency", "written"), [("JPY", "-¥86,643"), ("KWD", "-KWD 86.643"), ("EUR", "-€866.43")])
+def test_amounts_follow_the_currency(currency: str, written: str) -> None:
+    assert written in shown(currency=currency).all("p")[1].text()
