@@ -99,7 +99,7 @@ class Source:
         if kind is Quantity.MONEY and self.units[column] != "cents":
             value = value / 100
         number = value * PER_UNIT.get(self.units[column], 1.0)
-        plain = f"{number:.2f}" if kind is Quantity.MONEY and self.units[column] != "cents" else f"{number:.10g}"
+        plain = f"{number:.2f}" if kind is Quantity.MONEY and self.units[column] != "cents" else f"{number:.12g}"
         return plain.replace(".", self.table.get("decimal", "."))
 
     def _date(self, value: dt.date, kind: Quantity) -> str:
