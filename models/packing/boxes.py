@@ -68,7 +68,10 @@ class Options:
 
 
 def options(cartons: Sequence[Carton], step_in: float = 1.0) -> Options:
-    """Options of a catalogue, carton by carton, lowest cut first; cut heights on whole steps."""
+    """Options of a catalogue, carton by carton, lowest cut first; cut heights on whole steps.
+
+    Outside sides are those with flaps trimmed to meet; flaps left to overlap would lie a board higher.
+    """
     rows = [(number, height) for number, carton in enumerate(cartons) for height in cut_heights(carton, step_in)]
     inside = [inside_at(cartons[number], height) for number, height in rows]
     outside = [outside_at(cartons[number], height) for number, height in rows]

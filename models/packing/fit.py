@@ -30,14 +30,17 @@ class Verdict(IntEnum):
 
 @dataclass(frozen=True)
 class Effort:
-    """How hard to try: blocks kept per set of pieces, steps and pieces of the exhaustive search.
+    """How hard to try.
 
-    The defaults bound one question about eight pieces to about half a second on one core.
+    blocks: blocks kept per set of pieces. built: most pieces that are placed at all; beyond, only bounds are asked.
+    steps, searched: steps of the exhaustive search, and most pieces it is asked about.
+    The defaults bound one question about eight pieces to about half a second on one core, about any number to three.
     """
 
     blocks: int = 40
+    built: int = 200
     steps: int = 3_000
-    pieces: int = 12
+    searched: int = 12
 
 
 @dataclass(frozen=True)
@@ -89,16 +92,19 @@ def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     reason = reason_against(lines, space)
     if reason:
         return _Outcome(Verdict.DOES_NOT_FIT, reason)
+    pieces = sum(quantity for _, quantity in lines)
+    if pieces > effort.built:
+        return _Outcome(Verdict.UNDECIDED, f"{pieces} pieces are more than are placed")
     blocks = front(lines, space, effort.blocks)
     if len(blocks.sizes):
         return _Outcome(Verdict.FITS, "a placement was built block by block", tuple(blocks.placed(0)))
+    if pieces > effort.searched:
+        return _Outcome(Verdict.UNDECIDED, f"{pieces} pieces are more than are searched exhaustively")
     return _searched(lines, space, effort)
 
 
 def _searched(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     numbers = [number for number, (_, quantity) in enumerate(lines) for _ in range(quantity)]
-    if len(numbers) > effort.pieces:
-        return _Outcome(Verdict.UNDECIDED, f"{len(numbers)} pieces are more than are searched exhaustively")
     try:
         places = Search([lines[number][0] for number in numbers], space, effort.steps).places()
     except OutOfStepsError:

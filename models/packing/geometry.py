@@ -6,13 +6,18 @@ FEFCO-ESBO code (the regular slotted carton): all flaps of one length, half the 
 Cutting down. The four corners are slit from the top edge to the new height h, the walls are scored there and folded
 in. What was wall above the score becomes flap, so the new flaps are (H - h) longer than the old W / 2 and may be
 trimmed, never below W / 2: there the outer pair still meets. Beyond W an outer flap would stand out over the far
-wall, so it is trimmed to W at most. Any height from the carton's minimum up to H can be cut that way.
+wall, so it is trimmed to W at most. Flaps that overlap add their thickness to the outside height. Any height from the
+carton's minimum up to H can be cut that way.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
 
 from models.errors import ContractError
 from models.packing.needed import SLACK_IN, Sides
@@ -70,6 +75,29 @@ class Carton:
         return (self.minimum_height_in or 0.0) if self.is_cuttable else self.inside_in[2]
 
 
+def stocked_carton(row: Mapping[str, Any]) -> Carton:
+    """The carton that a row of `cartons` describes; unknown values stay unknown."""
+    known = {name: None if pd.isna(value) else value for name, value in row.items()}
+    sides = [
+        [known.get(f"{face}_{side}_in") for side in ("length", "width", "height")] for face in ("inside", "outside")
+    ]
+    return Carton(
+        str(row["carton_code"]),
+        _sides(sides[0]) or (0.0, 0.0, 0.0),
+        known.get("board_in"),
+        _sides(sides[1]),
+        bool(known.get("is_cuttable")),
+        known.get("minimum_height_in"),
+        known.get("carton_style"),
+    )
+
+
+def _sides(three: Sequence[float | None]) -> Sides | None:
+    """Three sides, or None unless all of them are known."""
+    known = [float(side) for side in three if side is not None]
+    return (known[0], known[1], known[2]) if len(known) == 3 else None
+
+
 def inside_at(carton: Carton, cut_height_in: float | None = None) -> Sides:
     """Inside sides at a cut height, or uncut. Raises ContractError for a height the carton may not be cut to."""
     length, width, height = carton.inside_in
@@ -81,11 +109,23 @@ def inside_at(carton: Carton, cut_height_in: float | None = None) -> Sides:
     return (length, width, cut_height_in)
 
 
-def outside_at(carton: Carton, cut_height_in: float | None = None) -> Sides:
-    """Outside sides in inches at a cut height, longest first: what a carrier measures where nothing bulges."""
-    inside = inside_at(carton, cut_height_in)
-    outside = sorted((i + a for i, a in zip(inside, carton.allowances_in, strict=True)), reverse=True)
+def outside_at(carton: Carton, cut_height_in: float | None = None, flap_in: float | None = None) -> Sides:
+    """Outside sides in inches at a cut height, longest first: what a carrier measures where nothing bulges.
+
+    flap_in: length of the top flaps where it is not half the width. Flaps that overlap lie one board higher.
+    """
+    length, width, height = (i + a for i, a in zip(inside_at(carton, cut_height_in), carton.allowances_in, strict=True))
+    outside = sorted((length, width, height + _overlap_in(carton, flap_in)), reverse=True)
     return (outside[0], outside[1], outside[2])
+
+
+def _overlap_in(carton: Carton, flap_in: float | None) -> float:
+    """Height that overlapping flaps add: a board for the outer pair (across the width), one for the inner."""
+    if flap_in is None:
+        return 0.0
+    length, width, _ = carton.inside_in
+    boards = sum(2 * flap_in > reached + SLACK_IN for reached in (width, length))
+    return boards * carton.allowances_in[2] / BOARDS_0201[2]
 
 
 def girth_in(sides_in: Sides) -> float:
@@ -125,25 +165,28 @@ class CutDown:
     """How to cut one carton down. All marks in inches, from the table up the outside of the closed bottom.
 
     score_at_in: where the walls are scored and folded, and how far down the corners are slit. trim_at_in: where the
-    new flaps end; None where they may stay as long as they are.
+    new flaps end; None where they may stay as long as they are. outside_in: outside sides then, longest first.
     """
 
     cut_height_in: float
     flap_in: float
     score_at_in: float
     trim_at_in: float | None
+    outside_in: Sides
 
 
 def cut_down(carton: Carton, cut_height_in: float, *, is_eased: bool = True) -> CutDown:
     """The marks for a cut height; flaps doubled for ease where the wall gives enough, never below half the width.
 
+    Doubled flaps overlap and make the parcel a board higher, so do not ease where that crosses a carrier's inch.
     Raises ContractError for a height the carton may not be cut to.
     """
     _, _, height = inside_at(carton, cut_height_in)
     there_is = needed_flap_in(carton) + carton.inside_in[2] - height
     flap = min(there_is, eased_flap_in(carton) if is_eased else needed_flap_in(carton))
     score_at = height + carton.allowances_in[2] / 2
-    return CutDown(height, flap, score_at, None if flap == there_is else score_at + flap)
+    trim_at = None if flap == there_is else score_at + flap
+    return CutDown(height, flap, score_at, trim_at, outside_at(carton, height, flap))
 
 
 def cut_steps(carton: Carton, cut: CutDown) -> list[str]:

@@ -44,6 +44,24 @@ def fit_table(
     return np.stack(ordered) if ordered else np.zeros((0, len(insides)), dtype=np.int8)
 
 
+def least_insides(packed: Contents, limit_in: Sides, effort: Effort = USUAL) -> Insides:
+    """Inside sides of cartons made to measure: (rows, 3) in inches, length >= width, none within another.
+
+    Smallest volume first; each row holds the goods, as checked. For one piece these are the least sides there are; for
+    several the least that joined blocks give, which a cleverer placement may undercut. limit_in: the largest inside
+    that comes into question. No rows where nothing was found within it.
+    """
+    space = room(limit_in, packed.clearance_in)
+    if min(space) <= 0 or len(packed.pieces) > effort.built:
+        return np.zeros((0, 3))
+    blocks = front(shape(packed), space, effort.blocks)
+    held = [blocks.sizes[row] for row in range(len(blocks.sizes)) if _holds(packed, blocks, row)]
+    sides = np.array(held, dtype=np.float64).reshape(-1, 3) / MICRO + packed.clearance_in
+    sides[:, :2] = -np.sort(-sides[:, :2], axis=1)
+    rows = np.unique(sides, axis=0)
+    return rows[np.argsort(rows.prod(axis=1), kind="stable")]
+
+
 def _row(packed: Contents, insides: Insides, effort: Effort, known: Known) -> Verdicts:
     rooms = np.array([room(_sides(inside), packed.clearance_in) for inside in insides], dtype=np.int64).reshape(-1, 3)
     distinct, first, where = np.unique(rooms, axis=0, return_index=True, return_inverse=True)
@@ -60,7 +78,7 @@ def _by_blocks(packed: Contents, rooms: Rooms, effort: Effort) -> Verdicts:
     """1 where a checked row of the contents' front lies within the room, else undecided."""
     answers = np.full(len(rooms), Verdict.UNDECIDED, dtype=np.int8)
     usable = rooms[(rooms > 0).all(axis=1)]
-    if not len(usable):
+    if not len(usable) or len(packed.pieces) > effort.built:
         return answers
     length, width, height = (int(side) for side in usable.max(axis=0))
     blocks = front(shape(packed), (length, width, height), effort.blocks)

@@ -143,7 +143,10 @@ def test_undecided_is_said_and_offers_no_placement() -> None:
 
 def test_more_pieces_than_are_searched_are_undecided_or_built() -> None:
     assert fit(bricks(64, 1, 2, 4), (8, 8, 8)).verdict is Verdict.FITS
-    assert fit(bricks(27, 1, 2, 4), (6, 6, 6)).verdict is not Verdict.FITS
+    # The same paper: a 6 x 6 x 6 box is not filled by 27 such bricks, which no search here can prove.
+    assert fit(bricks(27, 1, 2, 4), (6, 6, 6)).verdict is Verdict.UNDECIDED
+    assert fit(bricks(201, 1, 2, 4), (40, 40, 40)).verdict is Verdict.UNDECIDED
+    assert fit(bricks(201, 1, 2, 4), (8, 8, 8)).verdict is Verdict.DOES_NOT_FIT
 
 
 def test_metric_sides_are_not_lost_to_rounding() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from models.packing.fit import Effort, Known, Verdict, fit
 from models.packing.needed import Contents, contents
-from models.packing.tables import fit_table
+from models.packing.tables import fit_table, least_insides
 from tests.models.packing.goods import cut_carton, item
 
 GOODS = [
@@ -75,6 +75,28 @@ def test_cartons_cut_into_the_contents_are_found() -> None:
         length, width, height = inside
         rows = [inside, (length + 2, width + 1, height), (length, width, height * 0.8), (0.1, 0.1, 0.1)]
         assert fit_table([packed], rows)[0].tolist() == [1, 1, 0, 0]
+
+
+def test_made_to_measure_is_exact_for_one_piece() -> None:
+    packed = contents([(GOODS[1], 1)], 1.5)
+    # Any side of 44 x 6 x 6 in may stand vertical, 1.5 in clear all round.
+    assert least_insides(packed, (60, 60, 60)).round(3).tolist() in ([[47, 9, 9], [9, 9, 47]], [[9, 9, 47], [47, 9, 9]])
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_made_to_measure_holds_the_goods_and_nothing_smaller_was_left_out(seed: int) -> None:
+    for packed in some_contents(5, seed):
+        rows = least_insides(packed, (60, 60, 40))
+        assert len(rows)
+        for inside in rows:
+            assert fit(packed, tuple(inside)).verdict is Verdict.FITS
+        others = [np.delete(rows, number, axis=0) for number in range(len(rows))]
+        assert not any((rest <= row).all(axis=1).any() for row, rest in zip(rows, others, strict=True))
+
+
+def test_made_to_measure_beyond_the_limit_is_nothing() -> None:
+    assert least_insides(contents([(GOODS[1], 1)]), (40, 40, 40)).shape == (0, 3)
+    assert least_insides(contents([(GOODS[1], 1)], 30), (40, 40, 40)).shape == (0, 3)
 
 
 def test_nothing_asked_is_nothing_answered() -> None:
