@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 from collections import Counter, defaultdict
+from dataclasses import asdict
 from functools import cache
 from statistics import median
 from typing import Any
@@ -12,6 +13,8 @@ from typing import Any
 import numpy as np
 from statsmodels.stats.contingency_tables import StratifiedTable, Table2x2
 
+from models.packing.fit import Verdict, fit
+from models.packing.needed import contents, packed_item
 from sample_data.shop import CARTONS, CM, FIRST_DAY, ITEM_TYPES, LAST_DAY, METHODS, TRIPOD_CHANGE
 from tests.sample_data.shop_files import SHOP, Row, bench, charges, latest, truth
 
@@ -84,17 +87,21 @@ def test_the_48_inch_carton_closes_at_49_and_is_charged() -> None:
 
 
 def test_goods_fit_the_carton_they_were_packed_in() -> None:
-    for rows in bench().values():
-        row = rows[0]
-        if len(rows) == 1 and row["Pcs"] == 1:
-            inside = list(CARTONS[row["Box"]].inside_cm)
-            if row["Cut to"] is not None:
-                inside[2] = row["Cut to"] * CM
-            room = sorted(side / CM for side in inside)
-            needed = sorted(
-                side + 2 * METHODS[row["Packed with"]].clearance_in for side in ITEM_TYPES[item(row)].sides_in
-            )
-            assert all(need <= have for need, have in zip(needed, room, strict=True)), row
+    used = {
+        (tuple((item(row), row["Pcs"]) for row in rows), rows[0]["Box"], rows[0]["Cut to"], rows[0]["Packed with"])
+        for rows in bench().values()
+    }
+    for lines, code, cut_to_in, method in used:
+        length, width, height = (side / CM for side in CARTONS[code].inside_cm)
+        goods = [(packed_item(asdict(ITEM_TYPES[name]) | sides(name)), pieces) for name, pieces in lines]
+        wanted = contents(goods, METHODS[method].clearance_in)
+        assert fit(wanted, (length, width, cut_to_in or height)).verdict is Verdict.FITS, (lines, code, method)
+
+
+def sides(name: str) -> Row:
+    """The item type under the contract's names."""
+    goods = ITEM_TYPES[name]
+    return {"item_type": name, **dict(zip(("length_in", "width_in", "height_in"), goods.sides_in, strict=True))}
 
 
 def test_mirrors_travel_in_a_far_too_big_carton() -> None:
