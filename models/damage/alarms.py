@@ -1,0 +1,174 @@
+"""Alarms between reviews, tuned so that a quiet shop is seldom woken.
+
+Claims: a cumulative sum per parcel (M. R. Reynolds, Z. G. Stoumbos, "A CUSUM chart for monitoring a proportion when
+inspecting continuously", Journal of Quality Technology 31 (1999), 87-108) or per week, its limit found from the exact
+run length of the Markov chain (D. Brook, D. A. Evans, Biometrika 59 (1972), 539-548). All scores lie on a lattice, so
+the chain is exact and not an approximation.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from scipy import sparse
+from scipy.sparse.linalg import spsolve
+from scipy.stats import poisson
+
+from models.damage.arrays import BoolArray, FloatArray, IntArray, require_columns
+from models.errors import SettingsError
+
+WEEKS_BETWEEN_FALSE_ALARMS = 200.0
+RAISED = 2.0
+# With many claims a week far less than a doubling matters: look for four standard deviations of a week's count.
+MANY = 4.0
+FINENESS = 40  # lattice points in the weekly allowance, at least
+CANDIDATES = 8
+NEAR = 0.08  # how far the weekly allowance may stray so that the limit meets the wished run length
+LEAST_SCORE = 20  # lattice points per claim, at least
+ALARM = ("cause", "chart", "position")
+
+
+@dataclass(frozen=True)
+class CusumDesign:
+    """A tuned cumulative sum. The score rises by claims x `claim_score` and falls by `allowance` per step; it never
+    falls below zero and alarms above `limit`. All three count lattice points. run_length: mean steps to an alarm with
+    nothing wrong. expected_claims: claims per step with nothing wrong.
+    """
+
+    claim_score: int
+    allowance: int
+    limit: int
+    run_length: float
+    expected_claims: float
+
+    def increments(self, claims: FloatArray, expected: FloatArray | None = None) -> FloatArray:
+        """Score of each step, shape (steps,). `expected` claims of each step stretch the allowance: a busy week may
+        have more claims before it counts against the shop."""
+        busy = 1.0 if expected is None else expected / self.expected_claims
+        return np.asarray(claims * self.claim_score - self.allowance * busy, dtype=float)
+
+
+def lattice_run_length(scores: IntArray, chances: FloatArray, limit: int, start: int = 0) -> float:
+    """Mean number of steps until a sum, kept at or above zero, goes above `limit`, from `start`.
+
+    scores, chances: the possible steps and their probabilities, shape (steps,) each; chances that are missing from one
+    count as steps above the limit.
+    """
+    states = np.arange(limit + 1)
+    target = np.maximum(states[:, None] + scores[None, :], 0)
+    kept = target <= limit
+    origin = np.broadcast_to(states[:, None], target.shape)[kept]
+    weight = np.broadcast_to(chances[None, :], target.shape)[kept]
+    moves = sparse.csc_matrix((weight, (origin, target[kept])), shape=(limit + 1, limit + 1))
+    lengths = spsolve(sparse.identity(limit + 1, format="csc") - moves, np.ones(limit + 1))
+    return float(np.atleast_1d(lengths)[start])
+
+
+def _tuned(scores: IntArray, chances: FloatArray, wanted: float, head_start: float) -> tuple[int, float]:
+    """Least limit whose run length reaches `wanted`, and that run length."""
+
+    def length(limit: int) -> float:
+        return lattice_run_length(scores, chances, limit, start=int(head_start * limit))
+
+    low, high = 0, max(int(scores.max()), 1)
+    while length(high) < wanted:
+        low, high = high, high * 2
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if length(middle) < wanted else (low, middle)
+    return high, length(high)
+
+
+def design_parcel_cusum(
+    rate: float, parcels_between_false_alarms: float, *, raised: float = RAISED, head_start: float = 0.0
+) -> CusumDesign:
+    """A Bernoulli cumulative sum, one step per parcel, that looks for the damage rate `rate` grown `raised`-fold.
+
+    head_start: share of the limit at which the sum begins. Raises SettingsError unless 0 < rate < raised rate < 1.
+    """
+    _check(rate, raised)
+    worse = rate * raised
+    ratio = np.log(worse * (1.0 - rate) / (rate * (1.0 - worse))) / -np.log((1.0 - worse) / (1.0 - rate))
+    score = max(round(float(ratio)), 2)
+    scores, chances = np.array([-1, score - 1]), np.array([1.0 - rate, rate])
+    limit, length = _tuned(scores, chances, parcels_between_false_alarms, head_start)
+    return CusumDesign(score, 1, limit, length, rate)
+
+
+def design_weekly_cusum(
+    expected_claims: float,
+    weeks_between_false_alarms: float = WEEKS_BETWEEN_FALSE_ALARMS,
+    *,
+    raised: float | None = None,
+    head_start: float = 0.0,
+) -> CusumDesign:
+    """A cumulative sum of claims by week of report that looks for a `raised`-fold rise over `expected_claims` a week:
+    a doubling, or less where claims are many (MANY).
+
+    Expected claims come from parcels shipped, their usual rates and the reporting lag
+    (models.damage.lags.expected_reports), so neither late claims nor a busy season raises a false alarm.
+    """
+    raised = raised or min(RAISED, 1.0 + MANY / math.sqrt(max(expected_claims, 1.0)))
+    _check(expected_claims, raised, most=math.inf)
+    reference = expected_claims * (raised - 1.0) / np.log(raised)
+    score = max(math.ceil(FINENESS / reference), LEAST_SCORE)
+    claims = np.arange(int(poisson.ppf(1.0 - 1e-12, expected_claims)) + 1)
+    chances = poisson.pmf(claims, expected_claims)
+    tuned = [
+        (_tuned(claims * score - allowance, chances, weeks_between_false_alarms, head_start), allowance)
+        for allowance in _allowances(score, reference)
+    ]
+    (limit, length), allowance = min(tuned, key=lambda found: found[0][1])
+    return CusumDesign(score, allowance, limit, length, expected_claims)
+
+
+def _allowances(score: int, reference: float) -> list[int]:
+    """Lattice points to try: near the reference, and without a common divisor, which would coarsen the lattice."""
+    width = max(round(NEAR * score * reference), 2)
+    middle = round(score * reference)
+    free = [each for each in range(max(middle - width, 1), middle + width + 1) if math.gcd(score, each) == 1]
+    return free[:: math.ceil(len(free) / CANDIDATES)]
+
+
+def _check(rate: float, raised: float, most: float = 1.0) -> None:
+    if not 0.0 < rate < rate * raised < most:
+        raise SettingsError(
+            "damage alarm",
+            f"a usual rate of {rate:g} cannot grow {raised:g}-fold",
+            "alarms on claims",
+            "state a usual rate above zero and a growth above one that leaves some parcels whole",
+        )
+
+
+def cusum_path(increments: FloatArray, limit: float, head_start: float = 0.0) -> tuple[FloatArray, IntArray]:
+    """The sum after each step and the positions of alarms, where it goes above `limit`. After an alarm it begins again
+    from `head_start`. Shapes (steps,) and (alarms,)."""
+    path, alarms, begin = np.empty(increments.size), [], 0
+    while begin < increments.size:
+        walk = head_start + np.cumsum(increments[begin:])
+        kept = walk - np.minimum(np.minimum.accumulate(walk), 0.0)
+        above = np.flatnonzero(kept > limit)
+        end = begin + int(above[0]) + 1 if above.size else increments.size
+        path[begin:end] = kept[: end - begin]
+        alarms += [end - 1] if above.size else []
+        begin = end
+    return path, np.array(alarms, dtype=np.int64)
+
+
+def one_alarm_per_cause(alarms: pd.DataFrame) -> pd.DataFrame:
+    """Of the alarms (columns ALARM) the earliest of each cause, in order of position, with every chart that also gave
+    the cause named in `charts`. A cause once told is not told again."""
+    require_columns(alarms, ALARM, "alarms")
+    ordered = alarms.sort_values(["position", "cause", "chart"], kind="stable")
+    charts = ordered.groupby("cause")["chart"].agg(lambda names: ", ".join(sorted(set(names))))
+    first = ordered.drop_duplicates("cause", ignore_index=True)
+    return first.assign(charts=first["cause"].map(charts).astype(str))
+
+
+def in_a_row(is_out: BoolArray) -> IntArray:
+    """Positions where a run of signals begins: a state that lasts is one signal. Shape (runs,)."""
+    before = np.concatenate([[False], is_out[:-1]])
+    return np.flatnonzero(is_out & ~before)

@@ -1,0 +1,231 @@
+"""Which packing method to use: material, minutes, carton, postage and expected damage of each, in cents per parcel.
+
+What is not known is drawn: the damage rate from its posterior, severity from its bootstrap, and the mean carriage from
+the parcels it was computed on. The answer is the chance that each method is the cheapest, not only the best guess.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from scipy.stats import norm
+from statsmodels.stats.proportion import samplesize_proportions_2indep_onetail
+
+from models.damage.arrays import FloatArray
+from models.errors import NotFoundError, SettingsError
+
+CHANCE_NEEDED = 0.9
+MOST_PARCELS = 1_000_000
+POWER = 0.8
+
+
+@dataclass(frozen=True)
+class MethodCase:
+    """One packing method for one item type.
+
+    carriage_cents: carton and postage of the same parcels under every method, in the same order, shape (parcels,).
+    alpha, beta: posterior of the damage rate (models/damage/rates.py). severity_cents: draws of the loss per damaged
+    parcel (models/damage/severity.py); methods of one item type may share them.
+    """
+
+    packing_method: str
+    material_cents: float
+    pack_minutes: float
+    carriage_cents: FloatArray
+    alpha: float
+    beta: float
+    severity_cents: FloatArray
+
+    @property
+    def damage_rate(self) -> float:
+        """Posterior mean."""
+        return self.alpha / (self.alpha + self.beta)
+
+
+@dataclass(frozen=True)
+class PackingDecision:
+    """methods: one row per method, cheapest first: packing_method, packing_cents, carriage_cents, damage_cents,
+    total_cents, total_low, total_high, chance_cheapest, yearly_gain_cents (against the current method, with _low and
+    _high), damage_rate, break_even_rate (the rate at which it would cost what the current method costs; 0 means it
+    cannot pay, 1 that it always pays).
+
+    best, current: methods. chance: that `best` is the cheapest. is_recommended: chance reaches the wanted one and best
+    is not current. wait_parcels: more parcels by each of the two methods before the chance is expected to reach it;
+    0 if it does already, None if no number of parcels would. perfect_information_cents: what knowing every rate
+    exactly would be worth per year. trial_parcels: per method, to show the difference in damage with power POWER;
+    None where the two rates are alike.
+    """
+
+    methods: pd.DataFrame
+    best: str
+    current: str
+    chance: float
+    is_recommended: bool
+    wait_parcels: int | None
+    perfect_information_cents: float
+    trial_parcels: int | None
+
+
+def decide(
+    cases: Sequence[MethodCase],
+    *,
+    current: str,
+    wage_cents_per_hour: float,
+    parcels_per_year: float,
+    chance_needed: float = CHANCE_NEEDED,
+    draws: int = 4_000,
+    seed: int = 0,
+) -> PackingDecision:
+    """The decision for one item type. Raises NotFoundError where `current` is not among the cases, SettingsError for
+    cases on different parcels or a wanted chance outside 1/2 to 1."""
+    names = _checked(cases, current, chance_needed)
+    packing = np.array([case.material_cents + case.pack_minutes / 60.0 * wage_cents_per_hour for case in cases])
+    carriage = np.array([case.carriage_cents for case in cases], dtype=float)
+    rng = np.random.default_rng(seed)
+    rate = rng.beta([case.alpha for case in cases], [case.beta for case in cases], (draws, len(cases)))
+    damage = rate * _severity(cases, draws, rng)
+    total = packing + _mean_carriage(carriage, draws, rng) + damage
+    methods = _table(cases, packing, carriage, total, names.index(current), parcels_per_year)
+    best = str(methods["packing_method"].iloc[0])
+    chance = float(methods["chance_cheapest"].iloc[0])
+    first, other = names.index(best), _rival(total, names.index(best))
+    return PackingDecision(
+        methods,
+        best,
+        current,
+        chance,
+        is_recommended=chance >= chance_needed and best != current,
+        wait_parcels=_wait(cases, total, first, other, chance, chance_needed),
+        perfect_information_cents=float(total.mean(axis=0).min() - total.min(axis=1).mean()) * parcels_per_year,
+        trial_parcels=parcels_per_arm(cases[first].damage_rate, cases[other].damage_rate),
+    )
+
+
+def _checked(cases: Sequence[MethodCase], current: str, chance_needed: float) -> list[str]:
+    names = [case.packing_method for case in cases]
+    if current not in names:
+        raise NotFoundError(
+            "packing decision",
+            f"the current packing method {current} is not among those compared",
+            "the yearly gain of every other method",
+            "add it to the packing methods, or name another as current",
+        )
+    sizes = {case.carriage_cents.size for case in cases}
+    if len(sizes) > 1 or 0 in sizes:
+        raise SettingsError(
+            "packing decision",
+            "the methods were not rated on the same parcels",
+            "the decision for this item type",
+            "rate every method on the same parcels",
+        )
+    if not 0.5 <= chance_needed < 1.0:
+        raise SettingsError(
+            "chance needed", f"{chance_needed}", "every recommendation", "state a chance from 0.5 to below 1"
+        )
+    return names
+
+
+def _severity(cases: Sequence[MethodCase], draws: int, rng: np.random.Generator) -> FloatArray:
+    """One severity per draw and method; methods that share their draws stay together."""
+    order = rng.permutation(draws)
+    return np.column_stack([case.severity_cents[order % case.severity_cents.size] for case in cases])
+
+
+def _mean_carriage(carriage: FloatArray, draws: int, rng: np.random.Generator) -> FloatArray:
+    """Mean carriage per method as next year's parcels may have it: methods move together, since parcels are shared."""
+    mean = carriage.mean(axis=1)
+    if carriage.shape[1] < 2:
+        return np.broadcast_to(mean, (draws, mean.size))
+    covariance = np.cov(carriage).reshape(mean.size, mean.size) / carriage.shape[1]
+    return rng.multivariate_normal(mean, covariance, draws, method="eigh", check_valid="ignore")
+
+
+def _table(
+    cases: Sequence[MethodCase],
+    packing: FloatArray,
+    carriage: FloatArray,
+    total: FloatArray,
+    current: int,
+    parcels_per_year: float,
+) -> pd.DataFrame:
+    gain = (total[:, [current]] - total) * parcels_per_year
+    (low, high), (gain_low, gain_high) = (np.quantile(each, [0.025, 0.975], axis=0) for each in (total, gain))
+    rate = np.array([case.damage_rate for case in cases])
+    severity = np.array([case.severity_cents.mean() for case in cases])
+    fixed = packing + carriage.mean(axis=1)
+    expected = fixed + rate * severity
+    table = pd.DataFrame(
+        {
+            "packing_method": [case.packing_method for case in cases],
+            "packing_cents": packing,
+            "carriage_cents": carriage.mean(axis=1),
+            "damage_cents": rate * severity,
+            "total_cents": expected,
+            "total_low": low,
+            "total_high": high,
+            "chance_cheapest": np.bincount(total.argmin(axis=1), minlength=len(cases)) / total.shape[0],
+            "yearly_gain_cents": (expected[current] - expected) * parcels_per_year,
+            "yearly_gain_low": gain_low,
+            "yearly_gain_high": gain_high,
+            "damage_rate": rate,
+            "break_even_rate": _break_even(expected[current] - fixed, severity),
+        }
+    )
+    return table.sort_values("total_cents", kind="stable", ignore_index=True)
+
+
+def _break_even(left_cents: FloatArray, severity: FloatArray) -> FloatArray:
+    """Damage rate that spends what is left; where damage costs nothing a method pays always or never."""
+    rate = np.where(left_cents >= severity, 1.0, 0.0)
+    return np.divide(left_cents, severity, out=rate, where=(left_cents > 0) & (left_cents < severity))
+
+
+def _rival(total: FloatArray, best: int) -> int:
+    """The method that most often is cheaper than the best guess; the best itself where it stands alone."""
+    cheaper = (total < total[:, [best]]).mean(axis=0)
+    cheaper[best] = -1.0
+    return int(cheaper.argmax()) if cheaper.size > 1 else best
+
+
+def _wait(
+    cases: Sequence[MethodCase], total: FloatArray, best: int, other: int, chance: float, needed: float
+) -> int | None:
+    """Smallest number of further parcels by each method that makes the chance reach `needed`, if means stay put."""
+    if chance >= needed or best == other:
+        return 0
+    difference = total[:, other] - total[:, best]
+    allowed = (max(difference.mean(), 0.0) / norm.ppf(needed)) ** 2 if needed > 0.5 else math.inf
+    now = np.array([_rate_variance(cases[index], 0) for index in (best, other)])
+    fixed = max(float(difference.var() - now.sum()), 0.0)
+
+    def settles(parcels: int) -> bool:
+        return fixed + sum(_rate_variance(cases[index], parcels) for index in (best, other)) <= allowed
+
+    if not settles(MOST_PARCELS):
+        return None
+    low, high = 0, MOST_PARCELS
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if settles(middle) else (middle, high)
+    return high
+
+
+def _rate_variance(case: MethodCase, more_parcels: int) -> float:
+    """Variance of expected damage, in cents squared, after so many more parcels."""
+    rate = case.damage_rate
+    size = case.alpha + case.beta + more_parcels + 1.0
+    return float(case.severity_cents.mean() ** 2 * rate * (1.0 - rate) / size)
+
+
+def parcels_per_arm(rate_a: float, rate_b: float, *, power: float = POWER, level: float = 0.05) -> int | None:
+    """Parcels by each method that show the difference between two damage rates in a two-sided test.
+
+    Normal approximation with pooled variance under no difference; None where the rates are alike.
+    """
+    if math.isclose(rate_a, rate_b, rel_tol=1e-6, abs_tol=1e-9):
+        return None
+    return math.ceil(float(samplesize_proportions_2indep_onetail(rate_a - rate_b, rate_b, power, alpha=level)))

@@ -1,0 +1,160 @@
+"""Reporting lags under right truncation, and the exposure they correct."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from statsmodels.duration.survfunc import SurvfuncRight
+
+from models.damage.arrays import FloatArray, IntArray
+from models.damage.lags import (
+    DEFAULT_CLAIMS,
+    LagCurve,
+    effective_exposure,
+    expected_reports,
+    exposure_standard_error,
+    reporting_lags,
+    reverse_product_limit,
+)
+from models.errors import SettingsError
+from tests.models.damage.published import MACK_FACTORS, taylor_ashe
+
+TODAY = np.datetime64("2026-11-30")
+
+
+def claims_of(parcels: int, window: int, seed: int) -> tuple[IntArray, IntArray]:
+    """Ages of claimed parcels and lags of their claims, as seen today: lags up to `window`, geometric-like."""
+    rng = np.random.default_rng(seed)
+    ages, lags = rng.integers(0, 2 * window, parcels), rng.geometric(0.08, parcels) - 1
+    seen = (lags <= ages) & (lags <= window)
+    return ages[seen], lags[seen]
+
+
+def curve_of(ages: IntArray, lags: IntArray, window: int, **more: int) -> LagCurve:
+    return reporting_lags(TODAY - ages, TODAY - ages + lags, TODAY, window_days=window, **more)
+
+
+def test_the_product_limit_agrees_with_a_survival_library_in_reverse_time() -> None:
+    """Right truncation of T at R is left truncation of W - T at W - R: statsmodels SurvfuncRight with entry times."""
+    window, ages, lags = 60, *claims_of(800, 60, seed=3)
+    reports = np.bincount(lags, minlength=window + 1).astype(float)
+    at_risk = np.array([np.sum((lags <= day) & (ages >= day)) for day in range(window + 1)], dtype=float)
+    share, error = reverse_product_limit(reports, at_risk)
+    # Entry lies half a day early, so that a parcel as old as its own lag is at risk there.
+    library = SurvfuncRight(window - lags + 1.0, np.ones(lags.size), entry=np.maximum(window - ages, 0) + 0.5)
+    for time, chance, deviation in zip(library.surv_times, library.surv_prob, library.surv_prob_se, strict=True):
+        day = window - int(time - 1.0)
+        if day > 0:
+            assert share[day - 1] == pytest.approx(chance, abs=1e-12)
+            assert error[day - 1] == pytest.approx(deviation, abs=1e-12)
+
+
+@pytest.mark.published
+def test_the_product_limit_on_a_triangle_is_the_chain_ladder() -> None:
+    """T. Mack, ASTIN Bulletin 23 (1993), 213-225: development factors of the Taylor-Ashe triangle, four decimals.
+
+    The reverse-time hazard at delay k + 1 is 1 - 1 / factor(k).
+    """
+    triangle = taylor_ashe()
+    amounts = np.diff(triangle, axis=1, prepend=0.0)
+    reports, at_risk = np.nansum(amounts, axis=0), np.nansum(triangle, axis=0)
+    share, _ = reverse_product_limit(reports, at_risk)
+    np.testing.assert_allclose(share[1:] / share[:-1], MACK_FACTORS, atol=5e-5)
+
+
+def test_the_curve_is_right_where_the_plain_share_is_too_early() -> None:
+    """Known law: lags uniform over 0..39, parcels shipped evenly over the last 40 days only."""
+    rng = np.random.default_rng(11)
+    ages, lags = rng.integers(0, 40, 40_000), rng.integers(0, 40, 40_000)
+    seen = lags <= ages
+    curve = curve_of(ages[seen], lags[seen], 39)
+    np.testing.assert_allclose(curve.cumulative, np.arange(1, 41) / 40, atol=0.04)
+    plain = np.mean(lags[seen] <= 10)
+    assert plain > 0.42 > curve.cumulative[10]
+
+
+def test_too_few_claims_give_the_default_curve_and_say_so() -> None:
+    curve = curve_of(np.array([30, 40]), np.array([3, 5]), 99)
+    assert curve.is_default
+    assert "no source" in curve.source
+    np.testing.assert_allclose(curve.cumulative, np.arange(1, 101) / 100)
+    assert curve.standard_error[49] == pytest.approx(np.sqrt(0.25 / DEFAULT_CLAIMS))
+
+
+def test_no_claims_at_all_give_the_default_curve() -> None:
+    curve = reporting_lags([], [], TODAY)
+    assert (curve.is_default, curve.claims) == (True, 0)
+    assert np.all(np.isfinite(curve.standard_error))
+
+
+def test_impossible_and_late_claims_are_counted_and_left_out() -> None:
+    shipped = np.array(["2026-11-01", "2026-11-10", "2026-01-01", "NaT", "2026-11-20"], dtype="datetime64[D]")
+    opened = np.array(["2026-11-04", "2026-11-08", "2026-10-01", "2026-11-11", "2026-12-02"], dtype="datetime64[D]")
+    curve = reporting_lags(shipped, opened, "2026-11-30", window_days=120)
+    assert (curve.claims, curve.late_claims, curve.impossible_claims) == (1, 1, 2)
+
+
+def test_a_record_shorter_than_the_window_is_filled_by_the_default() -> None:
+    ages, lags = np.full(100, 20), np.tile(np.arange(10), 10)
+    curve = curve_of(ages, lags, 99)
+    assert curve.cumulative[20] == pytest.approx(0.21)
+    assert curve.cumulative[-1] == 1.0
+
+
+def test_exposure_counts_each_parcel_by_its_age() -> None:
+    curve = LagCurve(3, np.array([0.25, 0.5, 0.75, 1.0]), np.zeros(4), 50, 0, 0, is_default=False)
+    shipped = pd.Series(pd.to_datetime(["2026-11-30", "2026-11-29", "2026-11-01", None, "2026-12-02"]))
+    cells = np.array([0, 0, 0, 2, 2])
+    np.testing.assert_allclose(effective_exposure(shipped, TODAY, curve, cells, 3), [0.25 + 0.5 + 1.0, 0.0, 1.0])
+
+
+def test_adjusted_exposure_gives_back_the_true_rate_of_the_latest_parcels() -> None:
+    rng = np.random.default_rng(5)
+    ages, is_damaged = rng.integers(0, 400, 200_000), rng.random(200_000) < 0.02
+    lags = rng.gamma(2.0, 9.0, 200_000).astype(np.int64)
+    seen = is_damaged & (lags <= ages) & (lags <= 120)
+    curve = curve_of(ages[seen], lags[seen], 120)
+    fresh = ages < 30
+    exposure = effective_exposure(TODAY - ages[fresh], TODAY, curve, np.zeros(fresh.sum(), dtype=np.int64), 1)[0]
+    assert seen[fresh].sum() / fresh.sum() < 0.012
+    assert seen[fresh].sum() / exposure == pytest.approx(0.02, rel=0.1)
+
+
+def test_exposure_error_matches_repeated_samples() -> None:
+    """The error from one shop agrees with the spread over 300 shops whose claims are drawn anew."""
+    ages = np.arange(30).repeat(10)
+    cells = np.zeros(ages.size, dtype=np.int64)
+    curves = [curve_of(*claims_of(300, 60, seed), 60) for seed in range(300)]
+    exposures = [effective_exposure(TODAY - ages, TODAY, curve, cells, 1)[0] for curve in curves]
+    errors = [exposure_standard_error(TODAY - ages, TODAY, curve, cells, 1)[0] for curve in curves]
+    assert np.mean(errors) == pytest.approx(np.std(exposures), rel=0.15)
+
+
+def test_expected_reports_come_with_the_lag() -> None:
+    curve = LagCurve(2, np.array([0.5, 0.8, 1.0]), np.zeros(3), 50, 0, 0, is_default=False)
+    np.testing.assert_allclose(expected_reports(np.array([10.0, 0.0, 0.0, 2.0]), curve), [5, 3, 2, 1], atol=1e-9)
+
+
+def test_a_window_of_no_days_is_refused() -> None:
+    with pytest.raises(SettingsError, match="claim window"):
+        reporting_lags([], [], TODAY, window_days=0)
+
+
+@settings(derandomize=True, deadline=None, max_examples=60)
+@given(
+    st.lists(st.tuples(st.integers(0, 90), st.integers(-5, 90)), max_size=60),
+    st.integers(1, 60),
+    st.integers(0, 30),
+)
+def test_a_curve_always_rises_to_one(claims: list[tuple[int, int]], window: int, least: int) -> None:
+    ages, lags = (np.array([claim[side] for claim in claims], dtype=np.int64) for side in (0, 1))
+    curve = curve_of(ages, lags, window, least_claims=least)
+    rising: FloatArray = np.diff(np.concatenate([[0.0], curve.cumulative]))
+    assert np.all(rising >= -1e-12)
+    assert curve.cumulative[-1] == 1.0
+    assert curve.cumulative[0] > 0
+    assert np.all(np.isfinite(curve.standard_error))
+    assert curve.claims + curve.late_claims + curve.impossible_claims == len(claims)
