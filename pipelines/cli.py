@@ -23,7 +23,6 @@ COMMANDS = (
     "review",
     "trace",
     "explain",
-    "tariff",
 )
 
 

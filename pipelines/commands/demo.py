@@ -15,11 +15,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from pipelines import demonstration
-    from pipelines.commands import intake, review
+    from pipelines.cli import main
 
     demonstration.set_up(args.folder)
-    args.shop = args.folder
     print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
-    intake.run(argparse.Namespace(shop=args.folder, files=[], source=None))
-    review.run(argparse.Namespace(shop=args.folder, month=None))
-    return 0
+    shop = ["--shop", str(args.folder)]
+    return max(main([*shop, "intake"]), main([*shop, "review"]))
