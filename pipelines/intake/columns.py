@@ -13,7 +13,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
 from models.reference import RECORDS
-from pipelines.intake.tables import REJECT_REF, Kept, Table
+from pipelines.intake.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table
 from pipelines.settings import ColumnSource, Settings, Source
 
 
@@ -53,8 +53,13 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layo
         numbered=frozenset(column for column, said in source.columns.items() if said.row),
         kept=kept,
         dropped=personal,
-        ignored=tuple(header for header in table.headers if header not in used and header not in personal),
+        ignored=tuple(header for header in table.headers if header not in used | personal.keys() | _ours(table)),
     )
+
+
+def _ours(table: Table) -> set[str]:
+    """Columns that an export of rejected rows has beside the source's own."""
+    return {REJECT_REF, REASON, WHOLE_ROW} if REJECT_REF in table.headers else set()
 
 
 def _reading(settings: Settings, source: Source, schema: pa.DataFrameSchema, column: str) -> Reading:

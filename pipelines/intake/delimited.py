@@ -19,13 +19,11 @@ from models.privacy import blanked_sql
 from pipelines.intake.encodings import undecodable
 from pipelines.intake.finding import Content
 from pipelines.intake.tables import (
-    FAULT,
-    FAULT_COLUMN,
-    LINE,
     LONGEST_CELL,
     SAMPLE_ROWS,
     Kept,
     Row,
+    beside_sql,
     literal,
     quoted,
     sample,
@@ -81,10 +79,9 @@ class DelimitedFile:
 
     def _selected(self, kept: Sequence[Kept]) -> str:
         texts = [f"{_kept_text(column)} as {quoted(column.header)}" for column in kept]
-        nothing = [f"cast(null as {kind}) as {quoted(name)}" for name, kind in _NOTHING]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
         return (
-            f"select {', '.join([*texts, *nothing])} from read_csv({literal(str(self.path))}, auto_detect=false, "
+            f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, auto_detect=false, "
             f"header=false, skip={self.skipped}, columns={{{columns}}}, delim={literal(self.delimiter)}, "
             f"quote='\"', escape='\"', max_line_size={_LONGEST_FIELD}, strict_mode=true)"
         )
@@ -96,9 +93,6 @@ class DelimitedFile:
             for row in _rows(text, self.delimiter, self.content.name):
                 if row.line is None or row.line > self.skipped:
                     yield _checked(_unguarded(row) if self.is_export else row, len(self.headers), places)
-
-
-_NOTHING = ((FAULT_COLUMN, "VARCHAR"), (FAULT, "VARCHAR"), (LINE, "BIGINT"))
 
 
 def open_delimited(path: Path, content: Content, source: Source, *, is_export: bool = False) -> DelimitedFile:
@@ -140,7 +134,7 @@ def _opened(path: Path, name: str) -> Iterator[TextIO]:
 
 
 def _rows(text: TextIO, delimiter: str, name: str) -> Iterator[Row]:
-    """Each row that is not blank, with the line it begins in. A badly quoted row comes without its cells."""
+    """Each row that is no empty line, with the line it begins in. A badly quoted row comes without its cells."""
     reader = csv.reader(text, delimiter=delimiter, skipinitialspace=True, strict=True)
     while True:
         line = reader.line_num + 1
@@ -153,7 +147,7 @@ def _rows(text: TextIO, delimiter: str, name: str) -> Iterator[Row]:
             continue
         if cells is None:
             return
-        if len(cells) > 1 or any(cell.strip() for cell in cells):
+        if cells:
             yield Row(cells, line)
 
 
@@ -164,17 +158,16 @@ def _unguarded(row: Row) -> Row:
 def _checked(row: Row, width: int, kept: set[int]) -> Row:
     """The row, or the reason why its cells cannot be told apart.
 
-    Of a row with too few or too many cells only those are kept that cannot have slipped from a column that is not.
+    Of a row with too few or too many cells only those are told that cannot have slipped from a column not kept.
     """
     found = len(row.cells)
     if row.fault or found == width:
         return row
     over, under = max(0, found - width), max(0, width - found)
-    cells = [
-        cell if kept.issuperset(range(max(0, place - over), min(width, place + under + 1))) else None
-        for place, cell in enumerate(row.cells[:width])
-    ]
-    return Row(cells, row.line, f"has {found} cells where the header has {width}")
+    safe = (kept.issuperset(range(max(0, at - over), min(width, at + under + 1))) for at in range(found))
+    told = " | ".join((cell or "") if is_safe else "…" for cell, is_safe in zip(row.cells, safe, strict=True))
+    reason = f"has {found} cells where the header has {width}" if over else f"has {found} of {width} cells"
+    return Row((), row.line, reason, as_found=told)
 
 
 def _kept_text(column: Kept) -> str:

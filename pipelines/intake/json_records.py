@@ -68,6 +68,7 @@ def _row(
     for column in kept:
         value = record.get(column.header)
         if isinstance(value, dict | list):
+            cells[column.place] = "(list or object)"
             return Row(cells, line, "holds a list or an object where one value belongs", column.header)
         cells[column.place] = _text(value, column.decimal)
     return Row(cells, line)

@@ -8,17 +8,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from pipelines.intake.finding import Content
-from pipelines.intake.tables import (
-    FAULT,
-    FAULT_COLUMN,
-    LINE,
-    LONGEST_CELL,
-    SAMPLE_ROWS,
-    Kept,
-    literal,
-    quoted,
-    source_error,
-)
+from pipelines.intake.tables import LONGEST_CELL, SAMPLE_ROWS, Kept, beside_sql, literal, quoted, source_error
 from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 
@@ -44,8 +34,7 @@ class ParquetFile:
                 "export it with one value in each cell, or leave it out of the column map",
             )
         texts = [f"{self._kept_text(column)} as {quoted(column.header)}" for column in kept]
-        nothing = [f"cast(null as varchar) as {quoted(name)}" for name in (FAULT_COLUMN, FAULT)]
-        selected = ", ".join([*texts, *nothing, f"cast(null as bigint) as {quoted(LINE)}"])
+        selected = ", ".join([*texts, beside_sql()])
         try:
             connection.execute(
                 f"copy (select {selected} from read_parquet({literal(str(self.path))})) "

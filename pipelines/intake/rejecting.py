@@ -12,7 +12,7 @@ from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.delimited import DelimitedFile
 from pipelines.intake.staging import Staged, keys_of_text
-from pipelines.intake.tables import REJECT_REF, Table, literal, quoted
+from pipelines.intake.tables import REJECT_REF, WHOLE_ROW, Table, literal, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -25,7 +25,9 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
     connection.execute(
         f"""
         create or replace temp table refused as
-        select row_number, line_of_row as line_number, source_text, faults[1].place as column_name,
+        select row_number, line_of_row as line_number,
+            case when as_found is null then source_text
+                else cast(json_object({literal(WHOLE_ROW)}, as_found) as varchar) end as source_text, faults[1].place as column_name,
             array_to_string(
                 list_transform(faults, lambda each, n:
                     case when n = 1 then each.reason else 'also ' || each.later end), '; '

@@ -21,7 +21,7 @@ from models.privacy import BLANKED_EMAIL, BLANKED_PHONE
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.readings import fast_reading
-from pipelines.intake.tables import FAULT, FAULT_COLUMN, LINE, REJECT_REF, literal, quoted
+from pipelines.intake.tables import AS_FOUND, FAULT, FAULT_COLUMN, LINE, REJECT_REF, literal, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -94,6 +94,7 @@ def _row_columns(layout: Layout) -> Iterator[str]:
     yield "file_row_number + 1 as row_number"
     yield f"{quoted(REJECT_REF) if _has_refs(layout) else 'cast(null as varchar)'} as reject_ref"
     yield f"{quoted(LINE)} as line_of_row"
+    yield f"{quoted(AS_FOUND)} as as_found"
     yield f"{quoted(FAULT)} as fault"
     yield f"{quoted(FAULT_COLUMN)} as fault_column"
 
@@ -151,8 +152,8 @@ def _staging(kind: str, layout: Layout, texts: Mapping[str, str], inner: str, lo
         ["fault is not null", *(f"unread_{name} is not null" for name in looked_up), *_broken(kind, layout)]
     )
     return (
-        f"select *, coalesce({broken}, false) as is_broken from (select row_number, reject_ref, line_of_row, fault, "
-        f"fault_column, {typed}{reasons} from ({inner}) as t{joins} where {filled})"
+        f"select *, coalesce({broken}, false) as is_broken from (select row_number, reject_ref, line_of_row, "
+        f"as_found, fault, fault_column, {typed}{reasons} from ({inner}) as t{joins} where {filled})"
     )
 
 

@@ -18,8 +18,9 @@ from models.privacy import blanked
 from pipelines.warehouse import Connection
 
 # Columns of an archived file beside the kept ones. No header begins with this mark.
-FAULT, FAULT_COLUMN, LINE = "»fault", "»fault column", "»line"
-REJECT_REF = "reject_ref"
+FAULT, FAULT_COLUMN, AS_FOUND, LINE = "»fault", "»fault column", "»row", "»line"
+BESIDE = ((FAULT_COLUMN, "varchar"), (FAULT, "varchar"), (AS_FOUND, "varchar"), (LINE, "bigint"))
+REJECT_REF, REASON = "reject_ref", "reason"
 WHOLE_ROW = "(row)"
 SAMPLE_ROWS = 1_000
 # Contracts allow 200 characters; what is longer is rejected anyway and need not be kept whole.
@@ -43,12 +44,16 @@ class Kept:
 
 @dataclass(frozen=True)
 class Row:
-    """One source row: its cells as text, the line it began in, and what is wrong with the row as a whole."""
+    """One source row: its cells as text, the line it began in, and what is wrong with it, if anything.
+
+    as_found: the text of a row whose cells cannot be told apart; it then has no cells.
+    """
 
     cells: Sequence[str | None]
     line: int | None = None
     fault: str | None = None
     fault_column: str = WHOLE_ROW
+    as_found: str | None = None
 
 
 class Table(Protocol):
@@ -102,13 +107,14 @@ def sample(rows: Iterable[Row], width: int) -> tuple[tuple[str, ...], ...]:
 
 def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path) -> None:
     """Write rows read in Python as Parquet, a batch at a time."""
-    names = [*(column.header for column in kept), FAULT_COLUMN, FAULT]
+    names = [*(column.header for column in kept), FAULT_COLUMN, FAULT, AS_FOUND]
     schema = pa.schema([*((name, pa.string()) for name in names), (LINE, pa.int64())])
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
         while batch := list(islice(rows, _BATCH_ROWS)):
             columns = [_column(batch, column) for column in kept]
             columns.append([row.fault_column if row.fault else None for row in batch])
             columns.append([row.fault for row in batch])
+            columns.append([row.as_found and blanked(row.as_found, phones=True)[:LONGEST_CELL] for row in batch])
             lines = [row.line for row in batch]
             writer.write_table(pa.table([*map(_strings, columns), pa.array(lines, pa.int64())], schema=schema))
 
@@ -126,6 +132,11 @@ def _column(batch: Sequence[Row], column: Kept) -> list[str | None]:
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
     """A file that cannot be read: nothing of it is landed."""
     return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
+
+
+def beside_sql() -> str:
+    """The columns beside the kept ones, empty: for rows that the engine has read without a fault."""
+    return ", ".join(f"cast(null as {kind}) as {quoted(name)}" for name, kind in BESIDE)
 
 
 def literal(text: str) -> str:

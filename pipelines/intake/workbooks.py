@@ -78,6 +78,7 @@ def _row(
     for place in sorted(kept & set(range(len(cells)))):
         reason = _fault(cells[place], formulas[place] if place < len(formulas) else None)
         if reason:
+            texts[place] = texts[place] or str(formulas[place].value)
             return Row(texts, line, reason, headers[place])
     beyond = [place for place in range(len(headers), len(texts)) if texts[place]]
     if beyond:

@@ -1,0 +1,94 @@
+"""`dunnage intake`: source files into the warehouse."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rich.console import Console
+    from rich.table import Table
+
+    from pipelines.intake import Delivery
+
+SUMMARY = "Take in source files: check each row, keep the good ones, set the others aside with their reason"
+EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
+_COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
+
+
+_ALWAYS = ("row_count", "accepted_count", "rejected_count")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("files", nargs="*", type=Path, help="files or folders (default: the shop's inbox)")
+    parser.add_argument("--source", help="read the files as this source, whatever their names")
+    parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
+
+
+def run(args: argparse.Namespace) -> int:
+    from datetime import UTC, datetime
+
+    from rich.console import Console
+
+    from pipelines import settings
+    from pipelines.intake import take_in
+
+    console, errors = Console(), Console(stderr=True)
+    with errors.status("looking for files") as status:
+        deliveries = take_in(
+            settings.load_from(args.shop),
+            args.files or None,
+            now=datetime.now(UTC),
+            source=args.source,
+            again=args.again,
+            progress=lambda name: status.update(f"taking in {name}"),
+        )
+    _show(console, errors, deliveries)
+    return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
+    from rich.markup import escape
+
+    landed = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
+    if landed:
+        console.print(_table(landed))
+    for line in _remarks(deliveries):
+        console.print(escape(line), highlight=False)
+    for refused in (delivery.error for delivery in deliveries if delivery.error):
+        errors.print(
+            escape(f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}"),
+            highlight=False,
+        )
+
+
+def _table(landed: Sequence[Delivery]) -> Table:
+    from rich.table import Table
+    from rich.text import Text
+
+    shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in landed)]
+    table = Table(title="landed", title_justify="left", show_edge=False, pad_edge=False)
+    table.add_column("file", overflow="fold", min_width=16)
+    for name in shown:
+        table.add_column(name.removesuffix("_count"), justify="right", no_wrap=True)
+    for delivery in landed:
+        table.add_row(Text(delivery.file_name), *(f"{getattr(delivery, name):,}" for name in shown))
+    return table
+
+
+def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
+    if not deliveries:
+        return ["no files in the inbox"]
+    lines = [f"{delivery.file_name}: {note}" for delivery in deliveries for note in delivery.notes]
+    dropped = sorted({f"{header} ({kind})" for delivery in deliveries for header, kind in delivery.dropped.items()})
+    if dropped:
+        lines.append(f"never stored, because they look personal: {', '.join(dropped)}")
+    ignored = sorted({f"{header} of {each.source_name}" for each in deliveries for header in each.ignored})
+    if ignored:
+        lines.append(f"not mapped, so not read: {', '.join(ignored)}")
+    if rejected := sum(delivery.rejected_count for delivery in deliveries):
+        lines.append(f"{rejected:,} rows were rejected; see `dunnage rejects`")
+    return lines
