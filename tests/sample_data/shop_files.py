@@ -80,20 +80,20 @@ def latest(source_name: str, *key: str) -> list[Row]:
     return list(found.values())
 
 
-def charges() -> Iterator[Row]:
+@cache
+def charges() -> list[Row]:
     """Every invoice line of both carriers under contract names, sides and weight in the carrier's unit."""
-    for source in sources():
-        if source["kind"] == "charges":
-            mapped = {column: header(source["name"], column) for column in source["columns"] if column != "carrier"}
-            for name in names(source["name"]):
-                for row in rows(name):
-                    line = {column: row[head] for column, head in mapped.items()}
-                    cents = (
-                        line["amount_cents"]
-                        if source["name"] == "corvane-charges"
-                        else round(line["amount_cents"] * 100)
-                    )
-                    yield {**line, "carrier": source["columns"]["carrier"]["value"], "amount_cents": cents}
+    return [line for source in sources() if source["kind"] == "charges" for line in _charges_of(source)]
+
+
+def _charges_of(source: Row) -> Iterator[Row]:
+    mapped = {column: header(source["name"], column) for column in source["columns"] if column != "carrier"}
+    for name in names(source["name"]):
+        for row in rows(name):
+            line = {column: row[head] for column, head in mapped.items()}
+            if source["name"] == "northline-charges":
+                line["amount_cents"] = round(line["amount_cents"] * 100)
+            yield {**line, "carrier": source["columns"]["carrier"]["value"]}
 
 
 @cache
