@@ -27,10 +27,14 @@ _LEAST_FIT = 0.5
 
 @dataclass(frozen=True)
 class Sample:
-    """The first rows of a source file as text: its headers in order and, for each, one text per row."""
+    """The first rows of a source file as text: its headers in order and, for each, one text per row.
+
+    is_typed: numbers may have come as numbers, so that a decimal point in their text proves nothing.
+    """
 
     headers: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    is_typed: bool = False
 
     def column(self, name: str) -> list[str]:
         """The known texts of one column."""

@@ -20,7 +20,14 @@ from models.column_map.pairing import (
     runner_up,
     score_pairs,
 )
-from models.column_map.sample_values import allowed_words, date_orders, decimal_marks, has_open_dates, open_numbers
+from models.column_map.sample_values import (
+    MOST_WORDS,
+    allowed_words,
+    date_orders,
+    decimal_marks,
+    has_open_dates,
+    open_numbers,
+)
 from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import key, quantity, rules
@@ -29,7 +36,6 @@ from models.reference import RECORDS
 
 _NUMBERS = (Quantity.COUNT, Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES, Quantity.FRACTION)
 _DATES = (Quantity.DATE, Quantity.INSTANT)
-_MOST_WORDS = 40
 
 
 @dataclass(frozen=True)
@@ -124,7 +130,9 @@ def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
     if pairing.unit is None and seen.unit is not None and seen.unit[0] == wanted:
         pairing = replace(pairing, unit=seen.unit[1] if seen.unit[1] not in ("", _own_unit(wanted)) else None)
     if wanted in _NUMBERS:
-        return _with_proof(pairing, "decimal", decimal_marks(texts), {".": "point", ",": "comma"})
+        marks = decimal_marks(texts)
+        proven = frozenset() if sample.is_typed and marks == {"."} else marks
+        return _with_proof(pairing, "decimal", proven, {".": "point", ",": "comma"})
     if wanted in _DATES:
         return _with_proof(pairing, "date_order", date_orders(texts), {})
     return _with_words(column, pairing, texts)
@@ -152,7 +160,7 @@ def _with_proof(pairing: Pairing, name: str, proven: frozenset[str], spoken: Map
 def _with_words(column: pa.Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
     """Words of a closed list, or for yes and no, mapped by closeness."""
     listed = allowed_words(column)
-    distinct = sorted(set(texts))[:_MOST_WORDS]
+    distinct = sorted(set(texts))[:MOST_WORDS]
     if pairing.values or not (listed or quantity(column) is Quantity.FLAG):
         return pairing
     mapped = map_words(distinct, listed) if listed else map_flags(distinct, pairing.column.removeprefix("is_"))

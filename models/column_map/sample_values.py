@@ -25,6 +25,7 @@ _UNIT_OF = {
     Quantity.MINUTES: frozenset(("", "min", "mins", "minutes", "m")),
 }
 _MEASURES = _UNIT_OF[Quantity.LENGTH] | _UNIT_OF[Quantity.WEIGHT]
+MOST_WORDS = 40
 _LARGEST = {Quantity.LENGTH: 30_000.0, Quantity.WEIGHT: 5_000_000.0, Quantity.MINUTES: 1_440.0}
 
 
@@ -85,8 +86,9 @@ def fitness(column: pa.Column, texts: Sequence[str]) -> float:
     if not filled:
         return 0.8
     if listed := allowed_words(column):
-        distinct = sorted(set(filled))
-        return len(map_words(distinct, listed).words) / len(distinct)
+        distinct = set(filled)
+        # Nobody has so many words for a closed list.
+        return len(map_words(distinct, listed).words) / len(distinct) if len(distinct) <= MOST_WORDS else 0.0
     looks_right = _LOOKS[quantity(column)]
     return sum(map(looks_right, filled)) / len(filled)
 

@@ -42,7 +42,8 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
         rows = tuple(tuple(row) for row in table.rows)
     if not table.headers:
         raise _unreadable(path, "holds no header and no row")
-    return FileSample(Sample(tuple(table.headers), rows), source, tuple(_notes(source)))
+    sample = Sample(tuple(table.headers), rows, is_typed=source.format != "csv")
+    return FileSample(sample, source, tuple(_notes(source)))
 
 
 def _unreadable(path: Path, what: str) -> SourceFileError:

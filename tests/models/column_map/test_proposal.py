@@ -65,6 +65,20 @@ def test_a_lone_thousand_is_asked_about() -> None:
     assert "1,234" in "".join(pairing(lone, "item_price_cents").doubts)
 
 
+def test_a_point_in_a_typed_number_proves_nothing() -> None:
+    typed = replace(ENGLISH_SALES.sample, is_typed=True)
+    assert propose(RECORDS["sales"], typed).decimal is None
+    assert propose(RECORDS["sales"], replace(GERMAN_SALES.sample, is_typed=True)).decimal == ","
+
+
+def test_a_column_that_writes_both_marks_is_told_and_the_others_state_their_own() -> None:
+    rows = (DUTCH_CARTONS.rows[0], ("D-2", "2025-05-01", "60.5", "20", "20", "4,1", "2,85", "100"))
+    found = {each.column: each for each in proposed(replace(DUTCH_CARTONS, rows=rows)).pairings}
+    assert proposed(replace(DUTCH_CARTONS, rows=rows)).decimal is None
+    assert "comma and point" in "".join(found["inside_length_in"].doubts)
+    assert (found["inside_length_in"].decimal, found["unit_cost_cents"].decimal) == (None, ",")
+
+
 def test_units_come_from_headers() -> None:
     assert pairing(DUTCH_CARTONS, "inside_length_in").unit == "cm"
     assert pairing(DUTCH_CARTONS, "board_in").unit == "mm"
