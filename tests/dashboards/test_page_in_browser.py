@@ -1,0 +1,213 @@
+"""The page as a browser runs it: no request, no complaint, figures drawn, filter, keyboard, print, accessibility."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from dashboards.review import render
+from tests.dashboards import shop
+from tests.dashboards.test_hostile_cells import hostile_text
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+NEEDED = (
+    "needs headless Chromium (apt-get install chromium) and its driver (pip install playwright axe-playwright-python)"
+)
+
+
+def lacking(reason: str) -> None:
+    """Fail where the checks must run, skip elsewhere."""
+    if os.environ.get("CI") == "true":
+        pytest.fail(f"{reason}: {NEEDED}")
+    pytest.skip(f"{reason}: {NEEDED}")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    program = shutil.which("chromium")
+    if program is None:
+        lacking("chromium is not installed")
+    try:
+        start = import_module("playwright.sync_api").sync_playwright
+    except ImportError:
+        lacking("playwright is not installed")
+    with start() as driver:
+        started = driver.chromium.launch(executable_path=program, args=["--no-sandbox", "--disable-quic"])
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("pages")
+    pages = {"plain": render(shop.review()), "hostile": hostile_text()}
+    for name, text in pages.items():
+        (folder / f"{name}.html").write_text(text, encoding="utf-8")
+    return {name: folder / f"{name}.html" for name in pages}
+
+
+class Visit:
+    """A page opened from its file, with everything it asked for and complained of."""
+
+    def __init__(self, browser: Any, file: Path) -> None:
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        self.page = browser.new_page(viewport={"width": 1280, "height": 900})
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("dialog", self.complain_of_dialog)
+        self.page.goto(file.as_uri())
+        self.page.wait_for_selector(".drawing .main-svg")
+
+    def complain_of_dialog(self, dialog: Any) -> None:
+        """A dialog opens only if a cell's text ran."""
+        self.complaints.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
+
+    def counts(self, part: str) -> tuple[int, int]:
+        """Rows of the part's table that show, and its bars or points that are drawn."""
+        marks = f"#{part} .drawing .bars .point, #{part} .drawing .scatterlayer .point"
+        rows = f"#{part} tr[data-line]:not([hidden])"
+        return self.page.locator(rows).count(), self.page.locator(marks).count()
+
+    def reset(self) -> None:
+        """Back to how the page was opened: loading five megabytes anew for each test would be slow."""
+        self.page.set_viewport_size({"width": 1280, "height": 900})
+        self.page.emulate_media(media="null", color_scheme="light")
+        self.page.click("button[type=reset]")
+        self.page.locator("#filter-state").wait_for(state="hidden")
+        self.page.evaluate(
+            "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')"
+        )
+
+
+@pytest.fixture(scope="module")
+def opened(browser: Any, files: dict[str, Path]) -> dict[str, Visit]:
+    return {name: Visit(browser, file) for name, file in files.items()}
+
+
+@pytest.fixture
+def visit(opened: dict[str, Visit]) -> Iterator[Visit]:
+    yield opened["plain"]
+    opened["plain"].reset()
+
+
+@pytest.mark.parametrize("name", ["plain", "hostile"])
+def test_page_opens_from_its_file_without_request_or_complaint(
+    opened: dict[str, Visit], files: dict[str, Path], name: str
+) -> None:
+    assert opened[name].requests == [files[name].as_uri()]
+    assert opened[name].complaints == []
+    assert opened[name].page.locator(".drawing .main-svg").count() >= 8
+
+
+def test_figures_draw_one_mark_per_row(visit: Visit) -> None:
+    for part in ("item-type-costs", "item-type-margins", "surcharge-frequency", "damage-methods", "damage-items"):
+        rows, marks = visit.counts(part)
+        assert rows == marks > 0, part
+
+
+def test_filter_changes_table_and_figure_alike(visit: Visit) -> None:
+    before = visit.counts("damage-items")
+    visit.page.select_option("select[data-filter=item_type]", label="tripod")
+    assert visit.counts("item-type-costs") == (1, 1)
+    assert visit.counts("damage-items") == (3, 3)
+    assert visit.page.locator("#item-type-costs tr[data-line]:not([hidden]) th").inner_text() == "tripod"
+    assert "Item type tripod" in visit.page.locator("#filter-state").inner_text()
+    assert visit.page.locator("#months .whole").is_visible()
+    assert not visit.page.locator("#item-type-costs .whole").is_visible()
+    visit.page.click("button[type=reset]")
+    visit.page.locator("#filter-state").wait_for(state="hidden")
+    assert visit.counts("damage-items") == before
+
+
+def test_a_filter_that_leaves_nothing_says_so(visit: Visit) -> None:
+    visit.page.select_option("select[data-filter=item_type]", label="account")
+    assert visit.page.locator("#item-type-costs .nothing").is_visible()
+    assert not visit.page.locator("#item-type-costs .drawing").is_visible()
+    visit.page.select_option("select[data-filter=item_type]", label="mount")
+    assert visit.page.locator("#item-type-costs .drawing").is_visible()
+    assert visit.counts("item-type-costs") == (1, 1)
+
+
+def test_everything_can_be_reached_by_keyboard(visit: Visit) -> None:
+    visit.page.keyboard.press("Tab")
+    assert visit.page.evaluate("document.activeElement.className") == "skip"
+    reached = set()
+    for _ in range(60):
+        visit.page.keyboard.press("Tab")
+        reached.add(visit.page.evaluate("document.activeElement.tagName + ' ' + document.activeElement.className"))
+        assert visit.page.evaluate("getComputedStyle(document.activeElement).outlineStyle") != "none"
+        if visit.page.evaluate("!!document.activeElement.closest('footer')"):
+            break
+    assert {"A ", "SELECT ", "BUTTON ", "DIV scroll", "SUMMARY "} <= reached
+    visit.page.focus("select[data-filter=service]")
+    visit.page.keyboard.press("ArrowDown")
+    assert visit.page.locator("#filter-state").inner_text().startswith("Shown: Service")
+
+
+@pytest.mark.parametrize("width", [360, 390, 768, 1280])
+def test_page_fits_the_screen(visit: Visit, width: int) -> None:
+    visit.page.set_viewport_size({"width": width, "height": 800})
+    visit.page.wait_for_timeout(400)  # Plotly follows a change of size with a delay
+    assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_page_prints(visit: Visit, paper: str) -> None:
+    printed = visit.page.pdf(format=paper)
+    assert printed.startswith(b"%PDF")
+    assert 5 <= printed.count(b"/Type /Page\n") <= 12
+    visit.page.emulate_media(media="print")
+    assert not visit.page.locator("nav").is_visible()
+    assert visit.page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
+
+
+def test_folded_tables_and_figures_are_laid_out_for_paper(visit: Visit) -> None:
+    widths = "[...document.querySelectorAll('.drawing')].map(each => each.layout.width)"
+    visit.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert visit.page.locator("details:not([open])").count() == 0
+    assert set(visit.page.evaluate(widths)) == {680}
+    visit.page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert visit.page.locator("details:not([open])").count() == 1
+
+
+@pytest.mark.parametrize(("scheme", "rules"), [("light", ()), ("dark", ("color-contrast",))])
+def test_page_passes_the_automatic_accessibility_rules(visit: Visit, scheme: str, rules: tuple[str, ...]) -> None:
+    visit.page.emulate_media(color_scheme=scheme)
+    assert faults(visit, *rules) == []
+
+
+def faults(visit: Visit, *rules: str) -> list[tuple[str, str]]:
+    """What the rules of the open library axe-core find; all of them if none is named."""
+    try:
+        axe = import_module("axe_playwright_python.sync_playwright").Axe()
+    except ImportError:
+        lacking("axe-playwright-python is not installed")
+    found = axe.run(visit.page, options={"runOnly": list(rules)} if rules else None).response["violations"]
+    return [(each["id"], each["nodes"][0]["html"][:200]) for each in found]
+
+
+def test_the_accessibility_rules_see_a_fault(visit: Visit) -> None:
+    label = visit.page.evaluate_handle("document.querySelector('label')")
+    label.evaluate("label => label.replaceWith(...label.childNodes)")
+    found = [fault for fault, _ in faults(visit, "select-name")]
+    label.evaluate("label => { const s = document.querySelector('select'); s.before(label); label.append(s) }")
+    assert found == ["select-name"]
+
+
+def test_tables_are_there_without_scripts(browser: Any, files: dict[str, Path]) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(files["plain"].as_uri())
+    assert page.locator("#item-type-costs tbody tr").count() == 5
+    assert page.locator("noscript").is_visible()
+    assert not page.locator("#filters").is_visible()
+    context.close()
