@@ -31,7 +31,7 @@ SALES = contract(
             "Shop's stock number, mapped to an item type in `skus`",
             "TRI-0042",
             optional=True,
-            known_as=("stock number", "item number"),
+            known_as=("stock number",),
         ),
         "quantity": count("Pieces sold on this line", 1, least=1, most=100_000, known_as=("qty", "units")),
         "item_price_cents": cents("Price of one piece", 18900, known_as=("price", "unit price", "item price")),
@@ -135,17 +135,21 @@ CHARGES = contract(
             "Date of the invoice", "2026-10-12", known_as=("invoice date", "billed on", "document date", "date")
         ),
         "parcel_id": text("Parcel charged; empty for account fees", "NL40017733", optional=True, known_as=("parcel",)),
-        "sale_id": text("Shop's reference on the label", "S-10482", optional=True, known_as=("reference",)),
+        "sale_id": text(
+            "Shop's reference on the label", "S-10482", optional=True, known_as=("reference", "customer reference")
+        ),
         "shipped_on": date(
             "Day of shipping by the carrier's scan",
             "2026-10-05",
             optional=True,
-            known_as=("ship date", "scanned", "scan date", "pickup", "collected"),
+            known_as=("ship date", "shipment date", "scanned", "scan date", "pickup", "collected"),
         ),
         "service": text("Service billed", "ground", optional=True, known_as=("service level", "product")),
         "zone": text("Zone billed", "5", optional=True, known_as=("lane", "band", "distance band")),
         "charge_code": text(
-            "Carrier's word for the charge", "LONG SIDE", known_as=("charge", "code", "description", "fee")
+            "Carrier's word for the charge",
+            "LONG SIDE",
+            known_as=("charge", "code", "description", "fee"),
         ),
         "charge_kind": choice(
             "Kind of charge; empty where `charge_codes` gives it", "surcharge", CHARGE_KINDS, optional=True
@@ -175,7 +179,9 @@ CLAIMS = contract(
         ),
         "damaged_part": text("Part that broke", "focuser", optional=True, known_as=("part",)),
         "packing_evidence": text("What photos show of the packing", "end cap crushed", optional=True),
-        "claimed_cents": cents("Asked of the carrier", 18900, optional=True, known_as=("claimed", "demand")),
+        "claimed_cents": cents(
+            "Asked of the carrier", 18900, optional=True, known_as=("claimed", "demand", "claim amount")
+        ),
         "paid_cents": cents("Paid by the carrier", 18900, optional=True, known_as=("paid", "recovered", "received")),
         "refund_cents": cents("Refunded to the buyer", 21350, optional=True, known_as=("refund",)),
         "replacement_cents": cents(

@@ -23,7 +23,7 @@ _MEANINGS = {
     "stock": "stock lager bestand existencias giacenza voorraad inventory hand available",
     "quantity": "quantity qty units pieces pcs stuck stueck menge anzahl quantite cantidad quantita aantal stk count",
     "price": "price preis prix precio prezzo prijs verkaufspreis",
-    "postage": "shipping postage port porti versand versandkosten freight carriage envio spedizione verzending "
+    "postage": "shipping postage port porto porti versand versandkosten freight carriage envio spedizione verzending "
     "verzendkosten livraison delivery shippingcost",
     "charged": "charged collected",
     "fee": "fee fees commission gebuhr gebuehr provision comision commissione frais commissie verkaufsgebuhr",
@@ -68,6 +68,7 @@ _MEANINGS = {
     "charge": "charge charges posten leistung leistungsart toeslag",
     "description": "description beschreibung bezeichnung descripcion descrizione omschrijving text",
     "amount": "amount net netto betrag montant importe importo bedrag total sum",
+    "customer": "customer client kunde kunden klant",
     "document": "document doc beleg documento",
     "reference": "reference ref referenz referencia riferimento referentie",
     "claim": "claim case reklamation schaden reclamation reclamacion reclamo klacht ticket",
@@ -82,7 +83,8 @@ _MEANINGS = {
     "claimed": "claimed demand asked requested gefordert forderung reclame demande reclamado richiesto geeist",
     "paid": "paid payout got recovered reimbursed bezahlt gezahlt paye pagado pagato betaald recovery",
     "refund": "refund refunded erstattung remboursement reembolso rimborso terugbetaling rueckzahlung ruckzahlung",
-    "replacement": "replacement resend reshipped ersatz ersatzlieferung remplacement reemplazo sostituzione vervanging",
+    "replacement": "replacement resend reshipped reshipment ersatz ersatzlieferung "
+    "remplacement reemplazo sostituzione vervanging",
     "return": "return returned rucksendung ruecksendung retour devolucion reso",
     "salvage": "salvage restwert residual",
     "material": "material materials materialkosten materiel materiale materiaal",

@@ -34,4 +34,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _ask(question: str, default: str) -> str:
-    return input(f"{question} [{default}]: ").strip()
+    try:
+        return input(f"{question} [{default}]: ").strip()
+    except EOFError:
+        return default
