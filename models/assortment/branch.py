@@ -50,7 +50,8 @@ class Progress:
     def goal(self) -> float:
         """A part with a bound above this holds no assortment worth looking for."""
         least_saving = 0.9 if self.instance.is_whole else _ROUNDING * abs(self.total)
-        return self.total - max(least_saving, self.gap * abs(self.total))
+        allowed_gap = self.gap * (1 - _ROUNDING) * abs(self.total)  # a hair less, so that rounding cannot pass the gap
+        return self.total - max(least_saving, allowed_gap)
 
     def bound(self) -> float:
         """Proven for the whole problem; rounded up where every figure is whole."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -57,3 +59,24 @@ def shop(seed: int, item_types: int, classes: int, candidates: int, count: int) 
         cents = postage_cents(np.broadcast_to(size + 0.5, needed.shape), pounds, zone) + 0.04 * size.prod() ** 0.9
         costs[:, column] = np.where(fits, np.round(cents) * parcels, np.inf)
     return AssortmentProblem(costs, np.full(len(sizes), 1500.0), count)
+
+
+def random_problem(seed: int) -> AssortmentProblem:
+    """Small, with pairs that do not fit, fixed costs, kept and dropped sizes; costs whole in every second one."""
+    rng = np.random.default_rng(seed)
+    classes, sizes = int(rng.integers(1, 14)), int(rng.integers(1, 10))
+    costs = rng.lognormal(5, 1.2, (classes, 1)) * rng.uniform(1, 3, (classes, sizes))
+    fixed = rng.uniform(0, 300, sizes) * rng.integers(0, 2)
+    if seed % 2:
+        costs, fixed = np.round(costs), np.round(fixed)
+    costs[rng.random(costs.shape) < rng.choice([0.0, 0.3, 0.6])] = np.inf
+    marked = rng.permutation(sizes)
+    kept, dropped = marked[: rng.integers(0, 2)], marked[2 : 2 + rng.integers(0, 3)]
+    number = int(rng.integers(max(1, len(kept)), sizes + 2))
+    return AssortmentProblem(costs, fixed, number, tuple(kept.tolist()), tuple(dropped.tolist()))
+
+
+def served_only(problem: AssortmentProblem) -> AssortmentProblem:
+    """Without the classes that no allowed size fits, as the outside solver needs it."""
+    allowed = np.setdiff1d(np.arange(len(problem.fixed_cents)), problem.dropped)
+    return replace(problem, costs_cents=problem.costs_cents[np.isfinite(problem.costs_cents[:, allowed]).any(axis=1)])

@@ -8,36 +8,36 @@ from itertools import count
 import numpy as np
 import pytest
 
-from models.assortment import AssortmentProblem, Limits, choose_assortment, knee, spend_curve
+from models.assortment import AssortmentProblem, Limits, choose_assortment, curve, knee, spend_curve
 from models.errors import InfeasibleError
 from tests.models.assortment.instances import shop
 
 
 def test_each_point_equals_the_choice_made_alone() -> None:
     problem = shop(5, 20, 300, 150, 6)
-    curve = spend_curve(problem)
-    assert curve.counts[-1] == 6
-    for number, point in zip(curve.counts, curve.assortments, strict=True):
+    spent = spend_curve(problem)
+    assert spent.counts[-1] == 6
+    for number, point in zip(spent.counts, spent.assortments, strict=True):
         assert point.is_proven
         assert point.total_cents == choose_assortment(replace(problem, count=number)).total_cents
-    totals = [point.total_cents for point in curve.assortments]
+    totals = [point.total_cents for point in spent.assortments]
     assert totals == sorted(totals, reverse=True)
 
 
 def test_counts_too_few_for_all_goods_are_left_out() -> None:
     costs = np.array([[1.0, np.inf, 8.0], [np.inf, 1.0, np.inf], [np.inf, 3.0, 2.0]])
-    curve = spend_curve(AssortmentProblem(costs, np.zeros(3), 3))
-    assert curve.counts == (2, 3)
-    assert [point.total_cents for point in curve.assortments] == [5.0, 4.0]
+    spent = spend_curve(AssortmentProblem(costs, np.zeros(3), 3))
+    assert spent.counts == (2, 3)
+    assert [point.total_cents for point in spent.assortments] == [5.0, 4.0]
     with pytest.raises(InfeasibleError, match="at least 2 are needed"):
         spend_curve(AssortmentProblem(costs, np.zeros(3), 1))
 
 
 def test_the_curve_starts_at_the_kept_sizes() -> None:
     problem = AssortmentProblem(np.arange(12.0).reshape(3, 4) + 1, np.zeros(4), 4, kept=(2, 3))
-    curve = spend_curve(problem)
-    assert curve.counts == (2, 3, 4)
-    assert all({2, 3} <= set(point.sizes) for point in curve.assortments)
+    spent = spend_curve(problem)
+    assert spent.counts == (2, 3, 4)
+    assert all({2, 3} <= set(point.sizes) for point in spent.assortments)
 
 
 def test_the_knee_is_the_count_furthest_below_the_straight_line() -> None:
@@ -60,6 +60,17 @@ def test_out_of_time_every_point_is_served_and_bounded() -> None:
     assert bounds == sorted(bounds, reverse=True)
 
 
+def test_a_bound_for_more_sizes_holds_for_fewer() -> None:
+    exact = choose_assortment(shop(5, 20, 300, 150, 3))
+    points = [
+        replace(exact, total_cents=total, bound_cents=bound, is_proven=False)
+        for total, bound in ((100.0, 60.0), (80.0, 70.0), (75.0, 65.0))
+    ]
+    tight = curve._tightened(points)
+    assert [point.bound_cents for point in tight] == [70.0, 70.0, 65.0]
+    assert [round(point.gap, 4) for point in tight] == [0.3, 0.125, 0.1333]
+
+
 def test_an_interruption_ends_the_curve() -> None:
     ticks = count()
 
@@ -68,6 +79,6 @@ def test_an_interruption_ends_the_curve() -> None:
             raise KeyboardInterrupt
         return 0.0
 
-    curve = spend_curve(shop(11, 30, 600, 300, 6), Limits(clock=clock))
-    assert curve.assortments[-1].is_interrupted
-    assert len(curve.counts) < 6
+    spent = spend_curve(shop(11, 30, 600, 300, 6), Limits(clock=clock))
+    assert spent.assortments[-1].is_interrupted
+    assert len(spent.counts) < 6

@@ -32,6 +32,11 @@ def test_saving_per_parcel_by_hand() -> None:
     assert (saving.low, saving.high) == (4.0, 40.0)  # the same week twice: 20 / 5 and 200 / 5
 
 
+def test_an_even_saving_has_no_spread_however_uneven_the_weeks() -> None:
+    saving = bootstrap_saving(np.arange(9), np.full(9, 10.0), np.arange(1, 10) ** 2)
+    assert (saving.low, saving.cents_per_parcel, saving.high) == (10.0, 10.0, 10.0)
+
+
 def test_one_week_has_no_interval_and_no_parcels_are_refused() -> None:
     single = bootstrap_saving([7, 7], [10.0, 20.0], [1, 1])
     assert single.cents_per_parcel == 15.0

@@ -10,33 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import Assortment, AssortmentProblem, Limits, branch, choose_assortment, solve, weigh
+from models.assortment import Assortment, AssortmentProblem, Limits, choose_assortment, weigh
 from models.errors import InfeasibleError
-from tests.models.assortment.instances import shop
+from tests.models.assortment.instances import random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
 
 X = np.inf
-
-
-def random_problem(seed: int) -> AssortmentProblem:
-    """Small, with pairs that do not fit, fixed costs, kept and dropped sizes; costs whole in every second one."""
-    rng = np.random.default_rng(seed)
-    classes, sizes = int(rng.integers(1, 14)), int(rng.integers(1, 10))
-    costs = rng.lognormal(5, 1.2, (classes, 1)) * rng.uniform(1, 3, (classes, sizes))
-    fixed = rng.uniform(0, 300, sizes) * rng.integers(0, 2)
-    if seed % 2:
-        costs, fixed = np.round(costs), np.round(fixed)
-    costs[rng.random(costs.shape) < rng.choice([0.0, 0.3, 0.6])] = X
-    marked = rng.permutation(sizes)
-    kept, dropped = marked[: rng.integers(0, 2)], marked[2 : 2 + rng.integers(0, 3)]
-    number = int(rng.integers(max(1, len(kept)), sizes + 2))
-    return AssortmentProblem(costs, fixed, number, tuple(kept.tolist()), tuple(dropped.tolist()))
-
-
-def served_only(problem: AssortmentProblem) -> AssortmentProblem:
-    """Without the classes that no allowed size fits, as the outside solver needs it."""
-    allowed = np.setdiff1d(np.arange(len(problem.fixed_cents)), problem.dropped)
-    return replace(problem, costs_cents=problem.costs_cents[np.isfinite(problem.costs_cents[:, allowed]).any(axis=1)])
 
 
 def assert_consistent(problem: AssortmentProblem, answer: Assortment) -> None:
@@ -71,21 +50,6 @@ def test_equals_the_outside_solver_on_small_problems(batch: int) -> None:
         assert answer.total_cents == pytest.approx(expected, rel=1e-7, abs=1e-6), seed
         answered += 1
     assert answered >= 20
-
-
-def test_branching_alone_equals_the_outside_solver(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With nothing tried out, rough bounds and nothing narrowed, halving the choice must still find every optimum."""
-    monkeypatch.setattr(branch, "_FEW", 1)
-    monkeypatch.setattr(branch, "_MUCH_NARROWED", 0.0)
-    monkeypatch.setattr(branch, "_ROOT_ROUNDS", 4)
-    monkeypatch.setattr(branch, "_NODE_ROUNDS", 4)
-    monkeypatch.setattr(branch, "improve", lambda instance, rows, is_over: rows)
-    monkeypatch.setattr(solve, "improve", lambda instance, rows, is_over: rows)
-    for seed in range(500, 560):
-        problem = random_problem(seed)
-        expected = least_total(served_only(problem))
-        if expected is not None:
-            assert choose_assortment(problem).total_cents == pytest.approx(expected, rel=1e-7, abs=1e-6), seed
 
 
 def test_equals_the_outside_solver_on_a_shop() -> None:
