@@ -21,8 +21,9 @@ class Review:
     """All that one month's page and workbook are drawn from.
 
     month: first day of the month reviewed. tables: frames by name (`marts.shipping_margin`), each as its contract in
-    models/tables says; amounts in minor units of `currency` (ISO 4217). notes: sentences on the records, shown as they
-    stand. workbook_name, index_name: files beside the page that it links to; empty for no link.
+    models/tables says; amounts in minor units of `currency` (ISO 4217). The workbook holds every row handed over, so of
+    marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown
+    as they stand. workbook_name, index_name: files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
@@ -80,7 +81,7 @@ class Cell:
 
     @property
     def is_loss(self) -> bool:
-        """Whether it is a margin below zero."""
+        """Whether it is a margin, or a change of margin, below zero."""
         return self.column.startswith("margin") and not formats.is_unknown(self.value) and bool(self.value < 0)
 
 

@@ -18,6 +18,8 @@ def worst_parcels(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def lead(review: Review) -> Sentence:
     """What the list is for."""
+    if review.month_rows(TABLE).empty:
+        return ()
     return (
         "The parcels with the lowest margin, worst first. A surcharge, an adjustment or a claim that stands out here "
         "is the place to start.",

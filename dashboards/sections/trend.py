@@ -19,6 +19,8 @@ def last_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def lead(review: Review) -> Sentence:
     """How to read the figure."""
+    if review.table(TABLE).empty:
+        return ()
     return (
         "The last months. Above: what buyers paid for shipping and what carriers billed. Below: what was left, after "
         "cartons, packing, fees and damage as well.",

@@ -177,6 +177,10 @@ def test_folded_tables_and_figures_are_laid_out_for_paper(visit: Visit) -> None:
     assert set(visit.page.evaluate(widths)) == {680}
     visit.page.evaluate("dispatchEvent(new Event('afterprint'))")
     assert visit.page.locator("details:not([open])").count() == 1
+    overhang = (
+        "[...document.querySelectorAll('.drawing')].map(d => d.clientWidth - d.firstChild.firstChild.clientWidth)"
+    )
+    assert set(visit.page.evaluate(overhang)) == {0}
 
 
 @pytest.mark.parametrize(("scheme", "rules"), [("light", ()), ("dark", ("color-contrast",))])

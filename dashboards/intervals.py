@@ -1,0 +1,58 @@
+"""Figures of values that are not certain: a point with the interval that its table gives."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from dashboards import figures, palette
+from dashboards.parts import Figure, Frame
+
+
+def interval_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, low: str, high: str) -> Figure:
+    """One point per row at its `by` label, with a line from the cell of `low` to the cell of `high`.
+
+    Where one of the three is null no line, or no point, is drawn.
+    """
+    at, below, above = (figures.values(rows, name, frame.currency) for name in (column, low, high))
+    points = go.Scatter(
+        x=at,
+        y=figures.row_labels(rows, by),
+        mode="markers",
+        cliponaxis=False,
+        marker={"color": palette.BLUE, "size": 11},
+        error_x={
+            "type": "data",
+            "symmetric": False,
+            "array": _reach(at, above),
+            "arrayminus": _reach(below, at),
+            "color": palette.GREY,
+            "thickness": 2,
+            "width": 6,
+        },
+        customdata=_spoken(rows, column, low, high, frame.currency),
+        hovertemplate="%{y}: %{customdata}<extra></extra>",
+        meta=figures.origin(rows, column, frame),
+    )
+    return figures.finished([points], _layout(len(rows), column, frame))
+
+
+def _reach(start: Sequence[float | None], end: Sequence[float | None]) -> list[float | None]:
+    """How far each line goes from its point, as Plotly wants it; the ends are cells."""
+    return [None if a is None or b is None else b - a for a, b in zip(start, end, strict=True)]
+
+
+def _spoken(rows: pd.DataFrame, column: str, low: str, high: str, currency: str) -> list[str]:
+    cells = (figures.written(rows, name, currency) for name in (column, low, high))
+    return [f"{at} ({below} to {above})" for at, below, above in zip(*cells, strict=True)]
+
+
+def _layout(rows: int, column: str, frame: Frame) -> dict[str, object]:
+    return {
+        "height": 70 + 34 * max(rows, 1),
+        "xaxis": {"title": figures.axis_title(column, frame.currency), **figures.number_axis(column)},
+        "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
+        "showlegend": False,
+    }
