@@ -42,12 +42,19 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
         rows = tuple(tuple(row) for row in table.rows)
     if not table.headers:
         raise _unreadable(path, "holds no header and no row")
+    if torn := [header for header in table.headers if not _is_writable(header)]:
+        raise _unreadable(path, f"has a header with half a character: {torn[0]!r}")
     sample = Sample(tuple(table.headers), rows, is_typed=source.format != "csv")
     return FileSample(sample, source, tuple(_notes(source)))
 
 
 def _unreadable(path: Path, what: str) -> SourceFileError:
     return SourceFileError(str(path), what, "no column map is proposed", "check the file, or export it again")
+
+
+def _is_writable(header: str) -> bool:
+    """JSON may spell one half of a two-part character; no file can hold that."""
+    return not any("\ud800" <= letter <= "\udfff" for letter in header)
 
 
 def _unpacked(path: Path, scratch: Path) -> Content:

@@ -152,6 +152,7 @@ def test_a_sheet_may_be_named(tmp_path: Path) -> None:
         (".json", b"[1, 2"),
         (".json", b"[[[[" * 5_000),
         (".json", b'{"a": 1'),
+        (".json", b'[{"a\\ud800": 1}]'),
         (".json", b"[]"),
         (".json", b"{}"),
     ],
