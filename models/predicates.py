@@ -56,17 +56,17 @@ Rendered = tuple[str, str]
 
 def _at_least(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
     least = statistics["min_value"]
-    return f"is less than {least}", f"{name} < {_literal(column, least)}"
+    return f"is less than {least}{_unit(column)}", f"{name} < {_literal(column, least)}"
 
 
 def _more_than(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
     least = statistics["min_value"]
-    return f"is not more than {least}", f"{name} <= {_literal(column, least)}"
+    return f"is not more than {least}{_unit(column)}", f"{name} <= {_literal(column, least)}"
 
 
 def _at_most(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
     most = statistics["max_value"]
-    return f"is more than {most}", f"{name} > {_literal(column, most)}"
+    return f"is more than {most}{_unit(column)}", f"{name} > {_literal(column, most)}"
 
 
 def _among(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
@@ -92,6 +92,12 @@ _CHECKS: dict[str, Callable[[str, pa.Column, dict[str, Any]], Rendered]] = {
     "str_length": _not_longer,
     "str_matches": _matches,
 }
+
+
+def _unit(column: pa.Column) -> str:
+    """The unit after a bound, where the source may have written the value in another."""
+    measured = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
+    return f" {column.metadata['unit']}" if quantity(column) in measured else ""
 
 
 def _literal(column: pa.Column, bound: object) -> str:

@@ -35,3 +35,8 @@ def record(title: str, frame: pd.DataFrame) -> Table:
         if _cell(value):
             table.add_row(Text(str(name)), Text(_cell(value)))
     return table
+
+
+def either(title: str, frame: pd.DataFrame) -> Table:
+    """A single row upright, several as a table."""
+    return record(title, frame) if len(frame) == 1 else rows(title, frame)

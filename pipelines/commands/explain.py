@@ -20,5 +20,5 @@ def run(args: argparse.Namespace) -> int:
     console = Console()
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         for title, rows in explaining.story(connection, args.parcel).items():
-            console.print(printing.record(title, rows) if len(rows) == 1 else printing.rows(title, rows))
+            console.print(printing.either(title, rows))
     return 0

@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     console = Console()
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         parcels = tracing.parcels_behind(connection, args.table, wanted, args.most)
-        console.print(printing.rows(f"{args.table}", tracing.figures(connection, args.table, wanted)))
+        console.print(printing.either(args.table, tracing.figures(connection, args.table, wanted)))
         console.print(printing.rows("its parcels", parcels))
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
         console.print(printing.rows("where they were read", found.drop(columns="content_hash")))
