@@ -23,6 +23,7 @@ COMMANDS = (
     "review",
     "trace",
     "explain",
+    "tariff",
 )
 
 

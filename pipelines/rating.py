@@ -5,6 +5,7 @@ The texts are the very ones that the build runs; only their schema names are rew
 
 from __future__ import annotations
 
+from datetime import date
 from functools import cache
 from graphlib import TopologicalSorter
 
@@ -13,7 +14,7 @@ import sqlglot
 from sqlglot import exp
 
 from models.contracts import sql_type
-from models.errors import ContractError
+from models.errors import ContractError, NotFoundError
 from models.tables.rating import RATING
 from pipelines import warehouse
 
@@ -54,11 +55,14 @@ def rated(connection: warehouse.Connection, requests: pd.DataFrame, *, tariffs: 
 
 
 def _make_room(connection: warehouse.Connection, schema: str) -> None:
+    """A fresh database in memory under that name, unless the warehouse has a schema of that name."""
     found = connection.execute(
-        "select count(*) from information_schema.schemata where schema_name = ?", [schema]
+        "select count(*) from information_schema.schemata where catalog_name = current_database() and schema_name = ?",
+        [schema],
     ).fetchall()
     if not found[0][0]:
-        connection.execute(f"attach if not exists ':memory:' as {schema}")
+        connection.execute(f"detach database if exists {schema}")
+        connection.execute(f"attach ':memory:' as {schema}")
 
 
 def _write_requests(connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str) -> None:
@@ -116,7 +120,7 @@ def _rewritten(sql: str, renamed: dict[str, str]) -> str:
     for table in tree.find_all(exp.Table):
         if table.db in renamed:
             table.set("db", exp.to_identifier(renamed[table.db]))
-    return tree.sql(dialect="duckdb")
+    return str(tree.sql(dialect="duckdb"))
 
 
 @cache
@@ -129,3 +133,26 @@ def _narrow(schema: str) -> frozenset[str]:
         found.add(f"{schema}.{name.split('.')[1]}")
         wanted += reads[name]
     return frozenset(found)
+
+
+def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:
+    """What the tariff in announced.tariff_* would change for the parcels shipped since a day.
+
+    Parcels are moved by whole years of 52 weeks until they fall into the tariff's days, so that seasons match. Returns
+    by title: totals, by item type, by zone, by charge, and the parcels that cross a threshold. Needs a built warehouse.
+    """
+    texts = warehouse.sql_texts("tariff_comparison")
+    moved = connection.execute(texts["requests"], [since]).df()
+    rate(connection, moved, tariffs="announced")
+    connection.execute(f"create or replace table whatif.pairs as {texts['pairs']}")
+    shown = ("totals", "by_item_type", "by_zone", "by_charge", "crossings")
+    return {name.replace("_", " "): connection.execute(texts[name]).df() for name in shown}
+
+
+def looked_back(connection: warehouse.Connection, months: int) -> date:
+    """The day so many months before the last day of shipping. Raises NotFoundError where nothing was shipped."""
+    last = connection.execute("select cast(max(shipped_on) as date) from rating.requests").fetchall()[0][0]
+    if last is None:
+        raise NotFoundError("rating.requests", "holds no parcel", "this command", "run `dunnage review` first")
+    first: date = (pd.Timestamp(last) - pd.DateOffset(months=months)).date()
+    return first

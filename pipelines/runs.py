@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 
-from pipelines import analysing, build, reviewing, warehouse
+from pipelines import analysing, build, reviewing, tariffs, warehouse
 from pipelines.settings import Settings
 
 
@@ -42,7 +42,7 @@ def month_tables(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     """The month reviewed and every table it is drawn from, built first where records or settings have changed."""
     with warehouse.writing(settings, "review") as connection:
-        if not build.is_current(connection, settings, inputs=""):
+        if not build.is_current(connection, settings, inputs=tariffs.digest(settings)):
             _build(connection, settings, progress)
         return reviewing.month_named(month, connection), reviewing.gathered(connection)
 
@@ -51,6 +51,8 @@ def _build(connection: warehouse.Connection, settings: Settings, progress: Calla
     build.build(
         connection,
         settings,
+        prepare=[lambda: tariffs.load(connection, settings)],
+        inputs=tariffs.digest(settings),
         conclude=[lambda: analysing.analyse(connection, {}, progress=progress)],
         progress=progress,
     )

@@ -77,11 +77,16 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
 
 
 def write(connection: warehouse.Connection, tariffs: Sequence[Tariff], schema: str = "shop") -> None:
-    """Replace SCHEMA.tariff_* by the tables of these tariffs."""
+    """Replace SCHEMA.tariff_* by the tables of these tariffs. A schema other than `shop` lives in memory."""
+    if schema != "shop":
+        connection.execute(f"detach database if exists {schema}")
+        connection.execute(f"attach ':memory:' as {schema}")
     frames = tables(tariffs)
     for contract in TARIFFS:
         name = str(contract.name).replace("shop.", f"{schema}.")
-        typed = ", ".join(f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items())
+        typed = ", ".join(
+            f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items()
+        )
         _replace(connection, name, typed, frames[str(contract.name)])
 
 

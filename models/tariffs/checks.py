@@ -1,2 +1,122 @@
-def checked(t): return []
-def checked_together(t): return []
+"""What is wrong or doubtful in a tariff that could be read: each a finding with file, line and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from itertools import pairwise
+
+from models.tables.tariffs import MOST_CONDITIONS
+from models.tariffs.price_checks import price_findings
+from models.tariffs.reading import Finding
+from models.tariffs.rule_checks import surcharge_findings
+from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Tariff
+
+DAY = timedelta(days=1)
+
+
+def checked(tariff: Tariff) -> list[Finding]:
+    """Everything found in one tariff, in the order of its lines."""
+    found = [
+        *_date_findings(tariff),
+        *_service_findings(tariff),
+        *price_findings(tariff),
+        *surcharge_findings(tariff),
+        *_discount_findings(tariff),
+        *_fuel_findings(tariff),
+    ]
+    return sorted(found, key=lambda each: (each.file != tariff.file, each.file, each.line))
+
+
+def checked_together(tariffs: Sequence[Tariff]) -> list[Finding]:
+    """What is wrong between a carrier's tariffs: overlapping days, days without tariff, a code used twice."""
+    found = []
+    codes: dict[str, Tariff] = {}
+    for tariff in tariffs:
+        first = codes.setdefault(tariff.tariff_code, tariff)
+        if first is not tariff:
+            found.append(
+                _stop(
+                    tariff, 1, f"tariff_code {tariff.tariff_code} is also that of {first.file}", "give it its own code"
+                )
+            )
+    for carrier in dict.fromkeys(tariff.carrier for tariff in tariffs):
+        own = sorted((each for each in tariffs if each.carrier == carrier), key=lambda each: each.effective_from)
+        found += [finding for pair in pairwise(own) for finding in _between(*pair)]
+    return found
+
+
+def _between(earlier: Tariff, later: Tariff) -> Iterator[Finding]:
+    if earlier.last_on >= later.effective_from:
+        yield _stop(
+            earlier,
+            1,
+            f"is still valid on {later.effective_from}, when {later.file} begins",
+            f"state effective_to = {later.effective_from - DAY}",
+        )
+    elif earlier.last_on + DAY < later.effective_from:
+        yield _warn(
+            earlier,
+            1,
+            f"ends on {earlier.last_on}, {later.file} begins on {later.effective_from}: days between have no tariff",
+            "state the dates so that they meet, or add the tariff between",
+        )
+
+
+def _stop(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
+    return Finding(tariff.file, line, "stop", what, next_step)
+
+
+def _warn(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
+    return Finding(tariff.file, line, "warn", what, next_step)
+
+
+def _date_findings(tariff: Tariff) -> Iterator[Finding]:
+    if tariff.last_on < tariff.effective_from:
+        yield _stop(tariff, 1, "effective_to lies before effective_from", "mend the dates")
+    if len(tariff.conditions()) > MOST_CONDITIONS:
+        yield _stop(
+            tariff,
+            1,
+            f"states {len(tariff.conditions())} different conditions; the rating holds {MOST_CONDITIONS}",
+            "state equal thresholds equally",
+        )
+
+
+def _service_findings(tariff: Tariff) -> Iterator[Finding]:
+    if not tariff.services:
+        yield _stop(tariff, 1, "has no [[services]]", "state at least one")
+    names = [service.service for service in tariff.services]
+    for service in tariff.services:
+        if names.count(service.service) > 1:
+            yield _stop(tariff, service.line, f"service {service.service} is stated twice", "join or rename them")
+
+
+def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
+    names = {row.surcharge for row in tariff.surcharges}
+    services = {service.service for service in tariff.services}
+    for row in tariff.discounts:
+        for target in row.on:
+            if target != "base" and target.partition(":")[2] not in names:
+                yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "mend the name")
+        for service in sorted(set(row.services or ()) - services):
+            yield _stop(tariff, row.line, f"discount for the unknown service {service}", "mend the name")
+        if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
+            yield _stop(tariff, row.line, "discount of more than 100 percent", "mend the percentage")
+
+
+def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
+    days = [row.valid_from for row in tariff.fuel]
+    for row in tariff.fuel:
+        if days.count(row.valid_from) > 1 and row is not tariff.fuel[days.index(row.valid_from)]:
+            yield _stop(tariff, row.line, f"fuel from {row.valid_from} is stated twice", "keep one of the two")
+        if row.valid_from > tariff.last_on:
+            yield _warn(tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or mend the day")
+    if days and min(days) > tariff.effective_from:
+        first = tariff.fuel[days.index(min(days))]
+        yield _warn(
+            tariff,
+            first.line,
+            f"no fuel is stated from {tariff.effective_from} to {min(days) - DAY}: it counts as none",
+            "add the row that was valid when the tariff began",
+        )

@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import tomllib
 from collections.abc import Callable, Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
+from models.tariffs.price_file import prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
     DISPUTE_STARTS,
     KINDS,
     LENGTHS_PER_INCH,
     MEASURES,
-    MILLI,
     SIDE_ROUNDINGS,
     WEIGHTS_PER_POUND,
     Condition,
     DeclaredSteps,
     Discount,
     Fuel,
-    Price,
     Service,
     Surcharge,
     Tariff,
 )
-
-PRICE_HEADER = ["service", "zone", "up_to_weight", "price_cents"]
 
 
 def parsed(rules_file: str, rules_text: str, prices_text: Callable[[str], str | None]) -> Tariff:
@@ -66,9 +61,9 @@ def read(
 
 def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | None:
     prices_file = top.text("prices")
-    prices = _prices(top, prices_file, prices_text(prices_file) if prices_file else None)
+    price_rows = prices(top, prices_file, prices_text(prices_file) if prices_file else None)
     effective_from = top.day("effective_from", needed=True)
-    stated = {
+    stated: dict[str, Any] = {
         "file": top.notes.file,
         "tariff_code": top.text("tariff_code"),
         "carrier": top.text("carrier"),
@@ -86,7 +81,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "areas": _areas(top),
         "fuel": tuple(each for section in top.tables("fuel") if (each := _fuel(section))),
         "discounts": tuple(_discount(each) for each in top.tables("discounts")),
-        "prices": prices,
+        "prices": price_rows,
     }
     top.done()
     return Tariff(effective_from=effective_from, **stated) if effective_from else None
@@ -217,30 +212,3 @@ def _areas(top: Section) -> tuple[tuple[str, tuple[str, ...]], ...]:
     stated = top.value("areas", (dict,), "a table of lists", needed=False) or {}
     section = Section(stated, ("areas", 1), top.notes)
     return tuple((area, section.texts(area, needed=True) or ()) for area in stated)
-
-
-def _prices(top: Section, prices_file: str, text: str | None) -> tuple[Price, ...]:
-    if text is None:
-        if prices_file:
-            top.wrong("prices", f"= {prices_file} does not exist", "put the file beside the tariff, or mend the name")
-        return ()
-    notes = Notes(prices_file)
-    rows = list(csv.reader(io.StringIO(text)))
-    if not rows or rows[0] != PRICE_HEADER:
-        notes.add(1, f"the header is not {','.join(PRICE_HEADER)}", "mend the first line")
-        rows = []
-    found = [_price(row, number, notes) for number, row in enumerate(rows[1:], 2) if row]
-    top.notes.findings += notes.findings
-    return tuple(price for price in found if price)
-
-
-def _price(row: list[str], line: int, notes: Notes) -> Price | None:
-    try:
-        service, zone, up_to, cents = row
-        milli = Decimal(up_to) * MILLI
-        if milli % 1 or milli <= 0 or int(cents) < 0 or not service or not zone:
-            raise ValueError
-        return Price(service, zone, int(milli), int(cents), line)
-    except (ValueError, InvalidOperation):
-        notes.add(line, f"{','.join(row)!r} is no price row", "write service,zone,weight,cents with cents whole")
-        return None

@@ -103,12 +103,12 @@ class Discount:
 
 @dataclass(frozen=True)
 class Price:
-    """The price of a billed weight of at most `up_to_milli`."""
+    """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there."""
 
     service: str
     zone: str
     up_to_milli: int
-    price_cents: int
+    price_cents: int | None
     line: int
 
 

@@ -88,15 +88,20 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
     for service in tariff.services:
         for zone in tariff.zones(service.service):
             bands = sorted(
-                (price.up_to_milli, price.price_cents)
-                for price in tariff.prices
-                if price.service == service.service and price.zone == zone
+                (
+                    (price.up_to_milli, price.price_cents)
+                    for price in tariff.prices
+                    if price.service == service.service and price.zone == zone
+                ),
+                key=lambda band: band[0],
             )
             rows += _spelt_out(service, zone, keys[service.service], bands, least)
     return rows
 
 
-def _spelt_out(service: Service, zone: str, key: int, bands: list[tuple[int, int]], least: set[int]) -> list[Row]:
+def _spelt_out(
+    service: Service, zone: str, key: int, bands: list[tuple[int, int | None]], least: set[int]
+) -> list[Row]:
     step = service.weight_step_milli
     first = max(math.ceil(service.minimum_weight_milli / step), 1)
     weights = sorted({n * step for n in range(first, bands[-1][0] // step + 1)} | least)
@@ -106,5 +111,6 @@ def _spelt_out(service: Service, zone: str, key: int, bands: list[tuple[int, int
             place += 1
         if place == len(bands):
             break
-        rows.append({"service_key": key, "zone": zone, "weight_milli": weight, "price_cents": bands[place][1]})
+        if bands[place][1] is not None:
+            rows.append({"service_key": key, "zone": zone, "weight_milli": weight, "price_cents": bands[place][1]})
     return rows

@@ -130,7 +130,8 @@ def fuel_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
     """The tariff's days, parted wherever a surcharge or discount begins or ends."""
     changes: set[date] = {tariff.effective_from, tariff.last_on + DAY}
-    changes |= {row.valid_from for row in (*tariff.surcharges, *tariff.discounts) if row.valid_from}
+    changes |= {row.valid_from for row in tariff.surcharges if row.valid_from}
+    changes |= {row.valid_from for row in tariff.discounts if row.valid_from}
     changes |= {row.valid_to + DAY for row in tariff.surcharges if row.valid_to}
     days = sorted(day for day in changes if tariff.effective_from <= day <= tariff.last_on + DAY)
     return [

@@ -1,0 +1,12 @@
+-- One row per zone: parcels priced by both tariffs.
+select
+    p.zone,
+    count(*) as parcel_count,
+    cast(sum(p.before_cents) as bigint) as before_cents,
+    cast(sum(p.after_cents) as bigint) as after_cents,
+    cast(sum(p.after_cents - p.before_cents) as bigint) as change_cents,
+    round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share
+from whatif.pairs as p
+where p.is_compared
+group by p.zone
+order by change_cents desc, p.zone

@@ -1,0 +1,21 @@
+-- One row per parcel of the carrier in the months looked back on, moved by whole years of 52 weeks into the tariff's days.
+select
+    r.request_id,
+    r.carrier,
+    r.service,
+    r.zone,
+    cast(
+        r.shipped_on
+        + cast(ceil(greatest(date_diff('day', r.shipped_on, t.effective_from), 0) / 364) as integer) * 364 as date
+    ) as shipped_on,
+    r.length_in,
+    r.width_in,
+    r.height_in,
+    r.is_rectangular,
+    r.scale_weight_lb,
+    r.is_residential,
+    r.destination_prefix,
+    r.declared_value_cents
+from rating.requests as r
+inner join announced.tariffs as t on t.carrier = r.carrier
+where r.shipped_on >= cast(? as date)

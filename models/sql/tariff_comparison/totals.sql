@@ -1,0 +1,12 @@
+-- One row: all parcels looked back on.
+select
+    count(*) as parcel_count,
+    count(case when p.is_compared then 1 end) as compared_count,
+    cast(sum(case when p.is_compared then p.before_cents end) as bigint) as before_cents,
+    cast(sum(case when p.is_compared then p.after_cents end) as bigint) as after_cents,
+    cast(sum(case when p.is_compared then p.after_cents - p.before_cents end) as bigint) as change_cents,
+    round(
+        cast(sum(case when p.is_compared then p.after_cents - p.before_cents end) as double)
+        / nullif(sum(case when p.is_compared then p.before_cents end), 0), 4
+    ) as change_share
+from whatif.pairs as p

@@ -1,0 +1,127 @@
+"""Checks of a tariff's surcharge rows: names that nothing bears, rows that can never apply, ranks that tie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from models.tariffs.reading import Finding
+from models.tariffs.rules import MILLI, Condition, Surcharge, Tariff
+
+
+def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
+    """Everything found in the surcharge rows."""
+    for row in tariff.surcharges:
+        yield from _unknown_names(tariff, row)
+        yield from _never_valid(tariff, row)
+        yield from _never_met(tariff, row)
+        yield from _never_priced(tariff, row)
+    for first, second in combinations(tariff.surcharges, 2):
+        if first.group and first.group == second.group:
+            yield from _tied(tariff, first, second)
+            yield from _always_beaten(tariff, first, second)
+            yield from _always_beaten(tariff, second, first)
+
+
+def _stop(tariff: Tariff, row: Surcharge, what: str, next_step: str) -> Finding:
+    return Finding(tariff.file, row.line, "stop", f"surcharge {row.surcharge} {what}", next_step)
+
+
+def _warn(tariff: Tariff, row: Surcharge, what: str, next_step: str) -> Finding:
+    return Finding(tariff.file, row.line, "warn", f"surcharge {row.surcharge} {what}", next_step)
+
+
+def _unknown_names(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    services = {service.service for service in tariff.services}
+    zones = {price.zone for price in tariff.prices}
+    for service in sorted(set(row.services or ()) - services):
+        yield _stop(tariff, row, f"is for the unknown service {service}", "mend the name, or state the service")
+    for zone in sorted(set(row.zones or ()) - zones):
+        yield _stop(tariff, row, f"is for zone {zone}, which has no prices", "mend the zone, or add its prices")
+    if row.area is not None and row.area not in dict(tariff.areas):
+        yield _stop(tariff, row, f"is for the unknown area {row.area}", "list the area's prefixes under [areas]")
+
+
+def _never_valid(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    first, last = row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on
+    if first > last:
+        yield _stop(tariff, row, "ends before it begins", "mend from and to")
+    elif first > tariff.last_on or last < tariff.effective_from:
+        yield _warn(tariff, row, "is valid on no day of the tariff", "mend from and to, or drop the row")
+
+
+def _never_met(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    """Each alternative needs more than what any of its services carries."""
+    services = [each for each in tariff.services if each.service in (row.services or (each.service,))]
+    limits = [dict(service.limits) for service in services]
+    if limits and all(_beyond(limit, alternative) for limit in limits for alternative in row.when):
+        yield _warn(
+            tariff, row, "can never apply: parcels that meet it are beyond the limits", "mend thresholds or limits"
+        )
+
+
+def _beyond(limits: dict[str, int], alternative: tuple[Condition, ...]) -> bool:
+    return any(
+        each.threshold_milli > limits[each.measure]
+        or (each.threshold_milli == limits[each.measure] and not each.is_inclusive)
+        for each in alternative
+        if each.measure in limits
+    )
+
+
+def _never_priced(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    heaviest = max((price.up_to_milli for price in tariff.prices), default=0)
+    if tariff.prices and row.minimum_weight_milli > heaviest:
+        what = f"bills at least {row.minimum_weight_milli / MILLI:g}, beyond the heaviest price"
+        yield _warn(tariff, row, what, "lower minimum_weight, or add prices")
+
+
+def _meet(tariff: Tariff, first: Surcharge, second: Surcharge) -> bool:
+    """Whether some parcel, zone, service and day can meet both rows."""
+    services = {service.service for service in tariff.services}
+    zones = {price.zone for price in tariff.prices}
+    return bool(
+        set(first.services or services) & set(second.services or services)
+        and set(first.zones or zones) & set(second.zones or zones)
+        and (first.valid_from or tariff.effective_from) <= (second.valid_to or tariff.last_on)
+        and (second.valid_from or tariff.effective_from) <= (first.valid_to or tariff.last_on)
+    )
+
+
+def _tied(tariff: Tariff, first: Surcharge, second: Surcharge) -> Iterator[Finding]:
+    if first.rank == second.rank and _meet(tariff, first, second):
+        what = f"and {first.surcharge} in line {first.line} have the same rank in group {first.group}"
+        yield _warn(tariff, second, what, "give them different ranks; as it stands the first is charged")
+
+
+def _always_beaten(tariff: Tariff, weaker: Surcharge, stronger: Surcharge) -> Iterator[Finding]:
+    """The stronger row applies wherever the weaker does: in every service, zone, day, home and area, and always."""
+    covers = (
+        stronger.rank > weaker.rank
+        and _covers(stronger.services, weaker.services)
+        and _covers(stronger.zones, weaker.zones)
+        and (stronger.valid_from or tariff.effective_from) <= (weaker.valid_from or tariff.effective_from)
+        and (stronger.valid_to or tariff.last_on) >= (weaker.valid_to or tariff.last_on)
+        and (not stronger.is_residential or weaker.is_residential)
+        and stronger.area in (None, weaker.area)
+        and all(any(_implied(wide, narrow) for wide in stronger.when) for narrow in weaker.when)
+    )
+    if covers:
+        what = f"can never apply: {stronger.surcharge} in line {stronger.line} always goes before it"
+        yield _warn(tariff, weaker, what, "mend the ranks or the thresholds")
+
+
+def _covers(wide: tuple[str, ...] | None, narrow: tuple[str, ...] | None) -> bool:
+    return wide is None or (narrow is not None and set(narrow) <= set(wide))
+
+
+def _implied(wide: tuple[Condition, ...], narrow: tuple[Condition, ...]) -> bool:
+    """Whether every parcel that meets `narrow` meets `wide`."""
+    return all(any(_at_least_as_strict(each, condition) for each in narrow) for condition in wide)
+
+
+def _at_least_as_strict(narrow: Condition, wide: Condition) -> bool:
+    return narrow.measure == wide.measure and (
+        narrow.threshold_milli > wide.threshold_milli
+        or (narrow.threshold_milli == wide.threshold_milli and (wide.is_inclusive or not narrow.is_inclusive))
+    )

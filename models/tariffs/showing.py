@@ -1,0 +1,105 @@
+"""A tariff as a reader wants to see it: few tables in the tariff's own units, in words."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Surcharge, Tariff
+
+
+def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:
+    """By title: services, surcharges, discounts and fuel. Amounts in cents, shares in percent."""
+    title = (
+        f"{tariff.carrier}: {tariff.tariff_code}, {tariff.effective_from} to {tariff.effective_to or 'further notice'}"
+    )
+    return {
+        f"{title}. Source: {tariff.source}. Services ({tariff.length_unit}, {tariff.weight_unit})": pd.DataFrame(
+            [
+                {
+                    "service": row.service,
+                    "sides rounded": row.side_rounding,
+                    "divisor": float(row.divisor),
+                    "above volume": row.divisor_above_milli / MILLI,
+                    "not rectangular x": float(row.non_rectangular_factor),
+                    "weight step": row.weight_step_milli / MILLI,
+                    "limits": ", ".join(f"{measure} {most / MILLI:g}" for measure, most in row.limits),
+                }
+                for row in tariff.services
+            ]
+        ),
+        "surcharges": pd.DataFrame([_surcharge(row) for row in tariff.surcharges]),
+        "discounts": pd.DataFrame(
+            [
+                {
+                    "on": ", ".join(row.on),
+                    "services": ", ".join(row.services or ("all",)),
+                    "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
+                    "not below": row.minimum_charge_cents,
+                    "from": str(row.valid_from or tariff.effective_from),
+                }
+                for row in tariff.discounts
+            ]
+        ),
+        "fuel": pd.DataFrame(
+            [
+                {
+                    "from": str(row.valid_from),
+                    "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
+                    "on": ", ".join(row.on),
+                }
+                for row in tariff.fuel
+            ]
+        ),
+    }
+
+
+def _surcharge(row: Surcharge) -> dict[str, object]:
+    return {
+        "surcharge": row.surcharge,
+        "zones": ", ".join(row.zones or ("all",)),
+        "services": ", ".join(row.services or ("all",)),
+        "when": "; or ".join(" and ".join(words(each) for each in alternative) for alternative in row.when),
+        "only": ", ".join(
+            [*(["homes"] if row.is_residential else []), *([f"area {row.area}"] if row.area else []), *_days(row)]
+        ),
+        "amount": _amount(row),
+        "group": f"{row.group} {row.rank}" if row.group else "",
+        "bills at least": row.minimum_weight_milli / MILLI or None,
+    }
+
+
+def words(condition: Condition) -> str:
+    """The condition in words: longest side more than 48."""
+    comparison = "at least" if condition.is_inclusive else "more than"
+    return f"{condition.measure.replace('_', ' ')} {comparison} {condition.threshold_milli / MILLI:g}"
+
+
+def _days(row: Surcharge) -> list[str]:
+    if row.valid_from is None and row.valid_to is None:
+        return []
+    return [f"{row.valid_from or 'start'} to {row.valid_to or 'end'}"]
+
+
+def _amount(row: Surcharge) -> str:
+    most = f", at most {row.at_most_cents}" if row.at_most_cents is not None else ""
+    if row.declared:
+        declared = row.declared
+        return f"{declared.amount_cents} for each {declared.step_cents} begun above {declared.above_cents}{most}"
+    if row.share_millionths is not None:
+        return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
+    return f"{row.amount_cents}{most}"
+
+
+def price_grids(tariff: Tariff) -> dict[str, pd.DataFrame]:
+    """By title: for each service the prices in cents, a row for each weight and a column for each zone."""
+    found = {}
+    for service in tariff.services:
+        rows = [
+            {"up to": row.up_to_milli / MILLI, "zone": row.zone, "cents": row.price_cents}
+            for row in tariff.prices
+            if row.service == service.service
+        ]
+        grid = pd.DataFrame(rows).pivot_table(index="up to", columns="zone", values="cents", sort=False)
+        grid.columns = [f"zone {zone}" for zone in grid.columns]
+        found[f"{service.service}: prices in cents by {tariff.weight_unit}"] = grid.sort_index().reset_index()
+    return found
