@@ -10,7 +10,9 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from models.errors import SettingsError
+from models.mail_settings import Mail, checked_mail
 from models.reference import RECORDS
+from models.timetable import Schedule, checked_schedule
 
 FILE_NAME = "dunnage.toml"
 FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
@@ -38,6 +40,7 @@ class Folders:
     rejects: str = "rejects"
     reviews: str = "reviews"
     tariffs: str = "tariffs"
+    outbox: str = "outbox"
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,8 @@ class Settings:
     folders: Folders = Folders()
     engine: Engine = Engine()
     sources: tuple[Source, ...] = ()
+    mail: Mail = field(default_factory=Mail)
+    schedule: Schedule = field(default_factory=Schedule)
 
     def path(self, name: str) -> Path:
         """One of the shop's folders, made if missing, readable by its owner only."""
@@ -110,7 +115,7 @@ def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the setting."""
     path = folder / FILE_NAME
     stated = _parsed(path)
-    known = {"shop", "folders", "engine", "source"}
+    known = {"shop", "folders", "engine", "source", "mail", "schedule"}
     _refuse_unknown(stated, known, str(path))
     return Settings(
         folder=folder.resolve(),
@@ -118,6 +123,10 @@ def load(folder: Path) -> Settings:
         folders=_section(Folders, stated.get("folders", {}), f"{path} [folders]"),
         engine=_section(Engine, stated.get("engine", {}), f"{path} [engine]"),
         sources=tuple(source(table, f"{path} [[source]] {n}") for n, table in enumerate(stated.get("source", []), 1)),
+        mail=checked_mail(_section(Mail, stated.get("mail", {}), f"{path} [mail]"), f"{path} [mail]"),
+        schedule=checked_schedule(
+            _section(Schedule, stated.get("schedule", {}), f"{path} [schedule]"), f"{path} [schedule]"
+        ),
     )
 
 

@@ -44,6 +44,26 @@ rejects = "{folders.rejects}"    # rows to mend and send again
 reviews = "{folders.reviews}"    # what `dunnage review` writes
 tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per tariff
 
+# The monthly review by mail. The password is never in a file: set it as DUNNAGE_MAIL_PASSWORD where dunnage runs.
+# [mail]
+# host = "mail.your-domain.example"
+# port = 587
+# security = "starttls"    # or "tls" (often port 465); "none" only for a mail server on this machine
+# user = "reports"
+# sender = "reports@your-domain.example"
+# recipients = ["you@your-domain.example"]
+# owner = "you@your-domain.example"    # who is told when a scheduled run fails
+# attach_limit_mb = 10
+
+# When `dunnage schedule` runs what, by the clock of the shop's time zone. The month before is reviewed; choose a day
+# on which most of its invoices have come.
+# [schedule]
+# intake_at = "06:00"
+# watch_day = "monday"
+# watch_at = "06:30"
+# review_day = 5
+# review_at = "07:00"
+
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 

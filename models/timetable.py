@@ -1,0 +1,126 @@
+"""When the shop's runs are due, by the clock on its wall: daylight saving moves none and doubles none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from models.errors import SettingsError
+
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+# Every month has these days.
+LAST_SAFE_DAY = 28
+
+
+@dataclass(frozen=True)
+class Rule:
+    """When a kind of run is due: `at` a time every day, on one weekday (0 Monday) or on one day of the month."""
+
+    kind: str
+    at: time
+    weekday: int | None = None
+    month_day: int | None = None
+
+    def falls_on(self, day: date) -> bool:
+        """Whether a run is due on that day."""
+        if self.month_day is not None:
+            return day.day == self.month_day
+        return self.weekday is None or day.weekday() == self.weekday
+
+    @property
+    def cron(self) -> str:
+        """The same in five fields: minute, hour, day of month, month, day of week."""
+        month_day = "*" if self.month_day is None else str(self.month_day)
+        weekday = "*" if self.weekday is None else str((self.weekday + 1) % 7)
+        return f"{self.at.minute} {self.at.hour} {month_day} * {weekday}"
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """The section [schedule]: wall-clock times of the shop's time zone, as 06:30."""
+
+    intake_at: str = "06:00"
+    watch_day: str = "monday"
+    watch_at: str = "06:30"
+    review_day: int = 5
+    review_at: str = "07:00"
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """The three rules, in the order in which runs of one moment shall go. Raises ValueError for a wrong time."""
+        return (
+            Rule("intake", _time(self.intake_at)),
+            Rule("watch", _time(self.watch_at), weekday=WEEKDAYS.index(self.watch_day.lower())),
+            Rule("review", _time(self.review_at), month_day=self.review_day),
+        )
+
+
+def checked_schedule(schedule: Schedule, where: str) -> Schedule:
+    """The section if it can be used. Raises SettingsError."""
+    try:
+        _ = schedule.rules
+    except ValueError:
+        raise SettingsError(
+            where,
+            "a time or the weekday cannot be read",
+            "scheduled runs",
+            'write times as "06:30" and watch_day as "monday"',
+        ) from None
+    if not 1 <= schedule.review_day <= LAST_SAFE_DAY:
+        raise SettingsError(
+            where,
+            f"review_day = {schedule.review_day} is not in every month",
+            "the monthly review",
+            f"choose a day from 1 to {LAST_SAFE_DAY}",
+        )
+    return schedule
+
+
+def _time(text: str) -> time:
+    return datetime.strptime(text, "%H:%M").time()
+
+
+@dataclass(frozen=True)
+class Due:
+    """One run that is due: kind, its day on the shop's calendar, and the instant in UTC."""
+
+    kind: str
+    due_on: date
+    due_at: datetime
+
+
+def instant(day: date, at: time, zone: ZoneInfo) -> datetime:
+    """The instant, in UTC, of a wall-clock time.
+
+    A time that the clock shows twice is the first of the two; one that it skips is as much later as the clock jumps.
+    """
+    return datetime.combine(day, at, zone).replace(fold=0).astimezone(UTC)
+
+
+def latest(rule: Rule, now: datetime, zone: ZoneInfo) -> Due:
+    """The last run that was due at `now` (an aware instant) or before."""
+    return next(due for due in _dues(rule, now, zone, step=-1) if due.due_at <= now)
+
+
+def upcoming(rule: Rule, now: datetime, zone: ZoneInfo) -> Due:
+    """The first run that is due after `now`."""
+    return next(due for due in _dues(rule, now, zone, step=1) if due.due_at > now)
+
+
+def _dues(rule: Rule, now: datetime, zone: ZoneInfo, step: int) -> Iterator[Due]:
+    day = now.astimezone(zone).date() - timedelta(days=step)
+    while True:
+        if rule.falls_on(day):
+            yield Due(rule.kind, day, instant(day, rule.at, zone))
+        day += timedelta(days=step)
+
+
+def missed(rules: tuple[Rule, ...], done: Mapping[str, date], now: datetime, zone: ZoneInfo) -> list[Due]:
+    """Runs to be made up at `now`: of each kind the last one due, where it was not done. Never more than one of a kind.
+
+    done: kind -> day of the last run done. A kind that is not in it has missed nothing yet.
+    """
+    found = (latest(rule, now, zone) for rule in rules if rule.kind in done)
+    return [due for due in found if due.due_on > done[due.kind]]
