@@ -35,6 +35,6 @@ def _line(rows: pd.DataFrame, frame: Frame, along: str, column: str, at: int, na
         marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 8},
         customdata=figures.written(ordered, column, frame.currency),
         text=figures.written(ordered, along, frame.currency),
-        hovertemplate="%{text}: %{customdata}<extra>%{fullData.name}</extra>",
+        hovertemplate="%{text}: %{customdata}<extra></extra>",
         meta=figures.origin(ordered, column, frame),
     )

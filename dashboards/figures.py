@@ -5,6 +5,7 @@ it and a test can walk it; values are the cells themselves, money in the major u
 from __future__ import annotations
 
 import html
+import textwrap
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -29,10 +30,15 @@ def row_labels(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
     seen: dict[str, int] = {}
     labels = []
     for name in names:
-        label = safe(name)
+        label = "<br>".join(html.escape(part, quote=False) for part in _two_lines(name))
         seen[label] = seen.get(label, 0) + 1
         labels.append(label if seen[label] == 1 else f"{label} ({seen[label]})")
     return labels
+
+
+def _two_lines(name: str) -> list[str]:
+    """The name on at most two lines: a phone leaves little room beside an axis."""
+    return textwrap.wrap(formats.plain(name, LABEL_LENGTH), LABEL_LENGTH * 2 // 3, max_lines=2, placeholder="…") or [""]
 
 
 def values(rows: pd.DataFrame, column: str, currency: str) -> list[float | None]:
@@ -80,8 +86,9 @@ def ranked_bars(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str
 
 def _ranked_layout(rows: int, column: str, amounts: Sequence[float | None], frame: Frame) -> dict[str, Any]:
     known = [amount for amount in amounts if amount is not None] + [0.0]
-    room = 0.22 * (max(known) - min(known) or 1.0)
-    reach = [min(known) - room * (min(known) < 0), max(known) + room * (max(known) > 0)]
+    span = max(known) - min(known) or 1.0
+    # Room for the written cells, which stand outside the bars; on the left they must not meet the axis labels.
+    reach = [min(known) - 0.55 * span * (min(known) < 0), max(known) + 0.3 * span * (max(known) > 0)]
     return {
         "height": 70 + 34 * max(rows, 1),
         "xaxis": {"title": axis_title(column, frame.currency), "range": reach, **number_axis(column)},
@@ -102,7 +109,7 @@ def split_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: st
             name=safe(name),
             marker={"color": tone(at), "symbol": palette.MARKS[at % len(palette.MARKS)], "size": 12},
             customdata=written(part, column, frame.currency),
-            hovertemplate="%{y}: %{customdata}<extra>%{fullData.name}</extra>",
+            hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
             meta=origin(part, column, frame),
         )
         for at, (name, part) in enumerate(rows.groupby(split, sort=True, dropna=False))
@@ -121,7 +128,7 @@ def stacked_months(rows: pd.DataFrame, frame: Frame, column: str, split: str) ->
             name=safe(name),
             marker={"color": tone(at), "pattern": hatch(palette.HATCHES[at % len(palette.HATCHES)])},
             customdata=written(part, column, frame.currency),
-            hovertemplate="%{x|%B %Y}: %{customdata}<extra>%{fullData.name}</extra>",
+            hovertemplate="%{x|%B %Y}: %{fullData.name}, %{customdata}<extra></extra>",
             meta=origin(part, column, frame),
         )
         for at, (name, part) in enumerate(rows.groupby(split, sort=True, dropna=False))
@@ -144,7 +151,7 @@ def line(rows: pd.DataFrame, frame: Frame, column: str, at: int, name: str = "",
         line={"color": tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
         marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 7},
         customdata=written(rows, column, frame.currency),
-        hovertemplate="%{x|%B %Y}: %{customdata}<extra>%{fullData.name}</extra>",
+        hovertemplate="%{x|%B %Y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=origin(rows, column, frame),
         **axes,
     )

@@ -34,7 +34,7 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
     ]
     bars = figures.ranked_bars(rows, frame, ["shipped_month"], "margin_cents")["data"][0]
     bars |= {"x": figures.months(rows), "y": bars["x"], "orientation": "v", "yaxis": "y2", "name": "Margin"}
-    bars |= {"textposition": "none", "hovertemplate": "%{x|%B %Y}: %{text}<extra>Margin</extra>"}
+    bars |= {"textposition": "none", "hovertemplate": "%{x|%B %Y}: Margin, %{text}<extra></extra>"}
     bars |= {"showlegend": False, "marker": bars["marker"] | {"line": {"color": palette.GREY, "width": 0.5}}}
     return figures.finished([*lines, bars], _layout(frame))
 
