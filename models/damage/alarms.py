@@ -87,6 +87,7 @@ def design_parcel_cusum(
 ) -> CusumDesign:
     """A Bernoulli cumulative sum, one step per parcel, that looks for the damage rate `rate` grown `raised`-fold.
 
+    Its steps are parcels in order of shipping, old enough for their claims to be in; design_weekly_cusum does not wait.
     head_start: share of the limit at which the sum begins. Raises SettingsError unless 0 < rate < raised rate < 1.
     """
     _check(rate, raised)

@@ -19,7 +19,9 @@ Dates = Any  # a sequence of days: numpy datetime64, a pandas column or Python d
 
 def days(dates: Dates) -> npt.NDArray[np.datetime64]:
     """Dates as days; a missing date stays missing (NaT)."""
-    return np.asarray(dates, dtype="datetime64[us]").astype("datetime64[D]")
+    known = np.asarray(dates)
+    # Python dates, texts and missing ones go through the finer unit; what is a date already keeps its memory.
+    return (known if known.dtype.kind == "M" else known.astype("datetime64[us]")).astype("datetime64[D]", copy=False)
 
 
 def floats(values: Any) -> FloatArray:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.signal import fftconvolve
 
 from models.damage.arrays import Dates, FloatArray, IntArray, days, sums
@@ -22,6 +23,7 @@ LEAST_CLAIMS = 20
 # The default curve weighs as much as two claims: nothing beside a shop's own record, but it keeps the curve from
 # falling to zero at a lag where every claim so far happens to lie.
 DEFAULT_CLAIMS = 2.0
+BLOCK = 65_536  # parcels at once: their ages stay in the processor's cache
 MEASURED = "measured from the shop's own claims"
 DEFAULT = "uniform over the claim window: common practice, no source"
 
@@ -51,7 +53,7 @@ class LagCurve:
     def share_reported(self, age_days: IntArray) -> FloatArray:
         """Share of claims reported by each age in days; nothing before shipping, everything past the window."""
         table = np.concatenate([[0.0], self.cumulative])
-        return table[np.clip(np.asarray(age_days, dtype=np.int64) + 1, 0, self.window_days + 1)]
+        return table.take(np.asarray(age_days, dtype=np.int64) + 1, mode="clip")
 
 
 def reporting_lags(
@@ -135,12 +137,15 @@ def effective_exposure(
 
     Shape (cell_count,). Parcels without a shipping day count as fully exposed.
     """
-    return sums(cells, curve.share_reported(_ages(shipped_on, as_of, curve)), cell_count)
+    shipped, today, exposure = days(shipped_on), days([as_of])[0], np.zeros(cell_count)
+    for start in range(0, shipped.size, BLOCK):
+        rows = slice(start, start + BLOCK)
+        exposure += sums(cells[rows], curve.share_reported(_ages(shipped[rows], today, curve)), cell_count)
+    return exposure
 
 
-def _ages(shipped_on: Dates, as_of: object, curve: LagCurve) -> IntArray:
-    shipped = days(shipped_on)
-    ages: IntArray = (days([as_of])[0] - shipped).astype(np.int64)
+def _ages(shipped: npt.NDArray[np.datetime64], today: np.datetime64, curve: LagCurve) -> IntArray:
+    ages: IntArray = (today - shipped).astype(np.int64)
     ages[np.isnat(shipped)] = curve.window_days
     return ages
 
@@ -149,7 +154,7 @@ def exposure_standard_error(
     shipped_on: Dates, as_of: object, curve: LagCurve, cells: IntArray, cell_count: int
 ) -> FloatArray:
     """Standard error of each cell's exposure that comes from not knowing the lag curve exactly. Shape (cell_count,)."""
-    ages = np.minimum(_ages(shipped_on, as_of, curve), curve.window_days)
+    ages = np.minimum(_ages(days(shipped_on), days([as_of])[0], curve), curve.window_days)
     width = curve.window_days + 1
     kept = ages >= 0
     parcels = np.bincount(cells[kept] * width + ages[kept], minlength=cell_count * width).reshape(cell_count, width)

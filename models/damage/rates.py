@@ -161,8 +161,9 @@ def _rest(values: FloatArray, item_types: IntArray) -> FloatArray:
 def _averaged(alpha: FloatArray, beta: FloatArray, weight: FloatArray, type_rate: FloatArray) -> Shrunk:
     """One beta distribution per cell with the mean and variance of the weighted mixture."""
     size = alpha + beta
-    mean = weight @ (alpha / size)
-    square = weight @ (alpha * (alpha + 1.0) / (size * (size + 1.0)))
+    share = weight[:, None]
+    mean = (share * alpha / size).sum(axis=0)
+    square = (share * alpha * (alpha + 1.0) / (size * (size + 1.0))).sum(axis=0)
     total = (mean - square) / np.maximum(square - mean**2, 1e-300)
     return Shrunk(mean * total, (1.0 - mean) * total, type_rate)
 
