@@ -65,10 +65,11 @@ class Search:
         return tuple((axis, first) for axis in range(3) for first in (True, False) if axis < 2 or bears[first])
 
     def _halve_by_mirror(self, state: _State) -> None:
-        """Of two mirrored placements one is enough: the first piece lies in the near half along each axis."""
-        is_alone = self.pieces.count(self.pieces[0]) == 1
-        axes = [0] * is_alone + [1] + [2] * all(piece.bears for piece in self.pieces)
-        for axis in axes:
+        """Of two mirrored placements one is enough: the first piece lies in the near half along each axis.
+
+        Of pieces that lie alike the first is the nearest by name only (`_narrow_alike`), so it holds for them too.
+        """
+        for axis in range(3 if all(piece.bears for piece in self.pieces) else 2):
             state.latest[0][axis] = (self.room[axis] - min(way[axis] for way in state.ways[0])) // 2
 
     def _settled(self, state: _State) -> Places | None:

@@ -72,10 +72,10 @@ def test_collapsed_needs_fit_the_same_options(seed: int) -> None:
 
 
 def test_collapse_is_exact_at_fractional_sides() -> None:
-    wanted = Needs(np.array([[30, 7.5, 7.5], [30, 7.5 + 2 * SLACK_IN, 7.5], [31, 7.6, 7.5]]), np.ones(3, dtype=bool))
+    widths = [7.5, 7.5 + SLACK_IN, 7.5 + 2 * SLACK_IN, 7.6]
+    wanted = Needs(np.array([[30, width, 7.5] for width in widths]), np.ones(4, dtype=bool))
     _, kind = collapse(wanted, OFFERED)
-    assert kind[0] != kind[1]
-    assert kind[1] == kind[2]
+    assert kind[0] == kind[1] != kind[2] == kind[3]
 
 
 def test_best_is_the_cheapest_that_fits_and_then_the_smallest() -> None:
