@@ -25,20 +25,26 @@ def safe(text: object, longest: int = LABEL_LENGTH) -> str:
 
 
 def row_labels(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
-    """A label per row from the `by` columns; equal labels of different rows are told apart by a number."""
-    names = [" · ".join(map(str, row)) for row in rows[list(by)].itertuples(index=False)]
+    """A label per row from the `by` columns, on two lines at most; equal labels of different names get a number.
+
+    A phone leaves little room beside an axis.
+    """
+    names = [tuple(map(str, row)) for row in rows[list(by)].itertuples(index=False)]
     seen: dict[str, int] = {}
     labels = []
     for name in names:
-        label = "<br>".join(html.escape(part, quote=False) for part in _two_lines(name))
+        label = "<br>".join(html.escape(line, quote=False) for line in _lines(name))
         seen[label] = seen.get(label, 0) + 1
         labels.append(label if seen[label] == 1 else f"{label} ({seen[label]})")
     return labels
 
 
-def _two_lines(name: str) -> list[str]:
-    """The name on at most two lines: a phone leaves little room beside an axis."""
-    return textwrap.wrap(formats.plain(name, LABEL_LENGTH), LABEL_LENGTH * 2 // 3, max_lines=2, placeholder="…") or [""]
+def _lines(name: Sequence[str]) -> list[str]:
+    if len(name) > 1:
+        return [formats.plain(part, LABEL_LENGTH) for part in name]
+    return textwrap.wrap(formats.plain(name[0], LABEL_LENGTH), LABEL_LENGTH * 2 // 3, max_lines=2, placeholder="…") or [
+        ""
+    ]
 
 
 def values(rows: pd.DataFrame, column: str, currency: str) -> list[float | None]:
@@ -98,7 +104,7 @@ def _ranked_layout(rows: int, column: str, amounts: Sequence[float | None], fram
 
 
 def split_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, split: str) -> Figure:
-    """One point per row at its `by` label, tone and shape by the `split` column."""
+    """One point per row at its `by` label, tone and shape by the `split` column; labels in order of the rows."""
     traces = [
         go.Scatter(
             x=values(part, column, frame.currency),
@@ -114,8 +120,10 @@ def split_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: st
         )
         for at, (name, part) in enumerate(rows.groupby(split, sort=True, dropna=False))
     ]
-    layout = _ranked_layout(rows[list(by)].drop_duplicates().shape[0], column, [], frame)
+    labels = row_labels(rows[list(by)].drop_duplicates(), by)
+    layout = _ranked_layout(len(labels), column, [], frame)
     layout["xaxis"] |= {"range": None, "rangemode": "tozero"}
+    layout["yaxis"] |= {"categoryorder": "array", "categoryarray": labels}
     return finished(traces, layout | {"showlegend": True, "height": layout["height"] + 40, "scattermode": "group"})
 
 

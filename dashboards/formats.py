@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.fields import Quantity
+from models.fields import LONGEST_TEXT, Quantity
 
 UNKNOWN = "unknown"
 MONTHS = (
@@ -87,8 +87,8 @@ def instant(when: dt.datetime) -> str:
     return f"{day(when)} {when:%H:%M}"
 
 
-def plain(text: object, longest: int = 120) -> str:
-    """The text on one line, without unseen characters, cut to `longest` characters."""
+def plain(text: object, longest: int = LONGEST_TEXT) -> str:
+    """The text on one line, without unseen characters, cut to `longest` characters: no text that keeps its contract is."""
     start = str(text)[: 20 * longest]  # no more is read of a text of any length
     line = UNSEEN.sub("", re.sub(r"\s+", " ", start)).strip()
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"

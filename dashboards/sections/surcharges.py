@@ -28,10 +28,22 @@ def lead(review: Review) -> Sentence:
     )
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Share of the carrier's parcels charged, one bar per surcharge."""
-    return figures.ranked_bars(rows, frame, ["carrier", "surcharge"], "surcharge_rate")
+def most_frequent_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's surcharges, the greatest share of parcels first."""
+    return in_month(rows, review.month).sort_values("surcharge_rate", ascending=False, kind="stable")
 
+
+def draw_amounts(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Amount billed, one bar per surcharge and carrier."""
+    return figures.ranked_bars(rows, frame, ["surcharge", "carrier"], "amount_cents")
+
+
+def draw_frequency(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Share of the carrier's parcels charged, one bar per surcharge and carrier."""
+    return figures.ranked_bars(rows, frame, ["surcharge", "carrier"], "surcharge_rate")
+
+
+NONE = "No surcharge was billed for this month's parcels, or their invoices have not come yet."
 
 SECTION = Section(
     order=40,
@@ -40,13 +52,22 @@ SECTION = Section(
     lead=lead,
     parts=(
         Panel(
+            name="surcharge-amounts",
+            title="What each surcharge came to",
+            table=TABLE,
+            columns=("surcharge", "carrier", "charged_parcel_count", "amount_cents"),
+            choose=costliest_first,
+            draw=draw_amounts,
+            when_empty=NONE,
+        ),
+        Panel(
             name="surcharge-frequency",
             title="Share of each carrier's parcels that were charged it",
             table=TABLE,
-            columns=("surcharge", "carrier", "charged_parcel_count", "parcel_count", "surcharge_rate", "amount_cents"),
-            choose=costliest_first,
-            draw=draw,
-            when_empty="No surcharge was billed for this month's parcels, or their invoices have not come yet.",
+            columns=("surcharge", "carrier", "charged_parcel_count", "parcel_count", "surcharge_rate"),
+            choose=most_frequent_first,
+            draw=draw_frequency,
+            when_empty=NONE,
             note="One parcel may be charged several surcharges.",
         ),
     ),

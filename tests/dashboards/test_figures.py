@@ -72,6 +72,19 @@ def test_a_split_gives_each_kind_its_own_tone_mark_and_stroke() -> None:
     assert foam["marker"]["symbol"] != paper["marker"]["symbol"]
 
 
+def test_points_stand_in_the_order_of_the_rows_not_of_their_kinds() -> None:
+    rows = RATES.iloc[[2, 0, 1]]
+    figure = figures.split_points(rows, FRAME, ["item_type"], "damage_rate", "packing_method")
+    assert figure["layout"]["yaxis"]["categoryarray"] == ["optical tube", "tripod", "mount"]
+    assert {label for trace in figure["data"] for label in trace["y"]} == {"optical tube", "tripod", "mount"}
+
+
+def test_a_label_of_two_columns_stands_on_two_lines() -> None:
+    assert figures.row_labels(RATES.iloc[:1], ["item_type", "packing_method"]) == ["tripod<br>foam"]
+    long = pd.DataFrame({"item_type": ["refractor tube with long case"]})
+    assert figures.row_labels(long, ["item_type"]) == ["refractor tube<br>with long ca…"]
+
+
 def test_an_unknown_property_is_refused_before_it_reaches_a_page() -> None:
     with pytest.raises(ValueError, match="Invalid property"):
         figures.finished([], {"no_such_property": 1})

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dashboards import columns, formats
-from models.fields import Quantity
+from models.fields import LONGEST_TEXT, Quantity
 from models.tables.vocabulary import VOCABULARY
 
 
@@ -84,7 +84,7 @@ def test_null_is_unknown_whatever_the_column(nothing: object, kind: Quantity) ->
 @given(st.text(max_size=300))
 def test_plain_text_is_one_short_line_without_unseen_marks(text: str) -> None:
     line = formats.plain(text)
-    assert len(line) <= 120
+    assert len(line) <= LONGEST_TEXT
     assert not set(line) & set("\n\r\t\x00\x1b\u202e\u2066\u200f\u2028\ufeff")
 
 

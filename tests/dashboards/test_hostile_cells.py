@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from dashboards import figures, pages
 from dashboards.review import render
+from models.fields import LONGEST_TEXT
 from tests.dashboards import shop
 from tests.dashboards.markup import Element, parsed
 from tests.dashboards.test_review import figures as drawn_in
@@ -86,7 +87,7 @@ def texts(element: Element) -> list[str]:
 
 def test_long_names_are_cut_on_the_page() -> None:
     longest = max((len(cell.text()) for cell in hostile_page().walk() if "data-column" in cell.attributes), default=0)
-    assert 100 < longest <= 120
+    assert longest == LONGEST_TEXT
     assert len(hostile_text()) < 6_000_000
 
 

@@ -105,7 +105,7 @@ def test_page_opens_from_its_file_without_request_or_complaint(
 ) -> None:
     assert opened[name].requests == [files[name].as_uri()]
     assert opened[name].complaints == []
-    assert opened[name].page.locator(".drawing .main-svg").count() >= 8
+    assert opened[name].page.locator(".drawing .main-svg").count() >= 9
 
 
 def test_figures_draw_one_mark_per_row(visit: Visit) -> None:

@@ -99,7 +99,7 @@ def figures(root: Element) -> dict[str, Any]:
 
 def test_every_point_of_every_figure_is_the_cell_it_names() -> None:
     drawn = figures(page())
-    assert len(drawn) == 8
+    assert len(drawn) == 9
     for figure in drawn.values():
         for trace in figure["data"]:
             meta = trace["meta"]
