@@ -88,7 +88,7 @@ def instant(when: dt.datetime) -> str:
 
 
 def plain(text: object, longest: int = LONGEST_TEXT) -> str:
-    """The text on one line, without unseen characters, cut to `longest` characters: no text that keeps its contract is."""
+    """The text on one line, without unseen characters, cut to `longest` characters (a contract allows no more)."""
     start = str(text)[: 20 * longest]  # no more is read of a text of any length
     line = UNSEEN.sub("", re.sub(r"\s+", " ", start)).strip()
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
