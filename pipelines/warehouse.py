@@ -49,7 +49,7 @@ def writing(settings: Settings, command: str) -> Iterator[Connection]:
     """
     warehouse, copy, _, _ = _files(settings)
     with _held(settings, command):
-        connection = _opened(settings, warehouse, read_only=False)
+        connection = _opened(settings, warehouse)
         try:
             _migrate(connection, warehouse)
             yield connection
@@ -60,14 +60,17 @@ def writing(settings: Settings, command: str) -> Iterator[Connection]:
 
 @contextmanager
 def reading(settings: Settings) -> Iterator[Connection]:
-    """A read-only connection to the published copy. Raises NotFoundError where nothing was ever landed."""
+    """A connection that reads the published copy; what-ifs may stand beside it in memory, the copy stays as it is.
+
+    Raises NotFoundError where nothing was ever landed.
+    """
     warehouse, copy, _, _ = _files(settings)
     if not warehouse.exists():
         raise NotFoundError(
             str(settings.folder), "holds no warehouse yet", "this command", "run `dunnage intake` first"
         )
     _refresh(settings, warehouse, copy)
-    connection = _opened(settings, copy, read_only=True)
+    connection = _opened_for_reading(settings, copy)
     try:
         yield connection
     finally:
@@ -131,16 +134,33 @@ def _now() -> str:
     return datetime.now().astimezone().isoformat(timespec="seconds")
 
 
-def _opened(settings: Settings, path: Path, *, read_only: bool) -> Connection:
+def _opened(settings: Settings, path: Path) -> Connection:
     try:
-        return duckdb.connect(path, read_only=read_only, config=_limits(settings))
+        return duckdb.connect(path, config=_limits(settings))
     except duckdb.Error as broken:
-        raise WarehouseError(
-            str(path),
-            f"cannot be opened: {str(broken).splitlines()[0]}",
-            "every command of this shop",
-            "restore a backup of the shop's folder, or move the file away and land the archive again",
-        ) from None
+        raise _damaged(path, broken) from None
+
+
+def _opened_for_reading(settings: Settings, path: Path) -> Connection:
+    """A connection in memory to which the copy is attached read-only: the engine allows what-ifs only there."""
+    connection = duckdb.connect(":memory:", config=_limits(settings))
+    quoted = str(path).replace("'", "''")
+    try:
+        connection.execute(f"attach '{quoted}' as warehouse (read_only)")
+    except duckdb.Error as broken:
+        connection.close()
+        raise _damaged(path, broken) from None
+    connection.execute("use warehouse")
+    return connection
+
+
+def _damaged(path: Path, broken: duckdb.Error) -> WarehouseError:
+    return WarehouseError(
+        str(path),
+        f"cannot be opened: {str(broken).splitlines()[0]}",
+        "every command of this shop",
+        "restore a backup of the shop's folder, or move the file away and land the archive again",
+    )
 
 
 def _limits(settings: Settings) -> dict[str, str | bool | int | float | list[str]]:
@@ -225,5 +245,5 @@ def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
     if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns >= warehouse.stat().st_mtime_ns:
         return
     with suppress(WarehouseBusyError), _held(settings, "publish"):
-        _opened(settings, warehouse, read_only=False).close()
+        _opened(settings, warehouse).close()
         _publish(warehouse, copy)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -52,8 +53,9 @@ def read(
     try:
         stated = tomllib.loads(rules_text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as wrong:
-        line = rules_text.count("\n", 0, getattr(wrong, "pos", 0)) + 1
-        notes.add(line, f"is not valid TOML: {wrong}", "mend that line")
+        # The library states the line in its message only.
+        stated_line = re.search(r"line (\d+)", str(wrong))
+        notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "mend that line")
         return None, notes.findings
     tariff = _tariff(Section(stated, ("", 1), notes), prices_text)
     return (tariff if not any(each.level == "stop" for each in notes.findings) else None), notes.findings
@@ -105,7 +107,7 @@ def _service(section: Section) -> Service:
 
 def _limits(section: Section) -> tuple[tuple[str, int], ...]:
     stated = section.value("limits", (dict,), "a table such as { longest_side = 108.0 }", needed=False) or {}
-    inner = Section(stated, section.place, section.notes)
+    inner = Section(stated, section.place, section.notes, within="limits")
     for measure in stated:
         if measure not in MEASURES:
             section.wrong("limits", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
@@ -115,7 +117,8 @@ def _limits(section: Section) -> tuple[tuple[str, int], ...]:
 def _surcharge(section: Section) -> Surcharge:
     amounts = [key for key in ("amount_cents", "percent", "per_declared") if key in section.stated]
     if len(amounts) != 1:
-        section.wrong("amount_cents", "or percent or per_declared: exactly one must stand", "state one of the three")
+        what = "of amount_cents, percent and per_declared exactly one must stand"
+        section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of the three")
     row = Surcharge(
         surcharge=section.text("surcharge"),
         charge_code=section.text("charge_code"),
@@ -160,7 +163,7 @@ def _condition(section: Section, stated: Any) -> Condition | None:
     if measure not in MEASURES:
         section.wrong("when", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
         return None
-    inner = Section(stated, section.place, section.notes)
+    inner = Section(stated, section.place, section.notes, within="when")
     return Condition(str(measure), comparisons[0] == "at_least", inner.milli(comparisons[0]))
 
 
@@ -168,7 +171,7 @@ def _declared(section: Section) -> DeclaredSteps | None:
     stated = section.value("per_declared", (dict,), "a table of above_cents, step_cents, amount_cents", needed=False)
     if stated is None:
         return None
-    inner = Section(stated, section.place, section.notes)
+    inner = Section(stated, section.place, section.notes, within="per_declared")
     above = inner.whole("above_cents", needed=True)
     step = inner.whole("step_cents", needed=True, least=1)
     amount = inner.whole("amount_cents", needed=True)

@@ -63,11 +63,13 @@ class Section:
     place: Place
     notes: Notes
     read: set[str] = field(default_factory=set)
+    # The key that holds this table where it is written on one line.
+    within: str = ""
 
     def line(self, key: str = "") -> int:
         """Where the key, or else the section, stands."""
         lines = self.notes.lines.get(self.place, {})
-        return lines.get(key, lines.get("", 0))
+        return lines.get(key, lines.get(self.within, lines.get("", 0)))
 
     def wrong(self, key: str, what: str, next_step: str) -> None:
         """Note that a key cannot stand as it is."""
@@ -82,7 +84,7 @@ class Section:
                 self.wrong(key, "is missing", f"state {key} as {words}")
             return None
         if not isinstance(found, kinds) or (isinstance(found, bool) and bool not in kinds):
-            self.wrong(key, f"= {found} is no {words}", f"state {key} as {words}")
+            self.wrong(key, f"= {found} is not {words}", f"state {key} as {words}")
             return None
         return found
 
@@ -110,7 +112,7 @@ class Section:
 
     def whole(self, key: str, *, needed: bool = False, least: int = 0) -> int | None:
         """A whole number of at least `least`, or None."""
-        found = self.value(key, (int,), "whole number", needed=needed)
+        found = self.value(key, (int,), "a whole number", needed=needed)
         if found is not None and found < least:
             self.wrong(key, f"= {found} is less than {least}", "state a greater number")
         return None if found is None else int(found)

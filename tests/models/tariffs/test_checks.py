@@ -1,0 +1,106 @@
+"""Each planted fault of a tariff is found, in its file and line; a sound tariff has none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from models.tariffs.checks import checked, checked_together
+from tests.models.tariffs.price_lists import prices_text, tariff
+
+ROW = '[[surcharges]]\nsurcharge = "{name}"\ncharge_code = "{name}"\namount_cents = 100\n{rest}\n'
+LIMITS = "limits = { longest_side = 108.0, scale_weight = 150.0 }"
+
+
+def row(name: str, rest: str) -> str:
+    return ROW.format(name=name, rest=rest)
+
+
+def when(measure: str, more_than: float) -> str:
+    return f'when = [[{{ measure = "{measure}", more_than = {more_than} }}]]'
+
+
+def test_a_sound_tariff_has_no_finding() -> None:
+    rest = row("long", when("longest_side", 48)) + row("heavy", when("scale_weight", 50))
+    assert checked(tariff(rest=rest, limits=LIMITS)) == []
+
+
+@pytest.mark.parametrize(
+    ("rest", "line", "level", "words"),
+    [
+        (row("a", 'services = ["none"]'), 22, "stop", "unknown service none"),
+        (row("a", 'zones = ["9"]'), 22, "stop", "zone 9, which has no prices"),
+        (row("a", 'area = "far"'), 22, "stop", "unknown area far"),
+        (row("a", "from = 2025-02-01\nto = 2025-01-01"), 22, "stop", "ends before it begins"),
+        (row("a", "to = 1999-12-31"), 22, "stop", "ends before it begins"),
+        (row("a", "from = 1999-01-01\nto = 1999-12-31"), 22, "warn", "valid on no day"),
+        (row("a", when("longest_side", 108)), 22, "warn", "can never apply: parcels"),
+        (row("a", "minimum_weight = 151"), 22, "warn", "beyond the heaviest price"),
+        (row("a", 'group = "g"\nrank = 1') + row("b", 'group = "g"\nrank = 1'), 28, "warn", "have the same rank"),
+        (
+            row("a", 'group = "g"\nrank = 1\n' + when("longest_side", 60))
+            + row("b", 'group = "g"\nrank = 2\n' + when("longest_side", 48)),
+            22,
+            "warn",
+            "can never apply: b in line 29",
+        ),
+        ('[[discounts]]\npercent = 10.0\non = ["surcharge:none"]', 22, "stop", "no row is named"),
+        ('[[discounts]]\npercent = 110.0\non = ["base"]', 22, "stop", "more than 100 percent"),
+        ('[[discounts]]\npercent = 10.0\non = ["base"]\nservices = ["x"]', 22, "stop", "unknown service x"),
+        ('[[fuel]]\nfrom = 2000-02-01\npercent = 9.0\non = ["base"]', 22, "warn", "no fuel is stated from 2000-01-01"),
+        (
+            '[[fuel]]\nfrom = 2000-01-01\npercent = 9.0\non = ["base"]\n' * 2,
+            26,
+            "stop",
+            "fuel from 2000-01-01 is stated twice",
+        ),
+        (
+            '[[services]]\nservice = "fast"\nside_rounding = "up"\ndivisor = 139.0\nweight_step = 1.0',
+            22,
+            "stop",
+            "service fast has no prices",
+        ),
+    ],
+)
+def test_a_fault_of_the_rules_is_found(rest: str, line: int, level: str, words: str) -> None:
+    findings = checked(tariff(rest=rest, limits=LIMITS))
+    found = [finding for finding in findings if words in finding.what]
+    assert [(each.file, each.line, each.level) for each in found] == [("trial.toml", line, level)]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "line", "level", "words"),
+    [
+        ("plain,2,7,700\n", "", 8, "warn", "lacks the weight 7"),
+        ("plain,2,7,700\n", "plain,2,7,599\n", 8, "warn", "costs less than up to 6"),
+        ("plain,3,7,770\n", "plain,3,7,690\n", 158, "warn", "costs less than in zone 2"),
+        ("plain,2,7,700\n", "plain,2,7,700\nplain,2,7,710\n", 9, "stop", "is also priced in line 8"),
+        ("plain,2,7,700\n", "plain,5,7,900\n", 2, "warn", "no prices for zone 4"),
+        ("plain,2,7,700\n", "quick,2,7,700\n", 8, "stop", "is no service of trial.toml"),
+        ("plain,2,150,15000\n", "", 300, "warn", "carries 151"),
+    ],
+)
+def test_a_fault_of_the_prices_is_found(before: str, after: str, line: int, level: str, words: str) -> None:
+    limits = "limits = { scale_weight = 151.0 }"
+    findings = checked(tariff(prices=prices_text().replace(before, after), limits=limits))
+    found = [finding for finding in findings if words in finding.what]
+    assert [(each.file, each.line, each.level) for each in found] == [("trial.csv", line, level)]
+
+
+@pytest.mark.parametrize(
+    ("second_from", "words"),
+    [("2025-12-31", ["is still valid on"]), ("2026-01-01", []), ("2026-01-02", ["days between have no tariff"])],
+)
+def test_days_between_tariffs_of_a_carrier(second_from: str, words: list[str]) -> None:
+    first = replace(tariff("a", effective_to="2025-12-31"), carrier="one")
+    second = replace(tariff("b", effective_from=second_from), carrier="one")
+    found = checked_together([second, first])
+    assert len(found) == len(words)
+    assert all(word in finding.what for word, finding in zip(words, found, strict=True))
+
+
+def test_a_code_used_twice_stops() -> None:
+    first = tariff("a", effective_to="2025-12-31")
+    second = tariff("a", effective_from="2026-01-01")
+    assert ["is also that of" in each.what for each in checked_together([first, second])] == [True]

@@ -1,0 +1,89 @@
+"""Reading the tariff format: what is stated arrives, what is wrong is named with its line."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from models.errors import TariffError
+from models.tariffs.format import parsed, read
+from models.tariffs.rules import Condition
+from tests.models.tariffs.price_lists import prices_text, rules_text, tariff
+
+LONG_SIDE = """
+[[surcharges]]
+surcharge = "long side"
+charge_code = "LONG"
+zones = ["2"]
+when = [
+  [{ measure = "longest_side", more_than = 48.0 }],
+  [{ measure = "second_side", at_least = 30 }, { measure = "scale_weight", more_than = 20.125 }],
+]
+amount_cents = 1850
+group = "handling"
+rank = 2
+minimum_weight = 40.0
+at_most_cents = 9000
+"""
+
+
+def test_what_is_stated_arrives() -> None:
+    found = tariff(rest=LONG_SIDE, effective_to="2026-01-11", divisor=138.4, limits="limits = { longest_side = 108 }")
+    assert found.last_on == date(2026, 1, 11)
+    assert found.services[0].divisor == Decimal("138.4")
+    assert found.services[0].limits == (("longest_side", 108_000),)
+    row = found.surcharges[0]
+    assert row.when == (
+        (Condition("longest_side", False, 48_000),),
+        (Condition("second_side", True, 30_000), Condition("scale_weight", False, 20_125)),
+    )
+    assert (row.amount_cents, row.group, row.rank, row.minimum_weight_milli) == (1850, "handling", 2, 40_000)
+    assert (row.zones, row.services, row.line) == (("2",), None, 24)
+
+
+def test_an_empty_price_means_that_none_is_known() -> None:
+    found = tariff(prices="service,zone,up_to_weight,price_cents\nplain,2,3,\nplain,2,4,1200\n")
+    assert [(price.up_to_milli, price.price_cents) for price in found.prices] == [(3_000, None), (4_000, 1200)]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "line", "words"),
+    [
+        ('length_unit = "in"', "", 1, "length_unit is missing"),
+        ('weight_unit = "lb"', "", 1, "weight_unit is missing"),
+        ('length_unit = "in"', 'length_unit = "ell"', 6, "length_unit = ell is not known"),
+        ("divisor = 139.0", "divisor = 0", 16, "divisor = 0 is too small"),
+        ("divisor = 139.0", 'divisor = "139"', 16, "divisor = 139 is not a number"),
+        ('side_rounding = "up"', 'side_rounding = "down"', 15, "side_rounding = down is not known"),
+        ('measure = "longest_side"', 'measure = "girth"', 27, "unknown measure girth"),
+        ("more_than = 48.0", "less_than = 48.0", 27, "condition"),
+        ("more_than = 48.0", "more_than = 48.0005", 27, "too many decimal places"),
+        ("amount_cents = 1850", "amount_cents = 1850\npercent = 2.0", 31, "exactly one must stand"),
+        ("amount_cents = 1850", "amount_cents = 18.5", 31, "amount_cents = 18.5 is not a whole number"),
+        ("amount_cents = 1850", "percent = 2.0\nof = ['tax']", 32, "unknown kind tax"),
+        ("rank = 2", "rank = 2\nresidental = true", 34, "residental is no rule"),
+        ("effective_from = 2000-01-01", "effective_from = 2000-13-01", 4, "not valid TOML"),
+        ("zones = [", "zones = ", 26, "not valid TOML"),
+        ('prices = "trial.csv"', 'prices = "none.csv"', 8, "none.csv does not exist"),
+    ],
+)
+def test_a_fault_is_named_with_its_line(before: str, after: str, line: int, words: str) -> None:
+    text = rules_text(rest=LONG_SIDE).replace(before, after, 1)
+    found, findings = read("trial.toml", text, lambda name: prices_text() if name == "trial.csv" else None)
+    assert found is None
+    named = [finding for finding in findings if words in finding.what]
+    assert [(finding.file, finding.line, finding.level) for finding in named] == [("trial.toml", line, "stop")]
+
+
+@pytest.mark.parametrize("row", ["plain,2,one,100", "plain,2,1,1.5", "plain,2,1", ",2,1,100", "plain,2,0,100"])
+def test_a_bad_price_row_is_named_with_its_line(row: str) -> None:
+    text = prices_text().replace("plain,2,3,300\n", f"{row}\n")
+    with pytest.raises(TariffError, match=r"trial.csv, line 4"):
+        parsed("trial.toml", rules_text(), lambda name: text)
+
+
+def test_another_price_header_is_refused() -> None:
+    with pytest.raises(TariffError, match=r"trial.csv, line 1"):
+        parsed("trial.toml", rules_text(), lambda name: "zone,service,weight,price\n2,plain,1,100\n")
