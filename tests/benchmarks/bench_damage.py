@@ -16,9 +16,11 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 import numpy as np
+import pandas as pd
 
 from models.damage.alarms import cusum_path, design_parcel_cusum, design_weekly_cusum
 from models.damage.arrays import BoolArray, FloatArray, IntArray
+from models.damage.change import SIDE, TOO_EARLY, WORKED, WORSE, judge_change
 from models.damage.decision import MethodCase, decide
 from models.damage.lags import LagCurve, effective_exposure, expected_reports, reporting_lags
 from models.damage.rates import jeffreys_interval, shrink_rates
@@ -34,7 +36,7 @@ SIZE_EDGES = (20, 60, 200, 600, 2_000)
 
 def run() -> list[Row]:
     """All measurements; one to two minutes of one core."""
-    return [*coverage(), *late_claims(), *chances(), *alarms(), *speed()]
+    return [*coverage(), *late_claims(), *chances(), *verdicts(), *alarms(), *speed()]
 
 
 def shop(rng: np.random.Generator) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -116,6 +118,27 @@ def judged(rng: np.random.Generator) -> Iterator[tuple[float, float]]:
         found = decide(cases, current=str(start), wage_cents_per_hour=0, parcels_per_year=1, draws=1_000, seed=start)
         truth = extra[cells] + rate[cells] * 10_000
         yield found.chance, float(found.best == str(start + int(truth.argmin())))
+
+
+def verdicts() -> Iterator[Row]:
+    """One look at a change 600 times over: two item types of 2 and 4 %, 2,000 parcels before and 1,500 after, while
+    breakage in the control and everywhere else grows by a fifth."""
+    rng = np.random.default_rng(5)
+    quiet, halved = ([verdict(rng, effect) for _ in range(600)] for effect in (1.0, 0.5))
+    yield "change without effect called worked", quiet.count(WORKED) / 600, 0.05
+    yield "change without effect called worse", quiet.count(WORSE) / 600, 0.05
+    yield "halved damage called no effect or worse", 1 - (halved.count(WORKED) + halved.count(TOO_EARLY)) / 600, 0.06
+    yield "halved damage not yet called worked", 1 - halved.count(WORKED) / 600, 0.45
+
+
+def verdict(rng: np.random.Generator, effect: float) -> str:
+    cells = (("tube", True, 0.02 * effect), ("tripod", True, 0.04 * effect), ("mount", False, 0.02))
+    rows = [
+        (item_type, changed, after, rng.binomial(parcels, worse if after else worse / growth), parcels)
+        for item_type, changed, worse in cells
+        for after, parcels, growth in ((False, 2_000, 1.2 * (effect if changed else 1.0)), (True, 1_500, 1.0))
+    ]
+    return judge_change(pd.DataFrame(rows, columns=list(SIDE))).verdict
 
 
 def alarms() -> Iterator[Row]:

@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from statsmodels.datasets.china_smoking import load_pandas
 
 from models.damage.comparison import Ratio, adjust, compare, compare_methods, strata_of
 from models.errors import ContractError
@@ -41,6 +42,20 @@ def test_pooled_risk_and_odds_ratios_of_the_vaccine_trials() -> None:
     logs = np.log([ratio.value, ratio.low, ratio.high])
     np.testing.assert_allclose(logs, [-0.4537, -0.5308, -0.3766], atol=5e-5)
     assert np.log([found.odds_ratio.value, found.odds_ratio.low]) == pytest.approx([-0.4734, -0.5538], abs=5e-5)
+
+
+@pytest.mark.published
+def test_smoking_and_lung_cancer_in_eight_cities() -> None:
+    """Z. Liu, International Journal of Epidemiology 21 (1992), data set china_smoking of statsmodels; its documentation
+    of StratifiedTable prints the pooled odds ratio 2.174 (1.984 to 2.383), risk ratio 1.519 and homogeneity 5.200,
+    p 0.636."""
+    cities = load_pandas().data.itertuples(name=None)
+    found = compare(strata(*((city, a, a + b, c, c + d) for city, a, b, c, d in cities)))
+    assert found is not None
+    odds = found.odds_ratio
+    assert (odds.value, odds.low, odds.high) == pytest.approx((2.174, 1.984, 2.383), abs=5e-4)
+    assert found.risk_ratio.value == pytest.approx(1.519, abs=5e-4)
+    assert found.homogeneity_p == pytest.approx(0.636, abs=5e-4)
 
 
 @pytest.mark.published

@@ -65,6 +65,21 @@ def test_the_product_limit_on_a_triangle_is_the_chain_ladder() -> None:
     np.testing.assert_allclose(share[1:] / share[:-1], MACK_FACTORS, atol=5e-5)
 
 
+@pytest.mark.from_memory
+def test_the_product_limit_run_backwards_is_kaplan_and_meiers() -> None:
+    """E. J. Freireich et al., Blood 21 (1963), 6-MP arm, 21 patients (data and publication recalled from memory):
+    survival 0.8571 at 6 weeks, 0.8067 at 7, 0.7529 at 10, 0.6902 at 13, 0.6275 at 16, 0.5378 at 22, 0.4482 at 23."""
+    relapses, censored = (6, 6, 6, 7, 10, 13, 16, 22, 23), (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)
+    deaths = np.bincount(relapses, minlength=36).astype(float)
+    everyone = np.bincount(relapses + censored, minlength=36)
+    alive = np.cumsum(everyone[::-1])[::-1].astype(float)
+    # What lies after a lag in reverse time lies before it in time: position 35 - week is survival past the week before.
+    share, _ = reverse_product_limit(deaths[::-1], alive[::-1])
+    weeks = np.array([6, 7, 10, 13, 16, 22, 23])
+    expected = [0.8571, 0.8067, 0.7529, 0.6902, 0.6275, 0.5378, 0.4482]
+    np.testing.assert_allclose(share[35 - weeks - 1], expected, atol=5e-5)
+
+
 def test_the_curve_is_right_where_the_plain_share_is_too_early() -> None:
     """Known law: lags uniform over 0..39, parcels shipped evenly over the last 40 days only."""
     rng = np.random.default_rng(11)
