@@ -67,8 +67,8 @@ def ascend(
     step: float,
     offer: Callable[[Indices], None],
     is_over: Callable[[], bool],
-) -> None:
-    """Raises dual in place for at most so many rounds, until what it proves passes goal() or time is over.
+) -> float:
+    """Raises dual in place for at most so many rounds, until what it proves passes goal() or time is over; last step.
 
     step: first step, as a fraction of the length that would close the gap on a straight slope. offer: told the rows
     chosen in a round whenever they change.
@@ -76,12 +76,13 @@ def ascend(
     least = instance.least
     climb = Ascent(np.maximum(dual.prices, least), step, np.zeros(len(least)))
     for _ in range(rounds):
-        if is_over() or dual.proven > goal() or climb.step < _SHORTEST_STEP:
-            return
+        if is_over() or dual.proven > goal():
+            break
         bound, unserved = _relax(instance, dual, climb, offer)
-        if not unserved.any():
-            return
+        if not unserved.any() or climb.step < _SHORTEST_STEP:
+            break
         _move(climb, dual, unserved, goal() - bound, least)
+    return climb.step
 
 
 def pick(instance: Instance, worth: Floats) -> Indices:

@@ -15,8 +15,8 @@ from models.assortment.bound import Dual, ascend, first_dual, pick
 from models.assortment.instance import Floats, Indices, Instance
 from models.assortment.search import improve, trimmed
 
-_ROOT_ROUNDS, _ROOT_STEP = 600, 1.0
-_NODE_ROUNDS, _NODE_STEP = 150, 0.25
+_ROUNDS = 150  # of one climb; rows are fixed after each
+_ROOT_CLIMBS, _ROOT_STEP, _PART_STEP, _SHORT_STEP = 4, 1.0, 0.25, 0.02
 _MUCH_NARROWED = 0.7
 _FEW = 300  # sets of rows that are sooner tried than bounded
 _ROUNDING = 1e-9
@@ -24,12 +24,17 @@ _ROUNDING = 1e-9
 
 @dataclass(order=True)
 class Node:
-    """A part of the choice: the rows still allowed, those among them that are in for certain, and the dual so far."""
+    """A part of the choice: the rows still allowed, those among them that are in for certain, and the dual so far.
+
+    climbs: how many times its bound is to be raised before it is halved. step: the first step of the next climb.
+    """
 
     bound: float
     rows: Indices = field(compare=False)
     kept: Indices = field(compare=False)
     prices: Floats = field(compare=False)
+    climbs: int = field(default=1, compare=False)
+    step: float = field(default=_PART_STEP, compare=False)
 
 
 @dataclass
@@ -70,7 +75,7 @@ def begin(instance: Instance, rows: Indices, gap: float) -> Progress:
     """Progress before any proof: these rows are the best known, the whole problem is one open part."""
     prices = np.minimum(instance.by_size[rows].min(axis=0, initial=instance.cap), instance.cap)
     plain = float(instance.least.sum() + instance.fixed[instance.kept].sum())
-    whole = Node(plain, np.arange(len(instance.fixed)), instance.kept, prices)
+    whole = Node(plain, np.arange(len(instance.fixed)), instance.kept, prices, _ROOT_CLIMBS, _ROOT_STEP)
     return Progress(instance, gap, rows, instance.total(rows), [whole])
 
 
@@ -93,12 +98,14 @@ def _split(progress: Progress, part: Node, is_over: Callable[[], bool]) -> list[
         return []
     dual = first_dual(instance, part.prices, part.bound)
     progress.running = dual
-    rounds, step = (_NODE_ROUNDS, _NODE_STEP) if progress.nodes else (_ROOT_ROUNDS, _ROOT_STEP)
     progress.nodes += 1
-    ascend(instance, dual, progress.goal, rounds, step, _offering(progress, instance, is_over), is_over)
+    offer = _offering(progress, instance, is_over)
+    step = ascend(instance, dual, progress.goal, _ROUNDS, part.step, offer, is_over)
     if dual.proven > progress.goal():
         return []
-    return _rest(progress, instance, dual)
+    if dual.bound == -np.inf:
+        return [part]  # time was over before the first round: nothing is known of what the rows are worth
+    return _rest(progress, instance, dual, replace(part, climbs=part.climbs - 1, step=max(step, _SHORT_STEP)))
 
 
 def _offering(progress: Progress, instance: Instance, is_over: Callable[[], bool]) -> Callable[[Indices], None]:
@@ -113,8 +120,8 @@ def _offering(progress: Progress, instance: Instance, is_over: Callable[[], bool
     return offer
 
 
-def _rest(progress: Progress, instance: Instance, dual: Dual) -> list[Node]:
-    """What is left of a part once rows are fixed by worth: nothing, itself much narrowed, or its two halves."""
+def _rest(progress: Progress, instance: Instance, dual: Dual, part: Node) -> list[Node]:
+    """What is left of a part once rows are fixed by worth: nothing, itself for another climb, or its two halves."""
     stays, surely = _fixed(instance, dual, progress.goal())
     origin = np.searchsorted(progress.instance.original, instance.original)
     undecided = np.setdiff1d(np.flatnonzero(stays), surely)
@@ -125,9 +132,10 @@ def _rest(progress: Progress, instance: Instance, dual: Dual) -> list[Node]:
         _try_all(progress, instance, origin, surely, undecided)
         return []
     allowed = np.flatnonzero(stays)
-    whole = Node(dual.proven, origin[allowed], origin[surely], dual.prices)
-    if len(allowed) < _MUCH_NARROWED * len(stays):
+    whole = replace(part, bound=dual.proven, rows=origin[allowed], kept=origin[surely], prices=dual.prices)
+    if part.climbs > 0 or len(allowed) < _MUCH_NARROWED * len(stays):
         return [whole]
+    whole = replace(whole, climbs=1, step=_PART_STEP)
     parting = undecided[int(np.abs(dual.share[undecided] - 0.5).argmin())]
     without = replace(whole, rows=origin[allowed[allowed != parting]])
     return [without, replace(whole, kept=origin[np.union1d(surely, [parting])])]

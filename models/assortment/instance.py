@@ -51,25 +51,28 @@ class Instance:
 
 
 def make_ready(problem: AssortmentProblem) -> tuple[Instance, tuple[int, ...]]:
-    """The instance, and the classes that no candidate fits (left out of it)."""
+    """The instance, and the classes that no candidate fits (left out of it). Takes the memory of the costs again."""
     rows = np.setdiff1d(np.arange(len(problem.fixed_cents)), np.array(problem.dropped, dtype=np.int64))
-    costs = problem.costs_cents[:, rows]
-    is_served = np.isfinite(costs).any(axis=1) if len(rows) else np.zeros(len(costs), dtype=bool)
-    by_size = np.ascontiguousarray(costs[is_served].T)
+    by_size = np.ascontiguousarray(problem.costs_cents.T[rows])
+    is_served = np.isfinite(by_size.min(axis=0, initial=np.inf))
+    if not is_served.all():
+        by_size = np.ascontiguousarray(by_size[:, is_served])
     fixed = problem.fixed_cents[rows]
-    finite = np.where(np.isfinite(by_size), by_size, 0.0)
-    cap = 1.0 + float(np.abs(finite).max(axis=0, initial=0.0).sum() * 2 + fixed.sum())
-    instance = Instance(
-        by_size,
-        fixed,
-        rows,
-        np.searchsorted(rows, np.array(problem.kept, dtype=np.int64)),
-        problem.count,
-        np.flatnonzero(is_served),
-        cap,
-        bool((finite == np.round(finite)).all() and (fixed == np.round(fixed)).all()),
-    )
+    kept = np.searchsorted(rows, np.array(problem.kept, dtype=np.int64))
+    cap = _cap(by_size, fixed)
+    is_whole = _is_whole(fixed) and all(_is_whole(costs) for costs in by_size)
+    instance = Instance(by_size, fixed, rows, kept, problem.count, np.flatnonzero(is_served), cap, is_whole)
     return instance, tuple(np.flatnonzero(~is_served).tolist())
+
+
+def _cap(by_size: Floats, fixed: Floats) -> float:
+    highest = np.max(by_size, axis=0, where=np.isfinite(by_size), initial=0.0)
+    lowest = by_size.min(axis=0, initial=0.0)
+    return 1.0 + 2.0 * float(np.maximum(highest, -lowest).sum()) + float(fixed.sum())
+
+
+def _is_whole(cents: Floats) -> bool:
+    return bool((cents == np.round(cents)).all())
 
 
 def capped_sums(by_size: Floats, caps: Floats) -> Floats:

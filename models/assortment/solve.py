@@ -23,7 +23,7 @@ def choose_assortment(
 
     An uncapacitated p-median problem with a fixed cost per size (J. E. Beasley, "A note on solving large p-median
     problems", European Journal of Operational Research 21 (1985) 270-273). start: sizes of a known good assortment, to
-    begin from. A KeyboardInterrupt during the proof ends it and the best assortment so far is returned. Classes that no
+    begin from. A KeyboardInterrupt ends the search and the best assortment so far is returned. Classes that no
     candidate fits are left out and named. Raises InfeasibleError when so few sizes cannot serve all the others.
     """
     limits = limits or Limits()
@@ -35,6 +35,7 @@ def choose_assortment(
     progress = begin(instance, _first_rows(instance, start, is_over), limits.gap)
     is_interrupted = False
     try:
+        progress = begin(instance, trimmed(instance, improve(instance, progress.rows, is_over)), limits.gap)
         explore(progress, is_over)
     except KeyboardInterrupt:
         is_interrupted = True
@@ -56,13 +57,14 @@ def _elapsed(limits: Limits, began: float) -> float:
 
 
 def _first_rows(instance: Instance, start: tuple[int, ...], is_over: Callable[[], bool]) -> Indices:
-    """A good assortment to begin from that serves every class, from the start if it is allowed."""
+    """An assortment to begin from that serves every class, grown from the start if that is allowed."""
     known = np.flatnonzero(np.isin(instance.original, np.array(start, dtype=np.int64)))
     known = np.union1d(known, instance.kept).astype(np.int64)
     rows = choose_greedily(instance, known if len(known) <= instance.count else None)
-    rows = improve(instance, rows, is_over)
     if instance.total(rows) >= instance.cap:
-        rows = improve(instance, least_cover(instance), is_over)
+        rows = improve(instance, rows, is_over)
+    if instance.total(rows) >= instance.cap:
+        rows = least_cover(instance)
     return trimmed(instance, rows)
 
 

@@ -54,8 +54,8 @@ def rough(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing tried out in bulk, rough bounds, nothing narrowed, nothing improved: only halving is left."""
     monkeypatch.setattr(branch, "_FEW", 1)
     monkeypatch.setattr(branch, "_MUCH_NARROWED", 0.0)
-    monkeypatch.setattr(branch, "_ROOT_ROUNDS", 4)
-    monkeypatch.setattr(branch, "_NODE_ROUNDS", 4)
+    monkeypatch.setattr(branch, "_ROUNDS", 4)
+    monkeypatch.setattr(branch, "_ROOT_CLIMBS", 1)
     monkeypatch.setattr(branch, "improve", lambda instance, rows, is_over: rows)
     monkeypatch.setattr(solve, "improve", lambda instance, rows, is_over: rows)
 

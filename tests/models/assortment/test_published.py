@@ -24,7 +24,7 @@ def figures(name: str) -> NDArray[np.float64]:
 
 
 def median_costs(name: str) -> tuple[NDArray[np.float64], int]:
-    """Shortest ways between all vertices, and the number to choose; a repeated edge takes its last cost, they say."""
+    """Shortest ways between all vertices, and the number to choose; a repeated edge takes its last cost."""
     (vertices, _, number), edges = figures(name)[:3], figures(name)[3:].reshape(-1, 3)
     ways = np.full((int(vertices), int(vertices)), np.inf)
     for one, other, cost in edges:
