@@ -20,8 +20,9 @@ Dates = Any  # a sequence of days: numpy datetime64, a pandas column or Python d
 def days(dates: Dates) -> npt.NDArray[np.datetime64]:
     """Dates as days; a missing date stays missing (NaT)."""
     known = np.asarray(dates)
-    # Python dates, texts and missing ones go through the finer unit; what is a date already keeps its memory.
-    return (known if known.dtype.kind == "M" else known.astype("datetime64[us]")).astype("datetime64[D]", copy=False)
+    if known.dtype.kind != "M":
+        known = pd.to_datetime(pd.Series(list(dates), dtype=object)).to_numpy("datetime64[us]")
+    return known.astype("datetime64[D]", copy=False)
 
 
 def floats(values: Any) -> FloatArray:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -9,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from statsmodels.duration.survfunc import SurvfuncRight
 
-from models.damage.arrays import FloatArray, IntArray
+from models.damage.arrays import FloatArray, IntArray, days
 from models.damage.lags import (
     DEFAULT_CLAIMS,
     LagCurve,
@@ -151,6 +153,21 @@ def test_exposure_error_matches_repeated_samples() -> None:
 def test_expected_reports_come_with_the_lag() -> None:
     curve = LagCurve(2, np.array([0.5, 0.8, 1.0]), np.zeros(3), 50, 0, 0, is_default=False)
     np.testing.assert_allclose(expected_reports(np.array([10.0, 0.0, 0.0, 2.0]), curve), [5, 3, 2, 1], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    "dates",
+    [
+        ["2026-11-01", None],
+        [dt.date(2026, 11, 1), None],
+        pd.Series([pd.Timestamp("2026-11-01 14:30"), pd.NaT]),
+        pd.Series([dt.date(2026, 11, 1), float("nan")], dtype=object),
+        np.array(["2026-11-01T14:30", "NaT"], dtype="datetime64[us]"),
+    ],
+    ids=["texts", "dates", "column", "objects", "instants"],
+)
+def test_days_come_from_any_kind_of_date(dates: object) -> None:
+    np.testing.assert_array_equal(days(dates), np.array(["2026-11-01", "NaT"], dtype="datetime64[D]"))
 
 
 def test_a_window_of_no_days_is_refused() -> None:
