@@ -36,6 +36,11 @@ def page(template: str, scripts: Mapping[str, str], **content: Any) -> str:
     )
 
 
+def rendered(template: str, **content: Any) -> str:
+    """The named template with everything escaped; for what needs no style sheet and no script."""
+    return _environment().get_template(template).render(**content)
+
+
 def policy(*scripts: str) -> str:
     """The page's content policy: nothing from elsewhere, and no script but these."""
     digests = " ".join(_digest(script) for script in scripts if script) or "'none'"

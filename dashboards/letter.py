@@ -1,0 +1,156 @@
+"""What a letter says of a month: the headline, then the few tables that a reader on the way needs. Text and HTML
+are both written from this, so that neither says more than the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from dashboards import columns, formats
+from dashboards.parts import Panel, Review, Section, Statement
+from dashboards.sections import all_sections
+from dashboards.views import PartView, spoken, view
+from models.fields import Quantity
+
+# Sections that go into a letter, in its order. The page has the others.
+MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "records")
+# Parts that go into a letter with fewer columns than on the page: a line of text holds some 76 letters.
+FEWER_COLUMNS = {
+    "item-type-margins": ("item_type", "parcel_count", "billed_cents", "cost_per_piece_cents", "margin_cents"),
+    "surcharge-frequency": ("surcharge", "carrier", "charged_parcel_count", "surcharge_rate", "amount_cents"),
+    "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
+    "record-states": ("kind", "row_count", "last_on", "rejected_count"),
+}
+LINE = 76
+LONGEST_CELL = 30
+MOST_ROWS = 12
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of texts; a heading has one text only."""
+
+    cells: Sequence[str]
+    is_heading: bool = False
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table of texts. figures: which columns hold numbers. left_out: rows that only the page and workbook show."""
+
+    title: str
+    headers: Sequence[str]
+    figures: Sequence[bool]
+    rows: Sequence[Row]
+    note: str = ""
+    left_out: int = 0
+
+
+@dataclass(frozen=True)
+class Block:
+    """A titled part of the letter: its sentence and its tables."""
+
+    title: str
+    lead: str
+    grids: Sequence[Grid] = ()
+
+
+@dataclass(frozen=True)
+class Content:
+    """All that a letter says. subject: one line. headline: the month in a sentence or two."""
+
+    subject: str
+    headline: str
+    blocks: Sequence[Block]
+    notes: Sequence[str]
+
+
+def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
+    """The letter on a month. changes: measure, amount_before, amount_after, for an edition after the first."""
+    known = {section.name: section for section in all_sections()}
+    sections = [known[name] for name in MAILED if name in known]
+    blocks = [block for section in sections if (block := _block(section, review))]
+    if edition > 1:
+        blocks.insert(0, _changes_block(edition, changes, review.currency))
+    return Content(
+        subject=_subject(review, edition),
+        headline=blocks[0].lead if edition == 1 else _lead(sections[0], review),
+        blocks=blocks,
+        notes=[formats.plain(note, 400) for note in review.notes],
+    )
+
+
+def _subject(review: Review, edition: int) -> str:
+    name = formats.plain(review.shop_name, 60)
+    month = review.month_rows("marts.shipping_margin")
+    result = ""
+    if len(month):
+        row = month.iloc[0]
+        margin = formats.money(row["margin_cents"], review.currency)
+        result = f", {margin} on {formats.count(row['parcel_count'])} parcels"
+    again = f" (edition {edition})" if edition > 1 else ""
+    return f"{name}: shipping in {formats.month(review.month)}{result}{again}"
+
+
+def _lead(section: Section, review: Review) -> str:
+    texts = (part if isinstance(part, str) else part.text for part in spoken(section.lead(review), review))
+    return " ".join("".join(texts).split())
+
+
+def _block(section: Section, review: Review) -> Block | None:
+    parts = [part for part in section.parts if review.has(part.table)]
+    if not parts and not section.is_headline:
+        return None
+    chosen = [part for part in parts if part.name in FEWER_COLUMNS] or parts[:1]
+    return Block(section.title, _lead(section, review), [_grid(view(_narrow(part, review), review)) for part in chosen])
+
+
+def _narrow(part: Panel | Statement, review: Review) -> Panel | Statement:
+    if isinstance(part, Statement):
+        return part
+    wanted = FEWER_COLUMNS.get(part.name, part.columns)
+    known = review.table(part.table).columns
+    return replace(part, draw=None, columns=[name for name in wanted if name in known] or part.columns)
+
+
+def _grid(shown: PartView) -> Grid:
+    rows = [row for group in shown.groups for row in _rows(group.title, group.lines)]
+    return Grid(
+        title=shown.title,
+        headers=[header.text or (header.cell.text if header.cell else "") for header in shown.headers],
+        figures=[header.is_figure for header in shown.headers],
+        rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
+        note=shown.note if rows else shown.when_empty,
+        left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
+    )
+
+
+def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
+    if title:
+        yield Row([title], is_heading=True)
+    for line in lines:
+        head = [line.head] if line.head else []  # type: ignore[attr-defined]
+        yield Row([*head, *(cell.text for cell in line.cells)])  # type: ignore[attr-defined]
+
+
+def _changes_block(edition: int, changes: pd.DataFrame, currency: str) -> Block:
+    lead = (
+        f"This is edition {edition}. Records that came later corrected the month; compared with edition {edition - 1}:"
+    )
+    rows = [
+        Row([columns.label(row.measure), *(_amount(row.measure, cell, currency) for cell in row[1:])])
+        for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
+    ]
+    note = "" if rows else "No headline amount changed; smaller figures did."
+    return Block(
+        "What changed", lead, [Grid("Amounts that changed", ["", "Before", "Now"], [False, True, True], rows, note)]
+    )
+
+
+def _amount(measure: str, amount: float | None, currency: str) -> str:
+    kind = columns.quantity(measure)
+    whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(amount)
+    return formats.shown(int(amount) if whole and amount is not None else amount, kind, measure, currency)

@@ -1,0 +1,136 @@
+"""A month's review as an e-mail: text that is whole by itself, the same in HTML with still pictures, and the files.
+
+Nothing that a record holds can end a header, begin one, or run in the reader's program.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from email.message import EmailMessage
+from email.policy import SMTP
+from email.utils import format_datetime
+from typing import Any
+
+import pandas as pd
+
+from dashboards import formats, pages
+from dashboards.letter import Content, content
+from dashboards.letter_text import plain_text
+from dashboards.parts import Review
+from dashboards.stills import Still, stills
+
+# Base64 turns three bytes into four and adds line ends (RFC 2045, section 6.8).
+ENCODED_GROWTH = 78 / 76 * 4 / 3
+MEGABYTE = 1_000_000
+TYPES = {
+    ".html": ("text", "html"),
+    ".xlsx": ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
+}
+
+
+@dataclass(frozen=True)
+class Enclosure:
+    """A file that goes with the letter: its name, its bytes, and where it lies on the shop's machine."""
+
+    name: str
+    content: bytes
+    place: str
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """Who writes to whom, when (an aware instant), under which id (with angle brackets)."""
+
+    sender: str
+    recipient: str
+    message_id: str
+    dated_at: dt.datetime
+    attach_limit_mb: int = 10
+
+
+@dataclass(frozen=True)
+class Edition:
+    """number: 1 for the first. changes: measure, amount_before, amount_after against the edition before."""
+
+    number: int = 1
+    changes: pd.DataFrame = field(default_factory=pd.DataFrame)
+
+
+FIRST = Edition()
+
+
+def message(
+    review: Review, page: Enclosure, workbook: Enclosure, envelope: Envelope, edition: Edition = FIRST
+) -> EmailMessage:
+    """The letter on the month. Page and workbook are attached as far as the limit allows, the page first; else named.
+
+    Raises ValueError for an address or id with a line break in it.
+    """
+    letter = content(review, edition.number, edition.changes)
+    attached = _within_limit((page, workbook), envelope.attach_limit_mb)
+    closing = _closing((page, workbook), attached, review)
+    made = _headed(letter.subject, envelope)
+    made.set_content(plain_text(letter, closing), cte="quoted-printable")
+    _add_html(made, letter, closing, stills(review), envelope.message_id)
+    for each in attached:
+        kind, subkind = TYPES[each.name[each.name.rindex(".") :]]
+        made.add_attachment(each.content, maintype=kind, subtype=subkind, filename=each.name)
+    return made
+
+
+def notice(subject: str, paragraphs: Sequence[str], envelope: Envelope) -> EmailMessage:
+    """A short letter of plain text: an alarm, or a run that failed. Each paragraph keeps its own lines."""
+    made = _headed(formats.plain(subject, 150), envelope)
+    lines = ["\n".join(formats.plain(line, 500) for line in each.splitlines()) for each in paragraphs]
+    made.set_content("\n\n".join(lines) + "\n", cte="quoted-printable")
+    return made
+
+
+def _headed(subject: str, envelope: Envelope) -> EmailMessage:
+    made = EmailMessage(policy=SMTP)
+    made["From"] = envelope.sender
+    made["To"] = envelope.recipient
+    made["Subject"] = subject
+    made["Date"] = format_datetime(envelope.dated_at)
+    made["Message-ID"] = envelope.message_id
+    made["Auto-Submitted"] = "auto-generated"  # RFC 3834: no absence notice answers it
+    return made
+
+
+def _add_html(
+    made: EmailMessage, letter: Content, closing: Sequence[str], pictures: Sequence[Still], message_id: str
+) -> None:
+    ids = {still.name: f"{still.name}.{message_id.strip('<>')}" for still in pictures}
+    html = pages.rendered("letter.html", letter=letter, closing=closing, stills=pictures, ids=ids)
+    made.add_alternative(html, subtype="html", cte="quoted-printable")
+    alternatives: Any = made.get_payload()
+    for still in pictures:
+        alternatives[1].add_related(
+            still.png,
+            maintype="image",
+            subtype="png",
+            cid=f"<{ids[still.name]}>",
+            filename=f"{still.name}.png",
+            disposition="inline",
+        )
+
+
+def _within_limit(files: Sequence[Enclosure], limit_mb: int) -> list[Enclosure]:
+    left = limit_mb * MEGABYTE
+    taken = []
+    for each in files:
+        size = len(each.content) * ENCODED_GROWTH
+        if size <= left:
+            taken.append(each)
+            left -= int(size)
+    return taken
+
+
+def _closing(files: Sequence[Enclosure], attached: Sequence[Enclosure], review: Review) -> list[str]:
+    kept = [each for each in files if each not in attached]
+    named = " and ".join(each.name for each in attached)
+    told = [f"Attached: {named}. Open the page in a browser; it asks for nothing over the network."] if attached else []
+    told += [f"Too large to attach: {each.place}" for each in kept]
+    return [*told, f"Made {formats.instant(review.made_at)} from the shop's own records."]

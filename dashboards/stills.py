@@ -1,0 +1,144 @@
+"""Still pictures for a letter, from the same rows as the page's figures, each with words for those who see none."""
+
+from __future__ import annotations
+
+import io
+import warnings
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from dashboards import columns, figures, formats, palette
+from dashboards.parts import Panel, Review
+from dashboards.sections import damage, item_types, trend
+
+MOST_BARS = 12
+LABEL_LENGTH = 24
+# Drawn as they are: a name may hold a dollar sign, which matplotlib would read as mathematics.
+PLAIN = {"text.parse_math": False, "text.usetex": False, "font.family": "DejaVu Sans", "font.size": 9}
+WIDTH_IN, DOTS_PER_IN = 6.4, 110
+
+
+@dataclass(frozen=True)
+class Still:
+    """A picture: its name, what stands over it, what it shows in words, and its PNG."""
+
+    name: str
+    title: str
+    alt: str
+    png: bytes
+
+
+@dataclass(frozen=True)
+class _Drawing:
+    section: Any
+    panel: str
+    column: str
+    by: str
+    draw: Callable[[Any, pd.DataFrame, _Drawing, str], None]
+
+
+def stills(review: Review) -> list[Still]:
+    """The pictures whose tables have rows: margin by month, cost per item type, damage by packing method."""
+    return [made for drawing in DRAWINGS if (made := _still(drawing, review))]
+
+
+def _still(drawing: _Drawing, review: Review) -> Still | None:
+    panel = _panel(drawing)
+    rows = review.table(panel.table) if panel else pd.DataFrame()
+    if panel is None or rows.empty or not {drawing.column, drawing.by} <= set(rows.columns):
+        return None
+    chosen = panel.choose(review, rows).dropna(subset=[drawing.column])
+    kept = chosen.tail(trend.MONTHS_SHOWN) if drawing.by == "shipped_month" else chosen.head(MOST_BARS)
+    if kept.empty:
+        return None
+    title = f"{columns.label(drawing.column)} by {columns.label(drawing.by).lower()}"
+    return Still(drawing.panel, title, _alt(title, kept, drawing, review), _png(kept, drawing, review.currency))
+
+
+def _panel(drawing: _Drawing) -> Panel | None:
+    parts = (part for part in drawing.section.SECTION.parts if isinstance(part, Panel))
+    return next((part for part in parts if part.name == drawing.panel), None)
+
+
+def _alt(title: str, rows: pd.DataFrame, drawing: _Drawing, review: Review) -> str:
+    names, amounts = _names(rows, drawing), figures_of(rows, drawing.column, review.currency)
+    told = "; ".join(f"{name} {amount}" for name, amount in zip(names, amounts, strict=True))
+    return f"Bar chart: {title}. {told}."
+
+
+def figures_of(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
+    """The column's cells as tables write them."""
+    return [formats.shown(cell, columns.quantity(column), column, currency) for cell in rows[column]]
+
+
+def _names(rows: pd.DataFrame, drawing: _Drawing) -> list[str]:
+    if drawing.by == "shipped_month":
+        return [formats.short_month(month) for month in rows[drawing.by]]
+    return [formats.plain(name, LABEL_LENGTH) for name in rows[drawing.by]]
+
+
+def _png(rows: pd.DataFrame, drawing: _Drawing, currency: str) -> bytes:
+    import matplotlib as mpl
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    out = io.BytesIO()
+    with mpl.rc_context(PLAIN), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing")  # a box stands for a letter the font lacks
+        tall = 2.6 if drawing.by == "shipped_month" else 0.7 + 0.3 * len(rows)
+        picture = Figure(figsize=(WIDTH_IN, tall), dpi=DOTS_PER_IN, layout="constrained")
+        FigureCanvasAgg(picture)
+        axes = picture.add_subplot()
+        drawing.draw(axes, rows, drawing, currency)
+        axes.spines[["top", "right"]].set_visible(False)
+        picture.savefig(out, format="png", metadata={"Software": None})
+    return out.getvalue()
+
+
+def _amounts(rows: pd.DataFrame, column: str, currency: str) -> list[float]:
+    return [amount or 0.0 for amount in figures.values(rows, column, currency)]
+
+
+def _colours(amounts: Sequence[float]) -> list[str]:
+    return [palette.VERMILION if amount < 0 else palette.BLUE for amount in amounts]
+
+
+def _hatch(bars: Any, amounts: Sequence[float]) -> None:
+    for bar, amount in zip(bars, amounts, strict=True):
+        if amount < 0:  # told apart without colour too
+            bar.set_hatch("///")
+            bar.set_edgecolor("white")
+
+
+def _across(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> None:
+    amounts = _amounts(rows, drawing.column, currency)
+    places = range(len(rows))
+    bars = axes.barh(places, amounts, color=_colours(amounts), height=0.65)
+    _hatch(bars, amounts)
+    axes.bar_label(bars, labels=figures_of(rows, drawing.column, currency), padding=3)
+    axes.set_yticks(list(places), _names(rows, drawing))
+    axes.invert_yaxis()
+    axes.margins(x=0.18)
+    axes.xaxis.set_visible(False)
+    axes.spines["bottom"].set_visible(False)
+
+
+def _upright(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> None:
+    amounts = _amounts(rows, drawing.column, currency)
+    places = range(len(rows))
+    _hatch(axes.bar(places, amounts, color=_colours(amounts), width=0.7), amounts)
+    axes.axhline(0, color=palette.GREY, linewidth=0.8)
+    names = _names(rows, drawing)
+    axes.set_xticks(list(places)[::-3], names[::-3])
+    axes.set_ylabel(f"{columns.label(drawing.column)}, {currency}")
+    axes.yaxis.set_major_formatter("{x:,.0f}")
+
+
+DRAWINGS = (
+    _Drawing(trend, "months", "margin_cents", "shipped_month", _upright),
+    _Drawing(item_types, "item-type-costs", "cost_per_piece_cents", "item_type", _across),
+    _Drawing(damage, "damage-methods", "crude_damage_rate", "packing_method", _across),
+)
