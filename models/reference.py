@@ -7,7 +7,7 @@ import pandera.pandas as pa
 from models.contracts import contract
 from models.fields import cents, choice, date, flag, inches, minutes, pounds, text
 from models.records import CARTONS, CHARGE_KINDS, CHARGES, CLAIMS, SALES, WEIGHTS
-from models.rules import sides_in_order
+from models.rules import AtMost
 
 TURNS = ("any", "flat", "upright")
 
@@ -17,17 +17,17 @@ ITEM_TYPES = contract(
     ("item_type",),
     {
         "item_type": text("Kind of goods", "tripod", known_as=("item", "type")),
-        "length_in": inches("Longest side of one piece, wrapped", 44.0, known_as=("length",)),
-        "width_in": inches("Second side", 6.0, known_as=("width",)),
-        "height_in": inches("Shortest side", 6.0, known_as=("height",)),
+        "length_in": inches("Longer side of the base of one piece, wrapped", 44.0, known_as=("length",)),
+        "width_in": inches("Shorter side of the base", 6.0, known_as=("width",)),
+        "height_in": inches("Height as it stands on that base", 6.0, known_as=("height",)),
         "weight_lb": pounds("Weight of one piece, wrapped", 9.2, known_as=("weight",)),
-        "turns": choice("How it may lie: any way, flat on its largest side, upright only", "any", TURNS),
+        "turns": choice("How it may lie: any way, flat on its largest side, upright on its base only", "any", TURNS),
         "may_lie_under": flag("Whether other goods may lie on it", True, optional=True),
         "is_fragile": flag("Whether it breaks when dropped", False, optional=True, known_as=("fragile",)),
         "item_cost_cents": cents("What one piece cost the shop", 9200, optional=True, known_as=("cost",)),
         "shipping_allowance_cents": cents("Kept in the item price for shipping", 0, optional=True),
     },
-    sides_in_order(),
+    (AtMost("width_in", "length_in"),),
 )
 
 PACKING_METHODS = contract(

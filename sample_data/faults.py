@@ -56,10 +56,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"paid_cents": 5000, "claimed_cents": 4000},
         {"paid_cents": 4000, "claimed_cents": 5000, "decided_on": None},
     ),
-    "item_types": (
-        {"width_in": 20, "length_in": 10, "height_in": 5},
-        {"height_in": 20, "width_in": 10, "length_in": 30},
-    ),
+    "item_types": ({"width_in": 20, "length_in": 10, "height_in": 5},),
 }
 
 
