@@ -90,10 +90,16 @@ def read_cell(text: str, reading: Reading) -> Cell:
     stripped = tidy(text)
     if not stripped:
         return Cell(None)
+    if reading.quantity is not Quantity.TEXT and _has_foreign_figures(stripped):
+        return Cell(None, "has figures of another script")
     try:
         return Cell(_READERS[reading.quantity](stripped, reading))
     except Unreadable as why:
         return Cell(None, str(why))
+
+
+def _has_foreign_figures(text: str) -> bool:
+    return not text.isascii() and any(sign.isdecimal() and not sign.isascii() for sign in text)
 
 
 def known_unit(unit: str, quantity: Quantity) -> bool:

@@ -10,7 +10,7 @@ import csv
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 from typing import TextIO
@@ -41,8 +41,8 @@ _LONGEST_FIELD = 1 << 26
 class DelimitedFile:
     """An opened CSV file in UTF-8. `skipped` lines come before the first row of records.
 
-    `is_plain`: no zero bytes and a header on one line, so that the engine may try it. `is_export`: rejected rows that
-    come back, whose cells may be guarded against being taken for formulas.
+    `is_plain`: no zero bytes and a header on the first line, so that the engine may try it. `is_export`: rejected
+    rows that come back, whose cells may be guarded against being taken for formulas.
     """
 
     path: Path
@@ -116,7 +116,8 @@ def open_delimited(path: Path, content: Content, source: Source, *, is_export: b
         unique_headers(named),
         sample((row for row in told if len(row.cells) == len(named)), len(named)),
         skipped=first.line + spanned if source.header else first.line - 1,
-        is_plain=not content.has_nul and not spanned,
+        # The engine miscounts skipped lines where line ends are mixed, so it is given files whose header comes first.
+        is_plain=not content.has_nul and not spanned and first.line == 1,
         is_export=is_export,
     )
 
@@ -156,13 +157,13 @@ def _unguarded(row: Row) -> Row:
 
 
 def _checked(row: Row, width: int, kept: set[int]) -> Row:
-    """The row, or the reason why its cells cannot be told apart.
+    """The row, or the reason why its cells cannot be told apart. Empty cells right of the last header are none.
 
     Of a row with too few or too many cells only those are told that cannot have slipped from a column not kept.
     """
     found = len(row.cells)
-    if row.fault or found == width:
-        return row
+    if row.fault or found == width or (found > width and not any(row.cells[width:])):
+        return replace(row, cells=row.cells[:width])
     over, under = max(0, found - width), max(0, width - found)
     safe = (kept.issuperset(range(max(0, at - over), min(width, at + under + 1))) for at in range(found))
     told = " | ".join((cell or "") if is_safe else "…" for cell, is_safe in zip(row.cells, safe, strict=True))

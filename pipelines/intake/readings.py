@@ -57,7 +57,9 @@ def _money(text: str, reading: Reading) -> str:
 
 
 def _number(text: str, reading: Reading) -> str:
-    pattern = rf"-?[0-9]{{1,9}}({_mark(reading)}[0-9]{{1,9}})?"
+    # Converted values are rounded to six decimals, which a double holds exactly only up to some nine figures before.
+    figures = 6 if _factor(reading) else 9
+    pattern = rf"-?[0-9]{{1,{figures}}}({_mark(reading)}[0-9]{{1,{figures}}})?"
     return _guarded(text, pattern, f"try_cast({_dotted(text, reading)} as double){_factor(reading)}")
 
 

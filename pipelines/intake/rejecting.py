@@ -27,7 +27,8 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
         create or replace temp table refused as
         select row_number, line_of_row as line_number,
             case when as_found is null then source_text
-                else cast(json_object({literal(WHOLE_ROW)}, as_found) as varchar) end as source_text, faults[1].place as column_name,
+                else cast(json_object({literal(WHOLE_ROW)}, as_found) as varchar) end as source_text,
+            faults[1].place as column_name,
             array_to_string(
                 list_transform(faults, lambda each, n:
                     case when n = 1 then each.reason else 'also ' || each.later end), '; '

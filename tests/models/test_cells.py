@@ -1,0 +1,257 @@
+"""Cells as people write them: what is read, with its value; what is refused, with its reason."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from models.cells import Reading, known_unit, minor_digits, read_cell
+from models.fields import Quantity
+
+Q = Quantity
+
+READ: list[tuple[str, Reading, Any]] = [
+    # Numbers, by decimal mark.
+    ("1,5", Reading(Q.WEIGHT, decimal=","), 1.5),
+    ("1.234,5", Reading(Q.WEIGHT, decimal=","), 1234.5),
+    ("1 234,50", Reading(Q.MONEY, decimal=","), 123450),
+    ("1 234,50", Reading(Q.MONEY, decimal=","), 123450),
+    ("1'234.50", Reading(Q.MONEY, decimal="."), 123450),
+    ("1,234", Reading(Q.COUNT, decimal="."), 1234),
+    ("1.234", Reading(Q.COUNT, decimal=","), 1234),
+    ("1,234,567", Reading(Q.COUNT), 1234567),
+    ("1,234.5", Reading(Q.NUMBER), 1234.5),
+    (".5", Reading(Q.NUMBER), 0.5),
+    ("+5", Reading(Q.NUMBER), 5.0),
+    ("−5", Reading(Q.NUMBER), -5.0),
+    ("1e3", Reading(Q.NUMBER), 1000.0),
+    ("12.0", Reading(Q.COUNT), 12),
+    ("12 pcs", Reading(Q.COUNT), 12),
+    ("00012", Reading(Q.COUNT), 12),
+    # Money.
+    ("$1,234.50", Reading(Q.MONEY), 123450),
+    ("(12.30)", Reading(Q.MONEY), -1230),
+    ("($12.30)", Reading(Q.MONEY), -1230),
+    ("-$12.30", Reading(Q.MONEY), -1230),
+    ("$-12.30", Reading(Q.MONEY), -1230),
+    ("12.30-", Reading(Q.MONEY), -1230),
+    ("5 USD", Reading(Q.MONEY), 500),
+    ("usd 5", Reading(Q.MONEY), 500),
+    ("18.500", Reading(Q.MONEY), 1850),
+    ("1.234,50 €", Reading(Q.MONEY, decimal=",", currency="EUR"), 123450),
+    ("250", Reading(Q.MONEY, unit="cents"), 250),
+    ("$2.50", Reading(Q.MONEY, unit="cents"), 250),
+    ("250 ¢", Reading(Q.MONEY), 250),
+    # Lengths, weights and times; a cell's own unit wins over the map's.
+    ('48"', Reading(Q.LENGTH, unit="cm"), 48.0),
+    ('49 1/2"', Reading(Q.LENGTH), 49.5),
+    ("49-1/2 in.", Reading(Q.LENGTH), 49.5),
+    ("49½", Reading(Q.LENGTH), 49.5),
+    ("4 ft 2 in", Reading(Q.LENGTH), 50.0),
+    ("4'2\"", Reading(Q.LENGTH), 50.0),
+    ("4′ 2½″", Reading(Q.LENGTH), 50.5),
+    ("1220 mm", Reading(Q.LENGTH), 48.031496),
+    ("121,92", Reading(Q.LENGTH, unit="cm", decimal=","), 48.0),
+    ("3 lb 4 oz", Reading(Q.WEIGHT), 3.25),
+    ("11 LBS, 4 OZ.", Reading(Q.WEIGHT), 11.25),
+    ("52 oz", Reading(Q.WEIGHT, unit="kg"), 3.25),
+    ("12 kg", Reading(Q.WEIGHT), 26.455471),
+    ("0.5", Reading(Q.MINUTES, unit="h"), 30.0),
+    ("1 h 5 min", Reading(Q.MINUTES), 65.0),
+    # Dates and times.
+    ("31/12/2025", Reading(Q.DATE), date(2025, 12, 31)),
+    ("12/31/2025", Reading(Q.DATE), date(2025, 12, 31)),
+    ("05/05/2025", Reading(Q.DATE), date(2025, 5, 5)),
+    ("03/04/2025", Reading(Q.DATE, date_order="dmy"), date(2025, 4, 3)),
+    ("03/04/2025", Reading(Q.DATE, date_order="mdy"), date(2025, 3, 4)),
+    ("3.4.25", Reading(Q.DATE, date_order="dmy"), date(2025, 4, 3)),
+    ("25-04-03", Reading(Q.DATE, date_order="ymd"), date(2025, 4, 3)),
+    ("2025-4-3", Reading(Q.DATE), date(2025, 4, 3)),
+    ("20250403", Reading(Q.DATE), date(2025, 4, 3)),
+    ("3 April 2025", Reading(Q.DATE), date(2025, 4, 3)),
+    ("Apr 3, 2025", Reading(Q.DATE), date(2025, 4, 3)),
+    ("2025-04-03 00:00:00", Reading(Q.DATE), date(2025, 4, 3)),
+    ("31/12/2025 14:05", Reading(Q.INSTANT, date_order="dmy"), datetime(2025, 12, 31, 14, 5)),
+    ("Dec 31, 2025 2:05 PM", Reading(Q.INSTANT), datetime(2025, 12, 31, 14, 5)),
+    ("2025-12-31 12:00 am", Reading(Q.INSTANT), datetime(2025, 12, 31)),
+    # An instant with an offset is told in the shop's zone: New York is four hours behind in October, five in December.
+    ("2025-10-05T14:25:00Z", Reading(Q.INSTANT, time_zone="America/New_York"), datetime(2025, 10, 5, 10, 25)),
+    ("2025-12-05T02:25:00+02:00", Reading(Q.INSTANT, time_zone="America/New_York"), datetime(2025, 12, 4, 19, 25)),
+    ("2025-12-05T02:25:00+0200", Reading(Q.DATE, time_zone="America/New_York"), date(2025, 12, 4)),
+    # Yes and no.
+    ("Yes", Reading(Q.FLAG), True),
+    ("n", Reading(Q.FLAG), False),
+    ("TRUE", Reading(Q.FLAG), True),
+    ("0", Reading(Q.FLAG), False),
+    ("  ", Reading(Q.WEIGHT), None),
+]
+
+
+@pytest.mark.parametrize(("text", "reading", "value"), READ, ids=[f"{text}-{one.quantity}" for text, one, _ in READ])
+def test_what_is_read(text: str, reading: Reading, value: object) -> None:
+    cell = read_cell(text, reading)
+    assert (cell.value, cell.reason) == (value, None)
+    assert type(cell.value) is type(value)
+
+
+REFUSED: list[tuple[str, Reading, str]] = [
+    ("1,234", Reading(Q.MONEY), "comma"),
+    ("1,234", Reading(Q.WEIGHT), "comma"),
+    ("1,5", Reading(Q.WEIGHT), "comma"),
+    ("1,5", Reading(Q.WEIGHT, decimal="."), "no number"),
+    ("1.5", Reading(Q.WEIGHT, decimal=","), "no number"),
+    ("1,23,456", Reading(Q.COUNT, decimal="."), "no number"),
+    ("1_000", Reading(Q.COUNT), "no number"),
+    ("0x10", Reading(Q.COUNT), "no number"),
+    ("١٢", Reading(Q.COUNT), "another script"),
+    ("12.5", Reading(Q.COUNT), "no whole number"),
+    ("nan", Reading(Q.NUMBER), "no number"),
+    ("inf", Reading(Q.NUMBER), "no number"),
+    ("1e400", Reading(Q.NUMBER), "exponent"),
+    ("1e-99", Reading(Q.WEIGHT), "exponent"),
+    ("5%", Reading(Q.FRACTION), "percent"),
+    ("9" * 40, Reading(Q.NUMBER), "digits"),
+    ("--5", Reading(Q.NUMBER), "no number"),
+    (".", Reading(Q.NUMBER), "no number"),
+    ("€5", Reading(Q.MONEY), "currency is USD"),
+    ("5 EUR", Reading(Q.MONEY), "currency is USD"),
+    ("$5", Reading(Q.MONEY, currency="EUR"), "currency is EUR"),
+    ("12.345", Reading(Q.MONEY), "more than 2 decimals"),
+    ("12.5", Reading(Q.MONEY, unit="cents"), "part of a cent"),
+    ("(-5)", Reading(Q.MONEY), "minus"),
+    ("1e15", Reading(Q.MONEY), "beyond reason"),
+    ("five", Reading(Q.MONEY), "no amount"),
+    ("12 lb 3", Reading(Q.WEIGHT), "no weight"),
+    ("12 in", Reading(Q.WEIGHT), "no unit of weight"),
+    ("5 lb 20 oz", Reading(Q.WEIGHT), "whole larger"),
+    ("10 lb 2 kg", Reading(Q.WEIGHT), "belong together"),
+    ("1/0", Reading(Q.LENGTH), "no number"),
+    ("12 x 8", Reading(Q.LENGTH), "no length"),
+    ("9:30", Reading(Q.MINUTES), "no minutes"),
+    ("03/04/2025", Reading(Q.DATE), "two days"),
+    ("03/04/25", Reading(Q.DATE), "two figures"),
+    ("31/02/2025", Reading(Q.DATE, date_order="dmy"), "no possible date"),
+    ("31/12/2025", Reading(Q.DATE, date_order="mdy"), "no possible date"),
+    ("31/12-2025", Reading(Q.DATE, date_order="dmy"), "no date"),
+    ("2025-02-29", Reading(Q.DATE), "no possible date"),
+    ("45992", Reading(Q.DATE), "spreadsheet"),
+    ("45992.6", Reading(Q.INSTANT), "spreadsheet"),
+    ("1764633600", Reading(Q.INSTANT), "no date"),
+    ("3 Foo 2025", Reading(Q.DATE), "no month"),
+    ("2025-10-05 24:00", Reading(Q.INSTANT), "no possible time"),
+    ("2025-10-05 13:00 PM", Reading(Q.INSTANT), "no possible time"),
+    ("2025-10-05 10:00:60", Reading(Q.INSTANT), "no possible time"),
+    ("2025-10-05T10:00:00+25:00", Reading(Q.INSTANT), "no possible offset"),
+    ("0001-01-01T00:00:00+02:00", Reading(Q.INSTANT), "no possible date"),
+    ("maybe", Reading(Q.FLAG), "neither yes nor no"),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "reading", "reason"), REFUSED, ids=[f"{text[:20]}-{one.quantity}" for text, one, _ in REFUSED]
+)
+def test_what_is_refused(text: str, reading: Reading, reason: str) -> None:
+    cell = read_cell(text, reading)
+    assert cell.value is None
+    assert cell.reason is not None and reason in cell.reason
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        # 16 CFR 500.19: 1 in = 2.54 cm exactly, 1 ft = 30.48 cm, 1 yd = 0.9144 m.
+        ("2.54 cm", 1.0),
+        ("25.4 mm", 1.0),
+        ("30.48 cm", 12.0),
+        ("1 ft", 12.0),
+        ("0.9144 m", 36.0),
+        # UN/CEFACT Recommendation 20: INH inch, CMT centimetre, MMT millimetre.
+        ("48 INH", 48.0),
+        ("2.54 CMT", 1.0),
+        ("25.4 MMT", 1.0),
+    ],
+)
+def test_published_lengths(text: str, inches: float) -> None:
+    assert read_cell(text, Reading(Q.LENGTH)).value == inches
+
+
+@pytest.mark.published
+def test_published_pound() -> None:
+    # 16 CFR 500.19: 1 lb = 453.592 g, printed to six figures. One part in the last figure is 0.0005 g.
+    grams_as_pounds = read_cell("453.592 g", Reading(Q.WEIGHT)).value
+    assert isinstance(grams_as_pounds, float)
+    assert grams_as_pounds == pytest.approx(1.0, abs=0.0005 / 453.592 + 0.5e-6)
+    # UN/CEFACT Recommendation 20: LBR pound, ONZ ounce, KGM kilogram; 1 lb = 0.45359237 kg exactly.
+    assert read_cell("0.45359237 KGM", Reading(Q.WEIGHT)).value == 1.0
+    assert read_cell("16 ONZ", Reading(Q.WEIGHT)).value == read_cell("1 LBR", Reading(Q.WEIGHT)).value == 1.0
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("currency", "text", "minor"),
+    # ISO 4217, minor units: USD 2, EUR 2, GBP 2, JPY 0, KWD 3.
+    [("USD", "1.25", 125), ("EUR", "1.25", 125), ("GBP", "1.25", 125), ("JPY", "125", 125), ("KWD", "1.255", 1255)],
+)
+def test_published_minor_units(currency: str, text: str, minor: int) -> None:
+    assert read_cell(text, Reading(Q.MONEY, currency=currency)).value == minor
+    too_fine = f"1.{'0' * minor_digits(currency)}5"
+    assert read_cell(too_fine, Reading(Q.MONEY, currency=currency)).value is None
+
+
+@pytest.mark.published
+@pytest.mark.parametrize(
+    ("week", "day"),
+    # ISO 8601 week dates.
+    [("2026-W01-1", date(2025, 12, 29)), ("2020-W53-5", date(2021, 1, 1))],
+)
+def test_published_week_dates(week: str, day: date) -> None:
+    assert read_cell(week, Reading(Q.DATE)).value == day
+
+
+def test_a_length_stated_in_centimetres_meets_its_whole_inch() -> None:
+    # 48 in is 121.92 cm by 16 CFR 500.19; a hair's breadth over it would be a surcharge.
+    assert read_cell("121.92", Reading(Q.LENGTH, unit="cm")).value == 48.0
+
+
+def test_units_a_map_may_state() -> None:
+    assert known_unit("cm", Q.LENGTH) and known_unit("kg", Q.WEIGHT) and known_unit("cents", Q.MONEY)
+    assert not known_unit("cm", Q.WEIGHT) and not known_unit("furlong", Q.LENGTH) and not known_unit("cm", Q.TEXT)
+
+
+READINGS = st.builds(
+    Reading,
+    st.sampled_from(list(Q)),
+    decimal=st.sampled_from([None, ".", ","]),
+    date_order=st.sampled_from([None, "dmy", "mdy", "ymd"]),
+    currency=st.sampled_from(["USD", "EUR", "JPY", "KWD"]),
+)
+SCRAPS = st.lists(
+    st.sampled_from([*"0123456789.,-+/:'\"()$€ %eETZ½", "lb", "oz", "in", "ft", "cm", "2025", "12", "NaN", "\x00"]),
+    max_size=14,
+).map("".join)
+
+
+@given(SCRAPS | st.text(max_size=30), READINGS)
+@settings(derandomize=True, deadline=None, max_examples=3_000)
+@example("1/2/3", Reading(Q.LENGTH))
+@example("9" * 5_000, Reading(Q.MONEY))
+def test_any_text_is_read_or_refused_with_a_reason(text: str, reading: Reading) -> None:
+    cell = read_cell(text, reading)
+    assert cell.value is None or cell.reason is None
+    blank = not text.strip(" \t\n\r\x0b\x0c\x1c\x1d\x1e\x1f\x85\ufeff\u00a0\u2000\u2007\u2009\u202f\u2028\u2029\u3000")
+    assert (cell.value is not None) or cell.reason or blank or not text.strip()
+    assert cell.reason is None or "\n" not in cell.reason
+
+
+@given(st.integers(-(10**12), 10**12), st.sampled_from(["USD", "JPY", "KWD"]), st.sampled_from([".", ","]))
+@settings(derandomize=True, deadline=None, max_examples=300)
+def test_money_is_exact_to_the_cent(cents: int, currency: str, decimal: str) -> None:
+    digits = minor_digits(currency)
+    whole, part = divmod(abs(cents), 10**digits)
+    text = f"{'-' if cents < 0 else ''}{whole}" + (f"{decimal}{part:0{digits}}" if digits else "")
+    assert read_cell(text, Reading(Q.MONEY, decimal=decimal, currency=currency)).value == cents

@@ -1,0 +1,92 @@
+"""A small shop in a folder: a few sources, files put into its inbox, and what intake made of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from models.reference import RECORDS
+from pipelines import warehouse
+from pipelines.intake import Delivery, take_in
+from pipelines.settings import ColumnSource, Engine, Settings, Shop, Source
+
+NOW = datetime(2026, 11, 20, 9, 0)
+
+
+def source(
+    name: str, kind: str, files: str, columns: Mapping[str, str | ColumnSource] | None = None, **more: Any
+) -> Source:
+    """A source; a plain text names the header. Without columns the headers are the contract's own names."""
+    stated: Mapping[str, str | ColumnSource] = columns or {column: column for column in RECORDS[kind].columns}
+    mapped = {name: ColumnSource(said) if isinstance(said, str) else said for name, said in stated.items()}
+    return Source(name, kind, files, mapped, **more)
+
+
+SKUS = source("stock", "skus", "skus*", {"sku": "Stock no", "item_type": "Kind"})
+
+
+@dataclass
+class SmallShop:
+    """The shop's folder and settings."""
+
+    folder: Path
+    sources: Sequence[Source] = (SKUS,)
+    shop: Shop = field(default_factory=Shop)
+
+    @property
+    def settings(self) -> Settings:
+        return Settings(self.folder, shop=self.shop, engine=Engine(memory_limit="1GB"), sources=tuple(self.sources))
+
+    def put(self, name: str, content: bytes | str) -> Path:
+        """A file in the inbox."""
+        path = self.settings.path("inbox") / name
+        path.write_bytes(content.encode() if isinstance(content, str) else content)
+        return path
+
+    def take_in(self, *names: str, **more: Any) -> list[Delivery]:
+        """Take in these files of the inbox, or all."""
+        paths = [self.settings.path("inbox") / name for name in names] or None
+        return take_in(self.settings, paths, now=NOW, **more)
+
+    def take_one(self, name: str, content: bytes | str, **more: Any) -> Delivery:
+        """Put one file and take it in; it must not be refused."""
+        self.put(name, content)
+        (delivery,) = self.take_in(name, **more)
+        assert delivery.error is None, delivery.error
+        return delivery
+
+    def refused(self, name: str, content: bytes | str, **more: Any) -> str:
+        """Put one file that is refused as a whole, and give the error's words."""
+        self.put(name, content)
+        (delivery,) = self.take_in(name, **more)
+        assert delivery.error is not None and delivery.delivery_id is None
+        return str(delivery.error)
+
+    def rows(self, sql: str) -> list[tuple[Any, ...]]:
+        """An answer of the published copy."""
+        with warehouse.reading(self.settings) as connection:
+            return connection.execute(sql).fetchall()
+
+    def accepted(self, kind: str = "skus") -> list[tuple[Any, ...]]:
+        """Contract columns of accepted.KIND, sorted."""
+        return self.rows(f"select {', '.join(RECORDS[kind].columns)} from accepted.{kind} order by all")
+
+    def rejected(self) -> list[tuple[Any, ...]]:
+        """Row number, column and reason of open rejections, in order."""
+        return self.rows(
+            "select row_number, column_name, reason from rejected.rows where resolved_by is null "
+            "order by delivery_id, row_number"
+        )
+
+
+def renamed(one: Source, **more: Any) -> Source:
+    """The source with other settings."""
+    return replace(one, **more)
+
+
+def lines(rows: Iterable[Sequence[str]], delimiter: str = ",") -> str:
+    """Rows as plain delimited lines, without quoting."""
+    return "".join(delimiter.join(row) + "\n" for row in rows)

@@ -1,0 +1,139 @@
+"""The engine's fast reading and the strict reading in Python give the same value, or the engine gives none."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.cells import Reading, read_cell
+from models.fields import Quantity
+from pipelines import warehouse
+from pipelines.intake.readings import fast_reading
+
+DECIMALS = (None, ".", ",")
+ORDERS = (None, "dmy", "mdy", "ymd")
+READINGS = (
+    *(Reading(Quantity.COUNT, decimal=mark) for mark in DECIMALS),
+    *(
+        Reading(Quantity.MONEY, decimal=mark, currency=currency, unit=unit)
+        for mark in DECIMALS
+        for currency in ("USD", "JPY", "KWD")
+        for unit in (None, "cents")
+    ),
+    *(
+        Reading(Quantity.LENGTH, decimal=mark, unit=unit)
+        for mark in DECIMALS
+        for unit in (None, "in", "cm", "mm", "ft")
+    ),
+    *(Reading(Quantity.WEIGHT, decimal=mark, unit=unit) for mark in DECIMALS for unit in (None, "kg", "oz", "g")),
+    *(Reading(Quantity.MINUTES, decimal=mark, unit=unit) for mark in DECIMALS for unit in (None, "h", "s")),
+    *(Reading(quantity, decimal=mark) for quantity in (Quantity.NUMBER, Quantity.FRACTION) for mark in DECIMALS),
+    Reading(Quantity.FLAG),
+    *(Reading(quantity, date_order=order) for quantity in (Quantity.DATE, Quantity.INSTANT) for order in ORDERS),
+)
+
+NUMBERS = st.one_of(
+    st.decimals(-(10**8), 10**8, places=2).map(lambda number: f"{number:f}"),
+    st.decimals(0, 200, places=6).map(lambda number: f"{number:f}"),
+    st.integers(-(10**16), 10**16).map(str),
+    st.lists(st.sampled_from([*"0123456789.,-+ e_x'"]), min_size=1, max_size=9).map("".join),
+).flatmap(lambda text: st.sampled_from([text, text.replace(".", ",")]))
+# Lenient readers take each of these for a number or a date.
+TRAPS = st.sampled_from(
+    [
+        "1_000",
+        "0x10",
+        "0b11",
+        "1e5",
+        "inf",
+        "nan",
+        "-inf",
+        "infinity",
+        "5.",
+        ".5",
+        "+5",
+        "٣",
+        "1 000",
+        "epoch",
+        "12025-01-05",
+        "2025-1-5",
+        "2025/01/05",
+        "2025-01-05 24:00:00",
+        "2025-01-05T10:00:00Z",
+        "2025-01-05 10:00:00+02",
+        "0000-01-01",
+        "2025-02-30",
+        "31/12-2025",
+        "31.12.2025",
+        "31-12-2025 14:05",
+        "31/12/2025 14:05:59",
+        "00/00/2025",
+        "2025-01-05 (BC)",
+    ]
+)
+DAYS = st.dates(date(1000, 1, 1), date(2999, 12, 31)).flatmap(
+    lambda day: st.sampled_from(
+        [f"{day:%Y-%m-%d}", f"{day:%d/%m/%Y}", f"{day:%m/%d/%Y}", f"{day:%d.%m.%Y}", f"{day:%d/%m/%y}", f"{day:%Y%m%d}"]
+    )
+)
+MOMENTS = st.tuples(DAYS, st.sampled_from([" ", "T"]), st.times()).map(
+    lambda parts: f"{parts[0]}{parts[1]}{parts[2]:%H:%M:%S.%f}"
+)
+MINUTES = st.tuples(DAYS, st.times()).map(lambda parts: f"{parts[0]} {parts[1]:%H:%M}")
+WORDS = st.sampled_from(["yes", "Yes", "NO", "y", "t", "1", "0", "ja", "maybe", "x", "TRUE", "f"])
+TEXTS = st.one_of(NUMBERS, TRAPS, DAYS, MOMENTS, MINUTES, WORDS).map(str.strip).filter(bool)
+
+
+@pytest.mark.parametrize("reading", READINGS, ids=str)
+def test_the_fast_reading_never_differs(reading: Reading) -> None:
+    with warehouse.scratch() as connection:
+        sql = f"select x, {fast_reading('x', reading)} from (select unnest(cast(? as varchar[])) as x)"
+
+        @given(st.lists(TEXTS, min_size=20, max_size=60))
+        @settings(derandomize=True, deadline=None, max_examples=15)
+        def same(texts: list[str]) -> None:
+            for text, fast in connection.execute(sql, [texts]).fetchall():
+                if fast is not None:
+                    slow = read_cell(text, reading)
+                    assert slow.value == fast, (text, fast, slow)
+
+        same()
+
+
+@pytest.mark.parametrize(
+    ("text", "reading", "value"),
+    [
+        ("18.50", Reading(Quantity.MONEY), 1850),
+        ("18,5", Reading(Quantity.MONEY, decimal=","), 1850),
+        ("-3", Reading(Quantity.MONEY), -300),
+        ("1.255", Reading(Quantity.MONEY, currency="KWD"), 1255),
+        ("12", Reading(Quantity.COUNT), 12),
+        ("121.92", Reading(Quantity.LENGTH, unit="cm"), 48.0),
+        ("12", Reading(Quantity.WEIGHT, unit="kg"), 26.455471),
+        ("yes", Reading(Quantity.FLAG), True),
+        ("2026-10-03", Reading(Quantity.DATE), date(2026, 10, 3)),
+        ("03/10/2026", Reading(Quantity.DATE, date_order="dmy"), date(2026, 10, 3)),
+        ("10/03/2026", Reading(Quantity.DATE, date_order="mdy"), date(2026, 10, 3)),
+        ("2026-10-03T14:25", Reading(Quantity.INSTANT), datetime(2026, 10, 3, 14, 25)),
+        ("03.10.2026 14:25:30", Reading(Quantity.INSTANT, date_order="dmy"), datetime(2026, 10, 3, 14, 25, 30)),
+    ],
+)
+def test_the_fast_reading_reads_what_is_canonical(text: str, reading: Reading, value: object) -> None:
+    with warehouse.scratch() as connection:
+        sql = f"select {fast_reading('x', reading)} from (select cast(? as varchar) as x)"
+        assert connection.execute(sql, [text]).fetchall() == [(value,)]
+        assert read_cell(text, reading).value == value
+
+
+@given(st.decimals(Decimal(0), Decimal(500), places=6))
+@settings(derandomize=True, deadline=None, max_examples=200)
+def test_conversions_are_close_to_the_exact_factor(number: Decimal) -> None:
+    inches = read_cell(f"{number:f}", Reading(Quantity.LENGTH, unit="cm")).value
+    pounds = read_cell(f"{number:f}", Reading(Quantity.WEIGHT, unit="kg")).value
+    assert isinstance(inches, float) and isinstance(pounds, float)
+    assert abs(Decimal(inches) * Decimal("2.54") - number) < Decimal("0.000002")
+    assert abs(Decimal(pounds) * Decimal("0.45359237") - number) < Decimal("0.000001")
