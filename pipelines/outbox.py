@@ -41,13 +41,15 @@ class Queued:
     text: bytes
 
 
-def edition_of(connection: Connection, report: str, fingerprint: str, headline: Amounts, now: datetime) -> Edition:
-    """The edition that reports these facts: the one that did so before, or a new one, remembered from now on."""
+def edition_of(
+    connection: Connection, report: str, fingerprint: str, headline: Amounts, now: datetime, *, keep: bool = True
+) -> Edition:
+    """The edition that reports these facts: the one that did so before, or a new one, which is remembered if `keep`."""
     known = connection.execute(
         "select edition from outbox.editions where report = ? and fingerprint = ?", [report, fingerprint]
     ).fetchall()
     number = int(known[0][0]) if known else _newest(connection, report) + 1
-    if not known:
+    if keep and not known:
         with warehouse.transaction(connection):
             _remember(connection, report, number, fingerprint, headline, now)
     if number == 1:

@@ -6,14 +6,16 @@ system lets go when a worker dies tells a run at work from one that was cut off;
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from filelock import FileLock, Timeout
 
+from models.errors import WarehouseBusyError
 from models.timetable import Due, Rule, latest, missed, upcoming
 from pipelines import warehouse
 from pipelines.settings import Settings
@@ -30,10 +32,33 @@ class Turn:
     outcome: str = "done"
 
 
+PATIENCE = timedelta(minutes=20)
+PAUSE_SECONDS = 5.0
+
+
+@contextmanager
+def writing_in_turn(settings: Settings, command: str) -> Iterator[warehouse.Connection]:
+    """The warehouse, waited for where another command is writing: nobody stands by to try again.
+
+    Raises WarehouseBusyError after twenty minutes.
+    """
+    until = time.monotonic() + PATIENCE.total_seconds()
+    with ExitStack() as stack:
+        connection = None
+        while connection is None:
+            try:
+                connection = stack.enter_context(warehouse.writing(settings, command))
+            except WarehouseBusyError:
+                if time.monotonic() > until:
+                    raise
+                time.sleep(PAUSE_SECONDS)
+        yield connection
+
+
 def begin(settings: Settings, now: datetime) -> None:
     """Mark what was due before a shop's first schedule, so that it is not made up. now: aware instant."""
     zone = ZoneInfo(settings.shop.time_zone)
-    with warehouse.writing(settings, "schedule") as connection, warehouse.transaction(connection):
+    with writing_in_turn(settings, "schedule") as connection, warehouse.transaction(connection):
         known = set(_done(connection))
         for rule in settings.schedule.rules:
             if rule.kind not in known:
@@ -41,9 +66,10 @@ def begin(settings: Settings, now: datetime) -> None:
                 _finish(connection, latest(rule, now, zone), now, BEFORE)
 
 
-def due_runs(settings: Settings, connection: warehouse.Connection, now: datetime) -> list[Due]:
+def due_runs(settings: Settings, now: datetime) -> list[Due]:
     """The runs to be made up: of each kind at most one, the last that was due."""
-    return missed(settings.schedule.rules, _done(connection), now, ZoneInfo(settings.shop.time_zone))
+    with warehouse.reading(settings) as connection:
+        return missed(settings.schedule.rules, _done(connection), now, ZoneInfo(settings.shop.time_zone))
 
 
 @contextmanager
@@ -73,7 +99,7 @@ def _rule(settings: Settings, kind: str) -> Rule:
 
 def _claimed(settings: Settings, rule: Rule, now: datetime) -> Due | None:
     due = latest(rule, now, ZoneInfo(settings.shop.time_zone))
-    with warehouse.writing(settings, f"schedule ({rule.kind})") as connection:
+    with writing_in_turn(settings, f"schedule ({rule.kind})") as connection:
         done = _done(connection).get(rule.kind)
         if done is not None and done >= due.due_on:
             return None
@@ -83,7 +109,7 @@ def _claimed(settings: Settings, rule: Rule, now: datetime) -> Due | None:
 
 
 def _record_end(settings: Settings, due: Due, outcome: str) -> None:
-    with warehouse.writing(settings, f"schedule ({due.kind})") as connection:
+    with writing_in_turn(settings, f"schedule ({due.kind})") as connection:
         _finish(connection, due, datetime.now(UTC), outcome)
 
 

@@ -19,7 +19,7 @@ FORBIDDEN = {
 }
 SHARED_STEPS = {"settings", "warehouse"}
 # Not steps: they call the steps in order.
-CALLERS = {"cli", "flows", "runs", "commands"}
+CALLERS = {"cli", "flows", "runs", "reports", "commands"}
 BANNED_WORDS = {"data", "info", "utils", "process", "handle", "df"}
 
 

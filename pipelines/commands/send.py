@@ -1,0 +1,56 @@
+"""`dunnage send`: the month's review by mail, once per recipient."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from pipelines.reports import Sending
+
+SUMMARY = "Mail a month's review to its recipients: each edition once, whatever fails"
+EXAMPLE = "dunnage send 2026-10 --dry-run"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("month", nargs="?", help="month of shipping, as 2026-10 (default: the last whole month)")
+    parser.add_argument(
+        "--dry-run", action="store_true", help="write the letters as .eml files into the shop's reviews"
+    )
+    parser.add_argument("--retry-failed", action="store_true", help="queue letters again that the server refused")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import reports, runs, settings
+
+    console = Console()
+    shop = settings.load_from(args.shop)
+    if not args.dry_run:
+        reports.required_mail(shop)
+    with console.status("building") as status:
+        made = runs.run_review(shop, args.month, progress=lambda name: status.update(f"building {name}"))
+        status.update("writing letters")
+        if args.dry_run:
+            sending = reports.dry_run(shop, made)
+        else:
+            sending = reports.send_review(shop, made, is_retry=args.retry_failed)
+    return _told(console, sending)
+
+
+def _told(console: Console, sending: Sending) -> int:
+    from rich.markup import escape
+
+    console.print(f"{sending.report}, edition {sending.edition}")
+    for path in sending.files:
+        console.print(f"  letter  {path}", soft_wrap=True, highlight=False)
+    if not sending.files and not sending.letters:
+        console.print("  nothing to send now: every recipient has had this edition, or it waits for its next attempt")
+    for letter in sending.letters:
+        console.print(escape(f"  {letter.state.value}  {letter.message_id}  {letter.last_error}"), highlight=False)
+    if sending.waiting or sending.lost:
+        console.print("  see `dunnage status`")
+    return 1 if sending.waiting or sending.lost else 0
