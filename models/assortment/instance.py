@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -77,16 +78,24 @@ def _is_whole(cents: Floats) -> bool:
 
 def capped_sums(by_size: Floats, caps: Floats) -> Floats:
     """Sum over the classes of min(cost, cap of the class), one figure per row; finite where the caps are."""
-    return capped_products(by_size, caps, np.ones((by_size.shape[1], 1)))[:, 0]
+    result = np.empty(len(by_size))
+    for rows, capped in _capped_blocks(by_size, caps):
+        capped.sum(axis=1, out=result[rows])
+    return result
 
 
 def capped_products(by_size: Floats, caps: Floats, weights: Floats) -> Floats:
-    """min(cost, cap of the class) times weights (n x q), m x q: row by row in blocks, so that memory stays small."""
-    result = np.empty((by_size.shape[0], weights.shape[1]))
-    rows = max(1, _BLOCK_CELLS // max(1, by_size.shape[1]))
-    room = np.empty((rows, by_size.shape[1]))
-    for start in range(0, len(by_size), rows):
-        block = by_size[start : start + rows]
-        capped = np.minimum(block, caps, out=room[: len(block)])
-        np.matmul(capped, weights, out=result[start : start + rows])
+    """min(cost, cap of the class) times weights (n x q), m x q."""
+    result = np.empty((len(by_size), weights.shape[1]))
+    for rows, capped in _capped_blocks(by_size, caps):
+        np.matmul(capped, weights, out=result[rows])
     return result
+
+
+def _capped_blocks(by_size: Floats, caps: Floats) -> Iterator[tuple[slice, Floats]]:
+    """min(cost, cap) for a few rows at a time, in the same small piece of memory."""
+    size = max(1, _BLOCK_CELLS // max(1, by_size.shape[1]))
+    room = np.empty((size, by_size.shape[1]))
+    for start in range(0, len(by_size), size):
+        rows = slice(start, min(start + size, len(by_size)))
+        yield rows, np.minimum(by_size[rows], caps, out=room[: rows.stop - start])
