@@ -7,13 +7,16 @@ import pandas as pd
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Surcharge, Tariff
 
 
+def heading(tariff: Tariff) -> str:
+    """What the tariff is, and where its figures come from."""
+    until = f" to {tariff.effective_to}" if tariff.effective_to else ""
+    return f"{tariff.tariff_code} of {tariff.carrier}, from {tariff.effective_from}{until}. Source: {tariff.source}."
+
+
 def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:
     """By title: services, surcharges, discounts and fuel. Amounts in cents, shares in percent."""
-    title = (
-        f"{tariff.carrier}: {tariff.tariff_code}, {tariff.effective_from} to {tariff.effective_to or 'further notice'}"
-    )
     return {
-        f"{title}. Source: {tariff.source}. Services ({tariff.length_unit}, {tariff.weight_unit})": pd.DataFrame(
+        f"services ({tariff.length_unit}, {tariff.weight_unit})": pd.DataFrame(
             [
                 {
                     "service": row.service,

@@ -38,11 +38,12 @@ def _check(args: argparse.Namespace) -> int:
 def _show(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from models.tariffs.showing import price_grids, rule_tables
+    from models.tariffs.showing import heading, price_grids, rule_tables
     from pipelines import printing, settings, tariffs
 
     console = Console()
     tariff = tariffs.named(settings.load_from(args.shop), args.code)
+    console.print(heading(tariff), markup=False, soft_wrap=True)
     for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
         console.print(printing.rows(title, frame))
     return 0

@@ -1,0 +1,79 @@
+"""Requests for the rating, and a scratch warehouse that holds some tariffs."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from models.tariffs.rules import Tariff
+from pipelines import rating, tariffs, warehouse
+
+DEMO = Path(__file__).parent.parent.parent / "sample_data" / "tariffs"
+DEFAULTS: dict[str, Any] = {
+    "carrier": "trial",
+    "service": "plain",
+    "zone": "2",
+    "shipped_on": date(2025, 6, 2),
+    "length_in": 12.0,
+    "width_in": 8.0,
+    "height_in": 4.0,
+    "is_rectangular": True,
+    "scale_weight_lb": 1.0,
+    "is_residential": False,
+    "destination_prefix": None,
+    "declared_value_cents": 0,
+}
+
+
+def requests(*stated: dict[str, Any]) -> pd.DataFrame:
+    """One request for each mapping; what it does not state is of a small parcel in zone 2 under the tariff `trial`."""
+    return pd.DataFrame([{"request_id": f"R{n:06d}"} | DEFAULTS | row for n, row in enumerate(stated)])
+
+
+def sides(length: float, width: float, height: float) -> dict[str, float]:
+    """Outside sides in inches."""
+    return {"length_in": length, "width_in": width, "height_in": height}
+
+
+@contextmanager
+def holding(found: Sequence[Tariff]) -> Iterator[warehouse.Connection]:
+    """A warehouse in memory with these tariffs."""
+    with warehouse.scratch() as connection:
+        tariffs.write(connection, found)
+        yield connection
+
+
+def demo_tariffs() -> list[Tariff]:
+    """The demo shop's tariffs."""
+    found = [tariffs.check(file)[0] for file in sorted(DEMO.glob("*.toml"))]
+    return [tariff for tariff in found if tariff]
+
+
+def rated(found: Sequence[Tariff], *stated: dict[str, Any]) -> pd.DataFrame:
+    """The rated rows of some requests under some tariffs, in their order."""
+    with holding(found) as connection:
+        return rating.rated(connection, requests(*stated))
+
+
+def random_parcel(source: random.Random, carrier: str, services: tuple[str, ...], zones: str) -> dict[str, Any]:
+    """A parcel of any shape; half of them long and thin, with round and with crooked sides."""
+    grain = source.choice([1, 0.25, 0.1, 0.01])
+    most = source.choice([(20, 20, 20), (60, 20, 12), (110, 30, 30)])
+    found = [max(round(round(source.uniform(2, side) / grain) * grain, 2), 0.5) for side in most]
+    return sides(*found) | {
+        "carrier": carrier,
+        "service": source.choice(services),
+        "zone": source.choice(zones),
+        "shipped_on": date(2025, 5, 1) + timedelta(source.randrange(580)),
+        "is_rectangular": source.random() < 0.7,
+        "scale_weight_lb": round(source.uniform(0.2, source.choice([10, 60, 70])), 2),
+        "is_residential": source.random() < 0.7,
+        "destination_prefix": source.choice(["597", "100", "995", "200"]),
+        "declared_value_cents": source.choice([0, 9_999, 10_000, 10_001, source.randrange(200_000)]),
+    }
