@@ -6,37 +6,13 @@ knows the clock: `as_of` is the last day that the records know.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from datetime import date
-from typing import Any
+from models.analyses import bridge, guidance
+from models.analyses.question import Analysis, Question, Tables
 
-import pandas as pd
+__all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 
-Tables = Mapping[str, pd.DataFrame]
-
-
-@dataclass(frozen=True)
-class Question:
-    """What an analysis is asked: the tables it reads by name, the last day of the records, the shop's options."""
-
-    tables: Tables
-    as_of: date
-    options: Mapping[str, Any] = field(default_factory=dict)
-
-    def table(self, name: str) -> pd.DataFrame:
-        """One of the tables read. Raises KeyError for one that the analysis did not name."""
-        return self.tables[name]
-
-
-@dataclass(frozen=True)
-class Analysis:
-    """reads: table or query names (models/sql/queries). writes: analysis tables. compute: pure."""
-
-    name: str
-    reads: tuple[str, ...]
-    writes: tuple[str, ...]
-    compute: Callable[[Question], dict[str, pd.DataFrame]]
-
-
-ANALYSES: tuple[Analysis, ...] = ()
+# In order: an analysis may read what those before it wrote.
+ANALYSES: tuple[Analysis, ...] = (
+    Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
+    Analysis("shipping guidance", ("marts.shipping_cost_levels",), ("analysis.shipping_guidance",), guidance.compute),
+)

@@ -1,0 +1,213 @@
+"""The bridge from one period's margin to another's: what each change was worth, adding up to the cent.
+
+Parcels are compared in cells of item type, carrier, service and zone band. With n parcels, margin m per parcel, before
+and after:
+
+- parcels sent: the change of n at the margin per parcel before;
+- mix of item types: each item type's gain or loss of share at its own margin per parcel before, against the average;
+- mix of services and zones: the same within each item type, cell by cell, for carriage, fuel and surcharges;
+- every other step: the change of one kind of money per parcel, for the parcels sent after: within the cells for
+  carriage, fuel and surcharges, within item types for the rest.
+
+A cell, or item type, without parcels before has no money per parcel to compare with: its own of afterwards stands in,
+so that all of it counts as mix. Money that names no parcel is a step of its own. Steps are computed in floating point
+and rounded to whole cents by largest remainder, so that they add up exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from models.analyses.question import Question
+
+Numbers = NDArray[np.float64]
+CELL = ["item_type", "carrier", "service", "zone_band"]
+BEFORE, AFTER = "margin of the month before", "margin of the month"
+VOLUME, ITEM_MIX, LANE_MIX = "parcels sent", "mix of item types", "mix of services and zones"
+# Sign and columns of each kind of money; together they are the margin.
+KINDS: Mapping[str, tuple[int, tuple[str, ...]]] = {
+    "shipping charged": (1, ("shipping_charged_cents", "allowance_cents")),
+    "marketplace fee": (-1, ("fee_on_shipping_cents",)),
+    "base price": (-1, ("base_cents",)),
+    "fuel": (-1, ("fuel_cents",)),
+    "surcharges": (-1, ("surcharge_cents",)),
+    "adjustments and credits": (-1, ("adjustment_cents", "credit_cents")),
+    "tax and unknown charges": (-1, ("tax_cents", "unmapped_cents")),
+    "cartons and material": (-1, ("carton_cents", "material_cents")),
+    "labour": (-1, ("labour_cents",)),
+    "damage, net": (-1, ("damage_net_cents",)),
+}
+# Only carriage has its price by service and zone; all else differs by item type, and a claim or a correction is too
+# rare for one cell's mean to say anything of the next.
+LANE_PRICED = np.array([kind in ("base price", "fuel", "surcharges") for kind in KINDS])
+ACCOUNT = "charges without a parcel"
+STEPS = (VOLUME, ITEM_MIX, LANE_MIX, *KINDS, ACCOUNT)
+COLUMNS = (
+    "step_number",
+    "bridge_step",
+    "margin_cents",
+    "margin_step_change_cents",
+    "from_cents",
+    "main_item_type",
+    "main_item_change_cents",
+    "compared_share",
+)
+
+
+@dataclass(frozen=True)
+class _Cells:
+    """Cells of two periods side by side. before, after: parcels. money: cells x kinds. items: each cell's item type."""
+
+    items: NDArray[np.intp]
+    item_types: Sequence[str]
+    before: Numbers
+    after: Numbers
+    money_before: Numbers
+    money_after: Numbers
+
+
+def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
+    """The bridge between any two periods.
+
+    before, after: rows with CELL, `parcel_count` and all cents of marts.margin_cells; rows of one cell are summed.
+    Returns COLUMNS: first the margin before, then one row per step of STEPS, last the margin after. `from_cents` is
+    where a step begins. Either period may be empty.
+    """
+    cells = _side_by_side(_summed(before), _summed(after))
+    parts = _parts(cells)
+    account = _account(after) - _account(before)
+    totals = _margin(before), _margin(after)
+    changes = _whole([*parts.sum(axis=0), account], totals[1] - totals[0])
+    return _rows(totals, changes, parts, cells)
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """analysis.margin_bridge: each month against the month before it in the records."""
+    cells = question.table("bridge_cells")
+    months = sorted(cells["shipped_month"].unique())
+    by_month = {month: cells[cells["shipped_month"] == month] for month in months}
+    found = [bridge(by_month[a], by_month[b]).assign(shipped_month=b) for a, b in pairwise(months)]
+    names = ["shipped_month", *COLUMNS]
+    return {"analysis.margin_bridge": pd.concat(found)[names] if found else pd.DataFrame(columns=names)}
+
+
+def _money(rows: pd.DataFrame) -> pd.DataFrame:
+    """One column per kind, its sign that of the margin."""
+    return pd.DataFrame({kind: sign * rows[list(names)].sum(axis=1) for kind, (sign, names) in KINDS.items()})
+
+
+def _margin(rows: pd.DataFrame) -> int:
+    return int(_money(rows).to_numpy().sum())
+
+
+def _summed(rows: pd.DataFrame) -> pd.DataFrame:
+    """Parcels and money by cell; cells without a parcel are left to the account step."""
+    kept = pd.concat([rows[CELL], rows[["parcel_count"]], _money(rows)], axis=1).groupby(CELL).sum()
+    return kept[kept["parcel_count"] > 0]
+
+
+def _account(rows: pd.DataFrame) -> int:
+    return _margin(rows) - int(_summed(rows)[list(KINDS)].to_numpy().sum())
+
+
+def _side_by_side(before: pd.DataFrame, after: pd.DataFrame) -> _Cells:
+    index = before.index.union(after.index)
+    one, two = (rows.reindex(index, fill_value=0) for rows in (before, after))
+    items, item_types = pd.factorize(index.get_level_values("item_type"))
+    kinds = list(KINDS)
+    return _Cells(
+        items,
+        list(item_types),
+        one["parcel_count"].to_numpy(float),
+        two["parcel_count"].to_numpy(float),
+        one[kinds].to_numpy(float),
+        two[kinds].to_numpy(float),
+    )
+
+
+def _parts(cells: _Cells) -> Numbers:
+    """Item types x steps (all but the account step), in cents, not yet rounded."""
+    parts = np.zeros((len(cells.item_types), len(STEPS) - 1))
+    if not len(cells.items):
+        return parts
+    was, now = _by_item(cells.before, cells), _by_item(cells.after, cells)
+    of_items = _per_parcel(_by_item(cells.money_before, cells), was, _by_item(cells.money_after, cells), now)
+    of_cells = _per_parcel(cells.money_before, cells.before, cells.money_after, cells.after)
+    usual = np.where(LANE_PRICED, of_cells, of_items[cells.items])
+    parts[:, :2] = _volume_and_item_mix(cells, was, now, of_items.sum(axis=1))
+    moved = cells.after - _expected(cells, was, now)
+    parts[:, 2] = _by_item(moved * (usual - of_items[cells.items]).sum(axis=1), cells)
+    parts[:, 3:] = _by_item(cells.money_after - cells.after[:, None] * usual, cells)
+    return parts
+
+
+def _per_parcel(before: Numbers, was: Numbers, after: Numbers, now: Numbers) -> Numbers:
+    """Money per parcel before; where no parcel was sent before, that of afterwards. before, after: n x kinds."""
+    counts = np.where(was > 0, was, now)[:, None]
+    return np.where(was[:, None] > 0, before, after) / np.maximum(counts, 1)
+
+
+def _volume_and_item_mix(cells: _Cells, was: Numbers, now: Numbers, means: Numbers) -> Numbers:
+    """Item types x 2. The volume step belongs to no item type; it is spread by the parcels before, or else after."""
+    one, two = was.sum(), now.sum()
+    shares = was / one if one else now / two
+    mean = float(shares @ means)
+    return np.stack([(two - one) * mean * shares, (now - two * shares) * (means - mean)], axis=1)
+
+
+def _expected(cells: _Cells, was: Numbers, now: Numbers) -> Numbers:
+    """Parcels of each cell had its item type kept its services and zones; those of afterwards where it is new."""
+    before, after = was[cells.items], now[cells.items]
+    return np.where(before > 0, cells.before / np.maximum(before, 1) * after, cells.after)
+
+
+def _by_item(amounts: Numbers, cells: _Cells) -> Numbers:
+    """Sums over the cells of each item type. amounts: cells, or cells x kinds."""
+    sums = np.zeros((len(cells.item_types), *amounts.shape[1:]))
+    np.add.at(sums, cells.items, amounts)
+    return sums
+
+
+def _whole(amounts: Sequence[float], total: int) -> list[int]:
+    """Whole cents that add up to the total: rounded down, the cents left over to the largest remainders."""
+    floors = np.floor(np.asarray(amounts, dtype=float))
+    ranked = np.argsort(floors - np.asarray(amounts, dtype=float), kind="stable")
+    whole = [int(floor) for floor in floors]
+    each, left = divmod(total - sum(whole), len(whole))
+    return [cents + each + int(at in set(ranked[:left])) for at, cents in enumerate(whole)]
+
+
+def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells: _Cells) -> pd.DataFrame:
+    starts = np.cumsum([totals[0], *changes])[:-1]
+    sent = cells.after.sum()
+    compared = float(cells.after[cells.before > 0].sum() / sent) if sent else None
+    steps = [
+        {
+            "bridge_step": step,
+            "margin_step_change_cents": change,
+            "from_cents": int(start),
+            **_main(parts[:, at] if 0 < at < parts.shape[1] else np.zeros(0), change, cells),
+        }
+        for at, (step, change, start) in enumerate(zip(STEPS, changes, starts, strict=True))
+    ]
+    ends = [
+        {"bridge_step": name, "margin_cents": cents, "from_cents": 0}
+        for name, cents in zip((BEFORE, AFTER), totals, strict=True)
+    ]
+    rows = pd.DataFrame([ends[0], *steps, ends[1]]).assign(compared_share=compared)
+    return rows.assign(step_number=range(len(rows))).reindex(columns=list(COLUMNS))
+
+
+def _main(parts: Numbers, change: int, cells: _Cells) -> dict[str, Any]:
+    """The item type whose part goes furthest in the step's own direction."""
+    if not change or not len(parts):
+        return {"main_item_type": None, "main_item_change_cents": None}
+    at = int(np.argmax(parts * np.sign(change)))
+    return {"main_item_type": cells.item_types[at], "main_item_change_cents": round(float(parts[at]))}

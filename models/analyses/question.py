@@ -1,0 +1,35 @@
+"""What an analysis is and what it is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+import pandas as pd
+
+Tables = Mapping[str, pd.DataFrame]
+
+
+@dataclass(frozen=True)
+class Question:
+    """What an analysis is asked: the tables it reads by name, the last day of the records, the shop's options."""
+
+    tables: Tables
+    as_of: date
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    def table(self, name: str) -> pd.DataFrame:
+        """One of the tables read. Raises KeyError for one that the analysis did not name."""
+        return self.tables[name]
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """reads: table or query names (models/sql/queries). writes: analysis tables. compute: pure."""
+
+    name: str
+    reads: tuple[str, ...]
+    writes: tuple[str, ...]
+    compute: Callable[[Question], dict[str, pd.DataFrame]]

@@ -1,0 +1,21 @@
+-- One row per carrier and zone in the records: how far it is, by zone number. Up to 3 is near, 4 and 5 are the middle,
+-- 6 and more are far; a zone that is no number is `other`. Bands pool zones whose parcels are too few to judge alone.
+with named as (
+    select distinct
+        p.carrier,
+        coalesce(p.zone, 'unknown') as zone,
+        try_cast(p.zone as bigint) as zone_number
+    from core.parcels as p
+)
+
+select
+    n.carrier,
+    n.zone,
+    case
+        when n.zone = 'unknown' then 'unknown'
+        when n.zone_number is null then 'other'
+        when n.zone_number <= 3 then 'near'
+        when n.zone_number <= 5 then 'middle'
+        else 'far'
+    end as zone_band
+from named as n

@@ -1,0 +1,56 @@
+-- One row per item type and zone band: what one piece in its own parcel cost to ship in the last twelve months of
+-- shipping, beside what buyers paid. Parcels without a base charge are left out: their cost is not known yet. Damage is
+-- kept apart, as the item type's mean: it is rare and dear, and a percentile of single parcels would not see it.
+with latest as (
+    select cast(max(p.shipped_month) - interval '12' month as date) as before_month
+    from core.parcels as p
+),
+
+shipped as (
+    select
+        c.item_type,
+        coalesce(z.zone_band, 'unknown') as zone_band,
+        p.shipped_on,
+        c.billed_cents + c.carton_cents + c.material_cents + c.labour_cents as cost_cents,
+        c.damage_net_cents,
+        c.shipping_charged_cents,
+        c.allowance_cents,
+        c.fee_on_shipping_cents,
+        c.margin_cents
+    from marts.parcel_costs as c
+    inner join core.parcels as p on p.parcel_id = c.parcel_id
+    cross join latest as l
+    left join core.zone_bands as z on z.carrier = p.carrier and z.zone = coalesce(p.zone, 'unknown')
+    where p.piece_count = 1 and c.base_cents <> 0 and p.shipped_month > l.before_month
+),
+
+risks as (
+    select
+        s.item_type,
+        cast(round(avg(s.damage_net_cents)) as bigint) as damage_per_parcel_cents
+    from shipped as s
+    group by s.item_type
+),
+
+levels as (
+    select
+        s.item_type,
+        s.zone_band,
+        min(s.shipped_on) as first_on,
+        max(s.shipped_on) as last_on,
+        count(*) as parcel_count,
+        cast(round(percentile_cont(0.5) within group (order by s.cost_cents)) as bigint) as median_cost_cents,
+        cast(round(percentile_cont(0.8) within group (order by s.cost_cents)) as bigint) as high_cost_cents,
+        cast(sum(s.shipping_charged_cents) as bigint) as shipping_charged_cents,
+        cast(sum(s.allowance_cents) as bigint) as allowance_cents,
+        cast(sum(s.fee_on_shipping_cents) as bigint) as fee_on_shipping_cents,
+        cast(sum(s.margin_cents) as bigint) as margin_cents
+    from shipped as s
+    group by s.item_type, s.zone_band
+)
+
+select
+    v.*,
+    r.damage_per_parcel_cents
+from levels as v
+inner join risks as r on r.item_type = v.item_type

@@ -1,0 +1,85 @@
+"""Contracts of the margin's cells, splits and bridge, of the guidance on shipping charges and of what to do next."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.contracts import contract
+from models.tables.marts import COSTS, INCOME
+from models.tables.vocabulary import columns
+
+SPLIT = (
+    "parcel_count shipping_charged_cents allowance_cents fee_on_shipping_cents billed_cents surcharge_cents "
+    "adjustment_cents carton_cents material_cents labour_cents damage_net_cents margin_cents "
+    "carriage_per_parcel_cents? margin_per_parcel_cents?"
+)
+
+MARGIN: tuple[pa.DataFrameSchema, ...] = (
+    contract(
+        "core.zone_bands",
+        "One row per carrier and zone in the records: how far it is.",
+        ("carrier", "zone"),
+        columns("carrier zone zone_band"),
+    ),
+    contract(
+        "marts.margin_cells",
+        "One row per month of shipping, item type, carrier, service, zone and channel.",
+        ("shipped_month", "item_type", "carrier", "service", "zone", "channel"),
+        columns(f"shipped_month item_type carrier service zone zone_band channel parcel_count {COSTS} {INCOME}"),
+    ),
+    contract(
+        "marts.margin_by_channel",
+        "One row per month of shipping and channel.",
+        ("shipped_month", "channel"),
+        columns(f"shipped_month channel {SPLIT}"),
+    ),
+    contract(
+        "marts.margin_by_service",
+        "One row per month of shipping, carrier and service.",
+        ("shipped_month", "carrier", "service"),
+        columns(f"shipped_month carrier service {SPLIT}"),
+    ),
+    contract(
+        "marts.margin_by_zone",
+        "One row per month of shipping, carrier and zone.",
+        ("shipped_month", "carrier", "zone"),
+        columns(f"shipped_month carrier zone zone_band {SPLIT}"),
+    ),
+    contract(
+        "marts.worst_parcels",
+        "One row per month of shipping and place: the twenty parcels with the lowest margin.",
+        ("shipped_month", "place"),
+        columns(
+            "shipped_month place parcel_id item_type channel carrier service? zone? carton_code? packing_method? "
+            "shipping_charged_cents billed_cents surcharge_cents adjustment_cents damage_net_cents margin_cents"
+        ),
+    ),
+    contract(
+        "marts.shipping_cost_levels",
+        "One row per item type and zone band: what one piece in its own parcel cost in the last twelve months.",
+        ("item_type", "zone_band"),
+        columns(
+            "item_type zone_band first_on last_on parcel_count median_cost_cents high_cost_cents "
+            "damage_per_parcel_cents shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents"
+        ),
+    ),
+    contract(
+        "analysis.margin_bridge",
+        "One row per month of shipping and step: both months' margins and what lies between them.",
+        ("shipped_month", "step_number"),
+        columns(
+            "shipped_month step_number bridge_step margin_cents? margin_step_change_cents? from_cents main_item_type? "
+            "main_item_change_cents? compared_share?"
+        ),
+    ),
+    contract(
+        "analysis.shipping_guidance",
+        "One row per item type and zone band: the shipping charge that would pay for itself, beside what was charged.",
+        ("item_type", "zone_band"),
+        columns(
+            "item_type zone_band first_on last_on parcel_count charged_per_parcel_cents allowance_per_parcel_cents "
+            "median_cost_cents high_cost_cents damage_per_parcel_cents fee_share break_even_cents shortfall_cents "
+            "margin_cents margin_per_parcel_cents is_too_few"
+        ),
+    ),
+)

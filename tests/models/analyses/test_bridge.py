@@ -1,0 +1,255 @@
+"""The bridge between two margins: adds up to the cent, and says what a literal reading of its definition says."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.analyses.bridge import (
+    ACCOUNT,
+    CELL,
+    ITEM_MIX,
+    KINDS,
+    LANE_MIX,
+    LANE_PRICED,
+    STEPS,
+    VOLUME,
+    bridge,
+    compute,
+)
+from models.analyses.question import Question
+from models.contracts import validated
+from models.tables import TABLES
+from tests.shops import built, rows
+
+MONEY = tuple(name for _, names in KINDS.values() for name in names)
+Cells = Sequence[Mapping[str, Any]]
+
+
+def frame(cells: Cells) -> pd.DataFrame:
+    """Rows as the marts give them; money not stated is none."""
+    plain = {"item_type": "tripod", "carrier": "Northline", "service": "ground", "zone_band": "near", "parcel_count": 1}
+    whole = [{**plain, **dict.fromkeys(MONEY, 0), **cell} for cell in cells]
+    return pd.DataFrame(whole, columns=[*plain, *MONEY])
+
+
+def steps(before: Cells, after: Cells) -> dict[str, int]:
+    found = bridge(frame(before), frame(after)).dropna(subset=["margin_step_change_cents"])
+    return dict(zip(found["bridge_step"], found["margin_step_change_cents"].astype(int), strict=True))
+
+
+def sold(item_type: str, units: int, each_cents: int) -> dict[str, Any]:
+    return {"item_type": item_type, "parcel_count": units, "shipping_charged_cents": units * each_cents}
+
+
+@pytest.mark.published
+def test_mix_of_two_products() -> None:
+    """OpenTuition, Ask the Tutor ACCA PM, topic "variances F5" (about 2013): budget 7,000 X at $9 and 3,000 Y at $12
+    standard contribution, sold 8,000 and 7,000; the sales mix variance is 7,500 favourable."""
+    found = steps([sold("X", 7_000, 900), sold("Y", 3_000, 1_200)], [sold("X", 8_000, 900), sold("Y", 7_000, 1_200)])
+    assert found[ITEM_MIX] == 7_500_00
+    assert found[VOLUME] + found[ITEM_MIX] == 156_000_00 - (7_000 * 9 + 3_000 * 12) * 100
+
+
+@pytest.mark.published
+def test_quantity_of_three_products() -> None:
+    """PM Integrated Workbook 2018-19 (Kaplan), chapter 10, page 282: 8,000 tables at $760, 26,000 chairs at $94 and
+    6,000 sideboards at $940 (thousands) average 354.10; 46,000 pieces in the same mix instead of 40,000 are worth
+    2,124.60 thousand."""
+    before = [sold("table", 8_000, 760), sold("chair", 26_000, 94), sold("sideboard", 6_000, 940)]
+    after = [sold("table", 9_200, 760), sold("chair", 29_900, 94), sold("sideboard", 6_900, 940)]
+    assert steps(before, after)[VOLUME] == 2_124_600  # a cent stands for a thousand dollars of the print
+    assert steps(before, after)[ITEM_MIX] == 0
+
+
+def test_a_price_rise_is_base_price_and_fuel_not_mix() -> None:
+    before = [{"parcel_count": 10, "base_cents": 10_000, "fuel_cents": 1_000, "shipping_charged_cents": 20_000}]
+    after = [{"parcel_count": 20, "base_cents": 22_000, "fuel_cents": 2_400, "shipping_charged_cents": 40_000}]
+    found = steps(before, after)
+    assert {step: cents for step, cents in found.items() if cents} == {
+        VOLUME: 9_000,  # ten parcels more at 9.00 each
+        "base price": -2_000,
+        "fuel": -400,
+    }
+
+
+def test_farther_parcels_are_mix_of_zones() -> None:
+    near = {"zone_band": "near", "base_cents": 1_000}
+    far = {"zone_band": "far", "base_cents": 3_000}
+    before = [near | {"parcel_count": 2, "base_cents": 2_000}, far | {"parcel_count": 2, "base_cents": 6_000}]
+    after = [near, far | {"parcel_count": 3, "base_cents": 9_000}]
+    assert {step: cents for step, cents in steps(before, after).items() if cents} == {LANE_MIX: -2_000}
+
+
+def test_a_new_item_type_is_mix_and_says_so() -> None:
+    found = bridge(
+        frame([{"item_type": "tripod", "base_cents": 500}]),
+        frame([{"item_type": "tripod", "base_cents": 500}, {"item_type": "dome", "base_cents": 9_000}]),
+    ).set_index("bridge_step")
+    assert found.loc[VOLUME, "margin_step_change_cents"] == -500
+    assert found.loc[ITEM_MIX, "margin_step_change_cents"] == -8_500
+    assert found.loc[ITEM_MIX, "main_item_type"] == "dome"
+    assert found.loc["base price", "margin_step_change_cents"] == 0
+
+
+def test_a_claim_of_the_month_before_does_not_count_as_mix_of_zones() -> None:
+    before: Cells = [{"zone_band": "near", "damage_net_cents": 40_000}, {"zone_band": "far"}]
+    after: Cells = [{"zone_band": "near"}, {"zone_band": "far", "parcel_count": 2}]
+    found = steps(before, after)
+    assert found[LANE_MIX] == 0
+    assert found["damage, net"] == 60_000
+
+
+def test_account_fees_are_their_own_step() -> None:
+    fee = {"item_type": "account", "service": "unknown", "zone_band": "unknown", "parcel_count": 0}
+    found = steps([{}, fee | {"surcharge_cents": 700}], [{}, fee | {"surcharge_cents": 900, "tax_cents": 50}])
+    assert {step: cents for step, cents in found.items() if cents} == {ACCOUNT: -250}
+
+
+def drawn_cells(seed: int, size: int) -> Cells:
+    """Random cells, some of them the same cell twice, some without a parcel."""
+    draw = np.random.default_rng(seed)
+    choices = {
+        "item_type": ("tripod", "mount", "account"),
+        "carrier": ("Northline", "Corvane"),
+        "service": ("ground", "express"),
+        "zone_band": ("near", "far"),
+    }
+    return [
+        {name: str(draw.choice(among)) for name, among in choices.items()}
+        | {"parcel_count": int(draw.choice((0, 1, 2, 40)))}
+        | {name: int(draw.integers(-500, 90_000)) for name in MONEY}
+        for _ in range(size)
+    ]
+
+
+CELLS = st.builds(drawn_cells, st.integers(0, 2**32), st.integers(0, 9))
+
+
+def margin(cells: Cells) -> int:
+    return sum(sign * int(cell[name]) for cell in cells for sign, names in KINDS.values() for name in names)
+
+
+def literal_steps(before: Cells, after: Cells) -> dict[str, Fraction]:
+    """The definition read literally, in exact fractions: one cell and one kind at a time."""
+    (n0, m0, loose0), (n1, m1, loose1) = _pooled(before), _pooled(after)
+    found = dict.fromkeys(STEPS, Fraction(0))
+    found[ACCOUNT] = Fraction(loose1 - loose0)
+    all0, all1 = sum(n0.values()), sum(n1.values())
+    if not all0 + all1:
+        return found
+    average = Fraction(sum(m0.values()), all0) if all0 else Fraction(sum(m1.values()), all1)
+    found[VOLUME] = (all1 - all0) * average
+    for item in {cell[0] for cell in (*n0, *n1)}:
+        was, now = (sum(n[cell] for cell in n if cell[0] == item) for n in (n0, n1))
+        share = Fraction(was, all0) if all0 else Fraction(now, all1)
+        per = {kind: _each(item, kind, (m0, was) if was else (m1, now)) for kind in KINDS}
+        found[ITEM_MIX] += (now - all1 * share) * (sum(per.values()) - average)
+        for cell in {cell for cell in (*n0, *n1) if cell[0] == item}:
+            expected = Fraction(n0[cell], was) * now if was else Fraction(n1[cell])
+            for kind, is_lane in zip(KINDS, LANE_PRICED, strict=True):
+                there = (m0, n0[cell]) if n0[cell] else (m1, n1[cell])
+                usual = Fraction(there[0][(*cell, kind)], there[1]) if is_lane else per[kind]
+                found[LANE_MIX] += (n1[cell] - expected) * (usual - per[kind])
+                found[kind] += m1[(*cell, kind)] - n1[cell] * usual
+    return found
+
+
+def _each(item: str, kind: str, money: tuple[Any, int]) -> Fraction:
+    amounts, parcels = money
+    return Fraction(sum(cents for key, cents in amounts.items() if key[0] == item and key[-1] == kind), parcels)
+
+
+def _pooled(cells: Cells) -> tuple[Any, Any, int]:
+    """Parcels by cell, signed cents by cell and kind, and the cents of cells without a parcel."""
+    parcels: dict[tuple[str, ...], int] = defaultdict(int)
+    for cell in cells:
+        parcels[tuple(cell[name] for name in CELL)] += cell["parcel_count"]
+    money: dict[tuple[str, ...], int] = defaultdict(int)
+    loose = 0
+    for cell in cells:
+        place = tuple(cell[name] for name in CELL)
+        for kind, (sign, names) in KINDS.items():
+            amount = sign * sum(cell[name] for name in names)
+            if parcels[place]:
+                money[(*place, kind)] += amount
+            else:
+                loose += amount
+    sent = defaultdict(int, {place: count for place, count in parcels.items() if count})
+    return sent, money, loose
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(before=CELLS, after=CELLS)
+def test_any_two_periods_add_up_and_follow_the_definition(before: Cells, after: Cells) -> None:
+    found = bridge(frame(before), frame(after))
+    changes = found["margin_step_change_cents"].dropna().astype(int).tolist()
+    assert [found["margin_cents"].iloc[0], found["margin_cents"].iloc[-1]] == [margin(before), margin(after)]
+    assert margin(before) + sum(changes) == margin(after)
+    starts = found["from_cents"].tolist()
+    assert starts[1:-1] == [margin(before) + sum(changes[:at]) for at in range(len(changes))]
+    literal = literal_steps(before, after)
+    for step, change in zip(STEPS, changes, strict=True):
+        assert abs(change - literal[step]) <= 1, step
+
+
+@settings(derandomize=True, deadline=None, max_examples=30)
+@given(cells=CELLS)
+def test_a_period_against_itself_changes_nothing(cells: Cells) -> None:
+    assert set(steps(cells, cells).values()) <= {0}
+
+
+def test_one_month_alone_has_no_bridge() -> None:
+    for months in ([], ["2026-10-01"]):
+        cells = frame([{}] * len(months)).assign(shipped_month=pd.to_datetime(months))
+        found = compute(Question({"bridge_cells": cells}, date(2026, 10, 31)))["analysis.margin_bridge"]
+        assert validated(found, TABLES["analysis.margin_bridge"], "the test").empty
+
+
+def test_months_of_a_shop_are_bridged_from_margin_to_margin() -> None:
+    months = ("2026-08", "2026-09", "2026-10")
+    with built(
+        sales=[
+            {"sale_id": f"S{n}", "shipping_charged_cents": 900 + 31 * n, "item_type": f"T{n % 4}"} for n in range(60)
+        ],
+        weights=[
+            {
+                "parcel_id": f"P{n}",
+                "sale_id": f"S{n}",
+                "zone": str(2 + n % 7),
+                "shipped_on": f"{months[n % 3]}-0{1 + n % 9}",
+            }
+            for n in range(60)
+        ],
+        charges=[
+            {
+                "parcel_id": f"P{n % 57}",
+                "charge_kind": ("base", "fuel", "surcharge")[n % 3],
+                "amount_cents": 300 + 7 * n,
+            }
+            for n in range(140)
+        ],
+    ) as connection:
+        cells = rows(
+            connection, "select sum(margin_cents) as cents, sum(parcel_count) as parcels from marts.margin_cells"
+        )
+        months_found = rows(connection, "select shipped_month, margin_cents from marts.shipping_margin order by 1")
+        from pipelines.warehouse import sql_texts
+
+        asked = Question(
+            {"bridge_cells": connection.execute(sql_texts("queries")["bridge_cells"]).df()}, date(2026, 10, 31)
+        )
+    found = compute(asked)["analysis.margin_bridge"]
+    assert [int(cells[0]["cents"]), int(cells[0]["parcels"])] == [sum(r["margin_cents"] for r in months_found), 60]
+    ends = found.dropna(subset=["margin_cents"])["margin_cents"].astype(int).tolist()
+    margins = [r["margin_cents"] for r in months_found]
+    assert ends == [margins[0], margins[1], margins[1], margins[2]]
