@@ -1,0 +1,305 @@
+"""Malformed files and cells: a clear error or rejected rows, never a traceback, and nothing else is harmed."""
+
+from __future__ import annotations
+
+import gzip
+import io
+import json
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from pipelines import intake, warehouse
+from pipelines.intake import finding
+from pipelines.settings import ColumnSource, Source
+from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
+from tests.pipelines.intake.test_formats import parquet, workbook, zipped
+
+GOOD = "Stock no,Kind\nA,tripod\n"
+BOXES = {"carton_code": "Box", "effective_from": "Since", "inside_length_in": "L", "inside_width_in": "B"}
+CARTONS = source("boxes", "cartons", "*", {**BOXES, "inside_height_in": "H", "unit_cost_cents": "Price"})
+
+
+def bomb() -> bytes:
+    return zipped("skus.csv", b"0" * 2_000_000)
+
+
+def locked() -> bytes:
+    """A zip file whose member says it is encrypted."""
+    content = bytearray(zipped("skus.csv", GOOD.encode()))
+    for mark in (b"PK\x03\x04", b"PK\x01\x02"):
+        content[content.index(mark) + (6 if mark.endswith(b"\x04") else 8)] |= 1
+    return bytes(content)
+
+
+REFUSED: list[tuple[str, dict[str, Any], str, Callable[[], bytes], str]] = [
+    ("empty", {}, "skus.csv", lambda: b"", "no header"),
+    ("blank lines only", {}, "skus.csv", lambda: b"\n\n\n", "no header"),
+    ("zero bytes only", {}, "skus.csv", lambda: b"\0" * 100, "has no column"),
+    ("other columns", {}, "skus.csv", lambda: b"a,b\n1,2\n", "has no column 'Stock no', 'Kind'"),
+    ("other delimiter", {}, "skus.csv", lambda: GOOD.replace(",", ";").encode(), "has no column"),
+    ("not UTF-8", {}, "skus.csv", lambda: b"Stock no,Kind\nA,x\nB,\xfc\n", "byte 20 (line 3) is not utf-8"),
+    ("not ASCII", {"encoding": "ascii"}, "skus.csv", lambda: "Stock no,Kind\nÄ,x\n".encode(), "byte 14 (line 2)"),
+    (
+        "not windows-1252",
+        {"encoding": "cp1252"},
+        "skus.csv",
+        lambda: b"Stock no,Kind\nA,\x81\n",
+        "(line 2) is not cp1252",
+    ),
+    ("utf-16 unannounced", {}, "skus.csv", lambda: GOOD.encode("utf-16"), 'encoding = "utf-16"'),
+    (
+        "half a utf-16 character",
+        {"encoding": "utf-16"},
+        "skus.csv",
+        lambda: GOOD.encode("utf-16")[:-1],
+        "is not utf-16",
+    ),
+    ("unknown encoding", {"encoding": "utf-99"}, "skus.csv", GOOD.encode, "'utf-99' is not known"),
+    ("long delimiter", {"delimiter": "||"}, "skus.csv", GOOD.encode, "not one character"),
+    ("quote without end", {}, "skus.csv", lambda: b'Stock no,Kind\nA,x\n"B,y\nC,z\n', "line 3 does not end"),
+    ("damaged gzip", {}, "skus.csv.gz", lambda: gzip.compress(GOOD.encode())[:-9], "cannot be opened"),
+    ("no gzip", {}, "skus.csv.gz", GOOD.encode, "cannot be opened"),
+    ("no zip", {}, "skus.zip", GOOD.encode, "damaged zip"),
+    ("damaged zip", {}, "skus.zip", lambda: zipped("skus.csv", GOOD.encode())[:-30], "damaged zip"),
+    ("locked zip", {}, "skus.zip", locked, "encrypted"),
+    ("no workbook", {"format": "xlsx"}, "skus.xlsx", GOOD.encode, "no XLSX workbook"),
+    ("empty workbook", {"format": "xlsx"}, "skus.xlsx", lambda: workbook(()), "no header"),
+    ("cut workbook", {"format": "xlsx"}, "skus.xlsx", lambda: workbook()[:2_000], "no XLSX workbook"),
+    ("a zip file of text", {"format": "xlsx"}, "skus.xlsx", lambda: zipped("a.csv", b"a"), "damaged workbook"),
+    ("no such sheet", {"format": "xlsx", "sheet": "Log"}, "skus.xlsx", workbook, "has no sheet 'Log'; it has Sheet"),
+    ("no Parquet", {"format": "parquet"}, "skus.parquet", GOOD.encode, "no Parquet file"),
+    ("cut Parquet", {"format": "parquet"}, "skus.parquet", lambda: parquet()[:-40], "no Parquet file"),
+    ("other Parquet", {"format": "parquet"}, "skus.parquet", parquet, "has no column"),
+    ("no JSON", {"format": "json"}, "skus.json", GOOD.encode, "no JSON"),
+    ("a JSON number", {"format": "json"}, "skus.json", lambda: b"5", "neither a list"),
+    ("deep JSON", {"format": "json"}, "skus.json", lambda: b"[" * 200_000, "nested too deeply"),
+    ("JSON with NaN", {"format": "json"}, "skus.json", lambda: b'[{"Stock no": NaN}]', "NaN is no number"),
+    ("JSON Lines of numbers", {"format": "jsonl"}, "skus.jsonl", lambda: b"1\n2\n", "holds no JSON object"),
+    ("JSON not in UTF-8", {"format": "jsonl"}, "skus.jsonl", lambda: b'{"Stock no": "\xff"}', "is not utf-8"),
+    ("JSON of other keys", {"format": "jsonl"}, "skus.jsonl", lambda: b'{"a": 1}', "has no column"),
+]
+
+
+@pytest.mark.parametrize(
+    ("more", "name", "content", "words"), [one[1:] for one in REFUSED], ids=[one[0] for one in REFUSED]
+)
+def test_a_file_that_cannot_be_read_is_refused_and_harms_no_other(
+    tmp_path: Path, more: dict[str, Any], name: str, content: Callable[[], bytes], words: str
+) -> None:
+    other = source("other", "skus", "good.csv", {"sku": "Stock no", "item_type": "Kind"})
+    shop = SmallShop(tmp_path, [renamed(SKUS, **more), other])
+    shop.put(name, content())
+    shop.put("good.csv", GOOD)
+    landed = {delivery.file_name: delivery for delivery in shop.take_in()}
+    assert landed.pop("good.csv").accepted_count == 1
+    (refused,) = landed.values()
+    assert refused.error is not None and words in str(refused.error)
+    assert shop.accepted() == [("A", "tripod")]
+    assert shop.rows("select file_name from intake.deliveries") == [("good.csv",)]
+    assert not (tmp_path / ".intake").exists()
+
+
+def test_a_file_that_unpacks_beyond_reason_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(finding, "SMALL_BYTES", 1_000_000)
+    shop = SmallShop(tmp_path)
+    assert "unpacks to more than" in shop.refused("skus.zip", bomb())
+    assert "unpacks to more than" in shop.refused("skus.csv.gz", gzip.compress(b"0" * 2_000_000))
+    monkeypatch.setattr("pipelines.intake.workbooks.SMALL_BYTES", 1_000_000)
+    book = SmallShop(tmp_path / "book", [renamed(SKUS, format="xlsx")])
+    assert "unpacks to" in book.refused("skus.xlsx", zipped("xl/worksheets/sheet1.xml", b"0" * 2_000_000))
+
+
+def test_an_unreadable_or_missing_file_is_named(tmp_path: Path) -> None:
+    shop = SmallShop(tmp_path)
+    (missing,) = shop.take_in("skus-9.csv")
+    assert missing.error is not None and "is not there" in str(missing.error)
+    shop.put("notes.txt", "buy tape")
+    (unmatched,) = shop.take_in()
+    assert unmatched.error is None and "matches the `files` of no source" in unmatched.notes[0]
+    (asked,) = shop.take_in("notes.txt")
+    assert asked.error is not None
+
+
+@pytest.mark.parametrize(
+    ("column", "said", "words"),
+    [
+        ("item_type", None, "lacks item_type"),
+        ("item_type", ColumnSource("Kind", unit="cm"), "'cm' is no unit of text"),
+        ("item_type", ColumnSource("Kind", decimal=";"), "neither . nor ,"),
+        ("item_type", ColumnSource("Buyer name"), "seems to hold names"),
+    ],
+)
+def test_a_column_map_that_cannot_work_is_refused(
+    tmp_path: Path, column: str, said: ColumnSource | None, words: str
+) -> None:
+    columns = {**SKUS.columns, column: said}
+    mapped = {name: one for name, one in columns.items() if one is not None}
+    shop = SmallShop(tmp_path, [renamed(SKUS, columns=mapped)])
+    assert words in shop.refused("skus.csv", "Stock no,Kind,Buyer name\nA,x,y\n")
+
+
+def test_a_constant_or_row_number_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
+    for said, words in ((ColumnSource(value="five"), "'five' is no amount"), (ColumnSource(row=True), "is no money")):
+        boxes = renamed(CARTONS, columns={**CARTONS.columns, "unit_cost_cents": said})
+        shop = SmallShop(tmp_path, [boxes])
+        assert words in shop.refused("c.csv", "Box,Since,L,B,H,Price\nC,2026-01-01,9,8,7,1\n")
+
+
+ROWS: list[tuple[str, str, str]] = [
+    ("A", "(row)", "has 1 of 2 cells"),
+    ("A,b,c", "(row)", "has 3 cells where the header has 2"),
+    ('"A"b,c', "(row)", "has text after a closing quote"),
+    (",tripod", "sku", "is missing"),
+    ("A,", "item_type", "is missing"),
+    ("A," + "x" * 201, "item_type", "has more than 200 characters"),
+    ("A," + "x" * 10_000_000, "item_type", "has more than 200 characters"),
+    ("A,x\0y", "item_type", "holds a control character"),
+    ('A,"x\ny"', "item_type", "holds a control character"),
+    ("A,x\ty", "item_type", "holds a control character"),
+    (f"{'é' * 201},x", "sku", "has more than 200 characters"),
+    ("b@example.invalid,x", "sku", "held an e-mail address"),
+]
+
+
+@pytest.mark.parametrize(("row", "column", "reason"), ROWS, ids=[row[0][:12] for row in ROWS])
+def test_a_bad_row_is_rejected_and_the_others_land(tmp_path: Path, row: str, column: str, reason: str) -> None:
+    shop = SmallShop(tmp_path)
+    delivery = shop.take_one("skus.csv", f"Stock no,Kind\nG1,tripod\n{row}\nG2,tube\n")
+    assert (delivery.row_count, delivery.rejected_count) == (3, 1)
+    assert shop.rejected() == [(2, column, reason)]
+    assert shop.accepted() == [("G1", "tripod"), ("G2", "tube")]
+
+
+JSON_ROWS = [
+    (b"{", "is no JSON object"),
+    (b'{"Stock no": "A"', "is no JSON object"),
+    (b"[]", "is JSON, but no object"),
+    (b"null", "is JSON, but no object"),
+    (b'{"Stock no": NaN, "Kind": "x"}', "NaN is no number"),
+    (b'{"Stock no": "A", "Stock no": "B", "Kind": "x"}', "names a key twice"),
+    (b'{"Stock no": ["A"], "Kind": "x"}', "holds a list or an object"),
+    (b'{"Stock no": "A", "Kind": ' + b"[" * 100_000, "nested too deeply"),
+    (b'{"Stock no": "A", "Kind": null}', "is missing"),
+    (b'{"Stock no": "\\ud800", "Kind": ""}', "is missing"),
+]
+
+
+@pytest.mark.parametrize(("row", "reason"), JSON_ROWS, ids=[row[0][:30].decode() for row in JSON_ROWS])
+def test_a_bad_json_line_is_rejected_and_the_others_land(tmp_path: Path, row: bytes, reason: str) -> None:
+    shop = SmallShop(tmp_path, [renamed(SKUS, format="jsonl")])
+    good = json.dumps({"Stock no": "G", "Kind": "tripod"}).encode()
+    shop.take_one("skus.jsonl", good + b"\n" + row + b"\n")
+    ((number, _, told),) = shop.rejected()
+    assert number == 2 and reason in told
+    assert shop.accepted() == [("G", "tripod")]
+
+
+MARKS = [*'ab,;"\n\r\t=01.-', "\0", "\x1a", "é", "\ufeff", "\u2028", "Stock no", "Kind", "Stock no,Kind\n", "\xff"]
+SCRIBBLES = st.lists(st.sampled_from(MARKS), max_size=40).map("".join)
+CSV_BYTES = st.one_of(
+    SCRIBBLES.map(lambda text: ("Stock no,Kind\n" + text).encode()),
+    SCRIBBLES.map(lambda text: text.encode("latin-1", "replace")),
+    st.binary(max_size=200),
+)
+JSON_BYTES = st.lists(
+    st.sampled_from([*'{}[]:,"\\\n ', '"Stock no":', '"Kind":', '"a"', "1", "null", "NaN"]), max_size=25
+).map(lambda marks: "".join(marks).encode())
+BOOK, PARQUET = workbook((("Stock no", "Kind"), ("A", "tripod"), ("B", 2.5))), parquet()
+
+
+def damaged(content: bytes) -> st.SearchStrategy[bytes]:
+    """The content with a byte changed, or cut."""
+    places = st.integers(0, len(content) - 1)
+    changed = st.tuples(places, st.integers(0, 255)).map(
+        lambda change: content[: change[0]] + bytes([change[1]]) + content[change[0] + 1 :]
+    )
+    return st.one_of(changed, places.map(lambda place: content[:place]))
+
+
+def held(connection: warehouse.Connection, shop: SmallShop, path: Path) -> None:
+    """Take one file in beside others: it is landed whole or refused with three lines, and rows are conserved."""
+    before = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
+    (delivery,) = intake.take_in_with(connection, shop.settings, [path], now=NOW)
+    after = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
+    if delivery.error is not None:
+        assert after == before and delivery.error.next_step
+        assert "could not be landed" not in str(delivery.error)
+        return
+    counted = delivery.accepted_count + delivery.unchanged_count + delivery.rejected_count
+    assert delivery.is_known or delivery.row_count == counted
+    assert after - before == delivery.accepted_count - delivery.corrected_count
+
+
+@pytest.mark.parametrize(
+    ("more", "name", "contents", "examples"),
+    [
+        ({}, "skus.csv", CSV_BYTES, 500),
+        ({"encoding": "cp1252", "delimiter": ";"}, "skus.csv", CSV_BYTES, 100),
+        ({"encoding": "utf-16"}, "skus.csv", CSV_BYTES, 60),
+        ({"format": "jsonl"}, "skus.jsonl", JSON_BYTES, 150),
+        ({"format": "json"}, "skus.json", JSON_BYTES, 100),
+        ({"format": "xlsx"}, "skus.xlsx", damaged(BOOK), 120),
+        ({"format": "parquet"}, "skus.parquet", damaged(PARQUET), 100),
+        ({}, "skus.zip", damaged(zipped("skus.csv", GOOD.encode())), 60),
+        ({}, "skus.csv.gz", damaged(gzip.compress(GOOD.encode(), mtime=0)), 60),
+    ],
+    ids=["csv", "windows csv", "utf-16 csv", "json lines", "json", "xlsx", "parquet", "zip", "gz"],
+)
+def test_any_bytes_are_landed_whole_or_refused(
+    more: dict[str, Any], name: str, contents: st.SearchStrategy[bytes], examples: int
+) -> None:
+    with TemporaryDirectory() as folder, warehouse.scratch() as connection:
+        shop = SmallShop(Path(folder), [renamed(SKUS, **more)])
+
+        @given(contents)
+        @settings(derandomize=True, deadline=None, max_examples=examples)
+        def all_held(content: bytes) -> None:
+            held(connection, shop, shop.put(name, content))
+
+        all_held()
+
+
+CELLS = st.one_of(
+    st.text(max_size=25),
+    st.lists(st.sampled_from([*"0123456789.,-/: '\"$%()½", "lb", "in", "cm", "e9", "2026-"]), max_size=10).map("".join),
+    st.sampled_from(["NaN", "inf", "1e999", "45992", "03/04/2026", "1,234", "-0", "0x10", "=1+1", "C-1"]),
+)
+
+
+def test_thousands_of_odd_cells_are_accepted_or_rejected_with_a_reason() -> None:
+    columns = ("Box", "Since", "L", "B", "H", "Price")
+    text: Source = renamed(CARTONS, format="jsonl", decimal=None)
+    with TemporaryDirectory() as folder, warehouse.scratch() as connection:
+        shop = SmallShop(Path(folder), [text])
+
+        @given(st.lists(st.lists(CELLS, min_size=6, max_size=6), min_size=20, max_size=40))
+        @settings(derandomize=True, deadline=None, max_examples=25)
+        def all_told(rows: list[list[str]]) -> None:
+            written = "\n".join(json.dumps(dict(zip(columns, row, strict=True))) for row in rows)
+            path = shop.put("boxes.jsonl", written)
+            (delivery,) = intake.take_in_with(connection, shop.settings, [path], now=NOW)
+            assert delivery.error is None, delivery.error
+            counted = delivery.accepted_count + delivery.unchanged_count + delivery.rejected_count
+            assert delivery.is_known or delivery.row_count == counted
+            blank = "select count(*) from rejected.rows where reason = '' or column_name = ''"
+            assert connection.execute(blank).fetchall() == [(0,)]
+
+        all_told()
+
+
+def test_a_workbook_with_a_lying_size_is_read_whole(tmp_path: Path) -> None:
+    content = io.BytesIO(workbook((("Stock no", "Kind"), ("A", "tripod"), ("B", "tube"))))
+    out = io.BytesIO()
+    with zipfile.ZipFile(content) as packed, zipfile.ZipFile(out, "w") as written:
+        for name in packed.namelist():
+            text = packed.read(name).replace(b'ref="A1:B3"', b'ref="A1:A1"')
+            written.writestr(name, text)
+    shop = SmallShop(tmp_path, [renamed(SKUS, format="xlsx")])
+    assert shop.take_one("skus.xlsx", out.getvalue()).accepted_count == 2
