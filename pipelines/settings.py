@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from models.damage_settings import Damage, checked_damage
 from models.errors import SettingsError
 from models.mail_settings import Mail, checked_mail
 from models.reference import RECORDS
@@ -93,6 +94,7 @@ class Settings:
     folders: Folders = Folders()
     engine: Engine = Engine()
     sources: tuple[Source, ...] = ()
+    damage: Damage = field(default_factory=Damage)
     mail: Mail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
 
@@ -115,7 +117,7 @@ def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the setting."""
     path = folder / FILE_NAME
     stated = _parsed(path)
-    known = {"shop", "folders", "engine", "source", "mail", "schedule"}
+    known = {"shop", "folders", "engine", "source", "damage", "mail", "schedule"}
     _refuse_unknown(stated, known, str(path))
     return Settings(
         folder=folder.resolve(),
@@ -123,6 +125,7 @@ def load(folder: Path) -> Settings:
         folders=_section(Folders, stated.get("folders", {}), f"{path} [folders]"),
         engine=_section(Engine, stated.get("engine", {}), f"{path} [engine]"),
         sources=tuple(source(table, f"{path} [[source]] {n}") for n, table in enumerate(stated.get("source", []), 1)),
+        damage=checked_damage(_section(Damage, stated.get("damage", {}), f"{path} [damage]"), f"{path} [damage]"),
         mail=checked_mail(_section(Mail, stated.get("mail", {}), f"{path} [mail]"), f"{path} [mail]"),
         schedule=checked_schedule(
             _section(Schedule, stated.get("schedule", {}), f"{path} [schedule]"), f"{path} [schedule]"

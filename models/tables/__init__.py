@@ -6,11 +6,12 @@ import pandera.pandas as pa
 
 from models.tables.analysis import ANALYSIS
 from models.tables.core import CORE
+from models.tables.damage import DAMAGE
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.rating import RATING
 from models.tables.tariffs import TARIFFS
 
 TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *ANALYSIS)
+    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE[:6], *ANALYSIS)
 }
