@@ -67,6 +67,16 @@ LABELS = {
     "unmapped_cents": "Charges of unknown kind",
     "adjustment_cents": "Adjustments",
     "credit_cents": "Credits",
+    "bridge_step": "Step",
+    "margin_step_change_cents": "Change",
+    "main_item_type": "Mostly",
+    "main_item_change_cents": "Of it",
+    "charged_per_parcel_cents": "Charged",
+    "break_even_cents": "Break-even",
+    "allowance_per_parcel_cents": "Kept in item price",
+    "median_cost_cents": "Cost, half below",
+    "high_cost_cents": "Cost, eight of ten below",
+    "damage_per_parcel_cents": "Damage per parcel",
 }
 
 

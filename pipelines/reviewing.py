@@ -13,7 +13,7 @@ from models.tables import TABLES
 from pipelines import warehouse
 
 # Too long for a page; their sums are shown, and `dunnage trace` leads into them.
-NOT_SHOWN = {"marts.parcel_costs", "marts.parcel_line_costs"}
+NOT_SHOWN = {"marts.parcel_costs", "marts.parcel_line_costs", "marts.margin_cells"}
 
 
 def month_named(text: str | None, connection: warehouse.Connection) -> date:

@@ -6,14 +6,12 @@ import pandas as pd
 
 from dashboards.parts import Panel, Review, Section, Sentence, in_month
 
-TABLE = "marts.parcel_costs"
-PARCELS_SHOWN = 25
+TABLE = "marts.worst_parcels"
 
 
 def worst_parcels(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's parcels with the lowest margins; account fees are no parcels."""
-    parcels = in_month(rows[~rows["is_account"].astype(bool)], review.month)
-    return parcels.sort_values(["margin_cents", "parcel_id"], kind="stable").head(PARCELS_SHOWN)
+    """Chooser: the month's parcels with the lowest margins, the lowest first."""
+    return in_month(rows, review.month).sort_values("place")
 
 
 def lead(review: Review) -> Sentence:
@@ -41,6 +39,7 @@ SECTION = Section(
                 "item_type",
                 "carrier",
                 "service",
+                "zone",
                 "carton_code",
                 "packing_method",
                 "shipping_charged_cents",

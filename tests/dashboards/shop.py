@@ -10,6 +10,7 @@ from typing import Any
 import pandas as pd
 
 from dashboards.parts import Review
+from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
 
 MONTH = dt.date(2026, 10, 1)
@@ -173,6 +174,7 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.coverage": coverage(costs),
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
+        **margin_tables(costs),
     }
 
 

@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 
 from dashboards.review import render
+from dashboards.sections import all_sections
 from tests.dashboards import shop
 from tests.dashboards.markup import Element, by_id, parsed
 from tests.dashboards.parcels import MONTHS
@@ -41,7 +42,7 @@ def test_a_shop_without_any_record_gets_sentences() -> None:
     assert root.all("form") == []
     assert "No parcels were shipped in October 2026." in visible(root)
     sentences = [each.text() for each in root.all("p") if each.attributes.get("class") == "empty"]
-    assert len(sentences) == 13
+    assert len(sentences) == sum(len(section.parts) for section in all_sections())
     assert all(sentence.endswith(".") for sentence in sentences)
 
 
@@ -69,10 +70,10 @@ def test_a_shop_without_weights() -> None:
     def unmeasured(frame: pd.DataFrame) -> pd.DataFrame:
         return frame.assign(benched_parcel_count=0, measured_parcel_count=0, sold_parcel_count=0)
 
-    costs = shop.tables()["marts.parcel_costs"].assign(
+    worst = shop.tables()["marts.worst_parcels"].assign(
         carton_code=None, packing_method=None, service=None, zone=None, item_type="unknown"
     )
-    root = shown(tables={**shop.changed("marts.coverage", unmeasured), "marts.parcel_costs": costs})
+    root = shown(tables={**shop.changed("marts.coverage", unmeasured), "marts.worst_parcels": worst})
     assert_nothing_raw(root)
     assert "Of 103 parcels in October 2026, 0 are in the bench log" in by_id(root, "records").text()
     assert by_id(root, "worst-parcels").all("tr")[1].all("td")[4].text() == "unknown"

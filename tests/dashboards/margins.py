@@ -1,0 +1,70 @@
+"""The margin's splits, bridge and guidance of the invented shop, from its parcels."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from models.analyses import bridge, guidance
+from models.analyses.question import Question
+from tests.dashboards.parcels import MONTHS, held
+
+BANDS = {"2": "near", "3": "near", "4": "middle", "5": "middle"}
+COSTS = ["billed_cents", "carton_cents", "material_cents", "labour_cents"]
+
+
+def margin_tables(costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Every table that the sections on margin read."""
+    cells = costs.assign(
+        zone_band=costs["zone"].map(BANDS).fillna("far"),
+        parcel_count=(~costs["is_account"]).astype(int),
+        **{name: costs[name].fillna("unknown") for name in ("service", "zone")},
+    )
+    return {
+        "marts.margin_by_channel": _split(cells, "marts.margin_by_channel", ["channel"]),
+        "marts.margin_by_service": _split(cells, "marts.margin_by_service", ["carrier", "service"]),
+        "marts.margin_by_zone": _split(cells, "marts.margin_by_zone", ["carrier", "zone", "zone_band"]),
+        "marts.worst_parcels": _worst(costs),
+        **bridge.compute(Question({"bridge_cells": cells}, MONTHS[-1].date())),
+        "analysis.shipping_guidance": _advised(cells[~cells["is_account"]]),
+    }
+
+
+def _split(cells: pd.DataFrame, table: str, by: list[str]) -> pd.DataFrame:
+    rows = cells.groupby(["shipped_month", *by]).sum(numeric_only=True).reset_index()
+    count = rows["parcel_count"].where(rows["parcel_count"] > 0)
+    per_parcel = {
+        f"{name}_per_parcel_cents": (rows[column] / count).round()
+        for name, column in (("carriage", "billed_cents"), ("margin", "margin_cents"))
+    }
+    return held(table, rows.assign(**per_parcel).to_dict("records"))
+
+
+def _worst(costs: pd.DataFrame) -> pd.DataFrame:
+    parcels = costs[~costs["is_account"]].sort_values(["shipped_month", "margin_cents", "parcel_id"])
+    place = parcels.groupby("shipped_month").cumcount() + 1
+    return held("marts.worst_parcels", parcels.assign(place=place)[place <= 20].to_dict("records"))
+
+
+def _advised(cells: pd.DataFrame) -> pd.DataFrame:
+    year = cells[cells["shipped_month"] > MONTHS[-1] - pd.DateOffset(months=12)]
+    rows = [_level(key, part) for key, part in year.groupby(["item_type", "zone_band"])]
+    found = guidance.guidance(held("marts.shipping_cost_levels", rows))
+    return held("analysis.shipping_guidance", found.to_dict("records"))
+
+
+def _level(key: Any, part: pd.DataFrame) -> dict[str, Any]:
+    paid = ("shipping_charged_cents", "allowance_cents", "fee_on_shipping_cents", "margin_cents")
+    costs = part[COSTS].sum(axis=1).astype(float)
+    return {
+        "item_type": key[0],
+        "zone_band": key[1],
+        "first_on": part["shipped_month"].min(),
+        "last_on": part["shipped_month"].max(),
+        "parcel_count": len(part),
+        "median_cost_cents": round(costs.quantile(0.5)),
+        "high_cost_cents": round(costs.quantile(0.8)),
+        "damage_per_parcel_cents": round(part["damage_net_cents"].mean()),
+        **{name: int(part[name].sum()) for name in paid},
+    }
