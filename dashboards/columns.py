@@ -68,6 +68,7 @@ LABELS = {
     "adjustment_cents": "Adjustments",
     "credit_cents": "Credits",
     "bridge_step": "Step",
+    "margin_reached_cents": "Margin after it",
     "margin_step_change_cents": "Change",
     "main_item_type": "Mostly",
     "main_item_change_cents": "Of it",

@@ -13,21 +13,21 @@ CHANGE = "margin_step_change_cents"
 
 
 def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: both margins of the month and the steps that changed anything, in order."""
+    """Chooser: the month's steps that changed anything, in order, then their sum."""
     month = in_month(rows, review.month).sort_values("step_number")
-    return month[month["margin_cents"].notna() | (month[CHANGE].fillna(0) != 0)]
+    return month[(month[CHANGE] != 0) | (month["step_number"] == month["step_number"].max())]
 
 
 def lead(review: Review) -> Sentence:
     """The step that took most, the step that gave most, and how far like is compared with like."""
-    rows = review.month_rows(TABLE)
-    changed = rows if rows.empty else rows[rows[CHANGE].fillna(0) != 0].sort_values(CHANGE, kind="stable")
-    if changed.empty:
-        return ("There is no month before to compare with.",) if rows.empty else ("Nothing changed the margin.",)
+    rows = review.month_rows(TABLE).sort_values("step_number") if review.has(TABLE) else pd.DataFrame()
+    if rows.empty:
+        return ("There is no month before to compare with.",)
+    steps = rows.iloc[:-1].sort_values(CHANGE, kind="stable")
     return (
-        *_named("Took most", changed[changed[CHANGE] < 0].head(1)),
-        *_named("Gave most", changed[changed[CHANGE] > 0].tail(1)),
-        *_compared(changed),
+        *_named("Took most", steps[steps[CHANGE] < 0].head(1)),
+        *_named("Gave most", steps[steps[CHANGE] > 0].tail(1)),
+        *_compared(rows),
     )
 
 
@@ -35,7 +35,7 @@ def _named(words: str, rows: pd.DataFrame) -> Sentence:
     if rows.empty:
         return ()
     told = say(f"{words}: {{bridge_step}}, {{{CHANGE}}}", TABLE, rows)
-    if pd.isna(rows.iloc[0]["main_item_type"]):
+    if rows.iloc[0]["main_item_change_cents"] == rows.iloc[0][CHANGE]:
         return (*told, ". ")
     return (*told, *say(", of it {main_item_type} {main_item_change_cents}. ", TABLE, rows))
 
@@ -48,45 +48,39 @@ def _compared(rows: pd.DataFrame) -> Sentence:
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """A waterfall from left to right in money, from top to bottom in steps."""
-    labels = dict(zip(rows.index, figures.row_labels(rows, ["bridge_step"]), strict=True))
-    totals, steps = rows[rows["margin_cents"].notna()], rows[rows["margin_cents"].isna()]
-    bars = [
-        _bars(part, frame, column, [labels[row] for row in part.index])
-        for part, column in ((totals, "margin_cents"), (steps, CHANGE))
-        if len(part)
-    ]
-    return figures.finished(bars, _layout(rows, frame, list(labels.values())))
-
-
-def _bars(rows: pd.DataFrame, frame: Frame, column: str, labels: list[str]) -> go.Bar:
-    amounts = figures.values(rows, column, frame.currency)
+    """A waterfall: each bar begins where the one above it ends; the last is the sum."""
+    amounts = figures.values(rows, CHANGE, frame.currency)
     below = [amount is not None and amount < 0 for amount in amounts]
-    tones = (palette.GREY, palette.GREY) if column == "margin_cents" else (palette.BLUE, palette.VERMILION)
-    return go.Bar(
+    tones = [palette.VERMILION if is_below else palette.BLUE for is_below in below]
+    bars = go.Bar(
         x=amounts,
-        y=labels,
+        y=figures.row_labels(rows, ["bridge_step"]),
         base=figures.values(rows, "from_cents", frame.currency),
         orientation="h",
-        text=figures.written(rows, column, frame.currency),
-        textposition="none",
+        text=figures.written(rows, CHANGE, frame.currency),
+        textposition="outside",
+        cliponaxis=False,
         hovertemplate="%{y}: %{text}<extra></extra>",
         marker={
-            "color": [tones[is_below] for is_below in below],
+            "color": [*tones[:-1], palette.GREY],
             "pattern": {"shape": ["/" if is_below else "" for is_below in below], "size": 6, "solidity": 0.6},
         },
-        meta=figures.origin(rows, column, frame),
+        meta=figures.origin(rows, CHANGE, frame),
     )
+    return figures.finished([bars], _layout(rows, frame))
 
 
-def _layout(rows: pd.DataFrame, frame: Frame, labels: list[str]) -> dict[str, object]:
-    order = {"type": "category", "categoryorder": "array", "categoryarray": labels}
+def _layout(rows: pd.DataFrame, frame: Frame) -> dict[str, object]:
+    starts, changes = (figures.values(rows, name, frame.currency) for name in ("from_cents", CHANGE))
+    ends = [0.0, *((start or 0) + (change or 0) for start, change in zip(starts, changes, strict=True))]
+    # Room for the written cells beside the longest bars.
+    span = max(ends) - min(ends) or 1.0
+    axis = {"range": [min(ends) - 0.3 * span, max(ends) + 0.3 * span], **figures.number_axis(CHANGE)}
     return {
-        "height": 70 + 30 * len(rows),
-        "xaxis": {"title": figures.axis_title("margin_cents", frame.currency), **figures.number_axis("margin_cents")},
-        "yaxis": {"autorange": "reversed", "automargin": True, **order},
+        "height": 70 + 34 * len(rows),
+        "xaxis": {"title": figures.title(f"Change of margin, {frame.currency}"), **axis},
+        "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
         "showlegend": False,
-        "barmode": "overlay",
     }
 
 
@@ -100,7 +94,7 @@ SECTION = Section(
             name="margin-bridge",
             title="From the margin of the month before to the margin of the month",
             table=TABLE,
-            columns=("bridge_step", "margin_cents", CHANGE, "main_item_type", "main_item_change_cents"),
+            columns=("bridge_step", CHANGE, "margin_reached_cents", "main_item_type", "main_item_change_cents"),
             choose=steps_of_month,
             draw=draw,
             when_empty="There is no month before in the records, so nothing can be compared.",

@@ -29,7 +29,6 @@ from models.analyses.question import Question
 
 Numbers = NDArray[np.float64]
 CELL = ["item_type", "carrier", "service", "zone_band"]
-BEFORE, AFTER = "margin of the month before", "margin of the month"
 VOLUME, ITEM_MIX, LANE_MIX = "parcels sent", "mix of item types", "mix of services and zones"
 # Sign and columns of each kind of money; together they are the margin.
 KINDS: Mapping[str, tuple[int, tuple[str, ...]]] = {
@@ -49,12 +48,13 @@ KINDS: Mapping[str, tuple[int, tuple[str, ...]]] = {
 LANE_PRICED = np.array([kind in ("base price", "fuel", "surcharges") for kind in KINDS])
 ACCOUNT = "charges without a parcel"
 STEPS = (VOLUME, ITEM_MIX, LANE_MIX, *KINDS, ACCOUNT)
+TOTAL, ALL_GOODS, NOBODY = "all steps", "all goods", "none"
 COLUMNS = (
     "step_number",
     "bridge_step",
-    "margin_cents",
     "margin_step_change_cents",
     "from_cents",
+    "margin_reached_cents",
     "main_item_type",
     "main_item_change_cents",
     "compared_share",
@@ -77,8 +77,8 @@ def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
     """The bridge between any two periods.
 
     before, after: rows with CELL, `parcel_count` and all cents of marts.margin_cells; rows of one cell are summed.
-    Returns COLUMNS: first the margin before, then one row per step of STEPS, last the margin after. `from_cents` is
-    where a step begins. Either period may be empty.
+    Returns COLUMNS: one row per step of STEPS, and TOTAL at the end. `from_cents` is the sum of the steps before,
+    `margin_reached_cents` the margin before plus all steps so far. Either period may be empty.
     """
     cells = _side_by_side(_summed(before), _summed(after))
     parts = _parts(cells)
@@ -185,29 +185,38 @@ def _whole(amounts: Sequence[float], total: int) -> list[int]:
 
 
 def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells: _Cells) -> pd.DataFrame:
-    starts = np.cumsum([totals[0], *changes])[:-1]
-    sent = cells.after.sum()
-    compared = float(cells.after[cells.before > 0].sum() / sent) if sent else None
+    starts = np.cumsum([0, *changes])[:-1]
     steps = [
         {
             "bridge_step": step,
             "margin_step_change_cents": change,
             "from_cents": int(start),
-            **_main(parts[:, at] if 0 < at < parts.shape[1] else np.zeros(0), change, cells),
+            "margin_reached_cents": totals[0] + int(start) + change,
+            **_main(step, change, parts[:, at : at + 1].ravel(), cells),
         }
         for at, (step, change, start) in enumerate(zip(STEPS, changes, starts, strict=True))
     ]
-    ends = [
-        {"bridge_step": name, "margin_cents": cents, "from_cents": 0}
-        for name, cents in zip((BEFORE, AFTER), totals, strict=True)
-    ]
-    rows = pd.DataFrame([ends[0], *steps, ends[1]]).assign(compared_share=compared)
-    return rows.assign(step_number=range(len(rows))).reindex(columns=list(COLUMNS))
+    change = totals[1] - totals[0]
+    ends = {
+        "bridge_step": TOTAL,
+        "margin_step_change_cents": change,
+        "from_cents": 0,
+        "margin_reached_cents": totals[1],
+    }
+    rows = pd.DataFrame([*steps, {**ends, **_main(TOTAL, change, np.zeros(0), cells)}])
+    return rows.assign(step_number=range(1, len(rows) + 1), compared_share=_compared(cells))[list(COLUMNS)]
 
 
-def _main(parts: Numbers, change: int, cells: _Cells) -> dict[str, Any]:
+def _compared(cells: _Cells) -> float | None:
+    sent = cells.after.sum()
+    return float(cells.after[cells.before > 0].sum() / sent) if sent else None
+
+
+def _main(step: str, change: int, parts: Numbers, cells: _Cells) -> dict[str, Any]:
     """The item type whose part goes furthest in the step's own direction."""
-    if not change or not len(parts):
-        return {"main_item_type": None, "main_item_change_cents": None}
+    if not change:
+        return {"main_item_type": NOBODY, "main_item_change_cents": 0}
+    if step in (VOLUME, ACCOUNT, TOTAL):
+        return {"main_item_type": ALL_GOODS, "main_item_change_cents": change}
     at = int(np.argmax(parts * np.sign(change)))
     return {"main_item_type": cells.item_types[at], "main_item_change_cents": round(float(parts[at]))}

@@ -65,11 +65,11 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "analysis.margin_bridge",
-        "One row per month of shipping and step: both months' margins and what lies between them.",
+        "One row per month of shipping and step of the bridge from the month before; the last row is their sum.",
         ("shipped_month", "step_number"),
         columns(
-            "shipped_month step_number bridge_step margin_cents? margin_step_change_cents? from_cents main_item_type? "
-            "main_item_change_cents? compared_share?"
+            "shipped_month step_number bridge_step margin_step_change_cents from_cents margin_reached_cents "
+            "main_item_type main_item_change_cents compared_share?"
         ),
     ),
     contract(

@@ -6,7 +6,7 @@ import pandera.pandas as pa
 
 from models.fields import cents, choice, count, flag, fraction, signed_cents, text
 
-ZONE_BANDS = ("near", "middle", "far", "other", "unknown")
+ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
 
 MARGIN_WORDS: dict[str, pa.Column] = {
     "zone_band": choice("Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far", "middle", ZONE_BANDS),
@@ -14,7 +14,8 @@ MARGIN_WORDS: dict[str, pa.Column] = {
     # The bridge
     "step_number": count("Place of the step in the bridge", 4),
     "bridge_step": text("What changed between two months", "surcharges"),
-    "from_cents": signed_cents("Margin before the step", -31000),
+    "from_cents": signed_cents("Sum of the steps before", -3100),
+    "margin_reached_cents": signed_cents("Margin of the month before with this step and those before it", -35200),
     "margin_step_change_cents": signed_cents("What the step added to the margin", -4200),
     "main_item_type": text("Item type with the largest part in the step, in the step's own direction", "tripod"),
     "main_item_change_cents": signed_cents("That item type's part of the step", -3900),

@@ -1,4 +1,4 @@
--- One row per month of shipping, carrier and zone; account fees stand as `account` or `unknown`, with no parcel.
+-- One row per month of shipping, carrier and zone; account fees stand as `account`, with no parcel.
 with summed as (
     select
         m.shipped_month,

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -22,6 +23,7 @@ from models.analyses.bridge import (
     LANE_MIX,
     LANE_PRICED,
     STEPS,
+    TOTAL,
     VOLUME,
     bridge,
     compute,
@@ -43,7 +45,7 @@ def frame(cells: Cells) -> pd.DataFrame:
 
 
 def steps(before: Cells, after: Cells) -> dict[str, int]:
-    found = bridge(frame(before), frame(after)).dropna(subset=["margin_step_change_cents"])
+    found = bridge(frame(before), frame(after)).iloc[:-1]
     return dict(zip(found["bridge_step"], found["margin_step_change_cents"].astype(int), strict=True))
 
 
@@ -192,11 +194,12 @@ def _pooled(cells: Cells) -> tuple[Any, Any, int]:
 @given(before=CELLS, after=CELLS)
 def test_any_two_periods_add_up_and_follow_the_definition(before: Cells, after: Cells) -> None:
     found = bridge(frame(before), frame(after))
-    changes = found["margin_step_change_cents"].dropna().astype(int).tolist()
-    assert [found["margin_cents"].iloc[0], found["margin_cents"].iloc[-1]] == [margin(before), margin(after)]
-    assert margin(before) + sum(changes) == margin(after)
-    starts = found["from_cents"].tolist()
-    assert starts[1:-1] == [margin(before) + sum(changes[:at]) for at in range(len(changes))]
+    changes, total = found["margin_step_change_cents"].tolist()[:-1], found.iloc[-1]
+    assert total["margin_step_change_cents"] == sum(changes) == margin(after) - margin(before)
+    assert total["margin_reached_cents"] == margin(after)
+    assert found["from_cents"].tolist() == [*(sum(changes[:at]) for at in range(len(changes))), 0]
+    reached = [margin(before) + sum(changes[: at + 1]) for at in range(len(changes))]
+    assert found["margin_reached_cents"].tolist()[:-1] == reached
     literal = literal_steps(before, after)
     for step, change in zip(STEPS, changes, strict=True):
         assert abs(change - literal[step]) <= 1, step
@@ -250,6 +253,7 @@ def test_months_of_a_shop_are_bridged_from_margin_to_margin() -> None:
         )
     found = compute(asked)["analysis.margin_bridge"]
     assert [int(cells[0]["cents"]), int(cells[0]["parcels"])] == [sum(r["margin_cents"] for r in months_found), 60]
-    ends = found.dropna(subset=["margin_cents"])["margin_cents"].astype(int).tolist()
+    ends = found[found["bridge_step"] == TOTAL]
     margins = [r["margin_cents"] for r in months_found]
-    assert ends == [margins[0], margins[1], margins[1], margins[2]]
+    assert ends["margin_reached_cents"].tolist() == margins[1:]
+    assert ends["margin_step_change_cents"].tolist() == [b - a for a, b in pairwise(margins)]
