@@ -29,7 +29,7 @@ class Mail:
     recipients: list[str] = field(default_factory=list)
     owner: str = ""
     attach_limit_mb: int = 10
-    timeout_seconds: int = 30
+    timeout_seconds: float = 30.0
 
     @property
     def is_set(self) -> bool:
@@ -49,7 +49,7 @@ def checked_mail(mail: Mail, where: str) -> Mail:
             'security = "none" would send reports and password readable through the network',
             'use "starttls" or "tls"; "none" is for a mail server on this machine',
         )
-    if not 0 < mail.port < 65536 or mail.attach_limit_mb < 0 or mail.timeout_seconds < 1:
+    if not 0 < mail.port < 65536 or mail.attach_limit_mb < 0 or mail.timeout_seconds <= 0:
         raise _wrong(where, "port, attach_limit_mb or timeout_seconds is out of range", "mend that number")
     if not mail.recipients:
         raise _wrong(where, "names no recipients", 'write recipients = ["you@your-domain.example"]')
