@@ -96,9 +96,8 @@ def connected(mail: Mail) -> smtplib.SMTP:
     Raises DeliveryError where a password, encryption or login fails, OSError or SMTPException for the network.
     """
     secret = password(mail) if mail.user else ""
-    context = ssl.create_default_context()
     try:
-        return _logged_in(_opened(mail, context), mail, secret)
+        return _logged_in(_opened(mail), mail, secret)
     except ssl.SSLError as wrong:
         raise _mistake(
             mail, f"no trusted encryption: {_words(wrong)}", "check host, port and security, and the clock"
@@ -113,13 +112,16 @@ def connected(mail: Mail) -> smtplib.SMTP:
         ) from None
 
 
-def _opened(mail: Mail, context: ssl.SSLContext) -> smtplib.SMTP:
+def _opened(mail: Mail) -> smtplib.SMTP:
+    # The default context verifies certificate and name; SSL_CERT_FILE names an authority of one's own.
     if mail.security == "tls":
-        return smtplib.SMTP_SSL(mail.host, mail.port, timeout=mail.timeout_seconds, context=context)
+        return smtplib.SMTP_SSL(
+            mail.host, mail.port, timeout=mail.timeout_seconds, context=ssl.create_default_context()
+        )
     client = smtplib.SMTP(mail.host, mail.port, timeout=mail.timeout_seconds)
     try:
         if mail.security == "starttls":
-            client.starttls(context=context)
+            client.starttls(context=ssl.create_default_context())
     except BaseException:
         client.close()
         raise

@@ -21,7 +21,6 @@ from pipelines.warehouse import Connection
 # Talks to the mail server about one letter: its text, its recipient, and what to call when the text goes out.
 Deliver = Callable[[bytes, str, Callable[[], None]], Answer]
 REPEATED = b"X-Dunnage-Repeat: possible\r\n"
-SETTLED = (State.SENT, State.UNSURE)
 
 
 @dataclass(frozen=True)
@@ -165,9 +164,10 @@ def _save(connection: Connection, letter: Letter) -> None:
 
 def _sweep(connection: Connection, folder: Path) -> None:
     """Texts of settled letters are not kept: the page and the workbook are."""
-    for state in SETTLED:
-        for letter in _in_state(connection, state):
-            text_path(folder, letter.message_id).unlink(missing_ok=True)
+    found = connection.execute("select message_id from outbox.messages where state in ('sent', 'unsure')").fetchall()
+    settled = {text_path(folder, message_id) for (message_id,) in found}
+    for path in settled.intersection(folder.glob("*.eml")):
+        path.unlink()
 
 
 def retry_failed(connection: Connection, now: datetime) -> int:
