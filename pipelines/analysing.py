@@ -24,10 +24,18 @@ def analyse(
     day = as_of(connection)
     for analysis in analyses:
         progress(analysis.name)
-        question = Question({name: _read(connection, name) for name in analysis.reads}, day, options)
+        names = (*analysis.reads, *_found(connection, analysis))
+        question = Question({name: _read(connection, name) for name in names}, day, options)
         answers = analysis.compute(question)
         for name in analysis.writes:
             store(connection, name, answers[name])
+
+
+def _found(connection: warehouse.Connection, analysis: Analysis) -> list[str]:
+    """Of the tables that it may read, those that stand in the warehouse."""
+    rows = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
+    standing = {row[0] for row in rows}
+    return [name for name, needed in analysis.may_read.items() if standing.issuperset(needed)]
 
 
 def as_of(connection: warehouse.Connection) -> date:

@@ -24,12 +24,20 @@ class Question:
         """One of the tables read. Raises KeyError for one that the analysis did not name."""
         return self.tables[name]
 
+    def found(self, name: str) -> pd.DataFrame | None:
+        """One of the tables that may be read; None where the warehouse does not have it."""
+        return self.tables.get(name)
+
 
 @dataclass(frozen=True)
 class Analysis:
-    """reads: table or query names (models/sql/queries). writes: analysis tables. compute: pure."""
+    """reads: table or query names (models/sql/queries). writes: analysis tables. compute: pure.
+
+    may_read: more of them, each with the tables it needs; it is read only where the warehouse has all of these.
+    """
 
     name: str
     reads: tuple[str, ...]
     writes: tuple[str, ...]
     compute: Callable[[Question], dict[str, pd.DataFrame]]
+    may_read: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
