@@ -27,6 +27,7 @@ COMMANDS = (
     "trace",
     "explain",
     "tariff",
+    "cartons",
 )
 
 

@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 
-from pipelines import analysing, build, reviewing, tariffs, warehouse
+from models.carton_settings import Cartons
+from pipelines import analysing, build, cartons, rating, reviewing, tariffs, warehouse
 from pipelines.settings import Settings
 
 if TYPE_CHECKING:
@@ -64,7 +65,12 @@ def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name:
 
 def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
     """Whether the tables of the review were built from the records and settings as they are."""
-    return build.is_current(connection, settings, inputs=tariffs.digest(settings))
+    return build.is_current(connection, settings, inputs=_inputs(settings))
+
+
+def _inputs(settings: Settings) -> str:
+    """What a build depends on beside records, models and the shop: tariff files and how cartons are judged."""
+    return f"{tariffs.digest(settings)} {settings.cartons!r}"
 
 
 def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:
@@ -72,10 +78,40 @@ def _build(connection: warehouse.Connection, settings: Settings, progress: Calla
         connection,
         settings,
         prepare=[lambda: tariffs.load(connection, settings)],
-        inputs=tariffs.digest(settings),
-        conclude=[lambda: analysing.analyse(connection, {}, progress=progress)],
+        inputs=_inputs(settings),
+        conclude=[
+            lambda: judge_cartons(connection, settings, progress),
+            lambda: analysing.analyse(connection, {}, progress=progress),
+        ],
         progress=progress,
     )
+
+
+def judge_cartons(
+    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
+) -> None:
+    """What each parcel would have cost in another carton: the carton tables that every review shows."""
+    progress("cartons")
+    for name, rows in cartons.review_tables(connection, settings.cartons, rating.rate).items():
+        analysing.store(connection, name, rows)
+
+
+def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Choose the sizes to stock and keep the choice for the reviews to show.
+
+    wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
+    (pipelines/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
+    """
+    with warehouse.writing(settings, "cartons") as connection:
+        if not is_current(connection, settings):
+            _build(connection, settings, lambda name: None)
+        made_at = pd.Timestamp(now_at(settings))
+        with warehouse.transaction(connection):
+            found = cartons.chosen_tables(connection, wanted, supplier, rating.rate, made_at)
+            for name, rows in found.items():
+                analysing.store(connection, name, rows)
+            judge_cartons(connection, settings)
+        return found
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from models.carton_settings import Cartons, checked_cartons
 from models.damage_settings import Damage, checked_damage
 from models.errors import SettingsError
 from models.mail_settings import Mail, checked_mail
@@ -95,6 +96,7 @@ class Settings:
     engine: Engine = Engine()
     sources: tuple[Source, ...] = ()
     damage: Damage = field(default_factory=Damage)
+    cartons: Cartons = field(default_factory=Cartons)
     mail: Mail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
 
@@ -117,7 +119,7 @@ def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the setting."""
     path = folder / FILE_NAME
     stated = _parsed(path)
-    known = {"shop", "folders", "engine", "source", "damage", "mail", "schedule"}
+    known = {"shop", "folders", "engine", "source", "damage", "cartons", "mail", "schedule"}
     _refuse_unknown(stated, known, str(path))
     return Settings(
         folder=folder.resolve(),
@@ -126,6 +128,9 @@ def load(folder: Path) -> Settings:
         engine=_section(Engine, stated.get("engine", {}), f"{path} [engine]"),
         sources=tuple(source(table, f"{path} [[source]] {n}") for n, table in enumerate(stated.get("source", []), 1)),
         damage=checked_damage(_section(Damage, stated.get("damage", {}), f"{path} [damage]"), f"{path} [damage]"),
+        cartons=checked_cartons(
+            _section(Cartons, stated.get("cartons", {}), f"{path} [cartons]"), f"{path} [cartons]"
+        ),
         mail=checked_mail(_section(Mail, stated.get("mail", {}), f"{path} [mail]"), f"{path} [mail]"),
         schedule=checked_schedule(
             _section(Schedule, stated.get("schedule", {}), f"{path} [schedule]"), f"{path} [schedule]"

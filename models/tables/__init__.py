@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.tables.analysis import ANALYSIS
+from models.tables.cartons import CARTON_TABLES
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
 from models.tables.margin import MARGIN
@@ -13,5 +14,5 @@ from models.tables.rating import RATING
 from models.tables.tariffs import TARIFFS
 
 TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE[:6], *ANALYSIS)
+    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE[:6], *ANALYSIS, *CARTON_TABLES)
 }

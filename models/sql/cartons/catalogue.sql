@@ -1,0 +1,56 @@
+-- One row per entry of the carton catalogue, with how far nine in ten parcels in it stand out over its stated sides.
+-- Measured on the bench, else learned from what carriers billed. Sides are compared longest first, as a carrier does;
+-- cut cartons at their cut height.
+with stated as (
+    select
+        r.length_in,
+        r.width_in,
+        r.height_in,
+        p.is_rectangular,
+        c.carton_code,
+        c.outside_length_in as one_in,
+        c.outside_width_in as two_in,
+        c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as three_in
+    from core.parcels as p
+    inner join core.cartons as c
+        on c.carton_code = p.carton_code
+        and p.shipped_on >= c.effective_from
+        and (c.effective_before is null or p.shipped_on < c.effective_before)
+    inner join rating.requests as r on r.request_id = p.parcel_id and r.sides_source in ('measured', 'learned')
+),
+
+compared as (
+    select
+        s.carton_code,
+        s.is_rectangular,
+        s.length_in - greatest(s.one_in, s.two_in, s.three_in) as longest_in,
+        s.width_in - (
+            s.one_in + s.two_in + s.three_in - greatest(s.one_in, s.two_in, s.three_in)
+            - least(s.one_in, s.two_in, s.three_in)
+        ) as second_in,
+        s.height_in - least(s.one_in, s.two_in, s.three_in) as shortest_in
+    from stated as s
+),
+
+learned as (
+    select
+        c.carton_code,
+        count(*) as measured_count,
+        bool_and(c.is_rectangular) as is_rectangular,
+        percentile_cont(0.9) within group (order by c.longest_in) as bulge_longest_in,
+        percentile_cont(0.9) within group (order by c.second_in) as bulge_second_in,
+        percentile_cont(0.9) within group (order by c.shortest_in) as bulge_shortest_in
+    from compared as c
+    group by c.carton_code
+)
+
+select
+    c.*,
+    coalesce(l.measured_count, 0) as measured_count,
+    l.is_rectangular,
+    l.bulge_longest_in,
+    l.bulge_second_in,
+    l.bulge_shortest_in
+from core.cartons as c
+left join learned as l on l.carton_code = c.carton_code
+order by c.carton_code, c.effective_from

@@ -1,0 +1,11 @@
+-- One row per month of shipping: parcels whose carton is judged, and those left out.
+select
+    p.shipped_month,
+    count(*) as parcel_count,
+    count(c.parcel_id) as considered_parcel_count,
+    count(case when c.parcel_id is not null and c.goods is null then 1 end) as bounded_parcel_count,
+    count(*) - count(c.parcel_id) as left_out_parcel_count
+from core.parcels as p
+left join cartons.parcels as c on c.parcel_id = p.parcel_id
+group by p.shipped_month
+order by p.shipped_month

@@ -1,0 +1,166 @@
+"""Classes of parcels, the cartons that hold them, and the price of each pair by the one rating.
+
+Working tables stand in the schemas `cartons` and `carton_rating` of the warehouse while it works, then they go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandas as pd
+
+from models.carton_choice import fits, ladder, offers
+from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
+from models.carton_choice.offers import Offers
+from models.carton_settings import Cartons
+from models.packing.fit import Known
+from models.packing.needed import Contents
+from pipelines import warehouse
+
+Rate = Callable[..., None]
+CLASSES = ("parcels", "contents", "classes", "parcel_classes", "usages", "catalogue")
+ROUNDS = 20
+SCHEMAS = ("cartons", "carton_rating")
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What was shipped: contents by key, the catalogue with its learned bulges, cartons used by contents.
+
+    known: fits found so far.
+    """
+
+    contents: dict[int, Contents]
+    catalogue: pd.DataFrame
+    used: pd.DataFrame
+    known: Known = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The demand, the offers made, the best per class and kind, and the usages with a price per step."""
+
+    demand: Demand
+    offered: Offers
+    choices: pd.DataFrame
+    usages: pd.DataFrame
+
+
+@contextmanager
+def working(connection: warehouse.Connection) -> Iterator[None]:
+    """The schemas for working tables, gone at the end."""
+    for schema in SCHEMAS:
+        connection.execute(f"create schema if not exists {schema}")
+    yield
+    for schema in SCHEMAS:
+        _drop(connection, schema)
+
+
+def _drop(connection: warehouse.Connection, schema: str) -> None:
+    """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
+    found = connection.execute(
+        "select table_name, table_type = 'VIEW' from information_schema.tables "
+        "where table_catalog = current_database() and table_schema = ?",
+        [schema],
+    ).fetchall()
+    for name, is_view in found:
+        connection.execute(f"drop {'view' if is_view else 'table'} {schema}.{name}")
+    connection.execute(f"drop schema {schema}")
+
+
+def demand(connection: warehouse.Connection) -> Demand:
+    """Collapse the parcels to classes in the engine and read what they hold."""
+    for name in CLASSES:
+        write(connection, name)
+    items = items_by_type(connection.execute("select * from accepted.item_types").df())
+    known = contents_by_key(read(connection, "contents", "contents_key"), items)
+    used = connection.execute(
+        "select distinct c.contents_key, u.carton_code from cartons.usages as u "
+        "inner join cartons.classes as c on c.class_key = u.class_key order by all"
+    ).df()
+    return Demand(looked_at(known), read(connection, "catalogue", "carton_code, effective_from"), used)
+
+
+def write(connection: warehouse.Connection, name: str) -> None:
+    """Write cartons.NAME by its SQL."""
+    connection.execute(f"create or replace table cartons.{name} as {warehouse.sql_texts('cartons')[name]}")
+
+
+def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFrame:
+    """The rows of cartons.NAME in order."""
+    return connection.execute(f"select * from cartons.{name} order by {order}").df()
+
+
+def judge(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> Judged:
+    """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
+    wanted = demand(connection)
+    offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
+    price(connection, offered, pairs, rate)
+    choices = proved_choices(connection, wanted, offered)
+    usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
+    usages = usages.rename(columns={"parcel_count_x": "parcel_count"})
+    return Judged(wanted, offered, choices, ladder.priced_usages(usages, choices))
+
+
+def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
+    """What cutting one carton down costs at the shop's wage."""
+    (wage,) = connection.execute("select wage_cents_per_hour from shop.settings").fetchall()[0]
+    return round(settings.cut_minutes * int(wage) / 60)
+
+
+def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
+    """Offers from stock and made to measure, and the pairs of contents and offer that fit."""
+    stocked, held = stocked_pairs(wanted, settings, cents_of_cut)
+    measured, owners = _measured(wanted)
+    own = pd.DataFrame({"contents_key": owners, "option_key": np.arange(len(owners)) + len(stocked)})
+    return offers.joined(stocked, measured), pd.concat([held, own.astype(np.int64)], ignore_index=True)
+
+
+def stocked_pairs(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
+    """Offers from stock, whole and cut, and the pairs that fit."""
+    keys, many = list(wanted.contents), list(wanted.contents.values())
+    stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
+    is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
+    lay = fits.lay_before(keys, stocked.rows, wanted.used)
+    held = np.where(is_box, fits.fits(many, stocked.insides_in, wanted.known), lay)
+    return stocked, fits.pairs(keys, fits.useful(held, geometry))
+
+
+def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
+    """A few cartons made to measure for each contents, and whose they are."""
+    insides = [(key, row) for key, packed in wanted.contents.items() for row in fits.made_to_measure(packed)]
+    rows = np.array([row for _, row in insides], dtype=float).reshape(-1, 3)
+    made = offers.making(wanted.catalogue)
+    return offers.new_offers(rows, ["made to measure"] * len(rows), made, "measured"), [key for key, _ in insides]
+
+
+def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, rate: Rate) -> None:
+    """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row."""
+    for name, frame in (("offers", offered.rows), ("pairs", pairs)):
+        connection.register("incoming_rows", frame)
+        connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
+        connection.unregister("incoming_rows")
+    write(connection, "requests")
+    rate(connection, "cartons.requests", SCHEMAS[1], lines=False)
+    write(connection, "prices")
+
+
+def proved_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> pd.DataFrame:
+    """The cheapest offer per class and kind, each held by a placement that stands the check; others are struck out."""
+    for _ in range(ROUNDS):
+        write(connection, "choices")
+        choices = read(connection, "choices", "class_key, option_kind")
+        struck = fits.unproved(choices, wanted.contents, offered, wanted.known)
+        if struck.empty:
+            return choices
+        connection.register("struck", struck)
+        connection.execute(
+            "delete from cartons.prices where exists (select 1 from struck as s inner join cartons.classes as c "
+            "on c.contents_key = s.contents_key where c.class_key = prices.class_key "
+            "and s.option_key = prices.option_key)"
+        )
+        connection.unregister("struck")
+    return choices[~choices["option_key"].isin(struck["option_key"])]

@@ -1,0 +1,54 @@
+"""`dunnage cartons`: which sizes to stock, what they save, what to buy."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "Choose the carton sizes to stock, with the saving on months held out and what to buy"
+EXAMPLE = "dunnage cartons --sizes 8 --hold-out 3 --supplier sizes.csv"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--sizes", type=int, metavar="K", help="most sizes to stock (default: as many as are in use)")
+    parser.add_argument("--hold-out", type=int, metavar="MONTHS", help="last months kept to check the saving")
+    parser.add_argument("--supplier", type=Path, metavar="FILE", help="CSV of sizes that could be bought")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from models.carton_choice.choosing import with_sizes
+    from models.carton_settings import checked_cartons
+    from pipelines import printing, runs, settings, suppliers
+
+    console = Console()
+    shop = settings.load_from(args.shop)
+    wanted = checked_cartons(with_sizes(shop.cartons, args.sizes, args.hold_out), "dunnage cartons")
+    supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
+    with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
+        found = runs.choose_sizes(shop, wanted, supplier)
+    for name, (title, columns) in SHOWN.items():
+        console.print(printing.either(title, found[name][columns.split()]))
+    console.print("the next `dunnage review` shows them with their date")
+    return 0
+
+
+# What a terminal has room for; the review shows the rest.
+SHOWN = {
+    "analysis.assortment_runs": (
+        "the choice",
+        "chosen_from_on chosen_to_on held_out_month_count parcel_count size_count candidate_count candidate_statement "
+        "monthly_cents bound_monthly_cents is_proven",
+    ),
+    "analysis.assortment": ("sizes to stock", "size_code unit_cost_cents served_parcel_count saving_year_cents"),
+    "analysis.assortment_saving": (
+        "what they save, in cents",
+        "saving_part saving_against parcel_count saving_per_parcel_cents saving_low_cents saving_high_cents",
+    ),
+    "analysis.assortment_curve": ("cents a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
+    "analysis.purchase_advice": (
+        "what to buy, keep and use up",
+        "size_code advice monthly_use stock_months order_packs order_cents leftover_cents",
+    ),
+}
