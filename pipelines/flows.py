@@ -15,7 +15,7 @@ from typing import Any
 
 from prefect import Flow, flow, serve, task
 from prefect.artifacts import create_link_artifact, create_table_artifact
-from prefect.runtime import flow_run
+from prefect.runtime import flow_run as this_run
 from prefect.schedules import Cron, Schedule
 
 from models.errors import DeliveryError, WarehouseBusyError
@@ -67,19 +67,19 @@ def mail_waiting(settings: Settings) -> int:
     return len(sending.letters)
 
 
-def tell_owner(flow: Any, run: Any, state: Any) -> None:
-    """Mail the owner what failed."""
-    settings = load(Path(run.parameters["shop"]))
+def tell_owner(flow: Any, flow_run: Any, state: Any) -> None:
+    """Mail the owner what failed. Prefect calls it by these names."""
+    settings = load(Path(flow_run.parameters["shop"]))
     reports.tell_owner(
         settings,
         f"{settings.shop.name}: the run {flow.name} failed",
-        [f"The run “{run.name}” did not finish.", str(state.message), "`dunnage status` shows what stands."],
+        [f"The run “{flow_run.name}” did not finish.", str(state.message), "`dunnage status` shows what stands."],
     )
 
 
 def _named() -> str:
-    month = flow_run.parameters.get("month")
-    return " ".join(filter(None, [flow_run.flow_name, month, "of", Path(flow_run.parameters["shop"]).name]))
+    month = this_run.parameters.get("month")
+    return " ".join(filter(None, [this_run.flow_name, month, "of", Path(this_run.parameters["shop"]).name]))
 
 
 def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> AbstractContextManager[scheduling.Turn]:

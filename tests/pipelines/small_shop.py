@@ -1,0 +1,63 @@
+"""A small shop in a folder: two months of parcels, and a mail server where a test has one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from models.reference import RECORDS
+from pipelines import warehouse
+from pipelines.settings import Settings, load
+from tests.pipelines.mailbox import Mailbox
+from tests.shops import Rows, fill
+
+TOML = """
+[shop]
+name = "Fernmoor Optics"
+time_zone = "America/New_York"
+
+[mail]
+host = "127.0.0.1"
+port = {port}
+security = "none"
+sender = "reports@fernmoor.example"
+recipients = ["packer@fernmoor.example", "books@fernmoor.example"]
+owner = "owner@fernmoor.example"
+timeout_seconds = 5
+
+[schedule]
+intake_at = "00:00"
+watch_day = "monday"
+watch_at = "00:00"
+review_day = 1
+review_at = "00:00"
+"""
+PARCELS = [("P1", "2026-09-07", 2_000), ("P2", "2026-10-05", 2_500), ("P3", "2026-10-06", 3_000)]
+
+
+def small_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
+    """The shop's settings; its records are landed."""
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "dunnage.toml").write_text(TOML.format(port=mailbox.port if mailbox else 25), encoding="utf-8")
+    settings = load(folder)
+    records: dict[str, Rows] = {
+        "sales": [{"sale_id": f"S{each[0]}", "sold_at": f"{each[1]} 09:00:00"} for each in PARCELS],
+        "weights": [{"parcel_id": each[0], "sale_id": f"S{each[0]}", "shipped_on": each[1]} for each in PARCELS],
+        "charges": [{"parcel_id": each[0], "charge_kind": "base", "amount_cents": each[2]} for each in PARCELS],
+        "item_types": [{"item_type": "tripod"}],
+        "claims": [{"claim_id": "C1", "parcel_id": "P1", "opened_on": "2026-11-02"}],
+    }
+    for kind, rows in records.items():
+        land(settings, kind, rows)
+    return settings
+
+
+def land(settings: Settings, kind: str, rows: Rows) -> None:
+    """Put rows into the shop's warehouse as a delivery."""
+    assert kind in RECORDS
+    with warehouse.writing(settings, "test") as connection:
+        fill(connection, kind, rows)
+        connection.execute(
+            "insert into intake.deliveries select (select count(*) from intake.deliveries) + 1, 'test', ?, 'a.csv', "
+            "'', 0, '2026-11-02 06:00:00', ?, ?, 0, 0, 0, ''",
+            [kind, len(rows), len(rows)],
+        )
