@@ -7,17 +7,43 @@ from collections.abc import Sequence
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboards import figures, palette
+from dashboards import columns, figures, palette
 from dashboards.parts import Figure, Frame
 
 
-def interval_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, low: str, high: str) -> Figure:
+def interval_points(
+    rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, low: str, high: str, beside: str = ""
+) -> Figure:
     """One point per row at its `by` label, with a line from the cell of `low` to the cell of `high`.
 
-    Where one of the three is null no line, or no point, is drawn.
+    Where one of the three is null no line, or no point, is drawn. beside: a column shown as a hollow mark in the same
+    row, for what the value is compared with.
     """
+    points = _points(rows, frame, by, column, low, high)
+    if not beside:
+        return figures.finished([points], _layout(len(rows), column, frame))
+    points.update(name=figures.safe(columns.label(column)))
+    layout = _layout(len(rows), column, frame) | {"showlegend": True}
+    return figures.finished([points, _hollow(rows, frame, by, beside)], layout)
+
+
+def _hollow(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str) -> go.Scatter:
+    return go.Scatter(
+        x=figures.values(rows, column, frame.currency),
+        y=figures.row_labels(rows, by),
+        mode="markers",
+        cliponaxis=False,
+        name=figures.safe(columns.label(column)),
+        marker={"color": palette.VERMILION, "size": 11, "symbol": "diamond-open", "line": {"width": 2}},
+        customdata=figures.written(rows, column, frame.currency),
+        hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
+        meta=figures.origin(rows, column, frame),
+    )
+
+
+def _points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, low: str, high: str) -> go.Scatter:
     at, below, above = (figures.values(rows, name, frame.currency) for name in (column, low, high))
-    points = go.Scatter(
+    return go.Scatter(
         x=at,
         y=figures.row_labels(rows, by),
         mode="markers",
@@ -36,7 +62,6 @@ def interval_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column:
         hovertemplate="%{y}: %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )
-    return figures.finished([points], _layout(len(rows), column, frame))
 
 
 def _reach(start: Sequence[float | None], end: Sequence[float | None]) -> list[float | None]:

@@ -16,12 +16,13 @@ from dashboards.views import PartView, spoken, view
 from models.fields import Quantity
 
 # Sections that go into a letter, in its order. The page has the others.
-MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "records")
+MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")
 # Parts that go into a letter with fewer columns than on the page: a line of text holds some 76 letters.
 FEWER_COLUMNS = {
     "item-type-margins": ("item_type", "parcel_count", "billed_cents", "cost_per_piece_cents", "margin_cents"),
     "surcharge-frequency": ("surcharge", "carrier", "charged_parcel_count", "surcharge_rate", "amount_cents"),
     "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
+    "damage-rates": ("item_type", "packing_method", "parcel_count", "damage_rate", "damage_rate_high"),
     "record-states": ("kind", "row_count", "last_on", "rejected_count"),
 }
 LINE = 76
@@ -102,7 +103,7 @@ def _lead(section: Section, review: Review) -> str:
 
 def _block(section: Section, review: Review) -> Block | None:
     parts = [part for part in section.parts if review.has(part.table)]
-    if not parts and not section.is_headline:
+    if not section.is_shown(review):
         return None
     chosen = [part for part in parts if part.name in FEWER_COLUMNS] or parts[:1]
     return Block(section.title, _lead(section, review), [_grid(view(_narrow(part, review), review)) for part in chosen])

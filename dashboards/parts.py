@@ -170,8 +170,8 @@ class Statement:
 class Section:
     """One part of the page. order: its place, lower first. lead: the sentences under its title.
 
-    Shown when the review has at least one of its tables. A module in dashboards/sections with a constant SECTION is
-    found by itself.
+    Shown when the review has at least one of its tables, and not the table in `replaced_by`, with which another
+    section says the same better. A module in dashboards/sections with a constant SECTION is found by itself.
     """
 
     order: int
@@ -180,3 +180,9 @@ class Section:
     lead: Callable[[Review], Sentence]
     parts: Sequence[Panel | Statement] = field(default=())
     is_headline: bool = False
+    replaced_by: str = ""
+
+    def is_shown(self, review: Review) -> bool:
+        """Whether the review shows the section."""
+        has_any = self.is_headline or any(review.has(part.table) for part in self.parts)
+        return has_any and not (self.replaced_by and review.has(self.replaced_by))

@@ -40,7 +40,7 @@ def render(review: Review, sections: Sequence[Section] | None = None) -> str:
 
     Raises KeyError where a handed table lacks a column that a section shows.
     """
-    views = [section_view(section, review) for section in sections or all_sections() if _has_any(section, review)]
+    views = [section_view(section, review) for section in sections or all_sections() if section.is_shown(review)]
     parts = [part for view in views for part in view.parts]
     codes = _codes(parts)
     return pages.page(
@@ -52,10 +52,6 @@ def render(review: Review, sections: Sequence[Section] | None = None) -> str:
         filters=_filters(codes),
         words=_words(views),
     )
-
-
-def _has_any(section: Section, review: Review) -> bool:
-    return section.is_headline or any(review.has(part.table) for part in section.parts)
 
 
 def _codes(parts: Sequence[PartView]) -> dict[str, dict[Any, int]]:

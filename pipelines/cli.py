@@ -28,6 +28,9 @@ COMMANDS = (
     "explain",
     "tariff",
     "cartons",
+    "damage",
+    "decide",
+    "watch",
 )
 
 

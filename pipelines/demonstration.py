@@ -21,5 +21,7 @@ def set_up(folder: Path) -> None:
         )
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copy(source / "dunnage.toml", folder / "dunnage.toml")
+    if not (folder / "decisions.toml").exists():  # it may hold verdicts by now
+        shutil.copy(source / "decisions.toml", folder / "decisions.toml")
     for records in ("inbox", "tariffs"):
         shutil.copytree(source / records, folder / records, dirs_exist_ok=True)

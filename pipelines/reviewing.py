@@ -13,7 +13,10 @@ from models.tables import TABLES
 from pipelines import warehouse
 
 # Too long for a page; their sums are shown, and `dunnage trace` leads into them.
-NOT_SHOWN = {"marts.parcel_costs", "marts.parcel_line_costs", "marts.margin_cells"}
+NOT_SHOWN = {
+    *("marts.parcel_costs", "marts.parcel_line_costs", "marts.margin_cells"),
+    *("marts.exposure_cells", "marts.claim_losses", "analysis.method_carriage"),
+}
 
 
 def month_named(text: str | None, connection: warehouse.Connection) -> date:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 import pandas as pd
 
 from models.carton_settings import Cartons
-from pipelines import analysing, build, cartons, rating, reviewing, tariffs, warehouse
+from pipelines import analysing, build, cartons, decisions, rating, repacking, reviewing, tariffs, warehouse, watching
 from pipelines.settings import Settings
 
 if TYPE_CHECKING:
@@ -69,22 +69,43 @@ def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
 
 
 def _inputs(settings: Settings) -> str:
-    """What a build depends on beside records, models and the shop: tariff files and how cartons are judged."""
-    return f"{tariffs.digest(settings)} {settings.cartons!r}"
+    """What a build depends on beside records, models and the shop: tariffs, logs, how cartons and damage are judged."""
+    logs = (tariffs.digest(settings), decisions.digest(settings), watching.digest(settings))
+    return f"{' '.join(logs)} {settings.cartons!r} {settings.damage!r}"
 
 
 def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:
     build.build(
         connection,
         settings,
-        prepare=[lambda: tariffs.load(connection, settings)],
+        prepare=[
+            lambda: tariffs.load(connection, settings),
+            lambda: decisions.load(connection, settings),
+            lambda: watching.load(connection, settings),
+        ],
         inputs=_inputs(settings),
         conclude=[
             lambda: judge_cartons(connection, settings, progress),
-            lambda: analysing.analyse(connection, {}, progress=progress),
+            lambda: repack(connection, settings, progress),
+            lambda: analysing.analyse(connection, options(settings), progress=progress),
         ],
         progress=progress,
     )
+    decisions.keep_verdicts(connection, settings)
+
+
+def options(settings: Settings) -> dict[str, Any]:
+    """The sections of the shop's settings that the analyses read."""
+    return {"damage": asdict(settings.damage)}
+
+
+def repack(
+    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
+) -> None:
+    """Carton and postage of the same parcels in every packing method: what the packing decision adds up."""
+    progress("packing methods")
+    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels, rating.rate)
+    analysing.store(connection, "analysis.method_carriage", rows)
 
 
 def judge_cartons(

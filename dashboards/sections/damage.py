@@ -68,6 +68,7 @@ SECTION = Section(
     order=60,
     name="damage",
     title="Damage by packing method, crude",
+    replaced_by="analysis.damage_rates",
     lead=lead,
     parts=(
         Panel(

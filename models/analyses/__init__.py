@@ -6,7 +6,7 @@ knows the clock: `as_of` is the last day that the records know.
 
 from __future__ import annotations
 
-from models.analyses import bridge, guidance
+from models.analyses import alarms, bridge, damage, damage_changes, damage_decision, guidance
 from models.analyses.question import Analysis, Question, Tables
 
 __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
@@ -15,4 +15,8 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
     Analysis("shipping guidance", ("marts.shipping_cost_levels",), ("analysis.shipping_guidance",), guidance.compute),
+    Analysis("damage", damage.READS, damage.WRITES, damage.compute),
+    Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),
+    Analysis("changes judged", damage_changes.READS, damage_changes.WRITES, damage_changes.compute),
+    Analysis("alarms", alarms.READS, alarms.WRITES, alarms.compute),
 )

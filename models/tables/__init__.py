@@ -14,5 +14,5 @@ from models.tables.rating import RATING
 from models.tables.tariffs import TARIFFS
 
 TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE[:6], *ANALYSIS, *CARTON_TABLES)
+    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE, *ANALYSIS, *CARTON_TABLES)
 }

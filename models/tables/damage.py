@@ -40,7 +40,13 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "marts.weekly_charges",
         "One row per carrier and week of shipping.",
         "carrier week_on",
-        "carrier week_on parcel_count charged_count charged_parcel_count billed_cents",
+        "carrier week_on parcel_count charged_count billed_cents",
+    ),
+    _table(
+        "marts.weekly_surcharges",
+        "One row per carrier, surcharge and week of shipping.",
+        "carrier surcharge week_on",
+        "carrier surcharge week_on charged_parcel_count",
     ),
     _table(
         "shop.decisions",

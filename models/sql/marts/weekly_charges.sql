@@ -1,10 +1,9 @@
--- One row per carrier and week of shipping, beginning on Monday: parcels, those invoiced and surcharged, and the charges.
+-- One row per carrier and week of shipping, beginning on Monday: parcels, those invoiced, and their charges.
 select
     p.carrier,
     cast(date_trunc('week', p.shipped_on) as date) as week_on,
     count(*) as parcel_count,
     count(case when c.base_cents <> 0 then 1 end) as charged_count,
-    count(case when c.base_cents <> 0 and c.surcharge_cents <> 0 then 1 end) as charged_parcel_count,
     cast(sum(case when c.base_cents <> 0 then c.billed_cents else 0 end) as bigint) as billed_cents
 from core.parcels as p
 inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id

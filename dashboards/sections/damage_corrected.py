@@ -1,0 +1,249 @@
+"""Damage corrected for late claims: rates, methods on the same goods, what pays, changes judged, alarms, claims due."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import curves, damage_words, figures, intervals, stacks
+from dashboards.damage_words import ALARMS, CHANGES, CLAIMS, DECISIONS, LIMITS, PAIRS, RATES
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
+
+MONTHS, LAGS, SEVERITY, WEEKS = (
+    "analysis.monthly_damage",
+    "analysis.reporting_lag",
+    "analysis.severity",
+    "analysis.watched_weeks",
+)
+SHOP = "damage: all item types"
+EACH_DAYS = 10
+NO_PARCEL = "No parcel is on record, so no rate can be shown."
+
+
+def lead(review: Review) -> Sentence:
+    """How claims are counted, where crude figures mislead, what pays, whether changes worked."""
+    lags = review.table(LAGS)
+    source = say("Rates allow for claims still to come; the curve is {curve_source}. ", LAGS, lags) if len(lags) else ()
+    told = (
+        *damage_words.each_disagreement(review.table(PAIRS)),
+        *damage_words.each_alarm(_unseen(review.table(ALARMS))),
+        *damage_words.each_judgement(review.table(CHANGES)),
+    )
+    return (*source, LIMITS, *(part for sentence in told for part in sentence))
+
+
+def _unseen(alarms: pd.DataFrame) -> pd.DataFrame:
+    return alarms[~alarms["is_acknowledged"].astype(bool)] if len(alarms) else alarms
+
+
+def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: item types and methods by name; parcels without a known method last."""
+    rank = rows["packing_method"] == "unknown"
+    return rows.assign(rank=rank).sort_values(["rank", "item_type", "packing_method"]).drop(columns="rank")
+
+
+def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: item types with more than one method to choose from."""
+    return rows[rows.groupby("item_type")["packing_method"].transform("size") > 1]
+
+
+def to_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: months up to the one reviewed and those after it that the records already know, oldest first."""
+    return rows.sort_values("shipped_month").tail(18)
+
+
+def some_ages(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: every tenth day."""
+    return rows[rows["age_days"] % EACH_DAYS == 0]
+
+
+def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the chart of all damage claims."""
+    return rows[rows["cause"] == SHOP]
+
+
+def open_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: claims that can still be helped, the soonest deadline first."""
+    return damage_words.still_open(rows)
+
+
+def draw_rates(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Corrected rate with its limits, the crude rate as a hollow mark beside it."""
+    by = ["item_type", "packing_method"]
+    limits = ("damage_rate_low", "damage_rate_high")
+    return intervals.interval_points(rows, frame, by, "damage_rate", *limits, beside="crude_claim_rate")
+
+
+def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Adjusted ratio with its limits, the crude ratio as a hollow mark beside it."""
+    by = ["method_a", "method_b"]
+    return intervals.interval_points(rows, frame, by, "adjusted_ratio", "ratio_low", "ratio_high", beside="crude_ratio")
+
+
+def draw_costs(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """What a parcel costs with each method, piece by piece."""
+    parts = ("packing_cents", "method_carriage_cents", "expected_damage_cents")
+    return stacks.stacked_rows(rows, frame, ["item_type", "packing_method"], parts)
+
+
+def draw_months(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Corrected and crude rate by month of shipping."""
+    return figures.month_lines(rows, frame, ["damage_rate", "crude_claim_rate"])
+
+
+def draw_lags(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Share of claims reported by age."""
+    return curves.curve(rows, frame, "age_days", "reported_share")
+
+
+def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Where the chart stands, and where it would signal."""
+    return stacks.week_lines(rows, frame, ["score", "chart_limit"])
+
+
+def draw_changes(rows: pd.DataFrame, frame: Frame) -> Figure:
+    """Damage after over before with its limits, what was hoped for as a hollow mark."""
+    by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
+    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, beside="expected_ratio")
+
+
+SECTION = Section(
+    order=60,
+    name="damage-corrected",
+    title="Damage by packing method",
+    lead=lead,
+    parts=(
+        Panel(
+            name="damage-rates",
+            title="Damage rate by item type and packing method",
+            table=RATES,
+            columns=(
+                *("item_type", "packing_method", "parcel_count", "claim_count", "crude_claim_rate", "damage_rate"),
+                *("damage_rate_low", "damage_rate_high", "shrunk_rate", "is_too_few"),
+            ),
+            choose=used,
+            draw=draw_rates,
+            when_empty=NO_PARCEL,
+            note=(
+                "Solid: corrected for claims still to come. Hollow: as it stands. Too few to go by: fewer than five "
+                "claims seen and fewer than five expected at the item type's rate. "
+            )
+            + LIMITS,
+        ),
+        Panel(
+            name="damage-pairs",
+            title="Methods compared on the same goods, equally far",
+            table=PAIRS,
+            columns=(
+                *("method_a", "method_b", "claim_count", "crude_ratio", "adjusted_ratio", "ratio_low", "ratio_high"),
+                *("logistic_ratio", "q_value", "homogeneity_p", "is_different", "is_too_few", "strata_count"),
+            ),
+            choose=every_row,
+            draw=draw_pairs,
+            when_empty="No two packing methods were used on the same goods, so none can be compared.",
+            note="Below 1 the first method breaks less. Solid: within item type and zone. Hollow: thrown together.",
+        ),
+        Panel(
+            name="damage-costs",
+            title="What a parcel costs with each method",
+            table=DECISIONS,
+            columns=(
+                *("item_type", "packing_method", "is_current", "packing_cents", "method_carriage_cents"),
+                *("expected_damage_cents", "total_cents", "total_low_cents", "total_high_cents", "cheapest_chance"),
+                *("yearly_gain_cents", "gain_low_cents", "gain_high_cents", "damage_rate", "break_even_rate"),
+                *("packing_verdict", "wait_parcels", "trial_parcels", "sampled_parcel_count", "carriage_note"),
+            ),
+            choose=several,
+            draw=draw_costs,
+            when_empty=(
+                "No item type has two packing methods with enough parcels and a cost on record, so there is no choice "
+                "to weigh."
+            ),
+            note=(
+                "Methods with few parcels of an item type are left out: their rate would be the item type's own. "
+                "Carton and postage are of the same parcels under every method, in the best carton from stock."
+            ),
+        ),
+        Panel(
+            name="damage-changes",
+            title="Changes made: damage after over before",
+            table=CHANGES,
+            columns=(
+                *("change_made", "item_types", "changed_on", "verdict", "measured_ratio", "measured_low"),
+                *("measured_high", "expected_ratio", "claims_expected", "claims_seen", "has_control", "verdict_rule"),
+                *("judged_on", "is_final"),
+            ),
+            choose=every_row,
+            draw=draw_changes,
+            when_empty="No change is logged. `dunnage decide` logs one, and its effect is judged here.",
+            note="Solid: measured against item types left alone. Hollow: hoped for. A final verdict stands.",
+        ),
+        Panel(
+            name="damage-claims-due",
+            title="Claims to file, to ask after or to contest",
+            table=CLAIMS,
+            columns=(
+                *("claim_id", "parcel_id", "item_type", "carrier", "claim_task", "claim_due_on", "days_left"),
+                *("days_waiting", "claimed_cents", "paid_cents", "open_cents"),
+            ),
+            choose=open_claims,
+            when_empty="No claim is waiting to be filed, asked after or contested.",
+            note="Claims past the carrier's window are left out. Days are counted from the last day of the records.",
+        ),
+        Panel(
+            name="damage-by-month",
+            title="Damage rate by month of shipping",
+            table=MONTHS,
+            columns=(
+                *("shipped_month", "parcel_count", "claim_count", "reported_share", "crude_claim_rate"),
+                *("damage_rate", "damage_rate_low", "damage_rate_high"),
+            ),
+            choose=to_month,
+            draw=draw_months,
+            when_empty=NO_PARCEL,
+            is_folded=True,
+        ),
+        Panel(
+            name="damage-lags",
+            title="How late claims come",
+            table=LAGS,
+            columns=("age_days", "reported_share", "reported_low", "reported_high", "curve_source", "claim_count"),
+            choose=some_ages,
+            draw=draw_lags,
+            when_empty="No claim is on record, so no curve can be drawn.",
+            is_folded=True,
+        ),
+        Panel(
+            name="damage-severity",
+            title="What a damaged parcel costs, net of recovery",
+            table=SEVERITY,
+            columns=(
+                *("item_type", "packing_method", "claim_count", "severity_cents", "severity_low_cents"),
+                *("severity_high_cents",),
+            ),
+            choose=used,
+            when_empty=NO_PARCEL,
+            note="Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",
+            is_folded=True,
+        ),
+        Panel(
+            name="damage-weeks",
+            title="Damage claims by week of report, watched",
+            table=WEEKS,
+            columns=("week_on", "seen", "expected", "score", "chart_limit", "is_alarm"),
+            choose=shop_weeks,
+            draw=draw_weeks,
+            when_empty="Too few claims are on record to know what is usual, so nothing is watched yet.",
+            note="The chart adds up claims beyond what was to be expected. It signals above its limit.",
+            is_folded=True,
+        ),
+        Panel(
+            name="damage-alarms",
+            title="Alarms of the weeks watched",
+            table=ALARMS,
+            columns=("alarm_id", "cause", "chart", "week_on", "alarm_words", "is_acknowledged"),
+            choose=every_row,
+            when_empty="No alarm: claims, surcharges and carriage are within what was to be expected.",
+            is_folded=True,
+        ),
+    ),
+)

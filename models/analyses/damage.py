@@ -1,0 +1,165 @@
+"""How late claims come, how often goods break by packing method, by month and like with like, and what it costs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from models.analyses.damage_records import CELL, READS, DamageRecords, damage_records, named
+from models.analyses.question import Question
+from models.damage.arrays import floats
+from models.damage.comparison import compare_methods, strata_of
+from models.damage.logistic import check_by_logistic
+from models.damage.rates import damage_rates, jeffreys_interval, raw_rates
+from models.damage.severity import severity_cents, shrink_severity
+
+__all__ = ["READS", "WRITES", "compute"]
+
+WRITES = (
+    "analysis.reporting_lag",
+    "analysis.damage_rates",
+    "analysis.monthly_damage",
+    "analysis.method_comparison",
+    "analysis.severity",
+)
+REACH = 1.959963984540054
+# Goods are compared with goods of the same item type that went equally far.
+STRATUM = ["item_type", "zone_band"]
+MOST_RATIO = 1e12
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """The tables of WRITES."""
+    records = damage_records(question)
+    recent = records.recent()
+    answers = (_lags(records), rates(recent), months(records), comparisons(recent), severities(recent))
+    return dict(zip(WRITES, answers, strict=True))
+
+
+def _lags(records: DamageRecords) -> pd.DataFrame:
+    curve = records.curve
+    reach = REACH * curve.standard_error
+    return pd.DataFrame(
+        {
+            "age_days": np.arange(curve.window_days + 1),
+            "reported_share": curve.cumulative,
+            "reported_low": (curve.cumulative - reach).clip(0.0, 1.0),
+            "reported_high": (curve.cumulative + reach).clip(0.0, 1.0),
+            "curve_source": curve.source,
+            "is_default": curve.is_default,
+            "claim_count": curve.claims,
+            "late_claim_count": curve.late_claims,
+            "impossible_claim_count": curve.impossible_claims,
+            "window_days": curve.window_days,
+        }
+    )
+
+
+def rates(records: DamageRecords) -> pd.DataFrame:
+    """analysis.damage_rates: one row per item type and packing method used."""
+    cells = damage_rates(records.summed(CELL))
+    return _with_rates(cells).assign(is_too_few=cells["is_too_few"]).drop(columns=_PRIOR)
+
+
+def months(records: DamageRecords) -> pd.DataFrame:
+    """analysis.monthly_damage: every month of shipping in the records."""
+    dated = replace(records, cells=_by_month(records.cells), claims=_by_month(records.claims))
+    rows = dated.summed(["shipped_month"])
+    share = dated.cells.groupby("shipped_month")[["exposure", "parcel_count"]].sum()
+    reported = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
+    return _with_rates(rows).assign(reported_share=reported.clip(0.0, 1.0))
+
+
+def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
+    return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
+
+
+_PRIOR = [
+    *("claims", "rate", "rate_low", "rate_high", "wilson_low", "wilson_high"),
+    *("alpha", "beta", "item_type_rate"),
+]
+
+
+def _with_rates(rows: pd.DataFrame) -> pd.DataFrame:
+    claims, exposure = floats(rows["claims"]), floats(rows["exposure"])
+    low, high = jeffreys_interval(claims, exposure)
+    made = rows.assign(
+        claim_count=claims.astype(np.int64),
+        crude_claim_rate=raw_rates(claims, floats(rows["parcel_count"])),
+        damage_rate=raw_rates(claims, exposure),
+        damage_rate_low=low,
+        damage_rate_high=high,
+    )
+    return made.drop(columns="claims") if "alpha" not in rows else made
+
+
+def comparisons(records: DamageRecords) -> pd.DataFrame:
+    """analysis.method_comparison: every pair of packing methods that were used on the same goods."""
+    cells = named(records.summed([*STRATUM, "packing_method"]))
+    cells = cells.assign(item_type=cells["item_type"] + " / " + cells["zone_band"])
+    pairs = compare_methods(cells, false_discovery_rate=records.settings.false_discovery_rate)
+    checks = [_logistic(cells, a, b) for a, b in zip(pairs["method_a"], pairs["method_b"], strict=True)]
+    counted = [_claims(cells, a, b) for a, b in zip(pairs["method_a"], pairs["method_b"], strict=True)]
+    rows = pairs.rename(columns=_PAIR_NAMES).assign(claim_count=counted)
+    rows = pd.concat([rows, pd.DataFrame(checks, index=rows.index, columns=list(_LOGISTIC))], axis=1)
+    flags = {name: rows[name].astype(bool) for name in rows if str(name).startswith("is_")}
+    return rows.assign(homogeneity_p=rows["homogeneity_p"].astype("float64"), **flags)
+
+
+_LOGISTIC = ("logistic_ratio", "logistic_low", "logistic_high")
+_PAIR_NAMES = {
+    "risk_ratio": "adjusted_ratio",
+    "risk_ratio_low": "ratio_low",
+    "risk_ratio_high": "ratio_high",
+    "adjusted_p": "q_value",
+    "disagrees": "is_unlike",
+    "strata_used": "strata_count",
+}
+
+
+def _logistic(cells: pd.DataFrame, method_a: str, method_b: str) -> tuple[float | None, ...]:
+    """Odds ratio with limits; unknown where the model cannot say."""
+    found = check_by_logistic(strata_of(cells, method_a, method_b))
+    if found is None:
+        return (None, None, None)
+    ratio = found.odds_ratio
+    told = (ratio.value, ratio.low, ratio.high)
+    return told if all(np.isfinite(told)) and max(told) < MOST_RATIO else (None, None, None)
+
+
+def _claims(cells: pd.DataFrame, method_a: str, method_b: str) -> int:
+    strata = strata_of(cells, method_a, method_b)
+    both = (strata["exposure_a"] > 0) & (strata["exposure_b"] > 0)
+    return int((strata["claims_a"] + strata["claims_b"])[both].sum())
+
+
+def severities(records: DamageRecords) -> pd.DataFrame:
+    """analysis.severity: one row per item type and packing method used."""
+    cells = records.summed(CELL)
+    keys = pd.MultiIndex.from_frame(cells[CELL])
+    types = pd.factorize(cells["item_type"])[0].astype(np.int64)
+    found = shrink_severity(losses(records), keys.get_indexer(_keys(records.claims)).astype(np.int64), types)
+    low, high = found.interval()
+    return cells[CELL].assign(
+        claim_count=found.claims.astype(np.int64),
+        severity_cents=_whole(found.estimate),
+        severity_low_cents=_whole(low),
+        severity_high_cents=_whole(high),
+        cap_cents=round(found.cap_cents),
+    )
+
+
+def losses(records: DamageRecords) -> Any:
+    """Cents lost on each claim that counts, as an array."""
+    return floats(severity_cents(records.claims, records.settings.handling_cents))
+
+
+def _keys(claims: pd.DataFrame) -> pd.MultiIndex:
+    return pd.MultiIndex.from_frame(claims[CELL])
+
+
+def _whole(values: Any) -> Any:
+    return np.rint(np.asarray(values, dtype=float)).astype(np.int64)

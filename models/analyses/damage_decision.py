@@ -1,0 +1,223 @@
+"""Which packing method pays for each item type: material, minutes, carton, postage and expected damage.
+
+Methods are compared that were used on at least `least_parcels` parcels of the item type, or are in use now: below that
+the damage rate is mostly the item type's own and says little of the method. Every method is rated on the same
+parcels, and all methods of an item type share one severity: how much a broken tube costs does not hang on its packing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from models.analyses.damage import losses
+from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
+from models.analyses.damage_records import READS as RECORDS
+from models.analyses.question import Question
+from models.damage.arrays import FloatArray, floats
+from models.damage.decision import MethodCase, PackingDecision, decide
+from models.damage.rates import damage_rates
+from models.damage.severity import shrink_severity
+from models.damage_settings import Damage
+
+READS = (*RECORDS, "packing_costs", "analysis.method_carriage")
+WRITES = ("analysis.packing_decision",)
+CURRENT_DAYS = 90
+# Fewer parcels than these, rated under every method, say nothing of the difference.
+LEAST_RATED = 5
+RATED = "rated again, in the best carton from stock for each method's clearance"
+ALIKE = "not known: taken to be the same for every method, as no parcel could be rated under all of them"
+COLUMNS = (
+    *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
+    *("carriage_change_cents", "damage_rate", "severity_cents", "expected_damage_cents", "total_cents"),
+    *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
+    *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
+    *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
+    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "carriage_note"),
+)
+
+
+@dataclass(frozen=True)
+class _Shop:
+    """What all item types share. priors: damage_rates of every item type and method. severity: draws, by item type."""
+
+    settings: Damage
+    wage_cents_per_hour: float
+    costs: pd.DataFrame
+    priors: pd.DataFrame
+    carriage: pd.DataFrame
+    severity: dict[str, FloatArray]
+    recent: pd.DataFrame
+    last_shipped_on: pd.Timestamp
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """analysis.packing_decision: one row per item type and packing method compared."""
+    records = damage_records(question).recent()
+    costs = question.table("packing_costs").set_index("packing_method")
+    rows: list[pd.DataFrame] = []
+    if len(costs) and len(records.cells):
+        shop = _shop(records, costs, question.table("analysis.method_carriage"))
+        found = (_item_type(item_type, shop) for item_type in sorted(shop.priors["item_type"].unique()))
+        rows = [each for each in found if each is not None]
+    return {WRITES[0]: pd.concat(rows, ignore_index=True) if rows else pd.DataFrame(columns=list(COLUMNS))}
+
+
+def _shop(records: DamageRecords, costs: pd.DataFrame, carriage: pd.DataFrame) -> _Shop:
+    cells = records.summed(CELL)
+    types = sorted(cells["item_type"].unique())
+    number = {name: at for at, name in enumerate(types)}
+    members = records.claims["item_type"].map(number).to_numpy(dtype=np.int64, na_value=0)
+    # Item types are the cells here, the shop their only group.
+    severity = shrink_severity(losses(records), members, np.zeros(len(types), dtype=np.int64), draws=4_000)
+    return _Shop(
+        records.settings,
+        float(costs["wage_cents_per_hour"].iloc[0]),
+        costs,
+        named(damage_rates(cells)),
+        carriage,
+        {name: np.ascontiguousarray(severity.draws[:, at]) for name, at in number.items()},
+        records.cells,
+        records.last_shipped_on,
+    )
+
+
+def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
+    """The rows of one item type; None where nothing was sent in the last year or no method in use has a cost."""
+    used = shop.priors[(shop.priors["item_type"] == item_type) & shop.priors["packing_method"].isin(shop.costs.index)]
+    sent = _parcels(item_type, shop, 365)
+    current = _current(item_type, shop)
+    if sent == 0 or current not in set(used["packing_method"]):
+        return None
+    enough = (used["parcel_count"] >= shop.settings.least_parcels) | (used["packing_method"] == current)
+    kept = used[enough].sort_values("packing_method", ignore_index=True)
+    carriage = _carriage(item_type, list(kept["packing_method"]), shop)
+    kept = kept[kept["packing_method"].isin(carriage.columns)]
+    cases = [_case(row, carriage, shop) for row in kept.to_dict("records")]
+    decision = decide(
+        cases,
+        current=current,
+        wage_cents_per_hour=shop.wage_cents_per_hour,
+        parcels_per_year=float(sent),
+        chance_needed=shop.settings.chance_needed,
+    )
+    return _rows(item_type, decision, kept, carriage, sent)
+
+
+def _parcels(item_type: str, shop: _Shop, days: int) -> int:
+    return int(_by_method(item_type, shop, days).sum())
+
+
+def _by_method(item_type: str, shop: _Shop, days: int) -> pd.Series[Any]:
+    since = shop.last_shipped_on - pd.Timedelta(days=days)
+    cells = shop.recent[(shop.recent["item_type"] == item_type) & (shop.recent["shipped_on"] > since)]
+    return named(cells).groupby("packing_method")["parcel_count"].sum()
+
+
+def _current(item_type: str, shop: _Shop) -> str:
+    """The method of most parcels in the last 90 days, or the last year where nothing was sent in these."""
+    for days in (CURRENT_DAYS, 365):
+        counts = _by_method(item_type, shop, days)
+        if len(counts):
+            return str(counts.idxmax())
+    return ""
+
+
+def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFrame:
+    """Carton and postage in cents: sampled parcels x methods, the same parcels for every method.
+
+    A method that fits no carton in stock for most of the sample is left out. Where nothing can be rated, two parcels
+    that cost nothing stand for the sample, so that methods differ by nothing.
+    """
+    told = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
+    cents = told["carton_cents"].astype("Float64") + told["postage_cents"].astype("Float64")
+    wide = told.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
+    if len(wide):
+        wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()
+    if len(wide) < LEAST_RATED or wide.shape[1] < len(methods):
+        return pd.DataFrame(0.0, index=pd.RangeIndex(2), columns=list(methods))
+    return wide.astype(float)
+
+
+def _case(row: dict[Any, Any], carriage: pd.DataFrame, shop: _Shop) -> MethodCase:
+    cost = shop.costs.loc[row["packing_method"]]
+    return MethodCase(
+        packing_method=row["packing_method"],
+        material_cents=float(cost["material_cents"]),
+        pack_minutes=float(cost["pack_minutes"]),
+        carriage_cents=carriage[row["packing_method"]].to_numpy(float),
+        alpha=row["alpha"],
+        beta=row["beta"],
+        severity_cents=shop.severity[row["item_type"]],
+    )
+
+
+def _verdict(decision: PackingDecision) -> str:
+    if len(decision.methods) == 1:
+        return "one method"
+    if decision.best == decision.current:
+        return "keep"
+    if decision.is_recommended:
+        return "use"
+    return "too close" if decision.wait_parcels is None else "wait"
+
+
+def _rows(
+    item_type: str, decision: PackingDecision, used: pd.DataFrame, carriage: pd.DataFrame, sent: int
+) -> pd.DataFrame:
+    methods = decision.methods
+    is_rated = carriage.index.dtype != np.int64
+    whole = {name: _whole(methods[column]) for name, column in _CENTS.items()}
+    change = methods["carriage_cents"] - float(
+        methods.loc[methods["packing_method"] == decision.current, "carriage_cents"].iloc[0]
+    )
+    best = methods.iloc[0]
+    rows = methods[["packing_method", "damage_rate", "break_even_rate"]].assign(
+        item_type=item_type,
+        method_parcel_count=methods["packing_method"].map(used.set_index("packing_method")["parcel_count"]),
+        is_current=methods["packing_method"] == decision.current,
+        is_best=methods["packing_method"] == decision.best,
+        carriage_change_cents=_whole(change),
+        severity_cents=_whole(methods["damage_cents"] / methods["damage_rate"]),
+        cheapest_chance=methods["chance_cheapest"],
+        current_method=decision.current,
+        best_method=decision.best,
+        best_chance=decision.chance,
+        best_gain_cents=round(best["yearly_gain_cents"]),
+        best_gain_low_cents=round(best["yearly_gain_low"]),
+        best_gain_high_cents=round(best["yearly_gain_high"]),
+        wait_parcels=_maybe(decision.wait_parcels, len(methods)),
+        trial_parcels=_maybe(decision.trial_parcels, len(methods)),
+        information_cents=max(round(decision.perfect_information_cents), 0),
+        yearly_parcel_count=sent,
+        sampled_parcel_count=len(carriage) if is_rated else 0,
+        packing_verdict=_verdict(decision),
+        carriage_note=RATED if is_rated else ALIKE,
+        **whole,
+    )
+    return rows[list(COLUMNS)]
+
+
+_CENTS = {
+    "packing_cents": "packing_cents",
+    "method_carriage_cents": "carriage_cents",
+    "expected_damage_cents": "damage_cents",
+    "total_cents": "total_cents",
+    "total_low_cents": "total_low",
+    "total_high_cents": "total_high",
+    "yearly_gain_cents": "yearly_gain_cents",
+    "gain_low_cents": "yearly_gain_low",
+    "gain_high_cents": "yearly_gain_high",
+}
+
+
+def _maybe(value: int | None, rows: int) -> Any:
+    return pd.array([pd.NA if value is None else value] * rows, dtype="Int64")
+
+
+def _whole(values: Any) -> Any:
+    return np.rint(floats(values)).astype(np.int64)

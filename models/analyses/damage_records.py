@@ -1,0 +1,110 @@
+"""What every analysis of damage begins with: parcels at risk, claims that count, the reporting-lag curve.
+
+A claim counts where its cause is one that packing answers for and it came within the claim window; a parcel counts
+once, by its first such claim. Parcels at risk are corrected for claims still to come.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+import pandas as pd
+
+from models.analyses.question import Question
+from models.damage.arrays import IntArray, at_least_the_claims, floats
+from models.damage.lags import LagCurve, reporting_lags
+from models.damage_settings import Damage
+
+READS = ("marts.exposure_cells", "marts.claim_losses")
+CELL = ["item_type", "packing_method"]
+UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class DamageRecords:
+    """cells: rows of marts.exposure_cells with `exposure`. claims: the claims that count, one per parcel.
+    curve: share of claims reported by age. last_shipped_on: last day of shipping."""
+
+    settings: Damage
+    as_of: pd.Timestamp
+    cells: pd.DataFrame
+    claims: pd.DataFrame
+    curve: LagCurve
+
+    @property
+    def last_shipped_on(self) -> pd.Timestamp:
+        """Last day of shipping; the last day of the records where nothing was shipped."""
+        return self.as_of if self.cells.empty else self.cells["shipped_on"].max()
+
+    def since(self, day: pd.Timestamp) -> DamageRecords:
+        """The same, of parcels shipped on that day or later."""
+        cells, claims = (rows[rows["shipped_on"] >= day] for rows in (self.cells, self.claims))
+        return replace(self, cells=cells, claims=claims)
+
+    def recent(self) -> DamageRecords:
+        """The same, as far back as rates look."""
+        return self.since(self.last_shipped_on - pd.DateOffset(months=self.settings.months))
+
+    def summed(self, by: Sequence[str]) -> pd.DataFrame:
+        """Parcels, exposure (never below the claims) and claims by the named columns: by, parcel_count, exposure,
+        claims. In the order of `by`."""
+        names = list(by)
+        parcels = self.cells.groupby(names)[["parcel_count", "exposure"]].sum()
+        rows = parcels.assign(claims=self.claims.groupby(names).size().reindex(parcels.index, fill_value=0))
+        rows["claims"] = floats(rows["claims"])
+        rows["exposure"] = at_least_the_claims(floats(rows["claims"]), floats(rows["exposure"]))
+        return rows.reset_index()
+
+
+def damage_records(question: Question, as_of: date | None = None) -> DamageRecords:
+    """The records as they were known on a day, by default the last day that they know."""
+    settings = settings_of(question)
+    today = pd.Timestamp(as_of or question.as_of)
+    cells = _dated(question.table("marts.exposure_cells"), today)
+    claims = _caused(question.table("marts.claim_losses"), settings, today)
+    curve = reporting_lags(
+        claims["shipped_on"],
+        claims["opened_on"],
+        today,
+        window_days=settings.window_days,
+        least_claims=settings.least_claims,
+    )
+    lags = claims["reporting_lag_days"]
+    share = curve.share_reported(ages(cells, today))
+    return DamageRecords(
+        settings,
+        today,
+        cells.assign(exposure=floats(cells["parcel_count"]) * share),
+        claims[(lags >= 0) & (lags <= settings.window_days)],
+        curve,
+    )
+
+
+def settings_of(question: Question) -> Damage:
+    """The shop's section [damage], or its defaults."""
+    return Damage(**question.options.get("damage", {}))
+
+
+def ages(cells: pd.DataFrame, today: pd.Timestamp) -> IntArray:
+    """Age of each cell's parcels in days."""
+    return np.asarray((today - cells["shipped_on"]).dt.days, dtype=np.int64)
+
+
+def named(rows: pd.DataFrame) -> pd.DataFrame:
+    """The rows whose item type and packing method are known."""
+    return rows[(rows["item_type"] != UNKNOWN) & (rows["packing_method"] != UNKNOWN)]
+
+
+def _dated(cells: pd.DataFrame, today: pd.Timestamp) -> pd.DataFrame:
+    rows = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
+    return rows[rows["shipped_on"] <= today]
+
+
+def _caused(losses: pd.DataFrame, settings: Damage, today: pd.Timestamp) -> pd.DataFrame:
+    days = {name: pd.to_datetime(losses[name]) for name in ("shipped_on", "opened_on")}
+    rows = losses.assign(**days)
+    kept = rows[rows["claim_cause"].isin(settings.causes) & (rows["opened_on"] <= today)]
+    return kept.sort_values(["opened_on", "claim_id"], kind="stable").drop_duplicates("parcel_id", ignore_index=True)

@@ -1,0 +1,28 @@
+"""`dunnage damage`: how often goods break in each packing method, and which method pays."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Say how often goods break in each packing method, which pays, and which claims are due"
+EXAMPLE = "dunnage damage --item-type tripod"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--item-type", help="one item type (default: all)")
+
+
+def run(args: argparse.Namespace) -> int:
+    from dashboards.damage_words import report_lines
+    from models.errors import NotFoundError
+    from pipelines import runs, settings
+
+    shop = settings.load_from(args.shop)
+    _, tables = runs.month_tables(shop, None)
+    known = sorted(set(tables["analysis.damage_rates"]["item_type"]) - {"unknown"})
+    if args.item_type and args.item_type not in known:
+        raise NotFoundError(
+            f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
+        )
+    print("\n".join(report_lines(tables, shop.shop.currency, [args.item_type] if args.item_type else known)))
+    return 0

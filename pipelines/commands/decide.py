@@ -1,0 +1,53 @@
+"""`dunnage decide`: log a change of packing, or look whether logged changes worked."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Log a change of packing with what it should do, or judge the logged ones against goods left alone"
+EXAMPLE = 'dunnage decide "corner blocks instead of paper" --item-type tripod --from 2026-03-01 --expect 0.5'
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("change", nargs="?", help="what was changed, in a few words")
+    parser.add_argument("--item-type", action="append", default=[], help="item type changed; may be repeated")
+    parser.add_argument("--from", dest="changed_on", metavar="DAY", help="first day of the change, as 2026-03-01")
+    parser.add_argument("--why", default="", help="the reason, in a few words")
+    parser.add_argument(
+        "--expect", type=float, default=0.5, metavar="RATIO", help="damage hoped for, as a share of today's (0.5)"
+    )
+    parser.add_argument("--id", default="", help="name of the entry (default: made from the change)")
+    parser.add_argument("--judge", action="store_true", help="bring the tables up to date and print the verdicts")
+
+
+def run(args: argparse.Namespace) -> int:
+    from pipelines import settings
+
+    shop = settings.load_from(args.shop)
+    if args.change:
+        _record(args, shop)
+    if args.judge or not args.change:
+        from dashboards.damage_words import judgement_lines
+        from pipelines import runs
+
+        _, tables = runs.month_tables(shop, None)
+        lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.currency)
+        print("\n".join(lines) or "no change is logged; see `dunnage decide --help`")
+    return 0
+
+
+def _record(args: argparse.Namespace, shop: object) -> None:
+    from datetime import date
+
+    from models.errors import SettingsError
+    from pipelines import decisions
+
+    try:
+        changed_on = date.fromisoformat(args.changed_on or "")
+    except ValueError:
+        raise SettingsError(
+            f"--from {args.changed_on}", "is no day", "this entry; nothing was written", "write it as 2026-03-01"
+        ) from None
+    entry = decisions.Decision(args.id, tuple(args.item_type), changed_on, args.change, args.why, args.expect)
+    made = decisions.record(shop, entry)  # type: ignore[arg-type]
+    print(f"logged as {made.id} in {decisions.FILE_NAME}")

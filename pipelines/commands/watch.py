@@ -1,0 +1,28 @@
+"""`dunnage watch`: what went up since the last quarter, and what of it was seen."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; acknowledge them"
+EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--acknowledge", metavar="ID", help="mark this alarm as seen: it is not mailed again")
+    parser.add_argument("--note", default="", help="what was found, kept with the acknowledgement")
+
+
+def run(args: argparse.Namespace) -> int:
+    from dashboards.damage_words import alarm_lines
+    from pipelines import runs, settings, watching
+
+    shop = settings.load_from(args.shop)
+    _, tables = runs.month_tables(shop, None)
+    alarms = tables[runs.WATCHED]
+    if args.acknowledge:
+        watching.acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), runs.now_at(shop).date(), args.note)
+        print(f"{args.acknowledge} is acknowledged")
+        return 0
+    print("\n".join(alarm_lines(alarms, shop.shop.currency)))
+    return 0
