@@ -1,7 +1,7 @@
 """Prices learned from billed history where a shop has no price table: by isotonic regression on billed weight.
 
 A carrier's base price does not fall as weight grows. That is all that is assumed; between two weights seen the price
-is interpolated, and outside the weights seen there is none.
+is interpolated, and outside the weights seen there is none. Weights are in any one unit, the same throughout.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _SEED = 20_26
 class RateCurve:
     """The learned base price of one carrier, service, zone and tariff period.
 
-    weights_lb: distinct billed weights, rising; prices_cents: the price at each, not falling. parcel_count: parcels it
+    weights: distinct billed weights, rising; prices_cents: the price at each, not falling. parcel_count: parcels it
     was learned from. error_cents and error_share: mean absolute error on parcels left out in turn, in cents and as a
     share of their bill; None where too few parcels were seen. outside_count: parcels left out that lay outside the
     weights of the rest, so that they had no price.
@@ -34,25 +34,25 @@ class RateCurve:
     service: str
     zone: str
     period: str
-    weights_lb: Numbers
+    weights: Numbers
     prices_cents: Numbers
     parcel_count: int
     error_cents: float | None
     error_share: float | None
     outside_count: int
 
-    def price_at(self, weights_lb: npt.ArrayLike) -> Numbers:
-        """Cents for each weight in pounds; not a number outside the weights seen."""
-        return _interpolated(np.asarray(weights_lb, dtype=np.float64), self.weights_lb, self.prices_cents)
+    def price_at(self, weights: npt.ArrayLike) -> Numbers:
+        """Cents for each weight; not a number outside the weights seen."""
+        return _interpolated(np.asarray(weights, dtype=np.float64), self.weights, self.prices_cents)
 
 
 def learned(bills: pd.DataFrame) -> list[RateCurve]:
     """A curve for each carrier, service, zone and period of the bills.
 
-    bills: one row per parcel with LANE, billed_weight_lb (pounds) and base_cents (billed, after discounts). Rows
+    bills: one row per parcel with LANE, billed_weight and base_cents. Rows
     without weight or with no charge are left out.
     """
-    usable = bills[(bills["billed_weight_lb"] > 0) & (bills["base_cents"] > 0)]
+    usable = bills[(bills["billed_weight"] > 0) & (bills["base_cents"] > 0)]
     return [
         _curve((str(lane[0]), str(lane[1]), str(lane[2]), str(lane[3])), rows)
         for lane, rows in usable.groupby(list(LANE), sort=True, observed=True, dropna=True)
@@ -60,7 +60,7 @@ def learned(bills: pd.DataFrame) -> list[RateCurve]:
 
 
 def _curve(lane: tuple[str, str, str, str], rows: pd.DataFrame) -> RateCurve:
-    weights = rows["billed_weight_lb"].to_numpy(dtype=np.float64)
+    weights = rows["billed_weight"].to_numpy(dtype=np.float64)
     cents = rows["base_cents"].to_numpy(dtype=np.float64)
     seen, prices = fitted(weights, cents)
     left_out = _left_out(weights, cents)
@@ -77,9 +77,9 @@ def _curve(lane: tuple[str, str, str, str], rows: pd.DataFrame) -> RateCurve:
     )
 
 
-def fitted(weights_lb: Numbers, cents: Numbers) -> tuple[Numbers, Numbers]:
+def fitted(weights: Numbers, cents: Numbers) -> tuple[Numbers, Numbers]:
     """Distinct weights, rising, and the price at each: the non-falling prices nearest in least squares."""
-    seen, place = np.unique(weights_lb, return_inverse=True)
+    seen, place = np.unique(weights, return_inverse=True)
     parcels = np.bincount(place).astype(np.float64)
     means = np.bincount(place, weights=cents) / parcels
     return seen, np.asarray(isotonic_regression(means, weights=parcels).x, dtype=np.float64)
@@ -100,18 +100,18 @@ def _interpolated(weights: Numbers, seen: Numbers, prices: Numbers) -> Numbers:
     return np.interp(weights, seen, prices, left=np.nan, right=np.nan)
 
 
-def as_prices(curves: Iterable[RateCurve], step_lb: float = 1.0) -> pd.DataFrame:
-    """The curves as rows of a price file: service, zone, up_to_weight (lb), price_cents (Int64).
+def as_prices(curves: Iterable[RateCurve], step: float = 1.0) -> pd.DataFrame:
+    """The curves as rows of a price file: service, zone, up_to_weight, price_cents (Int64).
 
     One row for each multiple of the step within the weights seen, and before them one row without a price, so that
     lighter parcels are listed as unrated. Give the curves of one carrier and one period.
     """
     rows: list[tuple[str, str, float, int | None]] = []
     for curve in curves:
-        first, last = np.ceil(curve.weights_lb[0] / step_lb), np.floor(curve.weights_lb[-1] / step_lb)
+        first, last = np.ceil(curve.weights[0] / step), np.floor(curve.weights[-1] / step)
         if first > 1:
-            rows.append((curve.service, curve.zone, float((first - 1) * step_lb), None))
-        weights = np.arange(first, last + 1) * step_lb
+            rows.append((curve.service, curve.zone, float((first - 1) * step), None))
+        weights = np.arange(first, last + 1) * step
         cents = np.floor(curve.price_at(weights) + 0.5)
         rows += [(curve.service, curve.zone, float(w), int(c)) for w, c in zip(weights, cents, strict=True)]
     frame = pd.DataFrame(rows, columns=["service", "zone", "up_to_weight", "price_cents"])

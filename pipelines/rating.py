@@ -35,10 +35,10 @@ def rate(
 ) -> None:
     """Rate `requests` into SCHEMA.rated, one row per request, and SCHEMA.expected_charges, one row per charge line.
 
-    requests: a frame or the name of a table with the columns of rating.requests (ASKED); `request_id` is its key, and
-    missing columns count as unknown. tariffs: the schema that holds tariff_*. lines: False stops at SCHEMA.priced, the
-    narrow row per request, for large what-ifs. The schema lives in memory beside the warehouse, which it never touches,
-    unless a schema of that name exists. Raises ContractError for columns that are missing or unknown.
+    requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
+    `request_id` is its key, and missing columns count as unknown. tariffs: the schema that holds tariff_*. lines: False
+    stops at SCHEMA.priced, the narrow row per request, for large what-ifs. The schema lives in memory beside the
+    warehouse, which it never touches, unless a schema of that name exists. Raises ContractError for missing columns.
     """
     _make_room(connection, schema)
     _write_requests(connection, requests, schema)
@@ -67,17 +67,18 @@ def _make_room(connection: warehouse.Connection, schema: str) -> None:
 
 def _write_requests(connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str) -> None:
     if isinstance(requests, str):
-        known = [row[0] for row in connection.execute(f"describe {requests}").fetchall()]
-        _create(connection, schema, requests, known)
+        _create(connection, schema, requests)
         return
     connection.register("incoming_requests", requests)
     try:
-        _create(connection, schema, "incoming_requests", list(requests.columns))
+        _create(connection, schema, "incoming_requests")
     finally:
         connection.unregister("incoming_requests")
 
 
-def _create(connection: warehouse.Connection, schema: str, source: str, known: list[str]) -> None:
+def _create(connection: warehouse.Connection, schema: str, source: str) -> None:
+    """The requests as a table; those of a table of the warehouse as a view, which copies nothing."""
+    known = [row[0] for row in connection.execute(f"describe {source}").fetchall()]
     needed = [name for name in ASKED if not REQUESTS.columns[name].nullable and name != "is_rectangular"]
     missing = sorted(set(needed) - set(known))
     if missing:
@@ -85,9 +86,16 @@ def _create(connection: warehouse.Connection, schema: str, source: str, known: l
             f"{schema}.requests", f"lacks {', '.join(missing)}", "this what-if", "give the columns of rating.requests"
         )
     columns = ", ".join(_column(name, name in known) for name in ASKED)
+    kind = "view" if "." in source else "table"
+    place = f"{_home(connection)}.{source}" if kind == "view" else source
     connection.execute(
-        f"create or replace table {schema}.requests as select {columns}, 'asked' as sides_source from {source}"
+        f"create or replace {kind} {schema}.requests as select {columns}, 'asked' as sides_source from {place}"
     )
+
+
+def _home(connection: warehouse.Connection) -> str:
+    """The name under which the warehouse itself is attached: a view in another database must say it."""
+    return f'"{connection.execute("select current_database()").fetchall()[0][0]}"'
 
 
 def _column(name: str, is_known: bool) -> str:

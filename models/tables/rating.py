@@ -26,11 +26,12 @@ LACKING = (
     "weight beyond the prices",
     *(f"beyond limit: {measure}" for measure in MEASURES),
 )
+SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
 _MILLI = "In thousandths of the tariff's unit"
 
 _WORDS: dict[str, pa.Column] = WORDS | {
     "request_id": text("Parcel, or what stands for it in a what-if", "NL40017733"),
-    "sides_source": choice("Where the sides come from", "measured", ("measured", "carton", "unknown", "asked")),
+    "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
     "lane_key": count("Carrier, service, zone and day", 1, least=1),
     "lane_class_key": count("Service, season and zone: lanes that differ in fuel only", 1, least=1),
     "size_key": count("Service and rounded sides", 1, least=1),
@@ -80,6 +81,9 @@ _WORDS: dict[str, pa.Column] = WORDS | {
 }
 _WORDS["measure"] = _WORDS["reason"]
 _MILLI_SIDES = "longest_milli second_milli shortest_milli"
+
+# What other rooms' tables share with the rating.
+KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in ("request_id", "tariff_key", "tariff_code")}
 
 
 def _columns(names: str) -> dict[str, pa.Column]:
@@ -194,8 +198,7 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "rating.priced",
         "One row per request: expected cents by kind, or what is lacking.",
         "request_id",
-        "request_id lane_key size_key? scale_band? rated_weight_milli? cell_key? base_cents? surcharge_cents? "
-        "fuel_cents? expected_cents? lacking?",
+        "request_id lane_key cell_key? base_cents? surcharge_cents? fuel_cents? expected_cents? lacking?",
     ),
     _table(
         "rating.rated",

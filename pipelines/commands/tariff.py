@@ -1,11 +1,12 @@
-"""`dunnage tariff`: check a price list, show one of the shop's, or compare an announced one with history."""
+"""`dunnage tariff`: check a price list, show one, compare an announced one with history, learn one from bills."""
 
 from __future__ import annotations
 
 import argparse
+from datetime import date
 from pathlib import Path
 
-SUMMARY = "Check a carrier's price list, show one, or re-rate past parcels under an announced one"
+SUMMARY = "Check a carrier's price list, show one, re-rate past parcels under an announced one, learn one from bills"
 EXAMPLE = "dunnage tariff compare announced/northline-2027.toml --months 12"
 
 
@@ -18,10 +19,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     compare = actions.add_parser("compare", help="what an announced tariff would change for past parcels")
     compare.add_argument("file", type=Path, help="the announced tariff's TOML file")
     compare.add_argument("--months", type=int, default=12, help="months to look back (default 12)")
+    learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
+    learn.add_argument("carrier")
+    learn.add_argument("file", type=Path, help="price file to write; weights never billed get no price")
+    learn.add_argument("--from", dest="first", type=date.fromisoformat, required=True, help="first day of shipping")
+    learn.add_argument("--to", dest="last", type=date.fromisoformat, required=True, help="last day of shipping")
+    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), default="lb", help="unit of the weights")
+    learn.add_argument("--step", type=float, default=1.0, help="step of the weights")
 
 
 def run(args: argparse.Namespace) -> int:
-    return {"check": _check, "show": _show, "compare": _compare}[args.action](args)
+    return {"check": _check, "show": _show, "compare": _compare, "learn": _learn}[args.action](args)
 
 
 def _check(args: argparse.Namespace) -> int:
@@ -63,4 +71,17 @@ def _compare(args: argparse.Namespace) -> int:
         tariffs.write(connection, [tariff], schema="announced")
         for title, frame in rating.compare(connection, rating.looked_back(connection, args.months)).items():
             console.print(printing.rows(title, frame))
+    return 0
+
+
+def _learn(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import learning_prices, printing, settings, warehouse
+
+    asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
+    with warehouse.reading(settings.load_from(args.shop)) as connection:
+        found = learning_prices.curves(connection, asked)
+    report = learning_prices.write(found, asked, args.file)
+    Console().print(printing.rows(f"{args.file}: error is that of parcels left out in turn", report))
     return 0

@@ -13,7 +13,7 @@ from models.rate_curve import as_prices, fitted, learned
 
 def bills(weights: list[float], cents: list[float], **lane: str) -> pd.DataFrame:
     named = {"carrier": "trial", "service": "plain", "zone": "2", "period": "2025"} | lane
-    return pd.DataFrame({"billed_weight_lb": weights, "base_cents": cents}).assign(**named)
+    return pd.DataFrame({"billed_weight": weights, "base_cents": cents}).assign(**named)
 
 
 @pytest.mark.published

@@ -175,14 +175,20 @@ def test_the_tariff_of_the_day_of_shipping_counts() -> None:
 def test_a_table_may_be_rated_without_its_lines(trial: warehouse.Connection) -> None:
     frame = requests(*({"zone": zone} for zone in "2323"))
     trial.register("asked_frame", frame)
-    trial.execute("create or replace temp table asked as select * from asked_frame")
-    rating.rate(trial, "asked", lines=False)
+    trial.execute("create or replace table core.asked as select * from asked_frame")
+    rating.rate(trial, "core.asked", lines=False)
     assert trial.execute("select expected_cents from whatif.priced order by request_id").fetchall() == [
         (288,),
         (318,),
         (288,),
         (318,),
     ]
+
+
+def test_a_schema_of_the_warehouse_is_filled_where_it_exists(trial: warehouse.Connection) -> None:
+    trial.execute("create schema if not exists asked")
+    rating.rate(trial, requests({}), schema="asked")
+    assert trial.execute("select expected_cents from asked.rated").fetchall() == [(288,)]
 
 
 def test_missing_columns_are_named() -> None:

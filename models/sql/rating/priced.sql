@@ -3,9 +3,6 @@ with joined as (
     select
         k.request_id,
         k.lane_key,
-        k.size_key,
-        k.scale_band,
-        k.rated_weight_milli,
         p.cell_key,
         p.base_cents,
         p.surcharge_cents,
@@ -40,9 +37,6 @@ with joined as (
 select
     j.request_id,
     j.lane_key,
-    j.size_key,
-    j.scale_band,
-    j.rated_weight_milli,
     j.cell_key,
     j.base_cents,
     j.surcharge_cents,

@@ -10,10 +10,10 @@ select
     z.length_plus_girth_milli / 1000 as length_plus_girth,
     z.volume_milli / 1000 as volume,
     z.dim_weight_milli / 1000 as dim_weight,
-    p.rated_weight_milli / 1000 as rated_weight,
+    k.rated_weight_milli / 1000 as rated_weight,
     b.billed_weight_milli / 1000 as billed_weight,
     z.dim_weight_milli / 1000 / t.weight_per_lb as dim_weight_lb,
-    p.rated_weight_milli / 1000 / t.weight_per_lb as rated_weight_lb,
+    k.rated_weight_milli / 1000 / t.weight_per_lb as rated_weight_lb,
     b.billed_weight_milli / 1000 / t.weight_per_lb as billed_weight_lb,
     p.base_cents,
     p.surcharge_cents,
@@ -21,7 +21,8 @@ select
     p.expected_cents,
     p.lacking
 from rating.priced as p
+inner join rating.request_keys as k on k.request_id = p.request_id
 left join rating.lanes as l on l.lane_key = p.lane_key
 left join shop.tariffs as t on t.tariff_key = l.tariff_key
-left join rating.sizes as z on z.size_key = p.size_key
+left join rating.sizes as z on z.size_key = k.size_key
 left join rating.cell_bases as b on b.cell_key = p.cell_key

@@ -1,6 +1,7 @@
 -- One row per request: its lane, its size, and the few numbers that decide its price.
 -- Parcels alike in lane class, conditions, rated weight, home delivery, place and declared steps cost the same but for
--- fuel. What is unknown stays null.
+-- fuel. Unknown sides or weight stay unknown. Unknown home delivery and area count as none, an unknown declared value as
+-- nothing: what a carrier adds for them is expected only where the record shows it.
 with met as (
     select
         r.request_id,
