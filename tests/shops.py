@@ -10,7 +10,8 @@ from typing import Any
 import pandas as pd
 
 from models.reference import RECORDS
-from pipelines import build, warehouse
+from models.tariffs.rules import Tariff
+from pipelines import build, tariffs, warehouse
 from pipelines.settings import Settings, Shop
 
 Rows = Sequence[Mapping[str, Any]]
@@ -60,13 +61,15 @@ def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
 
 
 @contextmanager
-def built(shop: Shop | None = None, **records: Rows) -> Iterator[warehouse.Connection]:
-    """A warehouse in memory, built from the given records of each kind."""
+def built(
+    shop: Shop | None = None, price_lists: Sequence[Tariff] = (), **records: Rows
+) -> Iterator[warehouse.Connection]:
+    """A warehouse in memory, built from the given records of each kind, rated by the given tariffs."""
     settings = Settings(folder=Path(), shop=shop or Shop(wage_cents_per_hour=2_400))
     with warehouse.scratch() as connection:
         for kind in RECORDS:
             fill(connection, kind, records.get(kind, ()))
-        build.build(connection, settings)
+        build.build(connection, settings, prepare=[lambda: tariffs.write(connection, price_lists)])
         yield connection
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.tables.analysis import ANALYSIS
+from models.tables.billing import BILLING
 from models.tables.cartons import CARTON_TABLES
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
@@ -12,7 +13,20 @@ from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.rating import RATING
 from models.tables.tariffs import TARIFFS
+from models.tables.whatifs import WHAT_IFS
 
 TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema for schema in (*CORE, *TARIFFS, *RATING, *MARTS, *MARGIN, *DAMAGE, *ANALYSIS, *CARTON_TABLES)
+    str(schema.name): schema
+    for schema in (
+        *CORE,
+        *TARIFFS,
+        *RATING,
+        *WHAT_IFS,
+        *BILLING,
+        *MARTS,
+        *MARGIN,
+        *DAMAGE,
+        *ANALYSIS,
+        *CARTON_TABLES,
+    )
 }

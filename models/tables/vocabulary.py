@@ -23,6 +23,7 @@ from models.fields import (
     text,
 )
 from models.records import CHARGE_KINDS, CLAIM_CAUSES, CLAIM_STATES
+from models.tables.words_billing import BILLING_WORDS
 from models.tables.words_cartons import CARTON_WORDS
 from models.tables.words_damage import DAMAGE_WORDS
 from models.tables.words_margin import MARGIN_WORDS
@@ -166,6 +167,7 @@ VOCABULARY: dict[str, pa.Column] = {
     "wage_cents_per_hour": cents("Wage", 2400),
     "sharing_divisor_in3_per_lb": number("Divisor for an item's own chargeable weight", 139.0, least=1),
     # Of one room each
+    **BILLING_WORDS,
     **CARTON_WORDS,
     **DAMAGE_WORDS,
     **MARGIN_WORDS,

@@ -7,7 +7,7 @@ the last build or the whole of this one.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict
 
 from models.contracts import sql_type
@@ -15,8 +15,26 @@ from models.tables import TABLES
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.order import models, ordered
+from pipelines.build.order import Model, models, ordered
 from pipelines.settings import Settings, Shop
+
+Progress = Callable[[str], None]
+Make = Callable[[warehouse.Connection, Settings, Sequence[Model], Progress, Callable[[Model], None]], None]
+
+
+def make_here(
+    connection: warehouse.Connection,
+    settings: Settings,
+    models: Sequence[Model],
+    progress: Progress,
+    held: Callable[[Model], None],
+) -> None:
+    """Make the tables in the warehouse itself, in the given order; `held` is called with each model made."""
+    for model in models:
+        progress(model.name)
+        connection.execute(f"create schema if not exists {model.schema}")
+        connection.execute(f"create or replace table {model.name} as {model.sql}")
+        held(model)
 
 
 def build(
@@ -25,23 +43,27 @@ def build(
     prepare: Iterable[Callable[[], None]] = (),
     conclude: Iterable[Callable[[], None]] = (),
     inputs: str = "",
-    progress: Callable[[str], None] = lambda name: None,
+    progress: Progress = lambda name: None,
+    make: Make = make_here,
 ) -> None:
     """Build every model or none; analysis.warnings keeps what the warn checks found.
 
     Raises CheckFailedError where a stop check finds rows, ContractError where a table breaks its contract.
 
     prepare: what must stand in the warehouse before (tariff tables); conclude: what is computed on the marts.
-    Both run inside the build's transaction.
+    Both run inside the build's transaction. make: where the tables are made (pipelines/outgrown for Spark).
     """
     with warehouse.transaction(connection):
         _write_settings(connection, settings.shop)
         for step in prepare:
             step()
-        for model in ordered(models()):
-            progress(model.name)
-            connection.execute(f"create or replace table {model.name} as {model.sql}")
-            hold_to_contract(connection, model.name, TABLES[model.name])
+        make(
+            connection,
+            settings,
+            ordered(models()),
+            progress,
+            lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
+        )
         for step in conclude:
             step()
         stop_on(run_checks(connection, "stop"))

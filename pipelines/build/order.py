@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 
 import sqlglot
@@ -13,6 +15,7 @@ from models.errors import BuildError
 from pipelines import warehouse
 
 BUILT_SCHEMAS = ("core", "rating", "marts")
+RATING = re.compile(r"\brating\.(?=[a-z_]+)")
 
 
 @dataclass(frozen=True)
@@ -23,16 +26,31 @@ class Model:
     sql: str
     references: frozenset[str]
 
+    @property
+    def schema(self) -> str:
+        """The schema of the table."""
+        return self.name.split(".")[0]
+
 
 def models() -> dict[str, Model]:
-    """Every SQL model by its table name."""
-    return {
-        f"{schema}.{name}": Model(f"{schema}.{name}", sql, references(sql))
-        for schema in BUILT_SCHEMAS
-        for name, sql in warehouse.sql_texts(schema).items()
+    """Every SQL model by its table name; each what-if is the whole rating again, over the requests of its file."""
+    texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in warehouse.sql_texts(schema).items()}
+    for schema, requests in warehouse.sql_texts("whatif").items():
+        texts |= _rated_again(schema, requests)
+    return {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
+
+
+def _rated_again(schema: str, requests: str) -> dict[str, str]:
+    """The rating's own texts, reading and writing SCHEMA, over other requests."""
+    again = {
+        f"{schema}.{name}": RATING.sub(f"{schema}.", sql)
+        for name, sql in warehouse.sql_texts("rating").items()
+        if name != "requests"
     }
+    return again | {f"{schema}.requests": requests}
 
 
+@cache
 def references(sql: str) -> frozenset[str]:
     """The tables that a SQL text reads, as schema.table. Raises BuildError for a name without schema."""
     tree = sqlglot.parse_one(sql, read="duckdb")

@@ -1,9 +1,18 @@
 -- One row per parcel to be rated: what a carrier could know of it.
--- Sides are the measured ones, else the outside of the carton it was packed in, cut as the bench log says.
+-- Sides are the measured ones; else those learned from at least five bills of the same carton, cut and service; else the
+-- outside of the carton by its name, cut as the bench log says.
 with packed as (
     select
         p.parcel_id,
-        p.length_in is not null as is_measured,
+        case
+            when p.length_in is not null then 'measured'
+            when l.tariff_key is not null then 'learned'
+            when c.outside_length_in is not null then 'carton'
+            else 'unknown'
+        end as sides_source,
+        l.learned_length_in,
+        l.learned_width_in,
+        l.learned_height_in,
         c.outside_length_in as carton_length_in,
         c.outside_width_in as carton_width_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as carton_height_in
@@ -12,6 +21,13 @@ with packed as (
         on c.carton_code = p.carton_code
         and p.shipped_on >= c.effective_from
         and (c.effective_before is null or p.shipped_on < c.effective_before)
+    left join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    left join core.learned_sides as l
+        on l.tariff_key = d.tariff_key
+        and l.service = p.service
+        and l.carton_code = p.carton_code
+        and l.cut_height_in is not distinct from p.cut_height_in
+        and l.parcel_count >= 5
 )
 
 select
@@ -20,18 +36,26 @@ select
     p.service,
     p.zone,
     p.shipped_on,
-    case when k.is_measured then p.length_in else k.carton_length_in end as length_in,
-    case when k.is_measured then p.width_in else k.carton_width_in end as width_in,
-    case when k.is_measured then p.height_in else k.carton_height_in end as height_in,
+    case k.sides_source
+        when 'measured' then p.length_in
+        when 'learned' then k.learned_length_in
+        else k.carton_length_in
+    end as length_in,
+    case k.sides_source
+        when 'measured' then p.width_in
+        when 'learned' then k.learned_width_in
+        else k.carton_width_in
+    end as width_in,
+    case k.sides_source
+        when 'measured' then p.height_in
+        when 'learned' then k.learned_height_in
+        else k.carton_height_in
+    end as height_in,
     p.is_rectangular,
     p.scale_weight_lb,
     p.is_residential,
     p.destination_prefix,
     p.declared_value_cents,
-    case
-        when k.is_measured then 'measured'
-        when k.carton_length_in is not null then 'carton'
-        else 'unknown'
-    end as sides_source
+    k.sides_source
 from core.parcels as p
 inner join packed as k on k.parcel_id = p.parcel_id

@@ -1,0 +1,54 @@
+-- One row per later correction upwards: what it says it corrects, and what the tariff would take by it.
+-- A code whose corrections mostly come to one same amount is a fee, not a correction.
+with raised as (
+    select
+        c.carrier,
+        c.invoice_number,
+        c.line_number,
+        c.invoiced_on,
+        c.parcel_id,
+        c.charge_code,
+        c.amount_cents,
+        c.billed_weight_lb,
+        c.billed_length_in,
+        c.billed_width_in,
+        c.billed_height_in,
+        count(*) over (partition by c.carrier, c.charge_code) as code_count,
+        count(*) over (partition by c.carrier, c.charge_code, c.amount_cents) as amount_count
+    from core.charge_lines as c
+    left join core.repeated_lines as r
+        on r.carrier = c.carrier and r.invoice_number = c.invoice_number and r.line_number = c.line_number
+    where c.charge_kind = 'adjustment' and not c.is_account and c.amount_cents > 0 and r.line_number is null
+)
+
+select
+    a.carrier,
+    a.invoice_number,
+    a.line_number,
+    a.invoiced_on,
+    a.parcel_id,
+    a.charge_code,
+    a.amount_cents,
+    a.billed_weight_lb,
+    a.billed_length_in,
+    a.billed_width_in,
+    a.billed_height_in,
+    b.invoice_number as corrected_invoice_number,
+    b.line_number as corrected_line_number,
+    m.expected_cents - b.base_cents - b.surcharge_cents - b.fuel_cents as due_cents,
+    case
+        when
+            a.billed_length_in is not null
+            and (
+                d.longest_side <> o.longest_side or d.second_side <> o.second_side or d.shortest_side <> o.shortest_side
+            ) then 'sides re-measured'
+        when a.billed_length_in is null and a.billed_weight_lb is not null then 'weight re-measured'
+        when a.amount_count >= 3 and a.amount_count * 2 >= a.code_count then 'fixed fee'
+        else 'adjustment without cause'
+    end as difference_class
+from raised as a
+left join core.billed_parcels as b on b.parcel_id = a.parcel_id
+left join rating.rated as o on o.request_id = a.parcel_id
+left join rechecked.priced as m
+    on m.request_id = a.parcel_id || '/' || a.invoice_number || '-' || cast(a.line_number as varchar)
+left join rechecked.rated as d on d.request_id = m.request_id

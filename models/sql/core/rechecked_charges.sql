@@ -1,0 +1,37 @@
+-- One row per rechecked request, kind and name of charge: what the tariff makes of it, discounts with what they reduce.
+with lines as (
+    select
+        p.request_id,
+        l.charge_kind,
+        case when l.charge_name = 'discount' then 'base' else l.charge_name end as charge_name,
+        l.amount_cents
+    from rechecked.priced as p
+    inner join rechecked.cell_lines as l on l.cell_key = p.cell_key
+    where p.lacking is null and (l.charge_kind = 'base' or l.charge_name <> 'discount')
+    union all
+    select
+        p.request_id,
+        'surcharge' as charge_kind,
+        d.surcharge as charge_name,
+        d.amount_cents
+    from rechecked.priced as p
+    inner join rechecked.cells as c on c.cell_key = p.cell_key
+    inner join rechecked.case_discounts as d on d.case_key = c.case_key
+    where p.lacking is null
+    union all
+    select
+        p.request_id,
+        'fuel' as charge_kind,
+        'fuel' as charge_name,
+        p.fuel_cents as amount_cents
+    from rechecked.priced as p
+    where p.lacking is null and p.fuel_cents <> 0
+)
+
+select
+    l.request_id,
+    l.charge_kind,
+    l.charge_name,
+    cast(sum(l.amount_cents) as bigint) as amount_cents
+from lines as l
+group by l.request_id, l.charge_kind, l.charge_name

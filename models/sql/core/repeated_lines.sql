@@ -1,0 +1,60 @@
+-- One row per invoice line that says again what an earlier line of the parcel says: same charge code, same amount.
+-- A line that was taken back in between (the same amount below zero) may be billed again.
+-- Adjustments and credits repeat only within one invoice: two of them weeks apart may both be meant.
+with counted as (
+    select
+        c.carrier,
+        c.invoice_number,
+        c.line_number,
+        c.invoiced_on,
+        c.parcel_id,
+        c.charge_code,
+        c.amount_cents,
+        case when c.charge_kind in ('adjustment', 'credit') then c.invoice_number else '' end as one_invoice
+    from core.charge_lines as c
+    where not c.is_account and c.amount_cents <> 0
+),
+
+taken_back as (
+    select
+        c.carrier,
+        c.parcel_id,
+        c.charge_code,
+        -c.amount_cents as amount_cents,
+        count(*) as line_count
+    from counted as c
+    group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents
+),
+
+ranked as (
+    select
+        c.*,
+        row_number() over (
+            partition by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+            order by c.invoiced_on, c.invoice_number, c.line_number
+        ) as place,
+        first_value(c.invoice_number) over (
+            partition by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+            order by c.invoiced_on, c.invoice_number, c.line_number
+        ) as first_invoice_number,
+        first_value(c.line_number) over (
+            partition by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+            order by c.invoiced_on, c.invoice_number, c.line_number
+        ) as first_line_number
+    from counted as c
+)
+
+select
+    r.carrier,
+    r.invoice_number,
+    r.line_number,
+    r.parcel_id,
+    r.first_invoice_number,
+    r.first_line_number
+from ranked as r
+left join taken_back as t
+    on t.carrier = r.carrier
+    and t.parcel_id = r.parcel_id
+    and t.charge_code = r.charge_code
+    and t.amount_cents = r.amount_cents
+where r.place > 1 + coalesce(t.line_count, 0)

@@ -1,0 +1,145 @@
+-- One row per parcel, cause, invoice line and kind and name of charge that was billed otherwise than expected; a parcel
+-- that cannot be rated has one row that says what is lacking. A parcel billed as expected has none.
+with step_rows as (
+    select
+        s.parcel_id,
+        case when b.service <> r.service then 'wrong service' else 'wrong zone' end as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.lane_cents - s.own_cents as difference_cents
+    from core.billing_steps as s
+    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
+    inner join rating.requests as r on r.request_id = s.parcel_id
+    where s.lane_cents <> s.own_cents
+    union all
+    select
+        s.parcel_id,
+        'sides re-measured' as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.sides_cents - s.lane_cents as difference_cents
+    from core.billing_steps as s
+    where s.sides_cents <> s.lane_cents
+    union all
+    select
+        s.parcel_id,
+        'weight re-measured' as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.weight_cents - s.sides_cents as difference_cents
+    from core.billing_steps as s
+    where s.weight_cents <> s.sides_cents
+    union all
+    select
+        s.parcel_id,
+        l.difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        l.left_cents as difference_cents
+    from core.billing_leftovers as l
+    inner join core.billing_steps as s
+        on s.parcel_id = l.parcel_id and s.charge_kind = l.charge_kind and s.charge_name = l.charge_name
+),
+
+placed as (
+    select
+        s.*,
+        p.carrier,
+        coalesce(c.invoice_number, p.invoice_number) as invoice_number,
+        coalesce(c.line_number, p.line_number) as line_number,
+        p.invoice_number as corrected_invoice_number,
+        p.line_number as corrected_line_number,
+        coalesce(c.invoiced_on, p.invoiced_on) as invoiced_on
+    from step_rows as s
+    inner join core.billed_parcels as p on p.parcel_id = s.parcel_id
+    left join core.billed_charges as c
+        on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
+),
+
+found as (
+    select
+        p.parcel_id,
+        p.difference_class,
+        p.carrier,
+        p.invoice_number,
+        p.line_number,
+        p.charge_kind,
+        p.charge_name,
+        p.invoiced_on,
+        p.corrected_invoice_number,
+        p.corrected_line_number,
+        p.expected_cents,
+        p.billed_cents,
+        p.difference_cents
+    from placed as p
+    union all
+    select
+        c.parcel_id,
+        'duplicate line' as difference_class,
+        c.carrier,
+        c.invoice_number,
+        c.line_number,
+        c.charge_kind,
+        coalesce(c.surcharge, c.charge_kind) as charge_name,
+        c.invoiced_on,
+        r.first_invoice_number as corrected_invoice_number,
+        r.first_line_number as corrected_line_number,
+        0 as expected_cents,
+        c.amount_cents as billed_cents,
+        c.amount_cents as difference_cents
+    from core.repeated_lines as r
+    inner join core.charge_lines as c
+        on c.carrier = r.carrier and c.invoice_number = r.invoice_number and c.line_number = r.line_number
+    union all
+    select
+        a.parcel_id,
+        a.difference_class,
+        a.carrier,
+        a.invoice_number,
+        a.line_number,
+        'adjustment' as charge_kind,
+        lower(a.charge_code) as charge_name,
+        a.invoiced_on,
+        a.corrected_invoice_number,
+        a.corrected_line_number,
+        0 as expected_cents,
+        a.amount_cents as billed_cents,
+        a.amount_cents as difference_cents
+    from core.billed_adjustments as a
+    union all
+    select
+        b.parcel_id,
+        'not rated' as difference_class,
+        b.carrier,
+        b.invoice_number,
+        b.line_number,
+        'base' as charge_kind,
+        p.lacking as charge_name,
+        b.invoiced_on,
+        b.invoice_number as corrected_invoice_number,
+        b.line_number as corrected_line_number,
+        cast(null as bigint) as expected_cents,
+        b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents as billed_cents,
+        cast(null as bigint) as difference_cents
+    from core.billed_parcels as b
+    inner join rating.priced as p on p.request_id = b.parcel_id
+    where p.lacking is not null
+)
+
+select
+    f.*,
+    p.shipped_on,
+    p.shipped_month,
+    p.service,
+    p.item_type,
+    p.carton_code
+from found as f
+inner join core.parcels as p on p.parcel_id = f.parcel_id

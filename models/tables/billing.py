@@ -1,0 +1,93 @@
+"""Contracts of the billed check: core.* on the way to it, marts.billing_* for the reader."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.contracts import contract
+from models.tables.rating import KEYS
+from models.tables.vocabulary import columns
+
+_LINE = "carrier invoice_number line_number"
+_BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
+_CORRECTED = "corrected_invoice_number? corrected_line_number?"
+
+
+def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
+    return contract(name, grain, tuple(key.split()), columns(names, KEYS))
+
+
+BILLING: tuple[pa.DataFrameSchema, ...] = (
+    _table(
+        "core.repeated_lines",
+        "One row per invoice line that says again what an earlier line of the parcel says.",
+        _LINE,
+        f"{_LINE} parcel_id first_invoice_number first_line_number",
+    ),
+    _table(
+        "core.billed_charges",
+        "One row per parcel, kind and name of charge that the tariff could explain: what was billed.",
+        "parcel_id charge_kind charge_name",
+        "parcel_id charge_kind charge_name invoiced_on invoice_number line_number billed_cents",
+    ),
+    _table(
+        "core.billed_parcels",
+        "One row per parcel with a base charge: what its first invoice says of it.",
+        "parcel_id",
+        f"parcel_id {_LINE} invoiced_on service? zone? {_BILLED_SIDES} base_cents fuel_cents surcharge_cents "
+        "unmapped_cents",
+    ),
+    _table(
+        "core.rechecked_charges",
+        "One row per rechecked request, kind and name of charge: what the tariff makes of it.",
+        "request_id charge_kind charge_name",
+        "request_id charge_kind charge_name amount_cents",
+    ),
+    _table(
+        "core.billing_steps",
+        "One row per parcel billed otherwise than expected, kind and name of charge.",
+        "parcel_id charge_kind charge_name",
+        "parcel_id charge_kind charge_name has_least_weight own_cents lane_cents sides_cents weight_cents billed_cents",
+    ),
+    _table(
+        "core.billing_leftovers",
+        "One row per parcel, kind and name of charge that the billed facts leave unexplained.",
+        "parcel_id charge_kind charge_name",
+        "parcel_id charge_kind charge_name left_cents difference_class",
+    ),
+    _table(
+        "core.billed_adjustments",
+        "One row per later correction upwards: what it corrects, and what the tariff would take by it.",
+        _LINE,
+        f"{_LINE} invoiced_on parcel_id charge_code amount_cents {_BILLED_SIDES} {_CORRECTED} due_cents? "
+        "difference_class",
+    ),
+    _table(
+        "marts.billing_differences",
+        "One row per parcel, cause, invoice line and kind and name of charge billed otherwise than expected.",
+        f"parcel_id difference_class {_LINE} charge_kind charge_name",
+        f"parcel_id difference_class {_LINE} charge_kind charge_name invoiced_on {_CORRECTED} expected_cents? "
+        "billed_cents difference_cents? shipped_on shipped_month service? item_type carton_code?",
+    ),
+    _table(
+        "marts.billing_disputes",
+        "One row per cause that raised a parcel's bill.",
+        "dispute_id",
+        f"dispute_id parcel_id difference_class {_LINE} service? item_type carton_code? shipped_on shipped_month "
+        f"invoiced_on {_CORRECTED} charge_name? over_cents credited_cents dispute_state recovered_cents? "
+        "outstanding_cents own_evidence? billed_evidence? last_dispute_on? is_disputable",
+    ),
+    _table(
+        "core.tariff_days",
+        "One row per carrier and day of shipping: the tariff that holds on it.",
+        "carrier shipped_on",
+        "carrier shipped_on tariff_key",
+    ),
+    _table(
+        "core.learned_sides",
+        "One row per tariff, service, carton and cut height: the sides that the carrier billed for it.",
+        "tariff_key service carton_code cut_height_in",
+        "tariff_key service carton_code cut_height_in? parcel_count learned_length_in learned_width_in "
+        "learned_height_in",
+    ),
+)
