@@ -82,4 +82,19 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
             "margin_cents margin_per_parcel_cents is_too_few"
         ),
     ),
+    contract(
+        "analysis.actions",
+        "One row per action: what to do next, the one worth most in a year first.",
+        ("place",),
+        columns(
+            "place action_kind action_words saving_month_cents alone_month_cents once_cents confidence "
+            "confidence_words parcel_count due_on? evidence go_on_with"
+        ),
+    ),
+    contract(
+        "analysis.action_totals",
+        "One row: all actions together.",
+        ("action_count",),
+        columns("action_count saving_month_cents once_cents not_looked_at"),
+    ),
 )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.fields import cents, choice, count, flag, fraction, signed_cents, text
+from models.actions.action import KINDS
+from models.fields import cents, choice, count, date, flag, fraction, signed_cents, text
 
 ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
 
@@ -36,4 +37,17 @@ MARGIN_WORDS: dict[str, pa.Column] = {
         "Break-even charge less what the buyer paid; below zero where enough is paid", 1420
     ),
     "is_too_few": flag("Too few parcels to go by", False),
+    # What to do next
+    "action_kind": choice("Kind of action", "carton", KINDS),
+    "action_words": text("What to do", "tripod: carton C-46 instead of C-48"),
+    "saving_month_cents": cents("Saving a month; actions that would save the same money share it", 61_000),
+    "alone_month_cents": cents("Saving a month if this alone is done", 83_000),
+    "once_cents": cents("What it would bring once", 42_000),
+    "confidence": fraction("Chance that it brings that much", 0.9),
+    "confidence_words": text("The chance in words", "nearly sure"),
+    "due_on": date("Last day to begin", "2026-12-05"),
+    "evidence": text("Table and rows it rests on", "analysis.best_cartons, item_type tripod"),
+    "go_on_with": text("Command or part of the page that leads on", "dunnage bench-sheets"),
+    "action_count": count("Actions found", 9),
+    "not_looked_at": text("Sources of actions whose tables are not there yet", "nothing"),
 }

@@ -6,7 +6,8 @@ from typing import Any
 
 import pandas as pd
 
-from models.analyses import bridge, guidance
+from models.actions.action import CARRIAGE, Action
+from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question
 from tests.dashboards.parcels import MONTHS, held
 
@@ -28,7 +29,21 @@ def margin_tables(costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
         "marts.worst_parcels": _worst(costs),
         **bridge.compute(Question({"bridge_cells": cells}, MONTHS[-1].date())),
         "analysis.shipping_guidance": _advised(cells[~cells["is_account"]]),
+        **_actions(),
     }
+
+
+def _actions() -> dict[str, pd.DataFrame]:
+    """A dozen actions of one kind, and one that brings money once."""
+    units = [("tripod", CARRIAGE), ("mount", CARRIAGE), ("eyepiece", CARRIAGE)]
+    found = [
+        Action("carton", f"{unit[0]}: carton C-0{at} instead of C-0{at + 1}", 0.9, 9, "evidence", "go on", {unit: 900})
+        for at, unit in enumerate(units * 4)
+    ]
+    once = Action("claim", "File 3 claims", 0.6, 3, "marts.claim_deadlines", "Claims", once_cents=42_000)
+    rows = actions.ranked([*found, once])
+    tables = {"analysis.actions": rows, "analysis.action_totals": actions.totals(rows, ["sizes to stock"])}
+    return {name: held(name, table.to_dict("records")) for name, table in tables.items()}
 
 
 def _split(cells: pd.DataFrame, table: str, by: list[str]) -> pd.DataFrame:

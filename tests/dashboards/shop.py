@@ -9,7 +9,8 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards.parts import Review
+from dashboards.parts import Review, Section
+from dashboards.sections import all_sections
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
 
@@ -191,6 +192,17 @@ def review(currency: str = "USD", **more: Any) -> Review:
         "index_name": "index.html",
     }
     return Review(**{**parts, **more})
+
+
+def sections_shown() -> list[Section]:
+    """The sections that the page of this shop has: those whose tables it has."""
+    has_any = {section.name: any(part.table in tables() for part in section.parts) for section in all_sections()}
+    return [section for section in all_sections() if section.is_headline or has_any[section.name]]
+
+
+def parts_filled() -> list[Any]:
+    """Their parts that stand on one of the shop's tables."""
+    return [part for section in sections_shown() for part in section.parts if part.table in tables()]
 
 
 def changed(table: str, change: Callable[[pd.DataFrame], pd.DataFrame]) -> dict[str, pd.DataFrame]:

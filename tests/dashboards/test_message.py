@@ -119,10 +119,10 @@ def test_the_state_of_the_records_is_told() -> None:
 
 def test_every_number_of_the_html_is_in_the_text() -> None:
     shown = parsed(body(letter(), "html"))
-    text = body(letter(), "plain")
+    text = " ".join(body(letter(), "plain").split())
     numbers = {cell.text() for cell in shown.all("td") if re.search(r"\d", cell.text())}
     assert len(numbers) > 60
-    assert not [number for number in numbers if formats.plain(number, 30) not in text]
+    assert not [number for number in numbers if number not in text and formats.plain(number, 30) not in text]
 
 
 def test_lines_are_short() -> None:

@@ -12,7 +12,6 @@ import pytest
 
 from dashboards import columns
 from dashboards.review import render
-from dashboards.sections import all_sections
 from models.fields import Quantity
 from tests.dashboards import shop
 from tests.dashboards.markup import Element, by_id, parsed
@@ -108,9 +107,7 @@ def figures(root: Element) -> dict[str, Any]:
 
 def test_every_point_of_every_figure_is_the_cell_it_names() -> None:
     drawn = figures(page())
-    assert set(drawn) == {
-        part.name for section in all_sections() for part in section.parts if getattr(part, "draw", None) is not None
-    }
+    assert set(drawn) == {part.name for part in shop.parts_filled() if getattr(part, "draw", None) is not None}
     for figure in drawn.values():
         for trace in figure["data"]:
             meta = trace["meta"]
@@ -189,7 +186,7 @@ def test_warnings_stand_with_their_counts_and_notes_as_given() -> None:
 
 
 def test_sections_stand_in_their_order_and_each_is_linked() -> None:
-    names = [section.name for section in all_sections()]
+    names = [section.name for section in shop.sections_shown()]
     assert names[0] == "headline"
     assert names[-1] == "records"
     assert [each.attributes["id"] for each in page().all("section")] == [*names, "words"]

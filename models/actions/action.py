@@ -1,0 +1,57 @@
+"""An action: what to do, what it is worth, how sure that is, and where to look."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from models.fields import LONGEST_TEXT
+
+CARRIAGE, PACKING, INCOME = "carriage", "packing", "income"
+KINDS = ("dispute", "claim", "carton", "cut", "near miss", "sizes", "packing", "trial", "charge")
+# Lower end of each word's span.
+CONFIDENCES = ((0.9, "nearly sure"), (0.7, "likely"), (0.5, "even or better"), (0.0, "uncertain"))
+
+Unit = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Action:
+    """words: one sentence without its money. confidence: chance that it brings what it says, 0 to 1.
+
+    month_cents: what it would save each month if done alone, by unit: item type and pot (CARRIAGE, PACKING, INCOME).
+    once_cents: what it would bring once. parcel_count: parcels a month, or those concerned where it is done once.
+    evidence: table and rows it rests on. go_on_with: the command, or the part of the page, that leads on.
+    """
+
+    action_kind: str
+    words: str
+    confidence: float
+    parcel_count: int
+    evidence: str
+    go_on_with: str
+    month_cents: Mapping[Unit, int] = field(default_factory=dict)
+    once_cents: int = 0
+    due_on: dt.date | None = None
+
+    @property
+    def alone_cents(self) -> int:
+        """Saving a month if done alone."""
+        return sum(self.month_cents.values())
+
+
+def confidence_words(confidence: float) -> str:
+    """The word for a chance."""
+    return next(words for least, words in CONFIDENCES if confidence >= least)
+
+
+def one_line(text: str) -> str:
+    """The text, cut to what a cell may hold."""
+    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 1]}…"
+
+
+def listed(names: list[str], most: int = 4) -> str:
+    """`a, b, c and 3 more`."""
+    rest = len(names) - most
+    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")

@@ -1,0 +1,149 @@
+"""Savings of every month: other cartons, cuts, sizes to stock, packing methods, shipping charges."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from typing import Any
+
+import pandas as pd
+
+from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
+
+Row = dict[Hashable, Any]
+# The tariff and a checked placement say so; what is left open is whether the bench follows.
+BY_TARIFF = 0.9
+# Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
+BY_BUYERS = 0.5
+# Below a dollar a month an action is not worth the reading.
+LEAST_CENTS = 100
+
+
+def carton_actions(cartons: pd.DataFrame) -> list[Action]:
+    """One action per item type, carton used and better carton from stock, cut or not.
+
+    cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
+    `month_count` months.
+    """
+    found = [_carton(row) for row in cartons.to_dict("records") if row["saving_cents"] > 0]
+    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+
+
+def _carton(row: Row) -> Action:
+    used, best, item = row["carton_code"], row["best_carton_code"], str(row["item_type"])
+    cut = f"cut to {_span(row['cut_low_in'], row['cut_high_in'])} in" if row["is_cut"] else ""
+    if used == best:
+        words, command = f"{item}: carton {used}, {cut}", "dunnage bench-sheets"
+    else:
+        words = f"{item}: carton {best}{', ' + cut if cut else ''} instead of {used}"
+        command = "dunnage bench-sheets" if cut else "Cartons, on this page"
+    months = int(row["month_count"])
+    return Action(
+        action_kind="cut" if cut else "carton",
+        words=words,
+        confidence=BY_TARIFF,
+        parcel_count=round(int(row["parcel_count"]) / months),
+        evidence=f"analysis.best_cartons, item_type {item}, carton_code {used}, best_carton_code {best}",
+        go_on_with=command,
+        month_cents={(item, CARRIAGE): int(row["saving_cents"]) // months},
+    )
+
+
+def _span(low: float, high: float) -> str:
+    first, last = (f"{float(side):g}" for side in (low, high))
+    return first if first == last else f"{first} to {last}"
+
+
+def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, kept: pd.DataFrame) -> list[Action]:
+    """One action: the sizes to stock.
+
+    sizes: rows of analysis.assortment. advice: of analysis.purchase_advice. saving: of analysis.assortment_saving.
+    kept: item_type, parcel_count, saving_cents of `month_count` months with the chosen sizes. The saving is scaled by
+    what held-out months confirm of it.
+    """
+    if sizes.empty or kept.empty:
+        return []
+    confirmed, is_sure = _confirmed(saving)
+    month_cents = {
+        (str(row.item_type), CARRIAGE): int(row.saving_cents * confirmed) // int(row.month_count)
+        for row in kept.itertuples()
+        if row.saving_cents > 0
+    }
+    told = {word: sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str)) for word in ("buy", "use up")}
+    parts = [f"{word} {listed(codes)}" for word, codes in told.items() if codes]
+    action = Action(
+        action_kind="sizes",
+        words=f"Stock {len(sizes)} sizes of carton{': ' + '; '.join(parts) if parts else ''}",
+        confidence=BY_TARIFF if is_sure else 0.5,
+        parcel_count=round(float((kept["parcel_count"] / kept["month_count"]).sum())),
+        evidence="analysis.assortment, analysis.assortment_saving, held out",
+        go_on_with="dunnage cartons",
+        month_cents=month_cents,
+    )
+    return [action] if action.alone_cents >= LEAST_CENTS else []
+
+
+def _confirmed(saving: pd.DataFrame) -> tuple[float, bool]:
+    """Held-out saving per parcel over that of the months chosen on, and whether its interval lies above nothing."""
+    rows = saving[saving["saving_against"] == "spent"].set_index("saving_part")
+    if not {"held out", "chosen on"} <= set(rows.index):
+        return 1.0, False
+    held, chosen = rows.loc["held out"], rows.loc["chosen on"]
+    if chosen["saving_per_parcel_cents"] <= 0:
+        return 0.0, False
+    low = held["saving_low_cents"]
+    share = min(max(held["saving_per_parcel_cents"] / chosen["saving_per_parcel_cents"], 0.0), 1.0)
+    return float(share), bool(pd.notna(low) and low > 0)
+
+
+def packing_actions(decisions: pd.DataFrame) -> list[Action]:
+    """One action per item type whose packing should change or be tried. decisions: of analysis.packing_decision."""
+    best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
+    chosen = best[best["packing_verdict"].isin(["use", "wait"]) & (best["best_gain_cents"] > 0)]
+    found = [_packing(row) for row in chosen.to_dict("records")]
+    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+
+
+def _packing(row: Row) -> Action:
+    item, method, current = (str(row[name]) for name in ("item_type", "best_method", "current_method"))
+    is_trial = row["packing_verdict"] == "wait"
+    words = f"{item}: pack with {method} instead of {current}"
+    if is_trial:
+        more = row["wait_parcels"]
+        count = f"{int(more)} more parcels" if pd.notna(more) else "more parcels"
+        words = f"{item}: pack {count} each with {method} and {current}, then decide"
+    return Action(
+        action_kind="trial" if is_trial else "packing",
+        words=words,
+        confidence=float(row["best_chance"]),
+        parcel_count=round(int(row["yearly_parcel_count"]) / 12),
+        evidence=f"analysis.packing_decision, item_type {item}",
+        go_on_with=f"dunnage damage --item-type '{item}'",
+        month_cents={(item, PACKING): int(row["best_gain_cents"]) // 12},
+    )
+
+
+def charge_actions(guidance: pd.DataFrame) -> list[Action]:
+    """One action per item type that loses on shipping. guidance: rows of analysis.shipping_guidance."""
+    short = guidance[
+        ~guidance["is_too_few"].astype(bool) & (guidance["shortfall_cents"] > 0) & (guidance["margin_cents"] < 0)
+    ]
+    found = [_charge(str(item), part, _months(guidance)) for item, part in short.groupby("item_type", sort=True)]
+    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+
+
+def _months(guidance: pd.DataFrame) -> int:
+    first, last = pd.to_datetime(guidance["first_on"]).min(), pd.to_datetime(guidance["last_on"]).max()
+    return int((last.year - first.year) * 12 + last.month - first.month + 1)
+
+
+def _charge(item: str, rows: pd.DataFrame, months: int) -> Action:
+    bands = rows.sort_values("margin_cents")["zone_band"].astype(str).tolist()
+    return Action(
+        action_kind="charge",
+        words=f"{item}: charge more for shipping to {' and '.join(bands)} zones, or keep more in the item price",
+        confidence=BY_BUYERS,
+        parcel_count=round(int(rows["parcel_count"].sum()) / months),
+        evidence=f"analysis.shipping_guidance, item_type {item}",
+        go_on_with="What to charge for shipping, on this page",
+        month_cents={(item, INCOME): -int(rows["margin_cents"].sum()) // months},
+    )

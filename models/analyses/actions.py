@@ -1,0 +1,128 @@
+"""What to do next: actions from every table that knows one, ranked by what they are worth in a year."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import pandas as pd
+
+from models.actions.action import Action, confidence_words, one_line
+from models.actions.money_back import claim_actions, dispute_actions
+from models.actions.savings import carton_actions, charge_actions, packing_actions, size_actions
+from models.actions.sharing import shared_month_cents
+from models.analyses.question import Question
+
+WRITES = ("analysis.actions", "analysis.action_totals")
+MONTHS = 12
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where actions come from. reads: table or query -> tables it needs. find: takes the tables in that order."""
+
+    name: str
+    reads: Mapping[str, tuple[str, ...]]
+    find: Callable[..., list[Action]]
+
+
+SOURCES = (
+    Source(
+        "disputes",
+        {
+            "action_disputes": ("marts.billing_disputes",),
+            "action_dispute_outcomes": ("marts.billing_disputes",),
+        },
+        dispute_actions,
+    ),
+    Source(
+        "claims",
+        {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
+        claim_actions,
+    ),
+    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
+    Source(
+        "sizes to stock (run dunnage cartons)",
+        {
+            "analysis.assortment": ("analysis.assortment",),
+            "analysis.purchase_advice": ("analysis.purchase_advice",),
+            "analysis.assortment_saving": ("analysis.assortment_saving",),
+            "action_sizes_kept": ("analysis.assortment_ladder",),
+        },
+        size_actions,
+    ),
+    Source("packing methods", {"analysis.packing_decision": ("analysis.packing_decision",)}, packing_actions),
+    Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
+)
+MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()}
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """The tables of WRITES. A source whose tables are not there gives no action and is named in the totals."""
+    found: list[Action] = []
+    absent = []
+    for source in SOURCES:
+        tables = [question.found(name) for name in source.reads]
+        if any(table is None for table in tables):
+            absent.append(source.name)
+        else:
+            found += source.find(*tables)
+    rows = ranked(found)
+    return dict(zip(WRITES, (rows, totals(rows, absent)), strict=True))
+
+
+def ranked(actions: list[Action]) -> pd.DataFrame:
+    """analysis.actions: first what is worth most in a year, times its chance. Savings are shared where they overlap."""
+    shares = shared_month_cents(actions)
+    order = sorted(range(len(actions)), key=lambda at: (-_worth(actions[at], shares[at]), actions[at].words))
+    rows = [_row(place, actions[at], shares[at]) for place, at in enumerate(order, start=1)]
+    return pd.DataFrame(rows, columns=list(_COLUMNS))
+
+
+def _worth(action: Action, month_cents: int) -> float:
+    return action.confidence * (MONTHS * month_cents + action.once_cents)
+
+
+_COLUMNS = (
+    "place",
+    "action_kind",
+    "action_words",
+    "saving_month_cents",
+    "alone_month_cents",
+    "once_cents",
+    "confidence",
+    "confidence_words",
+    "parcel_count",
+    "due_on",
+    "evidence",
+    "go_on_with",
+)
+
+
+def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
+    return {
+        "place": place,
+        "action_kind": action.action_kind,
+        "action_words": one_line(action.words),
+        "saving_month_cents": month_cents,
+        "alone_month_cents": action.alone_cents,
+        "once_cents": action.once_cents,
+        "confidence": action.confidence,
+        "confidence_words": confidence_words(action.confidence),
+        "parcel_count": action.parcel_count,
+        "due_on": pd.NaT if action.due_on is None else pd.Timestamp(action.due_on),
+        "evidence": one_line(action.evidence),
+        "go_on_with": one_line(action.go_on_with),
+    }
+
+
+def totals(rows: pd.DataFrame, absent: list[str]) -> pd.DataFrame:
+    """analysis.action_totals: one row."""
+    return pd.DataFrame(
+        {
+            "action_count": [len(rows)],
+            "saving_month_cents": [int(rows["saving_month_cents"].sum())],
+            "once_cents": [int(rows["once_cents"].sum())],
+            "not_looked_at": [", ".join(absent) or "nothing"],
+        }
+    )

@@ -1,0 +1,33 @@
+-- One row per item type, carton used, better carton from stock and whether it is cut: the last twelve months.
+with latest as (
+    select cast(max(b.shipped_month) - interval '12' month as date) as before_month
+    from analysis.best_cartons as b
+),
+
+recent as (
+    select b.*
+    from analysis.best_cartons as b
+    cross join latest as l
+    where b.shipped_month > l.before_month
+),
+
+months as (
+    select count(distinct r.shipped_month) as month_count
+    from recent as r
+)
+
+select
+    r.item_type,
+    r.carton_code,
+    r.best_carton_code,
+    r.is_cut,
+    min(r.best_height_in) as cut_low_in,
+    max(r.best_height_in) as cut_high_in,
+    cast(sum(r.parcel_count) as bigint) as parcel_count,
+    cast(sum(r.saving_cents) as bigint) as saving_cents,
+    max(m.month_count) as month_count
+from recent as r
+cross join months as m
+where r.saving_cents > 0
+group by r.item_type, r.carton_code, r.best_carton_code, r.is_cut
+order by r.item_type, r.carton_code, r.best_carton_code, r.is_cut

@@ -1,0 +1,183 @@
+"""Each source of actions by given and expected rows; absent and empty tables."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pandas as pd
+import pytest
+
+from models.actions.action import CARRIAGE, INCOME, PACKING, confidence_words
+from models.actions.money_back import CHANCES, claim_actions, dispute_actions
+from models.actions.savings import carton_actions, charge_actions, packing_actions, size_actions
+from models.analyses.actions import SOURCES, compute, ranked
+from models.analyses.question import Question
+from models.contracts import validated
+from models.tables import TABLES
+from models.tables.words_billing import DIFFERENCES
+
+OUTCOMES = pd.DataFrame(columns=["difference_class", "won_count", "lost_count"])
+
+
+def frame(*rows: dict[str, Any]) -> pd.DataFrame:
+    return pd.DataFrame(rows)
+
+
+def dispute(**more: Any) -> dict[str, Any]:
+    row = {"carrier": "Northline", "difference_class": "duplicate line", "parcel_count": 3, "line_count": 3}
+    return {**row, "outstanding_cents": 900, "last_dispute_on": pd.Timestamp("2026-12-05"), **more}
+
+
+def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
+    later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
+    later["last_dispute_on"] = pd.Timestamp("2026-12-01")
+    (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
+    assert found.words == "Dispute 5 charges with Northline, the first by 2026-12-01: 2 wrong zone, 3 duplicate line"
+    assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
+    assert found.confidence == pytest.approx(0.8)
+    assert found.go_on_with == "dunnage disputes"
+
+
+@pytest.mark.common_practice  # common practice, no source: chances of a dispute before the shop has outcomes of its own
+def test_chances_before_and_after_the_shops_own_outcomes() -> None:
+    assert set(CHANCES) <= set(DIFFERENCES)
+    sides = dispute(difference_class="sides re-measured")
+    assert dispute_actions(frame(sides), OUTCOMES)[0].confidence == pytest.approx(0.4)
+    lost = frame({"difference_class": "sides re-measured", "won_count": 0, "lost_count": 4})
+    assert dispute_actions(frame(sides), lost)[0].confidence == pytest.approx(0.2)  # (0.4 x 4 + 0) / (4 + 4)
+
+
+def test_a_window_that_is_not_known_is_not_told() -> None:
+    (found,) = dispute_actions(frame(dispute(last_dispute_on=pd.NaT)), OUTCOMES)
+    assert found.due_on is None
+    assert "by" not in found.words
+
+
+def claim(task: str, due: str | None) -> dict[str, Any]:
+    return {
+        "claim_task": task,
+        "claim_count": 4,
+        "parcel_count": 4,
+        "open_cents": 60_000,
+        "claim_due_on": pd.Timestamp(due) if due else pd.NaT,
+    }
+
+
+def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
+    outcomes = frame({"paid_count": 17, "refused_count": 3})
+    found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02")), outcomes)
+    assert [each.words for each in found] == [
+        "File 4 claims, the first by 2026-12-02",
+        "Ask after 4 claims that had no answer for a month",
+    ]
+    assert found[0].confidence == pytest.approx(19 / 24)  # (0.5 x 4 + 17) / (4 + 20)
+    assert [each.due_on for each in found] == [dt.date(2026, 12, 2), None]
+
+
+def carton(**more: Any) -> dict[str, Any]:
+    row = {"item_type": "tripod", "carton_code": "C-48", "best_carton_code": "C-46", "is_cut": False}
+    row |= {"cut_low_in": None, "cut_high_in": None}
+    return {**row, "parcel_count": 600, "saving_cents": 1_200_000, "month_count": 12, **more}
+
+
+def test_cartons_and_cuts() -> None:
+    cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
+    small = carton(item_type="eyepiece", saving_cents=1_100)
+    found = carton_actions(frame(carton(), cut, small))
+    assert [each.words for each in found] == [
+        "tripod: carton C-46 instead of C-48",
+        "tripod: carton C-48, cut to 45 to 46 in",
+    ]
+    assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
+    assert [each.action_kind for each in found] == ["carton", "cut"]
+    assert found[0].parcel_count == 50
+
+
+def saving(held: float, low: float | None) -> pd.DataFrame:
+    plain = {"saving_against": "spent", "saving_high_cents": 300.0}
+    return frame(
+        {**plain, "saving_part": "chosen on", "saving_per_parcel_cents": 200, "saving_low_cents": 150},
+        {**plain, "saving_part": "held out", "saving_per_parcel_cents": held, "saving_low_cents": low},
+    )
+
+
+SIZES = pd.DataFrame({"size_code": ["C-46", "new 16 x 16 x 7"]})
+ADVICE = frame({"size_code": "new 16 x 16 x 7", "advice": "buy"}, {"size_code": "M-20", "advice": "use up"})
+KEPT = frame({"item_type": "mirror", "parcel_count": 240, "saving_cents": 1_200_000, "month_count": 12})
+
+
+def test_sizes_count_with_what_held_out_months_confirm() -> None:
+    (found,) = size_actions(SIZES, ADVICE, saving(150, 90), KEPT)
+    assert found.words == "Stock 2 sizes of carton: buy new 16 x 16 x 7; use up M-20"
+    assert found.month_cents == {("mirror", CARRIAGE): 75_000}
+    assert found.confidence == 0.9
+    assert size_actions(SIZES, ADVICE, saving(150, -5), KEPT)[0].confidence == 0.5
+    assert size_actions(SIZES, ADVICE, saving(-20, -90), KEPT) == []
+    assert size_actions(SIZES.iloc[:0], ADVICE, saving(150, 90), KEPT) == []
+
+
+def decision(**more: Any) -> dict[str, Any]:
+    row = {"item_type": "tripod", "packing_method": "foam", "is_best": True, "is_current": False, "best_method": "foam"}
+    row |= {"current_method": "paper", "packing_verdict": "use", "best_gain_cents": 120_000, "best_chance": 0.93}
+    return {**row, "wait_parcels": None, "yearly_parcel_count": 600, **more}
+
+
+def test_packing_changes_and_trials() -> None:
+    wait = decision(item_type="mount", packing_verdict="wait", best_chance=0.7, wait_parcels=240)
+    kept = decision(item_type="dome", packing_verdict="too close")
+    current = decision(item_type="base", is_current=True)
+    found = packing_actions(frame(decision(), wait, kept, current))
+    assert [each.words for each in found] == [
+        "tripod: pack with foam instead of paper",
+        "mount: pack 240 more parcels each with foam and paper, then decide",
+    ]
+    assert found[0].month_cents == {("tripod", PACKING): 10_000}
+    assert [each.confidence for each in found] == [0.93, 0.7]
+
+
+def advised(**more: Any) -> dict[str, Any]:
+    row = {"item_type": "tripod", "zone_band": "far", "parcel_count": 120, "shortfall_cents": 900, "is_too_few": False}
+    days = {"first_on": pd.Timestamp("2025-11-03"), "last_on": pd.Timestamp("2026-10-30")}
+    return {**row, **days, "margin_cents": -240_000, **more}
+
+
+def test_charges_name_the_distances_that_lose() -> None:
+    near = advised(zone_band="near", margin_cents=-1_200_000)
+    few = advised(item_type="dome", is_too_few=True)
+    paid = advised(item_type="mount", margin_cents=90_000)
+    (found,) = charge_actions(frame(advised(), near, few, paid))
+    assert found.words.startswith("tripod: charge more for shipping to near and far zones")
+    assert found.month_cents == {("tripod", INCOME): 120_000}
+    assert found.parcel_count == 20
+
+
+def test_the_best_worth_in_a_year_stands_first() -> None:
+    once = dispute_actions(frame(dispute(outstanding_cents=50_000)), OUTCOMES)
+    monthly = carton_actions(frame(carton(saving_cents=120_000)))  # 100 dollars a month
+    rows = ranked([*once, *monthly])
+    assert rows["action_kind"].tolist() == ["carton", "dispute"]
+    assert rows["place"].tolist() == [1, 2]
+    assert validated(rows, TABLES["analysis.actions"], "the test")["confidence_words"].tolist() == [
+        "nearly sure",
+        "likely",
+    ]
+
+
+def test_every_chance_has_a_word() -> None:
+    assert [confidence_words(chance) for chance in (1.0, 0.9, 0.89, 0.5, 0.49, 0.0)] == [
+        *("nearly sure", "nearly sure", "likely", "even or better", "uncertain", "uncertain")
+    ]
+
+
+def test_absent_tables_are_named_and_empty_ones_give_nothing() -> None:
+    found = compute(Question({}, dt.date(2026, 11, 20)))
+    assert validated(found["analysis.actions"], TABLES["analysis.actions"], "the test").empty
+    totals = validated(found["analysis.action_totals"], TABLES["analysis.action_totals"], "the test").iloc[0]
+    assert all(source.name in totals["not_looked_at"] for source in SOURCES)
+    assert (totals["action_count"], totals["saving_month_cents"]) == (0, 0)
+
+
+def test_a_long_name_is_cut_to_what_a_cell_holds() -> None:
+    rows = ranked(carton_actions(frame(carton(item_type="x" * 200))))
+    assert len(validated(rows, TABLES["analysis.actions"], "the test")["action_words"].iloc[0]) == 200
