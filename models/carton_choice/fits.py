@@ -48,7 +48,9 @@ def lay_before(keys: Sequence[int], rows: pd.DataFrame, used: pd.DataFrame) -> F
     """
     seen = set(zip(used["contents_key"].tolist(), used["carton_code"].tolist(), strict=True))
     codes = rows["carton_code"].tolist()
-    return np.array([[(key, code) in seen for code in codes] for key in keys], dtype=np.bool_).reshape(len(keys), -1)
+    return np.array([[(key, code) in seen for code in codes] for key in keys], dtype=np.bool_).reshape(
+        len(keys), len(codes)
+    )
 
 
 def useful(answers: Flags, geometry: Geometry) -> Flags:
