@@ -80,7 +80,7 @@ select
             when 'volume' then e.volume
             when 'dim_weight' then e.dim_weight
             when 'rated_weight' then e.rated_weight
-            when 'scale_weight' then round(e.scale_weight_lb * t.weight_per_lb, 3)
+            when 'scale_weight' then round(e.scale_weight_lb * t.weight_per_lb * 1000) / 1000
             when 'declared_value' then e.declared_value_cents
         end as double
     ) as measured,

@@ -4,7 +4,7 @@ with named as (
     select distinct
         p.carrier,
         coalesce(p.zone, 'unknown') as zone,
-        try_cast(p.zone as bigint) as zone_number
+        case when translate(p.zone, '0123456789', '') = '' then try_cast(p.zone as bigint) end as zone_number
     from core.parcels as p
 )
 
