@@ -2,7 +2,21 @@
 -- Parcels alike in lane class, conditions, rated weight, home delivery, place and declared steps cost the same but for
 -- fuel. Unknown sides or weight stay unknown. Unknown home delivery and area count as none, an unknown declared value as
 -- nothing: what a carrier adds for them is expected only where the record shows it.
-with met as (
+with sized as (
+    select
+        s.service_key,
+        s.length_in,
+        s.width_in,
+        s.height_in,
+        s.is_rectangular,
+        s.size_key,
+        z.size_bits,
+        z.dim_weight_milli
+    from rating.sides as s
+    inner join rating.sizes as z on z.size_key = s.size_key
+),
+
+met as (
     select
         r.request_id,
         l.lane_key,
@@ -12,6 +26,8 @@ with met as (
         l.minimum_weight_milli,
         l.scale_grain_milli,
         s.size_key,
+        s.size_bits,
+        s.dim_weight_milli,
         case
             when r.scale_weight_lb > 0
                 then least(
@@ -34,7 +50,7 @@ with met as (
         and l.service is not distinct from r.service
         and l.zone is not distinct from r.zone
         and l.shipped_on = r.shipped_on
-    left join rating.sides as s
+    left join sized as s
         on s.service_key = l.service_key
         and s.length_in = r.length_in
         and s.width_in = r.width_in
@@ -49,13 +65,13 @@ select
     m.lane_class_key,
     m.size_key,
     m.scale_band,
-    z.size_bits + c.scale_bits as goods_bits,
+    m.size_bits + c.scale_bits as goods_bits,
     case
-        when z.size_key is not null and m.scale_band is not null
+        when m.size_key is not null and m.scale_band is not null
             then cast(
                 ceil(
                     greatest(
-                        floor((m.scale_band + 1) / 2) * m.scale_grain_milli, z.dim_weight_milli, m.minimum_weight_milli
+                        floor((m.scale_band + 1) / 2) * m.scale_grain_milli, m.dim_weight_milli, m.minimum_weight_milli
                     ) / m.weight_step_milli
                 ) as bigint
             ) * m.weight_step_milli
@@ -64,5 +80,4 @@ select
     m.place_key,
     m.declared_steps
 from met as m
-left join rating.sizes as z on z.size_key = m.size_key
 left join rating.scales as c on c.service_key = m.service_key and c.scale_band = m.scale_band
