@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from models.fields import LONGEST_TEXT
@@ -22,6 +22,7 @@ class Action:
 
     month_cents: what it would save each month if done alone, by unit: item type and pot (CARRIAGE, PACKING, INCOME).
     once_cents: what it would bring once. parcel_count: parcels a month, or those concerned where it is done once.
+    plan: actions of one plan concern different parcels, so that their savings add up; other plans are alternatives.
     evidence: table and rows it rests on. go_on_with: the command, or the part of the page, that leads on.
     """
 
@@ -34,6 +35,7 @@ class Action:
     month_cents: Mapping[Unit, int] = field(default_factory=dict)
     once_cents: int = 0
     due_on: dt.date | None = None
+    plan: str = ""
 
     @property
     def alone_cents(self) -> int:
@@ -51,7 +53,12 @@ def one_line(text: str) -> str:
     return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 1]}…"
 
 
-def listed(names: list[str], most: int = 4) -> str:
-    """`a, b, c and 3 more`."""
-    rest = len(names) - most
-    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
+def listed(names: Sequence[str], most: int = 4) -> str:
+    """`a, b and c`, or `a, b, c, d and 3 more`."""
+    shown = [*names[:most], f"{len(names) - most} more"] if len(names) > most else list(names)
+    return " and ".join(part for part in (", ".join(shown[:-1]), *shown[-1:]) if part)
+
+
+def counted(count: int, singular: str) -> str:
+    """`1 claim`, `4 claims`."""
+    return f"{count} {singular}{'' if count == 1 else 's'}"

@@ -6,7 +6,7 @@ import datetime as dt
 
 import pandas as pd
 
-from models.actions.action import Action, listed
+from models.actions.action import Action, counted, listed
 
 # Common practice, no source: a mistake that the invoice itself shows is granted more often than one measure held
 # against another. The shop's own outcomes outweigh this as they come in: it counts as PRIOR_CASES of them.
@@ -22,10 +22,12 @@ CHANCES = {
     "weight re-measured": MEASURED,
 }
 CLAIM_PRIOR = 0.5
+# Common practice, no source: a carrier that decided once seldom decides again.
+CONTESTED = 0.3
 TASKS = {
-    "file": ("File {count} claims", "the first by {due}"),
-    "ask": ("Ask after {count} claims that had no answer for a month", ""),
-    "contest": ("Contest {count} claims that were paid in part", ""),
+    "file": "File {claims}{due}",
+    "ask": "Ask after {claims} without an answer for a month",
+    "contest": "Contest what was paid on {claims}: less than was claimed",
 }
 
 
@@ -62,7 +64,7 @@ def _dispute(carrier: str, rows: pd.DataFrame) -> Action:
     by = f", the first by {due_on}" if due_on else ""
     return Action(
         action_kind="dispute",
-        words=f"Dispute {int(ranked['line_count'].sum())} charges with {carrier}{by}: {listed(causes)}",
+        words=f"Dispute {counted(int(ranked['line_count'].sum()), 'charge')} with {carrier}{by}: {listed(causes)}",
         confidence=float((ranked["chance"] * ranked["outstanding_cents"]).sum() / cents) if cents else 0.0,
         parcel_count=int(ranked["parcel_count"].sum()),
         evidence=f"marts.billing_disputes, carrier {carrier}, is_disputable",
@@ -91,11 +93,11 @@ def claim_actions(claims: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
 
 def _claim(task: str, row: pd.Series, chance: float) -> Action:
     due_on = None if pd.isna(row["claim_due_on"]) else pd.Timestamp(row["claim_due_on"]).date()
-    words, by = (text.format(count=int(row["claim_count"]), due=due_on) for text in TASKS[task])
+    claims = counted(int(row["claim_count"]), "claim")
     return Action(
         action_kind="claim",
-        words=f"{words}, {by}" if by and due_on else words,
-        confidence=chance,
+        words=TASKS[task].format(claims=claims, due=f", the first by {due_on}" if due_on else ""),
+        confidence=CONTESTED if task == "contest" else chance,
         parcel_count=int(row["parcel_count"]),
         evidence=f"marts.claim_deadlines, claim_task {task}",
         go_on_with="Claims, on this page",

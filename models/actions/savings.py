@@ -14,8 +14,8 @@ Row = dict[Hashable, Any]
 BY_TARIFF = 0.9
 # Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
 BY_BUYERS = 0.5
-# Below a dollar a month an action is not worth the reading.
-LEAST_CENTS = 100
+# Below five dollars a month (five hundred minor units) an action is not worth the reading.
+LEAST_CENTS = 500
 
 
 def carton_actions(cartons: pd.DataFrame) -> list[Action]:
@@ -45,6 +45,7 @@ def _carton(row: Row) -> Action:
         evidence=f"analysis.best_cartons, item_type {item}, carton_code {used}, best_carton_code {best}",
         go_on_with=command,
         month_cents={(item, CARRIAGE): int(row["saving_cents"]) // months},
+        plan="cartons in stock",
     )
 
 
@@ -123,27 +124,26 @@ def _packing(row: Row) -> Action:
 
 
 def charge_actions(guidance: pd.DataFrame) -> list[Action]:
-    """One action per item type that loses on shipping. guidance: rows of analysis.shipping_guidance."""
+    """One action: the item types to charge more for. guidance: rows of analysis.shipping_guidance."""
     short = guidance[
         ~guidance["is_too_few"].astype(bool) & (guidance["shortfall_cents"] > 0) & (guidance["margin_cents"] < 0)
     ]
-    found = [_charge(str(item), part, _months(guidance)) for item, part in short.groupby("item_type", sort=True)]
-    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+    if short.empty:
+        return []
+    months = _months(guidance)
+    losses = (-short.groupby("item_type")["margin_cents"].sum()).sort_values(ascending=False, kind="stable") // months
+    action = Action(
+        action_kind="charge",
+        words=f"Charge more for shipping, or keep more in the item price: {listed(losses.index.astype(str).tolist())}",
+        confidence=BY_BUYERS,
+        parcel_count=round(int(short["parcel_count"].sum()) / months),
+        evidence="analysis.shipping_guidance, shortfall_cents above 0 and margin_cents below 0",
+        go_on_with="What to charge for shipping, on this page",
+        month_cents={(str(item), INCOME): int(cents) for item, cents in losses.items()},
+    )
+    return [action] if action.alone_cents >= LEAST_CENTS else []
 
 
 def _months(guidance: pd.DataFrame) -> int:
     first, last = pd.to_datetime(guidance["first_on"]).min(), pd.to_datetime(guidance["last_on"]).max()
     return int((last.year - first.year) * 12 + last.month - first.month + 1)
-
-
-def _charge(item: str, rows: pd.DataFrame, months: int) -> Action:
-    bands = rows.sort_values("margin_cents")["zone_band"].astype(str).tolist()
-    return Action(
-        action_kind="charge",
-        words=f"{item}: charge more for shipping to {' and '.join(bands)} zones, or keep more in the item price",
-        confidence=BY_BUYERS,
-        parcel_count=round(int(rows["parcel_count"].sum()) / months),
-        evidence=f"analysis.shipping_guidance, item_type {item}",
-        go_on_with="What to charge for shipping, on this page",
-        month_cents={(item, INCOME): -int(rows["margin_cents"].sum()) // months},
-    )

@@ -1,10 +1,10 @@
 """Shares savings between actions that would save the same money, so that none is counted twice.
 
-The rule. A unit is an item type and a pot: carriage (with cartons), packing (with damage), income. Actions on one unit
-are taken as alternatives for the same parcels: together they save no more than the largest of them would alone, and
-share it in proportion to what each would save alone, to the cent by largest remainder. Where they concern different
-parcels of an item type this understates them; it never overstates. Charging more (income) brings at most the loss of
-the item type that the other actions leave.
+The rule. A unit is an item type and a pot: carriage (with cartons), packing (with damage), income. Actions of one plan
+concern different parcels of a unit, so that their savings add up; plans are alternatives for the same parcels. Together
+the actions on a unit save what the plan that saves most would save alone, and share it in proportion to what each would
+save alone, to the cent by largest remainder. Where two plans concern different parcels this understates them; it never
+overstates. Charging more (income) brings at most the loss of the item type that the other actions leave.
 """
 
 from __future__ import annotations
@@ -32,11 +32,8 @@ def shared_month_cents(actions: Sequence[Action]) -> list[int]:
 
 
 def distinct_month_cents(actions: Sequence[Action]) -> int:
-    """The most that all actions together can save a month: the largest of each unit, income only where loss is left."""
-    best: dict[Unit, int] = defaultdict(int)
-    for action in actions:
-        for unit, cents in action.month_cents.items():
-            best[unit] = max(best[unit], cents)
+    """The most that all actions together can save a month: the best plan of each unit, income where loss is left."""
+    best = {unit: _best_plan(actions, unit) for action in actions for unit in action.month_cents}
     saved: dict[str, int] = defaultdict(int)
     for (item_type, pot), cents in best.items():
         saved[item_type] += cents if pot != INCOME else 0
@@ -55,9 +52,17 @@ def _shares(
                 by_unit[unit][at] = cents
     found: Shares = {}
     for unit, alone in by_unit.items():
-        to_share = max(max(alone.values()) - (less or {}).get(unit[0], 0), 0)
+        to_share = max(_best_plan(actions, unit) - (less or {}).get(unit[0], 0), 0)
         found |= {(at, unit): cents for at, cents in zip(alone, parted(to_share, alone.values()), strict=True)}
     return found
+
+
+def _best_plan(actions: Sequence[Action], unit: Unit) -> int:
+    """What the plan that saves most on the unit would save alone."""
+    plans: dict[str, int] = defaultdict(int)
+    for action in actions:
+        plans[action.plan or action.action_kind] += max(action.month_cents.get(unit, 0), 0)
+    return max(plans.values())
 
 
 def parted(total: int, weights: Iterable[int]) -> list[int]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import count
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -9,13 +11,16 @@ from models.actions.action import CARRIAGE, INCOME, PACKING, Action, Unit
 from models.actions.sharing import distinct_month_cents, parted, shared_month_cents
 
 
-def action(**month_cents: int) -> Action:
-    """An action by `item__pot=cents`."""
+def action(plan: str = "", **month_cents: int) -> Action:
+    """An action by `item__pot=cents`; each of its own plan where none is named."""
     units: dict[Unit, int] = {}
     for name, cents in month_cents.items():
         item_type, _, pot = name.partition("__")
         units[item_type, pot] = cents
-    return Action("carton", "words", 0.9, 1, "evidence", "command", units)
+    return Action("carton", "words", 0.9, 1, "evidence", "command", units, plan=plan or f"plan {next(PLANS)}")
+
+
+PLANS = count()
 
 
 def test_one_action_keeps_all_of_its_saving() -> None:
@@ -25,6 +30,12 @@ def test_one_action_keeps_all_of_its_saving() -> None:
 def test_two_ways_to_the_same_money_share_the_larger() -> None:
     cut, other = action(tripod__carriage=900), action(tripod__carriage=600)
     assert shared_month_cents([cut, other]) == [540, 360]
+
+
+def test_actions_of_one_plan_add_up_and_share_with_another_plan() -> None:
+    found = [action("stock", tripod__carriage=600), action("stock", tripod__carriage=300)]
+    assert shared_month_cents(found) == [600, 300]
+    assert shared_month_cents([*found, action("sizes", tripod__carriage=900)]) == [300, 150, 450]
 
 
 def test_other_item_types_and_pots_are_other_money() -> None:
@@ -40,8 +51,10 @@ def test_charging_more_brings_only_the_loss_that_is_left() -> None:
 
 UNITS = st.tuples(st.sampled_from(("tripod", "mount", "eyepiece")), st.sampled_from((CARRIAGE, PACKING, INCOME)))
 ACTIONS = st.lists(
-    st.dictionaries(UNITS, st.integers(0, 99_999), max_size=4).map(
-        lambda units: Action("carton", "words", 0.9, 1, "evidence", "command", units)
+    st.builds(
+        lambda units, plan: Action("carton", "words", 0.9, 1, "evidence", "command", units, plan=plan),
+        st.dictionaries(UNITS, st.integers(0, 99_999), max_size=4),
+        st.sampled_from(("stock", "sizes", "near misses")),
     ),
     max_size=7,
 )

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from models.actions.action import CARRIAGE, INCOME, PACKING, confidence_words
+from models.actions.action import CARRIAGE, INCOME, PACKING, confidence_words, listed
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, packing_actions, size_actions
 from models.analyses.actions import SOURCES, compute, ranked
@@ -33,7 +33,7 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert found.words == "Dispute 5 charges with Northline, the first by 2026-12-01: 2 wrong zone, 3 duplicate line"
+    assert found.words == "Dispute 5 charges with Northline, the first by 2026-12-01: 2 wrong zone and 3 duplicate line"
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
     assert found.go_on_with == "dunnage disputes"
@@ -66,13 +66,16 @@ def claim(task: str, due: str | None) -> dict[str, Any]:
 
 def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
     outcomes = frame({"paid_count": 17, "refused_count": 3})
-    found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02")), outcomes)
+    one = claim("contest", None) | {"claim_count": 1}
+    found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02"), one), outcomes)
     assert [each.words for each in found] == [
         "File 4 claims, the first by 2026-12-02",
-        "Ask after 4 claims that had no answer for a month",
+        "Ask after 4 claims without an answer for a month",
+        "Contest what was paid on 1 claim: less than was claimed",
     ]
     assert found[0].confidence == pytest.approx(19 / 24)  # (0.5 x 4 + 17) / (4 + 20)
-    assert [each.due_on for each in found] == [dt.date(2026, 12, 2), None]
+    assert [each.due_on for each in found] == [dt.date(2026, 12, 2), None, None]
+    assert found[2].confidence == 0.3  # common practice, no source
 
 
 def carton(**more: Any) -> dict[str, Any]:
@@ -83,7 +86,7 @@ def carton(**more: Any) -> dict[str, Any]:
 
 def test_cartons_and_cuts() -> None:
     cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
-    small = carton(item_type="eyepiece", saving_cents=1_100)
+    small = carton(item_type="eyepiece", saving_cents=5_900)
     found = carton_actions(frame(carton(), cut, small))
     assert [each.words for each in found] == [
         "tripod: carton C-46 instead of C-48",
@@ -142,14 +145,25 @@ def advised(**more: Any) -> dict[str, Any]:
     return {**row, **days, "margin_cents": -240_000, **more}
 
 
-def test_charges_name_the_distances_that_lose() -> None:
+def test_charges_name_the_item_types_that_lose_most() -> None:
     near = advised(zone_band="near", margin_cents=-1_200_000)
     few = advised(item_type="dome", is_too_few=True)
     paid = advised(item_type="mount", margin_cents=90_000)
-    (found,) = charge_actions(frame(advised(), near, few, paid))
-    assert found.words.startswith("tripod: charge more for shipping to near and far zones")
-    assert found.month_cents == {("tripod", INCOME): 120_000}
-    assert found.parcel_count == 20
+    less = advised(item_type="eyepiece", margin_cents=-120_000)
+    (found,) = charge_actions(frame(less, advised(), near, few, paid))
+    assert found.words == "Charge more for shipping, or keep more in the item price: tripod and eyepiece"
+    assert found.month_cents == {("tripod", INCOME): 120_000, ("eyepiece", INCOME): 10_000}
+    assert found.parcel_count == 30
+    assert charge_actions(frame(paid)) == []
+
+
+def test_lists_are_cut_with_a_count() -> None:
+    assert [listed(list("abcdefg")[:n]) for n in (1, 2, 4, 6)] == [
+        "a",
+        "a and b",
+        "a, b, c and d",
+        "a, b, c, d and 2 more",
+    ]
 
 
 def test_the_best_worth_in_a_year_stands_first() -> None:
