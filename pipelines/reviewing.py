@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 
@@ -76,3 +77,12 @@ def written(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
         fresh.replace(path)
         paths.append(path)
     return paths
+
+
+def reviewed(folder: Path) -> dict[date, str]:
+    """The months whose page lies in the folder, with the page's name."""
+    found = {}
+    for page in folder.glob("review-????-??.html"):
+        with suppress(ValueError):
+            found[datetime.strptime(page.stem, "review-%Y-%m").date()] = page.name
+    return found

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from dashboards.parts import Review
 
 
+INDEX_NAME = "index.html"
+
+
 @dataclass(frozen=True)
 class ReviewMade:
     """One month's review: its month, the files written, the tables and the review it was drawn from."""
@@ -149,7 +152,19 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         made_at=now_at(settings),
         tables=tables,
         workbook_name=f"{name}.xlsx",
+        index_name=INDEX_NAME,
     )
     files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
     page, book = reviewing.written(settings.path("reviews"), files)
+    _draw_index(settings, review)
     return ReviewMade(month, page, book, tables, review)
+
+
+def _draw_index(settings: Settings, review: Review) -> None:
+    """The list of every month with a review, with the figures that the records give it now."""
+    from dashboards.index import render_index
+
+    folder = settings.path("reviews")
+    months = review.table("marts.shipping_margin")
+    text = render_index(review.shop_name, review.currency, months, reviewing.reviewed(folder), review.made_at)
+    reviewing.written(folder, {INDEX_NAME: text.encode()})
