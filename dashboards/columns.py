@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from dashboards.damage_labels import DAMAGE_LABELS
 from models import contracts
 from models.fields import UNITS, Quantity
 from models.tables import TABLES
@@ -27,7 +28,7 @@ SUFFIXES = {
 WORDLESS_SUFFIXES = ("_cents", "_lb", "_in", "_on")
 
 # Only where the name without its suffix would read badly.
-LABELS = {
+LABELS = DAMAGE_LABELS | {
     "allowance_cents": "Kept in item price",
     "amount_cents": "Amount",
     "best_carton_code": "Better carton",

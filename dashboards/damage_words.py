@@ -51,7 +51,7 @@ COST = (
 )
 MEASURED = (
     "{change_made} ({item_types}, from {changed_on}): {verdict}. Damage is {measured_ratio} times what it was "
-    "({measured_low} to {measured_high}), hoped for was {expected_ratio}. {verdict_rule}. "
+    "({measured_low} to {measured_high}), hoped for was {expected_ratio}. Why: {verdict_rule}. "
 )
 UNMEASURED = "{change_made} ({item_types}, from {changed_on}): {verdict}. Nothing can be measured yet. "
 ALARM = "{cause}, week of {week_on}: {alarm_words}. "
@@ -62,8 +62,8 @@ TASKS = {
 }
 UNKNOWN_WINDOW = "{claim_id} ({item_type}): file with {carrier}; no tariff says until when; {open_cents}. "
 LIMITS = (
-    "Limits hold for 95 of 100 combinations of a shop together; they promise nothing for a single one, least of all "
-    "for one with few parcels. "
+    "The limits of drawn rates, and the costs that rest on them, hold for 95 of 100 combinations of item type and "
+    "method of a shop together; they promise nothing for a single one, least of all for one with few parcels. "
 )
 
 

@@ -1,44 +1,40 @@
-"""Damage corrected for late claims: rates, methods on the same goods, what pays, changes judged, alarms, claims due."""
+"""Damage corrected for late claims: rates, methods on the same goods, and which method pays."""
 
 from __future__ import annotations
 
 import pandas as pd
 
 from dashboards import curves, damage_words, figures, intervals, stacks
-from dashboards.damage_words import ALARMS, CHANGES, CLAIMS, DECISIONS, LIMITS, PAIRS, RATES
+from dashboards.damage_words import DECISIONS, LIMITS, PAIRS, RATES
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
 
-MONTHS, LAGS, SEVERITY, WEEKS = (
-    "analysis.monthly_damage",
-    "analysis.reporting_lag",
-    "analysis.severity",
-    "analysis.watched_weeks",
-)
-SHOP = "damage: all item types"
+MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
 NO_PARCEL = "No parcel is on record, so no rate can be shown."
 
 
 def lead(review: Review) -> Sentence:
-    """How claims are counted, where crude figures mislead, what pays, whether changes worked."""
+    """How claims are counted, where crude figures mislead, what would pay."""
     lags = review.table(LAGS)
     source = say("Rates allow for claims still to come; the curve is {curve_source}. ", LAGS, lags) if len(lags) else ()
+    costs = review.table(DECISIONS)
+    rated = say("Carton and postage of each method: {carriage_note}. ", DECISIONS, costs) if len(costs) else ()
     told = (
         *damage_words.each_disagreement(review.table(PAIRS)),
-        *damage_words.each_alarm(_unseen(review.table(ALARMS))),
-        *damage_words.each_judgement(review.table(CHANGES)),
+        *damage_words.each_verdict(_to_change(costs)),
     )
-    return (*source, LIMITS, *(part for sentence in told for part in sentence))
+    return (*source, LIMITS, *rated, *(part for sentence in told for part in sentence))
 
 
-def _unseen(alarms: pd.DataFrame) -> pd.DataFrame:
-    return alarms[~alarms["is_acknowledged"].astype(bool)] if len(alarms) else alarms
+def _to_change(rows: pd.DataFrame) -> pd.DataFrame:
+    """The item types for which another method is worth a thought."""
+    return rows[rows["packing_verdict"].isin(["use", "wait"])] if len(rows) else rows
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: item types and methods by name; parcels without a known method last."""
-    rank = rows["packing_method"] == "unknown"
-    return rows.assign(rank=rank).sort_values(["rank", "item_type", "packing_method"]).drop(columns="rank")
+    """Chooser: item types and methods by name; parcels without a known one are in the workbook."""
+    known = (rows["packing_method"] != "unknown") & (rows["item_type"] != "unknown")
+    return rows[known].sort_values(["item_type", "packing_method"], kind="stable")
 
 
 def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -54,16 +50,6 @@ def to_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def some_ages(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: every tenth day."""
     return rows[rows["age_days"] % EACH_DAYS == 0]
-
-
-def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the chart of all damage claims."""
-    return rows[rows["cause"] == SHOP]
-
-
-def open_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: claims that can still be helped, the soonest deadline first."""
-    return damage_words.still_open(rows)
 
 
 def draw_rates(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -95,17 +81,6 @@ def draw_lags(rows: pd.DataFrame, frame: Frame) -> Figure:
     return curves.curve(rows, frame, "age_days", "reported_share")
 
 
-def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Where the chart stands, and where it would signal."""
-    return stacks.week_lines(rows, frame, ["score", "chart_limit"])
-
-
-def draw_changes(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Damage after over before with its limits, what was hoped for as a hollow mark."""
-    by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
-    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, beside="expected_ratio")
-
-
 SECTION = Section(
     order=60,
     name="damage-corrected",
@@ -118,14 +93,15 @@ SECTION = Section(
             table=RATES,
             columns=(
                 *("item_type", "packing_method", "parcel_count", "claim_count", "crude_claim_rate", "damage_rate"),
-                *("damage_rate_low", "damage_rate_high", "shrunk_rate", "is_too_few"),
+                *("damage_rate_low", "damage_rate_high", "shrunk_rate", "shrunk_low", "shrunk_high", "is_too_few"),
             ),
             choose=used,
             draw=draw_rates,
             when_empty=NO_PARCEL,
             note=(
-                "Solid: corrected for claims still to come. Hollow: as it stands. Too few to go by: fewer than five "
-                "claims seen and fewer than five expected at the item type's rate. "
+                "Solid: corrected for claims still to come. Hollow: as it stands. Drawn rate: towards the item type's, "
+                "as far as few parcels say little. Too few to go by: fewer than five claims seen and fewer than five "
+                "expected at the item type's rate. "
             )
             + LIMITS,
         ),
@@ -148,9 +124,8 @@ SECTION = Section(
             table=DECISIONS,
             columns=(
                 *("item_type", "packing_method", "is_current", "packing_cents", "method_carriage_cents"),
-                *("expected_damage_cents", "total_cents", "total_low_cents", "total_high_cents", "cheapest_chance"),
-                *("yearly_gain_cents", "gain_low_cents", "gain_high_cents", "damage_rate", "break_even_rate"),
-                *("packing_verdict", "wait_parcels", "trial_parcels", "sampled_parcel_count", "carriage_note"),
+                *("expected_damage_cents", "total_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
+                *("gain_high_cents", "damage_rate", "break_even_rate", "wait_parcels", "trial_parcels"),
             ),
             choose=several,
             draw=draw_costs,
@@ -162,32 +137,6 @@ SECTION = Section(
                 "Methods with few parcels of an item type are left out: their rate would be the item type's own. "
                 "Carton and postage are of the same parcels under every method, in the best carton from stock."
             ),
-        ),
-        Panel(
-            name="damage-changes",
-            title="Changes made: damage after over before",
-            table=CHANGES,
-            columns=(
-                *("change_made", "item_types", "changed_on", "verdict", "measured_ratio", "measured_low"),
-                *("measured_high", "expected_ratio", "claims_expected", "claims_seen", "has_control", "verdict_rule"),
-                *("judged_on", "is_final"),
-            ),
-            choose=every_row,
-            draw=draw_changes,
-            when_empty="No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-            note="Solid: measured against item types left alone. Hollow: hoped for. A final verdict stands.",
-        ),
-        Panel(
-            name="damage-claims-due",
-            title="Claims to file, to ask after or to contest",
-            table=CLAIMS,
-            columns=(
-                *("claim_id", "parcel_id", "item_type", "carrier", "claim_task", "claim_due_on", "days_left"),
-                *("days_waiting", "claimed_cents", "paid_cents", "open_cents"),
-            ),
-            choose=open_claims,
-            when_empty="No claim is waiting to be filed, asked after or contested.",
-            note="Claims past the carrier's window are left out. Days are counted from the last day of the records.",
         ),
         Panel(
             name="damage-by-month",
@@ -223,26 +172,6 @@ SECTION = Section(
             choose=used,
             when_empty=NO_PARCEL,
             note="Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",
-            is_folded=True,
-        ),
-        Panel(
-            name="damage-weeks",
-            title="Damage claims by week of report, watched",
-            table=WEEKS,
-            columns=("week_on", "seen", "expected", "score", "chart_limit", "is_alarm"),
-            choose=shop_weeks,
-            draw=draw_weeks,
-            when_empty="Too few claims are on record to know what is usual, so nothing is watched yet.",
-            note="The chart adds up claims beyond what was to be expected. It signals above its limit.",
-            is_folded=True,
-        ),
-        Panel(
-            name="damage-alarms",
-            title="Alarms of the weeks watched",
-            table=ALARMS,
-            columns=("alarm_id", "cause", "chart", "week_on", "alarm_words", "is_acknowledged"),
-            choose=every_row,
-            when_empty="No alarm: claims, surcharges and carriage are within what was to be expected.",
             is_folded=True,
         ),
     ),
