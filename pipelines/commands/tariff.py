@@ -19,6 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     compare = actions.add_parser("compare", help="what an announced tariff would change for past parcels")
     compare.add_argument("file", type=Path, help="the announced tariff's TOML file")
     compare.add_argument("--months", type=int, default=12, help="months to look back (default 12)")
+    actions.add_parser("format", help="print the tariff format by example")
     learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
     learn.add_argument("carrier")
     learn.add_argument("file", type=Path, help="price file to write; weights never billed get no price")
@@ -29,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    return {"check": _check, "show": _show, "compare": _compare, "learn": _learn}[args.action](args)
+    return {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format}[args.action](args)
 
 
 def _check(args: argparse.Namespace) -> int:
@@ -84,4 +85,11 @@ def _learn(args: argparse.Namespace) -> int:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)
     Console().print(printing.rows(f"{args.file}: error is that of parcels left out in turn", report))
+    return 0
+
+
+def _format(args: argparse.Namespace) -> int:
+    from models.tariffs.reference import EXAMPLE as FORMAT
+
+    print(FORMAT, end="")
     return 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,9 @@ import pytest
 from models.contracts import validated
 from models.errors import NotFoundError, TariffError
 from models.tables.tariffs import TARIFFS
-from pipelines import cli, tariffs, warehouse
+from pipelines import cli, rating, tariffs, warehouse
 from pipelines.settings import Settings
-from tests.pipelines.parcels import DEMO
+from tests.pipelines.parcels import DEMO, requests
 
 
 @pytest.fixture
@@ -86,3 +87,20 @@ def test_show_prints_rules_and_prices(shop: Settings, capsys: pytest.CaptureFixt
     printed = capsys.readouterr().out
     assert printed.startswith("corvane-2025 of Corvane, from 2025-01-01. Source: Invented for the demo shop.")
     assert "economy: prices in cents by kg" in printed
+
+
+def test_format_prints_a_tariff(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["tariff", "format"]) == 0
+    assert tomllib.loads(capsys.readouterr().out)["carrier"] == "Northline"
+
+
+def test_a_reader_may_ask_what_ifs_and_the_warehouse_stays_as_it_was(shop: Settings) -> None:
+    with warehouse.writing(shop, "test") as connection:
+        tariffs.load(connection, shop)
+    before = {file.name: file.read_bytes() for file in shop.folder.glob("*.duckdb")}
+    asked = requests({"carrier": "Northline", "service": "ground", "zone": "5"})
+    with warehouse.reading(shop) as connection:
+        first = rating.rated(connection, asked)
+        assert rating.rated(connection, asked).equals(first)
+        assert first["expected_cents"].notna().all()
+    assert {file.name: file.read_bytes() for file in shop.folder.glob("*.duckdb")} == before

@@ -1,0 +1,80 @@
+"""The tariff format by example: `dunnage tariff format` prints it, a test reads it, so it cannot grow stale."""
+
+from __future__ import annotations
+
+EXAMPLE = """\
+# A tariff is this file of rules and one CSV file of prices beside it. Weights and lengths are in its own units.
+tariff_code = "northline-2026"
+carrier = "Northline"                     # as the bench log and the invoices name it
+source = "Price list of 12 January 2026"  # where the figures come from
+effective_from = 2026-01-12
+effective_to = 2027-01-10                 # last day of shipping; leave out while open
+currency = "USD"
+length_unit = "in"                        # in, cm
+weight_unit = "lb"                        # lb, oz, kg, g
+prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cents; an empty price means none is known
+dispute_days = 60
+dispute_from = "invoiced_on"              # invoiced_on, shipped_on
+claim_days = 60                           # last day after shipping to file a claim for damage
+
+[[services]]
+service = "ground"
+side_rounding = "up"                      # up, nearest (half goes up), none
+divisor = 139.0                           # rounded volume over this is the dimensional weight
+divisor_above_volume = 0.0                # it counts only where the volume is more than this
+non_rectangular_factor = 1.0              # multiplies the volume of tubes and bundles before the two lines above
+weight_step = 1.0                         # a rated weight is rounded up to a multiple of this
+minimum_weight = 1.0
+limits = { longest_side = 108.0, length_plus_girth = 165.0, scale_weight = 150.0 }   # beyond: not carried
+
+# Measures: longest_side, second_side, shortest_side, length_plus_girth, volume, scale_weight, dim_weight, rated_weight.
+[[surcharges]]
+surcharge = "long side"                   # several rows may share a name: zone bands, seasons
+charge_code = "LONG SIDE"                 # the carrier's word on its invoices
+services = ["ground"]                     # leave out for all
+zones = ["2", "3", "4"]                   # leave out for all
+when = [                                  # one line must hold, with all conditions in it; leave out for always
+  [{ measure = "longest_side", more_than = 48.0 }],
+  [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
+]
+amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared
+group = "handling"                        # of one group only the highest rank is charged
+rank = 1
+minimum_weight = 40.0                     # where it is charged, at least this weight is billed
+at_most_cents = 9000
+
+[[surcharges]]
+surcharge = "season"
+charge_code = "SEASON"
+from = 2026-10-05                         # first and last day of shipping
+to = 2027-01-10
+percent = 6.0
+of = ["base", "surcharge"]                # carriage after its discount, fixed surcharges after theirs
+
+[[surcharges]]
+surcharge = "remote area"
+charge_code = "REMOTE AREA"
+residential = true                        # home deliveries only
+area = "remote"                           # destinations listed under [areas] only
+amount_cents = 1240
+
+[[surcharges]]
+surcharge = "declared value"
+charge_code = "DECLARED VALUE"
+per_declared = { above_cents = 10000, step_cents = 10000, amount_cents = 120 }   # for each step begun above
+
+[[discounts]]
+services = ["ground"]
+percent = 12.0
+on = ["base"]                             # base, or "surcharge:long side"
+minimum_charge_cents = 890                # the discount does not go below this
+from = 2026-01-12                         # the latest row that has begun counts
+
+[areas]
+remote = ["597", "995"]                   # first figures of postal codes, as the records hold them
+
+[[fuel]]                                  # the latest row that has begun counts
+from = 2026-01-12
+percent = 14.25
+on = ["base", "surcharge"]
+"""

@@ -1,0 +1,36 @@
+"""The printed example of the format is a sound tariff and uses every rule that the reader knows."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields
+
+from models.tariffs.checks import checked
+from models.tariffs.format import parsed
+from models.tariffs.reference import EXAMPLE
+from models.tariffs.rules import MEASURES, Service, Surcharge
+from tests.models.tariffs.price_lists import prices_text
+
+
+def test_the_example_is_a_sound_tariff() -> None:
+    prices = prices_text(zones=("2", "3", "4")).replace("plain", "ground")
+    found = parsed("northline-2026.toml", EXAMPLE, lambda name: prices)
+    assert checked(found) == []
+    assert [row.surcharge for row in found.surcharges] == ["long side", "season", "remote area", "declared value"]
+
+
+def test_the_example_shows_every_rule_and_measure() -> None:
+    keys = set(re.findall(r"^(\w+) =", EXAMPLE, re.MULTILINE))
+    renamed = {
+        "divisor_above_milli": "divisor_above_volume",
+        "weight_step_milli": "weight_step",
+        "minimum_weight_milli": "minimum_weight",
+        "is_residential": "residential",
+        "valid_from": "from",
+        "valid_to": "to",
+        "share_millionths": "percent",
+        "declared": "per_declared",
+    }
+    stated = {renamed.get(each.name, each.name) for each in (*fields(Service), *fields(Surcharge))} - {"line"}
+    assert stated - keys == set()
+    assert all(measure in EXAMPLE for measure in MEASURES)
