@@ -164,6 +164,7 @@ class Statement:
     choose: Chooser
     head: str = "shipped_month"
     note: str = ""
+    is_folded: bool = False
 
 
 @dataclass(frozen=True)

@@ -174,6 +174,7 @@ def _(part: Statement, review: Review) -> PartView:
         headers=[Header("", False), *heads],
         groups=[Group(title, _statement_lines(part, rows, names, review)) for title, names in part.groups.items()],
         note=part.note,
+        is_folded=part.is_folded,
         columns=[name for names in part.groups.values() for name in names],
     )
 

@@ -7,7 +7,8 @@ import pandas as pd
 from dashboards import formats
 from dashboards.parts import Review, Section, Sentence, Statement, say
 
-TABLE = "marts.shipping_margin"
+TABLE, BRIDGE = "marts.shipping_margin", "analysis.margin_bridge"
+STEP_CHANGE = "margin_step_change_cents"
 GROUPS = {
     "Came in": ("shipping_charged_cents", "allowance_cents"),
     "Billed by carriers": (
@@ -31,7 +32,7 @@ def lead(review: Review) -> Sentence:
     rows = both_months(review, review.table(TABLE))
     if rows.empty:
         return (f"No parcels were shipped in {formats.month(review.month)}.",)
-    return (*_result(rows), *_against(rows), *_still_open(review))
+    return (*_result(rows), *_against(rows), *_moved(review), *_still_open(review))
 
 
 def _result(rows: pd.DataFrame) -> Sentence:
@@ -46,6 +47,16 @@ def _against(rows: pd.DataFrame) -> Sentence:
     word = "better" if change > 0 else "worse"
     before = say("{shipped_month} ({margin_cents} on {parcel_count} parcels): ", TABLE, rows, at=1)
     return (f"That is {word} than " if change else "That is the same as ", *before, *_change(rows))
+
+
+def _moved(review: Review) -> Sentence:
+    """The step that moved the margin most, where the bridge to the month before is known."""
+    steps = review.month_rows(BRIDGE)
+    steps = steps if steps.empty else steps[steps["step_number"] < steps["step_number"].max()]
+    if steps.empty or not (steps[STEP_CHANGE] != 0).any():
+        return ()
+    largest = steps.loc[[steps[STEP_CHANGE].abs().idxmax()]]
+    return say(f"What moved it most: {{bridge_step}}, {{{STEP_CHANGE}}}. ", BRIDGE, largest)
 
 
 def _change(rows: pd.DataFrame) -> Sentence:
@@ -83,6 +94,7 @@ SECTION = Section(
             choose=both_months,
             when_empty="There is nothing to add up for this month.",
             note="Left over = came in, less all carrier charges, less other costs.",
+            is_folded=True,
         ),
     ),
 )
