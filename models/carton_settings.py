@@ -10,7 +10,8 @@ from models.errors import SettingsError
 @dataclass(frozen=True)
 class Cartons:
     """sizes: most sizes to stock; 0 for as many as are in use. hold_out_months: later months on which a saving is
-    checked. fixed_cents_a_month: what it costs to stock one size at all. seconds: time limit of the choice.
+    checked. fixed_cents_a_month: what it costs to stock one size at all. take_up_cents: once, for a size that is not
+    stocked yet; spread over a year. seconds: time limit of the choice.
     candidate_step_in: sides of new sizes are whole numbers of it; most_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
     cut_minutes: work of cutting one carton down. stock_months: how long an order should last.
@@ -19,6 +20,7 @@ class Cartons:
     sizes: int = 0
     hold_out_months: int = 3
     fixed_cents_a_month: int = 500
+    take_up_cents: int = 6000
     seconds: float = 60.0
     candidate_step_in: float = 1.0
     most_candidates: int = 400
@@ -31,7 +33,14 @@ class Cartons:
 
 def checked_cartons(cartons: Cartons, where: str) -> Cartons:
     """The section if it can be used. Raises SettingsError that names the setting."""
-    least = {"sizes": 0, "hold_out_months": 1, "fixed_cents_a_month": 0, "most_candidates": 1, "cut_minutes": 0}
+    least = {
+        "sizes": 0,
+        "hold_out_months": 1,
+        "fixed_cents_a_month": 0,
+        "take_up_cents": 0,
+        "most_candidates": 1,
+        "cut_minutes": 0,
+    }
     least |= {"seconds": 1, "stock_months": 0}
     for name, value in least.items():
         if getattr(cartons, name) < value:

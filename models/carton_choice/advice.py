@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from models.carton_choice.choosing import CHOSEN_ON, Choice
-
-MONTHS_OF_A_YEAR = 12
+from models.carton_choice.choosing import CHOSEN_ON, MONTHS_OF_A_YEAR, Choice
 
 
 def size_rows(choice: Choice, rows: pd.DataFrame) -> pd.DataFrame:

@@ -18,6 +18,7 @@ from models.errors import InfeasibleError, NotFoundError
 CHOSEN_ON, HELD_OUT = "chosen on", "held out"
 # The curve is drawn so far beyond the number of sizes that was asked for.
 FURTHER = 2
+MONTHS_OF_A_YEAR = 12
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +73,8 @@ def _problem(
     sizes: SizeList, costs: CostTable, weights: NDArray[np.float64], count: int, settings: Cartons
 ) -> AssortmentProblem:
     shipped = np.flatnonzero(weights > 0)
-    fixed = np.full(len(sizes.rows), float(settings.fixed_cents_a_month))
+    is_new = (sizes.rows["size_source"] != "stock").to_numpy(dtype=float)
+    fixed = settings.fixed_cents_a_month + is_new * settings.take_up_cents / MONTHS_OF_A_YEAR
     kept, dropped = (_numbers(sizes, codes) for codes in (settings.keep, settings.drop))
     return AssortmentProblem(costs.cents[shipped] * weights[shipped, None], fixed, count, kept, dropped)
 

@@ -175,7 +175,7 @@ def _rows(kinds: Any, codes: pd.Series, inside: NDArray[np.float64], outside: ND
 
 def joined(*several: Offers) -> Offers:
     """Offers one after another, keys counted on."""
-    filled = [each for each in several if len(each)]
+    filled = [each for each in several if len(each)] or list(several[:1])
     rows = pd.concat([each.rows for each in filled], ignore_index=True)
     rows["option_key"] = np.arange(len(rows), dtype=np.int64)
     return Offers(rows, np.vstack([each.insides_in for each in filled]))
