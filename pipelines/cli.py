@@ -28,6 +28,7 @@ COMMANDS = (
     "explain",
     "tariff",
     "cartons",
+    "bench_sheets",
     "damage",
     "decide",
     "watch",

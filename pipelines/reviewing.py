@@ -60,6 +60,22 @@ def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:
     return {name: _rows(connection, name) for name in shown}
 
 
+def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.DataFrame:
+    """The rows of analysis.bench_sheets, or those of one item type. Raises NotFoundError where it has none."""
+    found = _rows(connection, "analysis.bench_sheets")
+    if item_type is None:
+        return found
+    chosen = found[found["item_type"] == item_type].reset_index(drop=True)
+    if chosen.empty:
+        raise NotFoundError(
+            f"item type {item_type}",
+            "has no bench sheet",
+            "this command",
+            f"choose one of {', '.join(found['item_type'].drop_duplicates()) or 'none yet'}",
+        )
+    return chosen
+
+
 def _rows(connection: warehouse.Connection, table: str) -> pd.DataFrame:
     contract = TABLES[table]
     order = ", ".join(contract.metadata["key"])

@@ -138,6 +138,21 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
         return found
 
 
+def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tuple[Path, int]:
+    """Write the bench sheets, all or of one item type; returns their file and how many there are.
+
+    Raises NotFoundError for an item type that has none.
+    """
+    from dashboards.bench_sheets import render
+
+    with warehouse.writing(settings, "bench-sheets") as connection:
+        if not is_current(connection, settings):
+            _build(connection, settings, lambda name: None)
+        rows = reviewing.sheets_of(connection, item_type)
+    page = render(settings.shop.name, now_at(settings), rows).encode()
+    return reviewing.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
+
+
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
     """Page, workbook and index of the month, in the shop's reviews folder."""
     from dashboards.parts import Review

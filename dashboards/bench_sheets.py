@@ -1,0 +1,101 @@
+"""Sheets for the packing bench: one per item type and packing method, to print. Drawn from analysis.bench_sheets.
+
+Where heavy parcels or a knife can hurt somebody, the usual caution stands on the sheet and defers to the shop's own
+rules.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from dashboards import columns, formats, pages
+from models.packing.geometry import CAUTION
+
+TABLE = "analysis.bench_sheets"
+# 23 kg, the load constant of the lifting equation: the most that the best posture allows.
+# T. R. Waters, V. Putz-Anderson, A. Garg, "Applications Manual for the Revised NIOSH Lifting Equation", DHHS (NIOSH)
+# Publication 94-110, 1994.
+HEAVY_LB = 51.0
+# From here two people, or an aid, are usual: half of it, as postures at a bench are not the best (common practice,
+# no source).
+AWKWARD_LB = HEAVY_LB / 2
+LIFTING = (
+    "Lift close to the body with bent knees, and do not twist. Your own workplace's rules and your doctor's come first."
+)
+TWO_PEOPLE = "Heavy: lift it with two people or an aid."
+LINES = (
+    ("Carton", ("best_carton_code",)),
+    ("Inside, length x width x height", ("inside_length_in", "inside_width_in", "inside_height_in")),
+    ("Closed, outside, at most about", ("length_in", "width_in", "height_in")),
+    ("Room on every side", ("clearance_in",)),
+    ("Usual minutes", ("pack_minutes",)),
+    ("Weight on the scale, about", ("expected_weight_lb",)),
+)
+CUT_LINES = (
+    ("Mark all four walls, up from the table", ("score_at_in",)),
+    ("Slit the corners down to the mark, then cut off what stands above", ("trim_at_in",)),
+    ("Score and fold at the mark: flaps of", ("flap_in",)),
+    ("Half the width, the least flap", ("needed_flap_in",)),
+)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A value with the column it came from."""
+
+    column: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet: headings, lines of a label and its values, lines on the cut, cautions."""
+
+    row: int
+    item_type: str
+    packing_method: str
+    lines: Sequence[tuple[str, Sequence[Shown]]]
+    cut_lines: Sequence[tuple[str, Sequence[Shown]]]
+    cautions: Sequence[str]
+
+
+def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame) -> str:
+    """The sheets as one HTML page, a sheet of paper each. rows: analysis.bench_sheets, in the order to be printed."""
+    sheets = [_sheet(number, row) for number, row in enumerate(rows.to_dict("records"))]
+    return pages.page("bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE)
+
+
+def _sheet(number: int, row: dict[str, object]) -> Sheet:
+    is_cut = bool(row["is_cut"])
+    return Sheet(
+        row=number,
+        item_type=str(row["item_type"]),
+        packing_method=str(row["packing_method"]),
+        lines=_lines(LINES, row),
+        cut_lines=_lines(CUT_LINES, row) if is_cut else (),
+        cautions=_cautions(row, is_cut),
+    )
+
+
+def _lines(stated: Sequence[tuple[str, Sequence[str]]], row: dict[str, object]) -> list[tuple[str, list[Shown]]]:
+    return [
+        (label, [Shown(name, _written(name, row[name])) for name in names])
+        for label, names in stated
+        if not all(formats.is_unknown(row[name]) for name in names)
+    ]
+
+
+def _written(column: str, value: object) -> str:
+    unit = columns.unit(column, "")
+    text = formats.shown(value, columns.quantity(column), column, "")
+    return f"{text} {unit}" if unit in ("in", "lb") and not formats.is_unknown(value) else text
+
+
+def _cautions(row: dict[str, object], is_cut: bool) -> list[str]:
+    weight = row["expected_weight_lb"]
+    is_heavy = not formats.is_unknown(weight) and float(str(weight)) >= AWKWARD_LB
+    return [*([CAUTION + "."] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]

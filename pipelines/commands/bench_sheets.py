@@ -1,0 +1,20 @@
+"""`dunnage bench-sheets`: what the packing bench needs on paper."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Write printable sheets for the packing bench: carton, cut height, where to score, weight, cautions"
+EXAMPLE = "dunnage bench-sheets"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--item-type", metavar="NAME", help="one item type only")
+
+
+def run(args: argparse.Namespace) -> int:
+    from pipelines import runs, settings
+
+    path, count = runs.write_bench_sheets(settings.load_from(args.shop), args.item_type)
+    print(f"{count} bench sheets in {path}")
+    return 0
