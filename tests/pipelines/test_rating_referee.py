@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import random
+import tomllib
 from collections.abc import Iterator
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,9 +17,11 @@ from hypothesis import strategies as st
 
 from models.contracts import validated
 from models.tables import TABLES
+from models.tariffs.format import parsed
 from pipelines import rating, warehouse
 from sample_data import literal_rating
 from tests.pipelines.parcels import DEMO, demo_tariffs, holding, random_parcel, requests, sides
+from tests.pipelines.random_tariffs import random_prices, random_rules
 
 
 @pytest.fixture(scope="module")
@@ -63,17 +67,37 @@ def literal(row: Any, found: list[literal_rating.Tariff]) -> literal_rating.Rate
     return literal_rating.rate(parcel, chosen) if chosen else None
 
 
-def test_a_literal_reading_of_the_demo_tariffs_agrees_line_by_line() -> None:
+def test_a_literal_reading_of_the_demo_tariffs_agrees_line_by_line(demo: warehouse.Connection) -> None:
     source = random.Random(2_025)
     asked = requests(
         *(random_parcel(source, "Northline", ("ground", "express"), "2345678") for _ in range(150)),
         *(random_parcel(source, "Corvane", ("economy", "standard"), "2345678") for _ in range(150)),
     )
-    with holding(demo_tariffs()) as connection:
-        rows = rating.rated(connection, asked).set_index("request_id")
-        found = connection.execute("select * from whatif.expected_charges").df().fillna({"charge_code": ""})
-    charged = {name: sorted(_lines(group)) for name, group in found.groupby("parcel_id")}
     read = [literal_rating.read_tariff(file) for file in sorted(DEMO.glob("*.toml"))]
+    assert 0 < unpriced_where_all_agree(demo, asked, read) < len(asked) / 2
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_literal_reading_of_random_tariffs_agrees_line_by_line(seed: int, tmp_path: Path) -> None:
+    source = random.Random(seed)
+    rules = random_rules(source, "trial")
+    heaviest = {"lb": 90, "kg": 40, "oz": 1_400, "g": 40_000}[tomllib.loads(rules)["weight_unit"]]
+    prices = random_prices(source, heaviest)
+    (tmp_path / "trial.toml").write_text(rules, encoding="utf-8")
+    (tmp_path / "trial.csv").write_text(prices, encoding="utf-8")
+    asked = requests(*(random_parcel(source, "trial", ("plain",), "23") for _ in range(80)))
+    with holding([parsed("trial.toml", rules, lambda name: prices)]) as connection:
+        read = [literal_rating.read_tariff(tmp_path / "trial.toml")]
+        assert unpriced_where_all_agree(connection, asked, read) < len(asked)
+
+
+def unpriced_where_all_agree(
+    connection: warehouse.Connection, asked: pd.DataFrame, read: list[literal_rating.Tariff]
+) -> int:
+    """Every request has the referee's lines, total and billed weight; returns how many both refuse to price."""
+    rows = rating.rated(connection, asked).set_index("request_id")
+    found = connection.execute("select * from whatif.expected_charges").df().fillna({"charge_code": ""})
+    charged = {name: sorted(_lines(group)) for name, group in found.groupby("parcel_id")}
     unpriced = 0
     for row in asked.itertuples(index=False):
         referee = literal(row, read)
@@ -84,7 +108,7 @@ def test_a_literal_reading_of_the_demo_tariffs_agrees_line_by_line() -> None:
         unpriced += bool(referee.reason)
         if not referee.reason:
             assert rows.loc[row.request_id, "billed_weight"] == float(referee.billed_weight)
-    assert 0 < unpriced < len(asked) / 2
+    return unpriced
 
 
 def _lines(group: pd.DataFrame) -> list[tuple[Any, ...]]:

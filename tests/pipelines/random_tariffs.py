@@ -1,0 +1,109 @@
+"""Tariffs drawn at random from everything that the format can state."""
+
+from __future__ import annotations
+
+import random
+from datetime import date, timedelta
+
+from tests.models.tariffs.price_lists import rules_text
+
+FIRST = date(2025, 5, 1)
+SIZES = {"longest_side": 60, "second_side": 25, "shortest_side": 15, "length_plus_girth": 110, "volume": 5_000}
+KINDS = ('["base"]', '["surcharge"]', '["base", "surcharge"]')
+TARGETS = ('"base"', '"surcharge:s0"', '"base", "surcharge:s1"')
+WEIGHTS = {"dim_weight": 25, "scale_weight": 30, "rated_weight": 25}
+
+
+def random_rules(source: random.Random, code: str) -> str:
+    """The rules of a tariff with random units, rounding, surcharges, discounts and fuel."""
+    length_unit, weight_unit = source.choice([("in", "lb"), ("cm", "kg"), ("in", "oz"), ("cm", "g")])
+    length = 2.54 if length_unit == "cm" else 1.0
+    weight = {"lb": 1.0, "kg": 0.454, "oz": 16.0, "g": 454.0}[weight_unit]
+    rows = [_surcharge(source, f"s{n % 6}", length, weight) for n in range(source.randint(3, 14))]
+    return rules_text(
+        code,
+        "\n".join([*rows, *_discounts(source), AREAS, *_fuel(source)]),
+        effective_from=str(FIRST),
+        length_unit=length_unit,
+        weight_unit=weight_unit,
+        side_rounding=source.choice(["up", "nearest", "none"]),
+        divisor=source.choice([139.0, 166.0, 138.4]) * length**3 / weight,
+        above=float(source.choice([0, round(1728 * length**3)])),
+        factor=source.choice([1.0, 0.785]),
+        step=float(source.choice([1, 0.5]) if weight_unit in ("lb", "kg") else source.choice([1, 100])),
+        limits=f"limits = {{ longest_side = {round(90 * length)}.0 }}" if source.random() < 0.5 else "",
+    )
+
+
+AREAS = '[areas]\nfar = ["597", "995"]\nisland = ["995", "200"]\n'
+
+
+def random_prices(source: random.Random, heaviest: float) -> str:
+    """Prices of two zones, some weights apart, the last at about `heaviest`."""
+    rows = ["service,zone,up_to_weight,price_cents"]
+    for zone in "23":
+        cents = 500
+        for place in range(1, 31):
+            cents += source.randint(0, 160)
+            rows.append(f"plain,{zone},{round(heaviest * place / 30, 2)},{cents}")
+    return "\n".join([*rows, ""])
+
+
+def _surcharge(source: random.Random, name: str, length: float, weight: float) -> str:
+    lines = [f'[[surcharges]]\nsurcharge = "{name}"\ncharge_code = "{name.upper()}"']
+    if source.random() < 0.7:
+        alternatives = [_alternative(source, length, weight) for _ in range(source.randint(1, 3))]
+        lines.append(f"when = [{', '.join(alternatives)}]")
+    lines += source.sample(['zones = ["2"]', "residential = true", 'area = "far"'], source.choice([0, 0, 1, 2]))
+    if source.random() < 0.3:
+        first = FIRST + timedelta(source.randrange(300))
+        lines += [f"from = {first}", f"to = {first + timedelta(source.randrange(1, 200))}"]
+    lines.append(_amount(source))
+    if source.random() < 0.5:
+        group = source.choice("gh")
+        lines += [f'group = "{group}"', f"rank = {source.randint(0, 3)}"]
+    if source.random() < 0.3:
+        lines.append(f"minimum_weight = {round(source.uniform(1, 40) * weight, 1)}")
+    if source.random() < 0.2:
+        lines.append(f"at_most_cents = {source.randint(50, 900)}")
+    return "\n".join(lines) + "\n"
+
+
+def _alternative(source: random.Random, length: float, weight: float) -> str:
+    return f"[{', '.join(_condition(source, length, weight) for _ in range(source.randint(1, 2)))}]"
+
+
+def _condition(source: random.Random, length: float, weight: float) -> str:
+    measure = source.choice([*SIZES, *WEIGHTS])
+    scale = weight if measure in WEIGHTS else length**3 if measure == "volume" else length
+    threshold = round((SIZES | WEIGHTS)[measure] * scale * source.uniform(0.3, 1.2), source.choice([0, 0, 1, 2]))
+    comparison = source.choice(["more_than", "at_least"])
+    return f'{{ measure = "{measure}", {comparison} = {threshold} }}'
+
+
+def _amount(source: random.Random) -> str:
+    kind = source.random()
+    if kind < 0.6:
+        return f"amount_cents = {source.randint(1, 3_000)}"
+    if kind < 0.8:
+        return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(KINDS)}"
+    above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
+    return f"per_declared = {{ above_cents = {above}, step_cents = {step}, amount_cents = {source.randint(1, 200)} }}"
+
+
+def _discounts(source: random.Random) -> list[str]:
+    return [
+        f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\n"
+        f"on = [{source.choice(TARGETS)}]\n"
+        f"minimum_charge_cents = {source.choice([0, 0, 700])}\nfrom = {FIRST + timedelta(source.randrange(400))}\n"
+        for _ in range(source.randint(0, 4))
+    ]
+
+
+def _fuel(source: random.Random) -> list[str]:
+    days = source.sample(range(0, 580, 7), source.randint(0, 6))
+    return [
+        f"[[fuel]]\nfrom = {FIRST + timedelta(day)}\npercent = {source.randint(0, 3_000) / 100}\n"
+        f"on = {source.choice(KINDS)}\n"
+        for day in days
+    ]
