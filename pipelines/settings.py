@@ -13,7 +13,9 @@ from models.carton_settings import Cartons, checked_cartons
 from models.damage_settings import Damage, checked_damage
 from models.errors import SettingsError
 from models.mail_settings import Mail, checked_mail
+from models.near_miss_settings import NearMisses, checked_near_misses
 from models.reference import RECORDS
+from models.spark_settings import Spark, check_engine, checked_spark
 from models.timetable import Schedule, checked_schedule
 
 FILE_NAME = "dunnage.toml"
@@ -47,8 +49,9 @@ class Folders:
 
 @dataclass(frozen=True)
 class Engine:
-    """Limits for the engine; `threads` 0 means all cores."""
+    """What builds the tables, and limits for the engine on this machine; `threads` 0 means all cores."""
 
+    kind: str = "duckdb"
     memory_limit: str = "4GB"
     threads: int = 0
 
@@ -94,9 +97,11 @@ class Settings:
     shop: Shop = Shop()
     folders: Folders = Folders()
     engine: Engine = Engine()
+    spark: Spark = field(default_factory=Spark)
     sources: tuple[Source, ...] = ()
     damage: Damage = field(default_factory=Damage)
     cartons: Cartons = field(default_factory=Cartons)
+    near_misses: NearMisses = field(default_factory=NearMisses)
     mail: Mail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
 
@@ -119,17 +124,19 @@ def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the setting."""
     path = folder / FILE_NAME
     stated = _parsed(path)
-    known = {"shop", "folders", "engine", "source", "damage", "cartons", "mail", "schedule"}
+    known = {"shop", "folders", "engine", "spark", "source", "damage", "cartons", "near_misses", "mail", "schedule"}
     _refuse_unknown(stated, known, str(path))
     return Settings(
         folder=folder.resolve(),
         shop=_with_zone(_section(Shop, stated.get("shop", {}), f"{path} [shop]"), path),
         folders=_section(Folders, stated.get("folders", {}), f"{path} [folders]"),
-        engine=_section(Engine, stated.get("engine", {}), f"{path} [engine]"),
+        engine=_with_kind(_section(Engine, stated.get("engine", {}), f"{path} [engine]"), path),
+        spark=checked_spark(_section(Spark, stated.get("spark", {}), f"{path} [spark]"), f"{path} [spark]"),
         sources=tuple(source(table, f"{path} [[source]] {n}") for n, table in enumerate(stated.get("source", []), 1)),
         damage=checked_damage(_section(Damage, stated.get("damage", {}), f"{path} [damage]"), f"{path} [damage]"),
-        cartons=checked_cartons(
-            _section(Cartons, stated.get("cartons", {}), f"{path} [cartons]"), f"{path} [cartons]"
+        cartons=checked_cartons(_section(Cartons, stated.get("cartons", {}), f"{path} [cartons]"), f"{path} [cartons]"),
+        near_misses=checked_near_misses(
+            _section(NearMisses, stated.get("near_misses", {}), f"{path} [near_misses]"), f"{path} [near_misses]"
         ),
         mail=checked_mail(_section(Mail, stated.get("mail", {}), f"{path} [mail]"), f"{path} [mail]"),
         schedule=checked_schedule(
@@ -176,6 +183,11 @@ def _is_of(value: object, wanted: type) -> bool:
     if wanted is float:
         return isinstance(value, int | float) and not isinstance(value, bool)
     return isinstance(value, wanted) and (wanted is bool or not isinstance(value, bool))
+
+
+def _with_kind(engine: Engine, path: Path) -> Engine:
+    check_engine(engine.kind, f"{path} [engine]")
+    return engine
 
 
 def _with_zone(shop: Shop, path: Path) -> Shop:

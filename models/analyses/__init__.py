@@ -6,7 +6,7 @@ knows the clock: `as_of` is the last day that the records know.
 
 from __future__ import annotations
 
-from models.analyses import actions, alarms, bridge, damage, damage_changes, damage_decision, guidance
+from models.analyses import actions, alarms, billing, bridge, damage, damage_changes, damage_decision, guidance
 from models.analyses.question import Analysis, Question, Tables
 
 __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
@@ -19,6 +19,8 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),
     Analysis("changes judged", damage_changes.READS, damage_changes.WRITES, damage_changes.compute),
     Analysis("alarms", alarms.READS, alarms.WRITES, alarms.compute),
+    Analysis("learned sides", ("marts.carton_bulges",), ("analysis.learned_sides",), billing.learned_sides),
+    Analysis("surcharge rates", ("marts.surcharge_year",), ("analysis.surcharge_rates",), billing.surcharge_rates),
     # Last: it reads what the others found.
     Analysis("actions", (), actions.WRITES, actions.compute, actions.MAY_READ),
 )

@@ -11,6 +11,7 @@ from models.tables.core import CORE
 from models.tables.damage import DAMAGE
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
+from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
 from models.tables.tariffs import TARIFFS
 from models.tables.whatifs import WHAT_IFS
@@ -23,6 +24,7 @@ TABLES: dict[str, pa.DataFrameSchema] = {
         *RATING,
         *WHAT_IFS,
         *BILLING,
+        *NEAR_MISSES,
         *MARTS,
         *MARGIN,
         *DAMAGE,

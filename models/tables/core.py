@@ -13,7 +13,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "shop.settings",
         "One row: what the shop's settings say to the SQL models.",
         ("currency",),
-        columns("currency wage_cents_per_hour sharing_divisor_in3_per_lb"),
+        columns("currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb"),
     ),
     contract(
         "core.cartons",

@@ -83,7 +83,7 @@ _WORDS["measure"] = _WORDS["reason"]
 _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 
 # What other rooms' tables share with the rating.
-KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in ("request_id", "tariff_key", "tariff_code")}
+KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in ("request_id", "tariff_key", "tariff_code", "cell_key")}
 
 
 def _columns(names: str) -> dict[str, pa.Column]:

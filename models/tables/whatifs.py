@@ -8,7 +8,7 @@ from models.contracts import contract, key
 from models.tables.rating import RATING
 
 # Each has its requests in models/sql/whatif.
-SCHEMAS = ("rechecked",)
+SCHEMAS = ("rechecked", "nearer", "nearest", "by_name")
 
 
 def _again(table: pa.DataFrameSchema, schema: str) -> pa.DataFrameSchema:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.fields import cents, choice, count, date, flag, inches, signed_cents, text
+from models.fields import cents, choice, count, date, flag, fraction, inches, number, pounds, signed_cents, text
 
 DISPUTE_STATES = ("open", "sent", "won", "lost")
+CHANGES = ("longest side", "second side", "shortest side", "weight")
 # What is looked for, in the order in which a difference is told apart.
 DIFFERENCES = {
     "duplicate line": "the same line of the parcel stands on an invoice twice",
@@ -53,7 +54,36 @@ BILLING_WORDS: dict[str, pa.Column] = {
     "due_cents": signed_cents("What the tariff would add for what the correction states", 285),
     "first_invoice_number": text("Invoice of the line that is repeated", "NL-20261001"),
     "first_line_number": count("That line", 17, least=1),
+    # Near misses
+    "reach_in": inches("Inches off one side within which a charge counts as avoidable", 1.0, most=12),
+    "reach_lb": pounds("Pounds off the weight within which it does", 1.0, most=12),
+    "class_key": count("Parcels that the tariff takes for one, but for fuel", 1, least=1),
+    "direction": count("-1 for less, 1 for more", -1, least=-1, most=1),
+    "eighth": count("Eighths of the reach", 3, least=1, most=8),
+    "near_miss": choice("Whether it was paid, or kept off by little", "paid", ("paid", "just under")),
+    "change": choice("What would be a little less, or more", "longest side", CHANGES),
+    "change_in": inches("Least change of that side that does it", 0.75),
+    "change_lb": pounds("Least change of the weight that does it", 0.5),
+    "spared_cents": signed_cents("What the change would spare by the tariff, fuel included", 2320),
+    "is_counted": flag("Whether its saving is added up: once for each parcel", True),
+    "can_cut": flag("Whether cutting the carton lower does it and the goods still fit", True),
+    "cut_count": count("Parcels whose carton can be cut so far", 743),
+    "other_carton_code": text("Smallest carton of the catalogue that holds the goods and keeps the charge off", "C-46"),
+    # Surcharges by group
+    "grouped_by": choice("What the parcels are grouped by", "item type", ("item type", "carton", "service")),
+    "group_name": text("The item type, carton or service", "tripod"),
+    "avoidable_count": count("Parcels whose surcharge an inch or a pound less would have spared", 498),
+    "avoidable_cents": signed_cents("Their part of the amount", 768_000),
+    "avoidable_share": fraction("Avoidable part of the amount", 0.91),
+    "rate_low": fraction("Lower limit of the share, 95 percent", 0.91),
+    "rate_high": fraction("Upper limit of the share, 95 percent", 0.96),
     # Learned sides
+    "side": choice("Which outside side", "longest side", CHANGES[:3]),
+    "named_in": inches("By the carton's name, as the carrier rounds it", 48.0),
+    "bulge_in": number("Billed over that name; median where several parcels are meant", 1.0),
+    "bulge_low_in": number("Lower limit of the median, 95 percent", 1.0),
+    "bulge_high_in": number("Upper limit of the median, 95 percent", 1.0),
+    "usual_in": inches("What it usually measures when closed: name and bulge", 49.0),
     "learned_length_in": inches("Longest side, median of those billed", 49.0),
     "learned_width_in": inches("Second side, median of those billed", 8.9),
     "learned_height_in": inches("Shortest side, median of those billed", 8.9),

@@ -7,7 +7,7 @@ the last build or the whole of this one.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict
 
 from models.contracts import sql_type
@@ -16,7 +16,7 @@ from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.order import Model, models, ordered
-from pipelines.settings import Settings, Shop
+from pipelines.settings import Settings
 
 Progress = Callable[[str], None]
 Make = Callable[[warehouse.Connection, Settings, Sequence[Model], Progress, Callable[[Model], None]], None]
@@ -54,7 +54,7 @@ def build(
     Both run inside the build's transaction. make: where the tables are made (pipelines/outgrown for Spark).
     """
     with warehouse.transaction(connection):
-        _write_settings(connection, settings.shop)
+        _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
         for step in prepare:
             step()
         make(
@@ -89,11 +89,11 @@ def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: s
         "(select count(*) from rejected.rows where resolved_by is null)"
     ).fetchall()
     texts = sorted((name, model.sql) for name, model in models().items())
-    return hashlib.sha256(repr((landed, settings.shop, texts, inputs)).encode()).hexdigest()
+    return hashlib.sha256(repr((landed, settings.shop, settings.near_misses, texts, inputs)).encode()).hexdigest()
 
 
-def _write_settings(connection: warehouse.Connection, shop: Shop) -> None:
+def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:
     contract = TABLES["shop.settings"]
-    said = {name: value for name, value in asdict(shop).items() if name in contract.columns}
+    said = {name: value for name, value in stated.items() if name in contract.columns}
     typed = ", ".join(f"cast(? as {sql_type(contract.columns[name])}) as {name}" for name in said)
     connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))

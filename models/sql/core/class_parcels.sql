@@ -1,0 +1,32 @@
+-- One row per class of rated parcels: one of them stands for all.
+-- Sides longest first.
+with chosen as (
+    select
+        c.class_key,
+        min(c.parcel_id) as parcel_id
+    from core.parcel_classes as c
+    group by c.class_key
+)
+
+select
+    c.class_key,
+    c.parcel_id,
+    r.carrier,
+    r.service,
+    r.zone,
+    r.shipped_on,
+    greatest(r.length_in, r.width_in, r.height_in) as length_in,
+    r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
+    - least(r.length_in, r.width_in, r.height_in) as width_in,
+    least(r.length_in, r.width_in, r.height_in) as height_in,
+    r.is_rectangular,
+    r.scale_weight_lb,
+    r.is_residential,
+    r.destination_prefix,
+    r.declared_value_cents,
+    p.cell_key,
+    p.base_cents,
+    p.surcharge_cents
+from chosen as c
+inner join rating.requests as r on r.request_id = c.parcel_id
+inner join rating.priced as p on p.request_id = c.parcel_id

@@ -1,0 +1,95 @@
+-- One row per class, change and charge that the whole reach would spare, or for a change upwards would add.
+-- `rated weight` is spared where fewer pounds are billed and no surcharge falls away.
+with changes as (
+    select 'longest side' as change
+    union all
+    select 'second side' as change
+    union all
+    select 'shortest side' as change
+    union all
+    select 'weight' as change
+),
+
+directions as (
+    select cast(-1 as bigint) as direction
+    union all
+    select cast(1 as bigint) as direction
+),
+
+reached as (
+    select
+        c.class_key,
+        c.cell_key,
+        n.cell_key as near_cell_key,
+        h.change,
+        d.direction,
+        c.base_cents + c.surcharge_cents - n.base_cents - n.surcharge_cents as spared_cents,
+        b.billed_weight_milli - m.billed_weight_milli as spared_milli
+    from core.class_parcels as c
+    cross join changes as h
+    cross join directions as d
+    inner join nearer.priced as n
+        on n.request_id = cast(c.class_key as varchar) || '/' || h.change || '/' || cast(d.direction as varchar)
+        and n.lacking is null
+    inner join rating.cell_bases as b on b.cell_key = c.cell_key
+    inner join nearer.cell_bases as m on m.cell_key = n.cell_key
+),
+
+own_names as (
+    select distinct
+        l.cell_key,
+        l.charge_name
+    from rating.cell_lines as l
+    where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
+),
+
+near_names as (
+    select distinct
+        l.cell_key,
+        l.charge_name
+    from nearer.cell_lines as l
+    where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
+),
+
+spared as (
+    select
+        r.class_key,
+        r.change,
+        r.direction,
+        o.charge_name
+    from reached as r
+    inner join own_names as o on o.cell_key = r.cell_key
+    left join near_names as n on n.cell_key = r.near_cell_key and n.charge_name = o.charge_name
+    where r.direction < 0 and n.charge_name is null and r.spared_cents > 0
+)
+
+select
+    s.class_key,
+    s.change,
+    s.direction,
+    s.charge_name
+from spared as s
+union all
+select
+    r.class_key,
+    r.change,
+    r.direction,
+    n.charge_name
+from reached as r
+inner join near_names as n on n.cell_key = r.near_cell_key
+left join own_names as o on o.cell_key = r.cell_key and o.charge_name = n.charge_name
+where r.direction > 0 and o.charge_name is null and r.spared_cents < 0
+union all
+select
+    r.class_key,
+    r.change,
+    r.direction,
+    'rated weight' as charge_name
+from reached as r
+left join (
+    select distinct
+        s.class_key,
+        s.change
+    from spared as s
+) as t on t.class_key = r.class_key and t.change = r.change
+where r.direction < 0 and r.spared_milli > 0 and r.spared_cents > 0 and t.class_key is null

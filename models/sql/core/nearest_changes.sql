@@ -1,0 +1,106 @@
+-- One row per class, direction and charge that is nearly spared or nearly added: the least change that does it, in
+-- eighths of the reach. Among changes of as many eighths the one that spares most.
+with eighths as (
+    select cast(1 as bigint) as eighth
+    union all
+    select cast(2 as bigint) as eighth
+    union all
+    select cast(3 as bigint) as eighth
+    union all
+    select cast(4 as bigint) as eighth
+    union all
+    select cast(5 as bigint) as eighth
+    union all
+    select cast(6 as bigint) as eighth
+    union all
+    select cast(7 as bigint) as eighth
+    union all
+    select cast(8 as bigint) as eighth
+),
+
+changes as (
+    select distinct
+        n.class_key,
+        n.change,
+        n.direction
+    from core.near_changes as n
+),
+
+tried as (
+    select
+        n.class_key,
+        n.change,
+        n.direction,
+        e.eighth,
+        p.cell_key,
+        p.base_cents,
+        p.surcharge_cents,
+        b.billed_weight_milli,
+        q.length_in,
+        q.width_in,
+        q.height_in
+    from changes as n
+    cross join eighths as e
+    inner join nearest.requests as q
+        on q.request_id = cast(n.class_key as varchar) || '/' || n.change || '/' || cast(n.direction as varchar) || '/'
+        || cast(e.eighth as varchar)
+    inner join nearest.priced as p on p.request_id = q.request_id and p.lacking is null
+    inner join nearest.cell_bases as b on b.cell_key = p.cell_key
+),
+
+near_names as (
+    select distinct
+        l.cell_key,
+        l.charge_name
+    from nearest.cell_lines as l
+    where l.charge_kind = 'surcharge'
+),
+
+compared as (
+    select
+        n.class_key,
+        n.change,
+        n.direction,
+        n.charge_name,
+        t.eighth,
+        t.base_cents,
+        t.surcharge_cents,
+        t.length_in,
+        t.width_in,
+        t.height_in,
+        case
+            when n.charge_name = 'rated weight' then t.billed_weight_milli < b.billed_weight_milli
+            when n.direction < 0 then m.charge_name is null
+            else m.charge_name is not null
+        end as does_it
+    from core.near_changes as n
+    inner join core.class_parcels as c on c.class_key = n.class_key
+    inner join rating.cell_bases as b on b.cell_key = c.cell_key
+    inner join tried as t on t.class_key = n.class_key and t.change = n.change and t.direction = n.direction
+    left join near_names as m on m.cell_key = t.cell_key and m.charge_name = n.charge_name
+),
+
+ranked as (
+    select
+        c.*,
+        row_number() over (
+            partition by c.class_key, c.direction, c.charge_name
+            order by c.eighth, c.base_cents + c.surcharge_cents, c.change
+        ) as place
+    from compared as c
+    where c.does_it
+)
+
+select
+    r.class_key,
+    r.direction,
+    r.charge_name,
+    r.change,
+    r.eighth,
+    r.base_cents,
+    r.surcharge_cents,
+    r.length_in,
+    r.width_in,
+    r.height_in
+from ranked as r
+where r.place = 1

@@ -1,0 +1,88 @@
+"""Contracts of what an inch or a pound would spare, of surcharges by group, and of sides learned from bills."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.contracts import contract
+from models.tables.rating import KEYS
+from models.tables.vocabulary import columns
+
+_FACTS = (
+    "carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
+    "is_residential? destination_prefix? declared_value_cents?"
+)
+_YEAR = (
+    "shipped_month grouped_by group_name carrier surcharge parcel_count charged_parcel_count surcharge_rate "
+    "amount_cents avoidable_count avoidable_cents"
+)
+
+
+def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
+    return contract(name, grain, tuple(key.split()), columns(names, KEYS))
+
+
+NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
+    _table(
+        "core.parcel_classes",
+        "One row per rated parcel: the class of parcels that the tariff takes for one, but for fuel.",
+        "parcel_id",
+        "parcel_id class_key",
+    ),
+    _table(
+        "core.class_parcels",
+        "One row per class of rated parcels: one of them stands for all.",
+        "class_key",
+        f"class_key parcel_id {_FACTS} cell_key base_cents surcharge_cents",
+    ),
+    _table(
+        "core.near_changes",
+        "One row per class, change and charge that the whole reach would spare or add.",
+        "class_key change direction charge_name",
+        "class_key change direction charge_name",
+    ),
+    _table(
+        "core.nearest_changes",
+        "One row per class, direction and charge: the least change that spares or adds it.",
+        "class_key direction charge_name",
+        "class_key direction charge_name change eighth base_cents surcharge_cents length_in width_in height_in",
+    ),
+    _table(
+        "marts.surcharge_near_misses",
+        "One row per parcel and charge within reach: paid and avoidable by little, or just kept off.",
+        "parcel_id near_miss charge_name",
+        "parcel_id near_miss charge_name change change_in? change_lb? spared_cents is_counted can_cut? "
+        "other_carton_code? carrier service? zone? item_type carton_code? shipped_on shipped_month",
+    ),
+    _table(
+        "marts.near_miss_totals",
+        "One row per month of shipping, carrier, charge within reach, change, carton and item type that paid it.",
+        "shipped_month carrier charge_name change carton_code item_type",
+        "shipped_month carrier charge_name change carton_code item_type parcel_count change_in? change_lb? "
+        "spared_cents cut_count other_carton_code?",
+    ),
+    _table(
+        "marts.surcharge_year",
+        "One row per month, way of grouping, group, carrier and surcharge: the twelve months that end with it.",
+        "shipped_month grouped_by group_name carrier surcharge",
+        _YEAR,
+    ),
+    _table(
+        "analysis.surcharge_rates",
+        "One row per month, way of grouping, group, carrier and surcharge: its rate over twelve months, with limits.",
+        "shipped_month grouped_by group_name carrier surcharge",
+        f"{_YEAR} rate_low rate_high avoidable_share",
+    ),
+    _table(
+        "marts.carton_bulges",
+        "One row per carton, cut height, side and difference: parcels billed so much over the carton's name.",
+        "carton_code cut_height_in side bulge_in",
+        "carton_code cut_height_in? side bulge_in parcel_count named_in",
+    ),
+    _table(
+        "analysis.learned_sides",
+        "One row per carton, cut height and side: what it measures when closed, by the carriers' bills.",
+        "carton_code cut_height_in side",
+        "carton_code cut_height_in? side parcel_count named_in bulge_in bulge_low_in? bulge_high_in? usual_in",
+    ),
+)
