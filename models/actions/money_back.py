@@ -100,7 +100,7 @@ def _claim(task: str, row: pd.Series, chance: float) -> Action:
         confidence=CONTESTED if task == "contest" else chance,
         parcel_count=int(row["parcel_count"]),
         evidence=f"marts.claim_deadlines, claim_task {task}",
-        go_on_with="Claims, on this page",
+        go_on_with="Changes, alarms and claims, on this page",
         once_cents=int(row["open_cents"]),
         due_on=due_on,
     )

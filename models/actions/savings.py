@@ -14,6 +14,8 @@ Row = dict[Hashable, Any]
 BY_TARIFF = 0.9
 # Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
 BY_BUYERS = 0.5
+# Common practice, no source: whether the goods allow an inch or a pound less is for the bench to find out.
+BY_GOODS = 0.5
 # Below five dollars a month (five hundred minor units) an action is not worth the reading.
 LEAST_CENTS = 500
 
@@ -52,6 +54,34 @@ def _carton(row: Row) -> Action:
 def _span(low: float, high: float) -> str:
     first, last = (f"{float(side):g}" for side in (low, high))
     return first if first == last else f"{first} to {last}"
+
+
+def near_miss_actions(misses: pd.DataFrame) -> list[Action]:
+    """One action per item type, carton, charge and change that no other carton and no cut would spare.
+
+    misses: item_type, carton_code, charge_name, change, change_in, change_lb, parcel_count, cut_count,
+    other_carton_code, spared_cents of `month_count` months. What another carton or a cut would spare is the matter of
+    `carton_actions`.
+    """
+    tight = misses[misses["other_carton_code"].isna() & (2 * misses["cut_count"] < misses["parcel_count"])]
+    found = [_near_miss(row) for row in tight.to_dict("records") if row["spared_cents"] > 0]
+    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+
+
+def _near_miss(row: Row) -> Action:
+    item, months = str(row["item_type"]), int(row["month_count"])
+    is_weight = row["change"] == "weight"
+    less = f"{row['change_lb']:g} lb lighter" if is_weight else f"{row['change']} {row['change_in']:g} in shorter"
+    return Action(
+        action_kind="near miss",
+        words=f"{item} in carton {row['carton_code']}: {less} would keep off {row['charge_name']}",
+        confidence=BY_GOODS,
+        parcel_count=round(int(row["parcel_count"]) / months),
+        evidence=f"marts.near_miss_totals, item_type {item}, charge_name {row['charge_name']}",
+        go_on_with="Surcharges, on this page",
+        month_cents={(item, CARRIAGE): int(row["spared_cents"]) // months},
+        plan="near misses",
+    )
 
 
 def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, kept: pd.DataFrame) -> list[Action]:

@@ -9,7 +9,13 @@ import pandas as pd
 
 from models.actions.action import Action, confidence_words, one_line
 from models.actions.money_back import claim_actions, dispute_actions
-from models.actions.savings import carton_actions, charge_actions, packing_actions, size_actions
+from models.actions.savings import (
+    carton_actions,
+    charge_actions,
+    near_miss_actions,
+    packing_actions,
+    size_actions,
+)
 from models.actions.sharing import shared_month_cents
 from models.analyses.question import Question
 
@@ -41,6 +47,7 @@ SOURCES = (
         claim_actions,
     ),
     Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
+    Source("near misses", {"action_near_misses": ("marts.near_miss_totals",)}, near_miss_actions),
     Source(
         "sizes to stock (run dunnage cartons)",
         {

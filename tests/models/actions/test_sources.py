@@ -10,7 +10,13 @@ import pytest
 
 from models.actions.action import CARRIAGE, INCOME, PACKING, confidence_words, listed
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
-from models.actions.savings import carton_actions, charge_actions, packing_actions, size_actions
+from models.actions.savings import (
+    carton_actions,
+    charge_actions,
+    near_miss_actions,
+    packing_actions,
+    size_actions,
+)
 from models.analyses.actions import SOURCES, compute, ranked
 from models.analyses.question import Question
 from models.contracts import validated
@@ -95,6 +101,25 @@ def test_cartons_and_cuts() -> None:
     assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
     assert [each.action_kind for each in found] == ["carton", "cut"]
     assert found[0].parcel_count == 50
+
+
+def test_near_misses_that_only_the_bench_can_mend() -> None:
+    row: dict[str, Any] = {
+        "item_type": "mount",
+        "carton_code": "S-12",
+        "charge_name": "rated weight",
+        "change": "weight",
+    }
+    row |= {"change_in": None, "change_lb": 0.375, "parcel_count": 240, "cut_count": 0, "other_carton_code": None}
+    row |= {"spared_cents": 12_000, "month_count": 12}
+    side = row | {"charge_name": "long side", "change": "longest side", "change_in": 0.5, "cut_count": 10}
+    mended = (side | {"other_carton_code": "C-46"}, side | {"cut_count": 200}, side | {"spared_cents": 60})
+    found = near_miss_actions(frame(row, side, *mended))
+    assert [each.words for each in found] == [
+        "mount in carton S-12: 0.375 lb lighter would keep off rated weight",
+        "mount in carton S-12: longest side 0.5 in shorter would keep off long side",
+    ]
+    assert [each.month_cents for each in found] == [{("mount", CARRIAGE): 1_000}] * 2
 
 
 def saving(held: float, low: float | None) -> pd.DataFrame:

@@ -1,0 +1,34 @@
+-- One row per item type, carton, charge within reach and change: the last twelve months.
+with latest as (
+    select cast(max(n.shipped_month) - interval '12' month as date) as before_month
+    from marts.near_miss_totals as n
+),
+
+recent as (
+    select n.*
+    from marts.near_miss_totals as n
+    cross join latest as l
+    where n.shipped_month > l.before_month
+),
+
+months as (
+    select count(distinct r.shipped_month) as month_count
+    from recent as r
+)
+
+select
+    r.item_type,
+    r.carton_code,
+    r.charge_name,
+    r.change,
+    max(r.change_in) as change_in,
+    max(r.change_lb) as change_lb,
+    cast(sum(r.parcel_count) as bigint) as parcel_count,
+    cast(sum(r.cut_count) as bigint) as cut_count,
+    max(r.other_carton_code) as other_carton_code,
+    cast(sum(r.spared_cents) as bigint) as spared_cents,
+    max(m.month_count) as month_count
+from recent as r
+cross join months as m
+group by r.item_type, r.carton_code, r.charge_name, r.change
+order by r.item_type, r.carton_code, r.charge_name, r.change

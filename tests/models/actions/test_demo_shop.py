@@ -1,0 +1,58 @@
+"""What the demo shop is told to do: what was planted stands first, every action leads somewhere, sums are conserved."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from dashboards.sections import all_sections
+from models.tables import TABLES
+from pipelines import warehouse
+from pipelines.cli import COMMANDS
+from tests.shops import rows
+
+ROOT = Path(__file__).parents[3]
+
+
+def test_the_long_carton_of_the_biography_is_the_first_thing_to_do(demo: warehouse.Connection) -> None:
+    planted = tomllib.loads((ROOT / "sample_data" / "truth.toml").read_text(encoding="utf-8"))["long_carton"]
+    first = rows(demo, "select * from analysis.actions order by place")[0]
+    assert first["action_words"] == f"tripod: carton {planted['avoided_by_carton']} instead of {planted['carton_code']}"
+    # The surcharges alone over eighteen months; base price and carton come on top, fuel too.
+    by_surcharge = planted["surcharges_net_of_discount_cents"] / 18
+    assert first["alone_month_cents"] == pytest.approx(by_surcharge, rel=0.35)
+
+
+def test_totals_are_the_sum_of_the_list(demo: warehouse.Connection) -> None:
+    found = rows(demo, "select * from analysis.actions order by place")
+    (totals,) = rows(demo, "select * from analysis.action_totals")
+    assert totals["action_count"] == len(found)
+    assert totals["saving_month_cents"] == sum(each["saving_month_cents"] for each in found)
+    assert totals["once_cents"] == sum(each["once_cents"] for each in found)
+    assert all(each["saving_month_cents"] <= each["alone_month_cents"] for each in found)
+
+
+def test_all_actions_together_save_no_more_than_was_spent_and_lost(demo: warehouse.Connection) -> None:
+    """Each cent saved is one of carriage, carton, packing or damage that was spent, or of a loss, in those months."""
+    (totals,) = rows(demo, "select saving_month_cents from analysis.action_totals")
+    (spent,) = rows(
+        demo,
+        """select
+            sum(billed_cents + carton_cents + material_cents + labour_cents + damage_net_cents) / 12 as month_cents
+        from marts.shipping_margin where shipped_month between '2025-11-01' and '2026-10-01'""",
+    )
+    assert 0 < totals["saving_month_cents"] < float(spent["month_cents"])
+
+
+def test_every_action_names_a_table_and_a_command_or_part_of_the_page_that_there_is(demo: warehouse.Connection) -> None:
+    titles = {section.title for section in all_sections()}
+    for each in rows(demo, "select evidence, go_on_with from analysis.actions"):
+        assert each["evidence"].split(",")[0] in TABLES
+        command = re.match(r"dunnage ([a-z-]+)", each["go_on_with"])
+        if command:
+            assert command[1].replace("-", "_") in COMMANDS
+        else:
+            assert each["go_on_with"].removesuffix(", on this page") in titles
