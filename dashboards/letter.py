@@ -22,9 +22,12 @@ FEWER_COLUMNS = {
     "item-type-margins": ("item_type", "parcel_count", "billed_cents", "cost_per_piece_cents", "margin_cents"),
     "surcharge-frequency": ("surcharge", "carrier", "charged_parcel_count", "surcharge_rate", "amount_cents"),
     "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
-    "damage-rates": ("item_type", "packing_method", "parcel_count", "damage_rate", "damage_rate_high"),
+    "damage-rates": ("item_type", "packing_method", "damage_rate", "damage_rate_low", "damage_rate_high"),
+    "next-actions": ("action_words", "saving_month_cents", "once_cents", "confidence_words", "go_on_with"),
     "record-states": ("kind", "row_count", "last_on", "rejected_count"),
 }
+# Their notes explain the marks of a figure that only the page has.
+WITHOUT_NOTE = ("damage-rates",)
 LINE = 76
 LONGEST_CELL = 30
 MOST_ROWS = 12
@@ -40,7 +43,10 @@ class Row:
 
 @dataclass(frozen=True)
 class Grid:
-    """A table of texts. figures: which columns hold numbers. left_out: rows that only the page and workbook show."""
+    """A table of texts. figures: which columns hold numbers. left_out: rows that only the page and workbook show.
+
+    is_told: whether its first column holds sentences, which are never cut.
+    """
 
     title: str
     headers: Sequence[str]
@@ -48,6 +54,7 @@ class Grid:
     rows: Sequence[Row]
     note: str = ""
     left_out: int = 0
+    is_told: bool = False
 
 
 @dataclass(frozen=True)
@@ -124,9 +131,14 @@ def _grid(shown: PartView) -> Grid:
         headers=[header.text or (header.cell.text if header.cell else "") for header in shown.headers],
         figures=[header.is_figure for header in shown.headers],
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
-        note=shown.note if rows else shown.when_empty,
+        note=_note(shown) if rows else shown.when_empty,
         left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
+        is_told=any(name.endswith("_words") for name in shown.columns[:1]),
     )
+
+
+def _note(shown: PartView) -> str:
+    return "" if shown.name in WITHOUT_NOTE else shown.note
 
 
 def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:

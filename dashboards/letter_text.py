@@ -47,7 +47,7 @@ def _wrapped(text: str) -> list[str]:
 
 
 def _fits(grid: Grid) -> bool:
-    return sum(_widths(grid)) + 2 * (len(grid.headers) - 1) <= LINE + 4
+    return not grid.is_told and sum(_widths(grid)) + 2 * (len(grid.headers) - 1) <= LINE + 4
 
 
 def _cut(cell: str, is_figure: bool) -> str:
@@ -82,7 +82,7 @@ def _aligned(cells: Sequence[str], figures: Sequence[bool], widths: Sequence[int
 def _stacked(grid: Grid) -> Iterator[str]:
     """A row of long texts takes a line for each column."""
     for number, row in enumerate(grid.rows, start=1):
-        yield from _wrapped(f"{number}. {row.cells[0]}")
+        yield from textwrap.wrap(f"{number}. {row.cells[0]}", LINE, subsequent_indent="   ")
         for header, cell in list(zip(grid.headers, row.cells, strict=True))[1:]:
             yield from textwrap.wrap(f"{header}: {cell}", LINE, initial_indent="   ", subsequent_indent="   ")
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import columns, formats, pages
+from dashboards import formats, pages
 from dashboards.letter import Content, content
 from dashboards.letter_text import plain_text
 from dashboards.parts import Review
@@ -86,18 +86,6 @@ def notice(subject: str, paragraphs: Sequence[str], envelope: Envelope) -> Email
     lines = ["\n".join(formats.plain(line, 500) for line in each.splitlines()) for each in paragraphs]
     made.set_content("\n\n".join(lines) + "\n", cte="quoted-printable")
     return made
-
-
-def paragraphs(rows: pd.DataFrame, currency: str) -> list[str]:
-    """The rows for a notice: one paragraph each, a line for each column that is known."""
-    return [
-        "\n".join(
-            f"{columns.label(str(name))}: {formats.shown(cell, columns.quantity(str(name)), str(name), currency)}"
-            for name, cell in row.items()
-            if not formats.is_unknown(cell)
-        )
-        for row in rows.to_dict(orient="records")
-    ]
 
 
 def _headed(subject: str, envelope: Envelope) -> EmailMessage:

@@ -12,7 +12,7 @@ import pandas as pd
 
 from dashboards import columns, figures, formats, palette
 from dashboards.parts import Panel, Review
-from dashboards.sections import damage, item_types, trend
+from dashboards.sections import damage, damage_corrected, item_types, trend
 
 MOST_BARS = 12
 LABEL_LENGTH = 24
@@ -36,26 +36,42 @@ class _Drawing:
     section: Any
     panel: str
     column: str
-    by: str
+    by: tuple[str, ...]
     draw: Callable[[Any, pd.DataFrame, _Drawing, str], None]
+    limits: tuple[str, ...] = ()
+
+    @property
+    def is_monthly(self) -> bool:
+        return self.by == ("shipped_month",)
 
 
 def stills(review: Review) -> list[Still]:
-    """The pictures whose tables have rows: margin by month, cost per item type, damage by packing method."""
-    return [made for drawing in DRAWINGS if (made := _still(drawing, review))]
+    """The pictures whose tables have rows: margin by month, cost per item type, damage by goods and packing method."""
+    drawings = (drawing for drawing in DRAWINGS if not _is_replaced(drawing, review))
+    return [made for drawing in drawings if (made := _still(drawing, review))]
+
+
+def _is_replaced(drawing: _Drawing, review: Review) -> bool:
+    return bool(drawing.section.SECTION.replaced_by) and review.has(drawing.section.SECTION.replaced_by)
 
 
 def _still(drawing: _Drawing, review: Review) -> Still | None:
     panel = _panel(drawing)
     rows = review.table(panel.table) if panel else pd.DataFrame()
-    if panel is None or rows.empty or not {drawing.column, drawing.by} <= set(rows.columns):
+    if panel is None or rows.empty or not {drawing.column, *drawing.by} <= set(rows.columns):
         return None
-    chosen = panel.choose(review, rows).dropna(subset=[drawing.column])
-    kept = chosen.tail(trend.MONTHS_SHOWN) if drawing.by == "shipped_month" else chosen.head(MOST_BARS)
+    kept = _kept(panel.choose(review, rows).dropna(subset=[drawing.column]), drawing)
     if kept.empty:
         return None
-    title = f"{columns.label(drawing.column)} by {columns.label(drawing.by).lower()}"
+    title = f"{columns.label(drawing.column)} by {', '.join(columns.label(name).lower() for name in drawing.by)}"
     return Still(drawing.panel, title, _alt(title, kept, drawing, review), _png(kept, drawing, review.currency))
+
+
+def _kept(rows: pd.DataFrame, drawing: _Drawing) -> pd.DataFrame:
+    if drawing.is_monthly:
+        return rows.tail(trend.MONTHS_SHOWN)
+    enough = rows[~rows["is_too_few"].astype(bool)] if "is_too_few" in rows.columns else rows
+    return enough.sort_values(drawing.column, ascending=False, kind="stable").head(MOST_BARS)
 
 
 def _panel(drawing: _Drawing) -> Panel | None:
@@ -75,9 +91,12 @@ def figures_of(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
 
 
 def _names(rows: pd.DataFrame, drawing: _Drawing) -> list[str]:
-    if drawing.by == "shipped_month":
-        return [formats.short_month(month) for month in rows[drawing.by]]
-    return [formats.plain(name, LABEL_LENGTH) for name in rows[drawing.by]]
+    if drawing.is_monthly:
+        return [formats.short_month(month) for month in rows["shipped_month"]]
+    return [
+        ", ".join(formats.plain(name, LABEL_LENGTH) for name in names)
+        for names in rows[list(drawing.by)].itertuples(index=False)
+    ]
 
 
 def _png(rows: pd.DataFrame, drawing: _Drawing, currency: str) -> bytes:
@@ -88,7 +107,7 @@ def _png(rows: pd.DataFrame, drawing: _Drawing, currency: str) -> bytes:
     out = io.BytesIO()
     with mpl.rc_context(PLAIN), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing")  # a box stands for a letter the font lacks
-        tall = 2.6 if drawing.by == "shipped_month" else 0.7 + 0.3 * len(rows)
+        tall = 2.6 if drawing.is_monthly else 0.7 + 0.3 * len(rows)
         picture = Figure(figsize=(WIDTH_IN, tall), dpi=DOTS_PER_IN, layout="constrained")
         FigureCanvasAgg(picture)
         axes = picture.add_subplot()
@@ -118,12 +137,25 @@ def _across(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> 
     places = range(len(rows))
     bars = axes.barh(places, amounts, color=_colours(amounts), height=0.65)
     _hatch(bars, amounts)
-    axes.bar_label(bars, labels=figures_of(rows, drawing.column, currency), padding=3)
+    labels = figures_of(rows, drawing.column, currency)
+    if drawing.limits:
+        _draw_limits(axes, rows, drawing, amounts, labels)
+    else:
+        axes.bar_label(bars, labels=labels, padding=3)
     axes.set_yticks(list(places), _names(rows, drawing))
     axes.invert_yaxis()
     axes.margins(x=0.18)
     axes.xaxis.set_visible(False)
     axes.spines["bottom"].set_visible(False)
+
+
+def _draw_limits(
+    axes: Any, rows: pd.DataFrame, drawing: _Drawing, amounts: Sequence[float], labels: Sequence[str]
+) -> None:
+    low, high = (rows[name].astype(float).to_numpy() for name in drawing.limits)
+    axes.errorbar(amounts, range(len(rows)), xerr=[amounts - low, high - amounts], fmt="none", ecolor="#211e1a")
+    for place, (end, label) in enumerate(zip(high, labels, strict=True)):
+        axes.annotate(label, (end, place), xytext=(4, 0), textcoords="offset points", va="center")
 
 
 def _upright(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> None:
@@ -138,7 +170,15 @@ def _upright(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) ->
 
 
 DRAWINGS = (
-    _Drawing(trend, "months", "margin_cents", "shipped_month", _upright),
-    _Drawing(item_types, "item-type-costs", "cost_per_piece_cents", "item_type", _across),
-    _Drawing(damage, "damage-methods", "crude_damage_rate", "packing_method", _across),
+    _Drawing(trend, "months", "margin_cents", ("shipped_month",), _upright),
+    _Drawing(item_types, "item-type-costs", "cost_per_piece_cents", ("item_type",), _across),
+    _Drawing(damage, "damage-methods", "crude_damage_rate", ("packing_method",), _across),
+    _Drawing(
+        damage_corrected,
+        "damage-rates",
+        "damage_rate",
+        ("item_type", "packing_method"),
+        _across,
+        ("damage_rate_low", "damage_rate_high"),
+    ),
 )

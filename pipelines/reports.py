@@ -88,8 +88,7 @@ def send_alarms(
     """Mail the alarms that nobody has acknowledged; the same alarms are not mailed a second time."""
     if alarms.empty:
         return send_waiting(settings, connect, now)
-    known = alarms["alarm_id"] if "alarm_id" in alarms.columns else alarms.astype(str).agg(" ".join, axis="columns")
-    facts = Facts("alarms", sha256(repr(sorted(map(str, known))).encode()).hexdigest(), {})
+    facts = Facts("alarms", sha256(repr(sorted(map(str, alarms["alarm_id"]))).encode()).hexdigest(), {})
     return _queued_and_sent(settings, facts, partial(_alarm_letter, settings, alarms), connect, now)
 
 
@@ -146,11 +145,16 @@ def _alarm_letter(
     settings: Settings, alarms: pd.DataFrame, facts: Facts, edition: outbox.Edition, sender: str, recipient: str
 ) -> Queued:
     from dashboards import message
+    from dashboards.damage_words import alarm_lines
 
     fixed = _fixed_id(settings, facts, sender, recipient)
+    told = [
+        *alarm_lines(alarms, settings.shop.currency),
+        "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
+    ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
     envelope = _envelope(settings, sender, recipient, fixed, runs.now_at(settings))
-    text = message.notice(subject, message.paragraphs(alarms, settings.shop.currency), envelope)
+    text = message.notice(subject, told, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
 

@@ -14,7 +14,7 @@ from matplotlib.image import imread
 from dashboards import formats
 from dashboards.letter import MOST_ROWS, content
 from dashboards.letter_text import plain_text
-from dashboards.message import Edition, Enclosure, Envelope, message, notice, paragraphs
+from dashboards.message import Edition, Enclosure, Envelope, message, notice
 from dashboards.stills import stills
 from tests.dashboards import shop
 from tests.dashboards.letters import BOOK, ENVELOPE, NO_CHANGES, PAGE, body, hostile, letter, read_back
@@ -199,12 +199,8 @@ def test_long_tables_are_cut_and_say_so() -> None:
 
 
 def test_a_notice_keeps_its_paragraphs() -> None:
-    rows = pd.DataFrame({"packing_method": ["foam", "a\r\nBcc: b"], "loss_cents": [1850, None]})
-    made = notice("Fernmoor:\r\ntwo alarms", paragraphs(rows, "USD"), ENVELOPE)
+    made = notice("Fernmoor:\r\ntwo alarms", ["2026-10-26\n  foam: +$18.50", "a\r\nBcc: b"], ENVELOPE)
     found = email.message_from_bytes(made.as_bytes(), policy=default)
     assert found["Subject"] == "Fernmoor: two alarms"
     assert found["Bcc"] is None
-    assert body(found, "plain").split("\n\n") == [
-        "Packing method: foam\nLoss: $18.50",
-        "Packing method: a Bcc: b\n",
-    ]
+    assert body(found, "plain") == "2026-10-26\nfoam: +$18.50\n\na\nBcc: b\n"

@@ -31,17 +31,21 @@ watch_at = "00:00"
 review_day = 1
 review_at = "00:00"
 """
+PACKED = {"carton_code": "C-48", "packing_method": "foam", "scale_weight_lb": 11}
 PARCELS = [("P1", "2026-09-07", 2_000), ("P2", "2026-10-05", 2_500), ("P3", "2026-10-06", 3_000)]
 
 
 def small_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
     """The shop's settings; its records are landed."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "dunnage.toml").write_text(TOML.format(port=mailbox.port if mailbox else 25), encoding="utf-8")
-    settings = load(folder)
+    settings = with_mail(folder, mailbox)
     records: dict[str, Rows] = {
         "sales": [{"sale_id": f"S{each[0]}", "sold_at": f"{each[1]} 09:00:00"} for each in PARCELS],
-        "weights": [{"parcel_id": each[0], "sale_id": f"S{each[0]}", "shipped_on": each[1]} for each in PARCELS],
+        "weights": [
+            {"parcel_id": each[0], "sale_id": f"S{each[0]}", "shipped_on": each[1], **PACKED} for each in PARCELS
+        ],
+        "cartons": [{"carton_code": "C-48"}],
+        "packing_methods": [{"packing_method": "foam"}],
         "charges": [{"parcel_id": each[0], "charge_kind": "base", "amount_cents": each[2]} for each in PARCELS],
         "item_types": [{"item_type": "tripod"}],
         "claims": [{"claim_id": "C1", "parcel_id": "P1", "opened_on": "2026-11-02"}],
@@ -49,6 +53,12 @@ def small_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
     for kind, rows in records.items():
         land(settings, kind, rows)
     return settings
+
+
+def with_mail(folder: Path, mailbox: Mailbox | None = None) -> Settings:
+    """The settings of the shop in a folder, its mail server at the mailbox's port."""
+    (folder / "dunnage.toml").write_text(TOML.format(port=mailbox.port if mailbox else 25), encoding="utf-8")
+    return load(folder)
 
 
 def land(settings: Settings, kind: str, rows: Rows) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import email
+import shutil
 from collections.abc import Iterator
 from datetime import datetime
 from email.message import EmailMessage
@@ -19,7 +20,7 @@ from pipelines.cli import main
 from pipelines.settings import Settings, load
 from tests.pipelines.letters import Clock
 from tests.pipelines.mailbox import Fault, Mailbox, mail_server
-from tests.pipelines.small_shop import land, small_shop
+from tests.pipelines.small_shop import land, small_shop, with_mail
 
 
 @pytest.fixture
@@ -28,9 +29,18 @@ def mailbox() -> Iterator[Mailbox]:
         yield served
 
 
+@pytest.fixture(scope="module")
+def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop's folder whose tables are built; each test takes a copy."""
+    folder = tmp_path_factory.mktemp("reviewed") / "shop"
+    runs.run_review(small_shop(folder), "2026-10")
+    return folder
+
+
 @pytest.fixture
-def shop(tmp_path: Path, mailbox: Mailbox) -> Settings:
-    return small_shop(tmp_path / "shop", mailbox)
+def shop(reviewed: Path, tmp_path: Path, mailbox: Mailbox) -> Settings:
+    shutil.copytree(reviewed, tmp_path / "shop")
+    return with_mail(tmp_path / "shop", mailbox)
 
 
 def text_of(raw: bytes) -> str:
@@ -89,12 +99,21 @@ def test_what_could_not_be_sent_goes_with_the_next_run(shop: Settings, mailbox: 
 
 
 def test_alarms_are_mailed_once(shop: Settings, mailbox: Mailbox) -> None:
-    alarms = pd.DataFrame({"alarm_id": ["A1", "A2"], "cause": ["damage", "<b>cost</b>\r\nBcc: x@y.example"]})
+    alarms = pd.DataFrame(
+        {
+            "alarm_id": ["A1", "A2"],
+            "cause": ["damage: tripod", "<b>cost</b>\r\nBcc: x@y.example"],
+            "week_on": pd.Timestamp("2026-10-26"),
+            "alarm_words": "9 claims where 4 were to be expected",
+            "is_acknowledged": False,
+        }
+    )
     for found in (alarms, alarms.iloc[::-1], alarms.iloc[:0]):
         reports.send_alarms(shop, found)
     assert len(mailbox.kept) == 2
     assert mailbox.kept[0]["Subject"] == "Fernmoor Optics: 2 alarms between reviews"
-    assert "Cause: damage" in text_of(mailbox.raw[0])
+    assert "damage: tripod, week of 26 Oct 2026: 9 claims where 4 were to be expected." in text_of(mailbox.raw[0])
+    assert "dunnage watch --acknowledge" in text_of(mailbox.raw[0])
     assert mailbox.kept[0]["Bcc"] is None
     reports.send_alarms(shop, alarms.iloc[:1])
     assert len(mailbox.kept) == 4
@@ -139,13 +158,12 @@ def test_send_and_status_on_the_command_line(
     assert "no letter waits" in told
 
 
-def test_a_shop_without_mail_is_told_how(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    small_shop(tmp_path)
-    text = (tmp_path / "dunnage.toml").read_text(encoding="utf-8")
-    (tmp_path / "dunnage.toml").write_text(text.split("[mail]")[0], encoding="utf-8")
+def test_a_shop_without_mail_is_told_how(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
+    toml = shop.folder / "dunnage.toml"
+    toml.write_text(toml.read_text(encoding="utf-8").split("[mail]")[0], encoding="utf-8")
     with pytest.raises(SettingsError, match="has no mail server"):
-        reports.required_mail(load(tmp_path))
-    assert main(["--shop", str(tmp_path), "send", "2026-10"]) == 1
+        reports.required_mail(load(shop.folder))
+    assert main(["--shop", str(shop.folder), "send", "2026-10"]) == 1
     assert "[mail]" in capsys.readouterr().err
-    assert main(["--shop", str(tmp_path), "send", "2026-10", "--dry-run"]) == 0
-    assert reports.send_waiting(load(tmp_path)).letters == ()
+    assert main(["--shop", str(shop.folder), "send", "2026-10", "--dry-run"]) == 0
+    assert reports.send_waiting(load(shop.folder)).letters == ()
