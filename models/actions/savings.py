@@ -56,14 +56,17 @@ def _span(low: float, high: float) -> str:
     return first if first == last else f"{first} to {last}"
 
 
-def near_miss_actions(misses: pd.DataFrame) -> list[Action]:
+def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Action]:
     """One action per item type, carton, charge and change that no other carton and no cut would spare.
 
     misses: item_type, carton_code, charge_name, change, change_in, change_lb, parcel_count, cut_count,
-    other_carton_code, spared_cents of `month_count` months. What another carton or a cut would spare is the matter of
-    `carton_actions`.
+    other_carton_code, spared_cents of `month_count` months. cartons: as for `carton_actions`, whose matter it is where
+    another carton or a cut helps.
     """
-    tight = misses[misses["other_carton_code"].isna() & (2 * misses["cut_count"] < misses["parcel_count"])]
+    helped = set(zip(cartons["item_type"], cartons["carton_code"], strict=True))
+    pairs = zip(misses["item_type"], misses["carton_code"], strict=True)
+    left = misses[pd.Series([pair not in helped for pair in pairs], index=misses.index, dtype=bool)]
+    tight = left[left["other_carton_code"].isna() & (2 * left["cut_count"] < left["parcel_count"])]
     found = [_near_miss(row) for row in tight.to_dict("records") if row["spared_cents"] > 0]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 

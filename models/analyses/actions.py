@@ -47,7 +47,11 @@ SOURCES = (
         claim_actions,
     ),
     Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
-    Source("near misses", {"action_near_misses": ("marts.near_miss_totals",)}, near_miss_actions),
+    Source(
+        "near misses",
+        {"action_near_misses": ("marts.near_miss_totals",), "action_cartons": ("analysis.best_cartons",)},
+        near_miss_actions,
+    ),
     Source(
         "sizes to stock (run dunnage cartons)",
         {

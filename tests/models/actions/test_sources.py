@@ -114,7 +114,8 @@ def test_near_misses_that_only_the_bench_can_mend() -> None:
     row |= {"spared_cents": 12_000, "month_count": 12}
     side = row | {"charge_name": "long side", "change": "longest side", "change_in": 0.5, "cut_count": 10}
     mended = (side | {"other_carton_code": "C-46"}, side | {"cut_count": 200}, side | {"spared_cents": 60})
-    found = near_miss_actions(frame(row, side, *mended))
+    better = side | {"carton_code": "C-48", "item_type": "tripod"}
+    found = near_miss_actions(frame(row, side, *mended, better), frame(carton()))
     assert [each.words for each in found] == [
         "mount in carton S-12: 0.375 lb lighter would keep off rated weight",
         "mount in carton S-12: longest side 0.5 in shorter would keep off long side",
