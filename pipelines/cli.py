@@ -26,6 +26,7 @@ COMMANDS = (
     "schedule",
     "trace",
     "explain",
+    "bridge",
     "tariff",
     "cartons",
     "bench_sheets",

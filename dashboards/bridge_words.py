@@ -1,0 +1,35 @@
+"""The margin's bridge as lines of text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pandas as pd
+
+from dashboards import formats
+
+CHANGE, REACHED = "margin_step_change_cents", "margin_reached_cents"
+
+
+def bridge_lines(rows: pd.DataFrame, before: str, after: str, currency: str) -> Iterator[str]:
+    """Both margins and every step between them that changed anything. rows: of models.analyses.bridge."""
+    steps, total = rows.iloc[:-1], rows.iloc[-1]
+    start = int(total[REACHED]) - int(total[CHANGE])
+    yield _line(f"margin {before}", start, currency)
+    for _, step in steps[steps[CHANGE] != 0].iterrows():
+        yield _line(f"  {step['bridge_step']}", int(step[CHANGE]), currency, sign=True) + _mostly(step, currency)
+    yield _line(f"margin {after}", int(total[REACHED]), currency)
+    if pd.notna(total["compared_share"]):
+        yield f"{formats.rate(total['compared_share'])} of the later parcels have their like in the earlier months."
+
+
+def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:
+    amount = formats.money(cents, currency)
+    return f"{words:<32} {'+' + amount if sign and cents > 0 else amount:>16}"
+
+
+def _mostly(step: pd.Series, currency: str) -> str:
+    if step["main_item_change_cents"] == step[CHANGE]:
+        return ""
+    name, cents = formats.plain(step["main_item_type"], 30), int(step["main_item_change_cents"])
+    return f"   of it {name} {formats.money(cents, currency)}"

@@ -1,0 +1,24 @@
+"""`dunnage bridge`: what changed the margin between any two spans of months."""
+
+from __future__ import annotations
+
+import argparse
+
+SUMMARY = "Say what changed the margin between any two months, or spans of months, to the cent"
+EXAMPLE = "dunnage bridge 2025-05..2025-10 2026-05..2026-10"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("before", help="a month as 2025-10, or months as 2025-05..2025-10")
+    parser.add_argument("after", help="the same, to compare with it")
+
+
+def run(args: argparse.Namespace) -> int:
+    from dashboards.bridge_words import bridge_lines
+    from pipelines import bridging, settings, warehouse
+
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        rows = bridging.bridged(connection, args.before, args.after)
+    print("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.currency)))
+    return 0
