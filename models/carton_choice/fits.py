@@ -69,6 +69,28 @@ def useful(answers: Flags, geometry: Geometry) -> Flags:
     return kept
 
 
+def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
+    """Without the offers that another one beats which fits too: no larger outside on any side, and no dearer to buy.
+
+    rows: the offers, in the order of the columns; only offers of one kind and one period beat one another. Right where
+    a smaller parcel never costs more in carriage.
+    """
+    sizes = rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float)
+    cents = (rows["unit_cost_cents"] + rows["cut_cents"]).to_numpy(dtype=float)
+    same = pd.factorize(
+        pd.Series(list(zip(rows["option_kind"], rows["effective_from"], rows["is_rectangular"], strict=True)))
+    )[0]
+    merits = np.column_stack([sizes, cents])
+    beats = np.ones((len(rows), len(rows)), dtype=np.bool_)
+    strictly = np.tri(len(rows), k=-1, dtype=np.bool_).T
+    for axis in range(merits.shape[1]):
+        beats &= merits[:, None, axis] <= merits[None, :, axis]
+        strictly |= merits[:, None, axis] < merits[None, :, axis]
+    beats &= strictly & (same[:, None] == same[None, :])
+    is_beaten = answers.astype(np.float32) @ beats.astype(np.float32) > 0
+    return answers & ~is_beaten
+
+
 def pairs(keys: Sequence[int], answers: Flags, first_option: int = 0) -> pd.DataFrame:
     """Rows of contents_key and option_key for every true answer; options are counted from first_option."""
     rows, columns = np.nonzero(answers)

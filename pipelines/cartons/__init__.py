@@ -23,7 +23,7 @@ from pipelines.cartons.classes import (
     judge,
     price,
     read,
-    stocked_pairs,
+    stocked_fits,
     working,
     write,
 )
@@ -95,12 +95,13 @@ def _costs(
     """Every size that comes into question, priced for every class."""
     made = offers.making(wanted.catalogue)
     sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings)
-    stocked, pairs = stocked_pairs(wanted, settings, cut_cents(connection, settings))
+    stocked, held = stocked_fits(wanted, settings, cut_cents(connection, settings))
     others = sizes.rows[sizes.rows["size_source"] != "stock"]
     new = offers.new_offers(others[INSIDE].to_numpy(dtype=float), others["size_code"].tolist(), made, "new")
     new.rows["unit_cost_cents"] = others["unit_cost_cents"].to_numpy(dtype=np.int64)
     answers = fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known)
-    pairs = pd.concat([pairs, fits.pairs(list(wanted.contents), answers, len(stocked))], ignore_index=True)
+    keys = list(wanted.contents)
+    pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)
     price(connection, offered, pairs, rate)
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()

@@ -21,7 +21,7 @@ from models.packing.needed import Contents
 from pipelines import warehouse
 
 Rate = Callable[..., None]
-CLASSES = ("parcels", "contents", "classes", "parcel_classes", "usages", "catalogue")
+CLASSES = ("parcels", "contents", "classes", "parcel_classes", "used", "catalogue")
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 
@@ -77,11 +77,10 @@ def demand(connection: warehouse.Connection) -> Demand:
         write(connection, name)
     items = items_by_type(connection.execute("select * from accepted.item_types").df())
     known = contents_by_key(read(connection, "contents", "contents_key"), items)
-    used = connection.execute(
-        "select distinct c.contents_key, u.carton_code from cartons.usages as u "
-        "inner join cartons.classes as c on c.class_key = u.class_key order by all"
-    ).df()
-    return Demand(looked_at(known), read(connection, "catalogue", "carton_code, effective_from"), used)
+    catalogue, used = (
+        read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))
+    )
+    return Demand(looked_at(known), catalogue, used)
 
 
 def write(connection: warehouse.Connection, name: str) -> None:
@@ -96,13 +95,19 @@ def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFram
 
 def judge(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> Judged:
     """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
-    wanted = demand(connection)
-    offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
-    price(connection, offered, pairs, rate)
-    choices = proved_choices(connection, wanted, offered)
+    wanted, offered, choices = choose(connection, settings, rate)
+    write(connection, "usages")
     usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
     usages = usages.rename(columns={"parcel_count_x": "parcel_count"})
     return Judged(wanted, offered, choices, ladder.priced_usages(usages, choices))
+
+
+def choose(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> tuple[Demand, Offers, pd.DataFrame]:
+    """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
+    wanted = demand(connection)
+    offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
+    price(connection, offered, pairs, rate)
+    return wanted, offered, proved_choices(connection, wanted, offered)
 
 
 def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
@@ -113,20 +118,21 @@ def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
 
 def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
     """Offers from stock and made to measure, and the pairs of contents and offer that fit."""
-    stocked, held = stocked_pairs(wanted, settings, cents_of_cut)
+    stocked, answers = stocked_fits(wanted, settings, cents_of_cut)
+    held = fits.pairs(list(wanted.contents), fits.unbeaten(answers, stocked.rows))
     measured, owners = _measured(wanted)
     own = pd.DataFrame({"contents_key": owners, "option_key": np.arange(len(owners)) + len(stocked)})
     return offers.joined(stocked, measured), pd.concat([held, own.astype(np.int64)], ignore_index=True)
 
 
-def stocked_pairs(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
-    """Offers from stock, whole and cut, and the pairs that fit."""
+def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags]:
+    """Offers from stock, whole and cut, and which contents fit which: of cuts, the lowest."""
     keys, many = list(wanted.contents), list(wanted.contents.values())
     stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
     is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
     lay = fits.lay_before(keys, stocked.rows, wanted.used)
     held = np.where(is_box, fits.fits(many, stocked.insides_in, wanted.known), lay)
-    return stocked, fits.pairs(keys, fits.useful(held, geometry))
+    return stocked, fits.useful(held, geometry)
 
 
 def _measured(wanted: Demand) -> tuple[Offers, list[int]]:

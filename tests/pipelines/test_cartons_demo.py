@@ -165,13 +165,14 @@ def test_working_tables_are_gone(chosen: warehouse.Connection) -> None:
     assert not schemas & set(classes.SCHEMAS)
 
 
-def test_leaving_out_higher_cuts_changes_no_best_price(
+def test_leaving_out_higher_cuts_and_beaten_cartons_changes_no_best_price(
     work: tuple[warehouse.Connection, classes.Judged], monkeypatch: pytest.MonkeyPatch, chosen_folder: Path
 ) -> None:
-    """Only the lowest cut of a carton is priced; by the demo's tariffs every other cut height is no cheaper."""
+    """By the demo's tariffs a smaller parcel never costs more, so what is left out was no cheaper anywhere."""
     connection, judged = work
     best = judged.choices.set_index(["class_key", "option_kind"])["price_cents"]
     monkeypatch.setattr("models.carton_choice.fits.useful", lambda answers, geometry: answers)
+    monkeypatch.setattr("models.carton_choice.fits.unbeaten", lambda answers, rows: answers)
     try:
         whole = classes.judge(connection, load(chosen_folder).cartons, rating.rate)
         assert len(whole.offered) == len(judged.offered)
