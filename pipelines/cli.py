@@ -27,6 +27,7 @@ COMMANDS = (
     "trace",
     "explain",
     "bridge",
+    "disputes",
     "tariff",
     "cartons",
     "bench_sheets",

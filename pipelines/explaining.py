@@ -1,4 +1,4 @@
-"""One parcel's whole story: what was packed, what it cost, what was claimed."""
+"""One parcel's whole story: what was packed, what it cost, what was claimed, and why it cost that."""
 
 from __future__ import annotations
 
@@ -27,3 +27,12 @@ def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.Data
             f"parcel {parcel_id}", "is in no record", "this command", "check the number, or run `dunnage intake`"
         )
     return {title: rows for title, rows in found.items() if len(rows)}
+
+
+def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
+    """What explains the parcel's bill: `parcel` (one row, or none), `lines`, `near`, `disputes`.
+
+    Lines are by kind and name: discounts stand with what they reduce, lines billed twice stand in both columns' sums.
+    """
+    texts = warehouse.sql_texts("explaining")
+    return {name: connection.execute(texts[name], [parcel_id]).df() for name in ("parcel", "lines", "near", "disputes")}

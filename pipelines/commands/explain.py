@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-SUMMARY = "Tell the story of one parcel: what was packed, charged, claimed and earned"
+SUMMARY = "Tell the story of one parcel: why it cost what it cost, what was packed, charged, claimed and earned"
 EXAMPLE = "dunnage explain NL40017733"
 
 
@@ -15,10 +15,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from dashboards.explanation import explanation
     from pipelines import explaining, printing, settings, warehouse
 
     console = Console()
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
-        for title, rows in explaining.story(connection, args.parcel).items():
-            console.print(printing.either(title, rows))
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        story = explaining.story(connection, args.parcel)
+        bill = explaining.bill(connection, args.parcel)
+    if len(bill["parcel"]):
+        row = bill["parcel"].to_dict("records")[0]
+        told = explanation(row, bill["lines"], bill["near"], bill["disputes"], shop.shop.currency)
+        console.print(told, markup=False, highlight=False, soft_wrap=True)
+    for title, rows in story.items():
+        console.print(printing.either(title, rows))
     return 0

@@ -19,8 +19,11 @@ with causes as (
         min(d.line_number) as line_number,
         min(d.corrected_invoice_number) as corrected_invoice_number,
         min(d.corrected_line_number) as corrected_line_number,
-        min(case when d.charge_kind <> 'fuel' or d.difference_class = 'fuel base' then d.charge_name end)
-            as charge_name,
+        min(
+            case
+                when d.charge_kind <> 'fuel' or d.difference_class in ('fuel base', 'duplicate line') then d.charge_name
+            end
+        ) as charge_name,
         cast(sum(d.difference_cents) as bigint) as over_cents
     from marts.billing_differences as d
     where d.difference_class <> 'not rated'

@@ -1,0 +1,135 @@
+"""Sentences for a terminal: one parcel's bill as a person would explain it, and disputes one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import pandas as pd
+
+from dashboards.formats import day, is_unknown, money, number
+
+Row = Mapping[str, Any]
+SOURCES = {
+    "measured": "measured at the bench",
+    "learned": "not measured; this is what the carrier usually bills for the carton",
+    "carton": "not measured; this is the carton's size by its name",
+    "unknown": "unknown",
+}
+MEASURES = {
+    "longest_side": "the longest side is {measured} {length}, the limit {threshold}",
+    "second_side": "the second side is {measured} {length}, the limit {threshold}",
+    "shortest_side": "the shortest side is {measured} {length}, the limit {threshold}",
+    "length_plus_girth": "length plus girth is {measured} {length}, the limit {threshold}",
+    "volume": "the volume is {measured} cubic {length}, the limit {threshold}",
+    "scale_weight": "the scale weight is {measured} {weight}, the limit {threshold}",
+    "rated_weight": "the rated weight is {measured} {weight}, the limit {threshold}",
+    "dim_weight": "the dimensional weight is {measured} {weight}, the limit {threshold}",
+    "billed_weight": "for {measured} {weight}",
+    "residential": "delivered to a home",
+    "area": "the destination lies in its area",
+    "declared_value": "for the declared value",
+}
+
+
+def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: pd.DataFrame, currency: str) -> str:
+    """The bill of one parcel in words.
+
+    parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units of `currency`.
+    """
+    told = [*_measured(parcel), *_weighed(parcel)]
+    if is_unknown(parcel["expected_cents"]):
+        told.append(f"It cannot be rated: {parcel['lacking']}.")
+    else:
+        told += _charged(parcel, lines, currency)
+    told += [_near(row, currency) for row in near.to_dict("records")]
+    told += [dispute(row, currency) for row in disputes.to_dict("records")]
+    return "\n".join(told)
+
+
+def _sides(row: Row, names: tuple[str, str, str]) -> str:
+    return " x ".join(number(row[name]) for name in names)
+
+
+def _measured(parcel: Row) -> Iterator[str]:
+    if is_unknown(parcel["length_in"]):
+        yield "Sides: unknown; the bench log has neither sides nor a carton that the catalogue knows."
+        return
+    sides = _sides(parcel, ("length_in", "width_in", "height_in"))
+    yield f"Sides: {sides} in, {SOURCES[str(parcel['sides_source'])]}."
+    if not is_unknown(parcel["longest_side"]):
+        rounded = _sides(parcel, ("longest_side", "second_side", "shortest_side"))
+        yield f"By {parcel['tariff_code']} that counts as {rounded} {parcel['length_unit']}."
+
+
+def _weighed(parcel: Row) -> Iterator[str]:
+    if is_unknown(parcel["scale_weight_lb"]):
+        yield "Weight: not on the scale."
+        return
+    yield f"Weight: {number(parcel['scale_weight_lb'])} lb on the scale."
+    if is_unknown(parcel["rated_weight"]):
+        return
+    scale = parcel["scale_weight_lb"] * parcel["rated_weight"] / (parcel["rated_weight_lb"] or 1)
+    unit, dim = parcel["weight_unit"], parcel["dim_weight"]
+    which = "the volume decides" if dim > scale else "the scale decides"
+    yield (
+        f"Dimensional weight: {number(dim)} {unit}; {which}. Rated weight: {number(parcel['rated_weight'])} {unit}"
+        + (
+            f", billed as {number(parcel['billed_weight'])} {unit} for a surcharge's least weight."
+            if parcel["billed_weight"] > parcel["rated_weight"]
+            else "."
+        )
+    )
+
+
+def _charged(parcel: Row, lines: pd.DataFrame, currency: str) -> Iterator[str]:
+    yield "Charges:"
+    for row in lines.to_dict("records"):
+        yield f"  {row['charge_name']}: {_amounts(row, currency)}{_because(row, parcel)}"
+    billed = "nothing yet" if is_unknown(parcel["billed_cents"]) else money(parcel["billed_cents"], currency)
+    yield f"  in all: expected {money(parcel['expected_cents'], currency)}, billed {billed}"
+
+
+def _amounts(row: Row, currency: str) -> str:
+    expected, billed = row["expected_cents"], row["billed_cents"]
+    if is_unknown(billed):
+        return f"expected {money(expected, currency)}, not billed"
+    if is_unknown(expected):
+        return f"not expected, billed {money(billed, currency)}"
+    if expected == billed:
+        return f"{money(billed, currency)}, as billed"
+    return f"expected {money(expected, currency)}, billed {money(billed, currency)}"
+
+
+def _because(row: Row, parcel: Row) -> str:
+    if is_unknown(row["measure"]):
+        return ""
+    figures = {name: "" if is_unknown(row[name]) else number(row[name]) for name in ("measured", "threshold")}
+    said = MEASURES[str(row["measure"])].format(length=parcel["length_unit"], weight=parcel["weight_unit"], **figures)
+    return f" ({said})"
+
+
+def _near(row: Row, currency: str) -> str:
+    by = f"{number(row['change_lb'])} lb" if row["change"] == "weight" else f"{number(row['change_in'])} in"
+    name = "a higher weight step" if row["charge_name"] == "rated weight" else row["charge_name"]
+    amount = money(row["spared_cents"], currency)
+    if row["near_miss"] == "just under":
+        return f"Just under: {by} more on the {row['change']} would add {name}, {amount} in all."
+    ways = [
+        "cutting the carton does it" if row["can_cut"] is True else "",
+        "" if is_unknown(row["other_carton_code"]) else f"carton {row['other_carton_code']} would do",
+    ]
+    also = "; ".join(way for way in ways if way)
+    return f"Near miss: {by} less on the {row['change']} spares {name}, {amount} in all{'; ' + also if also else ''}."
+
+
+def dispute(row: Row, currency: str) -> str:
+    """A dispute on two lines: cause, amount, last day and id; then what either side says."""
+    name = "" if is_unknown(row["charge_name"]) else f" on {row['charge_name']}"
+    until = "" if is_unknown(row["last_dispute_on"]) else f", to dispute by {day(row['last_dispute_on'])}"
+    back = f", {money(row['credited_cents'], currency)} of it taken back" if row["credited_cents"] else ""
+    return (
+        f"Billed wrongly: {row['difference_class']}{name}, {money(row['over_cents'], currency)}{back}{until}, "
+        f"{row['dispute_state']}. {row['dispute_id']}\n"
+        f"    shop: {row['own_evidence']}; carrier: {row['billed_evidence']}"
+    )

@@ -1,0 +1,59 @@
+-- One row per kind and name of charge: expected and billed beside each other, and the measure that made it apply.
+with asked as (
+    select cast(? as varchar) as parcel_id
+),
+
+expected_lines as (
+    select
+        e.charge_kind,
+        case
+            when e.charge_kind = 'base' then 'base'
+            when e.charge_name <> 'discount' then e.charge_name
+            else coalesce((
+                select min(d.surcharge)
+                from rating.priced as p
+                inner join rating.cells as c on c.cell_key = p.cell_key
+                inner join rating.case_discounts as d on d.case_key = c.case_key
+                where p.request_id = a.parcel_id and d.amount_cents = e.amount_cents
+            ), 'discount')
+        end as charge_name,
+        e.amount_cents,
+        e.measure,
+        e.measured,
+        e.threshold
+    from core.expected_charges as e
+    inner join asked as a on a.parcel_id = e.parcel_id
+),
+
+expected as (
+    select
+        e.charge_kind,
+        e.charge_name,
+        cast(sum(e.amount_cents) as bigint) as expected_cents,
+        max(e.measure) as measure,
+        max(e.measured) as measured,
+        max(e.threshold) as threshold
+    from expected_lines as e
+    group by e.charge_kind, e.charge_name
+),
+
+billed as (
+    select
+        b.charge_kind,
+        b.charge_name,
+        b.billed_cents
+    from core.billed_charges as b
+    inner join asked as a on a.parcel_id = b.parcel_id
+)
+
+select
+    coalesce(e.charge_name, b.charge_name) as charge_name,
+    e.expected_cents,
+    b.billed_cents,
+    e.measure,
+    e.measured,
+    e.threshold
+from expected as e
+full join billed as b on b.charge_kind = e.charge_kind and b.charge_name = e.charge_name
+order by
+    case coalesce(e.charge_kind, b.charge_kind) when 'base' then 1 when 'surcharge' then 2 else 3 end, charge_name

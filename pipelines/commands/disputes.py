@@ -1,0 +1,67 @@
+"""`dunnage disputes`: what the carriers billed wrongly and can still be asked for."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "List what was billed wrongly, export it for the carrier, and note what became of it"
+EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    actions = parser.add_subparsers(dest="action", metavar="ACTION")
+    parser.set_defaults(action="list", every=False)
+    listing = actions.add_parser("list", help="those that can still be sent, the nearest last day first")
+    listing.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
+    export = actions.add_parser("export", help="write them as CSV with the evidence of both sides")
+    export.add_argument("file", type=Path, help="the CSV file to write")
+    export.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
+    mark = actions.add_parser("mark", help="note what became of one")
+    mark.add_argument("dispute", help="its id from the list, or the parcel where it has only one")
+    mark.add_argument("state", choices=("sent", "won", "lost"))
+    mark.add_argument(
+        "--recovered",
+        metavar="AMOUNT",
+        help="what the carrier agreed to give back; the margin counts it when the credit is billed",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    return {"list": _list, "export": _export, "mark": _mark}[args.action](args)
+
+
+def _list(args: argparse.Namespace) -> int:
+    from dashboards.explanation import dispute
+    from pipelines import disputing, settings, warehouse
+
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        rows = disputing.listed(connection, every=args.every)
+    if rows.empty:
+        print("nothing can be disputed; `dunnage disputes list --all` shows what is past or settled")
+        return 0
+    for row in rows.to_dict("records"):
+        print(dispute(row, shop.shop.currency))
+    return 0
+
+
+def _export(args: argparse.Namespace) -> int:
+    from pipelines import disputing, settings, warehouse
+
+    with warehouse.reading(settings.load_from(args.shop)) as connection:
+        count = disputing.export(connection, args.file, every=args.every)
+    print(f"{count} disputes written to {args.file}")
+    return 0
+
+
+def _mark(args: argparse.Namespace) -> int:
+    from dashboards.formats import minor_digits
+    from pipelines import disputing, runs, settings, warehouse
+
+    shop = settings.load_from(args.shop)
+    recovered = disputing.cents(args.recovered, minor_digits(shop.shop.currency))
+    with warehouse.writing(shop, "disputes") as connection:
+        dispute_id = disputing.mark(connection, args.dispute, args.state, recovered, runs.now_at(shop))
+    print(f"{dispute_id}: {args.state}")
+    return 0
