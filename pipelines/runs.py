@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 import pandas as pd
 
+from models.analyses import ANALYSES
 from models.carton_settings import Cartons
 from pipelines import analysing, build, cartons, decisions, rating, repacking, reviewing, tariffs, warehouse, watching
 from pipelines.settings import Settings
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 
 INDEX_NAME = "index.html"
+LAST = [each for each in ANALYSES if each.name == "actions"]
 
 
 @dataclass(frozen=True)
@@ -135,6 +137,7 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
             for name, rows in found.items():
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings)
+            analysing.analyse(connection, options(settings), LAST)  # what to do next rests on the sizes, too
         return found
 
 
