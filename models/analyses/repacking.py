@@ -110,6 +110,8 @@ def cheapest(rated: pd.DataFrame, methods: pd.DataFrame) -> pd.DataFrame:
     rated: the rows of `offers` with `postage_cents`, unknown where the tariff gives no price. An offer without a price
     is taken only where none has one.
     """
+    if rated.empty:
+        return pd.DataFrame(columns=list(COLUMNS))
     total = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
     ranked = rated.assign(total=total.fillna(1e15)).sort_values(["total", "carton_cents", "carton_code"], kind="stable")
     best = ranked.drop_duplicates(["parcel_id", "clearance_in"])

@@ -1,0 +1,93 @@
+"""Rates, months and comparisons from given parcels and claims."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.damage_shops import answered, claims, only, parcels, question
+
+
+def test_claims_count_by_cause_once_per_parcel_and_within_the_window() -> None:
+    sent = parcels(40)
+    lost = claims(sent[1:2], claim_cause="loss")
+    asked = question(sent, [*claims(sent[:1]), *claims(sent[:1], lag_days=30), *lost, *claims(sent[2:3], lag_days=130)])
+    # Both claims on the first parcel name it, so it counts once, by the first of them.
+    losses = asked.tables["marts.claim_losses"]
+    losses.loc[1, "parcel_id"] = losses.loc[0, "parcel_id"]
+    assert only(answered(asked, "damage")["analysis.damage_rates"])["claim_count"] == 1
+    both = question(sent, [*claims(sent[:1]), *lost], causes=["damage", "loss"])
+    assert only(answered(both, "damage")["analysis.damage_rates"])["claim_count"] == 2
+
+
+def test_the_latest_month_is_not_understated() -> None:
+    # Every parcel of a day has the same fate: one in ten is claimed, after 20 or 40 days in turn.
+    sent = parcels(1_200, days=300)
+    broken = [*claims(sent[::20], lag_days=20), *claims(sent[10::20], lag_days=40)]
+    as_of = pd.Timestamp("2026-10-28")
+    seen = [row for row in broken if row["opened_on"] <= as_of]
+    rows = answered(question(sent, seen, as_of="2026-10-28"), "damage")["analysis.monthly_damage"]
+    last = only(rows, shipped_month=pd.Timestamp("2026-09-01"))
+    assert last["crude_claim_rate"] < 0.08
+    assert last["damage_rate"] == pytest.approx(0.1, abs=0.01)
+    assert last["damage_rate_low"] < 0.1 < last["damage_rate_high"]
+    assert only(rows, shipped_month=pd.Timestamp("2026-03-01"))["reported_share"] == 1.0
+
+
+def test_a_method_used_on_fragile_goods_looks_worse_and_is_better() -> None:
+    tubes = [("tube", "foam", 400, 24), ("tube", "paper", 50, 6)]
+    tins = [("tin", "foam", 50, 1), ("tin", "paper", 400, 16)]
+    sent, broken = [], []
+    for item_type, method, count, claimed in (*tubes, *tins):
+        group = parcels(count, item_type=item_type, packing_method=method)
+        sent += group
+        broken += claims(group[:claimed])
+    pair = only(answered(question(sent, broken), "damage")["analysis.method_comparison"])
+    assert (pair["method_a"], pair["method_b"]) == ("foam", "paper")
+    # Crude (25 / 450) / (22 / 450); within item types 24/400 : 6/50 and 1/50 : 16/400, each one half.
+    assert pair["crude_ratio"] == pytest.approx(25 / 22, abs=1e-6)
+    assert pair["adjusted_ratio"] == pytest.approx(0.5, abs=1e-6)
+    assert pair["is_reversed"]
+    assert pair["ratio_low"] < 0.5 < pair["ratio_high"]
+    assert pair["logistic_low"] < pair["logistic_ratio"] < pair["logistic_high"] < 1.2
+
+
+def test_severity_keeps_the_shops_whole_loss() -> None:
+    tubes, tins = parcels(60, item_type="tube"), parcels(60, item_type="tin", packing_method="foam")
+    broken = [*claims(tubes[:6], refund_cents=30_000), *claims(tins[:9], refund_cents=2_000)]
+    rows = answered(question([*tubes, *tins], broken), "damage")["analysis.severity"]
+    # Claims of one item type cost alike here, so nothing is drawn anywhere.
+    assert dict(zip(rows["item_type"], rows["severity_cents"], strict=True)) == {"tin": 2_000, "tube": 30_000}
+    scattered = [row | {"refund_cents": 2_000 * (1 + at % 5 * 7)} for at, row in enumerate(broken)]
+    rows = answered(question([*tubes, *tins], scattered), "damage")["analysis.severity"]
+    total = (rows["claim_count"] * rows["severity_cents"]).sum()
+    assert total == pytest.approx(sum(row["refund_cents"] for row in scattered), abs=15)  # rows are rounded to the cent
+
+
+@settings(derandomize=True, deadline=None, max_examples=25)
+@given(
+    sizes=st.lists(st.tuples(st.integers(0, 40), st.integers(0, 40)), min_size=1, max_size=4),
+    lag_days=st.integers(0, 120),
+    age=st.integers(0, 300),
+)
+def test_parcels_and_claims_are_conserved_and_rates_stay_within_one(
+    sizes: list[tuple[int, int]], lag_days: int, age: int
+) -> None:
+    sent, broken = [], []
+    for number, (count, claimed) in enumerate(sizes):
+        group = parcels(count, item_type=f"type {number % 2}", packing_method=f"method {number}")
+        sent += group
+        broken += claims(group[:claimed], lag_days=lag_days)
+    as_of = pd.Timestamp("2026-01-01") + pd.Timedelta(days=age)
+    known = [row for row in sent if row["shipped_on"] <= as_of]
+    seen = [row for row in broken if row["opened_on"] <= as_of]
+    tables = answered(question(sent, seen, as_of=f"{as_of:%Y-%m-%d}"), "damage")
+    for name in ("analysis.damage_rates", "analysis.monthly_damage"):
+        rows = tables[name]
+        assert rows["parcel_count"].sum() == len(known)
+        assert rows["claim_count"].sum() == len(seen)
+        assert (rows["exposure"] >= rows["claim_count"]).all()
+        assert rows["damage_rate"].between(rows["damage_rate_low"], rows["damage_rate_high"]).all()
+        assert rows["damage_rate"].between(0, 1).all()

@@ -1,0 +1,108 @@
+"""Exposure, claims, deadlines and weekly charges from given records."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+from tests.shops import built, rows
+
+DAY = "2026-10-05"  # a Monday
+
+
+def bench(parcel: str, **more: Any) -> dict[str, Any]:
+    return {"parcel_id": parcel, "sale_id": f"S{parcel}", "shipped_on": DAY, "packing_method": "foam"} | more
+
+
+def sold(*parcels: str) -> list[dict[str, Any]]:
+    return [{"sale_id": f"S{parcel}"} for parcel in parcels]
+
+
+def base(parcel: str, invoice: str = "I1", **more: Any) -> dict[str, Any]:
+    return {"parcel_id": parcel, "charge_kind": "base", "amount_cents": 900, "invoice_number": invoice} | more
+
+
+def test_a_parcel_counts_once_for_each_cause_and_one_that_only_a_claim_knows_not_at_all() -> None:
+    claimed = [("C1", "P1", "damage"), ("C2", "P1", "damage"), ("C3", "P1", "delay"), ("C4", "P2", "loss")]
+    claimed.append(("C5", "nobody", "damage"))
+    with built(
+        sales=sold("P1", "P2", "P3"),
+        weights=[bench("P1"), bench("P2"), bench("P3", zone="8", packing_method=None)],
+        claims=[{"claim_id": name, "parcel_id": parcel, "claim_cause": cause} for name, parcel, cause in claimed],
+    ) as connection:
+        found = rows(
+            connection,
+            "select packing_method, zone_band, parcel_count, damage_count, loss_count, other_claim_count "
+            "from marts.exposure_cells order by packing_method",
+        )
+        lags = rows(connection, "select claim_id, reporting_lag_days from marts.claim_losses order by claim_id")
+    assert [tuple(row.values()) for row in found] == [("foam", "middle", 2, 1, 1, 1), ("unknown", "far", 1, 0, 0, 0)]
+    assert [tuple(row.values()) for row in lags] == [("C1", 15), ("C2", 15), ("C3", 15), ("C4", 15)]
+
+
+# What a claim says, and the task, days waited and cents still to be had that follow on 2026-10-31.
+CLAIMS: tuple[tuple[dict[str, Any], tuple[str, int, int] | None], ...] = (
+    ({"claim_state": "reported", "opened_on": "2026-10-08", "refund_cents": 5_000}, ("file", 23, 5_000)),
+    ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-01"}, ("ask", 30, 7_000)),
+    ({"claim_state": "filed", "opened_on": "2026-10-01", "filed_on": "2026-10-02"}, None),  # 29 days are not enough
+    ({"claim_state": "paid", "decided_on": "2026-10-30", "paid_cents": 3_000}, ("contest", 1, 4_000)),
+    ({"claim_state": "paid", "decided_on": "2026-10-30", "paid_cents": 7_000}, None),
+    ({"claim_state": "refused", "decided_on": "2026-10-30"}, None),
+    ({"claim_state": "reported", "claim_cause": "delay"}, None),
+)
+
+
+def test_claims_that_want_something_done() -> None:
+    said = [{"claimed_cents": None if claim["claim_state"] == "reported" else 7_000} | claim for claim, _ in CLAIMS]
+    with built(
+        sales=sold("P1"),
+        weights=[bench("P1", shipped_on="2026-10-01")],
+        claims=[{"claim_id": f"C{at}", "parcel_id": "P1"} | claim for at, claim in enumerate(said)],
+        charges=[base("P1", invoiced_on="2026-10-31")],
+    ) as connection:
+        found = {row["claim_id"]: row for row in rows(connection, "select * from marts.claim_deadlines")}
+    wanted = {f"C{at}": expected for at, (_, expected) in enumerate(CLAIMS) if expected}
+    told = ("claim_task", "days_waiting", "open_cents")
+    assert {name: tuple(row[column] for column in told) for name, row in found.items()} == wanted
+    assert found["C0"]["claim_due_on"] is None  # no tariff says until when
+
+
+def test_the_tariffs_window_is_the_deadline() -> None:
+    with built(
+        sales=sold("P1"),
+        weights=[bench("P1", shipped_on="2026-10-01")],
+        claims=[{"claim_id": "C1", "parcel_id": "P1", "claim_state": "reported", "opened_on": "2026-10-31"}],
+    ) as connection:
+        connection.execute(
+            "insert into shop.tariffs by name select 1 as tariff_key, 'n' as tariff_code, 'Northline' as carrier, "
+            "date '2026-01-01' as effective_from, 60 as claim_days"
+        )
+        sql = _mart("claim_deadlines")
+        (row,) = rows(connection, sql)
+    assert (row["claim_due_on"], row["days_left"], row["is_in_time"]) == (dt.date(2026, 11, 30), 30, True)
+
+
+def _mart(name: str) -> str:
+    from pipelines import warehouse
+
+    return warehouse.sql_texts("marts")[name]
+
+
+def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:
+    with built(
+        sales=sold("P1", "P2", "P3"),
+        weights=[bench("P1"), bench("P2", shipped_on="2026-10-11"), bench("P3", shipped_on="2026-10-12")],
+        charges=[
+            base("P1"),
+            base("P2"),
+            {"parcel_id": "P2", "charge_kind": "surcharge", "charge_code": "LONG SIDE", "amount_cents": 500},
+        ],
+    ) as connection:
+        weekly = rows(connection, "select * from marts.weekly_charges order by week_on")
+        marked = rows(connection, "select * from marts.weekly_surcharges")
+    first, second = dt.date(2026, 10, 5), dt.date(2026, 10, 12)
+    assert [tuple(row.values()) for row in weekly] == [
+        ("Northline", first, 2, 2, 2_300),
+        ("Northline", second, 1, 0, 0),
+    ]
+    assert [(row["week_on"], row["charged_parcel_count"]) for row in marked] == [(first, 1)]
