@@ -65,3 +65,7 @@ class DeliveryError(DunnageError):
 
 class InfeasibleError(DunnageError):
     """What was asked for contradicts itself: no choice can satisfy it."""
+
+
+class BackupError(DunnageError):
+    """A backup cannot be made, or is damaged, foreign or in the way of files that are there."""

@@ -34,6 +34,8 @@ COMMANDS = (
     "damage",
     "decide",
     "watch",
+    "backup",
+    "restore",
 )
 
 

@@ -30,7 +30,7 @@ PROVENANCE = ("delivery_id", "row_number")
 Names = tuple[Path, Path, Path, Path]
 
 
-def _files(settings: Settings) -> Names:
+def files(settings: Settings) -> Names:
     """The warehouse, the copy for readers, the lock and the note of who holds it."""
     folder = settings.folder
     return (
@@ -47,8 +47,8 @@ def writing(settings: Settings, command: str) -> Iterator[Connection]:
 
     Raises WarehouseBusyError that names the holder, WarehouseError for a damaged or newer file.
     """
-    warehouse, copy, _, _ = _files(settings)
-    with _held(settings, command):
+    warehouse, copy, _, _ = files(settings)
+    with held(settings, command):
         connection = _opened(settings, warehouse)
         try:
             _migrate(connection, warehouse)
@@ -64,7 +64,7 @@ def reading(settings: Settings) -> Iterator[Connection]:
 
     Raises NotFoundError where nothing was ever landed.
     """
-    warehouse, copy, _, _ = _files(settings)
+    warehouse, copy, _, _ = files(settings)
     if not warehouse.exists():
         raise NotFoundError(
             str(settings.folder), "holds no warehouse yet", "this command", "run `dunnage intake` first"
@@ -102,8 +102,9 @@ def transaction(connection: Connection) -> Iterator[None]:
 
 
 @contextmanager
-def _held(settings: Settings, command: str) -> Iterator[None]:
-    _, _, lock_file, note = _files(settings)
+def held(settings: Settings, command: str) -> Iterator[None]:
+    """The writer's lock alone, with no file opened. Raises WarehouseBusyError that names the holder."""
+    _, _, lock_file, note = files(settings)
     lock = FileLock(lock_file, timeout=0, mode=0o600)
     try:
         lock.acquire()
@@ -244,6 +245,6 @@ def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
     wal = warehouse.with_name(warehouse.name + ".wal")
     if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns >= warehouse.stat().st_mtime_ns:
         return
-    with suppress(WarehouseBusyError), _held(settings, "publish"):
+    with suppress(WarehouseBusyError), held(settings, "publish"):
         _opened(settings, warehouse).close()
         _publish(warehouse, copy)

@@ -1,0 +1,23 @@
+"""`dunnage backup`: everything that cannot be made again, in one file."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "Write warehouse, archive, settings, tariffs and logs into one checked file; readers go on meanwhile"
+EXAMPLE = "dunnage backup /media/stick"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("folder", nargs="?", type=Path, help="where to (default: the shop's folder backups)")
+
+
+def run(args: argparse.Namespace) -> int:
+    from pipelines import keeping, runs, settings
+
+    shop = settings.load_from(args.shop)
+    made = keeping.backup(shop, args.folder, runs.now_at(shop))
+    print(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, read back and whole")
+    print("keep a copy on another machine; the file is not encrypted")
+    return 0

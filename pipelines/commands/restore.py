@@ -1,0 +1,27 @@
+"""`dunnage restore`: a backup back into a shop's folder."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "Put a backup back into the shop's folder, checked first; nothing is overwritten without --force"
+EXAMPLE = "dunnage --shop again restore dunnage-my-shop-2026-11-20-091500.zip"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=Path, help="a file that `dunnage backup` wrote")
+    parser.add_argument("--force", action="store_true", help="set aside what is there, into a folder replaced-...")
+
+
+def run(args: argparse.Namespace) -> int:
+    from datetime import datetime
+
+    from pipelines import keeping
+
+    folder = (args.shop or Path()).resolve()
+    done = keeping.restore(folder, args.file, is_forced=args.force, now=datetime.now())
+    print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
+    if done.set_aside:
+        print(f"what was there lies in {done.set_aside}")
+    return 0
