@@ -180,6 +180,15 @@ def retry_failed(connection: Connection, now: datetime) -> int:
     return len(found)
 
 
+def any_waits(connection: Connection) -> bool:
+    """Whether a letter is not settled; false in a warehouse that has no outbox yet."""
+    stands = connection.execute("select count(*) from information_schema.tables where table_schema = 'outbox'")
+    if not stands.fetchall()[0][0]:
+        return False
+    found = connection.execute("select count(*) from outbox.messages where state in ('queued', 'sending')").fetchall()
+    return bool(found[0][0])
+
+
 def listed(connection: Connection) -> pd.DataFrame:
     """Every letter: report, edition, recipient, state, attempts, next_attempt_at, sent_at, last_error; newest first."""
     return connection.execute(

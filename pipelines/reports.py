@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 
 from models import editions, mailing
-from models.errors import DunnageError, SettingsError
+from models.errors import DunnageError, NotFoundError, SettingsError
 from models.mail_settings import Mail
 from models.mailing import Answer, Letter, Reply, State
 from pipelines import delivery, outbox, reviewing, runs, warehouse
@@ -179,11 +179,19 @@ def _send_due(
 def send_waiting(
     settings: Settings, connect: delivery.Connect | None = None, now: Callable[[], datetime] = utc_now
 ) -> Sending:
-    """Send what is due of letters queued before; nothing where the shop has no mail server."""
-    if not settings.mail.is_set:
+    """Send what is due of letters queued before; nothing where the shop has no mail server or no letter waits."""
+    if not settings.mail.is_set or not _any_waits(settings):
         return Sending("waiting letters", 0)
     with warehouse.writing(settings, "send") as connection:
         return Sending("waiting letters", 0, letters=_send_due(connection, settings, connect, now))
+
+
+def _any_waits(settings: Settings) -> bool:
+    try:
+        with warehouse.reading(settings) as connection:
+            return outbox.any_waits(connection)
+    except NotFoundError:  # nothing was ever landed
+        return False
 
 
 def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:

@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import scheduling, serving, settings
+    from pipelines import reports, scheduling, serving, settings
 
     shop = settings.load_from(args.shop)
     now = datetime.now(UTC)
@@ -24,6 +24,7 @@ def run(args: argparse.Namespace) -> int:
     for due in missed:
         print(f"to be made up: {due.kind} of {due.due_on}")
     if args.once and not missed:
+        reports.send_waiting(shop)
         return 0
     with serving.server(shop) as address:
         from pipelines import flows  # only now: the orchestrator reads its address when it is loaded

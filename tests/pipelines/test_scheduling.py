@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from models.errors import WarehouseBusyError
-from pipelines import scheduling, warehouse
+from pipelines import outbox, scheduling, warehouse
+from pipelines.cli import main
 from pipelines.settings import Settings
-from tests.pipelines.small_shop import small_shop
+from tests.pipelines.letters import queued
+from tests.pipelines.mailbox import mail_server
+from tests.pipelines.small_shop import small_shop, with_mail
 
 NOW = datetime(2026, 11, 12, 15, 0, tzinfo=UTC)
 
@@ -88,6 +92,41 @@ def test_a_run_at_work_is_left_alone_and_a_killed_one_done_again(shop: Settings)
     with warehouse.reading(shop) as connection:
         rows = connection.execute("select kind, finished_at is not null from outbox.runs").fetchall()
     assert rows == [("intake", True)]
+
+
+def test_from_a_timer_what_waits_is_sent_and_nothing_else_is_done(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["--shop", str(with_mail(tmp_path).folder), "schedule", "--once"]) == 0  # nothing was ever landed
+    with mail_server() as mailbox:
+        shop = small_shop(tmp_path, mailbox)
+        with warehouse.writing(shop, "test") as connection:
+            outbox.queue(connection, shop.path("outbox"), "report", 1, [queued(1)], datetime(2026, 1, 1))
+        for _ in range(2):
+            assert main(["--shop", str(shop.folder), "schedule", "--once"]) == 0
+        assert len(mailbox.received(queued(1).message_id)) == 1
+    assert "made up" not in capsys.readouterr().out
+
+
+@pytest.mark.slow
+def test_what_was_missed_is_made_up_when_the_schedule_starts(tmp_path: Path) -> None:
+    shop = small_shop(tmp_path)
+    now = datetime.now(UTC)
+    scheduling.begin(shop, now - timedelta(days=40))
+    for kind in ("watch", "review"):
+        with scheduling.turn(shop, kind, now):
+            pass
+    command = [sys.executable, "-c", "from pipelines.cli import main; main()", "--shop", str(shop.folder)]
+    environment = {name: text for name, text in os.environ.items() if name != "PREFECT_API_URL"}
+    told = [
+        subprocess.run([*command, "schedule", "--once"], capture_output=True, text=True, timeout=200, env=environment)
+        for _ in range(2)
+    ]
+    assert [each.stdout.count("to be made up: intake") for each in told] == [1, 0], told[0].stderr
+    assert [due.kind for due in scheduling.due_runs(shop, now)] == []
+    with warehouse.reading(shop) as connection:
+        rows = connection.execute("select count(*) from outbox.runs where kind = 'intake' and outcome = 'done'")
+        assert rows.fetchall() == [(1,)]
 
 
 def test_a_busy_warehouse_is_waited_for(shop: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
