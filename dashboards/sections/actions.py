@@ -45,6 +45,7 @@ def _not_looked_at(totals: pd.DataFrame) -> Sentence:
 SHOWN = (
     "action_words",
     "saving_month_cents",
+    "alone_month_cents",
     "once_cents",
     "confidence_words",
     "confidence",
@@ -64,14 +65,15 @@ SECTION = Section(
             columns=SHOWN,
             choose=foremost,
             when_empty="Nothing was found: no charge to dispute, no claim to send, no cheaper way to pack or charge.",
-            note="As of the last day of the records. Where two actions would save the same money, they share it: the "
-            "sum is what all together can save. Charging more counts only for the loss that the others leave.",
+            note="As of the last day of the records. Where two actions would save the same money, they share it, so "
+            "that the sum is what all together can save; beside it stands what each would save alone. Charging more "
+            "counts only for the loss that the others leave.",
         ),
         Panel(
             name="more-actions",
             title="The other actions, and what each rests on",
             table=TABLE,
-            columns=(*SHOWN, "alone_month_cents", "parcel_count", "evidence"),
+            columns=(*SHOWN, "parcel_count", "evidence"),
             choose=the_rest,
             when_empty="There are no more.",
             is_folded=True,
