@@ -37,7 +37,8 @@ def _carton(key: tuple[Hashable, ...], part: pd.DataFrame) -> dict[str, object]:
     found = np.repeat(part["bulge_in"].to_numpy(dtype=np.float64), counts)
     low, high = median_interval(np.sort(found))
     names = dict(zip(("carton_code", "cut_height_in", "side"), key, strict=True))
-    named, bulge = float(np.average(part["named_in"], weights=counts)), float(np.median(found))
+    named = float(np.median(np.repeat(part["named_in"].to_numpy(dtype=np.float64), counts)))
+    bulge = float(np.median(found))
     return {
         **names,
         "parcel_count": int(counts.sum()),

@@ -78,6 +78,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "outstanding_cents own_evidence? billed_evidence? last_dispute_on? is_disputable",
     ),
     _table(
+        "marts.billing_totals",
+        "One row per month of shipping, carrier and cause: what was billed beyond the tariff.",
+        "shipped_month carrier difference_class",
+        "shipped_month carrier difference_class dispute_count over_cents credited_cents outstanding_cents "
+        "disputable_count disputable_cents",
+    ),
+    _table(
         "core.tariff_days",
         "One row per carrier and day of shipping: the tariff that holds on it.",
         "carrier shipped_on",

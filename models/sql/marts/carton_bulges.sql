@@ -56,7 +56,7 @@ select
     s.side,
     cast(floor((s.billed_in - s.named_in) * 100 + 0.5) / 100 as double) as bulge_in,
     count(*) as parcel_count,
-    avg(s.named_in) as named_in
+    percentile_cont(0.5) within group (order by s.named_in) as named_in
 from by_side as s
 where s.named_in is not null
 group by s.carton_code, s.cut_height_in, s.side, cast(floor((s.billed_in - s.named_in) * 100 + 0.5) / 100 as double)
