@@ -64,6 +64,20 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # review_day = 5
 # review_at = "07:00"
 
+# How damage is reckoned. Without this section the values are these. Logged changes lie in decisions.toml
+# (`dunnage decide`), alarms that were seen in alarms.toml (`dunnage watch`).
+# [damage]
+# causes = ["damage"]                  # claims that packing answers for; add "loss" if parcels burst
+# window_days = 120                    # claims count up to this age of the parcel
+# months = 24                          # how far back rates look
+# least_claims = 20                    # fewer, and claims are taken to come evenly over the window
+# least_parcels = 30                   # parcels by a method before it is weighed for an item type
+# handling_cents = 0                   # your own work on one claim
+# chance_needed = 0.9                  # before another packing method is recommended
+# sampled_parcels = 120                # of each item type, rated again under every method
+# false_discovery_rate = 0.05          # over all pairs of methods compared
+# weeks_between_false_alarms = 200.0   # of all charts of `dunnage watch` together
+
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 
