@@ -1,0 +1,121 @@
+"""The same parcels in every packing method: only cartons that hold the goods, the cheapest of them, alike for all."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.analyses import repacking
+from models.packing.fit import Verdict, fit
+from models.packing.needed import contents, packed_item
+
+ITEM = {"item_type": "tripod", "length_in": 20.0, "width_in": 6.0, "height_in": 5.0, "weight_lb": 9.0, "turns": "any"}
+METHODS = pd.DataFrame(
+    [
+        {"packing_method": "paper", "clearance_in": 1.0},
+        {"packing_method": "straw", "clearance_in": 1.0},
+        {"packing_method": "foam", "clearance_in": 1.5},
+    ]
+)
+NO_CUT: dict[str, Any] = {"effective_before": None, "is_cuttable": False, "minimum_height_in": None, "board_in": 0.16}
+
+
+def carton(code: str, sides: tuple[float, float, float], cents: int, **more: Any) -> dict[str, Any]:
+    names = ("length_in", "width_in", "height_in")
+    inside = {f"inside_{name}": side for name, side in zip(names, sides, strict=True)}
+    outside = {f"outside_{name}": side + 0.5 for name, side in zip(names, sides, strict=True)}
+    return {"carton_code": code, "unit_cost_cents": cents, **inside, **outside, **NO_CUT, **more}
+
+
+def parcel(name: str, pieces: int = 1) -> dict[str, Any]:
+    return {
+        "parcel_id": name,
+        "item_type": "tripod",
+        "piece_count": pieces,
+        "carrier": "Northline",
+        "service": "ground",
+    } | {
+        "zone": "5",
+        "shipped_on": pd.Timestamp("2026-10-05"),
+        "scale_weight_lb": 10.0 * pieces,
+        "is_residential": True,
+        "destination_prefix": "597",
+        "declared_value_cents": None,
+    }
+
+
+def offered(cartons: list[dict[str, Any]], *parcels: dict[str, Any]) -> pd.DataFrame:
+    stocked = repacking.stock(pd.DataFrame(cartons))
+    return repacking.offers(pd.DataFrame(parcels), pd.DataFrame([ITEM]), METHODS, stocked)
+
+
+SNUG, ROOMY = carton("SNUG", (22, 8, 7), 200), carton("ROOMY", (23, 9, 8), 260)
+
+
+def test_each_method_gets_the_cheapest_carton_that_holds_the_goods_with_its_clearance() -> None:
+    offers = offered([SNUG, ROOMY, carton("LONG", (60, 9, 8), 250)], parcel("P1"))
+    postage = offers["length_in"].mul(10).astype("Int64")
+    found = repacking.cheapest(offers.assign(postage_cents=postage), METHODS).set_index("packing_method")
+    assert dict(found["carton_code"]) == {"foam": "ROOMY", "paper": "SNUG", "straw": "SNUG"}
+    assert list(found.loc["foam", ["carton_cents", "postage_cents"]]) == [260, 235]
+
+
+def test_cartons_beaten_in_price_and_every_side_are_not_rated() -> None:
+    offers = offered([SNUG, carton("DEAR", (22, 8, 7), 201), carton("BIG", (40, 20, 20), 500)], parcel("P1"))
+    assert set(offers[offers["clearance_in"] == 1.0]["carton_code"]) == {"SNUG"}
+    assert set(offers[offers["clearance_in"] == 1.5]["carton_code"]) == {"BIG"}
+
+
+def test_an_offer_without_a_price_is_taken_only_where_none_has_one() -> None:
+    offers = offered([SNUG, carton("FLAT", (30, 9, 6.9), 100)], parcel("P1"))
+    assert set(offers["carton_code"]) == {"SNUG"}
+    unknown = repacking.cheapest(offers.assign(postage_cents=pd.array([None] * len(offers), dtype="Int64")), METHODS)
+    assert unknown["postage_cents"].isna().all()
+
+
+def test_cartons_no_longer_valid_and_goods_of_unknown_sides_are_left_out() -> None:
+    old = carton("OLD", (22, 8, 7), 1, effective_before=pd.Timestamp("2026-01-01"))
+    assert "OLD" not in set(offered([old, ROOMY], parcel("P1"))["carton_code"])
+    assert offered([ROOMY], parcel("P1") | {"item_type": "globe"}).empty
+    assert repacking.cheapest(offered([ROOMY], parcel("P1", pieces=40)), METHODS).empty
+
+
+@settings(derandomize=True, deadline=None, max_examples=20)
+@given(
+    sides=st.lists(st.tuples(*(st.integers(5, 40) for _ in range(3))), min_size=1, max_size=4),
+    pieces=st.integers(1, 4),
+    lowest=st.integers(3, 9),
+)
+def test_no_carton_is_offered_that_does_not_hold_the_goods(
+    sides: list[tuple[int, int, int]], pieces: int, lowest: int
+) -> None:
+    cartons = [
+        carton(f"C{at}", (max(each[:2]), min(each[:2]), each[2]), 100 + at, is_cuttable=True, minimum_height_in=lowest)
+        for at, each in enumerate(sides)
+    ]
+    offers = offered(cartons, parcel("P1", pieces=pieces))
+    inside = {row["carton_code"]: row for row in cartons}
+    for row in offers.to_dict("records"):
+        whole = inside[row["carton_code"]]
+        height = whole["inside_height_in"] if pd.isna(row["cut_height_in"]) else row["cut_height_in"]
+        assert lowest <= height <= whole["inside_height_in"] or height == whole["inside_height_in"]
+        packed = contents([(packed_item(ITEM), pieces)], row["clearance_in"])
+        answer = fit(packed, (whole["inside_length_in"], whole["inside_width_in"], height))
+        assert answer.verdict is Verdict.FITS
+
+
+@pytest.mark.parametrize("nothing", ["parcels", "cartons", "methods"])
+def test_without_parcels_cartons_or_methods_there_is_nothing_to_rate(nothing: str) -> None:
+    parcels = pd.DataFrame([parcel("P1")])
+    cartons = pd.DataFrame([SNUG])
+    methods = METHODS
+    parcels, cartons, methods = (
+        rows.iloc[:0] if name == nothing else rows
+        for name, rows in (("parcels", parcels), ("cartons", cartons), ("methods", methods))
+    )
+    offers = repacking.offers(parcels, pd.DataFrame([ITEM]), methods, repacking.stock(cartons))
+    assert list(repacking.cheapest(offers, methods).columns) == list(repacking.COLUMNS)
