@@ -72,8 +72,8 @@ def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Figure:
 
 
 def draw_best(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Saving, one bar per contents and carton used."""
-    return figures.ranked_bars(rows, frame, ["contents", "carton_code", "best_carton_code"], "saving_cents")
+    """Saving, one bar per contents and better carton."""
+    return figures.ranked_bars(rows, frame, ["contents", "best_carton_code"], "saving_cents")
 
 
 def draw_curve(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -179,7 +179,7 @@ SECTION = Section(
             ),
             choose=every_row,
             when_empty=RUN,
-            note="The interval holds 95 of 100 draws of whole weeks. Without the cost of stocking the sizes.",
+            note="The interval is drawn over whole weeks. Without the cost of stocking the sizes.",
         ),
         Panel(
             name="carton-advice",

@@ -78,6 +78,21 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # false_discovery_rate = 0.05          # over all pairs of methods compared
 # weeks_between_false_alarms = 200.0   # of all charts of `dunnage watch` together
 
+# How cartons are judged and, by `dunnage cartons`, chosen. Without this section the values are these.
+# [cartons]
+# sizes = 0                            # most sizes to stock; 0: as many as are in use
+# hold_out_months = 3                  # later months on which the saving is checked
+# fixed_cents_a_month = 500            # what it costs to stock one size at all
+# take_up_cents = 6000                 # once, for a size that is not stocked yet
+# seconds = 60.0                       # time limit of the choice
+# candidate_step_in = 1.0              # sides of new sizes are whole numbers of it
+# most_candidates = 400                # new sizes that come into question
+# keep = []                            # codes of stocked sizes that must stay
+# drop = []                            # codes of stocked sizes that must go
+# cut_step_in = 1.0                    # cut heights are whole numbers of it
+# cut_minutes = 2.0                    # work of cutting one carton down
+# stock_months = 3.0                   # how long an order should last
+
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 

@@ -11,6 +11,7 @@ import pandas as pd
 
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
+from tests.dashboards.carton_rows import carton_tables
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
 
@@ -176,6 +177,7 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
         **margin_tables(costs),
+        **carton_tables(costs),
     }
 
 

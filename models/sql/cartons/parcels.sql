@@ -41,11 +41,6 @@ packed as (
     select
         p.parcel_id,
         p.shipped_on,
-        p.shipped_month,
-        p.item_type,
-        p.packing_method,
-        p.carton_code,
-        p.cut_height_in,
         p.carton_cents,
         m.clearance_in,
         u.inside_length_in,
@@ -72,12 +67,6 @@ packed as (
 
 select
     p.parcel_id,
-    p.shipped_month,
-    cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
-    p.item_type,
-    coalesce(p.packing_method, 'unknown') as packing_method,
-    coalesce(p.carton_code, 'unknown') as carton_code,
-    p.used_height_in,
     p.goods,
     case when p.goods is not null then p.clearance_in end as clearance_in,
     case when p.goods is null then p.inside_length_in end as bound_length_in,

@@ -1,0 +1,142 @@
+"""The carton tables of the invented shop, from its parcels."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from models.carton_choice import ladder
+from tests.dashboards.parcels import MONTHS, held
+
+CHEAPER = {"stocked": 0.9, "cut": 0.85, "measured": 0.7}
+
+
+def carton_tables(costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Every table that the section on cartons reads."""
+    usages = _usages(costs[~costs["is_account"]].reset_index(drop=True))
+    choices = pd.concat([_choices(usages, kind, share) for kind, share in CHEAPER.items()], ignore_index=True)
+    offers = pd.DataFrame(
+        {
+            "option_key": [0, 1, 2],
+            "option_kind": list(CHEAPER),
+            "carton_code": ["C-46", "C-46", "made to measure"],
+            "inside_height_in": [45.35, 40.0, 39.0],
+        }
+    )
+    priced = ladder.priced_usages(usages, choices)
+    rungs = ladder.carton_ladder(priced)
+    found = {
+        "analysis.carton_coverage": _coverage(usages),
+        "analysis.carton_ladder": rungs,
+        "analysis.carton_ladder_months": ladder.ladder_months(rungs),
+        "analysis.best_cartons": ladder.best_cartons(priced, choices, offers, {1: "1 tripod", 2: "2 counterweight"}),
+    }
+    return {name: held(name, rows.to_dict("records")) for name, rows in found.items()} | _chosen()
+
+
+def _usages(parcels: pd.DataFrame) -> pd.DataFrame:
+    return pd.DataFrame(
+        {
+            "class_key": range(1, len(parcels) + 1),
+            "contents_key": [1 + number % 2 for number in range(len(parcels))],
+            "shipped_month": parcels["shipped_month"],
+            "item_type": parcels["item_type"],
+            "packing_method": parcels["packing_method"].fillna("unknown"),
+            "carton_code": parcels["carton_code"].fillna("unknown"),
+            "used_height_in": 8.0,
+            "parcel_count": 1,
+            "spent_cents": (parcels["billed_cents"] + parcels["carton_cents"]).clip(lower=100),
+        }
+    )
+
+
+def _choices(usages: pd.DataFrame, kind: str, share: float) -> pd.DataFrame:
+    cents = (usages["spent_cents"] * share).round().astype("int64")
+    keys = {"class_key": usages["class_key"], "option_kind": kind, "option_key": list(CHEAPER).index(kind)}
+    return pd.DataFrame({**keys, "price_cents": cents})
+
+
+def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
+    counts = usages.groupby("shipped_month", as_index=False)["parcel_count"].sum()
+    return counts.assign(
+        considered_parcel_count=counts["parcel_count"] - 1, bounded_parcel_count=2, left_out_parcel_count=1
+    )
+
+
+def _chosen() -> dict[str, pd.DataFrame]:
+    rows: dict[str, list[dict[str, Any]]] = {
+        "analysis.assortment_runs": [_run()],
+        "analysis.assortment": [_size("new 16 x 16 x 7", "new", 205_532), _size("S-08", "stock", -1_961)],
+        "analysis.assortment_curve": [_point(1, 812_000, False), _point(2, 691_000, True), _point(3, 690_000, False)],
+        "analysis.assortment_saving": [_saving("chosen on", 543), _saving("held out", 565)],
+        "analysis.purchase_advice": [_advice("new 16 x 16 x 7", "buy"), _advice("S-08", "keep")],
+    }
+    return {name: held(name, table) for name, table in rows.items()}
+
+
+def _run() -> dict[str, Any]:
+    return {
+        "made_at": pd.Timestamp("2026-11-20 18:00"),
+        "chosen_from_on": MONTHS[0],
+        "chosen_to_on": MONTHS[-4],
+        "held_out_month_count": 3,
+        "parcel_count": 5_927,
+        "size_count": 2,
+        "candidate_count": 230,
+        "candidate_statement": "all 184 sizes that the demand can need at 1 in steps",
+        "monthly_cents": 691_000,
+        "bound_monthly_cents": 691_000,
+        "gap_share": 0.0,
+        "is_proven": True,
+    }
+
+
+def _size(code: str, source: str, saving: int) -> dict[str, Any]:
+    return {
+        "size_code": code,
+        "size_source": source,
+        "inside_length_in": 16.0,
+        "inside_width_in": 16.0,
+        "inside_height_in": 7.0,
+        "unit_cost_cents": 177,
+        "served_parcel_count": 263,
+        "monthly_use": 17.53,
+        "spent_cents": 664_344,
+        "best_cents": 407_429,
+        "saving_year_cents": saving,
+    }
+
+
+def _point(count: int, cents: int, is_knee: bool) -> dict[str, Any]:
+    known = {"size_count": count, "monthly_cents": cents, "bound_monthly_cents": cents}
+    return {**known, "gap_share": 0.0, "is_proven": True, "is_knee": is_knee}
+
+
+def _saving(part: str, cents: int) -> dict[str, Any]:
+    interval = {"saving_low_cents": cents - 80, "saving_high_cents": None if part == "held out" else cents + 80}
+    counts = {"parcel_count": 997, "week_count": 14, "saving_cents": cents * 997}
+    return {
+        "saving_part": part,
+        "saving_against": "spent",
+        "saving_per_parcel_cents": cents,
+        **counts,
+        **interval,
+    }
+
+
+def _advice(code: str, advice: str) -> dict[str, Any]:
+    is_new = advice == "buy"
+    stock = {"on_hand": None if is_new else 400, "stock_months": None if is_new else 11.3, "order_packs": 0}
+    return {
+        "size_code": code,
+        "size_source": "new" if is_new else "stock",
+        "is_chosen": True,
+        "advice": advice,
+        "monthly_use": 17.53,
+        "pack_quantity": None if is_new else 100,
+        "order_cents": 0,
+        "leftover_cents": None,
+        "saving_year_cents": 205_532,
+        **stock,
+    }
