@@ -64,6 +64,11 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # review_day = 5
 # review_at = "07:00"
 
+# How near a charge counts as a near miss: inches off one side, pounds off the weight.
+# [near_misses]
+# reach_in = 1.0
+# reach_lb = 1.0
+
 # How damage is reckoned. Without this section the values are these. Logged changes lie in decisions.toml
 # (`dunnage decide`), alarms that were seen in alarms.toml (`dunnage watch`).
 # [damage]
