@@ -20,8 +20,10 @@ def set_up(folder: Path) -> None:
             str(source), "does not hold the demo shop", "`dunnage demo`", "run it from a checkout of the project"
         )
     folder.mkdir(parents=True, exist_ok=True)
-    shutil.copy(source / "dunnage.toml", folder / "dunnage.toml")
+    shutil.copyfile(source / "dunnage.toml", folder / "dunnage.toml")
     if not (folder / "decisions.toml").exists():  # it may hold verdicts by now
-        shutil.copy(source / "decisions.toml", folder / "decisions.toml")
+        shutil.copyfile(source / "decisions.toml", folder / "decisions.toml")
     for records in ("inbox", "tariffs"):
-        shutil.copytree(source / records, folder / records, dirs_exist_ok=True)
+        (folder / records).mkdir(exist_ok=True)
+        for path in (source / records).iterdir():
+            shutil.copyfile(path, folder / records / path.name)

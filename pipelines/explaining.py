@@ -7,20 +7,30 @@ import pandas as pd
 from models.errors import NotFoundError
 from pipelines import warehouse
 
+# Title, table and what of it is told; a terminal is eighty columns wide.
 PARTS = {
-    "parcel": "core.parcels",
-    "what was in it": "core.parcel_lines",
-    "what the carrier charged": "core.charge_lines",
-    "what was claimed": "core.claims",
-    "what it cost and brought": "marts.parcel_costs",
+    "parcel": ("core.parcels", "*"),
+    "what was in it": (
+        "core.parcel_lines",
+        "sale_id, line_number, item_type, channel, packed_quantity, shipping_charged_cents",
+    ),
+    "what the carrier charged": (
+        "core.charge_lines",
+        "invoiced_on, invoice_number, line_number, charge_code, charge_kind, amount_cents",
+    ),
+    "what was claimed": (
+        "core.claims",
+        "claim_id, opened_on, claim_cause, claim_state, damaged_part, claimed_cents, paid_cents, loss_cents",
+    ),
+    "what it cost and brought": ("marts.parcel_costs", "* exclude (parcel_id, is_account, shipped_month)"),
 }
 
 
 def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
     """The rows of each table that name the parcel, by title. Raises NotFoundError for an unknown parcel."""
     found = {
-        title: connection.execute(f"select * from {table} where parcel_id = ?", [parcel_id]).df()
-        for title, table in PARTS.items()
+        title: connection.execute(f"select {told} from {table} where parcel_id = ? order by all", [parcel_id]).df()
+        for title, (table, told) in PARTS.items()
     }
     if found["parcel"].empty and found["what the carrier charged"].empty:
         raise NotFoundError(

@@ -20,4 +20,4 @@ def run(args: argparse.Namespace) -> int:
     demonstration.set_up(args.folder)
     print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")
     shop = ["--shop", str(args.folder)]
-    return max(main([*shop, "intake"]), main([*shop, "review"]))
+    return max(main([*shop, *command]) for command in (["intake"], ["review"], ["send", "--dry-run"]))
