@@ -27,10 +27,15 @@ def prepare(settings: Settings, environment: Mapping[str, str] = os.environ) -> 
     return {name: text for name, text in wanted.items() if name not in environment}
 
 
+def set_up(settings: Settings) -> None:
+    """Prepare this process's environment, also for the workers that it starts."""
+    os.environ.update(prepare(settings))
+
+
 @contextmanager
 def server(settings: Settings) -> Iterator[str]:
     """The address of the server: the one that PREFECT_API_URL names, else one started here and ended with the block."""
-    os.environ.update(prepare(settings))
+    set_up(settings)
     if ADDRESS in os.environ:
         yield os.environ[ADDRESS]
         return

@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from models.timetable import Due
+    from pipelines.settings import Settings
 
 SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
@@ -15,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import reports, scheduling, serving, settings
+    from pipelines import scheduling, serving, settings
 
     shop = settings.load_from(args.shop)
     now = datetime.now(UTC)
@@ -23,17 +30,27 @@ def run(args: argparse.Namespace) -> int:
     missed = scheduling.due_runs(shop, now)
     for due in missed:
         print(f"to be made up: {due.kind} of {due.due_on}")
-    if args.once and not missed:
-        reports.send_waiting(shop)
-        return 0
+    if args.once:
+        return _make_up(shop, missed)
     with serving.server(shop) as address:
         from pipelines import flows  # only now: the orchestrator reads its address when it is loaded
 
         flows.make_up(shop, missed)
-        if args.once:
-            return 0
         for due in scheduling.next_runs(shop, datetime.now(UTC)):
             print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC")
         print(f"serving by {address}; stop with Ctrl-C", flush=True)
         flows.serve_schedule(shop)
+    return 0
+
+
+def _make_up(shop: Settings, missed: Sequence[Due]) -> int:
+    from pipelines import reports, serving
+
+    if missed:
+        serving.set_up(shop)
+        from pipelines import flows
+
+        flows.make_up(shop, missed)
+    else:
+        reports.send_waiting(shop)
     return 0
