@@ -81,7 +81,7 @@ def _near_miss(row: Row) -> Action:
         confidence=BY_GOODS,
         parcel_count=round(int(row["parcel_count"]) / months),
         evidence=f"marts.near_miss_totals, item_type {item}, charge_name {row['charge_name']}",
-        go_on_with="Surcharges, on this page",
+        go_on_with="Near misses, on this page",
         month_cents={(item, CARRIAGE): int(row["spared_cents"]) // months},
         plan="near misses",
     )
