@@ -9,6 +9,7 @@ from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, ev
 
 COVERAGE, LADDER, BY_ITEM = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, RUNS, SIZES = "analysis.best_cartons", "analysis.assortment_runs", "analysis.assortment"
+PLANS = "analysis.parcel_plans"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
 RUN = "No sizes have been chosen yet: run “dunnage cartons”."
@@ -64,6 +65,11 @@ def by_item_and_step(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def largest_saving_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: sizes by their saving for a year."""
     return rows.sort_values("saving_year_cents", ascending=False, kind="stable")
+
+
+def best_plans_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: plans by what they would have saved."""
+    return rows.sort_values("plan_saving_cents", ascending=False, kind="stable").head(SHOWN_ROWS)
 
 
 def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -199,6 +205,26 @@ SECTION = Section(
             ),
             choose=largest_saving_first,
             when_empty=RUN,
+        ),
+        Panel(
+            name="carton-plans",
+            title="Parcels of one sale joined, parcels of several pieces split",
+            table=PLANS,
+            columns=(
+                "plan",
+                "contents_before",
+                "contents",
+                "plan_sale_count",
+                "cheaper_count",
+                "spent_cents",
+                "plan_cents",
+                "plan_saving_cents",
+            ),
+            choose=best_plans_first,
+            when_empty="No sale in several parcels, and no parcel of several pieces, could be judged: run “dunnage "
+            "cartons”.",
+            note="Carriage, carton, packing material and minutes, over all months. Joined only where a carton from "
+            "stock holds the goods with the greater clearance, and the carrier takes it.",
         ),
     ),
 )

@@ -28,6 +28,7 @@ from pipelines.cartons.classes import (
     write,
 )
 from pipelines.cartons.keeping import in_form, keep_chosen
+from pipelines.cartons.planning import plan_table
 
 
 def review_tables(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> dict[str, pd.DataFrame]:
@@ -80,6 +81,7 @@ def _chosen(
     rows = choosing.served(judged.usages, choice)
     chosen = advice.size_rows(choice, rows)
     return {
+        "analysis.parcel_plans": plan_table(connection, settings, judged.demand, rate),
         "analysis.assortment_runs": choosing.run_row(choice, made_at, int(rows["parcel_count"].sum())),
         "analysis.assortment": chosen,
         "analysis.assortment_curve": choosing.curve_table(choice),

@@ -88,6 +88,13 @@ def write(connection: warehouse.Connection, name: str) -> None:
     connection.execute(f"create or replace table cartons.{name} as {warehouse.sql_texts('cartons')[name]}")
 
 
+def put(connection: warehouse.Connection, name: str, rows: pd.DataFrame) -> None:
+    """Write rows as cartons.NAME."""
+    connection.register("incoming_rows", rows)
+    connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
+    connection.unregister("incoming_rows")
+
+
 def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFrame:
     """The rows of cartons.NAME in order."""
     return connection.execute(f"select * from cartons.{name} order by {order}").df()
@@ -145,10 +152,8 @@ def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
 
 def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, rate: Rate) -> None:
     """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row."""
-    for name, frame in (("offers", offered.rows), ("pairs", pairs)):
-        connection.register("incoming_rows", frame)
-        connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
-        connection.unregister("incoming_rows")
+    put(connection, "offers", offered.rows)
+    put(connection, "pairs", pairs)
     write(connection, "requests")
     rate(connection, "cartons.requests", SCHEMAS[1], lines=False)
     write(connection, "prices")

@@ -70,6 +70,7 @@ def _chosen() -> dict[str, pd.DataFrame]:
         "analysis.assortment": [_size("new 16 x 16 x 7", "new", 205_532), _size("S-08", "stock", -1_961)],
         "analysis.assortment_curve": [_point(1, 812_000, False), _point(2, 691_000, True), _point(3, 690_000, False)],
         "analysis.assortment_saving": [_saving("chosen on", 543), _saving("held out", 565)],
+        "analysis.parcel_plans": [_plan("joined", 9_000), _plan("split", 0)],
         "analysis.purchase_advice": [_advice("new 16 x 16 x 7", "buy"), _advice("S-08", "keep")],
     }
     return {name: held(name, table) for name, table in rows.items()}
@@ -123,6 +124,12 @@ def _saving(part: str, cents: int) -> dict[str, Any]:
         **counts,
         **interval,
     }
+
+
+def _plan(kind: str, saving: int) -> dict[str, Any]:
+    counts = {"plan_sale_count": 31, "cheaper_count": 18 if saving else 0, "spent_cents": 60_000, "plan_cents": 51_000}
+    goods = {"contents_before": "1 tripod | 1 mount head", "contents": "1 mount head, 1 tripod"}
+    return {"plan": kind, **goods, **counts, "plan_saving_cents": saving}
 
 
 def _advice(code: str, advice: str) -> dict[str, Any]:
