@@ -17,7 +17,8 @@ from models.contracts import key, quantity
 from models.fields import Quantity
 
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
-BLANKED_EMAIL, BLANKED_PHONE = "[e-mail removed]", "[phone removed]"
+BLANKED_END = " removed]"
+BLANKED_EMAIL, BLANKED_PHONE = f"[e-mail{BLANKED_END}", f"[phone{BLANKED_END}"
 
 # Both patterns are read by Python and by the engine, so they keep to what the two have in common.
 EMAIL = r"[^\s@,;:<>()]+@[^\s@,;:<>()]+\.[^\s@,;:<>().]+"
@@ -126,13 +127,13 @@ def personal_values(values: Iterable[str]) -> str | None:
 def blanked(text: str, *, phones: bool) -> str:
     """The text without e-mail addresses and, where `phones`, without phone numbers."""
     without = _EMAIL_INSIDE.sub(BLANKED_EMAIL, text) if "@" in text else text
-    return _PHONE_INSIDE.sub(BLANKED_PHONE, without) if phones and len(without) > 9 else without
+    return _PHONE_INSIDE.sub(BLANKED_PHONE, without) if phones and len(without.encode()) > 9 else without
 
 
 def blanked_sql(text: str, *, phones: bool) -> str:
     """`blanked` as an expression of the engine over the SQL expression `text`."""
     without = _replaced(f"contains({text}, '@')", text, EMAIL, BLANKED_EMAIL, text)
-    return _replaced(f"length({text}) > 9", f"({without})", PHONE, BLANKED_PHONE, without) if phones else without
+    return _replaced(f"strlen({text}) > 9", f"({without})", PHONE, BLANKED_PHONE, without) if phones else without
 
 
 def _replaced(condition: str, text: str, pattern: str, by: str, otherwise: str) -> str:

@@ -19,7 +19,6 @@ from models.privacy import blanked_sql
 from pipelines.intake.encodings import undecodable
 from pipelines.intake.finding import Content
 from pipelines.intake.tables import (
-    LONGEST_CELL,
     SAMPLE_ROWS,
     Kept,
     Row,
@@ -172,6 +171,4 @@ def _checked(row: Row, width: int, kept: set[int]) -> Row:
 
 
 def _kept_text(column: Kept) -> str:
-    cell = f"c{column.place}"
-    short = f"(case when strlen({cell}) > {LONGEST_CELL} then left({cell}, {LONGEST_CELL}) else {cell} end)"
-    return blanked_sql(short, phones=column.has_phones)
+    return blanked_sql(f"c{column.place}", phones=column.has_phones)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from pipelines.intake.finding import Content
-from pipelines.intake.tables import LONGEST_CELL, SAMPLE_ROWS, Kept, beside_sql, literal, quoted, source_error
+from pipelines.intake.tables import SAMPLE_ROWS, Kept, beside_sql, literal, quoted, source_error
 from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 
@@ -45,8 +45,7 @@ class ParquetFile:
 
     def _kept_text(self, column: Kept) -> str:
         text = _as_text(column.header, self.types[column.place], column.decimal)
-        short = f"(case when strlen({text}) > {LONGEST_CELL} then left({text}, {LONGEST_CELL}) else {text} end)"
-        return blanked_sql(short, phones=column.has_phones)
+        return blanked_sql(text, phones=column.has_phones)
 
 
 def open_parquet(connection: Connection, path: Path, content: Content, source: Source) -> ParquetFile:

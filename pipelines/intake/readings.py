@@ -8,6 +8,7 @@ read `1_000`, `0x10`, `epoch` and times whose offset they forget.
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from models.cell_units import FACTORS
 from models.cells import NO, YES, Reading, minor_digits
@@ -17,6 +18,7 @@ from pipelines.intake.tables import literal
 _DAY = r"[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
 _CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9](\.[0-9]{1,6})?)?"
 _FIGURES = "(" + "|".join(rf"[0-9]{{2}}{mark}[0-9]{{2}}{mark}[12][0-9]{{3}}" for mark in ("/", r"\.", "-")) + ")"
+_OFFSET = "(Z|[+-](0[0-9]|1[0-7]):[0-5][0-9])"
 # Where in DD/MM/YYYY or MM/DD/YYYY the month and the day begin.
 _PLACES = {"dmy": (4, 1), "mdy": (1, 4)}
 
@@ -57,10 +59,20 @@ def _money(text: str, reading: Reading) -> str:
 
 
 def _number(text: str, reading: Reading) -> str:
-    # Converted values are rounded to six decimals, which a double holds exactly only up to some nine figures before.
-    figures = 6 if _factor(reading) else 9
-    pattern = rf"-?[0-9]{{1,{figures}}}({_mark(reading)}[0-9]{{1,{figures}}})?"
+    whole, part = _figures(reading)
+    pattern = rf"-?[0-9]{{1,{whole}}}({_mark(reading)}[0-9]{{1,{part}}})?"
     return _guarded(text, pattern, f"try_cast({_dotted(text, reading)} as double){_factor(reading)}")
+
+
+def _figures(reading: Reading) -> tuple[int, int]:
+    """Figures before and after the mark for which a converted double, rounded to six decimals, is surely right.
+
+    Sixteenths and sixtieths of finer numbers end on a half, which a double cannot tell from just below it.
+    """
+    factor = FACTORS.get(reading.quantity, {}).get(reading.unit or "", Fraction(1))
+    if factor == 1:
+        return 9, 9
+    return (6, 2) if factor.denominator in (16, 60) else (6, 6)
 
 
 def _measure(text: str, reading: Reading) -> str:
@@ -87,11 +99,18 @@ def _date(text: str, reading: Reading) -> str:
 
 
 def _instant(text: str, reading: Reading) -> str:
-    moment = _guarded(text, f"{_DAY}([ T]{_CLOCK})?", f"try_cast({text} as timestamp)")
-    if reading.date_order not in _PLACES:
-        return moment
-    turned = f"{_turned(text, reading.date_order)} || substr({text}, 11)"
-    return f"coalesce({moment}, {_guarded(text, f'{_FIGURES}( {_CLOCK})?', f'try_cast({turned} as timestamp)')})"
+    ways = [
+        _guarded(text, f"{_DAY}([ T]{_CLOCK})?", f"try_cast({text} as timestamp)"),
+        _guarded(
+            text,
+            f"{_DAY}[ T]{_CLOCK}{_OFFSET}",
+            f"timezone({literal(reading.time_zone)}, try_cast({text} as timestamptz))",
+        ),
+    ]
+    if reading.date_order in _PLACES:
+        turned = f"{_turned(text, reading.date_order)} || substr({text}, 11)"
+        ways.append(_guarded(text, f"{_FIGURES}( {_CLOCK})?", f"try_cast({turned} as timestamp)"))
+    return f"coalesce({', '.join(ways)})"
 
 
 def _turned(text: str, order: str) -> str:

@@ -12,7 +12,18 @@ from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.delimited import DelimitedFile
 from pipelines.intake.staging import Staged, keys_of_text
-from pipelines.intake.tables import REJECT_REF, WHOLE_ROW, Table, literal, quoted
+from pipelines.intake.tables import (
+    AS_FOUND,
+    FAULT,
+    FAULT_COLUMN,
+    LINE,
+    LONGEST_CELL,
+    REJECT_REF,
+    WHOLE_ROW,
+    Table,
+    literal,
+    quoted,
+)
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -20,28 +31,33 @@ from pipelines.warehouse import Connection
 def reject(connection: Connection, source: Source, layout: Layout, staged: Staged, archived: Path) -> None:
     """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons."""
     kept = [column.header for column in layout.kept if column.header != REJECT_REF]
-    pairs = ", ".join(f"{literal(header)}, {quoted(header)}" for header in kept)
+    pairs = ", ".join(f"{literal(header)}, left({quoted(header)}, {LONGEST_CELL})" for header in kept)
     faults = ", ".join(_faults(source.kind, layout, staged))
+    beside = ", ".join(
+        f"{quoted(name)} as {short}"
+        for name, short in ((FAULT, "fault"), (FAULT_COLUMN, "fault_column"), (AS_FOUND, "as_found"), (LINE, "line"))
+    )
     connection.execute(
         f"""
         create or replace temp table refused as
-        select row_number, line_of_row as line_number,
+        select row_number, line as line_number,
             case when as_found is null then source_text
                 else cast(json_object({literal(WHOLE_ROW)}, as_found) as varchar) end as source_text,
             faults[1].place as column_name,
             array_to_string(
                 list_transform(faults, lambda each, n:
                     case when n = 1 then each.reason else 'also ' || each.later end), '; '
-            ) as reason, {key_text(source.kind)} as row_key, reject_ref
+            ) as reason,
+            {key_text(source.kind)} as row_key, reject_ref
         from (
             select *, list_filter([{faults}], lambda each: each is not null) as faults
-            from staged where is_broken
+            from (select * from staged where is_broken)
+            inner join (
+                select file_row_number + 1 as row_number, cast(json_object({pairs}) as varchar) as source_text, {beside}
+                from read_parquet({literal(str(archived))}, file_row_number=true)
+                where file_row_number + 1 in (select row_number from staged where is_broken)
+            ) using (row_number)
         )
-        inner join (
-            select file_row_number + 1 as row_number, cast(json_object({pairs}) as varchar) as source_text
-            from read_parquet({literal(str(archived))}, file_row_number=true)
-            where file_row_number + 1 in (select row_number from staged where is_broken)
-        ) using (row_number)
         """
     )
 

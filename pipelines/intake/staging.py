@@ -1,34 +1,30 @@
-"""From archived text to typed, checked rows in the temporary table `staged`.
+"""From archived text to typed, checked rows: the temporary view `staged`.
 
-The engine types what is canonical. It hands over only the distinct texts it cannot read; they come back as small
-tables of text, value and reason, and are joined in the one pass that types, checks and numbers all rows.
+The engine types what is canonical in one pass. Rows with a cell it cannot read are set apart; their distinct texts are
+read by models/cells.py, come back as small tables of text, value and reason, and these rows are typed once more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import pyarrow as pa
-
-from models.cells import Reading, read_cell
+from models.cells import Reading
 from models.contracts import sql_type
-from models.fields import SQL_TYPES, Quantity
+from models.fields import Quantity
 from models.predicates import predicates
-from models.privacy import BLANKED_EMAIL, BLANKED_PHONE
+from models.privacy import BLANKED_EMAIL, BLANKED_END
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
+from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.readings import fast_reading
-from pipelines.intake.tables import AS_FOUND, FAULT, FAULT_COLUMN, LINE, REJECT_REF, literal, quoted
+from pipelines.intake.tables import FAULT, REJECT_REF, literal, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
-# What is cut off at both ends of a cell: blanks, tabs, line breaks, no-break blanks, a byte order mark.
-_BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160) || chr(8239) || chr(65279)"
-_ARROW = {"BIGINT": pa.int64(), "DOUBLE": pa.float64(), "BOOLEAN": pa.bool_(), "DATE": pa.date32()}
-_LOOKED_UP_AT_ONCE = 200_000
+# What is cut off at both ends of a text: blanks, tabs, line breaks, no-break blanks, a byte order mark.
+_BLANKS = ("' '", *(f"chr({code})" for code in (9, 10, 13, 160, 8239, 65279)))
 
 
 @dataclass(frozen=True)
@@ -45,30 +41,72 @@ class Staged:
 
 
 def stage(connection: Connection, source: Source, layout: Layout, archived: Path) -> Staged:
-    """Fill `staged`: one row per source row with typed columns, row_number, reject_ref, line, fault and is_broken."""
-    texts = dict(_texts(source, layout))
+    """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
+
+    Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
+    would cost as much memory as one that is used.
+    """
     origin = f"read_parquet({literal(str(archived))}, file_row_number=true)"
-    inner = f"select {', '.join(_row_columns(layout))}, {_aliased(texts)} from {origin}"
-    looked_up = _look_up(connection, layout, texts, inner)
+    typed = _staging(source.kind, layout, _texts_from(source, layout, origin), ())
+    connection.execute(f"create or replace temp table typed_rows as {typed}")
+    looked_up: tuple[str, ...] = ()
+    if connection.execute("select 1 from typed_rows where is_odd limit 1").fetchall():
+        looked_up = _mend(connection, source, layout, origin)
+    mended = "union all by name select * from mended_rows" if looked_up else ""
+    unfed = "".join(f", {empty}" for empty in _unfed(source.kind, layout))
     connection.execute(
-        f"create or replace temp table staged as {_staging(source.kind, layout, texts, inner, looked_up)}"
+        f"create or replace temp view staged as select *{unfed} from "
+        f"(select * exclude (is_odd) from typed_rows where not is_odd {mended})"
     )
-    rows, broken, total, touched = _counted(connection, source, layout, origin)
-    return Staged(source.kind, tuple(RECORDS[source.kind].columns), looked_up, rows, broken, total - rows, touched)
+    rows, broken, total, blanked = _counted(connection, layout, origin)
+    return Staged(source.kind, tuple(RECORDS[source.kind].columns), looked_up, rows, broken, total - rows, blanked)
+
+
+def _mend(connection: Connection, source: Source, layout: Layout, origin: str) -> tuple[str, ...]:
+    """Type the rows with odd cells; returns the columns in which there were any."""
+    odd = f"(select * from {origin} where file_row_number + 1 in (select row_number from typed_rows where is_odd))"
+    connection.execute(f"create or replace temp table odd_rows as {_texts_from(source, layout, odd)}")
+    typed = {name: reading for name, reading in layout.readings.items() if reading.quantity is not Quantity.TEXT}
+    looked_up = read_odd_cells(connection, typed)
+    mended = _staging(source.kind, layout, "from odd_rows", looked_up)
+    connection.execute(f"create or replace temp table mended_rows as select * exclude (is_odd) from ({mended})")
+    return looked_up
+
+
+def _unfed(kind: str, layout: Layout) -> Iterator[str]:
+    for name, column in RECORDS[kind].columns.items():
+        if name not in layout.readings:
+            yield f"cast(null as {sql_type(column)}) as {name}"
+    if not _has_refs(layout):
+        yield "cast(null as varchar) as reject_ref"
+
+
+def _texts_from(source: Source, layout: Layout, origin: str) -> str:
+    texts = (f"{text} as {name}" for name, text in _texts(source, layout))
+    return f"select {', '.join([*_row_columns(layout), *texts])} from {origin}"
 
 
 def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
     """Contract column -> SQL for its trimmed text, over the archive's columns."""
-    for name in RECORDS[source.kind].columns:
+    for name in layout.readings:
         if name in layout.headers:
-            text = f"nullif(trim({quoted(layout.headers[name])}, {_BLANKS}), '')"
-            yield name, _translated(text, source.columns[name].values)
+            is_text = layout.readings[name].quantity is Quantity.TEXT
+            yield name, _translated(_trimmed(quoted(layout.headers[name]), is_text), source.columns[name].values)
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
-        elif name in layout.numbered:
-            yield name, f"cast({_numbered(layout)} as varchar)"
         else:
-            yield name, "cast(null as varchar)"
+            yield name, f"cast({_numbered(layout)} as varchar)"
+
+
+def _trimmed(cell: str, is_text: bool) -> str:
+    """Without blanks at its ends. Other cells than text need no more: what is left is read by models/cells.py.
+
+    Almost every cell begins and ends with a visible sign, and to see that costs less than to trim it.
+    """
+    blanks = _BLANKS if is_text else ("' '",)
+    ends = " or ".join(f"ends_with({cell}, {blank})" for blank in blanks)
+    trimmed = f"trim({cell}, {' || '.join(_BLANKS)})" if is_text else f"trim({cell})"
+    return f"case when {cell} > '!' and {cell} < '~' and not ({ends}) then {cell} else nullif({trimmed}, '') end"
 
 
 def _translated(text: str, values: Mapping[str, str]) -> str:
@@ -92,77 +130,39 @@ def _has_refs(layout: Layout) -> bool:
 
 def _row_columns(layout: Layout) -> Iterator[str]:
     yield "file_row_number + 1 as row_number"
-    yield f"{quoted(REJECT_REF) if _has_refs(layout) else 'cast(null as varchar)'} as reject_ref"
-    yield f"{quoted(LINE)} as line_of_row"
-    yield f"{quoted(AS_FOUND)} as as_found"
     yield f"{quoted(FAULT)} as fault"
-    yield f"{quoted(FAULT_COLUMN)} as fault_column"
+    if _has_refs(layout):
+        yield f"{quoted(REJECT_REF)} as reject_ref"
 
 
-def _aliased(texts: Mapping[str, str]) -> str:
-    return ", ".join(f"{text} as {name}" for name, text in texts.items())
-
-
-def _look_up(connection: Connection, layout: Layout, texts: Mapping[str, str], inner: str) -> tuple[str, ...]:
-    """Have every text that the engine does not read read once; returns the columns with such texts."""
-    typed = {name: reading for name, reading in layout.readings.items() if reading.quantity is not Quantity.TEXT}
-    if not typed:
-        return ()
-    counts = ", ".join(f"count(*) filter ({_unread(name, reading)})" for name, reading in typed.items())
-    found = connection.execute(f"select {counts} from ({inner})").fetchall()[0]
-    looked_up = tuple(name for name, count in zip(typed, found, strict=True) if count)
-    for name in looked_up:
-        unread = f"select distinct {name} from ({inner}) where {_unread(name, typed[name])}"
-        _read_texts(connection, name, typed[name], unread)
-    return looked_up
-
-
-def _unread(name: str, reading: Reading) -> str:
-    return f"{name} is not null and ({fast_reading(name, reading)}) is null"
-
-
-def _read_texts(connection: Connection, name: str, reading: Reading, unread: str) -> None:
-    """A temporary table of text, value and reason for the distinct texts of one column."""
-    kind = SQL_TYPES[reading.quantity]
-    connection.execute(f"create or replace temp table read_{name} (cell varchar, found {kind}, reason varchar)")
-    # A plain list: a cursor that is still open would keep the connection from registering the answer.
-    cells = [str(row[0]) for row in connection.execute(unread).fetchall()]
-    for start in range(0, len(cells), _LOOKED_UP_AT_ONCE):
-        _read_some(connection, name, reading, cells[start : start + _LOOKED_UP_AT_ONCE], kind)
-
-
-def _read_some(connection: Connection, name: str, reading: Reading, cells: list[str], kind: str) -> None:
-    read = [read_cell(cell, reading) for cell in cells]
-    values = pa.array([cell.value for cell in read], _ARROW.get(kind, pa.timestamp("us")))
-    answer = pa.table([pa.array(cells), values, pa.array([cell.reason for cell in read], pa.string())], ["c", "v", "r"])
-    connection.register("answer", answer)
-    try:
-        connection.execute(f"insert into read_{name} select c, v, r from answer")
-    finally:
-        with suppress(Exception):
-            connection.unregister("answer")
-
-
-def _staging(kind: str, layout: Layout, texts: Mapping[str, str], inner: str, looked_up: tuple[str, ...]) -> str:
-    typed = ", ".join(_typed(kind, layout, name, name in looked_up) for name in texts)
+def _staging(kind: str, layout: Layout, texts: str, looked_up: Sequence[str]) -> str:
+    """SQL that types and checks rows of texts, with the answers of the columns that were looked up."""
+    typed = ", ".join(f"{_typed(name, reading, looked_up)} as {name}" for name, reading in layout.readings.items())
     reasons = "".join(f", read_{name}.reason as unread_{name}" for name in looked_up)
     joins = "".join(f" left join read_{name} on read_{name}.cell = t.{name}" for name in looked_up)
     filled = " or ".join(["fault is not null", *(f"t.{name} is not null" for name in layout.headers)])
-    broken = " or ".join(
-        ["fault is not null", *(f"unread_{name} is not null" for name in looked_up), *_broken(kind, layout)]
-    )
+    odd = " or ".join(_odd(layout)) or "false"
+    broken = ["fault is not null", *(f"unread_{name} is not null" for name in looked_up), *_broken(kind, layout)]
+    ref = ", reject_ref" if _has_refs(layout) else ""
+    unfed = "".join(f", {empty}" for empty in _unfed(kind, layout))
+    kept = ", ".join(["row_number", *layout.readings, *(f"unread_{name}" for name in looked_up)])
+    rows = texts.removeprefix("from ") if texts.startswith("from ") else f"({texts})"
     return (
-        f"select *, coalesce({broken}, false) as is_broken from (select row_number, reject_ref, line_of_row, "
-        f"as_found, fault, fault_column, {typed}{reasons} from ({inner}) as t{joins} where {filled})"
+        f"select {kept}{ref}, is_odd, coalesce({' or '.join(broken)}, false) as is_broken from (select *{unfed} from ("
+        f"select row_number, fault{ref}, {typed}{reasons}, coalesce({odd}, false) as is_odd "
+        f"from {rows} as t{joins} where {filled}))"
     )
 
 
-def _typed(kind: str, layout: Layout, name: str, is_looked_up: bool) -> str:
-    reading = layout.readings.get(name)
-    if reading is None:
-        return f"cast(null as {sql_type(RECORDS[kind].columns[name])}) as {name}"
+def _typed(name: str, reading: Reading, looked_up: Sequence[str]) -> str:
     fast = fast_reading(f"t.{name}", reading)
-    return f"coalesce({fast}, read_{name}.found) as {name}" if is_looked_up else f"{fast} as {name}"
+    return f"coalesce({fast}, read_{name}.found)" if name in looked_up else fast
+
+
+def _odd(layout: Layout) -> Iterator[str]:
+    for name, reading in layout.readings.items():
+        if reading.quantity is not Quantity.TEXT:
+            yield f"(t.{name} is not null and ({fast_reading(f't.{name}', reading)}) is null)"
 
 
 def _broken(kind: str, layout: Layout) -> Iterator[str]:
@@ -176,11 +176,10 @@ def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
     return tuple(name for name in keys if name in layout.headers and layout.readings[name].quantity is Quantity.TEXT)
 
 
-def _counted(connection: Connection, source: Source, layout: Layout, origin: str) -> tuple[int, int, int, int]:
+def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, int, int, int]:
     """Rows, broken rows, archived rows, and rows of which something personal was blanked."""
     free = [name for name, reading in layout.readings.items() if reading.quantity is Quantity.TEXT]
-    marks = (BLANKED_EMAIL, BLANKED_PHONE)
-    hits = " or ".join(f"contains({name}, {literal(mark)})" for name in free for mark in marks) or "false"
+    hits = " or ".join(f"contains({name}, {literal(BLANKED_END)})" for name in free) or "false"
     counted = f"select count(*), count(*) filter (is_broken), count(*) filter ({hits}) from staged"
     rows, broken, blanked = connection.execute(counted).fetchall()[0]
     total = connection.execute(f"select count(*) from {origin}").fetchall()[0][0]
@@ -189,5 +188,7 @@ def _counted(connection: Connection, source: Source, layout: Layout, origin: str
 
 def forget(connection: Connection, staged: Staged) -> None:
     """Drop the temporary tables of a delivery."""
-    for name in ("staged", "refused", "verdicts", "repeated", *(f"read_{column}" for column in staged.looked_up)):
+    connection.execute("drop view if exists staged")
+    looked_up = (f"read_{column}" for column in staged.looked_up)
+    for name in ("typed_rows", "odd_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
         connection.execute(f"drop table if exists {name}")
