@@ -38,6 +38,7 @@ LABELS = DAMAGE_LABELS | {
     "bound_monthly_cents": "Cannot be below, a month",
     "gap_share": "Not proven",
     "is_cut": "To be cut",
+    "ladder_cents": "Carriage and cartons",
     "ladder_step": "Step",
     "used_height_in": "Inside height used",
     "leftover_cents": "Left over after a year",

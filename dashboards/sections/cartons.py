@@ -54,12 +54,12 @@ def best_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def by_step(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's steps in their order."""
-    return in_month(rows, review.month).sort_values("step_number", kind="stable")
+    return in_month(rows, review.month).sort_values("rung", kind="stable")
 
 
 def by_item_and_step(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's steps, item type by item type."""
-    return in_month(rows, review.month).sort_values(["item_type", "step_number"], kind="stable")
+    return in_month(rows, review.month).sort_values(["item_type", "rung"], kind="stable")
 
 
 def largest_saving_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -74,7 +74,7 @@ def best_plans_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Figure:
     """Cents of the month, one bar per step."""
-    return figures.ranked_bars(rows, frame, ["ladder_step"], "total_cents")
+    return figures.ranked_bars(rows, frame, ["ladder_step"], "ladder_cents")
 
 
 def draw_best(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -99,7 +99,7 @@ SECTION = Section(
             name="carton-ladder",
             title="Carriage and cartons, from what was spent down to made to measure",
             table=LADDER,
-            columns=("ladder_step", "parcel_count", "better_parcel_count", "total_cents", "saving_cents"),
+            columns=("ladder_step", "parcel_count", "better_parcel_count", "ladder_cents", "saving_cents"),
             choose=by_step,
             draw=draw_ladder,
             when_empty=NO_LADDER,
@@ -134,7 +134,7 @@ SECTION = Section(
             name="carton-ladder-items",
             title="The same steps by item type",
             table=BY_ITEM,
-            columns=("item_type", "ladder_step", "parcel_count", "better_parcel_count", "total_cents", "saving_cents"),
+            columns=("item_type", "ladder_step", "parcel_count", "better_parcel_count", "ladder_cents", "saving_cents"),
             choose=by_item_and_step,
             when_empty=NO_LADDER,
             is_folded=True,

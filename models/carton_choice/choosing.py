@@ -146,10 +146,10 @@ def _saving(part: object, name: str, rows: pd.DataFrame, before: pd.Series) -> d
 def chosen_ladder(rows: pd.DataFrame) -> pd.DataFrame:
     """One row per month and item type: what the chosen sizes would have cost, from `served`."""
     cheaper = rows["parcel_count"].where(rows["chosen_cents"] < rows["cut down"], 0)
-    named = rows.assign(better_parcel_count=cheaper, total_cents=rows["chosen_cents"])
-    sums = ["parcel_count", "better_parcel_count", "total_cents", "spent_cents"]
+    named = rows.assign(better_parcel_count=cheaper, ladder_cents=rows["chosen_cents"])
+    sums = ["parcel_count", "better_parcel_count", "ladder_cents", "spent_cents"]
     found = named.groupby(["shipped_month", "item_type"], as_index=False)[sums].sum()
-    return found.assign(saving_cents=found["spent_cents"] - found["total_cents"]).drop(columns="spent_cents")
+    return found.assign(saving_cents=found["spent_cents"] - found["ladder_cents"]).drop(columns="spent_cents")
 
 
 def curve_table(choice: Choice) -> pd.DataFrame:

@@ -43,12 +43,12 @@ def carton_ladder(priced: pd.DataFrame) -> pd.DataFrame:
     parts = []
     for before, step in zip([steps[0], *steps], steps, strict=False):
         moved = priced["parcel_count"].where(priced[step] < priced[before], 0)
-        rows = priced.assign(total_cents=priced[step], better_parcel_count=moved)
-        sums = rows.groupby(by, as_index=False)[["parcel_count", "total_cents", "better_parcel_count", "spent"]].sum()
-        parts.append(sums.assign(ladder_step=step, step_number=STEPS.index(step)))
+        rows = priced.assign(ladder_cents=priced[step], better_parcel_count=moved)
+        sums = rows.groupby(by, as_index=False)[["parcel_count", "ladder_cents", "better_parcel_count", "spent"]].sum()
+        parts.append(sums.assign(ladder_step=step, rung=STEPS.index(step)))
     ladder = pd.concat(parts, ignore_index=True)
-    ladder["saving_cents"] = ladder["spent"] - ladder["total_cents"]
-    return ladder.drop(columns="spent").sort_values([*by, "step_number"], ignore_index=True)
+    ladder["saving_cents"] = ladder["spent"] - ladder["ladder_cents"]
+    return ladder.drop(columns="spent").sort_values([*by, "rung"], ignore_index=True)
 
 
 def with_best_sizes(ladder: pd.DataFrame, kept: pd.DataFrame) -> pd.DataFrame:
@@ -60,18 +60,18 @@ def with_best_sizes(ladder: pd.DataFrame, kept: pd.DataFrame) -> pd.DataFrame:
     same = kept.merge(ladder[[*by, "parcel_count"]].drop_duplicates(by), on=[*by, "parcel_count"])
     if same.empty:
         return ladder
-    step = same.assign(ladder_step="best sizes", step_number=STEPS.index("best sizes"))[list(ladder.columns)]
-    return pd.concat([ladder, step], ignore_index=True).sort_values([*by, "step_number"], ignore_index=True)
+    step = same.assign(ladder_step="best sizes", rung=STEPS.index("best sizes"))[list(ladder.columns)]
+    return pd.concat([ladder, step], ignore_index=True).sort_values([*by, "rung"], ignore_index=True)
 
 
 def ladder_months(ladder: pd.DataFrame) -> pd.DataFrame:
     """The ladder over all item types: one row per month and step that every parcel of the month has."""
-    by = ["shipped_month", "ladder_step", "step_number"]
+    by = ["shipped_month", "ladder_step", "rung"]
     sums = ladder.groupby(by, as_index=False)[
-        ["parcel_count", "better_parcel_count", "total_cents", "saving_cents"]
+        ["parcel_count", "better_parcel_count", "ladder_cents", "saving_cents"]
     ].sum()
     whole = sums.groupby("shipped_month")["parcel_count"].transform("max")
-    return sums[sums["parcel_count"] == whole].sort_values(["shipped_month", "step_number"], ignore_index=True)
+    return sums[sums["parcel_count"] == whole].sort_values(["shipped_month", "rung"], ignore_index=True)
 
 
 def best_cartons(

@@ -25,13 +25,13 @@ REVIEWED = (
         "analysis.carton_ladder",
         "One row per month of shipping, item type and step: from what was spent to cartons made to measure.",
         "shipped_month item_type ladder_step",
-        "shipped_month item_type ladder_step step_number parcel_count better_parcel_count total_cents saving_cents",
+        "shipped_month item_type ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
     ),
     _table(
         "analysis.carton_ladder_months",
         "One row per month of shipping and step: the ladder over all item types.",
         "shipped_month ladder_step",
-        "shipped_month ladder_step step_number parcel_count better_parcel_count total_cents saving_cents",
+        "shipped_month ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
     ),
     _table(
         "analysis.best_cartons",
@@ -84,7 +84,7 @@ CHOSEN = (
         "analysis.assortment_ladder",
         "One row per month of shipping and item type: what the chosen sizes would have cost.",
         "shipped_month item_type",
-        "shipped_month item_type parcel_count better_parcel_count total_cents saving_cents",
+        "shipped_month item_type parcel_count better_parcel_count ladder_cents saving_cents",
     ),
     _table(
         "analysis.purchase_advice",

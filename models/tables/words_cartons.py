@@ -23,8 +23,8 @@ from models.fields import (
 CARTON_WORDS: dict[str, pa.Column] = {
     "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
     "ladder_step": choice("What is allowed; each step allows all before it, but the best sizes", STEPS[1], STEPS),
-    "step_number": count("Place of the step among the steps", 1),
-    "total_cents": cents("Carriage by the tariff, carton and cutting", 412_000),
+    "rung": count("Place of the step among the steps", 1),
+    "ladder_cents": cents("Carriage by the tariff, carton and cutting", 412_000),
     "spent_cents": cents("Carriage by the tariff at the sides as sent, and the carton used", 431_000),
     "best_cents": cents("The same in the best carton from stock", 398_000),
     "saving_cents": signed_cents("Spent less what it would have cost", 33_000),

@@ -63,7 +63,7 @@ def test_every_parcel_is_judged_or_named(demo: warehouse.Connection) -> None:
 
 def test_ladder_goes_down_and_keeps_every_parcel(demo: warehouse.Connection) -> None:
     ladder = table(demo, "analysis.carton_ladder")
-    steps = ladder.pivot(index=["shipped_month", "item_type"], columns="ladder_step", values="total_cents")
+    steps = ladder.pivot(index=["shipped_month", "item_type"], columns="ladder_step", values="ladder_cents")
     assert (steps["spent"] >= steps["right carton from stock"]).all()
     assert (steps["right carton from stock"] >= steps["cut down"]).all()
     assert (steps["cut down"] >= steps["made to measure"]).all()
@@ -73,7 +73,7 @@ def test_ladder_goes_down_and_keeps_every_parcel(demo: warehouse.Connection) -> 
     judged = table(demo, "analysis.carton_coverage")["considered_parcel_count"].sum()
     assert set(counts) == {judged}
     months = table(demo, "analysis.carton_ladder_months")
-    assert months.groupby("ladder_step")["total_cents"].sum().to_dict() == steps.sum().astype(int).to_dict()
+    assert months.groupby("ladder_step")["ladder_cents"].sum().to_dict() == steps.sum().astype(int).to_dict()
 
 
 def test_spent_is_what_the_rating_and_the_cartons_say(demo: warehouse.Connection) -> None:
@@ -83,7 +83,7 @@ def test_spent_is_what_the_rating_and_the_cartons_say(demo: warehouse.Connection
         "inner join rating.priced as q on q.request_id = p.parcel_id where p.carton_code is not null",
     )
     ladder = table(demo, "analysis.carton_ladder")
-    assert ladder.loc[ladder["ladder_step"] == "spent", "total_cents"].sum() == found["cents"]
+    assert ladder.loc[ladder["ladder_step"] == "spent", "ladder_cents"].sum() == found["cents"]
     assert table(demo, "analysis.best_cartons")["spent_cents"].sum() == found["cents"]
 
 
@@ -156,7 +156,7 @@ def test_held_out_saving_lies_within_what_was_planted(chosen: warehouse.Connecti
 def test_the_next_review_shows_the_chosen_sizes(chosen: warehouse.Connection) -> None:
     ladder = table(chosen, "analysis.carton_ladder")
     best, kept = ladder[ladder["ladder_step"] == "best sizes"], table(chosen, "analysis.assortment_ladder")
-    assert best["total_cents"].sum() == kept["total_cents"].sum()
+    assert best["ladder_cents"].sum() == kept["ladder_cents"].sum()
     assert len(best) == len(kept) == ladder[["shipped_month", "item_type"]].drop_duplicates().shape[0]
 
 

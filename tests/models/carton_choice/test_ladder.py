@@ -38,12 +38,12 @@ OFFERS = pd.DataFrame(
 def test_each_step_takes_what_is_cheaper_and_keeps_the_rest_as_sent() -> None:
     rungs = ladder.carton_ladder(ladder.priced_usages(USAGES, CHOICES)).set_index("ladder_step")
     # From stock: two parcels at 2,000; the second class would be dearer, the third fits nothing.
-    assert rungs.loc["right carton from stock", "total_cents"] == 4_000 + 1_000 + 900
+    assert rungs.loc["right carton from stock", "ladder_cents"] == 4_000 + 1_000 + 900
     assert rungs.loc["right carton from stock", "better_parcel_count"] == 2
-    assert rungs.loc["cut down", "total_cents"] == 3_800 + 950 + 900
+    assert rungs.loc["cut down", "ladder_cents"] == 3_800 + 950 + 900
     assert rungs.loc["cut down", "better_parcel_count"] == 3
-    assert rungs.loc["made to measure", "total_cents"] == rungs.loc["cut down", "total_cents"]
-    assert (rungs["saving_cents"] == 6_900 - rungs["total_cents"]).all()
+    assert rungs.loc["made to measure", "ladder_cents"] == rungs.loc["cut down", "ladder_cents"]
+    assert (rungs["saving_cents"] == 6_900 - rungs["ladder_cents"]).all()
 
 
 def test_the_best_carton_is_the_one_used_where_nothing_is_cheaper() -> None:
@@ -64,7 +64,7 @@ def test_chosen_sizes_are_shown_only_for_the_parcels_they_were_chosen_for(parcel
             "item_type": ["tripod"],
             "parcel_count": [parcels],
             "better_parcel_count": [1],
-            "total_cents": [5_100],
+            "ladder_cents": [5_100],
             "saving_cents": [1_800],
         }
     )
