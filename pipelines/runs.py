@@ -13,7 +13,19 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.carton_settings import Cartons
-from pipelines import analysing, build, cartons, decisions, rating, repacking, reviewing, tariffs, warehouse, watching
+from pipelines import (
+    analysing,
+    build,
+    cartons,
+    decisions,
+    outgrown,
+    rating,
+    repacking,
+    reviewing,
+    tariffs,
+    warehouse,
+    watching,
+)
 from pipelines.settings import Settings
 
 if TYPE_CHECKING:
@@ -95,6 +107,7 @@ def _build(connection: warehouse.Connection, settings: Settings, progress: Calla
             lambda: analysing.analyse(connection, options(settings), progress=progress),
         ],
         progress=progress,
+        make=outgrown.make if settings.engine.kind == "spark" else build.make_here,
     )
     decisions.keep_verdicts(connection, settings)
 

@@ -1,0 +1,56 @@
+"""Carries the SQL models from DuckDB's dialect to Spark's. tests/models/sql/test_portable.py says what carries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Protocol
+
+import sqlglot
+from sqlglot import exp
+
+# Their columns are wanted as they are. Of other tables only what a model names goes out: rejected rows hold texts.
+WHOLE = ("accepted.", "shop.")
+
+
+class Model(Protocol):
+    """One SQL file: the table it builds, its text, the tables it reads."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def sql(self) -> str: ...
+    @property
+    def references(self) -> frozenset[str]: ...
+
+
+def translated(sql: str) -> str:
+    """The text in Spark's dialect, its tables by the names of their views."""
+    tree = sqlglot.parse_one(sql, read="duckdb")
+    for table in tree.find_all(exp.Table):
+        if table.db:
+            named = view(f"{table.db}.{table.name}")
+            table.set("db", None)
+            table.set("this", exp.to_identifier(named))
+    for percentile in list(tree.find_all(exp.WithinGroup)):
+        percentile.replace(_exact(percentile))
+    return str(tree.sql(dialect="spark", unsupported_level=sqlglot.ErrorLevel.RAISE))
+
+
+def view(table: str) -> str:
+    """The name of a table's view: Spark's temporary views stand in no schema."""
+    return table.replace(".", "__")
+
+
+def _exact(percentile: exp.WithinGroup) -> exp.Expression:
+    """Spark's `percentile` interpolates as percentile_cont does; sqlglot would write an approximation."""
+    ordered = percentile.expression.expressions[0]
+    return exp.Anonymous(this="percentile", expressions=[ordered.this.copy(), percentile.this.this.copy()])
+
+
+def columns_read(table: str, models: Sequence[Model], columns: Mapping[str, str]) -> dict[str, str]:
+    """Those columns of a table that go out to Spark, with their types."""
+    if table.startswith(WHOLE):
+        return dict(columns)
+    texts = [sqlglot.parse_one(model.sql, read="duckdb") for model in models if table in model.references]
+    named = {column.name for tree in texts for column in tree.find_all(exp.Column)}
+    return {name: kind for name, kind in columns.items() if name in named}
