@@ -69,3 +69,7 @@ class InfeasibleError(DunnageError):
 
 class BackupError(DunnageError):
     """A backup cannot be made, or is damaged, foreign or in the way of files that are there."""
+
+
+class ArchiveError(DunnageError):
+    """An archived file is missing, or is not what was archived."""

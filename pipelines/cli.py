@@ -36,6 +36,7 @@ COMMANDS = (
     "watch",
     "backup",
     "restore",
+    "replay",
 )
 
 

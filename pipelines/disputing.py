@@ -7,7 +7,7 @@ credit, so that nothing counts twice.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
@@ -61,13 +61,18 @@ def mark(
             f"give --recovered only with won, at most {over_cents / 100:.2f}",
         )
     with warehouse.transaction(connection):
-        connection.execute(
-            "insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, marked_at, recovered_cents]
-        )
+        at = _after_the_last(connection, dispute_id, marked_at)
+        connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
         sql = warehouse.sql_texts("marts")["billing_disputes"]
         connection.execute(f"create or replace table marts.billing_disputes as {sql}")
         connection.execute("delete from intake.builds")
     return dispute_id
+
+
+def _after_the_last(connection: warehouse.Connection, dispute_id: str, marked_at: datetime) -> datetime:
+    """The instant, or a moment after the last mark: two marks may fall into one second, or a clock be set back."""
+    last = connection.execute("select max(marked_at) from shop.disputes where dispute_id = ?", [dispute_id]).fetchall()
+    return marked_at if last[0][0] is None else max(marked_at, last[0][0] + timedelta(microseconds=1))
 
 
 def _named(connection: warehouse.Connection, name: str) -> tuple[str, int]:

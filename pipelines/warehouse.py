@@ -160,7 +160,7 @@ def _damaged(path: Path, broken: duckdb.Error) -> WarehouseError:
         str(path),
         f"cannot be opened: {str(broken).splitlines()[0]}",
         "every command of this shop",
-        "restore a backup of the shop's folder, or move the file away and land the archive again",
+        "run `dunnage restore` with a backup, or move the file away and run `dunnage replay --keep`",
     )
 
 

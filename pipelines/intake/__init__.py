@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from models.errors import DunnageError
-from pipelines.intake.archive import archive
+from pipelines.intake.archive import archive, write_entry
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
 from pipelines.intake.finding import Candidate, Content, seek, unpack
@@ -137,5 +137,6 @@ def _landed(
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
+        write_entry(connection, settings, source, archived, delivery_id)
     forget(connection, staged)
     return landed(source, content, layout, staged, counts, delivery_id)

@@ -3,13 +3,23 @@
 An archived file is Parquet: the mapped columns, as text under the source's own headers, row by row, with e-mail
 addresses and phone numbers blanked. Columns that no source maps are not archived: buyers' names and streets among them
 cannot all be recognised, so nothing is kept that is not used. The original file stays where the shop keeps it.
+
+Beside it lies an entry per delivery: the file's row of intake.deliveries, the hash of the archived file, and the column
+map as it then was. Files and entries alone give the whole history again (pipelines/intake/replaying.py).
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import asdict
 from pathlib import Path
+from typing import Any
 
+from models.errors import ArchiveError
 from pipelines.intake.columns import Layout
+from pipelines.intake.deliveries import next_id
 from pipelines.intake.finding import Content
 from pipelines.intake.tables import Table
 from pipelines.settings import Settings, Source
@@ -20,8 +30,7 @@ def archive(
     connection: Connection, settings: Settings, source: Source, content: Content, table: Table, layout: Layout
 ) -> Path:
     """Write the archived file under a temporary name, then rename it. Only its owner may read it."""
-    folder = settings.path("archive")
-    target = folder / f"{content.content_hash}-{source.name}.parquet"
+    target = settings.path("archive") / _name(connection, source, content)
     fresh = target.with_suffix(".writing")
     fresh.unlink(missing_ok=True)
     fresh.touch(mode=0o600)
@@ -29,3 +38,90 @@ def archive(
     fresh.chmod(0o600)
     fresh.replace(target)
     return target
+
+
+def _name(connection: Connection, source: Source, content: Content) -> str:
+    """A content that is landed again, by a mended map, has a file of its own: the first one is history."""
+    known = connection.execute(
+        "select 1 from intake.deliveries where content_hash = ? and source_name = ?",
+        [content.content_hash, source.name],
+    ).fetchall()
+    again = f"-{next_id(connection)}" if known else ""
+    return f"{content.content_hash}-{source.name}{again}.parquet"
+
+
+def entry_path(settings: Settings, delivery_id: int) -> Path:
+    """Where the entry of a delivery lies."""
+    return settings.path("archive") / f"delivery-{delivery_id:06}.json"
+
+
+def write_entry(connection: Connection, settings: Settings, source: Source, archived: Path, delivery_id: int) -> None:
+    """Write the entry of a delivery, within its transaction: one that is rolled back leaves an entry that is replaced
+    by that of the next delivery, which has the same number."""
+    entry = {
+        "delivery": _row(connection, delivery_id),
+        "file": archived.name,
+        "file_hash": file_hash(archived),
+        "source": asdict(source),
+        "currency": settings.shop.currency,
+        "time_zone": settings.shop.time_zone,
+        # The archived file has no lines where the engine read the source; they are found in the original only.
+        "lines": connection.execute(
+            "select row_number, line_number from refused where line_number is not null order by row_number"
+        ).fetchall(),
+    }
+    text = json.dumps(entry, ensure_ascii=False, default=str).encode()
+    target = entry_path(settings, delivery_id)
+    fresh = target.with_suffix(".writing")
+    fresh.unlink(missing_ok=True)
+    fresh.touch(mode=0o600)
+    fresh.write_bytes(text)
+    fresh.replace(target)
+    connection.execute("insert into intake.archived values (?, ?)", [delivery_id, hashlib.sha256(text).hexdigest()])
+
+
+def _row(connection: Connection, delivery_id: int) -> dict[str, Any]:
+    found = connection.execute("select * from intake.deliveries where delivery_id = ?", [delivery_id])
+    return dict(zip((column[0] for column in found.description), found.fetchall()[0], strict=True))
+
+
+def file_hash(path: Path) -> str:
+    """SHA-256 of a file's bytes."""
+    with path.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
+
+
+def entries(settings: Settings, hashes: Mapping[int, str | None]) -> list[dict[str, Any]]:
+    """The entries of these deliveries in their order, each and its file held to their hashes (None: not known).
+
+    Raises ArchiveError that names what is missing or altered.
+    """
+    found, wrong = [], []
+    for delivery_id, stated in sorted(hashes.items()):
+        entry, reasons = _entry(settings, entry_path(settings, delivery_id), stated)
+        found.append(entry)
+        wrong += reasons
+    if wrong:
+        raise ArchiveError(
+            str(settings.path("archive")),
+            "; ".join(wrong[:5]) + (f"; and {len(wrong) - 5} more" if len(wrong) > 5 else ""),
+            "the history of these deliveries; the warehouse itself is as it was",
+            "take those files from a backup (`dunnage restore` into a folder of its own)",
+        )
+    return found
+
+
+def _entry(settings: Settings, path: Path, stated: str | None) -> tuple[dict[str, Any], list[str]]:
+    if not path.exists():
+        return {}, [f"{path.name} is missing"]
+    text = path.read_bytes()
+    if stated is not None and hashlib.sha256(text).hexdigest() != stated:
+        return {}, [f"{path.name} was altered"]
+    try:
+        entry: dict[str, Any] = json.loads(text)
+        archived = settings.path("archive") / Path(entry["file"]).name
+        if not archived.exists():
+            return entry, [f"{archived.name} is missing"]
+        return entry, [f"{archived.name} was altered"] if file_hash(archived) != entry["file_hash"] else []
+    except (ValueError, KeyError, TypeError):
+        return {}, [f"{path.name} was altered"]

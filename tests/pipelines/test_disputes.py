@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pandas as pd
@@ -64,6 +65,17 @@ def test_a_mark_is_kept_and_recovered_money_is_no_income_by_itself(shop: Path) -
     assert one(shop, dispute_id)["recovered_cents"] == over
     with warehouse.reading(load(shop)) as connection:
         assert rows(connection, "select sum(margin_cents) as cents from marts.parcel_costs") == before
+
+
+def test_of_two_marks_in_one_second_or_with_the_clock_set_back_the_later_said_counts(shop: Path) -> None:
+    with warehouse.reading(load(shop)) as connection:
+        dispute_id = str(disputing.listed(connection)["dispute_id"].iloc[1])
+    noon = datetime(2026, 11, 21, 12)
+    with warehouse.writing(load(shop), "test") as connection:
+        disputing.mark(connection, dispute_id, "won", None, noon)
+        disputing.mark(connection, dispute_id, "sent", None, noon)
+        disputing.mark(connection, dispute_id, "lost", None, noon - timedelta(hours=1))
+    assert one(shop, dispute_id)["dispute_state"] == "lost"
 
 
 @pytest.mark.parametrize(

@@ -43,7 +43,7 @@ def everything(folder: Path) -> str:
         for path in folder.rglob("*")
         if path.is_file() and "inbox" not in path.parts
     ]
-    archived = [str(pq.read_table(path).to_pylist()) for path in (folder / "archive").iterdir()]
+    archived = [str(pq.read_table(path).to_pylist()) for path in (folder / "archive").glob("*.parquet")]
     return "\n".join([*texts, *archived])
 
 
@@ -78,5 +78,5 @@ def test_only_the_owner_may_read_what_is_kept(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [CLAIMS])
     shop.take_one("claims.csv", TEXT)
     kept = list((tmp_path / "archive").iterdir())
-    assert len(kept) == 1 and all(path.stat().st_mode & 0o077 == 0 for path in kept)
+    assert len(kept) == 2 and all(path.stat().st_mode & 0o077 == 0 for path in kept)
     assert (tmp_path / "archive").stat().st_mode & 0o077 == 0

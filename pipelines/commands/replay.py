@@ -1,0 +1,47 @@
+"""`dunnage replay`: the whole history again from the archive, held against the warehouse."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+SUMMARY = "Land the whole archive once more beside the warehouse and compare the two, row by row"
+EXAMPLE = "dunnage replay"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--keep", action="store_true", help="where the warehouse is lost: put the replayed one there")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import settings
+    from pipelines.intake import replaying
+
+    shop = settings.load_from(args.shop)
+    with Console(stderr=True).status("reading the archive") as status:
+
+        def progress(name: str) -> None:
+            status.update(f"landing {name}")
+
+        if not args.keep:
+            return _told(replaying.compare(shop, progress))
+        deliveries = replaying.rebuild(shop, progress)
+    print(f"{deliveries} deliveries are landed again from the archive; run `dunnage review` to build the tables")
+    print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
+    return 0
+
+
+def _told(found: pd.DataFrame) -> int:
+    from rich.console import Console
+
+    from pipelines import printing
+
+    Console().print(printing.rows("replayed from the archive", found))
+    differing = int(found["differing_count"].sum())
+    print(f"{int(found['row_count'].sum()):,} rows: {differing:,} differ")
+    return 1 if differing else 0
