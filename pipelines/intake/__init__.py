@@ -13,12 +13,12 @@ from models.errors import DunnageError
 from pipelines.intake.archive import archive, write_entry
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
-from pipelines.intake.finding import Candidate, Content, seek, unpack
 from pipelines.intake.landing import land
-from pipelines.intake.opening import opened
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import forget, stage
-from pipelines.intake.tables import source_error
+from pipelines.reading.finding import Candidate, Content, seek, unpack
+from pipelines.reading.opening import opened
+from pipelines.reading.tables import source_error
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection, EngineError, transaction, writing
 

@@ -20,8 +20,8 @@ from typing import Any
 from models.errors import ArchiveError
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import next_id
-from pipelines.intake.finding import Content
-from pipelines.intake.tables import Table
+from pipelines.reading.finding import Content
+from pipelines.reading.tables import Table
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection
 

@@ -23,11 +23,11 @@ from pipelines import warehouse
 from pipelines.intake.archive import entries
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import enter
-from pipelines.intake.finding import Content
 from pipelines.intake.landing import land
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import forget, stage
-from pipelines.intake.tables import BESIDE, Kept, literal, source_error
+from pipelines.reading.finding import Content
+from pipelines.reading.tables import BESIDE, Kept, literal, source_error
 from pipelines.settings import Settings, source
 from pipelines.warehouse import Connection
 
