@@ -16,22 +16,32 @@ directions as (
     select cast(1 as bigint) as direction
 ),
 
-reached as (
+asked as (
     select
         c.class_key,
         c.cell_key,
-        n.cell_key as near_cell_key,
+        c.base_cents,
+        c.surcharge_cents,
         h.change,
         d.direction,
-        c.base_cents + c.surcharge_cents - n.base_cents - n.surcharge_cents as spared_cents,
-        b.billed_weight_milli - m.billed_weight_milli as spared_milli
+        cast(c.class_key as varchar) || '/' || h.change || '/' || cast(d.direction as varchar) as request_id
     from core.class_parcels as c
     cross join changes as h
     cross join directions as d
-    inner join nearer.priced as n
-        on n.request_id = cast(c.class_key as varchar) || '/' || h.change || '/' || cast(d.direction as varchar)
-        and n.lacking is null
-    inner join rating.cell_bases as b on b.cell_key = c.cell_key
+),
+
+reached as (
+    select
+        a.class_key,
+        a.cell_key,
+        n.cell_key as near_cell_key,
+        a.change,
+        a.direction,
+        a.base_cents + a.surcharge_cents - n.base_cents - n.surcharge_cents as spared_cents,
+        b.billed_weight_milli - m.billed_weight_milli as spared_milli
+    from asked as a
+    inner join nearer.priced as n on n.request_id = a.request_id and n.lacking is null
+    inner join rating.cell_bases as b on b.cell_key = a.cell_key
     inner join nearer.cell_bases as m on m.cell_key = n.cell_key
 ),
 

@@ -26,12 +26,24 @@ changes as (
     from core.near_changes as n
 ),
 
-tried as (
+asked as (
     select
         n.class_key,
         n.change,
         n.direction,
         e.eighth,
+        cast(n.class_key as varchar) || '/' || n.change || '/' || cast(n.direction as varchar) || '/'
+        || cast(e.eighth as varchar) as request_id
+    from changes as n
+    cross join eighths as e
+),
+
+tried as (
+    select
+        a.class_key,
+        a.change,
+        a.direction,
+        a.eighth,
         p.cell_key,
         p.base_cents,
         p.surcharge_cents,
@@ -39,11 +51,8 @@ tried as (
         q.length_in,
         q.width_in,
         q.height_in
-    from changes as n
-    cross join eighths as e
-    inner join nearest.requests as q
-        on q.request_id = cast(n.class_key as varchar) || '/' || n.change || '/' || cast(n.direction as varchar) || '/'
-        || cast(e.eighth as varchar)
+    from asked as a
+    inner join nearest.requests as q on q.request_id = a.request_id
     inner join nearest.priced as p on p.request_id = q.request_id and p.lacking is null
     inner join nearest.cell_bases as b on b.cell_key = p.cell_key
 ),

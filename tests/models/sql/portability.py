@@ -136,6 +136,15 @@ def unknown_functions(tree: exp.Expression) -> Iterator[exp.Expression]:
     return (found for found in tree.find_all(exp.Func) if found.sql_names()[0] not in FUNCTIONS)
 
 
+def keys_of_several(tree: exp.Expression) -> Iterator[exp.Expression]:
+    """Texts put together from more than one table as one side of a join's equality."""
+    for join in tree.find_all(exp.Join):
+        for equality in join.args["on"].find_all(exp.EQ) if join.args.get("on") else ():
+            for side in (equality.left, equality.right):
+                if isinstance(side, exp.DPipe) and len({column.table for column in side.find_all(exp.Column)}) > 1:
+                    yield side
+
+
 @dataclass(frozen=True)
 class Rule:
     """What is not written, why, how it is found, and a text that breaks the rule."""
@@ -216,6 +225,11 @@ RULES = {
         "a decimal divided is a double in DuckDB and a decimal of few places in Spark; divide by whole numbers",
         decimal_quotients,
         "select t.a / 2.54 as b from core.t as t",
+    ),
+    "a join's key is of one table": Rule(
+        "Spark puts off a key made of several tables and may join every row with every row first; make it a column",
+        keys_of_several,
+        "select 1 as a from core.t as t cross join core.u as u inner join core.v as v on v.k = t.a || u.b",
     ),
     "only functions probed on both engines": Rule(
         "functions of one name may differ: median, mode, regular expressions, string_agg, approximate ones",
