@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+# The way out of a damaged warehouse.
+RESTORE = "run `dunnage restore` with a backup, or move warehouse.duckdb away and run `dunnage replay --keep`"
+
 
 class DunnageError(Exception):
     """A mistake that a user can mend; the command line prints it without a traceback and exits with 1.
@@ -73,3 +76,7 @@ class BackupError(DunnageError):
 
 class ArchiveError(DunnageError):
     """An archived file is missing, or is not what was archived."""
+
+
+class MachineError(DunnageError):
+    """The machine cannot do it: disk full, no right to write, too little memory."""

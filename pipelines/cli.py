@@ -78,19 +78,27 @@ def _command(name: str) -> ModuleType:
 
 
 def _guarded(args: argparse.Namespace) -> int:
-    from models.errors import DunnageError
-
     try:
         return int(args.run(args))
-    except DunnageError as mistake:
-        print(
-            f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}",
-            file=sys.stderr,
-        )
-        return 1
     except KeyboardInterrupt:
         print("stopped; nothing half done was kept", file=sys.stderr)
         return 130
     except BrokenPipeError:
         sys.stderr.close()
         return 0
+    except Exception as broken:
+        return _told(broken)
+
+
+def _told(broken: Exception) -> int:
+    from models.errors import DunnageError
+    from pipelines import troubles
+
+    mistake = broken if isinstance(broken, DunnageError) else troubles.named(broken)
+    if mistake is None:
+        raise broken
+    print(
+        f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}",
+        file=sys.stderr,
+    )
+    return 1

@@ -231,8 +231,10 @@ def _clear(folder: Path, unpacked: Path, is_forced: bool, now: datetime) -> Path
             "this restore; nothing was changed",
             "restore into an empty folder with --shop, or add --force: what is there is then set aside, not deleted",
         )
-    aside = folder / f"replaced-{now:%Y-%m-%d-%H%M%S}"
-    aside.mkdir(mode=0o700, exist_ok=True)
+    name = f"replaced-{now:%Y-%m-%d-%H%M%S}"
+    names = (name, *(f"{name}-{number}" for number in range(2, 1000)))
+    aside = next(folder / each for each in names if not (folder / each).exists())
+    aside.mkdir(mode=0o700)
     for each in present:
         shutil.move(each, aside / each.name)
     return aside

@@ -64,7 +64,7 @@ def _write(connection: Connection, settings: Settings, name: str, source: Source
     ).fetchall()
     headers = _headers([str(row[1]) for row in rejected], source)
     target = settings.path("rejects") / f"rejected-{name}-{now:%Y-%m-%d-%H%M%S}.csv"
-    fresh = target.with_suffix(".writing")
+    fresh = target.with_name(f"rejected-{name}.writing")  # one name, so that the next export replaces a killed one's
     delimiter = source.delimiter if source is not None and source.format == "csv" else ","
     fresh.unlink(missing_ok=True)
     fresh.touch(mode=0o600)

@@ -19,14 +19,13 @@ import duckdb
 from filelock import FileLock, Timeout
 
 from models.contracts import sql_type
-from models.errors import NotFoundError, WarehouseBusyError, WarehouseError
+from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
 from models.reference import RECORDS
 from models.tables.tariffs import TARIFFS
 from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
-PROVENANCE = ("delivery_id", "row_number")
 Names = tuple[Path, Path, Path, Path]
 
 
@@ -150,29 +149,23 @@ def _opened_for_reading(settings: Settings, path: Path) -> Connection:
         connection.execute(f"attach '{quoted}' as warehouse (read_only)")
     except duckdb.Error as broken:
         connection.close()
-        raise _damaged(path, broken) from None
+        raise _damaged(path, broken, "delete it: it is published again from warehouse.duckdb") from None
     connection.execute("use warehouse")
     return connection
 
 
-def _damaged(path: Path, broken: duckdb.Error) -> WarehouseError:
-    return WarehouseError(
-        str(path),
-        f"cannot be opened: {str(broken).splitlines()[0]}",
-        "every command of this shop",
-        "run `dunnage restore` with a backup, or move the file away and run `dunnage replay --keep`",
-    )
+def _damaged(path: Path, broken: duckdb.Error, next_step: str = RESTORE) -> WarehouseError:
+    said = f"cannot be opened: {str(broken).splitlines()[0]}"
+    return WarehouseError(str(path), said, "every command of this shop", next_step)
 
 
 def _limits(settings: Settings) -> dict[str, str | bool | int | float | list[str]]:
-    limits: dict[str, str | bool | int | float | list[str]] = {
+    return {
         "memory_limit": settings.engine.memory_limit,
         "temp_directory": str(settings.folder / ".spill"),
         "autoinstall_known_extensions": False,
+        "threads": settings.engine.threads or os.cpu_count() or 1,
     }
-    if settings.engine.threads:
-        limits["threads"] = settings.engine.threads
-    return limits
 
 
 def _migrate(connection: Connection, path: Path) -> None:
@@ -235,15 +228,21 @@ def _reconcile_tariffs(connection: Connection) -> None:
 
 def _publish(warehouse: Path, copy: Path) -> None:
     fresh = copy.with_suffix(".publishing")
-    shutil.copyfile(warehouse, fresh)
-    fresh.chmod(0o600)
-    fresh.replace(copy)
+    try:
+        shutil.copy2(warehouse, fresh)
+        fresh.chmod(0o600)
+        fresh.replace(copy)
+    finally:
+        fresh.unlink(missing_ok=True)
 
 
 def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
-    """Publish again where a writer died before it could; leave it to the writer where one is at work."""
+    """Publish again where a writer died before it could; leave it to the writer where one is at work.
+
+    The copy keeps the warehouse's own time: which is newer cannot be told where the clock was set back.
+    """
     wal = warehouse.with_name(warehouse.name + ".wal")
-    if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns >= warehouse.stat().st_mtime_ns:
+    if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns == warehouse.stat().st_mtime_ns:
         return
     with suppress(WarehouseBusyError), held(settings, "publish"):
         _opened(settings, warehouse).close()

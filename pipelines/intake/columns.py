@@ -13,7 +13,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
 from models.reference import RECORDS
-from pipelines.intake.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table
+from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table
 from pipelines.settings import ColumnSource, Settings, Source
 
 

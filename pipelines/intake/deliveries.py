@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 
 from models.errors import DunnageError
 from pipelines.intake.columns import Layout
-from pipelines.intake.finding import Content
 from pipelines.intake.landing import Counts
 from pipelines.intake.staging import Staged
+from pipelines.reading.finding import Content
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection
 

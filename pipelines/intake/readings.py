@@ -13,7 +13,7 @@ from fractions import Fraction
 from models.cell_units import FACTORS
 from models.cells import NO, YES, Reading, minor_digits
 from models.fields import Quantity
-from pipelines.intake.tables import literal
+from pipelines.reading.tables import literal
 
 _DAY = r"[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
 _CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9](\.[0-9]{1,6})?)?"

@@ -10,9 +10,9 @@ from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
-from pipelines.intake.delimited import DelimitedFile
 from pipelines.intake.staging import Staged, keys_of_text
-from pipelines.intake.tables import (
+from pipelines.reading.delimited import DelimitedFile
+from pipelines.reading.tables import (
     AS_FOUND,
     FAULT,
     FAULT_COLUMN,

@@ -19,7 +19,7 @@ from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.readings import fast_reading
-from pipelines.intake.tables import FAULT, REJECT_REF, literal, quoted
+from pipelines.reading.tables import FAULT, REJECT_REF, literal, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 

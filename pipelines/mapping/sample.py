@@ -9,9 +9,9 @@ from pathlib import Path
 from models.column_map import Sample
 from models.errors import SourceFileError
 from pipelines import warehouse
-from pipelines.intake.finding import Content, seek, unpack
-from pipelines.intake.opening import opened
 from pipelines.mapping.sniffing import delimiter_of, encoding_of, format_of, readable
+from pipelines.reading.finding import Content, seek, unpack
+from pipelines.reading.opening import opened
 from pipelines.settings import Settings, Source
 
 _LOOKED_AT_BYTES = 1_000_000

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from models.errors import NotFoundError
 from pipelines import rejects, warehouse
-from pipelines.intake.delimited import _unguarded
-from pipelines.intake.tables import Row
+from pipelines.reading.delimited import _unguarded
+from pipelines.reading.tables import Row
 from pipelines.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import workbook

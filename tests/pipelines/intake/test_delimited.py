@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from models.errors import SourceFileError
 from pipelines import warehouse
-from pipelines.intake.delimited import DelimitedFile, open_delimited
-from pipelines.intake.finding import Candidate, unpack
-from pipelines.intake.tables import Kept, literal
+from pipelines.reading.delimited import DelimitedFile, open_delimited
+from pipelines.reading.finding import Candidate, unpack
+from pipelines.reading.tables import Kept, literal
 from pipelines.settings import Source
 from tests.pipelines.intake.small_shop import SKUS, renamed
 

@@ -15,8 +15,8 @@ from openpyxl import Workbook
 from pyarrow import parquet
 
 from models.errors import SourceFileError
-from pipelines.intake.tables import SAMPLE_ROWS
 from pipelines.mapping.sample import FileSample, take_sample
+from pipelines.reading.tables import SAMPLE_ROWS
 
 HEADERS = ("Order", "Paid", "Sum")
 ROWS_OF_TEXT = (("S-1", "2026-01-31", "18.5"), ("S-2", "2026-02-01", "7"))

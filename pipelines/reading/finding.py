@@ -14,7 +14,7 @@ from pathlib import Path, PurePosixPath
 from typing import Protocol
 
 from models.errors import NotFoundError, SourceFileError
-from pipelines.intake.tables import source_error
+from pipelines.reading.tables import source_error
 from pipelines.settings import Settings, Source
 
 EXPORT_NAME = "rejected-{source}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from models.errors import SourceFileError
-from pipelines.intake.tables import source_error
+from pipelines.reading.tables import source_error
 
 _CHUNK = 1 << 20
 _MARKS = {codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}

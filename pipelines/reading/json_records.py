@@ -9,9 +9,9 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from pipelines.intake.encodings import undecodable
-from pipelines.intake.finding import Content
-from pipelines.intake.tables import SAMPLE_ROWS, Kept, Row, cell_text, sample, source_error, write_rows
+from pipelines.reading.encodings import undecodable
+from pipelines.reading.finding import Content
+from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, cell_text, sample, source_error, write_rows
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 

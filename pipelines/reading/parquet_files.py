@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from models.privacy import blanked_sql
-from pipelines.intake.finding import Content
-from pipelines.intake.tables import SAMPLE_ROWS, Kept, beside_sql, literal, quoted, source_error
+from pipelines.reading.finding import Content
+from pipelines.reading.tables import SAMPLE_ROWS, Kept, beside_sql, literal, quoted, source_error
 from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 

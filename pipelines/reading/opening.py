@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from pipelines.intake.delimited import open_delimited
-from pipelines.intake.encodings import as_utf8
-from pipelines.intake.finding import Content
-from pipelines.intake.json_records import open_json
-from pipelines.intake.parquet_files import open_parquet
-from pipelines.intake.tables import REJECT_REF, Table
-from pipelines.intake.workbooks import open_workbook
+from pipelines.reading.delimited import open_delimited
+from pipelines.reading.encodings import as_utf8
+from pipelines.reading.finding import Content
+from pipelines.reading.json_records import open_json
+from pipelines.reading.parquet_files import open_parquet
+from pipelines.reading.tables import REJECT_REF, Table
+from pipelines.reading.workbooks import open_workbook
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 

@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import TextIO
 
 from models.privacy import blanked_sql
-from pipelines.intake.encodings import undecodable
-from pipelines.intake.finding import Content
-from pipelines.intake.tables import (
+from pipelines.reading.encodings import undecodable
+from pipelines.reading.finding import Content
+from pipelines.reading.tables import (
     SAMPLE_ROWS,
     Kept,
     Row,
@@ -34,6 +34,9 @@ from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 
 _LONGEST_FIELD = 1 << 26
+# The engine takes buffers of sixteen lines of this length, so a larger one costs memory and leaves threads idle; the
+# few files with longer lines are read by Python.
+_LONGEST_LINE = 1 << 21
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,7 @@ class DelimitedFile:
         return (
             f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, auto_detect=false, "
             f"header=false, skip={self.skipped}, columns={{{columns}}}, delim={literal(self.delimiter)}, "
-            f"quote='\"', escape='\"', max_line_size={_LONGEST_FIELD}, strict_mode=true)"
+            f"quote='\"', escape='\"', max_line_size={_LONGEST_LINE}, strict_mode=true)"
         )
 
     def _told(self, kept: Sequence[Kept]) -> Iterator[Row]:

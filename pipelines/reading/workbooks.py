@@ -15,8 +15,8 @@ from typing import Any
 from openpyxl import load_workbook
 
 from models.errors import DunnageError
-from pipelines.intake.finding import MOST_RATIO, SMALL_BYTES, Content
-from pipelines.intake.tables import Kept, Row, cell_text, sample, source_error, unique_headers, write_rows
+from pipelines.reading.finding import MOST_RATIO, SMALL_BYTES, Content
+from pipelines.reading.tables import Kept, Row, cell_text, sample, source_error, unique_headers, write_rows
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 

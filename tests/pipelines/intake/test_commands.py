@@ -1,0 +1,97 @@
+"""`dunnage intake` and `dunnage rejects`, as typed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from pipelines.cli import main
+
+SETTINGS = """
+[shop]
+name = "Small shop"
+[[source]]
+name = "stock"
+kind = "skus"
+files = "skus*.csv"
+[source.columns]
+sku = "Stock no"
+item_type = "Kind"
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "dunnage.toml").write_text(SETTINGS, encoding="utf-8")
+    (tmp_path / "inbox").mkdir()
+    return tmp_path
+
+
+def put(folder: Path, name: str, text: str) -> Path:
+    path = folder / "inbox" / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def dunnage(folder: Path, *words: str) -> int:
+    return main(["--shop", str(folder), *words])
+
+
+def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(folder, "skus-1.csv", "Stock no,Kind,Buyer,Shelf\nA,tripod,x,1\nB,,y,2\n")
+    put(folder, "skus-1-copy.csv", "Stock no,Kind,Buyer,Shelf\nA,tripod,x,1\nB,,y,2\n")
+    put(folder, "notes.txt", "buy tape")
+    assert dunnage(folder, "intake") == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "skus-1.csv" in told and "│ 2 │ 1 │ 1" in told
+    assert "the same content was landed as skus-1.csv, delivery 1" in told
+    assert "never stored, because they look personal: Buyer (names)" in told
+    assert "not mapped, so not read: Shelf of stock" in told
+    assert "notes.txt: matches the `files` of no source" in told
+    assert "1 rows were rejected; see `dunnage rejects`" in told
+
+
+def test_an_empty_inbox_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert dunnage(folder, "intake") == 0
+    assert "no files in the inbox" in capsys.readouterr().out
+
+
+def test_a_file_that_is_refused_is_told_in_three_lines_and_the_others_land(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    put(folder, "skus-1.csv", "a,b\n1,2\n")
+    put(folder, "skus-2.csv", "Stock no,Kind\n[red]A[/red],tripod\n")
+    assert dunnage(folder, "intake") == 1
+    told = capsys.readouterr()
+    assert "skus-2.csv" in told.out and "Traceback" not in told.err
+    refused = " ".join(told.err.split())
+    assert "skus-1.csv (source 'stock'): has no column 'Stock no', 'Kind'" in refused
+    assert "affected: this file; nothing of it was landed" in refused and "next: mend the column map" in refused
+
+
+def test_a_source_may_be_named(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = put(folder, "other.csv", "Stock no,Kind\nA,tripod\n")
+    assert dunnage(folder, "intake", str(path)) == 1
+    assert dunnage(folder, "intake", str(path), "--source", "stock") == 0
+    assert dunnage(folder, "intake", str(path), "--source", "shop") == 1
+    assert "use one of: stock" in " ".join(capsys.readouterr().err.split())
+
+
+def test_rejects_are_listed_exported_and_answered(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(folder, "skus-1.csv", "Stock no,Kind\nA,\n")
+    dunnage(folder, "intake")
+    assert dunnage(folder, "rejects") == 0
+    assert "is missing" in capsys.readouterr().out
+    assert dunnage(folder, "rejects", "--export") == 0
+    (path,) = (folder / "rejects").iterdir()
+    assert path.stat().st_mode & 0o077 == 0
+    path.write_text(path.read_text(encoding="utf-8").replace("A,,", "A,tripod,"), encoding="utf-8")
+    assert dunnage(folder, "intake", str(path)) == 0
+    assert dunnage(folder, "rejects") == 0
+    assert "no rejected rows" in capsys.readouterr().out
+
+
+def test_a_shop_that_never_landed_anything_is_told_what_to_do(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert dunnage(folder, "rejects") == 1
+    assert "run `dunnage intake` first" in capsys.readouterr().err
