@@ -10,6 +10,7 @@ from models.errors import RESTORE, DunnageError, MachineError, WarehouseError
 
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 CLOSED = (errno.EACCES, errno.EPERM, errno.EROFS)
+DAMAGED = ("FatalException", "InternalException", "SerializationException", "IOException")
 UNCHANGED = "this command; what was committed before stays, nothing half done is kept"
 
 
@@ -55,6 +56,6 @@ def _of_engine(kind: str, said: str) -> DunnageError | None:
         return _full("the warehouse or its spill folder")
     if "Permission denied" in said or "Read-only file system" in said:
         return MachineError("the warehouse", f"may not be written: {said}", UNCHANGED, "run as its owner")
-    if kind in ("FatalException", "InternalException", "SerializationException", "IOException"):
+    if said.startswith("Corrupt database file") or kind in DAMAGED:
         return WarehouseError("the warehouse", f"cannot be read: {said}", "every command of this shop", RESTORE)
     return None

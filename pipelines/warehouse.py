@@ -239,11 +239,12 @@ def _publish(warehouse: Path, copy: Path) -> None:
 def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
     """Publish again where a writer died before it could; leave it to the writer where one is at work.
 
-    The copy keeps the warehouse's own time: which is newer cannot be told where the clock was set back.
+    The copy keeps the warehouse's own time: which is newer cannot be told where the clock was set back. On a full disk
+    readers go on with the copy they have.
     """
     wal = warehouse.with_name(warehouse.name + ".wal")
     if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns == warehouse.stat().st_mtime_ns:
         return
-    with suppress(WarehouseBusyError), held(settings, "publish"):
+    with suppress(WarehouseBusyError, *([OSError] if copy.exists() else [])), held(settings, "publish"):
         _opened(settings, warehouse).close()
         _publish(warehouse, copy)
