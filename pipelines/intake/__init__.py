@@ -129,7 +129,7 @@ def _landed(
 ) -> Delivery:
     table = opened(connection, source, content, scratch)
     layout = lay_out(settings, source, table, content.name)
-    archived = archive(connection, settings, source, content, table, layout)
+    archived = archive(connection, settings, source, content, table, layout, scratch)
     staged = stage(connection, source, layout, archived)
     reject(connection, source, layout, staged, archived)
     place_lines(connection, table, staged)

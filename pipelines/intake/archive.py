@@ -27,13 +27,20 @@ from pipelines.warehouse import Connection
 
 
 def archive(
-    connection: Connection, settings: Settings, source: Source, content: Content, table: Table, layout: Layout
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    table: Table,
+    layout: Layout,
+    scratch: Path,
 ) -> Path:
-    """Write the archived file under a temporary name, then rename it. Only its owner may read it."""
+    """Write the archived file in the scratch folder, then move it in one step. Only its owner may read it.
+
+    The engine writes beside its target under a name of its own; in the scratch folder nothing of a killed run stays.
+    """
     target = settings.path("archive") / _name(connection, source, content)
-    fresh = target.with_suffix(".writing")
-    fresh.unlink(missing_ok=True)
-    fresh.touch(mode=0o600)
+    fresh = scratch / target.name
     table.copy(connection, layout.kept, fresh)
     fresh.chmod(0o600)
     fresh.replace(target)
