@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import warnings
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -121,7 +122,10 @@ def _session(settings: Settings) -> Any:
     for name, value in {**QUIET, **FORGETFUL, **local, **settings.spark.options, **MEANT}.items():
         builder = builder.config(name, value)
     try:
-        return builder.getOrCreate()
+        with warnings.catch_warnings():
+            # It warns of pandas 3, which nothing here hands to it.
+            warnings.filterwarnings("ignore", message="PySpark does not yet fully support pandas")
+            return builder.getOrCreate()
     except (PySparkException, Py4JError) as broken:
         raise _unusable(f"Spark does not start: {_first_line(broken)}", "mend [spark] in dunnage.toml") from None
 

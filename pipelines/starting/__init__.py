@@ -98,6 +98,18 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # cut_minutes = 2.0                    # work of cutting one carton down
 # stock_months = 3.0                   # how long an order should last
 
+# What builds the tables. DuckDB on this machine is right for up to some ten million parcels; Spark needs
+# `pip install 'dunnage[spark]'` and Java.
+# [engine]
+# kind = "duckdb"                      # or "spark"
+# memory_limit = "4GB"                 # of DuckDB
+# threads = 0                          # of DuckDB; 0: all cores
+# [spark]
+# master = "local[*]"                  # or as your cluster says; "" leaves it to Spark's own configuration
+# storage = "storage"                  # this shop's records as Parquet: a folder, or a URL that Spark reads and writes
+# [spark.options]                      # Spark's own settings, as they are
+# "spark.executor.memory" = "8g"
+
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from models.errors import SettingsError
+from models.spark_settings import Spark
 from pipelines.settings import ColumnSource, load
 
 WHOLE = """
@@ -15,6 +16,15 @@ name = "Fernmoor Optics"
 currency = "USD"
 time_zone = "America/New_York"
 wage_cents_per_hour = 2400
+
+[engine]
+kind = "spark"
+
+[spark]
+master = "spark://cluster:7077"
+storage = "s3a://parcels/fernmoor"
+[spark.options]
+"spark.executor.memory" = "8g"
 
 [[source]]
 name = "bench"
@@ -37,6 +47,8 @@ def settings_of(folder: Path, text: str) -> Path:
 def test_a_whole_file(tmp_path: Path) -> None:
     settings = load(settings_of(tmp_path, WHOLE))
     assert settings.shop.wage_cents_per_hour == 2400
+    assert settings.engine.kind == "spark"
+    assert settings.spark == Spark("spark://cluster:7077", "s3a://parcels/fernmoor", {"spark.executor.memory": "8g"})
     (source,) = settings.sources
     assert source.columns["parcel_id"] == ColumnSource(column="Label")
     assert source.columns["line_number"] == ColumnSource(row=True)
@@ -52,6 +64,10 @@ def test_a_whole_file(tmp_path: Path) -> None:
         ("{ row = true }", "{ row = true, value = '1' }", "exactly one"),
         ("wage_cents_per_hour = 2400", 'wage_cents_per_hour = "24"', "is no int"),
         ("America/New_York", "America/Fernmoor", "not known"),
+        ('kind = "spark"', 'kind = "sparc"', "'sparc' is not known"),
+        ('storage = "s3a://parcels/fernmoor"', 'storage = "/"', "storage is empty"),
+        ('"spark.executor.memory" = "8g"', '"spark.executor.memory" = 8', "is no text"),
+        ('"spark.executor.memory" = "8g"', 'spark.executor.memory = "8g"', "is no text"),
         ("[shop]", "[shoop]", "unknown setting shoop"),
         ('files = "bench-*.xlsx"', "", "lacks files"),
         ('name = "Fernmoor Optics"', "name = Fernmoor", "not valid TOML"),
