@@ -18,7 +18,7 @@ demo: $(STAMP)
 	$(BIN)/dunnage demo
 
 test: $(STAMP)
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest --numprocesses=auto --dist=loadfile
 
 check: $(STAMP)
 	$(BIN)/ruff check .

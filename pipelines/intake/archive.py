@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
@@ -40,11 +41,11 @@ def archive(
     The engine writes beside its target under a name of its own; in the scratch folder nothing of a killed run stays.
     """
     target = settings.path("archive") / _name(connection, source, content)
-    fresh = scratch / target.name
+    fresh, beside = scratch / target.name, target.with_suffix(".writing")
     table.copy(connection, layout.kept, fresh)
     fresh.chmod(0o600)
-    fresh.replace(target)
-    return target
+    shutil.move(fresh, beside)  # the archive may lie on another disk
+    return beside.replace(target)
 
 
 def _name(connection: Connection, source: Source, content: Content) -> str:
