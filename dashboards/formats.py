@@ -104,7 +104,7 @@ def shown(cell: Any, quantity: Quantity, column: str, currency: str) -> str:
     if is_unknown(cell):
         return UNKNOWN
     if quantity is Quantity.MONEY:
-        sign = "+" if column.endswith("_change_cents") and cell > 0 else ""
+        sign = "+" if column.endswith("change_cents") and cell > 0 else ""
         return sign + money(cell, currency)
     if quantity is Quantity.DATE:
         return month(cell) if column.endswith("_month") else day(cell)

@@ -35,22 +35,26 @@ class Word:
     meaning: str
 
 
-def render(review: Review, sections: Sequence[Section] | None = None) -> str:
+def render(
+    review: Review, sections: Sequence[Section] | None = None, template: str = "review.html", **content: Any
+) -> str:
     """The page as HTML text. Sections without any of their tables are left out.
 
+    template: review.html or one that extends it and says other words by `content`.
     Raises KeyError where a handed table lacks a column that a section shows.
     """
     views = [section_view(section, review) for section in sections or all_sections() if section.is_shown(review)]
     parts = [part for view in views for part in view.parts]
     codes = _codes(parts)
     return pages.page(
-        "review.html",
+        template,
         scripts={"plotly": _plotly() if any(part.figure for part in parts) else "", "script": pages.text("page.js")},
         review=review,
         sections=views,
         codes=codes,
         filters=_filters(codes),
         words=_words(views),
+        **content,
     )
 
 

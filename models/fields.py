@@ -145,6 +145,11 @@ def fraction(meaning: str, example: float, **more: Any) -> pa.Column:
     return _column(Quantity.FRACTION, meaning, example, [pa.Check.ge(0), pa.Check.le(1)], **more)
 
 
+def signed_fraction(meaning: str, example: float, **more: Any) -> pa.Column:
+    """A change as a share of what was there before; more than one where it more than doubled."""
+    return _column(Quantity.FRACTION, meaning, example, [pa.Check.ge(-1e9), pa.Check.le(1e9)], **more)
+
+
 def number(meaning: str, example: float, *, least: float = -1e15, most: float = 1e15, **more: Any) -> pa.Column:
     """A plain number: a ratio, a score, a factor."""
     return _column(Quantity.NUMBER, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)

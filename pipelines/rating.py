@@ -13,9 +13,10 @@ import pandas as pd
 import sqlglot
 from sqlglot import exp
 
-from models.contracts import sql_type
+from models.contracts import sql_type, validated
 from models.errors import ContractError, NotFoundError
 from models.tables.rating import RATING
+from models.tables.tariff_comparison import COMPARISON
 from pipelines import warehouse
 
 REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
@@ -147,14 +148,25 @@ def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataF
     """What the tariff in announced.tariff_* would change for the parcels shipped since a day.
 
     Parcels are moved by whole years of 52 weeks until they fall into the tariff's days, so that seasons match. Returns
-    by title: totals, by item type, by zone, by charge, and the parcels that cross a threshold. Needs a built warehouse.
+    the tables of models/tables/tariff_comparison.py by their names without schema. Needs a built warehouse.
+    Raises NotFoundError where the carrier shipped nothing since.
     """
     texts = warehouse.sql_texts("tariff_comparison")
     moved = connection.execute(texts["requests"], [since]).df()
+    if moved.empty:
+        raise NotFoundError(
+            "the announced tariff",
+            f"no parcel of its carrier was shipped since {since}",
+            "this comparison",
+            "write the carrier as the bench log does, or look back further with --months",
+        )
     rate(connection, moved, tariffs="announced")
-    connection.execute(f"create or replace table whatif.pairs as {texts['pairs']}")
-    shown = ("totals", "by_item_type", "by_zone", "by_charge", "crossings")
-    return {name.replace("_", " "): connection.execute(texts[name]).df() for name in shown}
+    for name in ("pairs", "charged", "crossing_parcels"):
+        connection.execute(f"create or replace table whatif.{name} as {texts[name]}")
+    return {
+        name: validated(connection.execute(texts[name]).df(), schema, "this comparison")
+        for name, schema in COMPARISON.items()
+    }
 
 
 def looked_back(connection: warehouse.Connection, months: int) -> date:

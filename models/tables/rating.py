@@ -84,6 +84,7 @@ _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 
 # What other rooms' tables share with the rating.
 KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in ("request_id", "tariff_key", "tariff_code", "cell_key")}
+CHARGED: dict[str, pa.Column] = {name: _WORDS[name] for name in ("tariff_code", "charge_kind", "charge_name")}
 
 
 def _columns(names: str) -> dict[str, pa.Column]:

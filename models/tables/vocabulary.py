@@ -25,6 +25,7 @@ from models.fields import (
 from models.records import CHARGE_KINDS, CLAIM_CAUSES, CLAIM_STATES
 from models.tables.words_billing import BILLING_WORDS
 from models.tables.words_cartons import CARTON_WORDS
+from models.tables.words_comparison import COMPARISON_WORDS
 from models.tables.words_damage import DAMAGE_WORDS
 from models.tables.words_margin import MARGIN_WORDS
 
@@ -169,6 +170,7 @@ VOCABULARY: dict[str, pa.Column] = {
     # Of one room each
     **BILLING_WORDS,
     **CARTON_WORDS,
+    **COMPARISON_WORDS,
     **DAMAGE_WORDS,
     **MARGIN_WORDS,
 }

@@ -62,16 +62,17 @@ def _compare(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.tariffs.format import fault
-    from pipelines import printing, rating, settings, tariffs, warehouse
+    from pipelines import printing, runs, settings, tariffs
 
     tariff, findings = tariffs.check(args.file)
     if tariff is None or any(found.level == "stop" for found in findings):
         raise fault(findings)
     console = Console()
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
-        tariffs.write(connection, [tariff], schema="announced")
-        for title, frame in rating.compare(connection, rating.looked_back(connection, args.months)).items():
-            console.print(printing.rows(title, frame))
+    page, tables = runs.compare_tariff(settings.load_from(args.shop), tariff, args.months)
+    for name, frame in tables.items():
+        if name != "crossing_parcels":  # too many for a terminal; the page has them
+            console.print(printing.either(name.replace("_", " "), frame))
+    console.print(f"page  {page}", soft_wrap=True, markup=False)
     return 0
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pandas as pd
 import pytest
 
-from pipelines import rating, tariffs, warehouse
+from models.errors import NotFoundError
+from pipelines import cli, rating, tariffs, warehouse
+from tests.dashboards.markup import parsed
 from tests.models.tariffs.price_lists import prices_text, tariff
 from tests.pipelines.parcels import holding, requests, sides
 from tests.pipelines.trial_rules import RULES
@@ -52,7 +56,7 @@ def test_parcels_that_cross_a_threshold_are_named(history: warehouse.Connection)
     assert found["totals"][["parcel_count", "compared_count"]].iloc[0].tolist() == [3, 2]
     # 47 in are newly long: 1,000 cents less 10 % discount, and 10 % fuel on what is left.
     assert found["crossings"].iloc[0].tolist() == ["long side", "newly charged", "tripod", 1, 1000]
-    charges = found["by charge"].set_index(["charge_kind", "charge_name"])["change_cents"]
+    charges = found["by_charge"].set_index(["charge_kind", "charge_name"])["change_cents"]
     assert charges[("surcharge", "long side")] == 1000
     assert charges[("surcharge", "discount")] == -100
 
@@ -67,8 +71,44 @@ def test_seasons_and_fuel_match_because_parcels_move_by_whole_years(history: war
 
 def test_dearer_prices_show_by_zone_and_item_type(history: warehouse.Connection) -> None:
     found = compared(history, DEARER)
-    assert (found["by zone"]["change_cents"] > 0).all()
+    assert (found["by_zone"]["change_cents"] > 0).all()
     total = found["totals"]["change_cents"].iloc[0]
-    assert found["by zone"]["change_cents"].sum() == total
-    assert found["by item type"]["change_cents"].sum() == total
-    assert found["by charge"]["change_cents"].sum() == total
+    assert found["by_zone"]["change_cents"].sum() == total
+    assert found["by_item_type"]["change_cents"].sum() == total
+    assert found["by_charge"]["change_cents"].sum() == total
+
+
+def test_crossings_add_up_to_the_parcels_that_cross(history: warehouse.Connection) -> None:
+    found = compared(history, NEW)
+    parcels = found["crossing_parcels"]
+    assert parcels[["parcel_id", "surcharge", "crossing", "change_cents"]].values.tolist() == [
+        [parcels["parcel_id"][0], "long side", "newly charged", 1000]
+    ]
+    assert parcels["length_in"].tolist() == [47.0]
+    assert found["crossings"]["change_cents"].sum() == parcels["change_cents"].sum()
+
+
+def test_a_carrier_that_never_shipped_is_told(history: warehouse.Connection) -> None:
+    with pytest.raises(NotFoundError, match="no parcel of its carrier"):
+        compared(history, replace(NEW, carrier="nobody"))
+
+
+def test_the_command_names_the_page_it_drew(
+    demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shop = shutil.copytree(demo_folder, tmp_path / "shop")
+    rules = (shop / "tariffs" / "northline-2026.toml").read_text(encoding="utf-8")
+    announced = shop / "tariffs" / "announced.toml"
+    announced.write_text(
+        rules.replace('tariff_code = "northline-2026"', 'tariff_code = "north/2027"')
+        .replace("effective_from = 2026-01-12", "effective_from = 2027-01-11")
+        .replace("effective_to", "# effective_to"),
+        encoding="utf-8",
+    )
+    assert cli.main(["--shop", str(shop), "tariff", "compare", str(announced), "--months", "3"]) == 0
+    page = shop / "reviews" / "tariff-north-2027.html"
+    assert str(page) in capsys.readouterr().out.replace("\n", "")
+    root = parsed(page.read_text(encoding="utf-8"))
+    assert root.all("h1")[0].text() == "Past parcels under north/2027"
+    assert len(root.all("table")) == 6
+    assert root.all("footer")[0].all("a")[0].attributes["href"] == "./index.html"

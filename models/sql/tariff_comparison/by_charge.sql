@@ -20,8 +20,8 @@ with lines as (
 select
     l.charge_kind,
     l.charge_name,
-    count(distinct case when l.before_cents <> 0 then l.parcel_id end) as parcels_before,
-    count(distinct case when l.after_cents <> 0 then l.parcel_id end) as parcels_after,
+    count(distinct case when l.before_cents <> 0 then l.parcel_id end) as before_parcel_count,
+    count(distinct case when l.after_cents <> 0 then l.parcel_id end) as after_parcel_count,
     cast(sum(l.before_cents) as bigint) as before_cents,
     cast(sum(l.after_cents) as bigint) as after_cents,
     cast(sum(l.after_cents - l.before_cents) as bigint) as change_cents

@@ -1,5 +1,9 @@
 -- One row: all parcels looked back on.
 select
+    max(r.carrier) as carrier,
+    max(t.tariff_code) as tariff_code,
+    cast(min(r.shipped_on) as date) as first_on,
+    cast(max(r.shipped_on) as date) as last_on,
     count(*) as parcel_count,
     count(case when p.is_compared then 1 end) as compared_count,
     cast(sum(case when p.is_compared then p.before_cents end) as bigint) as before_cents,
@@ -10,3 +14,5 @@ select
         / nullif(sum(case when p.is_compared then p.before_cents end), 0), 4
     ) as change_share
 from whatif.pairs as p
+inner join rating.requests as r on r.request_id = p.parcel_id
+inner join announced.tariffs as t on t.carrier = r.carrier
