@@ -199,7 +199,7 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "rating.priced",
         "One row per request: expected cents by kind, or what is lacking.",
         "request_id",
-        "request_id lane_key cell_key? base_cents? surcharge_cents? fuel_cents? expected_cents? lacking?",
+        "request_id lane_key cell_key? scale_band? base_cents? surcharge_cents? fuel_cents? expected_cents? lacking?",
     ),
     _table(
         "rating.rated",

@@ -21,7 +21,7 @@ from models.packing.needed import Contents
 from pipelines import warehouse
 
 Rate = Callable[..., None]
-CLASSES = ("parcels", "contents", "classes", "parcel_classes", "catalogue", "used")
+CLASSES = ("mixed", "parcels", "contents", "classes", "catalogue", "used")
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 

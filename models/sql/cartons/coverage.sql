@@ -3,7 +3,7 @@ select
     p.shipped_month,
     count(*) as parcel_count,
     count(c.parcel_id) as considered_parcel_count,
-    count(case when c.parcel_id is not null and c.goods is null then 1 end) as bounded_parcel_count,
+    count(case when c.goods_key < 0 then 1 end) as bounded_parcel_count,
     count(*) - count(c.parcel_id) as left_out_parcel_count
 from core.parcels as p
 left join cartons.parcels as c on c.parcel_id = p.parcel_id

@@ -1,24 +1,34 @@
 -- One row per parcel whose carriage can be rated: what it held, what decides its price beside its sides, what it cost.
--- `goods` is null where a piece or the packing method's clearance is not known; the carton it travelled in then bounds
--- what it needs. Parcels of one sale line, nearly all, need no gathering.
-with lines as (
+-- Both are whole numbers, so that a million parcels are grouped and joined quickly: parcels of one `goods_key` held the
+-- same goods with the same clearance; parcels of one `way_key` cost the same in the same carton. Each is made of ranks
+-- in small tables, every rank below the factor that the next one is multiplied by. `goods_key` is below zero where a
+-- piece or the packing method's clearance is not known: the carton it travelled in then bounds what it needs, by the
+-- rank of its inside and its height in millionths of an inch.
+with items as (
     select
-        l.parcel_id,
-        l.item_type,
-        cast(sum(l.packed_quantity) as bigint) as packed_quantity
-    from core.parcel_lines as l
-    inner join core.parcels as p on p.parcel_id = l.parcel_id and p.line_count > 1
-    group by l.parcel_id, l.item_type
+        t.item_type,
+        row_number() over (order by t.item_type) as item_rank
+    from accepted.item_types as t
 ),
 
-gathered as (
+methods as (
     select
-        l.parcel_id,
-        string_agg(l.item_type || chr(31) || cast(l.packed_quantity as varchar), chr(30) order by l.item_type) as goods,
-        bool_and(t.item_type is not null) as is_known
-    from lines as l
-    left join accepted.item_types as t on t.item_type = l.item_type
-    group by l.parcel_id
+        m.packing_method,
+        m.effective_from,
+        m.effective_before,
+        dense_rank() over (order by m.clearance_in) as clearance_rank
+    from core.packing_methods as m
+    where m.clearance_in is not null
+),
+
+entries as (
+    select
+        c.carton_code,
+        c.effective_from,
+        c.effective_before,
+        c.inside_height_in,
+        dense_rank() over (order by c.inside_length_in, c.inside_width_in) as inside_rank
+    from core.cartons as c
 ),
 
 catalogues as (
@@ -28,61 +38,89 @@ catalogues as (
     from (select distinct c.effective_from from core.cartons as c) as e
 ),
 
-days as (
+lanes as (
     select
-        d.shipped_on,
-        c.effective_from as catalogue_from
-    from (select distinct p.shipped_on from core.parcels as p) as d
+        l.lane_key,
+        c.effective_from as catalogue_from,
+        dense_rank() over (
+            order by
+                c.effective_from, l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge
+        ) as lane_rank
+    from rating.lanes as l
     left join catalogues as c
-        on d.shipped_on >= c.effective_from and (c.effective_before is null or d.shipped_on < c.effective_before)
+        on l.shipped_on >= c.effective_from and (c.effective_before is null or l.shipped_on < c.effective_before)
+),
+
+factors as (
+    select
+        (select greatest(max(p.piece_count), 0) + 1 from core.parcels as p) as line_factor,
+        (select coalesce(max(g.piece_count), 0) + 1 from cartons.mixed as g) as mixed_factor,
+        (select count(*) + 1 from methods as m) as clearance_factor,
+        (select count(*) from items as i) as item_count,
+        (select count(*) + 1 from lanes as l) as lane_factor,
+        (select max(l.top_band) + 1 from rating.lanes as l) as band_factor,
+        (select max(c.place_key) + 1 from rating.cells as c) as place_factor
+),
+
+cells as (
+    select
+        c.cell_key,
+        (c.declared_steps * f.place_factor + c.place_key) * 2 + case when c.is_home then 1 else 0 end as cell_rank
+    from rating.cells as c
+    cross join factors as f
 ),
 
 packed as (
     select
         p.parcel_id,
-        p.shipped_on,
         p.carton_cents,
-        m.clearance_in,
-        u.inside_length_in,
-        u.inside_width_in,
-        coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
         case
-            when m.clearance_in is null then null
-            when p.line_count > 1 and g.is_known then g.goods
-            when p.line_count = 1 and t.item_type is not null
-                then p.item_type || chr(31) || cast(p.piece_count as varchar)
-        end as goods
+            when m.clearance_rank is null or (i.item_rank is null and g.parcel_id is null)
+                then -(
+                    e.inside_rank * 1000000000
+                    + cast(floor(coalesce(p.cut_height_in, e.inside_height_in) * 1000000 + 0.5) as bigint)
+                )
+            when i.item_rank is not null
+                then (
+                    i.item_rank * greatest(f.line_factor, f.mixed_factor) + coalesce(g.piece_count, p.piece_count)
+                ) * f.clearance_factor + m.clearance_rank
+            else
+                (f.item_count + g.goods_rank) * greatest(f.line_factor, f.mixed_factor) * f.clearance_factor
+                + m.clearance_rank
+        end as goods_key
     from core.parcels as p
-    left join gathered as g on g.parcel_id = p.parcel_id
-    left join accepted.item_types as t on t.item_type = p.item_type
-    left join core.packing_methods as m
+    cross join factors as f
+    left join cartons.mixed as g on g.parcel_id = p.parcel_id
+    left join items as i on i.item_type = case when p.line_count = 1 then p.item_type else g.item_type end
+    left join methods as m
         on m.packing_method = p.packing_method
         and p.shipped_on >= m.effective_from
         and (m.effective_before is null or p.shipped_on < m.effective_before)
-    left join core.cartons as u
-        on u.carton_code = p.carton_code
-        and p.shipped_on >= u.effective_from
-        and (u.effective_before is null or p.shipped_on < u.effective_before)
+    left join entries as e
+        on e.carton_code = p.carton_code
+        and p.shipped_on >= e.effective_from
+        and (e.effective_before is null or p.shipped_on < e.effective_before)
+),
+
+sent as (
+    select
+        q.request_id,
+        (c.cell_rank * f.band_factor + q.scale_band) * f.lane_factor + l.lane_rank as way_key,
+        l.catalogue_from,
+        q.expected_cents
+    from rating.priced as q
+    inner join lanes as l on l.lane_key = q.lane_key
+    inner join cells as c on c.cell_key = q.cell_key
+    cross join factors as f
+    where q.expected_cents is not null
 )
 
 select
     p.parcel_id,
-    p.goods,
-    case when p.goods is not null then p.clearance_in end as clearance_in,
-    case when p.goods is null then p.inside_length_in end as bound_length_in,
-    case when p.goods is null then p.inside_width_in end as bound_width_in,
-    case when p.goods is null then p.used_height_in end as bound_height_in,
-    d.catalogue_from,
-    k.lane_class_key,
-    l.fuel_share_millionths,
-    k.scale_band,
-    k.is_home,
-    k.place_key,
-    k.declared_steps,
-    q.expected_cents + p.carton_cents as spent_cents
+    p.goods_key,
+    s.way_key,
+    s.catalogue_from,
+    s.expected_cents + p.carton_cents as spent_cents
 from packed as p
-inner join rating.priced as q on q.request_id = p.parcel_id and q.expected_cents is not null
-inner join rating.request_keys as k on k.request_id = p.parcel_id
-inner join rating.lanes as l on l.lane_key = k.lane_key
-inner join days as d on d.shipped_on = p.shipped_on
-where p.goods is not null or p.inside_length_in is not null
+inner join sent as s on s.request_id = p.parcel_id
+where p.goods_key is not null

@@ -22,8 +22,8 @@ select
     c.parcel_id,
     h.sale_id,
     case when h.sale_count = 1 then w.sale_parcel_count else 0 end as sale_parcel_count,
-    c.goods,
-    c.clearance_in,
+    k.goods,
+    k.clearance_in,
     c.spent_cents,
     p.material_cents + p.labour_cents as packing_cents,
     r.carrier,
@@ -35,9 +35,10 @@ select
     r.destination_prefix,
     r.declared_value_cents
 from cartons.parcels as c
+inner join cartons.contents as k on k.goods_key = c.goods_key
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 inner join rating.requests as r on r.request_id = c.parcel_id
 inner join held as h on h.parcel_id = c.parcel_id
 inner join whole as w on w.sale_id = h.sale_id
-where c.goods is not null and (w.sale_parcel_count > 1 or p.piece_count > 1)
+where k.goods is not null and (w.sale_parcel_count > 1 or p.piece_count > 1)
 order by h.sale_id, c.parcel_id

@@ -8,8 +8,8 @@ select
     max(m.material_cents) as material_cents,
     max(m.pack_minutes) as pack_minutes
 from core.parcels as p
-inner join cartons.parcel_classes as k on k.parcel_id = p.parcel_id
-inner join cartons.classes as c on c.class_key = k.class_key
+inner join cartons.parcels as k on k.parcel_id = p.parcel_id
+inner join cartons.contents as c on c.goods_key = k.goods_key
 inner join rating.requests as r on r.request_id = p.parcel_id
 left join core.packing_methods as m on m.packing_method = p.packing_method and m.effective_before is null
 group by c.contents_key, p.item_type, coalesce(p.packing_method, 'unknown')

@@ -3,6 +3,7 @@ with joined as (
     select
         k.request_id,
         k.lane_key,
+        k.scale_band,
         p.cell_key,
         p.base_cents,
         p.surcharge_cents,
@@ -38,6 +39,7 @@ select
     j.request_id,
     j.lane_key,
     j.cell_key,
+    j.scale_band,
     j.base_cents,
     j.surcharge_cents,
     case when j.base_cents is not null then j.fuel_cents end as fuel_cents,
