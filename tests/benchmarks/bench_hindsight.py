@@ -2,6 +2,9 @@
 
 Sixty cartons, most of them cuttable; eighty contents; four services of the demo's carriers; scale weights to the
 ounce. Rated before the clock starts, as every build has the parcels rated already.
+
+The limit is not kept: 14 to 17 writings on two cores. One join of the parcels' names with those of the rating takes
+three, the rest of the collapse three, rating some 160,000 pairs of class and carton five, joining the answer back one.
 """
 
 from __future__ import annotations
@@ -13,6 +16,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from models.carton_choice import fits
 from models.carton_settings import Cartons
 from models.contracts import sql_type
 from models.tables import TABLES
@@ -21,8 +25,8 @@ from pipelines.cartons import classes
 
 Result = tuple[str, float, float]
 PARCELS = 1_000_000
-# Aimed at is 6. One join of two tables of a million rows alone takes 2 to 3 writings; the classes need four joins.
-MOST_TIMES = 40.0
+RUNS = 4
+MOST_TIMES = 6.0
 MOST_SECONDS = 5.0
 DEMO = Path(__file__).parents[2] / "sample_data" / "tariffs"
 
@@ -59,17 +63,32 @@ REST_SQL = (
     "insert into accepted.item_types (item_type, length_in, width_in, height_in, turns, may_lie_under) "
     "select 'item ' || cast(i as varchar), 5 + i % 20, 4 + i % 9, 3 + i % 7, 'any', true from range(40) as t(i)",
 )
+BEST_SQL = """
+create or replace table cartons.best as
+select k.goods_key, k.way_key, o.carton_code, o.cut_height_in, r.price_cents as cents
+from (
+    select *, row_number() over (partition by class_key order by price_cents, option_kind desc) as place
+    from cartons.choices
+) as r
+inner join cartons.offers as o on o.option_key = r.option_key
+inner join cartons.classes as k on k.class_key = r.class_key
+where r.place = 1
+"""
+ANSWER_SQL = (
+    "create or replace table core.answers as select p.parcel_id, b.carton_code, b.cut_height_in, b.cents "
+    "from cartons.parcels as p inner join cartons.best as b on b.goods_key = p.goods_key and b.way_key = p.way_key"
+)
 
 
 def run() -> list[Result]:
     """(what, measured, limit) of each measurement; measured must not be above the limit."""
     with warehouse.scratch() as connection:
         _shop(connection)
-        written = min(_seconds(lambda: _write_plainly(connection)) for _ in range(3))
         with classes.working(connection):
-            classes.choose(connection, Cartons(), rating.rate)  # reads the SQL files once
-            taken = min(_seconds(lambda: _answer(connection)) for _ in range(2))
+            _answer(connection)  # reads the SQL files once
+            taken = min(_seconds(lambda: _answer(connection)) for _ in range(RUNS))
             (count,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
+            written = min(_seconds(lambda: _write(connection, "core.answers")) for _ in range(RUNS))
     what = f"best of 60 cartons for {PARCELS:,} parcels in {count:,} classes, times the writing of the answer"
     return [(what, taken / written, MOST_TIMES), ("the same in seconds", taken, MOST_SECONDS)]
 
@@ -120,21 +139,23 @@ def _catalogue() -> list[dict[str, object]]:
     return rows
 
 
-def _write_plainly(connection: warehouse.Connection) -> None:
+def _write(connection: warehouse.Connection, source: str) -> None:
+    """Write the answer column: parcel, carton, cut and price, from a table of the same columns and rows."""
     connection.execute(
-        "create or replace table core.answers as select parcel_id, carton_code, cut_height_in, carton_cents as cents "
-        "from core.parcels"
+        f"create or replace table core.written as select parcel_id, carton_code, cut_height_in, cents from {source}"
     )
 
 
 def _answer(connection: warehouse.Connection) -> None:
-    classes.choose(connection, Cartons(), rating.rate)
-    connection.execute(
-        "create or replace table core.answers as select k.parcel_id, o.carton_code, o.cut_height_in, "
-        "c.price_cents as cents from cartons.parcel_classes as k "
-        "inner join cartons.choices as c on c.class_key = k.class_key and c.option_kind = 'stocked' "
-        "inner join cartons.offers as o on o.option_key = c.option_key"
-    )
+    """The cheapest carton from stock, whole or cut, of every parcel: core.answers."""
+    settings = Cartons()
+    wanted = classes.demand(connection)
+    stocked, fitting = classes.stocked_fits(wanted, settings, classes.cut_cents(connection, settings))
+    pairs = fits.pairs(list(wanted.contents), fits.unbeaten(fitting, stocked.rows))
+    classes.price(connection, stocked, pairs, rating.rate)
+    classes.proved_choices(connection, wanted, stocked)
+    connection.execute(BEST_SQL)
+    connection.execute(ANSWER_SQL)
 
 
 if __name__ == "__main__":
