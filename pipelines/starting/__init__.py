@@ -113,8 +113,8 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 
-# Filled templates land by these, as they are. Templates lie in {templates}/: fill in a copy, write over the example
-# row, and put it into {folders.inbox}/. Remove what you do not use.
+# Filled templates land by these, as they are. Templates lie in {templates}/, with an example of each column in the
+# workbook's first sheet: fill in a copy and put it into {folders.inbox}/. Remove what you do not use.
 """
 
 

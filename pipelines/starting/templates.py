@@ -1,7 +1,7 @@
 """Empty files to fill in: one CSV per kind of record and one workbook with a sheet of meanings.
 
 The headers are the contract's own names, so that a filled template lands by the source tables that `dunnage init`
-writes beside them.
+writes beside them. Examples stand in the sheet of meanings only: an example row left in a template would be landed.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
-import pandera.pandas as pa
 import tomlkit
 
 from models.contracts import quantity
@@ -29,15 +28,10 @@ def csv_name(kind: str) -> str:
 
 
 def csv_template(kind: str) -> str:
-    """A header row and one example row."""
+    """A header row and nothing else."""
     written = io.StringIO()
-    csv.writer(written, lineterminator="\n").writerows(_rows(RECORDS[kind]))
+    csv.writer(written, lineterminator="\n").writerow(RECORDS[kind].columns)
     return written.getvalue()
-
-
-def _rows(schema: pa.DataFrameSchema) -> tuple[list[str], list[str]]:
-    stated = entries(schema)
-    return [entry.column for entry in stated], [entry.example for entry in stated]
 
 
 def workbook_template() -> bytes:
@@ -52,19 +46,11 @@ def workbook_template() -> bytes:
     for kind, schema in RECORDS.items():
         sheet = book.create_sheet(kind)
         sheet.append(list(schema.columns))
-        sheet.append([_cell(column) for column in schema.columns.values()])
     for sheet in book.worksheets:
         _lay_out(sheet)
     written = io.BytesIO()
     book.save(written)
     return written.getvalue()
-
-
-def _cell(column: pa.Column) -> Any:
-    example = column.metadata["example"]
-    if isinstance(example, bool):
-        return "yes" if example else "no"
-    return example
 
 
 def _meaning_rows() -> Iterator[list[str]]:

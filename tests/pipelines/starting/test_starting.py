@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
+from models.dictionary import entries
 from models.errors import SettingsError
 from models.reference import RECORDS
 from pipelines import settings, warehouse
@@ -46,16 +47,17 @@ def test_folders_are_the_owners_only(tmp_path: Path) -> None:
         assert stat.S_IMODE((tmp_path / "shop" / name).stat().st_mode) == 0o700
 
 
-def test_templates_hold_headers_and_one_example(tmp_path: Path) -> None:
+def test_templates_hold_headers_only_and_the_meanings_an_example_of_each(tmp_path: Path) -> None:
     start(tmp_path / "shop", SHOP)
     for kind, schema in RECORDS.items():
-        headers, example = csv.reader(io.StringIO((tmp_path / "shop" / "templates" / csv_name(kind)).read_text()))
-        assert headers == list(schema.columns)
-        assert all(cell for cell in example)
+        lines = list(csv.reader(io.StringIO((tmp_path / "shop" / "templates" / csv_name(kind)).read_text())))
+        assert lines == [list(schema.columns)]
     book = load_workbook(tmp_path / "shop" / "templates" / WORKBOOK)
     assert book.sheetnames == [MEANINGS, *RECORDS]
-    told = {(row[0], row[1]) for row in book[MEANINGS].iter_rows(min_row=2, values_only=True) if row[1]}
-    assert told == {(kind, name) for kind, schema in RECORDS.items() for name in schema.columns}
+    assert [book[kind].max_row for kind in RECORDS] == [1] * len(RECORDS)
+    told = {(row[0], row[1]): row[5] for row in book[MEANINGS].iter_rows(min_row=2, values_only=True) if row[1]}
+    assert set(told) == {(kind, name) for kind, schema in RECORDS.items() for name in schema.columns}
+    assert all(told.values())
 
 
 def test_nothing_is_overwritten(tmp_path: Path) -> None:
@@ -123,10 +125,9 @@ def test_without_a_terminal_nobody_is_asked(tmp_path: Path, capsys: pytest.Captu
 
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
-def test_filled_templates_land_as_they_are(tmp_path: Path, form: str) -> None:
+def test_templates_filled_with_the_examples_land_as_they_are(tmp_path: Path, form: str) -> None:
     start(tmp_path, SHOP)
-    for template in (tmp_path / "templates").glob(f"*.{form}"):
-        (tmp_path / "inbox" / template.name).write_bytes(template.read_bytes())
+    FILL[form](tmp_path)
     shop = settings.load(tmp_path)
     deliveries = take_in(shop, now=NOW)
     assert [each.error for each in deliveries if each.error] == []
@@ -138,6 +139,37 @@ def test_filled_templates_land_as_they_are(tmp_path: Path, form: str) -> None:
             assert len(landed) == 1
             assert [_plain(value) for value in landed.iloc[0]] == [_plain(value) for value in stated]
         assert connection.execute("select count(*) from rejected.rows").fetchone() == (0,)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_templates_left_empty_land_nothing(tmp_path: Path, form: str) -> None:
+    start(tmp_path, SHOP)
+    for template in (tmp_path / "templates").glob(f"*.{form}"):
+        (tmp_path / "inbox" / template.name).write_bytes(template.read_bytes())
+    shop = settings.load(tmp_path)
+    take_in(shop, now=NOW)
+    with warehouse.reading(shop) as connection:
+        for table in [*(f"accepted.{kind}" for kind in RECORDS), "rejected.rows"]:
+            assert connection.execute(f"select count(*) from {table}").fetchone() == (0,)
+
+
+def _fill_csv(folder: Path) -> None:
+    for kind, schema in RECORDS.items():
+        header = (folder / "templates" / csv_name(kind)).read_text()
+        cells = io.StringIO()
+        csv.writer(cells).writerow(entry.example for entry in entries(schema))
+        (folder / "inbox" / csv_name(kind)).write_text(header + cells.getvalue())
+
+
+def _fill_workbook(folder: Path) -> None:
+    book = load_workbook(folder / "templates" / WORKBOOK)
+    for kind, schema in RECORDS.items():
+        examples = [column.metadata["example"] for column in schema.columns.values()]
+        book[kind].append([("no", "yes")[cell] if isinstance(cell, bool) else cell for cell in examples])
+    book.save(folder / "inbox" / WORKBOOK)
+
+
+FILL = {"csv": _fill_csv, "xlsx": _fill_workbook}
 
 
 def _plain(value: object) -> object:
