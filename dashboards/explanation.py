@@ -88,6 +88,15 @@ def _charged(parcel: Row, lines: pd.DataFrame, currency: str) -> Iterator[str]:
         yield f"  {row['charge_name']}: {_amounts(row, currency)}{_because(row, parcel)}"
     billed = "nothing yet" if is_unknown(parcel["billed_cents"]) else money(parcel["billed_cents"], currency)
     yield f"  in all: expected {money(parcel['expected_cents'], currency)}, billed {billed}"
+    if not is_unknown(parcel["learned_first_on"]):
+        yield _learned(parcel, currency)
+
+
+def _learned(parcel: Row, currency: str) -> str:
+    error = parcel["left_out_error_cents"]
+    miss = "how far it misses is not known" if is_unknown(error) else f"such prices miss by {money(error, currency)}"
+    days = f"{day(parcel['learned_first_on'])} to {day(parcel['learned_last_on'])}"
+    return f"The base price is learned from {number(parcel['bill_count'])} bills of {days}; {miss} on average."
 
 
 def _amounts(row: Row, currency: str) -> str:

@@ -10,7 +10,7 @@ import pandas as pd
 
 from models.errors import NotFoundError
 from models.rate_curve import RateCurve, as_prices, learned
-from models.tariffs.price_file import PRICE_HEADER
+from models.tariffs.price_file import PRICE_HEADER, learned_mark
 from models.tariffs.rules import WEIGHTS_PER_POUND
 from pipelines import warehouse
 
@@ -44,7 +44,8 @@ def curves(connection: warehouse.Connection, asked: Asked) -> list[RateCurve]:
 
 def write(found: list[RateCurve], asked: Asked, file: Path) -> pd.DataFrame:
     """Write the prices as a tariff's price file. Returns for each service and zone what it was learned from."""
-    as_prices(found, asked.weight_step)[PRICE_HEADER].to_csv(file, index=False)
+    rows = as_prices(found, asked.weight_step)[PRICE_HEADER].to_csv(index=False, lineterminator="\n")
+    file.write_text(f"{learned_mark(asked.first, asked.last)}\n{rows}", encoding="utf-8")
     return pd.DataFrame(
         [
             {

@@ -8,18 +8,31 @@ from dashboards import figures, formats
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
+CURVES = "analysis.rate_curves"
 NONE = "Every bill of this month's parcels that could be checked is what the tariff says."
 SHOWN = 25
 
 
 def lead(review: Review) -> Sentence:
-    """The dispute whose last day is nearest, or that there is none."""
+    """The dispute whose last day is nearest, or that there is none; and how far learned prices in use miss at most."""
     rows = still_open(review, review.table(DISPUTES))
     if rows.empty:
-        return ("Nothing can be disputed now. ",)
-    return say(
-        "The next last day is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}. ", DISPUTES, rows
-    )
+        return ("Nothing can be disputed now. ", *_learned(review))
+    next_day = "The next last day is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}. "
+    return (*say(next_day, DISPUTES, rows), *_learned(review))
+
+
+def _learned(review: Review) -> Sentence:
+    curves = review.table(CURVES)
+    used = curves if curves.empty else curves[curves["is_in_use"].astype(bool)]
+    if used.empty:
+        return ()
+    worst = used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable")
+    words = "Prices by {tariff_code} are learned from bills, not published: "
+    if formats.is_unknown(worst.iloc[0]["left_out_error_share"]):
+        return say(words + "the bills are too few to say how far they miss. ", CURVES, worst)
+    miss = "{left_out_error_share} of a bill on average"
+    return say(words + f"in {{service}}, zone {{zone}}, they miss by {miss}. ", CURVES, worst)
 
 
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -38,6 +51,13 @@ def not_rated(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's parcels that could not be checked."""
     month = in_month(rows, review.month)
     return month if month.empty else month[month["difference_class"] == "not rated"]
+
+
+def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: learned prices, those in use first, then those that rest on most bills."""
+    if rows.empty:
+        return rows
+    return rows.sort_values(["is_in_use", "bill_count"], ascending=False, kind="stable").head(SHOWN)
 
 
 def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -83,6 +103,19 @@ SECTION = Section(
             choose=not_rated,
             when_empty="Every bill of this month could be checked.",
             is_folded=True,
+        ),
+        Panel(
+            name="learned-prices",
+            title="Prices learned from bills, and how far they miss",
+            table=CURVES,
+            columns=(
+                *("carrier", "service", "zone", "is_in_use", "learned_first_on", "learned_last_on", "bill_count"),
+                *("seen_from_lb", "seen_to_lb", "left_out_error_cents", "left_out_error_share"),
+            ),
+            choose=used_first,
+            when_empty="Every parcel went out under its carrier's own price list; no price is learned.",
+            note="The error is that of parcels left out in turn. Outside the weights seen there is no price. Prices "
+            "not in use are for days without a price list: `dunnage tariff learn` writes them to a file.",
         ),
     ),
 )

@@ -6,7 +6,17 @@ knows the clock: `as_of` is the last day that the records know.
 
 from __future__ import annotations
 
-from models.analyses import actions, alarms, billing, bridge, damage, damage_changes, damage_decision, guidance
+from models.analyses import (
+    actions,
+    alarms,
+    billing,
+    bridge,
+    damage,
+    damage_changes,
+    damage_decision,
+    guidance,
+    rate_curves,
+)
 from models.analyses.question import Analysis, Question, Tables
 
 __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
@@ -21,6 +31,7 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("alarms", alarms.READS, alarms.WRITES, alarms.compute),
     Analysis("learned sides", ("marts.carton_bulges",), ("analysis.learned_sides",), billing.learned_sides),
     Analysis("surcharge rates", ("marts.surcharge_year",), ("analysis.surcharge_rates",), billing.surcharge_rates),
+    Analysis("rate curves", rate_curves.READS, rate_curves.WRITES, rate_curves.compute),
     # Last: it reads what the others found.
     Analysis("actions", (), actions.WRITES, actions.compute, actions.MAY_READ),
 )

@@ -85,6 +85,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "disputable_count disputable_cents",
     ),
     _table(
+        "analysis.rate_curves",
+        "One row per lane, tariff and days whose bills give its prices: how far prices learned from them miss.",
+        "carrier service zone tariff_code learned_first_on",
+        "carrier service zone tariff_code? learned_first_on learned_last_on is_in_use bill_count seen_from_lb? "
+        "seen_to_lb? left_out_error_cents? left_out_error_share? left_out_unpriced_count",
+    ),
+    _table(
         "core.tariff_days",
         "One row per carrier and day of shipping: the tariff that holds on it.",
         "carrier shipped_on",

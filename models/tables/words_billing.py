@@ -1,10 +1,23 @@
-"""Columns of the billed check: differences, disputes, learned sides."""
+"""Columns of the billed check: differences, disputes, learned prices, learned sides."""
 
 from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.fields import cents, choice, count, date, flag, fraction, inches, number, pounds, signed_cents, text
+from models.fields import (
+    cents,
+    choice,
+    count,
+    date,
+    flag,
+    fraction,
+    inches,
+    number,
+    pounds,
+    signed_cents,
+    signed_fraction,
+    text,
+)
 
 DISPUTE_STATES = ("open", "sent", "won", "lost")
 CHANGES = ("longest side", "second side", "shortest side", "weight")
@@ -80,6 +93,18 @@ BILLING_WORDS: dict[str, pa.Column] = {
     "avoidable_share": fraction("Avoidable part of the amount", 0.91),
     "rate_low": fraction("Lower limit of the share, 95 percent", 0.91),
     "rate_high": fraction("Upper limit of the share, 95 percent", 0.96),
+    # Learned prices
+    "learned_first_on": date("First day of shipping whose bills the prices were learned from", "2025-01-01"),
+    "learned_last_on": date("Last day of shipping whose bills they were learned from", "2025-12-31"),
+    "is_in_use": flag(
+        "Whether a tariff of the shop takes its prices from them; else the days have no price list", True
+    ),
+    "bill_count": count("Bills they were learned from", 812),
+    "seen_from_lb": pounds("Lightest weight billed; below it there is no price", 1.0),
+    "seen_to_lb": pounds("Heaviest weight billed; above it there is no price", 62.0),
+    "left_out_error_cents": cents("Mean error, either way, on parcels left out in turn", 38),
+    "left_out_error_share": signed_fraction("Mean error as a share of the bill, on parcels left out in turn", 0.021),
+    "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
     # Learned sides
     "side": choice("Which outside side", "longest side", CHANGES[:3]),
     "named_in": inches("By the carton's name, as the carrier rounds it", 48.0),

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
-from models.tariffs.price_file import prices
+from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
     DISPUTE_STARTS,
@@ -63,7 +63,9 @@ def read(
 
 def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | None:
     prices_file = top.text("prices")
-    price_rows = prices(top, prices_file, prices_text(prices_file) if prices_file else None)
+    text = prices_text(prices_file) if prices_file else None
+    price_rows = prices(top, prices_file, text)
+    learned_first_on, learned_last_on = learned_days(top, prices_file, text)
     effective_from = top.day("effective_from", needed=True)
     stated: dict[str, Any] = {
         "file": top.notes.file,
@@ -84,6 +86,8 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "fuel": tuple(each for section in top.tables("fuel") if (each := _fuel(section))),
         "discounts": tuple(_discount(each) for each in top.tables("discounts")),
         "prices": price_rows,
+        "learned_first_on": learned_first_on,
+        "learned_last_on": learned_last_on,
     }
     top.done()
     return Tariff(effective_from=effective_from, **stated) if effective_from else None

@@ -13,6 +13,7 @@ currency = "USD"
 length_unit = "in"                        # in, cm
 weight_unit = "lb"                        # lb, oz, kg, g
 prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cents; an empty price means none is known
+                                          # `dunnage tariff learn` writes one; its first line, with #, says so
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage

@@ -114,7 +114,10 @@ class Price:
 
 @dataclass(frozen=True)
 class Tariff:
-    """A carrier's price list, valid from its first to its last day of shipping."""
+    """A carrier's price list, valid from its first to its last day of shipping.
+
+    learned_first_on, learned_last_on: days of shipping whose bills the prices were learned from; None where published.
+    """
 
     file: str
     tariff_code: str
@@ -135,6 +138,8 @@ class Tariff:
     fuel: tuple[Fuel, ...]
     discounts: tuple[Discount, ...]
     prices: tuple[Price, ...]
+    learned_first_on: date | None = None
+    learned_last_on: date | None = None
 
     @property
     def last_on(self) -> date:

@@ -10,7 +10,15 @@ from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Surcha
 def heading(tariff: Tariff) -> str:
     """What the tariff is, and where its figures come from."""
     until = f" to {tariff.effective_to}" if tariff.effective_to else ""
-    return f"{tariff.tariff_code} of {tariff.carrier}, from {tariff.effective_from}{until}. Source: {tariff.source}."
+    name = f"{tariff.tariff_code} of {tariff.carrier}, from {tariff.effective_from}{until}"
+    return f"{name}. Source: {tariff.source}.{_learned(tariff)}"
+
+
+def _learned(tariff: Tariff) -> str:
+    if tariff.learned_first_on is None:
+        return ""
+    days = f"{tariff.learned_first_on} to {tariff.learned_last_on}"
+    return f" Its prices are learned from bills of parcels shipped {days}; the review shows their error."
 
 
 def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:

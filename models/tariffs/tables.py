@@ -108,4 +108,6 @@ def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
         "dispute_days": tariff.dispute_days,
         "dispute_from": tariff.dispute_from,
         "claim_days": tariff.claim_days,
+        "learned_first_on": tariff.learned_first_on,
+        "learned_last_on": tariff.learned_last_on,
     }

@@ -122,6 +122,16 @@ def sides() -> Rows:
     ]
 
 
+def curves() -> Rows:
+    lane = {"carrier": "Corvane", "service": "freight", "left_out_unpriced_count": 1, "seen_from_lb": 3.0}
+    days = {"learned_first_on": pd.Timestamp("2025-01-02"), "learned_last_on": pd.Timestamp("2025-12-30")}
+    errors = {"left_out_error_cents": 39, "left_out_error_share": 0.021, "seen_to_lb": 62.0}
+    return [
+        {**lane, **days, **errors, "zone": "5", "tariff_code": None, "is_in_use": False, "bill_count": 900},
+        {**lane, **days, **errors, "zone": "2", "tariff_code": "c-25", "is_in_use": True, "bill_count": 412},
+    ]
+
+
 @cache
 def tables() -> dict[str, pd.DataFrame]:
     return shop.tables() | {
@@ -130,6 +140,7 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.billing_differences": held("marts.billing_differences", differences()),
         "marts.near_miss_totals": held("marts.near_miss_totals", near_misses()),
         "analysis.surcharge_rates": held("analysis.surcharge_rates", rates()),
+        "analysis.rate_curves": held("analysis.rate_curves", curves()),
         "analysis.learned_sides": held("analysis.learned_sides", sides()),
     }
 
@@ -158,6 +169,15 @@ def test_only_what_can_still_be_disputed_stands_in_the_list_and_unrated_bills_in
     assert [each.text() for each in by_id(page(), "disputes-table").all("th")][-1] == "NL1/wrong-zone"
     assert "NL2/rounding" not in by_id(page(), "disputes").text()
     assert "weight unknown" in by_id(page(), "not-rated").text()
+
+
+def test_learned_prices_say_how_far_they_miss() -> None:
+    text = by_id(page(), "billing").text()
+    assert "Prices by c-25 are learned from bills, not published: in freight, zone 2, they miss by 2.1%" in text
+    rows = by_id(page(), "learned-prices-table").all("tbody")[0].all("tr")
+    assert [[cell.text() for cell in row.all("td")[1:3]] for row in rows] == [["2", "yes"], ["5", "no"]]
+    few = {"analysis.rate_curves": tables()["analysis.rate_curves"].assign(left_out_error_share=float("nan"))}
+    assert "too few to say how far they miss" in parsed(render(shop.review(tables=tables() | few))).text()
 
 
 def test_figures_draw_their_rows() -> None:

@@ -29,6 +29,10 @@ PARCEL: dict[str, Any] = {
     "expected_cents": 2601,
     "billed_cents": 2601,
     "lacking": None,
+    "learned_first_on": None,
+    "learned_last_on": None,
+    "bill_count": None,
+    "left_out_error_cents": None,
 }
 LINES = pd.DataFrame(
     [

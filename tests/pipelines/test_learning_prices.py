@@ -33,6 +33,9 @@ def billed() -> Iterator[warehouse.Connection]:
     with warehouse.scratch() as connection:
         connection.register("billed_lines", frame)
         connection.execute("create table core.charge_lines as select * from billed_lines")
+        connection.execute(
+            "create table core.parcels as select distinct parcel_id, shipped_on, service, zone from billed_lines"
+        )
         yield connection
 
 
@@ -51,7 +54,7 @@ def test_learned_prices_rate_the_parcels_they_were_learned_from(billed: warehous
 def test_weights_come_in_the_unit_asked_for(billed: warehouse.Connection, tmp_path: Path) -> None:
     asked = learning_prices.Asked("trial", date(2025, 1, 1), date(2025, 12, 31), "kg", 0.5)
     learning_prices.write(learning_prices.curves(billed, asked), asked, tmp_path / "learned.csv")
-    prices = pd.read_csv(tmp_path / "learned.csv")
+    prices = pd.read_csv(tmp_path / "learned.csv", comment="#")
     # 22 lb are 9.979 kg; 3 lb are 1.361 kg.
     assert prices["up_to_weight"].tolist() == [1.0, *(n / 2 for n in range(3, 20))]
     assert prices["price_cents"].dropna().tolist()[0] == round(500 + 40 * 1.5 / 0.45359237)

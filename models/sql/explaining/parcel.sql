@@ -6,8 +6,14 @@ select
     r.scale_weight_lb,
     r.sides_source,
     d.*,
+    c.learned_first_on,
+    c.learned_last_on,
+    c.bill_count,
+    c.left_out_error_cents,
     b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents as billed_cents
 from rating.requests as r
 inner join rating.rated as d on d.request_id = r.request_id
 left join core.billed_parcels as b on b.parcel_id = r.request_id
+left join analysis.rate_curves as c
+    on c.tariff_code = d.tariff_code and c.service = r.service and c.zone = r.zone and c.is_in_use
 where r.request_id = ?

@@ -1,17 +1,30 @@
 -- One row per parcel and invoice: its base price as billed, before discounts that stand on lines of their own.
+with bills as (
+    select
+        l.carrier,
+        coalesce(max(l.service), max(p.service)) as service,
+        coalesce(max(l.zone), max(p.zone)) as zone,
+        coalesce(min(l.shipped_on), min(p.shipped_on)) as shipped_on,
+        max(l.billed_weight_lb) as billed_weight_lb,
+        max(l.amount_cents) as base_cents
+    from core.charge_lines as l
+    inner join core.parcels as p on p.parcel_id = l.parcel_id
+    where l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+    group by l.carrier, l.parcel_id, l.invoice_number
+)
+
 select
-    l.carrier,
-    l.service,
-    l.zone,
+    b.carrier,
+    b.service,
+    b.zone,
     ? as period,
-    max(l.billed_weight_lb) as billed_weight_lb,
-    max(l.amount_cents) as base_cents
-from core.charge_lines as l
+    b.billed_weight_lb,
+    b.base_cents
+from bills as b
 where
-    l.charge_kind = 'base'
-    and l.amount_cents > 0
-    and l.billed_weight_lb > 0
-    and l.carrier = ?
-    and l.shipped_on >= ?
-    and l.shipped_on <= ?
-group by l.carrier, l.service, l.zone, l.parcel_id, l.invoice_number
+    b.service is not null
+    and b.zone is not null
+    and b.carrier = ?
+    and b.shipped_on >= ?
+    and b.shipped_on <= ?
+order by b.service, b.zone, b.billed_weight_lb, b.base_cents

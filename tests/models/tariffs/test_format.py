@@ -9,6 +9,7 @@ import pytest
 
 from models.errors import TariffError
 from models.tariffs.format import parsed, read
+from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import prices_text, rules_text, tariff
 
@@ -87,3 +88,20 @@ def test_a_bad_price_row_is_named_with_its_line(row: str) -> None:
 def test_another_price_header_is_refused() -> None:
     with pytest.raises(TariffError, match=r"trial.csv, line 1"):
         parsed("trial.toml", rules_text(), lambda name: "zone,service,weight,price\n2,plain,1,100\n")
+
+
+def test_a_mark_before_the_header_says_that_prices_are_learned() -> None:
+    mark = learned_mark(date(2025, 1, 1), date(2025, 12, 31))
+    marked = tariff(prices=f"{mark}\n{prices_text()}")
+    plain = tariff(prices=f"# kept by hand\n{prices_text()}")
+    assert (marked.learned_first_on, marked.learned_last_on) == (date(2025, 1, 1), date(2025, 12, 31))
+    assert (plain.learned_first_on, plain.learned_last_on) == (None, None)
+    assert len(marked.prices) == len(plain.prices) == len(tariff(prices=prices_text()).prices)
+    assert marked.prices[0].line == 3
+
+
+def test_a_spreadsheet_may_pad_the_mark_and_a_mark_without_days_is_told() -> None:
+    mark = learned_mark(date(2025, 1, 1), date(2025, 12, 31))
+    assert tariff(prices=f"{mark},,,\n{prices_text()}").learned_last_on == date(2025, 12, 31)
+    with pytest.raises(TariffError, match="names no days"):
+        tariff(prices=f"{mark.replace('2025-12-31', '2025-13-31')}\n{prices_text()}")

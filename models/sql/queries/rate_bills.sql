@@ -1,0 +1,91 @@
+-- One row per lane, days, billed weight and base price: bills that learned prices rest on (tariff_code is known), and
+-- bills of days without a price list, by calendar year, whose prices could be learned.
+with bills as (
+    select
+        l.carrier,
+        coalesce(max(l.service), max(p.service)) as service,
+        coalesce(max(l.zone), max(p.zone)) as zone,
+        coalesce(min(l.shipped_on), min(p.shipped_on)) as shipped_on,
+        max(l.billed_weight_lb) as billed_weight_lb,
+        max(l.amount_cents) as base_cents
+    from core.charge_lines as l
+    inner join core.parcels as p on p.parcel_id = l.parcel_id
+    where l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+    group by l.carrier, l.parcel_id, l.invoice_number
+),
+
+lanes as (
+    select distinct
+        t.tariff_code,
+        t.carrier,
+        s.service,
+        p.zone,
+        t.learned_first_on,
+        t.learned_last_on
+    from shop.tariffs as t
+    inner join shop.tariff_services as s on s.tariff_key = t.tariff_key
+    inner join shop.tariff_prices as p on p.service_key = s.service_key
+    where t.learned_first_on is not null
+),
+
+unlisted as (
+    select
+        b.*,
+        min(b.shipped_on) over (partition by b.carrier, date_part('year', b.shipped_on)) as learned_first_on,
+        max(b.shipped_on) over (partition by b.carrier, date_part('year', b.shipped_on)) as learned_last_on
+    from bills as b
+    where not exists (
+        select 1
+        from shop.tariffs as t
+        where
+            t.carrier = b.carrier
+            and t.effective_from <= b.shipped_on
+            and coalesce(t.effective_to, date '2099-12-31') >= b.shipped_on
+    )
+),
+
+both_kinds as (
+    select
+        n.tariff_code,
+        n.carrier,
+        n.service,
+        n.zone,
+        n.learned_first_on,
+        n.learned_last_on,
+        b.billed_weight_lb,
+        b.base_cents
+    from lanes as n
+    left join bills as b
+        on b.carrier = n.carrier
+        and b.service = n.service
+        and b.zone = n.zone
+        and b.shipped_on between n.learned_first_on and n.learned_last_on
+    union all
+    select
+        cast(null as varchar) as tariff_code,
+        u.carrier,
+        u.service,
+        u.zone,
+        u.learned_first_on,
+        u.learned_last_on,
+        u.billed_weight_lb,
+        u.base_cents
+    from unlisted as u
+    where u.service is not null and u.zone is not null
+)
+
+select
+    k.carrier,
+    k.service,
+    k.zone,
+    k.tariff_code,
+    cast(k.learned_first_on as date) as learned_first_on,
+    cast(k.learned_last_on as date) as learned_last_on,
+    k.billed_weight_lb,
+    k.base_cents,
+    count(k.base_cents) as bill_count
+from both_kinds as k
+group by
+    k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.learned_last_on, k.billed_weight_lb, k.base_cents
+order by
+    k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.billed_weight_lb, k.base_cents
