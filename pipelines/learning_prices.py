@@ -45,7 +45,7 @@ def curves(connection: warehouse.Connection, asked: Asked) -> list[RateCurve]:
 def write(found: list[RateCurve], asked: Asked, file: Path) -> pd.DataFrame:
     """Write the prices as a tariff's price file. Returns for each service and zone what it was learned from."""
     rows = as_prices(found, asked.weight_step)[PRICE_HEADER].to_csv(index=False, lineterminator="\n")
-    file.write_text(f"{learned_mark(asked.first, asked.last)}\n{rows}", encoding="utf-8")
+    file.write_text(f"{learned_mark(asked.first, asked.last, asked.weight_unit)}\n{rows}", encoding="utf-8")
     return pd.DataFrame(
         [
             {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
@@ -14,7 +13,6 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.carton_settings import Cartons
-from models.tariffs.rules import Tariff
 from pipelines import (
     analysing,
     build,
@@ -169,35 +167,6 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
         rows = reviewing.sheets_of(connection, item_type)
     page = render(settings.shop.name, now_at(settings), rows).encode()
     return reviewing.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
-
-
-def compare_tariff(settings: Settings, tariff: Tariff, months: int) -> tuple[Path, dict[str, pd.DataFrame]]:
-    """Rate the past months again under an announced tariff and draw the page of it.
-
-    Returns the page's file and its tables by name. Raises NotFoundError where nothing was shipped, or nothing by the
-    tariff's carrier.
-    """
-    with warehouse.reading(settings) as connection:
-        tariffs.write(connection, [tariff], schema="announced")
-        tables = rating.compare(connection, rating.looked_back(connection, months))
-    page = _comparison_page(settings, tariff, tables).encode()
-    name = f"tariff-{re.sub(r'[^A-Za-z0-9._-]+', '-', tariff.tariff_code)}.html"
-    return reviewing.written(settings.path("reviews"), {name: page})[0], tables
-
-
-def _comparison_page(settings: Settings, tariff: Tariff, tables: dict[str, pd.DataFrame]) -> str:
-    from dashboards.parts import Review
-    from dashboards.tariff_comparison import render_comparison
-
-    review = Review(
-        shop_name=settings.shop.name,
-        currency=settings.shop.currency,
-        month=tables["totals"]["last_on"].iloc[0].date(),
-        made_at=now_at(settings),
-        tables={f"comparison.{name}": rows for name, rows in tables.items()},
-        index_name=INDEX_NAME if (settings.path("reviews") / INDEX_NAME).exists() else "",
-    )
-    return render_comparison(review, tariff.tariff_code)
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:

@@ -15,26 +15,32 @@ from models.tariffs.reading import Notes, Section
 from models.tariffs.rules import MILLI, Price
 
 PRICE_HEADER = ["service", "zone", "up_to_weight", "price_cents"]
-_LEARNED = re.compile(r"# learned from bills of parcels shipped (\S+) to ([^\s,]+)")
+_LEARNED = re.compile(r"# learned from bills of parcels shipped (\S+) to (\S+) in (\w+)")
 
 
-def learned_mark(first: date, last: date) -> str:
+def learned_mark(first: date, last: date, weight_unit: str) -> str:
     """The first line of a price file that was learned from the bills of these days of shipping."""
-    return f"# learned from bills of parcels shipped {first} to {last}"
+    return f"# learned from bills of parcels shipped {first} to {last} in {weight_unit}"
 
 
 def learned_days(top: Section, prices_file: str, text: str | None) -> tuple[date | None, date | None]:
-    """First and last day of shipping that the prices were learned from; None and None for published ones."""
+    """First and last day of shipping that the prices were learned from; None and None for published ones.
+
+    Days that are none, and weights in another unit than the tariff's, become findings.
+    """
     found = _LEARNED.search((text or "").split(",".join(PRICE_HEADER), 1)[0])
     if not found:
         return None, None
+    notes, unit = Notes(prices_file), top.stated.get("weight_unit")
+    if found[3] != unit:
+        notes.add(1, f"the weights are in {found[3]}, the tariff's in {unit}", f"learn them again with --unit {unit}")
     try:
         return date.fromisoformat(found[1]), date.fromisoformat(found[2])
     except ValueError:
-        notes = Notes(prices_file)
         notes.add(1, f"{found[0]!r} names no days", "write them as 2025-01-01, or learn the prices again")
-        top.notes.findings += notes.findings
         return None, None
+    finally:
+        top.notes.findings += notes.findings
 
 
 def prices(top: Section, prices_file: str, text: str | None) -> tuple[Price, ...]:

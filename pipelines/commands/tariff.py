@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import re
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from pipelines.settings import Settings
 
 SUMMARY = "Check a carrier's price list, show one, re-rate past parcels under an announced one, learn one from bills"
 EXAMPLE = "dunnage tariff compare announced/northline-2027.toml --months 12"
@@ -62,18 +69,39 @@ def _compare(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.tariffs.format import fault
-    from pipelines import printing, runs, settings, tariffs
+    from pipelines import printing, rating, settings, tariffs, warehouse
 
     tariff, findings = tariffs.check(args.file)
     if tariff is None or any(found.level == "stop" for found in findings):
         raise fault(findings)
-    console = Console()
-    page, tables = runs.compare_tariff(settings.load_from(args.shop), tariff, args.months)
+    console, shop = Console(), settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        tariffs.write(connection, [tariff], schema="announced")
+        tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
             console.print(printing.either(name.replace("_", " "), frame))
-    console.print(f"page  {page}", soft_wrap=True, markup=False)
+    console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
     return 0
+
+
+def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> Path:
+    """The comparison's page, in the shop's reviews folder."""
+    from dashboards.parts import Review
+    from dashboards.tariff_comparison import render_comparison
+    from pipelines import reviewing, runs
+
+    folder = shop.path("reviews")
+    review = Review(
+        shop_name=shop.shop.name,
+        currency=shop.shop.currency,
+        month=tables["totals"]["last_on"].iloc[0].date(),
+        made_at=runs.now_at(shop),
+        tables={f"comparison.{name}": rows for name, rows in tables.items()},
+        index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
+    )
+    name = f"tariff-{re.sub(r'[^A-Za-z0-9._-]+', '-', tariff_code)}.html"
+    return reviewing.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:
