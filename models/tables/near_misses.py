@@ -42,6 +42,12 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "class_key change direction charge_name",
     ),
     _table(
+        "core.tried_changes",
+        "One row per class, change and eighth of the reach that the carrier's rounding tells from the eighth before.",
+        "class_key change direction eighth",
+        "class_key change direction eighth request_id",
+    ),
+    _table(
         "core.nearest_changes",
         "One row per class, direction and charge: the least change that spares or adds it.",
         "class_key direction charge_name",

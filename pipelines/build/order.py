@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
@@ -33,11 +33,19 @@ class Model:
 
 
 def models() -> dict[str, Model]:
-    """Every SQL model by its table name; each what-if is the whole rating again, over the requests of its file."""
+    """Every SQL model by its table name; each what-if is the rating again over its requests, as far as it is read."""
     texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in warehouse.sql_texts(schema).items()}
-    for schema, requests in warehouse.sql_texts("whatif").items():
-        texts |= _rated_again(schema, requests)
-    return {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
+    again = [_rated_again(schema, requests) for schema, requests in warehouse.sql_texts("whatif").items()]
+    texts |= {name: sql for found in again for name, sql in found.items()}
+    found = {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
+    return _without_unread(found, {name for each in again for name in each})
+
+
+def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str, Model]:
+    """The models less those of a what-if that no model reads: a wide row per request nobody asks for costs seconds."""
+    read = {name for model in found.values() for name in model.references}
+    kept = {name: model for name, model in found.items() if name in read or name not in optional}
+    return kept if len(kept) == len(found) else _without_unread(kept, optional)
 
 
 def _rated_again(schema: str, requests: str) -> dict[str, str]:

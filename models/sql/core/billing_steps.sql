@@ -52,6 +52,24 @@ steps as (
     left join least_weights as l on l.parcel_id = c.parcel_id
 ),
 
+numbers as (
+    select '/0' as number
+    union all
+    select '/1' as number
+    union all
+    select '/2' as number
+    union all
+    select '/3' as number
+),
+
+asked as (
+    select
+        s.*,
+        s.parcel_id || n.number as request_id
+    from steps as s
+    cross join numbers as n
+),
+
 amounts as (
     select
         s.parcel_id,
@@ -62,9 +80,8 @@ amounts as (
         case when e.request_id = s.sides_id then e.amount_cents else 0 end as sides_cents,
         case when e.request_id = s.weight_id then e.amount_cents else 0 end as weight_cents,
         0 as billed_cents
-    from steps as s
-    inner join core.rechecked_charges as e
-        on e.request_id in (s.parcel_id || '/0', s.parcel_id || '/1', s.parcel_id || '/2', s.parcel_id || '/3')
+    from asked as s
+    inner join core.rechecked_charges as e on e.request_id = s.request_id
     union all
     select
         s.parcel_id,

@@ -24,7 +24,7 @@ asked as (
         c.surcharge_cents,
         h.change,
         d.direction,
-        cast(c.class_key as varchar) || '/' || h.change || '/' || cast(d.direction as varchar) as request_id
+        cast(c.class_key as varchar) || substr(h.change, 1, 2) || cast(d.direction as varchar) as request_id
     from core.class_parcels as c
     cross join changes as h
     cross join directions as d

@@ -1,44 +1,6 @@
 -- One row per class, direction and charge that is nearly spared or nearly added: the least change that does it, in
 -- eighths of the reach. Among changes of as many eighths the one that spares most.
-with eighths as (
-    select cast(1 as bigint) as eighth
-    union all
-    select cast(2 as bigint) as eighth
-    union all
-    select cast(3 as bigint) as eighth
-    union all
-    select cast(4 as bigint) as eighth
-    union all
-    select cast(5 as bigint) as eighth
-    union all
-    select cast(6 as bigint) as eighth
-    union all
-    select cast(7 as bigint) as eighth
-    union all
-    select cast(8 as bigint) as eighth
-),
-
-changes as (
-    select distinct
-        n.class_key,
-        n.change,
-        n.direction
-    from core.near_changes as n
-),
-
-asked as (
-    select
-        n.class_key,
-        n.change,
-        n.direction,
-        e.eighth,
-        cast(n.class_key as varchar) || '/' || n.change || '/' || cast(n.direction as varchar) || '/'
-        || cast(e.eighth as varchar) as request_id
-    from changes as n
-    cross join eighths as e
-),
-
-tried as (
+with tried as (
     select
         a.class_key,
         a.change,
@@ -51,7 +13,7 @@ tried as (
         q.length_in,
         q.width_in,
         q.height_in
-    from asked as a
+    from core.tried_changes as a
     inner join nearest.requests as q on q.request_id = a.request_id
     inner join nearest.priced as p on p.request_id = q.request_id and p.lacking is null
     inner join nearest.cell_bases as b on b.cell_key = p.cell_key

@@ -1,4 +1,5 @@
 -- One row per class of parcels and change: one side or the weight less, or more, by the whole reach.
+-- Requests are many and joined often: their ids are kept short.
 with changes as (
     select 'longest side' as change
     union all
@@ -29,7 +30,7 @@ changed as (
 )
 
 select
-    cast(c.class_key as varchar) || '/' || c.change || '/' || cast(c.direction as varchar) as request_id,
+    cast(c.class_key as varchar) || substr(c.change, 1, 2) || cast(c.direction as varchar) as request_id,
     c.carrier,
     c.service,
     c.zone,

@@ -1,47 +1,18 @@
--- One row per class, change that spares or adds a charge, and eighth of the reach: which eighth suffices.
-with eighths as (
-    select 1 as eighth
-    union all
-    select 2 as eighth
-    union all
-    select 3 as eighth
-    union all
-    select 4 as eighth
-    union all
-    select 5 as eighth
-    union all
-    select 6 as eighth
-    union all
-    select 7 as eighth
-    union all
-    select 8 as eighth
-),
-
-changes as (
-    select distinct
-        n.class_key,
-        n.change,
-        n.direction
-    from core.near_changes as n
-),
-
-changed as (
+-- One row per change tried (core.tried_changes): the class's parcel with a side or its weight so much less or more.
+with changed as (
     select
         c.*,
-        n.change,
-        n.direction,
-        e.eighth,
-        s.reach_in * n.direction * e.eighth / 8 as by_in,
-        s.reach_lb * n.direction * e.eighth / 8 as by_lb
-    from changes as n
-    inner join core.class_parcels as c on c.class_key = n.class_key
-    cross join eighths as e
+        t.request_id,
+        t.change,
+        s.reach_in * t.direction * t.eighth / 8 as by_in,
+        s.reach_lb * t.direction * t.eighth / 8 as by_lb
+    from core.tried_changes as t
+    inner join core.class_parcels as c on c.class_key = t.class_key
     cross join shop.settings as s
 )
 
 select
-    cast(c.class_key as varchar) || '/' || c.change || '/' || cast(c.direction as varchar) || '/'
-    || cast(c.eighth as varchar) as request_id,
+    c.request_id,
     c.carrier,
     c.service,
     c.zone,

@@ -1,0 +1,77 @@
+-- One row per class, change that spares or adds a charge, and eighth of the reach that the carrier can tell from the eighth
+-- before it: the side or the weight rounds otherwise there. Other eighths cost what the one before them costs.
+with eighths as (
+    select 1 as eighth
+    union all
+    select 2 as eighth
+    union all
+    select 3 as eighth
+    union all
+    select 4 as eighth
+    union all
+    select 5 as eighth
+    union all
+    select 6 as eighth
+    union all
+    select 7 as eighth
+    union all
+    select 8 as eighth
+),
+
+changes as (
+    select distinct
+        n.class_key,
+        n.change,
+        n.direction
+    from core.near_changes as n
+),
+
+changed as (
+    select
+        c.class_key,
+        n.change,
+        n.direction,
+        case n.change
+            when 'longest side' then c.length_in
+            when 'second side' then c.width_in
+            when 'shortest side' then c.height_in
+            else c.scale_weight_lb
+        end as own,
+        case when n.change = 'weight' then s.reach_lb else s.reach_in end * n.direction as by_all,
+        case when n.change = 'weight' then l.weight_per_lb else l.length_per_in end as per_unit,
+        case when n.change = 'weight' then l.scale_grain_milli else l.side_step_milli end as step_milli,
+        case when n.change = 'weight' then 0 else l.side_bias_milli end as bias_milli
+    from changes as n
+    inner join core.class_parcels as c on c.class_key = n.class_key
+    inner join rating.lanes as l
+        on l.carrier is not distinct from c.carrier
+        and l.service is not distinct from c.service
+        and l.zone is not distinct from c.zone
+        and l.shipped_on = c.shipped_on
+    cross join shop.settings as s
+),
+
+measured as (
+    select
+        c.class_key,
+        c.change,
+        c.direction,
+        e.eighth,
+        (floor((c.own + c.by_all * e.eighth / 8) * c.per_unit * 1000 + 0.500001) + c.bias_milli) / c.step_milli as steps,
+        (floor((c.own + c.by_all * (e.eighth - 1) / 8) * c.per_unit * 1000 + 0.500001) + c.bias_milli) / c.step_milli
+            as steps_before
+    from changed as c
+    cross join eighths as e
+)
+
+select
+    m.class_key,
+    m.change,
+    m.direction,
+    cast(m.eighth as bigint) as eighth,
+    cast(m.class_key as varchar) || substr(m.change, 1, 2) || cast(m.direction as varchar) || cast(m.eighth as varchar)
+        as request_id
+from measured as m
+where
+    floor(m.steps) <> floor(m.steps_before)
+    or (m.change = 'weight' and ceil(m.steps) <> ceil(m.steps_before))
