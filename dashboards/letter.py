@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 import pandas as pd
 
 from dashboards import columns, formats
+from dashboards.edition_words import amount
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.views import PartView, spoken, view
-from models.fields import Quantity
 
 # Sections that go into a letter, in its order. The page has the others.
 MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")
@@ -154,16 +154,10 @@ def _changes_block(edition: int, changes: pd.DataFrame, currency: str) -> Block:
         f"This is edition {edition}. Records that came later corrected the month; compared with edition {edition - 1}:"
     )
     rows = [
-        Row([columns.label(row.measure), *(_amount(row.measure, cell, currency) for cell in row[1:])])
+        Row([columns.label(row.measure), *(amount(row.measure, cell, currency) for cell in row[1:])])
         for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
     ]
     note = "" if rows else "No headline amount changed; smaller figures did."
     return Block(
         "What changed", lead, [Grid("Amounts that changed", ["", "Before", "Now"], [False, True, True], rows, note)]
     )
-
-
-def _amount(measure: str, amount: float | None, currency: str) -> str:
-    kind = columns.quantity(measure)
-    whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(amount)
-    return formats.shown(int(amount) if whole and amount is not None else amount, kind, measure, currency)

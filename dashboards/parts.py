@@ -22,8 +22,9 @@ class Review:
 
     month: first day of the month reviewed. tables: frames by name (`marts.shipping_margin`), each as its contract in
     models/tables says; amounts in minor units of `currency` (ISO 4217). The workbook holds every row handed over, so of
-    marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown
-    as they stand. workbook_name, index_name: files beside the page that it links to; empty for no link.
+    marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
+    they stand. edition_words: which edition this is and what changed since the one before. workbook_name, index_name:
+    files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
@@ -34,6 +35,7 @@ class Review:
     notes: Sequence[str] = ()
     workbook_name: str = ""
     index_name: str = ""
+    edition_words: str = ""
 
     def has(self, table: str) -> bool:
         """Whether the table was handed over, even if empty."""

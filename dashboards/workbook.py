@@ -21,7 +21,7 @@ DEFINITIONS = "Definitions"
 DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
 LONGEST_NAME = 31  # of a sheet
 LONGEST_TEXT = 32_767  # of a cell
-MOST_ROWS = 1_048_575  # below the header
+MOST_ROWS = 10_000  # below the header: more takes minutes to write, and nobody reads it
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 FORMATS = {
     Quantity.COUNT: "#,##0",
@@ -82,7 +82,7 @@ def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str
     names = [str(name) for name in whole.columns]
     tops = headers(names, review.currency)
     _write_headers(sheet, tops)
-    for at, values in enumerate(whole.head(MOST_ROWS).itertuples(index=False), start=2):
+    for at, values in enumerate(_kept(whole, review).itertuples(index=False), start=2):
         for place, (name, value) in enumerate(zip(names, values, strict=True), start=1):
             _write_cell(sheet.cell(at, place), value, name, review.currency)
     if names:
@@ -94,8 +94,19 @@ def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str
     ]
 
 
+def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
+    """The rows that a sheet has room for, as they stand; of too many, those of the month reviewed and before it."""
+    if len(whole) <= MOST_ROWS or "shipped_month" not in whole.columns:
+        return whole.head(MOST_ROWS)
+    is_later = whole["shipped_month"] > pd.Timestamp(review.month)
+    ranked = whole.assign(is_later=is_later).sort_values(
+        ["is_later", "shipped_month"], ascending=[True, False], kind="stable"
+    )
+    return whole.loc[ranked.index[:MOST_ROWS].sort_values()]
+
+
 def _grain(table: str, rows: int) -> str:
-    cut = f" Only the first {MOST_ROWS:,} of {rows:,} rows are here." if rows > MOST_ROWS else ""
+    cut = f" Only {MOST_ROWS:,} of {rows:,} rows are here, the latest months first." if rows > MOST_ROWS else ""
     return f"{columns.grain(table)}{cut}".strip()
 
 

@@ -38,6 +38,11 @@ HEADLINES = {
 Amounts = dict[str, float | None]
 
 
+def report_name(month: dt.date) -> str:
+    """Under which name the editions of a month's review are numbered."""
+    return f"review {month:%Y-%m}"
+
+
 def fingerprint(tables: Mapping[str, pd.DataFrame], month: dt.date) -> str:
     """A digest of the month's facts: equal where every cell of them is equal, whatever the order of rows or tables."""
     facts = {name: sorted(_lines(_of_month(tables, name, month))) for name in FACTS}

@@ -103,7 +103,7 @@ class Facts:
 
 def _facts(made: runs.ReviewMade) -> Facts:
     mark = editions.fingerprint(made.tables, made.month)
-    return Facts(f"review {made.month:%Y-%m}", mark, editions.headline(made.tables, made.month))
+    return Facts(editions.report_name(made.month), mark, editions.headline(made.tables, made.month))
 
 
 Write = Callable[[Facts, outbox.Edition, str, str], Queued]

@@ -18,6 +18,7 @@ from pipelines import (
     build,
     cartons,
     decisions,
+    outbox,
     outgrown,
     rating,
     repacking,
@@ -171,10 +172,12 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
     """Page, workbook and index of the month, in the shop's reviews folder."""
+    from dashboards.edition_words import edition_words
     from dashboards.parts import Review
     from dashboards.review import render
     from dashboards.workbook import workbook
 
+    edition = outbox.review_edition(settings, month, tables)
     name = f"review-{month:%Y-%m}"
     review = Review(
         shop_name=settings.shop.name,
@@ -184,6 +187,7 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         tables=tables,
         workbook_name=f"{name}.xlsx",
         index_name=INDEX_NAME,
+        edition_words=edition_words(edition.number, edition.changes, settings.shop.currency),
     )
     files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
     page, book = reviewing.written(settings.path("reviews"), files)

@@ -14,6 +14,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
+    from rich.markup import escape
 
     from pipelines import runs, settings
 
@@ -23,6 +24,7 @@ def run(args: argparse.Namespace) -> int:
             settings.load_from(args.shop), args.month, progress=lambda name: status.update(f"building {name}")
         )
     console.print(f"review of {made.month:%Y-%m}")
+    console.print(f"  {escape(made.review.edition_words)}", highlight=False)
     console.print(f"  page      {made.page}", soft_wrap=True)
     console.print(f"  workbook  {made.workbook}", soft_wrap=True)
     return 0

@@ -140,14 +140,13 @@ def test_headers_are_different_within_a_sheet() -> None:
     assert heads == ["Some day", "some_day", "Margin (USD)"]
 
 
-def test_a_table_that_does_not_fit_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_table_that_does_not_fit_says_so_and_keeps_the_latest_months(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(books, "MOST_ROWS", 5)
-    book = opened(small())
-    assert book["Shipping margin"].max_row == 6
-    assert (
-        "Only the first 5 of 18 rows"
-        in {row["Table"]: row["One row is"] for row in definitions(book)}["marts.shipping_margin"]
-    )
+    book = opened(small(month=pd.Timestamp("2026-08-01").date()))
+    said = {row["Table"]: row["One row is"] for row in definitions(book)}["marts.shipping_margin"]
+    assert "Only 5 of 18 rows" in said
+    months = [cell.value for cell in book["Shipping margin"]["A"][1:]]
+    assert [f"{month:%Y-%m}" for month in months] == ["2026-04", "2026-05", "2026-06", "2026-07", "2026-08"]
 
 
 def test_an_empty_review_is_still_a_workbook() -> None:

@@ -1,0 +1,30 @@
+"""Which edition of a month's report this is and what changed since the one before, as page and terminal say it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pandas as pd
+
+from dashboards import columns, formats
+from models.fields import Quantity
+
+
+def edition_words(edition: int, changes: pd.DataFrame, currency: str) -> str:
+    """One line. changes: measure, amount_before, amount_after against the edition before."""
+    if edition == 1:
+        return "Edition 1 of this month's review."
+    told = "; ".join(_told(changes, currency)) or "no headline amount changed; smaller figures did"
+    return f"Edition {edition} of this month's review. Since edition {edition - 1}: {told}."
+
+
+def _told(changes: pd.DataFrame, currency: str) -> Iterator[str]:
+    for measure, before, after in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False):
+        yield f"{columns.label(measure)} {amount(measure, before, currency)}, now {amount(measure, after, currency)}"
+
+
+def amount(measure: str, value: float | None, currency: str) -> str:
+    """A headline amount as written; the outbox keeps money and counts as floating point."""
+    kind = columns.quantity(measure)
+    whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(value)
+    return formats.shown(int(value) if whole and value is not None else value, kind, measure, currency)
