@@ -53,7 +53,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.billing_leftovers",
         "One row per parcel, kind and name of charge that the billed facts leave unexplained.",
         "parcel_id charge_kind charge_name",
-        "parcel_id charge_kind charge_name left_cents difference_class",
+        "parcel_id charge_kind charge_name left_cents difference_class is_fuel_of_base is_fuel_of_surcharge",
     ),
     _table(
         "core.billed_adjustments",
@@ -96,6 +96,24 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "One row per carrier and day of shipping: the tariff that holds on it.",
         "carrier shipped_on",
         "carrier shipped_on tariff_key",
+    ),
+    _table(
+        "core.billed_side_counts",
+        "One row per month of shipping, tariff, service, carton, cut height, side and its length as billed.",
+        "shipped_month tariff_key service carton_code cut_height_in side billed_in",
+        "shipped_month tariff_key service carton_code cut_height_in? side billed_in parcel_count",
+    ),
+    _table(
+        "core.correction_counts",
+        "One row per month of shipping, carrier, charge code and amount of later corrections upwards.",
+        "shipped_month carrier charge_code amount_cents",
+        "shipped_month carrier charge_code amount_cents line_count",
+    ),
+    _table(
+        "core.correction_codes",
+        "One row per carrier, charge code and amount of later corrections upwards.",
+        "carrier charge_code amount_cents",
+        "carrier charge_code amount_cents is_fixed_fee",
     ),
     _table(
         "core.learned_sides",

@@ -83,7 +83,8 @@ _WORDS["measure"] = _WORDS["reason"]
 _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 
 # What other rooms' tables share with the rating.
-KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in ("request_id", "tariff_key", "tariff_code", "cell_key")}
+_SHARED = ("request_id", "tariff_key", "tariff_code", "cell_key", "is_fuel_of_base", "is_fuel_of_surcharge")
+KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in _SHARED}
 CHARGED: dict[str, pa.Column] = {name: _WORDS[name] for name in ("tariff_code", "charge_kind", "charge_name")}
 
 

@@ -108,6 +108,8 @@ BILLING_WORDS: dict[str, pa.Column] = {
     # Learned sides
     "side": choice("Which outside side", "longest side", CHANGES[:3]),
     "named_in": inches("By the carton's name, as the carrier rounds it", 48.0),
+    "billed_in": inches("That side as billed", 49.0),
+    "is_fixed_fee": flag("The code mostly comes to this one amount: a fee, not a correction", False),
     "bulge_in": number("Billed over that name; median where several parcels are meant", 1.0),
     "bulge_low_in": number("Lower limit of the median, 95 percent", 1.0),
     "bulge_high_in": number("Upper limit of the median, 95 percent", 1.0),

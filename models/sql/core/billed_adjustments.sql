@@ -1,5 +1,4 @@
 -- One row per later correction upwards: what it says it corrects, and what the tariff would take by it.
--- A code whose corrections mostly come to one same amount is a fee, not a correction.
 with raised as (
     select
         c.carrier,
@@ -12,9 +11,7 @@ with raised as (
         c.billed_weight_lb,
         c.billed_length_in,
         c.billed_width_in,
-        c.billed_height_in,
-        count(*) over (partition by c.carrier, c.charge_code) as code_count,
-        count(*) over (partition by c.carrier, c.charge_code, c.amount_cents) as amount_count
+        c.billed_height_in
     from core.charge_lines as c
     left join core.repeated_lines as r
         on r.carrier = c.carrier and r.invoice_number = c.invoice_number and r.line_number = c.line_number
@@ -43,7 +40,7 @@ select
                 d.longest_side <> o.longest_side or d.second_side <> o.second_side or d.shortest_side <> o.shortest_side
             ) then 'sides re-measured'
         when a.billed_length_in is null and a.billed_weight_lb is not null then 'weight re-measured'
-        when a.amount_count >= 3 and a.amount_count * 2 >= a.code_count then 'fixed fee'
+        when f.is_fixed_fee then 'fixed fee'
         else 'adjustment without cause'
     end as difference_class
 from raised as a
@@ -52,3 +49,5 @@ left join rating.rated as o on o.request_id = a.parcel_id
 left join rechecked.priced as m
     on m.request_id = a.parcel_id || '/' || a.invoice_number || '-' || cast(a.line_number as varchar)
 left join rechecked.rated as d on d.request_id = m.request_id
+left join core.correction_codes as f
+    on f.carrier = a.carrier and f.charge_code = a.charge_code and f.amount_cents = a.amount_cents

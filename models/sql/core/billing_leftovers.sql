@@ -18,6 +18,8 @@ with sums as (
 fuels as (
     select
         s.*,
+        l.is_fuel_of_base,
+        l.is_fuel_of_surcharge,
         cast(
             floor(
                 (
@@ -66,7 +68,9 @@ select
         when abs(s.billed_cents - s.weight_cents) <= 1 then 'rounding'
         when s.charge_kind = 'base' and s.has_least_weight then 'surcharge not justified'
         else 'unknown'
-    end as difference_class
+    end as difference_class,
+    c.is_fuel_of_base,
+    c.is_fuel_of_surcharge
 from core.billing_steps as s
 inner join classed as c on c.parcel_id = s.parcel_id
 where s.billed_cents <> s.weight_cents

@@ -129,6 +129,16 @@ sides as (
         on a.carrier = d.carrier and a.invoice_number = d.invoice_number and a.line_number = d.line_number
 ),
 
+fuels as (
+    select
+        l.parcel_id,
+        bool_or(l.is_fuel_of_base) as is_fuel_of_base,
+        bool_or(l.is_fuel_of_surcharge) as is_fuel_of_surcharge
+    from core.billing_leftovers as l
+    where l.difference_class = 'fuel base'
+    group by l.parcel_id
+),
+
 rules as (
     select
         t.tariff_key,
@@ -209,5 +219,4 @@ from dated as d
 left join marks as m on m.dispute_id = d.dispute_id and m.place = 1
 left join sides as s on s.dispute_id = d.dispute_id
 left join rules as r on r.tariff_key = d.tariff_key and r.surcharge = d.charge_name
-left join rechecked.priced as p on p.request_id = d.parcel_id || '/0'
-left join rechecked.lanes as l on l.lane_key = p.lane_key
+left join fuels as l on l.parcel_id = d.parcel_id

@@ -1,0 +1,58 @@
+-- One row per month of shipping, tariff, service, carton, cut height, side and its length as billed: how many parcels.
+with sides as (
+    select 'longest side' as side
+    union all
+    select 'second side' as side
+    union all
+    select 'shortest side' as side
+),
+
+billed as (
+    select
+        p.shipped_month,
+        d.tariff_key,
+        p.service,
+        p.carton_code,
+        p.cut_height_in,
+        b.billed_length_in,
+        b.billed_width_in,
+        b.billed_height_in,
+        count(*) as parcel_count
+    from core.parcels as p
+    inner join core.billed_parcels as b on b.parcel_id = p.parcel_id
+    inner join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    where
+        p.carton_code is not null and p.service is not null
+        and b.billed_length_in is not null and b.billed_width_in is not null and b.billed_height_in is not null
+    group by
+        p.shipped_month, d.tariff_key, p.service, p.carton_code, p.cut_height_in, b.billed_length_in, b.billed_width_in,
+        b.billed_height_in
+)
+
+select
+    b.shipped_month,
+    b.tariff_key,
+    b.service,
+    b.carton_code,
+    b.cut_height_in,
+    s.side,
+    case s.side
+        when 'longest side' then b.billed_length_in
+        when 'second side' then b.billed_width_in
+        else b.billed_height_in
+    end as billed_in,
+    cast(sum(b.parcel_count) as bigint) as parcel_count
+from billed as b
+cross join sides as s
+group by
+    b.shipped_month,
+    b.tariff_key,
+    b.service,
+    b.carton_code,
+    b.cut_height_in,
+    s.side,
+    case s.side
+        when 'longest side' then b.billed_length_in
+        when 'second side' then b.billed_width_in
+        else b.billed_height_in
+    end
