@@ -1,7 +1,8 @@
 """The demo shop many times over: other parcels, sales, claims and invoice lines, made by the engine itself.
 
 Each copy ships on other days, weighs and measures differently to the bench's own grain, and is billed what the tariffs
-say of it; parcels that the demo's carriers billed wrong are billed just as wrong in every copy.
+say of it; parcels that the demo's carriers billed wrong are billed just as wrong in every copy. Over more months than
+the demo's eighteen, copies are moved back by whole spans of 78 weeks; the oldest tariffs hold from the first of them.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import io
 import shutil
 from contextlib import redirect_stdout
+from datetime import date, timedelta
 from pathlib import Path
 
 from pipelines import tariffs, warehouse
@@ -18,11 +20,29 @@ from pipelines.settings import Settings, load
 
 # The same noise for every row of a parcel: -1 to 1, by parcel and by what is measured.
 NOISE = "(cast(hash(o.parcel_id || c.number || '{what}') % 10001 as double) / 5000 - 1)"
-SHIFTED = "least(date '2026-10-31', greatest(date '2025-05-01', o.{day} + c.shift_days))"
+SHIFTED = "least(date '2026-10-31', greatest(date '2025-05-01', o.{day} + c.shift_days)) - c.back_days"
+SPAN_DAYS = 546
+SPAN_MONTHS = 18
 COPIES = """
 create or replace temp table copies as
-select '-' || i as number, i as place, cast(i * 5 % 27 as integer) - 13 as shift_days from range(1, ?) as t(i)
+select
+    '-' || i as number,
+    i as place,
+    cast(i * 5 % 27 as integer) - 13 as shift_days,
+    cast(i % $spans * $span_days as integer) as back_days,
+    case when i % $spans > 0 then '-' || i % $spans else '' end as span
+from range(1, $copies) as t(i)
 """
+# Catalogues and tariffs of the demo begin with it.
+BEGUN_EARLIER = """
+update accepted.{kind} as o
+set effective_from = o.effective_from - {days}
+where o.effective_from = (
+    select min(e.effective_from) from accepted.{kind} as e where e.{key} = o.{key}
+)
+"""
+DATED = {"cartons": "carton_code", "packing_methods": "packing_method"}
+FIRST_DAYS = ("effective_from = 2025-01-01", "from = 2025-01-06")
 # Weights to a sixteenth of a pound, sides to an eighth of an inch, longest first.
 MEASURES = {
     "scale_weight_lb": f"ceil(o.scale_weight_lb * (1 + 0.08 * {NOISE.format(what='w')}) * 16) / 16",
@@ -32,7 +52,7 @@ MEASURES = {
     "pack_minutes": f"round(o.pack_minutes * (1 + 0.2 * {NOISE.format(what='m')}) * 2) / 2",
 }
 CHANGED = {
-    "sales": {"sale_id": "o.sale_id || c.number", "sold_at": "o.sold_at + to_days(c.shift_days)"},
+    "sales": {"sale_id": "o.sale_id || c.number", "sold_at": "o.sold_at + to_days(c.shift_days - c.back_days)"},
     "weights": {
         "parcel_id": "o.parcel_id || c.number",
         "sale_id": "o.sale_id || c.number",
@@ -44,9 +64,15 @@ CHANGED = {
         "parcel_id": "o.parcel_id || c.number",
         "sale_id": "o.sale_id || c.number",
         "line_number": "o.line_number + c.place * 1000000",
+        "invoice_number": "o.invoice_number || c.span",
+        "invoiced_on": "o.invoiced_on - c.back_days",
         "shipped_on": SHIFTED.format(day="shipped_on"),
     },
-    "claims": {"claim_id": "o.claim_id || c.number", "parcel_id": "o.parcel_id || c.number"},
+    "claims": {
+        "claim_id": "o.claim_id || c.number",
+        "parcel_id": "o.parcel_id || c.number",
+        **{day: f"o.{day} - c.back_days" for day in ("opened_on", "filed_on", "decided_on")},
+    },
 }
 # Account fees come once a month, however many parcels there are.
 LEFT_OUT = {"charges": "where o.parcel_id is not null"}
@@ -115,10 +141,19 @@ left join code_names as n
     on n.carrier = p.carrier and n.charge_kind = e.charge_kind and n.charge_name = e.charge_name
 where e.parcel_id in (select r.parcel_id from billed_right as r)
 """
+# Written anew: to delete half of a large table in place keeps every deletion in memory.
+REPLACED = """
+create or replace table accepted.charges as
+select c.* from accepted.charges as c
+where c.parcel_id is null or c.parcel_id not in (select e.parcel_id from expected_lines as e)
+union all by name
+select e.* from expected_lines as e
+"""
 
 
-def large_shop(folder: Path, parcels: int) -> Settings:
-    """A shop of about so many parcels over the demo's eighteen months, landed and not yet built."""
+def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Settings:
+    """A shop of about so many parcels over about so many months that end in October 2026, landed and not yet built."""
+    spans = max(1, round(months / SPAN_MONTHS))
     with redirect_stdout(io.StringIO()):
         main(["demo", str(folder)])
     for name in ("archive", "reviews"):
@@ -127,16 +162,30 @@ def large_shop(folder: Path, parcels: int) -> Settings:
     settings = load(folder)
     with warehouse.writing(settings, "bench") as connection:
         connection.execute("set enable_progress_bar = false")
-        multiply(connection, parcels)
+        if spans > 1:
+            begin_earlier(connection, settings, (spans - 1) * SPAN_DAYS)
+        multiply(connection, parcels, spans)
         bill(connection, settings)
         connection.execute("delete from intake.builds")
     return settings
 
 
-def multiply(connection: warehouse.Connection, parcels: int) -> None:
+def begin_earlier(connection: warehouse.Connection, settings: Settings, days: int) -> None:
+    """Let the first entry of every carton, packing method and carrier's tariff hold from so many days before."""
+    for kind, key in DATED.items():
+        connection.execute(BEGUN_EARLIER.format(kind=kind, key=key, days=days))
+    for file in tariffs.files(settings):
+        text = file.read_text(encoding="utf-8")
+        for stated in FIRST_DAYS:
+            name, day = stated.split(" = ")
+            text = text.replace(stated, f"{name} = {date.fromisoformat(day) - timedelta(days)}")
+        file.write_text(text, encoding="utf-8")
+
+
+def multiply(connection: warehouse.Connection, parcels: int, spans: int = 1) -> None:
     """Add copies of the demo's accepted records until there are about so many parcels."""
     (known,) = connection.execute("select count(*) from core.parcels").fetchall()[0]
-    connection.execute(COPIES, [round(parcels / known)])
+    connection.execute(COPIES, {"copies": round(parcels / known), "spans": spans, "span_days": SPAN_DAYS})
     for kind, changed in CHANGED.items():
         named = [row[0] for row in connection.execute(f"describe accepted.{kind}").fetchall()]
         columns = ", ".join(f"{changed.get(name, f'o.{name}')} as {name}" for name in named)
@@ -152,8 +201,9 @@ def bill(connection: warehouse.Connection, settings: Settings) -> None:
         connection.execute(f"create or replace table {model.name} as {model.sql}")
     connection.execute(CODE_NAMES)
     connection.execute(AS_EXPECTED)
-    connection.execute("delete from accepted.charges where parcel_id in (select parcel_id from expected_lines)")
-    connection.execute("insert into accepted.charges by name select * from expected_lines")
+    connection.execute(REPLACED)
+    for name in ("billed_right", "code_names", "expected_lines"):
+        connection.execute(f"drop table {name}")
 
 
 def _needed(name: str) -> list[Model]:
