@@ -17,8 +17,16 @@
     const figure = figureOf(part);
     if (!drawing || !figure || !window.Plotly) return;
     const traces = kept ? figure.data.map((trace) => cut(trace, kept)).filter((t) => t.meta.rows.length) : figure.data;
-    Plotly.react(drawing, traces, figure.layout, config);
+    Plotly.react(drawing, traces, narrowed(figure.layout, drawing.clientWidth), config);
     drawing.hidden = traces.length === 0;
+  };
+
+  // Plotly sizes a scene by its height alone: where the page is narrower than the scene needs, all of it is drawn smaller.
+  const narrowed = (layout, width) => {
+    if (!layout.scene || !layout.meta || !width) return layout;
+    const share = Math.min(1, width / layout.meta.width_px);
+    const smaller = Object.entries(layout.scene.aspectratio).map(([axis, length]) => [axis, length * share]);
+    return { ...layout, scene: { ...layout.scene, aspectratio: Object.fromEntries(smaller) } };
   };
 
   // Keeps the points of a trace whose row is kept, in every list that has one entry per row.

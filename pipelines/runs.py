@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
@@ -20,6 +21,7 @@ from pipelines import (
     decisions,
     outbox,
     outgrown,
+    placing,
     rating,
     repacking,
     reviewing,
@@ -168,6 +170,19 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
         rows = reviewing.sheets_of(connection, item_type)
     page = render(settings.shop.name, now_at(settings), rows).encode()
     return reviewing.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
+
+
+def write_placement(settings: Settings, parcel_id: str) -> Path:
+    """Draw how the goods of one parcel lie in its carton; returns the page's file. Raises NotFoundError."""
+    from dashboards.parts import Review
+    from dashboards.placements import cautions, render_placement
+
+    with warehouse.reading(settings) as connection:
+        tables = placing.placed(connection, parcel_id)
+    made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
+    review = Review(settings.shop.name, settings.shop.currency, made_at.date(), made_at, tables, notes)
+    name = f"placement-{re.sub(r'[^A-Za-z0-9._-]+', '-', parcel_id)}.html"
+    return reviewing.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:

@@ -89,21 +89,29 @@ def _gap(one: Placement, two: Placement, axis: int) -> float:
     return max(two.start_in[axis] - one.end_in[axis], one.start_in[axis] - two.end_in[axis])
 
 
+def in_packing_order(placements: Sequence[Placement]) -> list[Placement]:
+    """Lowest pieces first, of one height those in front first, of these the left ones."""
+    return sorted(placements, key=lambda placed: (placed.bottom_in, placed.front_in, placed.left_in))
+
+
 def packing_list(placements: Sequence[Placement], inside_in: Sides) -> list[str]:
     """The placement as lines to pack by, lowest pieces first.
 
-    "1. tripod: 44 x 6 x 6 in at left, front, bottom": sides along the carton's length, width and height. A place is
-    named by the wall it touches or is nearest to, else by its distance in inches.
+    "1. tripod: 44 x 6 x 6 in at left, front, bottom": sides along the carton's length, width and height.
     """
-    in_order = sorted(placements, key=lambda placed: (placed.bottom_in, placed.front_in, placed.left_in))
-    return [f"{number}. {_line(placed, placements, inside_in)}" for number, placed in enumerate(in_order, start=1)]
+    in_order = enumerate(in_packing_order(placements), start=1)
+    return [f"{number}. {_line(placed, placements, inside_in)}" for number, placed in in_order]
 
 
 def _line(placed: Placement, placements: Sequence[Placement], inside_in: Sides) -> str:
     sides = " x ".join(_figure(side) for side in placed.sides_in)
+    return f"{placed.item.item_type}: {sides} in at {place_in_words(placed, placements, inside_in)}"
+
+
+def place_in_words(placed: Placement, placements: Sequence[Placement], inside_in: Sides) -> str:
+    """A piece's place along length, width and height: the wall it is nearest to, else its distance in inches."""
     walls = (("left", "right"), ("front", "back"), ("bottom", "top"))
-    places = [_place(placed, placements, inside_in[axis], axis, words) for axis, words in enumerate(walls)]
-    return f"{placed.item.item_type}: {sides} in at {', '.join(places)}"
+    return ", ".join(_place(placed, placements, inside_in[axis], axis, words) for axis, words in enumerate(walls))
 
 
 def _place(placed: Placement, placements: Sequence[Placement], inside: float, axis: int, words: tuple[str, str]) -> str:

@@ -28,6 +28,7 @@ from models.tables.words_cartons import CARTON_WORDS
 from models.tables.words_comparison import COMPARISON_WORDS
 from models.tables.words_damage import DAMAGE_WORDS
 from models.tables.words_margin import MARGIN_WORDS
+from models.tables.words_placements import PLACEMENT_WORDS
 
 BUILT_CHARGE_KINDS = (*CHARGE_KINDS, "unmapped")
 
@@ -173,6 +174,7 @@ VOCABULARY: dict[str, pa.Column] = {
     **COMPARISON_WORDS,
     **DAMAGE_WORDS,
     **MARGIN_WORDS,
+    **PLACEMENT_WORDS,
 }
 
 

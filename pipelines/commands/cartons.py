@@ -13,6 +13,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sizes", type=int, metavar="K", help="most sizes to stock (default: as many as are in use)")
     parser.add_argument("--hold-out", type=int, metavar="MONTHS", help="last months kept to check the saving")
     parser.add_argument("--supplier", type=Path, metavar="FILE", help="CSV of sizes that could be bought")
+    parser.add_argument("--placement", metavar="PARCEL", help="choose nothing; draw how one parcel's goods lie")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -24,6 +25,9 @@ def run(args: argparse.Namespace) -> int:
 
     console = Console()
     shop = settings.load_from(args.shop)
+    if args.placement:
+        print(f"placement in {runs.write_placement(shop, args.placement)}")
+        return 0
     wanted = checked_cartons(with_sizes(shop.cartons, args.sizes, args.hold_out), "dunnage cartons")
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
