@@ -173,7 +173,12 @@ SECTION = Section(
             choose=every_row,
             when_empty="No carton is known.",
         ),
-        _panel(LOOKED_AT[0], "In the carton used", "No placement with the clearance was found in the carton used."),
-        _panel(LOOKED_AT[1], "In the cheaper carton", "No other carton from stock was cheaper for such parcels."),
+        _panel(LOOKED_AT[0], "In the carton used", "No placement in the carton used: the table above says why."),
+        _panel(
+            LOOKED_AT[1],
+            "In the cheaper carton",
+            "No placement in a cheaper carton. The table above says why, or names none: then no other carton from "
+            "stock was cheaper for such parcels.",
+        ),
     ),
 )

@@ -12,9 +12,10 @@ from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
 from models.tables.placements import PLACEMENTS
-from models.tables.words_placements import FITTED
+from models.tables.words_placements import FITTED, LOOKED_AT
 
 ROUND = "the carton is not rectangular, and placing boxes proves nothing of it"
+LAY_BEFORE = f"{ROUND}; it is offered because such goods lay in one before"
 VERDICTS = {Verdict.FITS: FITTED[0], Verdict.DOES_NOT_FIT: FITTED[1], Verdict.UNDECIDED: FITTED[2]}
 AXES = ("length", "width", "height")
 FROM = ("left", "front", "bottom")
@@ -65,8 +66,12 @@ def _carton(packed: Contents, box: Box, answer: Answer | None) -> dict[str, obje
         "clearance_in": packed.clearance_in,
         "piece_count": len(packed.pieces),
         "fitted": FITTED[-1] if answer is None else VERDICTS[answer.verdict],
-        "fit_reason": ROUND if answer is None else answer.reason,
+        "fit_reason": _round(box) if answer is None else answer.reason,
     }
+
+
+def _round(box: Box) -> str:
+    return ROUND if box.looked_at == LOOKED_AT[0] else LAY_BEFORE
 
 
 def _pieces(box: Box, answer: Answer | None) -> Iterator[dict[str, object]]:

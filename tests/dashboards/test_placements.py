@@ -111,7 +111,7 @@ def test_a_whole_carton_needs_no_knife_and_lifting_is_minded_always() -> None:
 
 def test_without_a_placement_the_page_says_so() -> None:
     text = page([SMALL])
-    assert "No placement with the clearance was found" in text and 'class="drawing"' not in text
+    assert "No placement in the carton used: the table above says why." in text and 'class="drawing"' not in text
 
 
 def test_the_terminal_has_the_list() -> None:

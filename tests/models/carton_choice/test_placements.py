@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from models.carton_choice.placements import ROUND, Box, placement_tables
+from models.carton_choice.placements import LAY_BEFORE, ROUND, Box, placement_tables
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import Placement, faults
 from tests.models.packing.goods import item
@@ -52,3 +52,11 @@ def test_each_carton_has_its_answer_and_only_fits_have_pieces() -> None:
     assert found["placement.cartons"]["fitted"].tolist() == ["not looked at", "does not fit"]
     assert found["placement.cartons"]["fit_reason"].iloc[0] == ROUND
     assert found["placement.pieces"].empty
+
+
+def test_a_round_carton_is_offered_because_it_held_such_goods() -> None:
+    boxes = [Box(AS_SENT, "L-46", (46.0, 8.0, 8.0)), Box(BETTER, "T-48", (48.0, 8.0, 8.0), is_rectangular=False)]
+    found = placement_tables(contents([(TRIPOD, 1)]), boxes)
+    assert found["placement.cartons"]["fitted"].tolist() == ["fits", "not looked at"]
+    assert found["placement.cartons"]["fit_reason"].tolist()[1] == LAY_BEFORE
+    assert set(found["placement.pieces"]["looked_at"]) == {AS_SENT}
