@@ -25,33 +25,33 @@ def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
 NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
     _table(
         "core.parcel_classes",
-        "One row per rated parcel: the class of parcels that the tariff takes for one, but for fuel.",
-        "parcel_id",
-        "parcel_id class_key",
+        "One row per rated parcel and change: the class of parcels that the tariff takes for one, but for fuel.",
+        "parcel_id change",
+        "parcel_id change class_key",
     ),
     _table(
         "core.class_parcels",
-        "One row per class of rated parcels: one of them stands for all.",
+        "One row per class of rated parcels that one change is tried on: one of them stands for all.",
         "class_key",
-        f"class_key parcel_id {_FACTS} cell_key base_cents surcharge_cents",
+        f"class_key change parcel_id {_FACTS} cell_key base_cents surcharge_cents",
     ),
     _table(
         "core.near_changes",
-        "One row per class, change and charge that the whole reach would spare or add.",
-        "class_key change direction charge_name",
+        "One row per class, direction and charge that the whole reach would spare or add.",
+        "class_key direction charge_name",
         "class_key change direction charge_name",
     ),
     _table(
         "core.tried_changes",
-        "One row per class, change and eighth of the reach that the carrier's rounding tells from the eighth before.",
-        "class_key change direction eighth",
+        "One row per class, direction and eighth of the reach that the rounding tells from the eighth before.",
+        "class_key direction eighth",
         "class_key change direction eighth request_id",
     ),
     _table(
         "core.nearest_changes",
         "One row per class, direction and charge: the least change that spares or adds it.",
         "class_key direction charge_name",
-        "class_key direction charge_name change eighth base_cents surcharge_cents length_in width_in height_in",
+        "class_key direction charge_name change eighth base_cents surcharge_cents",
     ),
     _table(
         "marts.surcharge_near_misses",

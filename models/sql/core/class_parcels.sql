@@ -1,8 +1,9 @@
--- One row per class of rated parcels: one of them stands for all.
+-- One row per class of rated parcels that one change is tried on: one of them stands for all.
 -- Sides longest first.
 with chosen as (
     select
         c.class_key,
+        max(c.change) as change,
         min(c.parcel_id) as parcel_id
     from core.parcel_classes as c
     group by c.class_key
@@ -10,6 +11,7 @@ with chosen as (
 
 select
     c.class_key,
+    c.change,
     c.parcel_id,
     r.carrier,
     r.service,

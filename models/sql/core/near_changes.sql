@@ -1,16 +1,6 @@
--- One row per class, change and charge that the whole reach would spare, or for a change upwards would add.
+-- One row per class, direction and charge that the whole reach would spare, or for a change upwards would add.
 -- `rated weight` is spared where fewer pounds are billed and no surcharge falls away.
-with changes as (
-    select 'longest side' as change
-    union all
-    select 'second side' as change
-    union all
-    select 'shortest side' as change
-    union all
-    select 'weight' as change
-),
-
-directions as (
+with directions as (
     select cast(-1 as bigint) as direction
     union all
     select cast(1 as bigint) as direction
@@ -22,11 +12,10 @@ asked as (
         c.cell_key,
         c.base_cents,
         c.surcharge_cents,
-        h.change,
+        c.change,
         d.direction,
-        cast(c.class_key as varchar) || substr(h.change, 1, 2) || cast(d.direction as varchar) as request_id
+        cast(c.class_key * d.direction as varchar) as request_id
     from core.class_parcels as c
-    cross join changes as h
     cross join directions as d
 ),
 
@@ -97,9 +86,7 @@ select
     'rated weight' as charge_name
 from reached as r
 left join (
-    select distinct
-        s.class_key,
-        s.change
+    select distinct s.class_key
     from spared as s
-) as t on t.class_key = r.class_key and t.change = r.change
+) as t on t.class_key = r.class_key
 where r.direction < 0 and r.spared_milli > 0 and r.spared_cents > 0 and t.class_key is null

@@ -1,21 +1,16 @@
 -- One row per class, direction and charge that is nearly spared or nearly added: the least change that does it, in
--- eighths of the reach. Among changes of as many eighths the one that spares most.
+-- eighths of the reach.
 with tried as (
     select
         a.class_key,
-        a.change,
         a.direction,
         a.eighth,
         p.cell_key,
         p.base_cents,
         p.surcharge_cents,
-        b.billed_weight_milli,
-        q.length_in,
-        q.width_in,
-        q.height_in
+        b.billed_weight_milli
     from core.tried_changes as a
-    inner join nearest.requests as q on q.request_id = a.request_id
-    inner join nearest.priced as p on p.request_id = q.request_id and p.lacking is null
+    inner join nearest.priced as p on p.request_id = a.request_id and p.lacking is null
     inner join nearest.cell_bases as b on b.cell_key = p.cell_key
 ),
 
@@ -36,9 +31,6 @@ compared as (
         t.eighth,
         t.base_cents,
         t.surcharge_cents,
-        t.length_in,
-        t.width_in,
-        t.height_in,
         case
             when n.charge_name = 'rated weight' then t.billed_weight_milli < b.billed_weight_milli
             when n.direction < 0 then m.charge_name is null
@@ -47,7 +39,7 @@ compared as (
     from core.near_changes as n
     inner join core.class_parcels as c on c.class_key = n.class_key
     inner join rating.cell_bases as b on b.cell_key = c.cell_key
-    inner join tried as t on t.class_key = n.class_key and t.change = n.change and t.direction = n.direction
+    inner join tried as t on t.class_key = n.class_key and t.direction = n.direction
     left join near_names as m on m.cell_key = t.cell_key and m.charge_name = n.charge_name
 ),
 
@@ -56,7 +48,7 @@ ranked as (
         c.*,
         row_number() over (
             partition by c.class_key, c.direction, c.charge_name
-            order by c.eighth, c.base_cents + c.surcharge_cents, c.change
+            order by c.eighth, c.base_cents + c.surcharge_cents
         ) as place
     from compared as c
     where c.does_it
@@ -69,9 +61,6 @@ select
     r.change,
     r.eighth,
     r.base_cents,
-    r.surcharge_cents,
-    r.length_in,
-    r.width_in,
-    r.height_in
+    r.surcharge_cents
 from ranked as r
 where r.place = 1

@@ -1,5 +1,5 @@
--- One row per class, change that spares or adds a charge, and eighth of the reach that the carrier can tell from the eighth
--- before it: the side or the weight rounds otherwise there. Other eighths cost what the one before them costs.
+-- One row per class, direction that spares or adds a charge, and eighth of the reach that the carrier can tell from the
+-- eighth before it: the side or the weight rounds otherwise there. Other eighths cost what the one before them costs.
 with eighths as (
     select 1 as eighth
     union all
@@ -69,8 +69,7 @@ select
     m.change,
     m.direction,
     cast(m.eighth as bigint) as eighth,
-    cast(m.class_key as varchar) || substr(m.change, 1, 2) || cast(m.direction as varchar) || cast(m.eighth as varchar)
-        as request_id
+    cast((m.class_key * 10 + m.eighth) * m.direction as varchar) as request_id
 from measured as m
 where
     floor(m.steps) <> floor(m.steps_before)

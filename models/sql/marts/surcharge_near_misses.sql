@@ -1,18 +1,20 @@
 -- One row per parcel and charge within reach: paid, and spared by a little less on one side or the scale; or just under,
 -- and added by a little more. `spared_cents` is by rating again, fuel included; of a parcel just under what it keeps off.
+-- Of several changes that do it the least counts; of changes of as many eighths of the reach the one that spares most.
 -- A charge that goes with others of its parcel has the same saving: `is_counted` marks the one to add up.
 -- Whether the carton can be cut and which other carton would do is told for single pieces that may lie any way; its other
 -- sides may be an eighth of an inch larger, which is as fine as a bench measures.
-with priced as (
+with nearest as (
     select
         c.parcel_id,
         n.direction,
         n.charge_name,
         n.change,
         n.eighth,
-        n.length_in as near_length_in,
-        n.width_in as near_width_in,
-        n.height_in as near_height_in,
+        row_number() over (
+            partition by c.parcel_id, n.direction, n.charge_name
+            order by n.eighth, n.base_cents + n.surcharge_cents, n.change
+        ) as place,
         p.base_cents + p.surcharge_cents + p.fuel_cents
         - n.base_cents - n.surcharge_cents - cast(
             floor(
@@ -28,6 +30,12 @@ with priced as (
     inner join core.parcel_classes as c on c.class_key = n.class_key
     inner join rating.priced as p on p.request_id = c.parcel_id
     inner join rating.lanes as l on l.lane_key = p.lane_key
+),
+
+priced as (
+    select n.*
+    from nearest as n
+    where n.place = 1
 ),
 
 goods as (
@@ -83,10 +91,19 @@ near_parcels as (
         p.shipped_on,
         n.longest_in,
         n.second_in,
-        n.shortest_in
+        n.shortest_in,
+        greatest(r.length_in, r.width_in, r.height_in)
+        - case when x.change = 'longest side' then s.reach_in * x.eighth / 8 else 0 end as near_length_in,
+        r.length_in + r.width_in + r.height_in - greatest(r.length_in, r.width_in, r.height_in)
+        - least(r.length_in, r.width_in, r.height_in)
+        - case when x.change = 'second side' then s.reach_in * x.eighth / 8 else 0 end as near_width_in,
+        least(r.length_in, r.width_in, r.height_in)
+        - case when x.change = 'shortest side' then s.reach_in * x.eighth / 8 else 0 end as near_height_in
     from priced as x
     inner join core.parcels as p on p.parcel_id = x.parcel_id
     inner join needed as n on n.parcel_id = x.parcel_id
+    inner join rating.requests as r on r.request_id = x.parcel_id
+    cross join shop.settings as s
     where x.direction < 0 and x.change <> 'weight' and x.charge_name <> 'rated weight'
 ),
 

@@ -1,16 +1,6 @@
--- One row per class of parcels and change: one side or the weight less, or more, by the whole reach.
+-- One row per class of parcels and direction: the side or weight that the class is for, less or more by the whole reach.
 -- Requests are many and joined often: their ids are kept short.
-with changes as (
-    select 'longest side' as change
-    union all
-    select 'second side' as change
-    union all
-    select 'shortest side' as change
-    union all
-    select 'weight' as change
-),
-
-directions as (
+with directions as (
     select -1 as direction
     union all
     select 1 as direction
@@ -19,18 +9,16 @@ directions as (
 changed as (
     select
         c.*,
-        h.change,
         d.direction,
         s.reach_in * d.direction as by_in,
         s.reach_lb * d.direction as by_lb
     from core.class_parcels as c
-    cross join changes as h
     cross join directions as d
     cross join shop.settings as s
 )
 
 select
-    cast(c.class_key as varchar) || substr(c.change, 1, 2) || cast(c.direction as varchar) as request_id,
+    cast(c.class_key * c.direction as varchar) as request_id,
     c.carrier,
     c.service,
     c.zone,

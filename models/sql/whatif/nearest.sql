@@ -3,7 +3,6 @@ with changed as (
     select
         c.*,
         t.request_id,
-        t.change,
         s.reach_in * t.direction * t.eighth / 8 as by_in,
         s.reach_lb * t.direction * t.eighth / 8 as by_lb
     from core.tried_changes as t
