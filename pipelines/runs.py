@@ -85,13 +85,13 @@ def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name:
 
 def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
     """Whether the tables of the review were built from the records and settings as they are."""
-    return build.is_current(connection, settings, inputs=_inputs(settings))
+    return build.is_current(connection, settings, _inputs(settings))
 
 
-def _inputs(settings: Settings) -> str:
-    """What a build depends on beside records, models and the shop: tariffs, logs, how cartons and damage are judged."""
-    logs = (tariffs.digest(settings), decisions.digest(settings), watching.digest(settings))
-    return f"{' '.join(logs)} {settings.cartons!r} {settings.damage!r}"
+def _inputs(settings: Settings) -> build.Inputs:
+    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
+    logs = f"{decisions.digest(settings)} {watching.digest(settings)}"
+    return build.Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
 
 
 def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:

@@ -1,12 +1,11 @@
 """Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
 
 The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
-the last build or the whole of this one.
+the last build or the whole of this one. Only the months that new records touch are built again (touched.py).
 """
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict
 
@@ -15,8 +14,13 @@ from models.tables import TABLES
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
+from pipelines.build.merging import MERGED, merge
 from pipelines.build.order import Model, models, ordered
+from pipelines.build.seen import NO_INPUTS, Inputs, is_current, last_delivery, mark
+from pipelines.build.touched import touched_months
 from pipelines.settings import Settings
+
+__all__ = ["Inputs", "build", "is_current", "make_here"]
 
 Progress = Callable[[str], None]
 Make = Callable[[warehouse.Connection, Settings, Sequence[Model], Progress, Callable[[Model], None]], None]
@@ -42,25 +46,31 @@ def build(
     settings: Settings,
     prepare: Iterable[Callable[[], None]] = (),
     conclude: Iterable[Callable[[], None]] = (),
-    inputs: str = "",
+    inputs: Inputs = NO_INPUTS,
     progress: Progress = lambda name: None,
     make: Make = make_here,
 ) -> None:
-    """Build every model or none; analysis.warnings keeps what the warn checks found.
+    """Bring every table up to the records, or none; analysis.warnings keeps what the warn checks found.
 
-    Raises CheckFailedError where a stop check finds rows, ContractError where a table breaks its contract.
+    Where only records have come since the last build, the months that they touch are built beside the warehouse and
+    merged; otherwise every model is built. Raises CheckFailedError where a stop check finds rows, ContractError where a
+    table breaks its contract.
 
     prepare: what must stand in the warehouse before (tariff tables); conclude: what is computed on the marts.
     Both run inside the build's transaction. make: where the tables are made (pipelines/outgrown for Spark).
     """
-    with warehouse.transaction(connection):
+    since = last_delivery(connection, settings, inputs) if make is make_here else None
+    with touched_months(connection, since, progress) as months, warehouse.transaction(connection):
         _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
         for step in prepare:
             step()
+        if months:
+            merge(connection, months)
+        wanted = [model for model in ordered(models()) if months is None or model.name not in MERGED]
         make(
             connection,
             settings,
-            ordered(models()),
+            wanted,
             progress,
             lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
         )
@@ -68,28 +78,7 @@ def build(
             step()
         stop_on(run_checks(connection, "stop"))
         write_warnings(connection, run_checks(connection, "warn"))
-        _mark_current(connection, settings, inputs)
-
-
-def is_current(connection: warehouse.Connection, settings: Settings, inputs: str) -> bool:
-    """Whether the last build saw the same records, settings, models and `inputs` (a digest of tariff files)."""
-    built = connection.execute("select fingerprint from intake.builds").fetchall()
-    return built == [(_fingerprint(connection, settings, inputs),)]
-
-
-def _mark_current(connection: warehouse.Connection, settings: Settings, inputs: str) -> None:
-    """Remember what the build that just ended saw."""
-    connection.execute("delete from intake.builds")
-    connection.execute("insert into intake.builds values (?)", [_fingerprint(connection, settings, inputs)])
-
-
-def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: str) -> str:
-    landed = connection.execute(
-        "select (select count(*) from intake.deliveries), "
-        "(select count(*) from rejected.rows where resolved_by is null)"
-    ).fetchall()
-    texts = sorted((name, model.sql) for name, model in models().items())
-    return hashlib.sha256(repr((landed, settings.shop, settings.near_misses, texts, inputs)).encode()).hexdigest()
+        mark(connection, settings, inputs)
 
 
 def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:

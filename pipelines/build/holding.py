@@ -30,7 +30,8 @@ def _check_columns(connection: warehouse.Connection, table: str, contract: pa.Da
     schema, name = table.split(".")
     built = dict(
         connection.execute(
-            "select column_name, data_type from information_schema.columns where table_schema = ? and table_name = ?",
+            "select column_name, data_type from information_schema.columns "
+            "where table_catalog = current_database() and table_schema = ? and table_name = ?",
             [schema, name],
         ).fetchall()
     )

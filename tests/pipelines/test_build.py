@@ -13,6 +13,7 @@ from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from pipelines import build, warehouse
 from pipelines.build.order import Model, models, ordered, references
+from pipelines.build.seen import NO_INPUTS
 from pipelines.settings import Settings
 from tests.shops import built, fill, rows
 
@@ -88,7 +89,8 @@ def test_a_stop_check_with_rows_ends_the_build() -> None:
 def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
-        assert not build.is_current(connection, settings, "")
+        assert not build.is_current(connection, settings, NO_INPUTS)
         build.build(connection, settings)
-        assert build.is_current(connection, settings, "")
-        assert not build.is_current(connection, settings, "another tariff")
+        assert build.is_current(connection, settings, NO_INPUTS)
+        assert not build.is_current(connection, settings, build.Inputs("another tariff"))
+        assert not build.is_current(connection, settings, build.Inputs(others="another decision"))

@@ -1,0 +1,19 @@
+-- One row per record that came or went since a delivery: what it names. Rows replaced by a correction count too.
+select w.parcel_id, w.sale_id, cast(null as date) as invoice_month from history.accepted.weights as w
+where w.delivery_id > $delivery
+union all
+select w.parcel_id, w.sale_id, null from history.superseded.weights as w where w.superseded_by > $delivery
+union all
+select c.parcel_id, c.sale_id, cast(date_trunc('month', c.invoiced_on) as date) from history.accepted.charges as c
+where c.delivery_id > $delivery
+union all
+select c.parcel_id, c.sale_id, cast(date_trunc('month', c.invoiced_on) as date) from history.superseded.charges as c
+where c.superseded_by > $delivery
+union all
+select c.parcel_id, null, null from history.accepted.claims as c where c.delivery_id > $delivery
+union all
+select c.parcel_id, null, null from history.superseded.claims as c where c.superseded_by > $delivery
+union all
+select null, s.sale_id, null from history.accepted.sales as s where s.delivery_id > $delivery
+union all
+select null, s.sale_id, null from history.superseded.sales as s where s.superseded_by > $delivery

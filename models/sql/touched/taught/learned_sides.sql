@@ -1,0 +1,28 @@
+-- One row per month with parcels that were never measured, whose carton now teaches other sides.
+with now_known as (
+    select l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in, l.learned_height_in
+    from core.learned_sides as l
+    where l.parcel_count >= 5
+),
+
+known_before as (
+    select l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in, l.learned_height_in
+    from history.core.learned_sides as l
+    where l.parcel_count >= 5
+),
+
+differing as (
+    (select n.* from now_known as n except select b.* from known_before as b)
+    union
+    (select b.* from known_before as b except select n.* from now_known as n)
+)
+
+select distinct p.shipped_month
+from history.core.parcels as p
+inner join history.core.tariff_days as y on y.carrier = p.carrier and y.shipped_on = p.shipped_on
+inner join differing as d
+    on d.tariff_key = y.tariff_key
+    and d.service = p.service
+    and d.carton_code = p.carton_code
+    and d.cut_height_in is not distinct from p.cut_height_in
+where p.length_in is null

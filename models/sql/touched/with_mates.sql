@@ -1,0 +1,7 @@
+-- One row per parcel to build again, and per parcel that shares a sale with one: its share of the sale depends on them.
+select t.parcel_id from touched.wanted as t
+union
+select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.sales as s)
+union
+select g.parcel_id from history.accepted.charges as g
+where g.parcel_id is not null and g.sale_id in (select s.sale_id from touched.sales as s)

@@ -1,0 +1,69 @@
+"""How each built table is kept where only the months touched by new or corrected records are built again.
+
+A table named nowhere here is small or spans months: it is built whole from the tables that are kept by part.
+"""
+
+from __future__ import annotations
+
+from models.tables.rating import RATING
+from models.tables.whatifs import WHAT_IFS
+
+# Records of single parcels and sales; the other kinds are what every parcel is judged by.
+DATED = frozenset({"sales", "weights", "charges", "claims"})
+# Rows of one parcel rest on its own records and on those of parcels that share a sale with it. Table: parcel's column.
+BY_PARCEL = {
+    "core.charge_lines": "parcel_id",
+    "core.claims": "parcel_id",
+    "core.packed_lines": "parcel_id",
+    "core.parcel_lines": "parcel_id",
+    "core.parcels": "parcel_id",
+    "core.repeated_lines": "parcel_id",
+    "core.billed_charges": "parcel_id",
+    "core.billed_parcels": "parcel_id",
+    "core.billed_adjustments": "parcel_id",
+    "core.billing_steps": "parcel_id",
+    "core.billing_leftovers": "parcel_id",
+    "core.expected_charges": "parcel_id",
+    "rating.requests": "request_id",
+    "rating.priced": "request_id",
+    "rating.rated": "request_id",
+    "marts.parcel_costs": "parcel_id",
+    "marts.parcel_line_costs": "parcel_id",
+    "marts.billing_differences": "parcel_id",
+    "marts.surcharge_near_misses": "parcel_id",
+}
+BY_SALE = {"core.sale_lines": "sale_id"}
+# Rows of one month rest on the parcels shipped in it. Table: column with the day or month of shipping.
+BY_MONTH = {
+    "core.billed_side_counts": "shipped_month",
+    "core.correction_counts": "shipped_month",
+    "rating.lanes": "shipped_on",
+    "marts.coverage": "shipped_month",
+    "marts.damage_counts": "shipped_month",
+    "marts.exposure_cells": "shipped_on",
+    "marts.item_type_costs": "shipped_month",
+    "marts.margin_cells": "shipped_month",
+    "marts.near_miss_totals": "shipped_month",
+    "marts.surcharge_frequency": "shipped_month",
+    "marts.worst_parcels": "shipped_month",
+}
+# What all months teach and single parcels are judged by. Table: the counts by month that it rests on.
+LOOKUPS = {
+    "core.learned_sides": "core.billed_side_counts",
+    "core.correction_codes": "core.correction_counts",
+}
+# What a row says depends on reference records alone, so that it is the same whichever parcels are built.
+ROW_BY_ROW = frozenset({"core.cartons", "core.packing_methods", "core.zone_bands", "core.tariff_days"})
+# Numbered anew for the parcels rated, and kept as long as a parcel has them.
+CELLS = "rating.cells"
+NUMBERS = frozenset({"lane_key", "lane_class_key", "cell_key", "case_key"})
+# On the way to other tables: they hold what was built last, all months or the touched ones.
+WORKINGS = frozenset(
+    {
+        *("core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
+        *("core.near_changes", "core.tried_changes", "core.nearest_changes"),
+        *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
+        *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
+    }
+    - {*BY_PARCEL, *BY_MONTH, CELLS}
+)

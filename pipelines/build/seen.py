@@ -1,0 +1,91 @@
+"""What the last build saw: an unchanged warehouse is not built again, a changed one only where it changed."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+
+from models.reference import RECORDS
+from models.tables.kept import DATED
+from pipelines import warehouse
+from pipelines.build.order import models
+from pipelines.settings import Settings
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """Digests of what a build depends on beside records, models and the shop.
+
+    grounds: what every month rests on (tariff files). others: what only tables over all months rest on.
+    """
+
+    grounds: str = ""
+    others: str = ""
+
+
+NO_INPUTS = Inputs()
+
+
+def is_current(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> bool:
+    """Whether the last build saw the same records, settings, models and inputs."""
+    built = connection.execute("select fingerprint from intake.builds").fetchall()
+    return built == [(_fingerprint(connection, settings, inputs),)]
+
+
+def mark(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> None:
+    """Remember what the build that just ended saw."""
+    connection.execute("delete from intake.builds")
+    connection.execute(
+        "insert into intake.builds (fingerprint, grounds, delivery_id) values "
+        "(?, ?, (select coalesce(max(delivery_id), 0) from intake.deliveries))",
+        [_fingerprint(connection, settings, inputs), _grounds(settings, inputs)],
+    )
+    connection.execute("delete from intake.built_counts")
+    for kind in RECORDS:
+        connection.execute(f"insert into intake.built_counts select '{kind}', count(*) from accepted.{kind}")
+
+
+def last_delivery(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> int | None:
+    """The last delivery that the tables rest on, where nothing but deliveries of sales, weights, charges and claims has
+    come since; None where everything must be built.
+    """
+    built = connection.execute("select delivery_id from intake.builds where grounds = ?", [_grounds(settings, inputs)])
+    found = built.fetchall()
+    if not found or found[0][0] is None:
+        return None
+    delivery = int(found[0][0])
+    counted = dict(connection.execute("select kind, row_count from intake.built_counts").fetchall())
+    accounted = all(counted.get(kind) == _rows_then(connection, kind, delivery) for kind in RECORDS)
+    return delivery if accounted and not _changed(connection, set(RECORDS) - DATED, delivery) else None
+
+
+def _rows_then(connection: warehouse.Connection, kind: str, delivery: int) -> int:
+    """How many accepted rows there were after a delivery, by what later ones added and replaced."""
+    asked = (
+        f"select (select count(*) from accepted.{kind} where delivery_id <= {delivery}) + (select count(*) "
+        f"from superseded.{kind} where delivery_id <= {delivery} and superseded_by > {delivery})"
+    )
+    return int(connection.execute(asked).fetchall()[0][0])
+
+
+def _changed(connection: warehouse.Connection, kinds: set[str], delivery: int) -> bool:
+    """Whether rows of such a kind came or went since a delivery."""
+    asked = " union all ".join(
+        f"select 1 from {schema}.{kind} where {column} > {delivery}"
+        for kind in sorted(kinds)
+        for schema, column in (("accepted", "delivery_id"), ("superseded", "superseded_by"))
+    )
+    return bool(connection.execute(f"{asked} limit 1").fetchall())
+
+
+def _grounds(settings: Settings, inputs: Inputs) -> str:
+    texts = sorted((name, model.sql) for name, model in models().items())
+    return hashlib.sha256(repr((settings.shop, settings.near_misses, texts, inputs.grounds)).encode()).hexdigest()
+
+
+def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> str:
+    landed = connection.execute(
+        "select (select count(*) from intake.deliveries), "
+        "(select count(*) from rejected.rows where resolved_by is null)"
+    ).fetchall()
+    return hashlib.sha256(repr((landed, _grounds(settings, inputs), inputs.others)).encode()).hexdigest()

@@ -1,0 +1,98 @@
+"""A day's records brought into ten years of history: the months they touch alone, against building everything.
+
+Only when named: ten million parcels take half an hour and some 40 GB of disk.
+`python -m tests.benchmarks.bench_touched 1000000` takes so many.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+
+from pipelines import runs, warehouse
+from pipelines.settings import load
+from tests.benchmarks.large_shop import large_shop
+from tests.benchmarks.reviewed import Steps, Watch
+
+Result = tuple[str, float, float]
+
+PARCELS = 10_000_000
+MONTHS = 126
+MOST_SHARE = 0.05
+MOST_GIGABYTES = 6.0
+# What comes in one day: sales and parcels of the day, claims opened on it, and the week's invoice.
+DAY = "date '2026-10-21'"
+COMES = {"sales": "cast(sold_at as date)", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
+INVOICED = f"(select max(invoiced_on) from accepted.charges where invoiced_on <= {DAY})"
+
+
+def run(parcels: int = PARCELS) -> list[Result]:
+    """(what, measured, limit) of each measurement; measured must not be above the limit."""
+    with tempfile.TemporaryDirectory() as folder:
+        _alone("make", folder, str(parcels))
+        whole = Steps(json.loads(_alone("build", folder).splitlines()[-1]))
+        print(f"    all {parcels:,} parcels: {whole.seconds:.1f} s", flush=True)
+        rows = _alone("land", folder).splitlines()[-1]
+        day = Steps(json.loads(_alone("build", folder).splitlines()[-1]))
+    print(f"    a day ({rows} rows): {day.seconds:.1f} s", flush=True)
+    for name, (seconds, gigabytes) in day.longest().items():
+        print(f"    of these {seconds:6.2f} s {gigabytes:5.2f} GB  {name}", flush=True)
+    return [
+        (f"a day brought into {parcels:,} parcels, share of building everything", day.seconds / whole.seconds, MOST_SHARE),
+        ("peak memory of that day, in GB", day.gigabytes, MOST_GIGABYTES),
+    ]
+
+
+def _alone(*said: str) -> str:
+    command = [sys.executable, "-m", "tests.benchmarks.bench_touched", *said]
+    return subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True).stdout
+
+
+def make(folder: Path, parcels: str) -> None:
+    """The shop's folder, with one day's rows put aside."""
+    settings = large_shop(folder / "shop", int(parcels), MONTHS)
+    with warehouse.writing(settings, "bench") as connection:
+        connection.execute("create schema aside")
+        for kind, day in COMES.items():
+            chosen = f"where {day} = {INVOICED if kind == 'charges' else DAY}"
+            connection.execute(f"create table aside.{kind} as select * from accepted.{kind} {chosen}")
+            connection.execute(f"delete from accepted.{kind} {chosen}")
+
+
+def land(folder: Path) -> None:
+    """Bring the day's rows in, a delivery of each kind; prints how many."""
+    settings = load(folder / "shop")
+    rows = 0
+    with warehouse.writing(settings, "bench") as connection:
+        for kind in COMES:
+            number = connection.execute("select max(delivery_id) + 1 from intake.deliveries").fetchall()[0][0]
+            connection.execute(
+                "insert into intake.deliveries select * replace (? as delivery_id, ? as kind) from intake.deliveries limit 1",
+                [number, kind],
+            )
+            landed = f"select * replace ({number} as delivery_id) from aside.{kind}"
+            rows += connection.execute(f"insert into accepted.{kind} by name {landed}").fetchall()[0][0]
+    print(rows)
+
+
+def build(folder: Path) -> None:
+    """Build what has changed; prints the seconds and the peak memory of each part as the last line."""
+    watch = Watch()
+    watch.begin("records touched")
+    runs.month_tables(load(folder / "shop"), None, watch.begin)
+    watch.begin("")
+    print(json.dumps(watch.parts))
+
+
+ASKED: dict[str, Callable[..., None]] = {"make": make, "land": land, "build": build}
+
+if __name__ == "__main__":
+    if sys.argv[1] in ASKED:
+        ASKED[sys.argv[1]](Path(sys.argv[2]), *sys.argv[3:])
+    else:
+        for what, figure, limit in run(int(sys.argv[1])):
+            print(f"{figure:12.4g}  limit {limit:10.4g}  {what}")
