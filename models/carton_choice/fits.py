@@ -87,8 +87,11 @@ def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
         beats &= merits[:, None, axis] <= merits[None, :, axis]
         strictly |= merits[:, None, axis] < merits[None, :, axis]
     beats &= strictly & (same[:, None] == same[None, :])
-    is_beaten = answers.astype(np.float32) @ beats.astype(np.float32) > 0
-    return answers & ~is_beaten
+    kept = answers.copy()
+    for row in kept:
+        fitting = np.flatnonzero(row)
+        row[fitting] = ~beats[np.ix_(fitting, fitting)].any(axis=0)
+    return kept
 
 
 def pairs(keys: Sequence[int], answers: Flags, first_option: int = 0) -> pd.DataFrame:

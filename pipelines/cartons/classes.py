@@ -151,12 +151,24 @@ def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
 
 
 def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, rate: Rate) -> None:
-    """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row."""
+    """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row.
+
+    Classes that differ in fuel only are rated once; then the rating's last step is taken for each of them.
+    """
     put(connection, "offers", offered.rows)
     put(connection, "pairs", pairs)
     write(connection, "requests")
     rate(connection, "cartons.requests", SCHEMAS[1], lines=False)
+    for name, sql in (("class_keys", warehouse.sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
+        connection.execute(f"create or replace view cartons.{name} as {sql}")
     write(connection, "prices")
+
+
+def _fuelled() -> str:
+    """The text of rating.priced over the keys of the classes: cells as rated here, lanes as the parcels have them."""
+    sql = warehouse.sql_texts("rating")["priced"]
+    keys = sql.replace("rating.request_keys", "cartons.class_keys")
+    return keys.replace("rating.cell_prices", f"{SCHEMAS[1]}.cell_prices")
 
 
 def proved_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> pd.DataFrame:

@@ -1,23 +1,28 @@
--- One row per class and kind of option: the cheapest, of equal prices the smallest.
+-- One row per class and kind of option: the cheapest, of equal prices the smallest. Price and rank are compared as one
+-- whole number: the price, times 2^20, and the rank of the carton by its size.
 with ranked as (
+    select
+        o.option_key,
+        row_number() over (order by o.volume_in3, o.option_key) as option_rank
+    from cartons.offers as o
+),
+
+least as (
     select
         p.class_key,
         p.option_kind,
-        p.option_key,
-        p.price_cents,
-        row_number() over (
-            partition by p.class_key, p.option_kind order by p.price_cents, o.volume_in3, p.option_key
-        ) as place
+        min(p.price_cents * 1048576 + r.option_rank) as price_and_rank
     from cartons.prices as p
-    inner join cartons.offers as o on o.option_key = p.option_key
+    inner join ranked as r on r.option_key = p.option_key
+    group by p.class_key, p.option_kind
 )
 
 select
-    r.class_key,
+    m.class_key,
     c.contents_key,
-    r.option_kind,
+    m.option_kind,
     r.option_key,
-    r.price_cents
-from ranked as r
-inner join cartons.classes as c on c.class_key = r.class_key
-where r.place = 1
+    m.price_and_rank >> 20 as price_cents
+from least as m
+inner join ranked as r on r.option_rank = m.price_and_rank & 1048575
+inner join cartons.classes as c on c.class_key = m.class_key

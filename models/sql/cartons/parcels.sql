@@ -1,9 +1,10 @@
 -- One row per parcel whose carriage can be rated: what it held, what decides its price beside its sides, what it cost.
 -- Both are whole numbers, so that a million parcels are grouped and joined quickly: parcels of one `goods_key` held the
--- same goods with the same clearance; parcels of one `way_key` cost the same in the same carton. Each is made of ranks
--- in small tables, every rank below the factor that the next one is multiplied by. `goods_key` is below zero where a
--- piece or the packing method's clearance is not known: the carton it travelled in then bounds what it needs, by the
--- rank of its inside and its height in millionths of an inch.
+-- same goods with the same clearance; parcels of one `way_key` cost the same in the same carton. A goods_key is made of
+-- ranks in small tables, every rank below the factor that the next one is multiplied by; it is below zero where a piece
+-- or the packing method's clearance is not known: the carton it travelled in then bounds what it needs, by the rank of
+-- its inside and its height in millionths of an inch. A way_key is made the same way of a cell, a band of scale weights
+-- and a lane, of those that are alike the first one: `cartons.classes` takes them out of it again.
 with items as (
     select
         t.item_type,
@@ -41,11 +42,10 @@ catalogues as (
 lanes as (
     select
         l.lane_key,
-        c.effective_from as catalogue_from,
-        dense_rank() over (
-            order by
+        min(l.lane_key) over (
+            partition by
                 c.effective_from, l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge
-        ) as lane_rank
+        ) as first_lane_key
     from rating.lanes as l
     left join catalogues as c
         on l.shipped_on >= c.effective_from and (c.effective_before is null or l.shipped_on < c.effective_before)
@@ -57,17 +57,17 @@ factors as (
         (select coalesce(max(g.piece_count), 0) + 1 from cartons.mixed as g) as mixed_factor,
         (select count(*) + 1 from methods as m) as clearance_factor,
         (select count(*) from items as i) as item_count,
-        (select count(*) + 1 from lanes as l) as lane_factor,
-        (select max(l.top_band) + 1 from rating.lanes as l) as band_factor,
-        (select max(c.place_key) + 1 from rating.cells as c) as place_factor
+        (select max(l.lane_key) + 1 from rating.lanes as l) as lane_factor,
+        (select max(l.top_band) + 1 from rating.lanes as l) as band_factor
 ),
 
 cells as (
     select
         c.cell_key,
-        (c.declared_steps * f.place_factor + c.place_key) * 2 + case when c.is_home then 1 else 0 end as cell_rank
+        min(c.cell_key) over (
+            partition by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
+        ) as first_cell_key
     from rating.cells as c
-    cross join factors as f
 ),
 
 packed as (
@@ -90,14 +90,14 @@ packed as (
         end as goods_key
     from core.parcels as p
     cross join factors as f
-    left join cartons.mixed as g on g.parcel_id = p.parcel_id
+    left join cartons.mixed as g on g.parcel_id = case when p.line_count > 1 then p.parcel_id end
     left join items as i on i.item_type = case when p.line_count = 1 then p.item_type else g.item_type end
     left join methods as m
         on m.packing_method = p.packing_method
         and p.shipped_on >= m.effective_from
         and (m.effective_before is null or p.shipped_on < m.effective_before)
     left join entries as e
-        on e.carton_code = p.carton_code
+        on e.carton_code = case when i.item_rank is null or m.clearance_rank is null then p.carton_code end
         and p.shipped_on >= e.effective_from
         and (e.effective_before is null or p.shipped_on < e.effective_before)
 ),
@@ -105,8 +105,7 @@ packed as (
 sent as (
     select
         q.request_id,
-        (c.cell_rank * f.band_factor + q.scale_band) * f.lane_factor + l.lane_rank as way_key,
-        l.catalogue_from,
+        (c.first_cell_key * f.band_factor + q.scale_band) * f.lane_factor + l.first_lane_key as way_key,
         q.expected_cents
     from rating.priced as q
     inner join lanes as l on l.lane_key = q.lane_key
@@ -119,7 +118,6 @@ select
     p.parcel_id,
     p.goods_key,
     s.way_key,
-    s.catalogue_from,
     s.expected_cents + p.carton_cents as spent_cents
 from packed as p
 inner join sent as s on s.request_id = p.parcel_id

@@ -1,24 +1,57 @@
--- One row per class and carton that holds its contents: what the carrier would know of the parcel in that carton.
+-- One row per trip and carton that holds contents that went on it: what the carrier would know of such a parcel.
+-- It is made of what the rating tells parcels apart by; any parcel of these keys costs the same. A weight of band 0 is
+-- one that rounds to nothing. `request_id` is the trip, times 2^20, and the carton.
+with trips as (
+    select
+        c.trip_key,
+        min(c.lane_key) as lane_key,
+        min(c.cell_key) as cell_key,
+        min(c.scale_band) as scale_band
+    from cartons.classes as c
+    group by c.trip_key
+),
+
+taken as (
+    select distinct
+        c.trip_key,
+        c.contents_key
+    from cartons.classes as c
+),
+
+asked as (
+    select distinct
+        t.trip_key,
+        p.option_key
+    from taken as t
+    inner join cartons.pairs as p on p.contents_key = t.contents_key
+),
+
+prefixes as (
+    select
+        p.place_key,
+        min(p.destination_prefix) as destination_prefix
+    from shop.tariff_places as p
+    group by p.place_key
+)
+
 select
-    cast(c.class_key as varchar) || '/' || cast(o.option_key as varchar) as request_id,
-    c.class_key,
-    o.option_key,
-    r.carrier,
-    r.service,
-    r.zone,
-    r.shipped_on,
+    a.trip_key * 1048576 + a.option_key as request_id,
+    l.carrier,
+    l.service,
+    l.zone,
+    l.shipped_on,
     o.length_in,
     o.width_in,
     o.height_in,
     o.is_rectangular,
-    r.scale_weight_lb,
-    r.is_residential,
-    r.destination_prefix,
-    r.declared_value_cents
-from cartons.classes as c
-inner join rating.requests as r on r.request_id = c.example_parcel_id
-inner join cartons.pairs as p on p.contents_key = c.contents_key
-inner join cartons.offers as o on o.option_key = p.option_key
-where
-    (o.effective_from is null or r.shipped_on >= o.effective_from)
-    and (o.effective_before is null or r.shipped_on < o.effective_before)
+    greatest(b.band_weight_milli, 0.25) / 1000 / l.weight_per_lb as scale_weight_lb,
+    c.is_home as is_residential,
+    x.destination_prefix,
+    c.declared_steps * l.declared_grain_cents as declared_value_cents
+from asked as a
+inner join trips as t on t.trip_key = a.trip_key
+inner join rating.lanes as l on l.lane_key = t.lane_key
+inner join rating.cells as c on c.cell_key = t.cell_key
+inner join shop.tariff_scale_bands as b on b.service_key = l.service_key and b.scale_band = t.scale_band
+inner join cartons.offers as o on o.option_key = a.option_key
+left join prefixes as x on x.place_key = c.place_key
