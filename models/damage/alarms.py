@@ -9,6 +9,7 @@ the chain is exact and not an approximation.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +28,7 @@ MANY = 4.0
 FINENESS = 40  # lattice points in the weekly allowance, at least
 CANDIDATES = 8
 NEAR = 0.08  # how far the weekly allowance may stray so that the limit meets the wished run length
+NEARNESS = 50  # a limit near another is sought in steps of so small a share of it
 LEAST_SCORE = 20  # lattice points per claim, at least
 ALARM = ("cause", "chart", "position")
 
@@ -67,19 +69,28 @@ def lattice_run_length(scores: IntArray, chances: FloatArray, limit: int, start:
     return float(np.atleast_1d(lengths)[start])
 
 
-def _tuned(scores: IntArray, chances: FloatArray, wanted: float, head_start: float) -> tuple[int, float]:
-    """Least limit whose run length reaches `wanted`, and that run length."""
+def _tuned(scores: IntArray, chances: FloatArray, wanted: float, head_start: float, near: int = 0) -> tuple[int, float]:
+    """Least limit whose run length reaches `wanted`, and that run length. near: a limit that is not far from it."""
 
     def length(limit: int) -> float:
         return lattice_run_length(scores, chances, limit, start=int(head_start * limit))
 
-    low, high = 0, max(int(scores.max()), 1)
-    while length(high) < wanted:
-        low, high = high, high * 2
+    low, high = _bracket(length, wanted, near or max(int(scores.max()), 1), is_near=near > 0)
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if length(middle) < wanted else (low, middle)
     return high, length(high)
+
+
+def _bracket(length: Callable[[int], float], wanted: float, first: int, *, is_near: bool) -> tuple[int, int]:
+    """A limit that is too low, or zero, and one that is not."""
+    step = max(first // NEARNESS, 1) if is_near else first
+    low, high = 0, first
+    while length(high) < wanted:
+        low, high, step = high, high + step, step * 2
+    while is_near and low == 0 and high > step and length(high - step) >= wanted:
+        high, step = high - step, step * 2
+    return (low or max(high - step, 0)), high
 
 
 def design_parcel_cusum(
@@ -118,11 +129,12 @@ def design_weekly_cusum(
     score = max(math.ceil(FINENESS / reference), LEAST_SCORE)
     claims = np.arange(int(poisson.ppf(1.0 - 1e-12, expected_claims)) + 1)
     chances = poisson.pmf(claims, expected_claims)
-    tuned = [
-        (_tuned(claims * score - allowance, chances, weeks_between_false_alarms, head_start), allowance)
-        for allowance in _allowances(score, reference)
-    ]
-    (limit, length), allowance = min(tuned, key=lambda found: found[0][1])
+    tuned: list[tuple[int, float, int]] = []
+    for allowance in _allowances(score, reference):
+        near = tuned[-1][0] if tuned else 0
+        found = _tuned(claims * score - allowance, chances, weeks_between_false_alarms, head_start, near)
+        tuned.append((*found, allowance))
+    limit, length, allowance = min(tuned, key=lambda found: found[1])
     return CusumDesign(score, allowance, limit, length, expected_claims)
 
 

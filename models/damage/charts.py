@@ -7,6 +7,7 @@ limits of NIST/SEMATECH, e-Handbook of Statistical Methods, sections 6.3.2.2 and
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,9 @@ from scipy.stats import t as student
 from models.damage.arrays import BoolArray, FloatArray
 from models.errors import SettingsError
 
+DEVIATIONS = (
+    40.0  # from the mean; by Chebyshev's inequality less than 1 in 1,600 lies beyond, far less than a tail asked for
+)
 SIGMAS = 3.0
 RANGE_TO_SIGMA = 1.128  # mean range of two normal values over their standard deviation
 # Mean moving ranges tell as much of the standard deviation as three fifths of the values would (H. L. Harter's
@@ -66,8 +70,23 @@ def share_chart(
         return ControlChart(values, center, np.maximum(center - reach, 0.0), np.minimum(center + reach, 1.0))
     tail = 0.5 / periods_between_false_alarms
     each, back = np.unique(safe, return_inverse=True)
-    foretold = betabinom(each.astype(int), marked + 0.5, total - marked + 0.5)
-    return ControlChart(values, center, (foretold.ppf(tail) / each)[back], (foretold.ppf(1.0 - tail) / each)[back])
+    limits = [_foretold(int(size), marked + 0.5, total - marked + 0.5, tail) for size in each]
+    lower, upper = (np.array([pair[at] for pair in limits]) / each for at in (0, 1))
+    return ControlChart(values, center, lower[back], upper[back])
+
+
+def _foretold(size: int, marked: float, others: float, tail: float) -> tuple[float, float]:
+    """The counts of a period of that size that the beta-binomial law leaves `tail` below and above.
+
+    scipy's quantile sums the law anew at each step of a search; here it is summed once, as far as it matters.
+    """
+    law = betabinom(size, marked, others)
+    reach = math.ceil(DEVIATIONS * float(law.std())) + 1
+    middle = round(float(law.mean()))
+    counts = np.arange(max(middle - reach, 0), min(middle + reach, size) + 1)
+    reached = np.cumsum(law.pmf(counts))
+    at = np.searchsorted(reached, [tail, 1.0 - tail]).clip(max=len(counts) - 1)
+    return float(counts[at[0]]), float(counts[at[1]])
 
 
 def individuals_chart(

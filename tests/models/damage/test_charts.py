@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.stats import betabinom
 
-from models.damage.charts import individuals_chart, moving_sigma, share_chart
+from models.damage.charts import _foretold, individuals_chart, moving_sigma, share_chart
 from models.errors import SettingsError
 
 FLOW = np.array([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])
@@ -63,3 +64,14 @@ def test_short_baselines_are_refused() -> None:
         individuals_chart(np.array([1_500.0]))
     with pytest.raises(SettingsError, match="too few"):
         share_chart(np.array([]), np.array([]))
+
+
+@pytest.mark.parametrize("size", [1, 2, 7, 60, 900, 13_000])
+@pytest.mark.parametrize(
+    ("marked", "others"), [(0.5, 12.5), (0.5, 9_000.5), (3.5, 4.5), (812.5, 40_000.5), (90.5, 0.5)]
+)
+@pytest.mark.parametrize("periods", [20.0, 200.0, 5_000.0])
+def test_foretold_limits_are_the_reference_quantiles(size: int, marked: float, others: float, periods: float) -> None:
+    tail = 0.5 / periods  # reference: scipy.stats.betabinom, its own search
+    law = betabinom(size, marked, others)
+    assert _foretold(size, marked, others, tail) == (law.ppf(tail), law.ppf(1.0 - tail))
