@@ -99,9 +99,10 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
     ),
     _table(
         "core.billed_side_counts",
-        "One row per month of shipping, tariff, service, carton, cut height, side and its length as billed.",
-        "shipped_month tariff_key service carton_code cut_height_in side billed_in",
-        "shipped_month tariff_key service carton_code cut_height_in? side billed_in parcel_count",
+        "One row per month of shipping, tariff, service, carton and its catalogue entry, cut height, side and length.",
+        "shipped_month tariff_key service carton_code effective_from cut_height_in side billed_in",
+        "shipped_month tariff_key service carton_code effective_from? cut_height_in? side billed_in first_on "
+        "parcel_count",
     ),
     _table(
         "core.correction_counts",

@@ -37,6 +37,18 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
     ),
     _table(
+        "core.daily_charges",
+        "One row per carrier and day of shipping.",
+        "carrier shipped_on",
+        "carrier shipped_on parcel_count charged_count billed_cents",
+    ),
+    _table(
+        "core.daily_surcharges",
+        "One row per carrier, surcharge and day of shipping.",
+        "carrier surcharge shipped_on",
+        "carrier surcharge shipped_on charged_parcel_count",
+    ),
+    _table(
         "marts.weekly_charges",
         "One row per carrier and week of shipping.",
         "carrier week_on",

@@ -37,6 +37,10 @@ BY_SALE = {"core.sale_lines": "sale_id"}
 BY_MONTH = {
     "core.billed_side_counts": "shipped_month",
     "core.correction_counts": "shipped_month",
+    "core.daily_charges": "shipped_on",
+    "core.daily_surcharges": "shipped_on",
+    "core.grouped_parcels": "shipped_month",
+    "core.grouped_surcharges": "shipped_month",
     "rating.lanes": "shipped_on",
     "marts.coverage": "shipped_month",
     "marts.damage_counts": "shipped_month",

@@ -68,6 +68,19 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "spared_cents cut_count other_carton_code?",
     ),
     _table(
+        "core.grouped_parcels",
+        "One row per month of shipping, way of grouping, group and carrier: its parcels that the carrier charged.",
+        "shipped_month grouped_by group_name carrier",
+        "shipped_month grouped_by group_name carrier parcel_count",
+    ),
+    _table(
+        "core.grouped_surcharges",
+        "One row per month of shipping, way of grouping, group, carrier and surcharge.",
+        "shipped_month grouped_by group_name carrier surcharge",
+        "shipped_month grouped_by group_name carrier surcharge charged_parcel_count amount_cents avoidable_count "
+        "avoidable_cents",
+    ),
+    _table(
         "marts.surcharge_year",
         "One row per month, way of grouping, group, carrier and surcharge: the twelve months that end with it.",
         "shipped_month grouped_by group_name carrier surcharge",

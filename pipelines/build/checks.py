@@ -19,19 +19,25 @@ SHOWN_ROWS = 3
 
 @dataclass(frozen=True)
 class CheckResult:
-    """What a check found: its name, what it means (its first comment) and the bad rows."""
+    """What a check found: its name, what it means (its first comment), how many bad rows, and the first few."""
 
     name: str
     meaning: str
-    rows: pd.DataFrame
+    row_count: int
+    shown: pd.DataFrame
 
 
 def run_checks(connection: warehouse.Connection, severity: str) -> list[CheckResult]:
     """Every check of models/sql/checks/SEVERITY with the rows it found."""
-    return [
-        CheckResult(name, _first_comment(sql), connection.execute(sql).df())
-        for name, sql in warehouse.sql_texts(f"checks/{severity}").items()
-    ]
+    texts = warehouse.sql_texts(f"checks/{severity}")
+    return [_run(connection, name, sql) for name, sql in texts.items()]
+
+
+def _run(connection: warehouse.Connection, name: str, sql: str) -> CheckResult:
+    connection.execute(f"create or replace temp table bad_rows as {sql}")
+    (rows,) = connection.execute("select count(*) from bad_rows").fetchall()[0]
+    shown = connection.execute(f"select * from bad_rows order by all limit {SHOWN_ROWS}").df()
+    return CheckResult(name, _first_comment(sql), int(rows), shown)
 
 
 def _first_comment(sql: str) -> str:
@@ -44,11 +50,11 @@ def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResu
         (
             result.name.replace("_", " "),
             result.meaning,
-            len(result.rows),
-            _examples(result.rows)[:LONGEST_TEXT],
+            result.row_count,
+            _examples(result.shown)[:LONGEST_TEXT],
         )
         for result in results
-        if len(result.rows)
+        if result.row_count
     ]
     contract = TABLES["analysis.warnings"]
     typed = ", ".join(f"{name} {sql_type(column)}" for name, column in contract.columns.items())
@@ -60,17 +66,17 @@ def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResu
 
 def _examples(rows: pd.DataFrame) -> str:
     """The first rows in words: `parcel_id NL1, shipped_on 2026-10-03; ...`."""
-    shown = rows.head(SHOWN_ROWS).astype(str).to_dict("records")
+    shown = rows.astype(str).to_dict("records")
     return "; ".join(", ".join(f"{name} {value}" for name, value in row.items()) for row in shown)
 
 
 def stop_on(results: Iterable[CheckResult]) -> None:
     """Raise CheckFailedError for the first check that found rows."""
     for result in results:
-        if len(result.rows):
+        if result.row_count:
             raise CheckFailedError(
                 result.name,
-                f"{len(result.rows)} rows break it, such as {_examples(result.rows)}",
+                f"{result.row_count} rows break it, such as {_examples(result.shown)}",
                 f"the whole build; the last one stays. The check says: {result.meaning}",
                 "run `dunnage trace` on the named rows, or report this with the rows",
             )

@@ -5,7 +5,9 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 
+from models.contracts import sql_type
 from models.reference import RECORDS
+from models.tables import TABLES
 from models.tables.kept import DATED
 from pipelines import warehouse
 from pipelines.build.order import models
@@ -80,7 +82,11 @@ def _changed(connection: warehouse.Connection, kinds: set[str], delivery: int) -
 
 def _grounds(settings: Settings, inputs: Inputs) -> str:
     texts = sorted((name, model.sql) for name, model in models().items())
-    return hashlib.sha256(repr((settings.shop, settings.near_misses, texts, inputs.grounds)).encode()).hexdigest()
+    forms = [
+        (name, {column: sql_type(each.columns[column]) for column in each.columns}) for name, each in TABLES.items()
+    ]
+    seen = (settings.shop, settings.near_misses, texts, forms, inputs.grounds)
+    return hashlib.sha256(repr(seen).encode()).hexdigest()
 
 
 def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> str:

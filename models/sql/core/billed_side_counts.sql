@@ -1,4 +1,5 @@
--- One row per month of shipping, tariff, service, carton, cut height, side and its length as billed: how many parcels.
+-- One row per month of shipping, tariff, service, carton, its catalogue entry, cut height, side and its length as billed:
+-- how many parcels, and the first day of them.
 with sides as (
     select 'longest side' as side
     union all
@@ -13,20 +14,26 @@ billed as (
         d.tariff_key,
         p.service,
         p.carton_code,
+        c.effective_from,
         p.cut_height_in,
         b.billed_length_in,
         b.billed_width_in,
         b.billed_height_in,
+        min(p.shipped_on) as first_on,
         count(*) as parcel_count
     from core.parcels as p
     inner join core.billed_parcels as b on b.parcel_id = p.parcel_id
     inner join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    left join core.cartons as c
+        on c.carton_code = p.carton_code
+        and p.shipped_on >= c.effective_from
+        and (c.effective_before is null or p.shipped_on < c.effective_before)
     where
         p.carton_code is not null and p.service is not null
         and b.billed_length_in is not null and b.billed_width_in is not null and b.billed_height_in is not null
     group by
-        p.shipped_month, d.tariff_key, p.service, p.carton_code, p.cut_height_in, b.billed_length_in, b.billed_width_in,
-        b.billed_height_in
+        p.shipped_month, d.tariff_key, p.service, p.carton_code, c.effective_from, p.cut_height_in, b.billed_length_in,
+        b.billed_width_in, b.billed_height_in
 )
 
 select
@@ -34,6 +41,7 @@ select
     b.tariff_key,
     b.service,
     b.carton_code,
+    b.effective_from,
     b.cut_height_in,
     s.side,
     case s.side
@@ -41,6 +49,7 @@ select
         when 'second side' then b.billed_width_in
         else b.billed_height_in
     end as billed_in,
+    min(b.first_on) as first_on,
     cast(sum(b.parcel_count) as bigint) as parcel_count
 from billed as b
 cross join sides as s
@@ -49,6 +58,7 @@ group by
     b.tariff_key,
     b.service,
     b.carton_code,
+    b.effective_from,
     b.cut_height_in,
     s.side,
     case s.side

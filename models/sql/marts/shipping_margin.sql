@@ -2,7 +2,7 @@
 with summed as (
     select
         c.shipped_month,
-        count(case when not c.is_account then 1 end) as parcel_count,
+        cast(sum(c.parcel_count) as bigint) as parcel_count,
         cast(sum(c.base_cents) as bigint) as base_cents,
         cast(sum(c.fuel_cents) as bigint) as fuel_cents,
         cast(sum(c.surcharge_cents) as bigint) as surcharge_cents,
@@ -19,7 +19,7 @@ with summed as (
         cast(sum(c.allowance_cents) as bigint) as allowance_cents,
         cast(sum(c.fee_on_shipping_cents) as bigint) as fee_on_shipping_cents,
         cast(sum(c.margin_cents) as bigint) as margin_cents
-    from marts.parcel_costs as c
+    from marts.margin_cells as c
     group by c.shipped_month
 )
 

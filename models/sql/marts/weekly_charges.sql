@@ -1,11 +1,9 @@
 -- One row per carrier and week of shipping, beginning on Monday: parcels, those invoiced, and their charges.
 select
-    p.carrier,
-    cast(date_trunc('week', p.shipped_on) as date) as week_on,
-    count(*) as parcel_count,
-    count(case when c.base_cents <> 0 then 1 end) as charged_count,
-    cast(sum(case when c.base_cents <> 0 then c.billed_cents else 0 end) as bigint) as billed_cents
-from core.parcels as p
-inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id
-where p.has_bench_log or p.has_charges
-group by p.carrier, cast(date_trunc('week', p.shipped_on) as date)
+    d.carrier,
+    cast(date_trunc('week', d.shipped_on) as date) as week_on,
+    cast(sum(d.parcel_count) as bigint) as parcel_count,
+    cast(sum(d.charged_count) as bigint) as charged_count,
+    cast(sum(d.billed_cents) as bigint) as billed_cents
+from core.daily_charges as d
+group by d.carrier, cast(date_trunc('week', d.shipped_on) as date)

@@ -1,0 +1,11 @@
+-- One row per carrier and day of shipping: parcels, those invoiced, and their charges.
+select
+    p.carrier,
+    p.shipped_on,
+    count(*) as parcel_count,
+    count(case when c.base_cents <> 0 then 1 end) as charged_count,
+    cast(sum(case when c.base_cents <> 0 then c.billed_cents else 0 end) as bigint) as billed_cents
+from core.parcels as p
+inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id
+where p.has_bench_log or p.has_charges
+group by p.carrier, p.shipped_on
