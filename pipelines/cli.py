@@ -25,6 +25,7 @@ COMMANDS = (
     "status",
     "schedule",
     "trace",
+    "export",
     "explain",
     "bridge",
     "disputes",

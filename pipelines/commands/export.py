@@ -1,0 +1,25 @@
+"""`dunnage export`: a whole table of the warehouse as a file."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+SUMMARY = "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 10,000 rows"
+EXAMPLE = "dunnage export marts.parcel_costs parcel-costs.csv"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("table", help="a mart or analysis table, such as marts.parcel_costs")
+    parser.add_argument("file", type=Path, help="the file to write; .csv or .parquet says how")
+
+
+def run(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import exporting, settings, warehouse
+
+    with warehouse.reading(settings.load_from(args.shop)) as connection:
+        rows = exporting.export(connection, args.table, args.file)
+    Console().print(f"{rows:,} rows: {args.file}", highlight=False, soft_wrap=True)
+    return 0
