@@ -21,7 +21,7 @@ DEFINITIONS = "Definitions"
 DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
 LONGEST_NAME = 31  # of a sheet
 LONGEST_TEXT = 32_767  # of a cell
-MOST_ROWS = 10_000  # below the header: more takes minutes to write, and nobody reads it
+MOST_ROWS = 5_000  # below the header: more takes minutes to write, and nobody reads it
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 FORMATS = {
     Quantity.COUNT: "#,##0",
@@ -106,8 +106,10 @@ def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
 
 
 def _grain(table: str, rows: int) -> str:
-    cut = f" Only {MOST_ROWS:,} of {rows:,} rows are here, the latest months first." if rows > MOST_ROWS else ""
-    return f"{columns.grain(table)}{cut}".strip()
+    if rows <= MOST_ROWS:
+        return columns.grain(table)
+    cut = f"Only {MOST_ROWS:,} of {rows:,} rows are here, those of the latest months up to the review's."
+    return f"{columns.grain(table)} {cut} All of them: `dunnage export {table} FILE`.".strip()
 
 
 def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-SUMMARY = "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 10,000 rows"
+SUMMARY = "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 5,000 rows"
 EXAMPLE = "dunnage export marts.parcel_costs parcel-costs.csv"
 
 

@@ -145,6 +145,7 @@ def test_a_table_that_does_not_fit_says_so_and_keeps_the_latest_months(monkeypat
     book = opened(small(month=pd.Timestamp("2026-08-01").date()))
     said = {row["Table"]: row["One row is"] for row in definitions(book)}["marts.shipping_margin"]
     assert "Only 5 of 18 rows" in said
+    assert "dunnage export marts.shipping_margin" in said
     months = [cell.value for cell in book["Shipping margin"]["A"][1:]]
     assert [f"{month:%Y-%m}" for month in months] == ["2026-04", "2026-05", "2026-06", "2026-07", "2026-08"]
 
