@@ -31,6 +31,38 @@ MEASURES = {
     "declared_value": "for the declared value",
 }
 
+# What made up a parcel's margin: the sign it enters with, the column, its name.
+MARGIN_PARTS = (
+    (1, "shipping_charged_cents", "charged"),
+    (1, "allowance_cents", "kept in item price"),
+    (-1, "billed_cents", "carriage"),
+    (-1, "carton_cents", "carton"),
+    (-1, "material_cents", "material"),
+    (-1, "labour_cents", "labour"),
+    (-1, "fee_on_shipping_cents", "fee on shipping"),
+    (-1, "damage_net_cents", "loss by claims"),
+)
+SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
+RECORDS = {"has_charges": "the carrier's charges", "has_bench_log": "its bench row", "is_sale_known": "its sale"}
+
+
+def margin_words(row: Row, currency: str) -> str:
+    """A parcel's margin and what made it up, in a line; another where records lack, since they count as nothing.
+
+    row: of models/sql/explaining/margin.sql. Amounts in minor units of `currency`.
+    """
+    parts = [(sign, row[column], name) for sign, column, name in MARGIN_PARTS if row[column]]
+    sums = " ".join(_part(sign, cents, name, currency) for sign, cents, name in parts)
+    lacking = [name for column, name in RECORDS.items() if not row[column]]
+    unknown = f"\nNot on record yet, so counted as nothing: {', '.join(lacking)}." if lacking else ""
+    verb = "lost" if row["margin_cents"] < 0 else "made"
+    total = money(abs(row["margin_cents"]), currency)
+    return f"{row['parcel_id']} {verb} {total}{': ' if sums else ''}{sums.removeprefix('+ ')}.{unknown}"
+
+
+def _part(sign: int, cents: int, name: str, currency: str) -> str:
+    return f"{'+' if sign * cents > 0 else '-'} {money(abs(cents), currency)} {name}"
+
 
 def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: pd.DataFrame, currency: str) -> str:
     """The bill of one parcel in words.
@@ -42,7 +74,7 @@ def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: 
         told.append(f"It cannot be rated: {parcel['lacking']}.")
     else:
         told += _charged(parcel, lines, currency)
-    told += [_near(row, currency) for row in near.to_dict("records")]
+    told += [_near(row, currency) for row in _merged(near)]
     told += [dispute(row, currency) for row in disputes.to_dict("records")]
     return "\n".join(told)
 
@@ -118,27 +150,45 @@ def _because(row: Row, parcel: Row) -> str:
     return f" ({said})"
 
 
+def _merged(near: pd.DataFrame) -> list[dict[Any, Any]]:
+    """The rows of `near`; charges that one and the same change spares together stand in one."""
+    merged: dict[tuple[str, ...], dict[Any, Any]] = {}
+    for row in near.to_dict("records"):
+        charge = row["charge_name"]
+        row["charge_name"] = "a higher weight step" if charge == "rated weight" else charge
+        same = tuple(str(value) for name, value in row.items() if name in SAME_CHANGE)
+        if same in merged:
+            merged[same]["charge_name"] += f" and {row['charge_name']}"
+        else:
+            merged[same] = row
+    return list(merged.values())
+
+
 def _near(row: Row, currency: str) -> str:
     by = f"{number(row['change_lb'])} lb" if row["change"] == "weight" else f"{number(row['change_in'])} in"
-    name = "a higher weight step" if row["charge_name"] == "rated weight" else row["charge_name"]
-    amount = money(row["spared_cents"], currency)
+    name, amount = row["charge_name"], money(row["spared_cents"], currency)
     if row["near_miss"] == "just under":
         return f"Just under: {by} more on the {row['change']} would add {name}, {amount} in all."
-    ways = [
-        "cutting the carton does it" if row["can_cut"] is True else "",
-        "" if is_unknown(row["other_carton_code"]) else f"carton {row['other_carton_code']} would do",
-    ]
-    also = "; ".join(way for way in ways if way)
-    return f"Near miss: {by} less on the {row['change']} spares {name}, {amount} in all{'; ' + also if also else ''}."
+    return f"Near miss: {by} less on the {row['change']} spares {name}, {amount} in all.{_ways(row)}"
+
+
+def _ways(row: Row) -> str:
+    can_cut, other = row["can_cut"] is True, row["other_carton_code"]
+    if is_unknown(other):
+        return " Cutting the carton does it." if can_cut else ""
+    return f" Cutting the carton does it, or carton {other}." if can_cut else f" Carton {other} would do."
 
 
 def dispute(row: Row, currency: str) -> str:
-    """A dispute on two lines: cause, amount, last day and id; then what either side says."""
-    name = "" if is_unknown(row["charge_name"]) else f" on {row['charge_name']}"
-    until = "" if is_unknown(row["last_dispute_on"]) else f", to dispute by {day(row['last_dispute_on'])}"
+    """A dispute on four lines: cause, amount and last day; its id; then what either side says."""
+    cause, charge = row["difference_class"], row["charge_name"]
+    name = "" if is_unknown(charge) or charge in cause else f" on {charge}"
+    until = "" if is_unknown(row["last_dispute_on"]) else f" Dispute by {day(row['last_dispute_on'])};"
     back = f", {money(row['credited_cents'], currency)} of it taken back" if row["credited_cents"] else ""
     return (
-        f"Billed wrongly: {row['difference_class']}{name}, {money(row['over_cents'], currency)}{back}{until}, "
-        f"{row['dispute_state']}. {row['dispute_id']}\n"
-        f"    shop: {row['own_evidence']}; carrier: {row['billed_evidence']}"
+        f"Billed wrongly: {cause}{name}, {money(row['over_cents'], currency)}{back}."
+        f"{until or ' State:'} {row['dispute_state']}.\n"
+        f"  id: {row['dispute_id']}\n"
+        f"  shop: {row['own_evidence']}\n"
+        f"  carrier: {row['billed_evidence']}"
     )

@@ -28,8 +28,9 @@ def packing_words(tables: Mapping[str, pd.DataFrame]) -> str:
 
 def _told(carton: Mapping[Any, Any], tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
     sides = " x ".join(number(carton[f"inside_{side}_in"]) for side in ("length", "width", "height"))
+    end = ", opening at its end" if carton["is_end_opening"] else ""
     cut = ", cut down" if carton["is_cut"] else ""
-    yield f"Packing in {carton['carton_code']}, inside {sides} in{cut}, {carton['looked_at']}: {_answer(carton)}."
+    yield f"Packing in {carton['carton_code']}, inside {sides} in{end}{cut}, {carton['looked_at']}: {_answer(carton)}."
     pieces = tables["placement.pieces"]
     for line in pieces.loc[pieces["looked_at"] == carton["looked_at"], "packing_line"]:
         yield f"  {line}"

@@ -7,12 +7,16 @@ import pandas as pd
 from models.errors import NotFoundError
 from pipelines import warehouse
 
-# Title, table and what of it is told; a terminal is eighty columns wide.
+# Title, table and what of it is told; sums and what is said in words are left out.
 PARTS = {
-    "parcel": ("core.parcels", "*"),
+    "the parcel": (
+        "core.parcels",
+        "* exclude (parcel_id, shipped_month, line_count, carton_cents, material_cents, labour_cents, "
+        "has_bench_log, has_charges)",
+    ),
     "what was in it": (
         "core.parcel_lines",
-        "sale_id, line_number, item_type, channel, packed_quantity, shipping_charged_cents",
+        "sale_id, line_number, item_type, packed_quantity, shipping_charged_cents, allowance_cents",
     ),
     "what the carrier charged": (
         "core.charge_lines",
@@ -22,7 +26,12 @@ PARTS = {
         "core.claims",
         "claim_id, opened_on, claim_cause, claim_state, damaged_part, claimed_cents, paid_cents, loss_cents",
     ),
-    "what it cost and brought": ("marts.parcel_costs", "* exclude (parcel_id, is_account, shipped_month)"),
+    "what it cost and brought": (
+        "marts.parcel_costs",
+        "base_cents, surcharge_cents, fuel_cents, adjustment_cents, tax_cents, credit_cents, unmapped_cents, "
+        "billed_cents, carton_cents, material_cents, labour_cents, damage_net_cents, shipping_charged_cents, "
+        "allowance_cents, fee_on_shipping_cents, margin_cents",
+    ),
 }
 
 
@@ -32,7 +41,7 @@ def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.Data
         title: connection.execute(f"select {told} from {table} where parcel_id = ? order by all", [parcel_id]).df()
         for title, (table, told) in PARTS.items()
     }
-    if found["parcel"].empty and found["what the carrier charged"].empty:
+    if found["the parcel"].empty and found["what the carrier charged"].empty:
         raise NotFoundError(
             f"parcel {parcel_id}", "is in no record", "this command", "check the number, or run `dunnage intake`"
         )
@@ -40,9 +49,11 @@ def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.Data
 
 
 def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
-    """What explains the parcel's bill: `parcel` (one row, or none), `lines`, `near`, `disputes`.
+    """What explains the parcel's margin and its bill: `margin`, `parcel`, `lines`, `near`, `disputes`.
 
-    Lines are by kind and name: discounts stand with what they reduce, lines billed twice stand in both columns' sums.
+    margin, parcel: one row, or none. Lines are by kind and name: discounts stand with what they reduce, lines billed
+    twice stand in both columns' sums.
     """
     texts = warehouse.sql_texts("explaining")
-    return {name: connection.execute(texts[name], [parcel_id]).df() for name in ("parcel", "lines", "near", "disputes")}
+    names = ("margin", "parcel", "lines", "near", "disputes")
+    return {name: connection.execute(texts[name], [parcel_id]).df() for name in names}

@@ -1,42 +1,212 @@
-"""Rows on a terminal."""
+"""Rows and sentences on a terminal: labels, money and days as on the page, and no word broken in two.
+
+A table is as wide as the terminal. Columns without anything in them are left out, and text with one value for all rows
+stands in the title. Where even the longest words of all columns do not fit, each row stands upright, a line for each
+column.
+"""
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
 import pandas as pd
+from rich.box import SIMPLE_HEAD
+from rich.cells import cell_len
+from rich.console import Console, ConsoleOptions, RenderResult
 from rich.table import Table
 from rich.text import Text
 
+from dashboards import columns, formats
+from models.fields import Quantity
 
-def rows(title: str, frame: pd.DataFrame) -> Table:
-    """A plain table of a frame; cells are text, never markup. Money stays in cents as the column's name says."""
-    table = Table(title=title, title_justify="left", show_edge=False, pad_edge=False)
-    numeric = [pd.api.types.is_numeric_dtype(kind) for kind in frame.dtypes]
-    for name, is_number in zip(frame.columns, numeric, strict=True):
-        table.add_column(Text(str(name)), justify="right" if is_number else "left", overflow="fold")
-    for values in frame.itertuples(index=False):
-        table.add_row(*(Text(_cell(value)) for value in values))
+GAP = 2  # blanks between two columns
+NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
+UNITS_SHOWN = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column as it is printed. is_worded: may be broken between words."""
+
+    head: str
+    cells: Sequence[str]
+    is_figure: bool
+    is_worded: bool
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether it says nothing: all unknown, or figures that are all zero."""
+        return not any(_says(cell, self.is_figure) for cell in self.cells)
+
+    @property
+    def widths(self) -> tuple[int, int]:
+        """The least width, and the width at which only the header is broken. No word is broken at either."""
+        longest = max(map(cell_len, self.cells), default=0)
+        words = max((cell_len(word) for cell in self.cells for word in cell.split()), default=0)
+        head = max(map(cell_len, self.head.split()))
+        return max(head, words, min(longest, NARROWEST)) if self.is_worded else max(head, longest), max(head, longest)
+
+
+def _says(cell: str, is_figure: bool) -> bool:
+    return any(sign in "123456789" for sign in cell) if is_figure else bool(cell)
+
+
+@dataclass(frozen=True)
+class Listing:
+    """Rows under a title; fits itself to the width of the terminal it is printed on.
+
+    narrow: whether columns before the last may be left out, so that many rows of many columns stay a table.
+    hidden: rows that are not listed.
+    """
+
+    title: str
+    columns: Sequence[Column]
+    is_upright: bool = False
+    narrow: bool = False
+    hidden: int = 0
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        yield prose(self.title, style="bold")
+        shown, widths = self._fitted(options.max_width)
+        if widths:
+            yield _table(shown, widths)
+        else:
+            yield from _upright(shown)
+        if len(shown) < len(self.columns):
+            left_out = ", ".join(column.head for column in self.columns if column not in shown)
+            yield prose(f"left out for want of width: {left_out}")
+        if self.hidden:
+            yield Text(f"and {self.hidden:,} more")
+
+    def _fitted(self, width: int) -> tuple[Sequence[Column], list[int]]:
+        """The columns to print and their widths; no widths where the rows stand upright."""
+        if self.is_upright:
+            return self.columns, []
+        shown = list(self.columns)
+        while self.narrow and len(shown) > 2 and not fitted(shown, width):
+            del shown[-2]
+        return shown, fitted(shown, width)
+
+
+def fitted(shown: Sequence[Column], width: int) -> list[int]:
+    """A width for each column, together at most `width`, none less than its longest word; empty where none will do."""
+    room = width - GAP * (len(shown) - 1)
+    whole = [max(cell_len(column.head), column.widths[1]) for column in shown]
+    unbroken, least = [column.widths[1] for column in shown], [column.widths[0] for column in shown]
+    if sum(least) > room:
+        return []
+    # Headers are broken before cells are.
+    return _levelled(_levelled(whole, unbroken, room), least, room)
+
+
+def _levelled(widths: list[int], least: Sequence[int], room: int) -> list[int]:
+    """Takes from the widest column that can give, until all fit or none can."""
+    given = list(widths)
+    while sum(given) > room and given != list(least):
+        widest = max((at for at in range(len(given)) if given[at] > least[at]), key=given.__getitem__)
+        given[widest] -= 1
+    return given
+
+
+def _table(shown: Sequence[Column], widths: Sequence[int]) -> Table:
+    table = Table(box=SIMPLE_HEAD, show_edge=False, padding=(0, 1, 0, 0), pad_edge=False)
+    for column, width in zip(shown, widths, strict=True):
+        table.add_column(Text(column.head), justify="right" if column.is_figure else "left", width=width)
+    for cells in zip(*(column.cells for column in shown), strict=True):
+        table.add_row(*map(Text, cells))
     return table
 
 
-def _cell(value: object) -> str:
-    if value is None or value is pd.NA or (isinstance(value, float) and value != value) or value is pd.NaT:
-        return ""
-    if isinstance(value, pd.Timestamp):
-        return str(value.strftime("%Y-%m-%d" if value == value.normalize() else "%Y-%m-%d %H:%M"))
-    if isinstance(value, float):
-        return f"{value:g}"
-    return str(value)
+def _upright(shown: Sequence[Column]) -> Iterator[Table | Text]:
+    head = max(cell_len(column.head) for column in shown) + 1
+    for row in range(len(shown[0].cells)):
+        if row:
+            yield Text("")
+        table = Table.grid(padding=(0, 2, 0, 0))
+        table.add_column(width=head)
+        table.add_column(overflow="fold")
+        for column in shown:
+            if column.cells[row]:
+                table.add_row(Text(f"{column.head}:"), Text(column.cells[row]))
+        yield table
 
 
-def record(title: str, frame: pd.DataFrame) -> Table:
-    """A frame of one row, upright: a line for each column that is known."""
-    table = Table(title=title, title_justify="left", show_edge=False, pad_edge=False, show_header=False)
-    for name, value in frame.iloc[0].items():
-        if _cell(value):
-            table.add_row(Text(str(name)), Text(_cell(value)))
-    return table
+def rows(
+    title: str, frame: pd.DataFrame, currency: str, *, most: int | None = None, of: int = 0, narrow: bool = False
+) -> Listing:
+    """A frame as a table, of long ones the first `most` rows. Cells are text, never markup.
+
+    currency: of the money, which the frame holds in minor units. of: how many rows there are, where the frame is only
+    the first of them. narrow: see Listing.
+    """
+    told = _columns(frame.head(most) if most is not None else frame, currency)
+    same = [column for column in told if _is_same(column)] if len(frame) > 1 else []
+    kept = [column for column in told if column not in same] or told
+    said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in same)
+    hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
+    title = f"{title}: {said}" if said and kept is not told else title
+    return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
-def either(title: str, frame: pd.DataFrame) -> Table:
+def record(title: str, frame: pd.DataFrame, currency: str) -> Listing:
+    """A frame of one row, upright: a line for each column that says something."""
+    return Listing(title, _columns(frame.head(1), currency), is_upright=True)
+
+
+def either(title: str, frame: pd.DataFrame, currency: str) -> Listing:
     """A single row upright, several as a table."""
-    return record(title, frame) if len(frame) == 1 else rows(title, frame)
+    return record(title, frame, currency) if len(frame) == 1 else rows(title, frame, currency)
+
+
+def _is_same(column: Column) -> bool:
+    return not column.is_figure and len(set(column.cells)) == 1
+
+
+def _columns(frame: pd.DataFrame, currency: str) -> list[Column]:
+    told = [_column(str(name), frame.iloc[:, at], currency) for at, name in enumerate(frame.columns)]
+    return [column for column in told if not column.is_bare] or told[:1]
+
+
+def _column(name: str, values: pd.Series, currency: str) -> Column:
+    quantity, unit = columns.quantity(name), columns.unit(name, currency)
+    head = columns.label(name)
+    if quantity in UNITS_SHOWN and unit not in head.replace(",", " ").split():
+        head = f"{head}, {unit}"
+    is_number = pd.api.types.is_numeric_dtype(values.dtype) and not pd.api.types.is_bool_dtype(values.dtype)
+    is_figure = is_number if quantity is Quantity.TEXT else columns.is_figure(name)
+    cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, currency) for value in values]
+    return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
+
+
+def _cell(value: object, quantity: Quantity, name: str, currency: str) -> str:
+    """As on the page; text is told by what it holds, since tariffs and listings have columns of their own."""
+    if quantity is not Quantity.TEXT:
+        return formats.shown(value, quantity, name, currency)
+    if isinstance(value, pd.Timestamp):
+        return formats.day(value) if value == value.normalize() else formats.instant(value)
+    return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)
+
+
+@dataclass(frozen=True)
+class Prose:
+    """Lines of text, broken between words; what goes on stands further in."""
+
+    text: str
+    style: str = ""
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        lines = (wrapped(line, options.max_width) for line in self.text.split("\n"))
+        yield Text("\n".join(lines), style=self.style, no_wrap=True, overflow="ignore")
+
+
+def prose(text: str, style: str = "") -> Prose:
+    """Sentences for a terminal; each line of the text stays a line of its own."""
+    return Prose(text, style)
+
+
+def wrapped(line: str, width: int) -> str:
+    """The line broken between words at `width`, what goes on two blanks further in. A longer word stays whole."""
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.fill(line, width, subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False)

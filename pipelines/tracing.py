@@ -32,20 +32,37 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     return found
 
 
-def figures(connection: warehouse.Connection, table: str, wanted: Mapping[str, str]) -> pd.DataFrame:
-    """The mart's own rows for the wanted columns that it has."""
+def figures(
+    connection: warehouse.Connection, table: str, wanted: Mapping[str, str], most: int
+) -> tuple[pd.DataFrame, int]:
+    """The mart's own rows for the wanted columns that it has, the first `most`, and how many there are."""
     columns = TABLES[table].columns
     kept = {column: value for column, value in wanted.items() if column in columns}
     conditions = " and ".join(f"cast({column} as varchar) = ?" for column in kept) or "true"
     order = ", ".join(key(TABLES[table]))
-    return connection.execute(
-        f"select * from {table} where {conditions} order by {order} limit 50", list(kept.values())
-    ).df()
+    asked, values = f"from {table} where {conditions}", list(kept.values())
+    (count,) = connection.execute(f"select count(*) {asked}", values).fetchall()[0]
+    return connection.execute(f"select * {asked} order by {order} limit {int(most)}", values).df(), int(count)
 
 
 def sources(connection: warehouse.Connection, parcels: Sequence[str]) -> pd.DataFrame:
     """For each accepted row of these parcels: parcel_id, kind, row_key, file_name, row_number, content_hash."""
     return connection.execute(warehouse.sql_texts("queries")["parcel_sources"], [list(parcels)]).df()
+
+
+def by_file(found: pd.DataFrame) -> pd.DataFrame:
+    """The rows of `sources` with one for each parcel, kind and file: row_numbers holds its rows as text, `3-5, 9`."""
+    groups = found.groupby(["parcel_id", "kind", "file_name"], sort=False)["row_number"]
+    return groups.agg(_in_spans).rename("row_numbers").reset_index()
+
+
+def _in_spans(numbers: pd.Series[int]) -> str:
+    """Whole numbers as text, neighbours drawn together."""
+    ordered = sorted(set(map(int, numbers)))
+    starts = [number for number in ordered if number - 1 not in ordered]
+    ends = [number for number in ordered if number + 1 not in ordered]
+    spans = zip(starts, ends, strict=True)
+    return ", ".join(str(start) if start == end else f"{start}-{end}" for start, end in spans)
 
 
 def _trace_sql(table: str) -> str:

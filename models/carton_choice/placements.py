@@ -63,6 +63,7 @@ def _carton(packed: Contents, box: Box, answer: Answer | None) -> dict[str, obje
         "carton_code": box.carton_code,
         **_inside(box),
         "is_cut": box.is_cut,
+        "is_end_opening": box.is_rectangular and box.inside_in[2] > max(box.inside_in[:2]),
         "clearance_in": packed.clearance_in,
         "piece_count": len(packed.pieces),
         "fitted": FITTED[-1] if answer is None else VERDICTS[answer.verdict],

@@ -20,7 +20,7 @@ PLACEMENTS: dict[str, pa.DataFrameSchema] = {
         "placement.cartons",
         "One row per carton looked at: whether the parcel's goods fit it.",
         "looked_at",
-        f"looked_at carton_code {_INSIDE} is_cut clearance_in piece_count fitted fit_reason",
+        f"looked_at carton_code {_INSIDE} is_cut is_end_opening clearance_in piece_count fitted fit_reason",
     ),
     "placement.pieces": _table(
         "placement.pieces",

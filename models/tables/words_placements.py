@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.fields import choice, count, inches, text
+from models.fields import choice, count, flag, inches, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")
 FITTED = ("fits", "does not fit", "undecided", "not looked at")
 PLACEMENT_WORDS: dict[str, pa.Column] = {
     "looked_at": choice("Which carton: the one used, or the cheaper one for such parcels", "as sent", LOOKED_AT),
+    "is_end_opening": flag("Whether the carton opens at its end: its height, flap to flap, is its longest side", True),
     "fitted": choice("Whether a checked placement was found", "fits", FITTED),
     "fit_reason": text("What the answer rests on", "a placement was built block by block"),
     "piece_number": count("Number of the piece in the order of packing, lowest first", 1, least=1),

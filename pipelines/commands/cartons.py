@@ -33,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
         found = runs.choose_sizes(shop, wanted, supplier)
     for name, (title, columns) in SHOWN.items():
-        console.print(printing.either(title, found[name][columns.split()]))
+        console.print(printing.either(title, found[name][columns.split()], shop.shop.currency), "")
     console.print("the next `dunnage review` shows them with their date")
     return 0
 
@@ -47,10 +47,10 @@ SHOWN = {
     ),
     "analysis.assortment": ("sizes to stock", "size_code unit_cost_cents served_parcel_count saving_year_cents"),
     "analysis.assortment_saving": (
-        "what they save, in cents",
+        "what they save",
         "saving_part saving_against parcel_count saving_per_parcel_cents saving_low_cents saving_high_cents",
     ),
-    "analysis.assortment_curve": ("cents a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
+    "analysis.assortment_curve": ("cost a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
     "analysis.purchase_advice": (
         "what to buy, keep and use up",
         "size_code advice monthly_use stock_months order_packs order_cents leftover_cents",

@@ -32,8 +32,10 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
     from dashboards.explanation import dispute
-    from pipelines import disputing, settings, warehouse
+    from pipelines import disputing, printing, settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
@@ -41,8 +43,9 @@ def _list(args: argparse.Namespace) -> int:
     if rows.empty:
         print("nothing can be disputed; `dunnage disputes list --all` shows what is past or settled")
         return 0
+    console = Console()
     for row in rows.to_dict("records"):
-        print(dispute(row, shop.shop.currency))
+        console.print(printing.prose(dispute(row, shop.shop.currency)))
     return 0
 
 

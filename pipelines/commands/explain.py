@@ -6,9 +6,13 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import pandas as pd
+
     from pipelines.warehouse import Connection
 
-SUMMARY = "Tell the story of one parcel: why it cost what it cost, what was packed, charged, claimed and earned"
+SUMMARY = "Tell the story of one parcel: what it made or lost, why its bill is what it is, how it was packed"
 EXAMPLE = "dunnage explain NL40017733"
 
 
@@ -19,23 +23,31 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from dashboards.explanation import explanation
     from pipelines import explaining, printing, settings, warehouse
 
     console = Console()
     shop = settings.load_from(args.shop)
+    currency = shop.shop.currency
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        bill = explaining.bill(connection, args.parcel)
+        told = _bill(explaining.bill(connection, args.parcel), currency)
         packing = _packing(connection, args.parcel)
+    for paragraph in (*told, packing):
+        console.print(printing.prose(f"{paragraph}\n"))
+    for title, rows in story.items():
+        console.print(printing.either(title, rows, currency), "")
+    return 0
+
+
+def _bill(bill: dict[str, pd.DataFrame], currency: str) -> Iterator[str]:
+    """The margin first, then why the bill is what it is."""
+    from dashboards.explanation import explanation, margin_words
+
+    if len(bill["margin"]):
+        yield margin_words(bill["margin"].to_dict("records")[0], currency)
     if len(bill["parcel"]):
         row = bill["parcel"].to_dict("records")[0]
-        told = explanation(row, bill["lines"], bill["near"], bill["disputes"], shop.shop.currency)
-        console.print(told, markup=False, highlight=False, soft_wrap=True)
-    console.print(packing, markup=False, highlight=False, soft_wrap=True)
-    for title, rows in story.items():
-        console.print(printing.either(title, rows))
-    return 0
+        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], currency)
 
 
 def _packing(connection: Connection, parcel: str) -> str:

@@ -6,10 +6,14 @@ import argparse
 
 SUMMARY = "List rejected rows by file and reason, or export them to be mended and sent again"
 EXAMPLE = "dunnage rejects --export"
+# Reasons listed of each file, the commonest first.
+MOST = 8
+NEXT = "`dunnage rejects --export` writes them out to be mended; `dunnage rejects --all` lists every reason"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--export", action="store_true", help="write one CSV per source into the shop's folder rejects")
+    parser.add_argument("--all", action="store_true", dest="every", help=f"every reason, not {MOST} of each file")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -27,8 +31,13 @@ def run(args: argparse.Namespace) -> int:
             console.print("no rejected rows")
             return 0
         if not args.export:
-            console.print(printing.rows("rejected rows", found))
-            console.print("`dunnage rejects --export` writes them out to be mended")
+            for (file, source), rows in found.groupby(["file_name", "source_name"]):
+                title = f"{file} (source {source}): {rows['row_count'].sum():,} rows rejected"
+                told = rows[["column_name", "reason", "row_count", "first_line"]]
+                told = told.sort_values("row_count", ascending=False, kind="stable")
+                most = None if args.every else MOST
+                console.print(printing.rows(title, told, shop.shop.currency, most=most), "")
+            console.print(printing.prose(NEXT))
             return 0
         for path, rows in rejects.export(connection, shop, datetime.now()):
             console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)

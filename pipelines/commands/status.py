@@ -37,23 +37,24 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
 
     from pipelines import printing, runs, scheduling, standing
 
-    console.print(printing.rows("records", standing.records(connection)))
+    currency = shop.shop.currency
+    console.print(printing.rows("records", standing.records(connection), currency), "")
     built = "current" if runs.is_current(connection, shop) else "to be built: the next review does it"
-    console.print(f"\nreview tables: {built}")
-    _letters(console, standing.unsettled_letters(connection))
+    console.print(f"review tables: {built}")
+    _letters(console, standing.unsettled_letters(connection), currency)
     last = standing.last_runs(connection)
     if last.empty:
         console.print("no run has been scheduled; `dunnage schedule` serves them")
         return
-    console.print(printing.rows("last scheduled runs (instants in UTC)", last))
+    console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
     for due in scheduling.next_runs(shop, datetime.now(UTC)):
         console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
 
 
-def _letters(console: Console, letters: pd.DataFrame) -> None:
+def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
     from pipelines import printing
 
     if letters.empty:
         console.print("no letter waits or failed")
     else:
-        console.print(printing.rows("letters not simply sent (instants in UTC)", letters))
+        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))

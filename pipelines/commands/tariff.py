@@ -57,11 +57,11 @@ def _show(args: argparse.Namespace) -> int:
     from models.tariffs.showing import heading, price_grids, rule_tables
     from pipelines import printing, settings, tariffs
 
-    console = Console()
-    tariff = tariffs.named(settings.load_from(args.shop), args.code)
-    console.print(heading(tariff), markup=False, soft_wrap=True)
+    console, shop = Console(), settings.load_from(args.shop)
+    tariff = tariffs.named(shop, args.code)
+    console.print(printing.prose(heading(tariff)), "")
     for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
-        console.print(printing.rows(title, frame))
+        console.print(printing.rows(title, frame, shop.shop.currency), "")
     return 0
 
 
@@ -80,7 +80,7 @@ def _compare(args: argparse.Namespace) -> int:
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
-            console.print(printing.either(name.replace("_", " "), frame))
+            console.print(printing.either(name.replace("_", " "), frame, shop.shop.currency), "")
     console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
     return 0
 
@@ -110,10 +110,12 @@ def _learn(args: argparse.Namespace) -> int:
     from pipelines import learning_prices, printing, settings, warehouse
 
     asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)
-    Console().print(printing.rows(f"{args.file}: error is that of parcels left out in turn", report))
+    title = f"{args.file}: error is that of parcels left out in turn"
+    Console().print(printing.rows(title, report, shop.shop.currency))
     return 0
 
 

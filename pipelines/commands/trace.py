@@ -25,11 +25,17 @@ def run(args: argparse.Namespace) -> int:
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
-    console = Console()
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
+    console, shop = Console(), settings.load_from(args.shop)
+    currency = shop.shop.currency
+    with warehouse.reading(shop) as connection:
         parcels = tracing.parcels_behind(connection, args.table, wanted, args.most)
-        console.print(printing.either(args.table, tracing.figures(connection, args.table, wanted)))
-        console.print(printing.rows("its parcels", parcels))
+        figures, count = tracing.figures(connection, args.table, wanted, args.most)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
-        console.print(printing.rows("where they were read", found.drop(columns="content_hash")))
+    if count == 1:
+        console.print(printing.record(args.table, figures, currency), "")
+    else:
+        console.print(printing.rows(args.table, figures, currency, most=args.most, of=count, narrow=True), "")
+    console.print(printing.rows("its parcels", parcels, currency), "")
+    told = found.drop(columns="content_hash") if len(parcels) == 1 else tracing.by_file(found)
+    console.print(printing.rows("where they were read", told, currency))
     return 0

@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from dashboards.explanation import dispute, explanation
+from dashboards.explanation import dispute, explanation, margin_words
 
 PARCEL: dict[str, Any] = {
     "length_in": 48.75,
@@ -86,12 +86,74 @@ def test_sides_rounding_weights_and_each_charge_are_told() -> None:
 
 def test_near_misses_and_disputes_stand_below() -> None:
     lines = told(pd.DataFrame([NEAR]), pd.DataFrame([DISPUTE]))
-    assert lines[-3] == (
-        "Near miss: 0.75 in less on the longest side spares long side, $19.11 in all; cutting the carton does it; "
-        "carton C-46 would do."
+    assert lines[-5:] == [
+        "Near miss: 0.75 in less on the longest side spares long side, $19.11 in all. "
+        "Cutting the carton does it, or carton C-46.",
+        "Billed wrongly: wrong zone on base, $1.89. Dispute by 13 Nov 2026; open.",
+        "  id: NL1/wrong-zone",
+        "  shop: zone 3",
+        "  carrier: billed as zone 5",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("can_cut", "other", "words"),
+    [
+        (True, None, "$19.11 in all. Cutting the carton does it."),
+        (False, "C-46", "$19.11 in all. Carton C-46 would do."),
+        (False, None, "$19.11 in all."),
+        (None, None, "$19.11 in all."),
+    ],
+)
+def test_each_way_to_spare_a_charge_is_a_sentence_of_its_own(can_cut: Any, other: Any, words: str) -> None:
+    row = {**NEAR, "can_cut": can_cut, "other_carton_code": other}
+    assert told(pd.DataFrame([row]))[-1].endswith(words)
+
+
+def test_charges_that_one_change_spares_stand_in_one_sentence() -> None:
+    season, weight = {**NEAR, "charge_name": "season handling"}, {**NEAR, "spared_cents": 30}
+    lines = told(pd.DataFrame([NEAR, season, {**weight, "charge_name": "rated weight"}]))
+    assert [line for line in lines if line.startswith("Near miss")] == lines[-2:]
+    assert "spares long side and season handling, $19.11 in all." in lines[-2]
+    assert "spares a higher weight step, $0.30 in all." in lines[-1]
+
+
+MARGIN: dict[str, Any] = {
+    "parcel_id": "NL1",
+    "shipping_charged_cents": 2290,
+    "allowance_cents": 0,
+    "fee_on_shipping_cents": 0,
+    "billed_cents": 3345,
+    "carton_cents": 299,
+    "material_cents": 95,
+    "labour_cents": 320,
+    "damage_net_cents": 0,
+    "margin_cents": -1769,
+    "has_charges": True,
+    "has_bench_log": True,
+    "is_sale_known": True,
+}
+
+
+def test_the_margin_is_told_with_all_that_made_it_up() -> None:
+    assert margin_words(MARGIN, "USD") == (
+        "NL1 lost $17.69: $22.90 charged - $33.45 carriage - $2.99 carton - $0.95 material - $3.20 labour."
     )
-    assert lines[-2].startswith("Billed wrongly: wrong zone on base, $1.89, to dispute by 13 Nov 2026, open. NL1/")
-    assert lines[-1] == "    shop: zone 3; carrier: billed as zone 5"
+    # A carrier that paid more than was lost, and one that gave all carriage back.
+    better = {**MARGIN, "damage_net_cents": -500, "billed_cents": -100, "allowance_cents": 400, "margin_cents": 2576}
+    assert margin_words(better, "USD") == (
+        "NL1 made $25.76: $22.90 charged + $4.00 kept in item price + $1.00 carriage - $2.99 carton - $0.95 material "
+        "- $3.20 labour + $5.00 loss by claims."
+    )
+
+
+def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
+    nothing = dict.fromkeys((name for name in MARGIN if name.endswith("_cents")), 0)
+    bare = {**MARGIN, **nothing, "has_charges": False, "is_sale_known": False}
+    assert margin_words(bare, "USD").splitlines() == [
+        "NL1 made $0.00.",
+        "Not on record yet, so counted as nothing: the carrier's charges, its sale.",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -111,3 +173,10 @@ def test_what_is_not_known_is_said(changed: dict[str, Any], words: str) -> None:
 
 def test_money_already_taken_back_is_named() -> None:
     assert "$1.89 of it taken back" in dispute({**DISPUTE, "credited_cents": 189}, "USD")
+
+
+def test_a_dispute_says_its_charge_once_and_its_state_without_a_last_day() -> None:
+    row = {**DISPUTE, "difference_class": "adjustment without cause", "charge_name": "adjustment"}
+    assert dispute({**row, "last_dispute_on": None}, "USD").startswith(
+        "Billed wrongly: adjustment without cause, $1.89. State: open.\n"
+    )

@@ -19,7 +19,7 @@ from dashboards.parts import Figure, Frame, Review
 from dashboards.placements import CARTONS, CORNERS, PIECES, TRIANGLES, WALK, cautions, draw, render_placement
 from models.carton_choice.placements import Box, placement_tables
 from models.packing.geometry import CAUTION
-from models.packing.needed import Contents, contents
+from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
 from models.tables.words_placements import FITTED
 from tests.dashboards.markup import parsed
@@ -125,6 +125,19 @@ def test_the_terminal_has_the_list() -> None:
     assert "as sent: the goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small
     assert set(ANSWERS) == set(FITTED)
+
+
+@pytest.mark.parametrize(
+    ("inside", "words"),
+    [
+        ((9.0, 9.0, 47.25), "inside 9 x 9 x 47.25 in, opening at its end, as sent:"),
+        ((47.25, 9.0, 9.0), "inside 47.25 x 9 x 9 in, as sent:"),
+        ((9.0, 9.0, 9.0), "inside 9 x 9 x 9 in, as sent:"),
+    ],
+)
+def test_a_carton_whose_flaps_are_on_its_end_is_said_to_open_there(inside: Sides, words: str) -> None:
+    # FEFCO code, designation of dimensions: length and breadth at the opening, then the height, all inside.
+    assert words in packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)]))
 
 
 @st.composite

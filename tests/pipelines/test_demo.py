@@ -125,7 +125,9 @@ def test_built_tables_keep_their_contracts(demo: warehouse.Connection) -> None:
 
 def test_a_figure_leads_to_file_and_row(demo: warehouse.Connection) -> None:
     wanted = {"shipped_month": "2026-10-01", "item_type": "tripod"}
-    (figure,) = tracing.figures(demo, "marts.item_type_costs", wanted).to_dict("records")
+    figures, count = tracing.figures(demo, "marts.item_type_costs", wanted, 20)
+    (figure,) = figures.to_dict("records")
+    assert count == 1
     parcels = tracing.parcels_behind(demo, "marts.item_type_costs", wanted, most=10_000)
     assert parcels["amount_cents"].sum() == figure["billed_cents"]
     sources = tracing.sources(demo, parcels["parcel_id"].tolist())

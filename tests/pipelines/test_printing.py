@@ -1,0 +1,181 @@
+"""Rows and sentences as a terminal shows them: by given rows, and that no word is ever broken."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import re
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+from rich.console import Console, RenderableType
+
+from dashboards.explanation import MARGIN_PARTS
+from dashboards.formats import money
+from pipelines import cli, printing, tracing, warehouse
+
+
+def printed(told: RenderableType, width: int = 80) -> list[str]:
+    out = io.StringIO()
+    Console(file=out, width=width).print(told)
+    return [line.rstrip() for line in out.getvalue().splitlines()]
+
+
+CHARGES = pd.DataFrame(
+    {
+        "invoiced_on": [dt.datetime(2026, 1, 5)] * 2,
+        "charge_code": ["TRANSPORT", "RESIDENTIAL"],
+        "amount_cents": [800, -195],
+        "recovered_cents": [0, 0],
+        "damaged_part": [None, None],
+    }
+)
+
+
+def test_a_table_has_labels_money_and_no_empty_column() -> None:
+    assert printed(printing.rows("charged", CHARGES, "USD")) == [
+        "charged: invoiced 5 Jan 2026",
+        "Charge code  Amount",
+        "───────────────────",
+        "TRANSPORT     $8.00",
+        "RESIDENTIAL  -$1.95",
+    ]
+
+
+def test_a_single_row_stands_upright() -> None:
+    row = pd.DataFrame(
+        [{"parcel_id": "NL1", "length_in": 48.875, "pack_minutes": 8.0, "is_cut": False, "tax_cents": 0}]
+    )
+    assert printed(printing.either("parcel", row, "EUR")) == [
+        "parcel",
+        "Parcel:        NL1",
+        "Length, in:    48.88",
+        "Pack minutes:  8",
+        "To be cut:     no",
+    ]
+
+
+def test_a_long_list_is_cut_and_says_so() -> None:
+    many = pd.DataFrame({"parcel_id": [f"NL{number}" for number in range(9)], "row_count": range(1, 10)})
+    lines = printed(printing.rows("parcels", many, "USD", most=2))
+    assert [line.split()[0] for line in lines] == ["parcels", "Parcel", lines[2], "NL0", "NL1", "and"]
+    assert lines[-1] == "and 7 more"
+    assert printed(printing.rows("parcels", many, "USD", most=9, of=1200))[-1] == "and 1,191 more"
+
+
+WIDE = pd.DataFrame({f"column{number}_cents": [number * 100, number * 200] for number in range(1, 9)})
+
+
+def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out() -> None:
+    lines = printed(printing.rows("wide", WIDE, "USD", narrow=True), 40)
+    assert lines[1].split() == ["Column1", "Column2", "Column3", "Column8"]
+    assert lines[-2:] == ["left out for want of width: Column4,", "  Column5, Column6, Column7"]
+    upright = printed(printing.rows("wide", WIDE, "USD"), 40)
+    assert upright[1:3] == ["Column1:  $1.00", "Column2:  $2.00"]
+    assert upright[9:11] == ["", "Column1:  $2.00"]
+
+
+def test_text_is_broken_before_it_stands_on_end() -> None:
+    reasons = pd.DataFrame({"column_name": ["zone", "a" * 30], "reason": ["is none of " + "air, " * 20, "is missing"]})
+    lines = printed(printing.rows("rejected", reasons, "USD"), 60)
+    assert lines[3].startswith("zone") and lines[4].split()[0] == "air,"
+    tight = printed(printing.rows("rejected", reasons, "USD"), 48)
+    assert tight[1].startswith("Column name:")
+
+
+@pytest.mark.parametrize("cell", ["[bold]x[/bold]", "a\x1b[31mb", "a\nb"])
+def test_a_cell_is_text_on_one_line(cell: str) -> None:
+    lines = printed(printing.rows("cells", pd.DataFrame({"reason": [cell, "other"]}), "USD"))
+    assert len(lines) == 5
+    assert "\x1b" not in "".join(lines)
+    assert ("[bold]x[/bold]" in lines[3]) == cell.startswith("[bold]")
+
+
+def test_sentences_go_on_further_in_and_lines_stay_lines() -> None:
+    told = printing.prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
+    assert printed(told, 22) == ["Charges:", "  base: as billed", "1. a longer line that", "  does not fit"]
+    assert printing.wrapped("x" * 30, 10) == "x" * 30
+
+
+words = st.text("abcdefgh-_/", min_size=1, max_size=14)
+texts = st.lists(words, min_size=1, max_size=6).map(" ".join)
+
+
+@st.composite
+def frames(draws: st.DrawFn) -> pd.DataFrame:
+    count = draws(st.integers(2, 5))
+    names = draws(st.lists(st.sampled_from(["service", "reason", "zone", "carrier", "kind"]), min_size=1, unique=True))
+    columns = {name: draws(st.lists(texts, min_size=count, max_size=count)) for name in names}
+    return pd.DataFrame(columns | {"amount_cents": draws(st.lists(st.integers(-(10**6), 10**6), min_size=count,
+                                                                  max_size=count))})  # fmt: skip
+
+
+@settings(derandomize=True, deadline=None, max_examples=150)
+@example(pd.DataFrame({"reason": ["a b", "c d"], "amount_cents": [0, 0]}), 40)
+@given(frames(), st.integers(40, 130))
+def test_nothing_is_wider_than_the_terminal_and_no_word_is_broken_or_lost(frame: pd.DataFrame, width: int) -> None:
+    lines = printed(printing.rows("title", frame, "USD"), width)
+    assert all(cell_len(line) <= width for line in lines)
+    shown = set(" ".join(lines).replace(",", " ").split())
+    texts_given = frame.drop(columns="amount_cents").to_numpy().ravel()
+    assert {word for text in texts_given for word in text.split()} <= shown
+
+
+def test_rows_of_a_file_are_drawn_together() -> None:
+    found = sources([(2, "a.csv"), (3, "a.csv"), (4, "a.csv"), (9, "a.csv"), (1, "b.csv")])
+    assert tracing.by_file(found)["row_numbers"].tolist() == ["2-4, 9", "1"]
+
+
+def sources(places: list[tuple[int, str]]) -> pd.DataFrame:
+    rows = [("P1", "charges", "k", file, row, "h") for row, file in places]
+    return pd.DataFrame(rows, columns=["parcel_id", "kind", "row_key", "file_name", "row_number", "content_hash"])
+
+
+COMMANDS = (
+    ("explain", "NL40030594"),
+    ("explain", "NL40010504"),
+    ("trace", "marts.item_type_costs"),
+    ("trace", "marts.item_type_costs", "--item-type", "tripod", "--month", "2026-10"),
+    ("trace", "marts.parcel_costs", "--parcel-id", "NL40030594"),
+    ("rejects",),
+    ("rejects", "--all"),
+    ("disputes", "list", "--all"),
+    ("status",),
+    ("tariff", "show", "northline-2026"),
+)
+
+
+@pytest.mark.parametrize("columns", [80, 120])
+@pytest.mark.parametrize("words", COMMANDS, ids=" ".join)
+def test_commands_keep_within_the_terminal_and_show_no_cents(
+    words: tuple[str, ...], columns: int, demo_folder: Path, capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    monkeypatch.setenv("COLUMNS", str(columns))
+    assert cli.main(["--shop", str(demo_folder), *words]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) > 3
+    assert max(map(cell_len, lines)) <= columns
+    if words[0] != "rejects":  # which names columns as the shop's own settings do
+        assert not any(re.search(r"[a-z]_(cents|id|lb|in|on)\b", line) for line in lines)
+
+
+def test_explain_begins_with_the_margin(
+    demo: warehouse.Connection, demo_folder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "200")
+    asked = "select parcel_id, margin_cents from marts.parcel_costs where not is_account order by margin_cents"
+    for parcel_id, cents in (demo.execute(asked).fetchall()[at] for at in (0, -1)):
+        assert cli.main(["--shop", str(demo_folder), "explain", parcel_id]) == 0
+        first = capsys.readouterr().out.splitlines()[0]
+        assert first.startswith(f"{parcel_id} {'lost' if cents < 0 else 'made'} {money(abs(cents), 'USD')}: ")
+
+
+def test_the_margin_told_is_the_sum_of_its_parts(demo: warehouse.Connection) -> None:
+    sums = " ".join(f"{'+' if sign > 0 else '-'} {column}" for sign, column, _ in MARGIN_PARTS)
+    wrong = demo.execute(f"select count(*) from marts.parcel_costs where {sums} <> margin_cents").fetchall()
+    assert wrong == [(0,)]
