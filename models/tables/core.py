@@ -45,8 +45,8 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "One row per parcel and sale line packed in it, before amounts are shared.",
         ("parcel_id", "sale_id", "line_number"),
         columns(
-            "parcel_id sale_id line_number item_type channel packed_quantity cost_basis line_shipping_cents "
-            "line_allowance_cents line_fee_cents parcel_count"
+            "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis "
+            "line_shipping_cents line_allowance_cents line_fee_cents parcel_count"
         ),
     ),
     contract(

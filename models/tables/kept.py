@@ -41,6 +41,7 @@ BY_MONTH = {
     "core.daily_surcharges": "shipped_on",
     "core.grouped_parcels": "shipped_month",
     "core.grouped_surcharges": "shipped_month",
+    "core.invoice_parts": "shipped_month",
     "rating.lanes": "shipped_on",
     "marts.coverage": "shipped_month",
     "marts.damage_counts": "shipped_month",

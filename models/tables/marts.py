@@ -71,6 +71,12 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         columns(f"shipped_month packing_method {DAMAGE}"),
     ),
     contract(
+        "core.invoice_parts",
+        "One row per invoice and month in which its parcels were shipped.",
+        ("shipped_month", "carrier", "invoice_number"),
+        columns("shipped_month carrier invoice_number invoiced_on line_count parcel_count amount_cents"),
+    ),
+    contract(
         "marts.invoice_totals",
         "One row per invoice.",
         ("carrier", "invoice_number"),

@@ -41,6 +41,7 @@ VOCABULARY: dict[str, pa.Column] = {
     "channel": text("Where it was sold", "marketplace"),
     "packed_quantity": count("Pieces of the sale line in the parcel", 1),
     "quantity": count("Pieces sold", 1),
+    "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214),
     "line_count": count("Lines", 3),
     "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),

@@ -76,7 +76,7 @@ def build(
         )
         for step in conclude:
             step()
-        stop_on(run_checks(connection, "stop"))
+        stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
         write_warnings(connection, run_checks(connection, "warn"))
         mark(connection, settings, inputs)
 

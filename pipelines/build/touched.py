@@ -15,6 +15,7 @@ from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, CELLS, DATED, LOOKUPS, ROW_BY_ROW, WORKINGS
 from pipelines import warehouse
+from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.order import Model, models, ordered
 
@@ -44,7 +45,8 @@ def touched_months(
 ) -> Iterator[Months | None]:
     """The months touched since a delivery, built; None where all must be built, or may as well be.
 
-    Call it outside a transaction. Raises ContractError for a table that breaks its contract.
+    Call it outside a transaction. Raises ContractError for a table that breaks its contract, CheckFailedError where a
+    stop check finds rows.
     """
     if delivery is None:
         yield None
@@ -85,6 +87,7 @@ class _Beside:
                 self._write(name)
             self._bring_records("with_mates", "sales")
             if self._make_months():
+                stop_on(run_checks(self.connection, "stop"))
                 self._mark_kept()
                 return self._days()
         return None

@@ -32,6 +32,7 @@ select
     coalesce(l.item_type, 'unknown') as item_type,
     coalesce(l.channel, 'unknown') as channel,
     p.packed_quantity,
+    l.quantity as line_quantity,
     greatest(
         1,
         cast(

@@ -2,10 +2,10 @@
 -- 6 and more are far; a zone that is no number is `other`. Bands pool zones whose parcels are too few to judge alone.
 with named as (
     select distinct
-        p.carrier,
-        coalesce(p.zone, 'unknown') as zone,
-        case when translate(p.zone, '0123456789', '') = '' then try_cast(p.zone as bigint) end as zone_number
-    from core.parcels as p
+        l.carrier,
+        coalesce(l.zone, 'unknown') as zone,
+        case when translate(l.zone, '0123456789', '') = '' then try_cast(l.zone as bigint) end as zone_number
+    from rating.lanes as l
 )
 
 select

@@ -1,6 +1,30 @@
 -- One row per lane, days, billed weight and base price: bills that learned prices rest on (tariff_code is known), and
 -- bills of days without a price list, by calendar year, whose prices could be learned.
-with bills as (
+-- Carriers whose every bill falls under a price list are left out at once: these are most, and have most bills.
+with carriers as (
+    select t.carrier
+    from shop.tariffs as t
+    where t.learned_first_on is not null
+    union
+    select d.carrier
+    from (
+        select distinct
+            l.carrier,
+            l.shipped_on
+        from core.charge_lines as l
+        where l.charge_kind = 'base'
+    ) as d
+    where not exists (
+        select 1
+        from shop.tariffs as t
+        where
+            t.carrier = d.carrier
+            and t.effective_from <= d.shipped_on
+            and coalesce(t.effective_to, date '2099-12-31') >= d.shipped_on
+    )
+),
+
+bills as (
     select
         l.carrier,
         coalesce(max(l.service), max(p.service)) as service,
@@ -10,7 +34,9 @@ with bills as (
         max(l.amount_cents) as base_cents
     from core.charge_lines as l
     inner join core.parcels as p on p.parcel_id = l.parcel_id
-    where l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+    where
+        l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+        and l.carrier in (select k.carrier from carriers as k)
     group by l.carrier, l.parcel_id, l.invoice_number
 ),
 

@@ -12,6 +12,9 @@ single as (
         min(l.item_type) as item_type,
         cast(sum(l.packed_quantity) as bigint) as piece_count
     from core.parcel_lines as l
+    inner join core.parcels as p on p.parcel_id = l.parcel_id
+    cross join last_day as d
+    where p.has_bench_log and p.shipped_on > d.since_on
     group by l.parcel_id
     having count(distinct l.item_type) = 1
 ),
