@@ -10,9 +10,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from rich.console import Console
-    from rich.table import Table
 
     from pipelines.intake import Delivery
+    from pipelines.printing import Listing
 
 SUMMARY = "Take in source files: check each row, keep the good ones, set the others aside with their reason"
 EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
@@ -53,11 +53,13 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
     from rich.markup import escape
 
+    from pipelines.printing import prose
+
     landed = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
     if landed:
         console.print(_table(landed))
     for line in _remarks(deliveries):
-        console.print(escape(line), highlight=False)
+        console.print(prose(line))
     for refused in (delivery.error for delivery in deliveries if delivery.error):
         errors.print(
             escape(f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}"),
@@ -65,18 +67,21 @@ def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> 
         )
 
 
-def _table(landed: Sequence[Delivery]) -> Table:
-    from rich.table import Table
-    from rich.text import Text
+def _table(landed: Sequence[Delivery]) -> Listing:
+    from pipelines.printing import Column, Listing
 
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in landed)]
-    table = Table(title="landed", title_justify="left", show_edge=False, pad_edge=False)
-    table.add_column("file", overflow="fold", min_width=16)
-    for name in shown:
-        table.add_column(name.removesuffix("_count"), justify="right", no_wrap=True)
-    for delivery in landed:
-        table.add_row(Text(delivery.file_name), *(f"{getattr(delivery, name):,}" for name in shown))
-    return table
+    files = Column("file", [delivery.file_name for delivery in landed], is_figure=False, is_worded=False)
+    counts = [
+        Column(
+            "rows" if name == "row_count" else name.removesuffix("_count"),
+            [f"{getattr(delivery, name):,}" for delivery in landed],
+            is_figure=True,
+            is_worded=False,
+        )
+        for name in shown
+    ]
+    return Listing("landed", [files, *counts])
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

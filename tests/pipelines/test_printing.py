@@ -17,6 +17,8 @@ from rich.console import Console, RenderableType
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.formats import money
 from pipelines import cli, printing, tracing, warehouse
+from pipelines.commands import intake
+from pipelines.intake import Delivery
 
 
 def printed(told: RenderableType, width: int = 80) -> list[str]:
@@ -133,6 +135,15 @@ def test_rows_of_a_file_are_drawn_together() -> None:
 def sources(places: list[tuple[int, str]]) -> pd.DataFrame:
     rows = [("P1", "charges", "k", file, row, "h") for row, file in places]
     return pd.DataFrame(rows, columns=["parcel_id", "kind", "row_key", "file_name", "row_number", "content_hash"])
+
+
+@pytest.mark.parametrize("name", ["sales-2026-Q4-bad-rows.csv", "a-much-longer-name-of-a-file-than-usual.parquet"])
+def test_what_was_landed_is_told_with_whole_names_and_numbers(name: str) -> None:
+    landed = Delivery(name, row_count=1_234_567, accepted_count=1_234_000, rejected_count=567)
+    lines = printed(intake._table([landed, Delivery("skus.csv", unchanged_count=9)]))
+    shown = " ".join(lines)
+    assert all(word in shown for word in (name, "1,234,567", "1,234,000", "567", "unchanged"))
+    assert "corrected" not in shown
 
 
 COMMANDS = (
