@@ -9,7 +9,8 @@ from models.errors import SettingsError
 
 @dataclass(frozen=True)
 class Cartons:
-    """sizes: most sizes to stock; 0 for as many as are in use. hold_out_months: later months on which a saving is
+    """judged_months: parcels of so many last months are judged; older ones were sent at other prices.
+    sizes: most sizes to stock; 0 for as many as are in use. hold_out_months: later months on which a saving is
     checked. fixed_cents_a_month: what it costs to stock one size at all. take_up_cents: once, for a size that is not
     stocked yet; spread over a year. seconds: time limit of the choice.
     candidate_step_in: sides of new sizes are whole numbers of it; most_candidates: new sizes that come into question.
@@ -17,6 +18,7 @@ class Cartons:
     cut_minutes: work of cutting one carton down. stock_months: how long an order should last.
     """
 
+    judged_months: int = 24
     sizes: int = 0
     hold_out_months: int = 3
     fixed_cents_a_month: int = 500
@@ -34,6 +36,7 @@ class Cartons:
 def checked_cartons(cartons: Cartons, where: str) -> Cartons:
     """The section if it can be used. Raises SettingsError that names the setting."""
     least = {
+        "judged_months": 1,
         "sizes": 0,
         "hold_out_months": 1,
         "fixed_cents_a_month": 0,

@@ -33,7 +33,7 @@ from pipelines.cartons.planning import plan_table
 
 def review_tables(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> dict[str, pd.DataFrame]:
     """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
-    with working(connection):
+    with working(connection, settings.judged_months):
         kept = keep_chosen(connection)
         return in_form(_reviewed(connection, judge(connection, settings, rate), kept))
 
@@ -67,7 +67,7 @@ def chosen_tables(
 
     Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
     """
-    with working(connection):
+    with working(connection, settings.judged_months):
         return in_form(_chosen(connection, settings, supplier, rate, made_at))
 
 

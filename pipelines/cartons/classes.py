@@ -50,13 +50,21 @@ class Judged:
 
 
 @contextmanager
-def working(connection: warehouse.Connection) -> Iterator[None]:
-    """The schemas for working tables, gone at the end."""
+def working(connection: warehouse.Connection, judged_months: int = Cartons().judged_months) -> Iterator[None]:
+    """The schemas for working tables, gone at the end; cartons.recent are the parcels of so many last months."""
     for schema in SCHEMAS:
         connection.execute(f"create schema if not exists {schema}")
+    _show_recent(connection, judged_months)
     yield
     for schema in SCHEMAS:
         _drop(connection, schema)
+
+
+def _show_recent(connection: warehouse.Connection, months: int) -> None:
+    (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
+    first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
+    parcels = f"select * from core.parcels where shipped_month >= date '{first}'"
+    connection.execute(f"create or replace view cartons.recent as {parcels}")
 
 
 def _drop(connection: warehouse.Connection, schema: str) -> None:

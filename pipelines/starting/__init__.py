@@ -85,6 +85,7 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 
 # How cartons are judged and, by `dunnage cartons`, chosen. Without this section the values are these.
 # [cartons]
+# judged_months = 24                   # parcels of so many last months are judged
 # sizes = 0                            # most sizes to stock; 0: as many as are in use
 # hold_out_months = 3                  # later months on which the saving is checked
 # fixed_cents_a_month = 500            # what it costs to stock one size at all

@@ -76,6 +76,13 @@ def test_a_shorter_carton_from_stock_saves_the_surcharge() -> None:
     assert "best sizes" not in ladder.index
 
 
+def test_parcels_of_the_last_months_are_judged_and_no_older_ones() -> None:
+    sent = [parcel(1, shipped_on="2026-08-31"), parcel(2, shipped_on="2026-09-01"), parcel(3, shipped_on="2026-10-31")]
+    found = tables(sent, settings=Cartons(judged_months=2))
+    assert list(found["analysis.carton_coverage"]["parcel_count"]) == [1, 1]
+    assert found["analysis.best_cartons"]["parcel_count"].sum() == 2
+
+
 def test_without_it_the_long_one_is_cut_and_the_cut_is_paid_for() -> None:
     (best,) = tables([parcel()], [LONG])["analysis.best_cartons"].to_dict("records")
     (slow,) = tables([parcel()], [LONG], settings=Cartons(cut_minutes=5))["analysis.best_cartons"].to_dict("records")

@@ -11,7 +11,7 @@ with stated as (
         c.outside_length_in as one_in,
         c.outside_width_in as two_in,
         c.outside_height_in - c.inside_height_in + coalesce(p.cut_height_in, c.inside_height_in) as three_in
-    from core.parcels as p
+    from cartons.recent as p
     inner join core.cartons as c
         on c.carton_code = p.carton_code
         and p.shipped_on >= c.effective_from

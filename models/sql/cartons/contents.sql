@@ -20,7 +20,7 @@ described as (
         case when f.goods_key < 0 then e.inside_width_in end as bound_width_in,
         case when f.goods_key < 0 then coalesce(p.cut_height_in, e.inside_height_in) end as bound_height_in
     from found as f
-    inner join core.parcels as p on p.parcel_id = f.example_parcel_id
+    inner join cartons.recent as p on p.parcel_id = f.example_parcel_id
     left join cartons.mixed as g on g.parcel_id = p.parcel_id
     left join core.packing_methods as m
         on m.packing_method = p.packing_method

@@ -6,7 +6,7 @@ with lines as (
         l.item_type,
         cast(sum(l.packed_quantity) as bigint) as packed_quantity
     from core.parcel_lines as l
-    inner join core.parcels as p on p.parcel_id = l.parcel_id and p.line_count > 1
+    inner join cartons.recent as p on p.parcel_id = l.parcel_id and p.line_count > 1
     group by l.parcel_id, l.item_type
 ),
 

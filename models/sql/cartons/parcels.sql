@@ -53,7 +53,7 @@ lanes as (
 
 factors as (
     select
-        (select greatest(max(p.piece_count), 0) + 1 from core.parcels as p) as line_factor,
+        (select greatest(max(p.piece_count), 0) + 1 from cartons.recent as p) as line_factor,
         (select coalesce(max(g.piece_count), 0) + 1 from cartons.mixed as g) as mixed_factor,
         (select count(*) + 1 from methods as m) as clearance_factor,
         (select count(*) from items as i) as item_count,
@@ -88,7 +88,7 @@ packed as (
                 (f.item_count + g.goods_rank) * greatest(f.line_factor, f.mixed_factor) * f.clearance_factor
                 + m.clearance_rank
         end as goods_key
-    from core.parcels as p
+    from cartons.recent as p
     cross join factors as f
     left join cartons.mixed as g on g.parcel_id = case when p.line_count > 1 then p.parcel_id end
     left join items as i on i.item_type = case when p.line_count = 1 then p.item_type else g.item_type end

@@ -7,7 +7,7 @@ select
     max(m.clearance_in) as clearance_in,
     max(m.material_cents) as material_cents,
     max(m.pack_minutes) as pack_minutes
-from core.parcels as p
+from cartons.recent as p
 inner join cartons.parcels as k on k.parcel_id = p.parcel_id
 inner join cartons.contents as c on c.goods_key = k.goods_key
 inner join rating.requests as r on r.request_id = p.parcel_id

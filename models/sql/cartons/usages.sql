@@ -11,7 +11,7 @@ select
     cast(sum(p.spent_cents) as bigint) as spent_cents
 from cartons.parcels as p
 inner join cartons.classes as k on k.goods_key = p.goods_key and k.way_key = p.way_key
-inner join core.parcels as c on c.parcel_id = p.parcel_id
+inner join cartons.recent as c on c.parcel_id = p.parcel_id
 left join core.cartons as u
     on u.carton_code = c.carton_code
     and c.shipped_on >= u.effective_from
