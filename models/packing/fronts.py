@@ -25,7 +25,10 @@ Kinds = list[tuple["Front", int]]
 # (piece number among the lines, start, way it stands)
 Placed = tuple[int, Micro, Micro]
 
+# Pairs of sets that are joined at most; a question with more is asked of fewer, larger sets.
 MOST_JOINS = 3_500
+# Rows looked at together; any number gives the same answer.
+LOT = 2_048
 NOTHING: Rows = np.zeros((0, 7), dtype=np.int64)
 
 
@@ -144,8 +147,9 @@ class _Builder:
             sizes = across.copy()
             sizes[:, :, axis] = first[:, None, axis] + second[None, :, axis]
             flat = sizes.reshape(-1, 3)
-            within = (flat <= self.limit).all(axis=1)
-            within &= flat.prod(axis=1, dtype=np.float64) <= self.spare + volume
+            length, width, height = flat.T
+            within = (length <= self.limit[0]) & (width <= self.limit[1]) & (height <= self.limit[2])
+            within &= _volumes(flat) <= self.spare + volume
             rows = np.flatnonzero(within)
             joins = np.empty((len(rows), 4), dtype=np.int64)
             joins[:, 0], joins[:, 1] = axis, number
@@ -161,13 +165,34 @@ def _halves(part: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], tuple[int,
             yield one, two
 
 
+def _volumes(sizes: Rows) -> NDArray[np.float64]:
+    length, width, height = sizes.T
+    volumes: NDArray[np.float64] = length.astype(np.float64) * width * height
+    return volumes
+
+
 def _least_rows(sizes: Rows, cap: int) -> NDArray[np.intp]:
-    """Row numbers of sizes that no other row is within, by rising volume, at most `cap`."""
-    order = np.argsort(sizes.prod(axis=1, dtype=np.float64), kind="stable")
-    ranked = sizes[order]
+    """Row numbers of sizes that no other row is within, by rising volume, at most `cap`.
+
+    A row can only lie within later ones. So rows are looked at in lots, and none beyond the lot that fills the cap.
+    """
+    order = np.argsort(_volumes(sizes), kind="stable")
     kept: list[int] = []
-    open_rows = np.arange(len(ranked))
-    while len(open_rows) and len(kept) < cap:
-        kept.append(int(open_rows[0]))
-        open_rows = open_rows[(ranked[open_rows] < ranked[kept[-1]]).any(axis=1)]
-    return order[kept]
+    for start in range(0, len(order), LOT):
+        lot = order[start : start + LOT]
+        for row in kept:
+            lot = _not_around(sizes, lot, row)
+        while len(lot) and len(kept) < cap:
+            kept.append(int(lot[0]))
+            lot = _not_around(sizes, lot, kept[-1])
+        if len(kept) == cap:
+            break
+    return np.array(kept, dtype=np.intp)
+
+
+def _not_around(sizes: Rows, numbers: NDArray[np.intp], row: int) -> NDArray[np.intp]:
+    """Those of the row numbers whose sizes the given row is not within."""
+    length, width, height = sizes[numbers].T
+    least = sizes[row]
+    is_around: NDArray[np.bool_] = (length >= least[0]) & (width >= least[1]) & (height >= least[2])
+    return np.compress(~is_around, numbers)

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 from itertools import permutations
+from math import prod
+from unittest import mock
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.packing.fit import Effort, Known, Verdict, fit
-from models.packing.needed import Contents, PackedItem, Sides, contents
+from models.packing import fronts
+from models.packing.fit import USUAL, Effort, Known, Verdict, fit
+from models.packing.needed import Contents, PackedItem, Sides, contents, room, shape
 from models.packing.placement import faults
+from models.packing.search import OutOfStepsError, Search
 from tests.models.packing.goods import cut_carton, fits_on_grid, item
 
 
@@ -139,6 +145,64 @@ def test_undecided_is_said_and_offers_no_placement() -> None:
     assert answer.verdict is Verdict.UNDECIDED
     assert "20 steps" in answer.reason
     assert answer.placements == ()
+
+
+@pytest.mark.parametrize("kinds", [1, 3, 10])
+@pytest.mark.parametrize("pieces", [12, 40, 200])
+def test_any_number_of_pieces_takes_a_bounded_number_of_joins(
+    pieces: int, kinds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pairs, ways = 0, 0
+    joined, blocks = fronts._Builder.joined, fronts._Builder._blocks
+
+    def counted_joined(builder: fronts._Builder, some: list[tuple[fronts.Front, fronts.Front]]) -> fronts.Front:
+        nonlocal pairs
+        pairs += len(some)
+        return joined(builder, some)
+
+    def counted_blocks(
+        builder: fronts._Builder, pair: tuple[fronts.Front, fronts.Front], number: int, volume: float
+    ) -> Iterator[fronts.Rows]:
+        nonlocal ways
+        ways = max(ways, len(pair[0].sizes) * len(pair[1].sizes))
+        return blocks(builder, pair, number, volume)
+
+    monkeypatch.setattr(fronts._Builder, "joined", counted_joined)
+    monkeypatch.setattr(fronts._Builder, "_blocks", counted_blocks)
+    lines = [(item(f"kind {n}", 6 + n, 4 + n / 4, 3 + n / 8), pieces // kinds) for n in range(kinds)]
+    assert fit(contents(lines), (90, 90, 90)).verdict is Verdict.FITS
+    # Making fewer, larger sets takes a join for each halving of a quantity and each two kinds made one.
+    assert 0 < pairs <= fronts.MOST_JOINS + kinds * (pieces.bit_length() + 1)
+    assert 0 < ways <= USUAL.blocks**2
+
+
+def test_the_search_ends_with_its_steps() -> None:
+    search = Search([shape(bricks(1, 2, 3, 5))[0][0]] * 12, room((7.6, 7.6, 7.6), 0.0), USUAL.steps)
+    with pytest.raises(OutOfStepsError):
+        search.places()
+    assert search.steps_left == -1
+
+
+@st.composite
+def block_sizes(draws: st.DrawFn) -> tuple[list[tuple[int, int, int]], int]:
+    side = st.integers(1, draws(st.sampled_from([3, 12, 10**7])))
+    return draws(st.lists(st.tuples(side, side, side), max_size=60)), draws(st.sampled_from([1, 2, 5, 40]))
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(block_sizes(), st.sampled_from([1, 3, 7, 2_048]))
+def test_the_least_blocks_are_those_that_none_is_within(
+    drawn: tuple[list[tuple[int, int, int]], int], lot: int
+) -> None:
+    sizes, cap = drawn
+    order = sorted(range(len(sizes)), key=lambda row: (prod(sizes[row]), row))
+    expected: list[int] = []
+    for row in order:
+        if not any(all(a <= b for a, b in zip(sizes[kept], sizes[row], strict=True)) for kept in expected):
+            expected.append(row)
+    with mock.patch.object(fronts, "LOT", lot):
+        found = fronts._least_rows(np.array(sizes, dtype=np.int64).reshape(-1, 3), cap)
+    assert found.tolist() == expected[:cap]
 
 
 def test_more_pieces_than_are_searched_are_undecided_or_built() -> None:
