@@ -33,7 +33,11 @@ with nearest as (
 ),
 
 priced as (
-    select n.*
+    select
+        n.*,
+        row_number() over (
+            partition by n.parcel_id, n.direction order by abs(n.spared_cents) desc, n.eighth, n.charge_name
+        ) = 1 as is_counted
     from nearest as n
     where n.place = 1
 ),
@@ -160,9 +164,7 @@ select
     case when x.change <> 'weight' then s.reach_in * x.eighth / 8 end as change_in,
     case when x.change = 'weight' then s.reach_lb * x.eighth / 8 end as change_lb,
     abs(x.spared_cents) as spared_cents,
-    row_number() over (
-        partition by x.parcel_id, x.direction order by abs(x.spared_cents) desc, x.eighth, x.charge_name
-    ) = 1 as is_counted,
+    x.is_counted,
     k.can_cut,
     o.other_carton_code,
     p.carrier,
