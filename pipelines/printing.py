@@ -206,6 +206,11 @@ def prose(text: str, style: str = "") -> Prose:
     return Prose(text, style)
 
 
+def say(text: str) -> None:
+    """Print sentences to standard output."""
+    Console().print(prose(text))
+
+
 def wrapped(line: str, width: int) -> str:
     """The line broken between words at `width`, what goes on two blanks further in. A longer word stays whole."""
     indent = line[: len(line) - len(line.lstrip())]

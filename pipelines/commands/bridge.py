@@ -15,10 +15,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.bridge_words import bridge_lines
-    from pipelines import bridging, settings, warehouse
+    from pipelines import bridging, printing, settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         rows = bridging.bridged(connection, args.before, args.after)
-    print("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.currency)))
+    printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.currency)))
     return 0

@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import report_lines
     from models.errors import NotFoundError
-    from pipelines import runs, settings
+    from pipelines import printing, runs, settings
 
     shop = settings.load_from(args.shop)
     _, tables = runs.month_tables(shop, None)
@@ -24,5 +24,5 @@ def run(args: argparse.Namespace) -> int:
         raise NotFoundError(
             f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
         )
-    print("\n".join(report_lines(tables, shop.shop.currency, [args.item_type] if args.item_type else known)))
+    printing.say("\n".join(report_lines(tables, shop.shop.currency, [args.item_type] if args.item_type else known)))
     return 0

@@ -28,11 +28,11 @@ def run(args: argparse.Namespace) -> int:
         _record(args, shop)
     if args.judge or not args.change:
         from dashboards.damage_words import judgement_lines
-        from pipelines import runs
+        from pipelines import printing, runs
 
         _, tables = runs.month_tables(shop, None)
         lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.currency)
-        print("\n".join(lines) or "no change is logged; see `dunnage decide --help`")
+        printing.say("\n".join(lines) or "no change is logged; see `dunnage decide --help`")
     return 0
 
 

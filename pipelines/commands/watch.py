@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import alarm_lines
-    from pipelines import runs, settings, watching
+    from pipelines import printing, runs, settings, watching
 
     shop = settings.load_from(args.shop)
     _, tables = runs.month_tables(shop, None)
@@ -24,5 +24,5 @@ def run(args: argparse.Namespace) -> int:
         watching.acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), runs.now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
         return 0
-    print("\n".join(alarm_lines(alarms, shop.shop.currency)))
+    printing.say("\n".join(alarm_lines(alarms, shop.shop.currency)))
     return 0

@@ -156,6 +156,8 @@ COMMANDS = (
     ("rejects", "--all"),
     ("disputes", "list", "--all"),
     ("status",),
+    ("damage",),
+    ("bridge", "2026-09", "2026-10"),
     ("tariff", "show", "northline-2026"),
 )
 
