@@ -80,20 +80,37 @@ def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
     Returns COLUMNS: one row per step of STEPS, and TOTAL at the end. `from_cents` is the sum of the steps before,
     `margin_reached_cents` the margin before plus all steps so far. Either period may be empty.
     """
-    cells = _side_by_side(_summed(before), _summed(after))
+    return _bridge(_period(before), _period(after))
+
+
+@dataclass(frozen=True)
+class _Period:
+    """cells: parcels and money by cell; margin: of all rows, in cents; account: what names no parcel."""
+
+    cells: pd.DataFrame
+    margin: int
+    account: int
+
+
+def _period(rows: pd.DataFrame) -> _Period:
+    cells = _summed(rows)
+    margin = int(_money(rows).to_numpy().sum())
+    return _Period(cells, margin, margin - int(cells[list(KINDS)].to_numpy().sum()))
+
+
+def _bridge(before: _Period, after: _Period) -> pd.DataFrame:
+    cells = _side_by_side(before.cells, after.cells)
     parts = _parts(cells)
-    account = _account(after) - _account(before)
-    totals = _margin(before), _margin(after)
-    changes = _whole([*parts.sum(axis=0), account], totals[1] - totals[0])
-    return _rows(totals, changes, parts, cells)
+    changes = _whole([*parts.sum(axis=0), after.account - before.account], after.margin - before.margin)
+    return _rows((before.margin, after.margin), changes, parts, cells)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.margin_bridge: each month against the month before it in the records."""
     cells = question.table("bridge_cells")
     months = sorted(cells["shipped_month"].unique())
-    by_month = {month: cells[cells["shipped_month"] == month] for month in months}
-    found = [bridge(by_month[a], by_month[b]).assign(shipped_month=b) for a, b in pairwise(months)]
+    periods = {month: _period(rows) for month, rows in cells.groupby("shipped_month")}
+    found = [_bridge(periods[a], periods[b]).assign(shipped_month=b) for a, b in pairwise(months)]
     names = ["shipped_month", *COLUMNS]
     return {"analysis.margin_bridge": pd.concat(found)[names] if found else pd.DataFrame(columns=names)}
 
@@ -103,18 +120,10 @@ def _money(rows: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame({kind: sign * rows[list(names)].sum(axis=1) for kind, (sign, names) in KINDS.items()})
 
 
-def _margin(rows: pd.DataFrame) -> int:
-    return int(_money(rows).to_numpy().sum())
-
-
 def _summed(rows: pd.DataFrame) -> pd.DataFrame:
     """Parcels and money by cell; cells without a parcel are left to the account step."""
     kept = pd.concat([rows[CELL], rows[["parcel_count"]], _money(rows)], axis=1).groupby(CELL).sum()
     return kept[kept["parcel_count"] > 0]
-
-
-def _account(rows: pd.DataFrame) -> int:
-    return _margin(rows) - int(_summed(rows)[list(KINDS)].to_numpy().sum())
 
 
 def _side_by_side(before: pd.DataFrame, after: pd.DataFrame) -> _Cells:
