@@ -42,7 +42,11 @@ def run(parcels: int = PARCELS) -> list[Result]:
     for name, (seconds, gigabytes) in day.longest().items():
         print(f"    of these {seconds:6.2f} s {gigabytes:5.2f} GB  {name}", flush=True)
     return [
-        (f"a day brought into {parcels:,} parcels, share of building everything", day.seconds / whole.seconds, MOST_SHARE),
+        (
+            f"a day brought into {parcels:,} parcels, share of building everything",
+            day.seconds / whole.seconds,
+            MOST_SHARE,
+        ),
         ("peak memory of that day, in GB", day.gigabytes, MOST_GIGABYTES),
     ]
 

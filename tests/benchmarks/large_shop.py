@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pipelines import tariffs, warehouse
-from pipelines.build.order import Model, models, ordered
+from pipelines.build.touched import needed_for
 from pipelines.cli import main
 from pipelines.settings import Settings, load
 
@@ -141,13 +141,20 @@ left join code_names as n
     on n.carrier = p.carrier and n.charge_kind = e.charge_kind and n.charge_name = e.charge_name
 where e.parcel_id in (select r.parcel_id from billed_right as r)
 """
-# Written anew: to delete half of a large table in place keeps every deletion in memory.
+# Written anew: to delete half of a large table in place keeps every deletion in memory. Lines are numbered from one.
 REPLACED = """
 create or replace table accepted.charges as
-select c.* from accepted.charges as c
-where c.parcel_id is null or c.parcel_id not in (select e.parcel_id from expected_lines as e)
-union all by name
-select e.* from expected_lines as e
+with lines as (
+    select c.* from accepted.charges as c
+    where c.parcel_id is null or c.parcel_id not in (select e.parcel_id from expected_lines as e)
+    union all by name
+    select e.* from expected_lines as e
+)
+
+select l.* replace (
+    row_number() over (partition by l.carrier, l.invoice_number order by l.line_number, l.parcel_id) as line_number
+)
+from lines as l
 """
 
 
@@ -197,21 +204,10 @@ def bill(connection: warehouse.Connection, settings: Settings) -> None:
     """Bill the copies by the tariffs, but for those whose original was billed otherwise."""
     connection.execute(BILLED_RIGHT)
     tariffs.load(connection, settings)
-    for model in _needed("core.expected_charges"):
+    for model in needed_for("core.expected_charges"):
         connection.execute(f"create or replace table {model.name} as {model.sql}")
     connection.execute(CODE_NAMES)
     connection.execute(AS_EXPECTED)
     connection.execute(REPLACED)
     for name in ("billed_right", "code_names", "expected_lines"):
         connection.execute(f"drop table {name}")
-
-
-def _needed(name: str) -> list[Model]:
-    """The model of that name and all that it rests on, in order."""
-    found = models()
-    wanted, needed = [name], set()
-    while wanted:
-        each = wanted.pop()
-        needed.add(each)
-        wanted += [other for other in found[each].references if other in found and other not in needed]
-    return [model for model in ordered(found) if model.name in needed]
