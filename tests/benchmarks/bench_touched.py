@@ -74,10 +74,8 @@ def land(folder: Path) -> None:
     with warehouse.writing(settings, "bench") as connection:
         for kind in COMES:
             number = connection.execute("select max(delivery_id) + 1 from intake.deliveries").fetchall()[0][0]
-            connection.execute(
-                "insert into intake.deliveries select * replace (? as delivery_id, ? as kind) from intake.deliveries limit 1",
-                [number, kind],
-            )
+            like = "select * replace (? as delivery_id, ? as kind) from intake.deliveries limit 1"
+            connection.execute(f"insert into intake.deliveries {like}", [number, kind])
             landed = f"select * replace ({number} as delivery_id) from aside.{kind}"
             rows += connection.execute(f"insert into accepted.{kind} by name {landed}").fetchall()[0][0]
     print(rows)
