@@ -63,7 +63,7 @@ CHANGED = {
     "charges": {
         "parcel_id": "o.parcel_id || c.number",
         "sale_id": "o.sale_id || c.number",
-        "line_number": "o.line_number + c.place * 1000000",
+        "line_number": "o.line_number + c.place * 10000",
         "invoice_number": "o.invoice_number || c.span",
         "invoiced_on": "o.invoiced_on - c.back_days",
         "shipped_on": SHIFTED.format(day="shipped_on"),
@@ -104,7 +104,7 @@ create or replace temp table expected_lines as
 select
     p.carrier,
     f.invoice_number,
-    200000000 + row_number() over (order by e.parcel_id, e.line_number) as line_number,
+    100000000 + row_number() over (order by e.parcel_id, e.line_number) as line_number,
     f.invoiced_on,
     e.parcel_id,
     f.sale_id,
