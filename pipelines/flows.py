@@ -46,7 +46,7 @@ def _step(function: Callable[..., Any], name: str) -> Any:
 
 
 land_files = _step(take_in, "land files")
-gather_month = _step(runs.month_tables, "build and gather")
+gather_month = _step(runs.review_tables, "build and gather")
 draw_review = _step(runs.draw, "draw")
 watch_records = _step(runs.run_watch, "build and watch")
 mail_review = _step(reports.send_review, "mail the review")

@@ -17,7 +17,6 @@ from models import editions
 from models.editions import Amounts, changes
 from models.mailing import Answer, Letter, Reply, State, answered, begun, found_cut_off
 from pipelines import warehouse
-from pipelines.settings import Settings
 from pipelines.warehouse import Connection
 
 # Talks to the mail server about one letter: its text, its recipient, and what to call when the text goes out.
@@ -58,25 +57,16 @@ def edition_of(
     return Edition(number, changes(_headline(connection, report, number - 1), headline))
 
 
-def review_edition(settings: Settings, month: date, tables: Mapping[str, pd.DataFrame]) -> Edition:
-    """The edition of a month's review as drawn from its tables.
+def review_edition(
+    connection: Connection, month: date, tables: Mapping[str, pd.DataFrame], *, keep: bool = False
+) -> Edition:
+    """The edition of a month's review as drawn from its tables; `keep` remembers a new one.
 
     Where letters go out, an edition is one that was mailed, and a page that was not yet is shown as the next. Without
-    a mail server the page is the report, so it is remembered here.
+    a mail server the page is the report, so it is kept for the page.
     """
     facts = editions.report_name(month), editions.fingerprint(tables, month), editions.headline(tables, month)
-    now = datetime.now(UTC).replace(tzinfo=None)
-    with warehouse.reading(settings) as connection:
-        is_new = not _is_known(connection, *facts[:2])
-        if settings.mail.is_set or not is_new:
-            return edition_of(connection, *facts, now, keep=False)
-    with warehouse.writing(settings, "review") as connection:
-        return edition_of(connection, *facts, now)
-
-
-def _is_known(connection: Connection, report: str, fingerprint: str) -> bool:
-    asked = "select count(*) from outbox.editions where report = ? and fingerprint = ?"
-    return bool(connection.execute(asked, [report, fingerprint]).fetchall()[0][0])
+    return edition_of(connection, *facts, datetime.now(UTC).replace(tzinfo=None), keep=keep)
 
 
 def _newest(connection: Connection, report: str) -> int:

@@ -59,8 +59,19 @@ def run_review(
     settings: Settings, month: str | None = None, progress: Callable[[str], None] = lambda name: None
 ) -> ReviewMade:
     """Build what is not current, gather the month, draw it, write it. Raises DunnageError."""
-    chosen, tables = month_tables(settings, month, progress)
+    chosen, tables = review_tables(settings, month, progress)
     return draw(settings, chosen, tables)
+
+
+def review_tables(
+    settings: Settings, month: str | None, progress: Callable[[str], None] = lambda name: None
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    """month_tables for a page: where no letters go out, the month's edition is remembered in the same session."""
+    with warehouse.writing(settings, "review") as connection:
+        chosen, tables = _gathered(connection, settings, month, progress)
+        if not settings.mail.is_set:
+            outbox.review_edition(connection, chosen, tables, keep=True)
+        return chosen, tables
 
 
 def month_tables(
@@ -68,9 +79,15 @@ def month_tables(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     """The month reviewed and every table it is drawn from, built first where records or settings have changed."""
     with warehouse.writing(settings, "review") as connection:
-        if not is_current(connection, settings):
-            _build(connection, settings, progress)
-        return reviewing.month_named(month, connection), reviewing.gathered(connection)
+        return _gathered(connection, settings, month, progress)
+
+
+def _gathered(
+    connection: warehouse.Connection, settings: Settings, month: str | None, progress: Callable[[str], None]
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    if not is_current(connection, settings):
+        _build(connection, settings, progress)
+    return reviewing.month_named(month, connection), reviewing.gathered(connection)
 
 
 WATCHED = "analysis.alarms"
@@ -192,7 +209,8 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
     from dashboards.review import render
     from dashboards.workbook import workbook
 
-    edition = outbox.review_edition(settings, month, tables)
+    with warehouse.reading(settings) as connection:
+        edition = outbox.review_edition(connection, month, tables)
     name = f"review-{month:%Y-%m}"
     review = Review(
         shop_name=settings.shop.name,

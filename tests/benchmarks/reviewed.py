@@ -110,7 +110,7 @@ def review(folder: Path) -> None:
     watch = Watch()
     watch.begin("records")
     settings = load(folder / "shop")
-    month, tables = runs.month_tables(settings, None, watch.begin)
+    month, tables = runs.review_tables(settings, None, watch.begin)
     watch.begin("page and workbook")
     runs.draw(settings, month, tables)
     watch.begin("")
