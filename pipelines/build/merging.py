@@ -21,7 +21,9 @@ def merge(connection: warehouse.Connection, months: Months) -> None:
     above = _numbers_given(connection)
     for table, column in BY_PARCEL.items():
         gone, come = (f"{column} in (select parcel_id from {beside}.touched.{name})" for name in ("replaced", "kept"))
-        _replace(connection, months, table, gone, come, above)
+        # What stood for these parcels stood in these months: looked up by month where the table has it, it is quicker.
+        stood = f"shipped_month in ({months.listed})" if "shipped_month" in TABLES[table].columns else gone
+        _replace(connection, months, table, stood, come, above)
     for table, column in BY_SALE.items():
         _replace(connection, months, table, f"{column} in (select sale_id from {beside}.touched.sales)", "true", above)
     for table, column in BY_MONTH.items():

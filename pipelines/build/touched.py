@@ -112,19 +112,14 @@ class _Beside:
 
     def _bring_records(self, parcels: str, sales: str) -> None:
         """Fill accepted.* with what is known of the parcels and sales listed in touched.*."""
-        named = f"parcel_id in (select parcel_id from touched.{parcels})"
-        fees = "parcel_id is null and date_trunc('month', invoiced_on) in (select shipped_month from touched.months)"
-        chosen = {
-            "sales": f"sale_id in (select sale_id from touched.{sales})",
-            "weights": named,
-            "charges": f"{named} or {fees}",
-            "claims": named,
-        }
+        named = f"where parcel_id in (select parcel_id from touched.{parcels})"
+        chosen = dict.fromkeys(DATED, named) | {"sales": f"where sale_id in (select sale_id from touched.{sales})"}
         for kind, condition in chosen.items():
-            source = f'"{self.home}".accepted.{kind}'
-            self.connection.execute(
-                f"create or replace table accepted.{kind} as select * from {source} where {condition}"
-            )
+            rows = f'select * from "{self.home}".accepted.{kind}'
+            self.connection.execute(f"create or replace table accepted.{kind} as {rows} {condition}")
+        month = "cast(date_trunc('month', invoiced_on) as date)"
+        fees = f"where parcel_id is null and {month} in (select shipped_month from touched.months)"
+        self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')
 
     def _make(self, found: Sequence[Model]) -> None:
         for model in found:
