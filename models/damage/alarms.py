@@ -27,9 +27,14 @@ RAISED = 2.0
 MANY = 4.0
 FINENESS = 40  # lattice points in the weekly allowance, at least
 CANDIDATES = 8
-NEAR = 0.08  # how far the weekly allowance may stray so that the limit meets the wished run length
+# How far the weekly allowance may stray so that the limit meets the wished run length, as a share of its distance from
+# the usual claims: were it to come near these, the sum would look for a far smaller rise and find the wished one later.
+NEAR = 0.26
 NEARNESS = 50  # a limit near another is sought in steps of so small a share of it
-LEAST_SCORE = 20  # lattice points per claim, at least
+LEAST_SCORE = 20  # lattice points per claim, at least, where claims are few
+# Where they are many, so many points per standard deviation of a week's count: the sum moves by whole claims anyway.
+POINTS_PER_DEVIATION = 80
+UNSEEN = 1e-12  # a week's count rarer than that is left out, on either side
 ALARM = ("cause", "chart", "position")
 
 
@@ -121,16 +126,20 @@ def design_weekly_cusum(
     a doubling, or less where claims are many (MANY).
 
     Expected claims come from parcels shipped, their usual rates and the reporting lag
-    (models.damage.lags.expected_reports), so neither late claims nor a busy season raises a false alarm.
+    (models.damage.lags.expected_reports), so neither late claims nor a busy season raises a false alarm. From
+    0.05 claims a week and 200 weeks on, the run length lies within an eighth above the wish; below, one claim more or
+    less in the limit makes a greater difference.
     """
     raised = raised or min(RAISED, 1.0 + MANY / math.sqrt(max(expected_claims, 1.0)))
     _check(expected_claims, raised, most=math.inf)
     reference = expected_claims * (raised - 1.0) / np.log(raised)
-    score = max(math.ceil(FINENESS / reference), LEAST_SCORE)
-    claims = np.arange(int(poisson.ppf(1.0 - 1e-12, expected_claims)) + 1)
+    least = min(LEAST_SCORE, math.ceil(POINTS_PER_DEVIATION / math.sqrt(expected_claims)))
+    score = max(math.ceil(FINENESS / reference), least)
+    fewest, most = poisson.ppf([UNSEEN, 1.0 - UNSEEN], expected_claims).astype(np.int64)
+    claims = np.arange(fewest, most + 1)
     chances = poisson.pmf(claims, expected_claims)
     tuned: list[tuple[int, float, int]] = []
-    for allowance in _allowances(score, reference):
+    for allowance in _allowances(score, reference, expected_claims):
         near = tuned[-1][0] if tuned else 0
         found = _tuned(claims * score - allowance, chances, weeks_between_false_alarms, head_start, near)
         tuned.append((*found, allowance))
@@ -138,9 +147,9 @@ def design_weekly_cusum(
     return CusumDesign(score, allowance, limit, length, expected_claims)
 
 
-def _allowances(score: int, reference: float) -> list[int]:
+def _allowances(score: int, reference: float, expected_claims: float) -> list[int]:
     """Lattice points to try: near the reference, and without a common divisor, which would coarsen the lattice."""
-    width = max(round(NEAR * score * reference), 2)
+    width = max(round(NEAR * score * (reference - expected_claims)), 2)
     middle = round(score * reference)
     free = [each for each in range(max(middle - width, 1), middle + width + 1) if math.gcd(score, each) == 1]
     return free[:: math.ceil(len(free) / CANDIDATES)]

@@ -7,14 +7,14 @@ limits of NIST/SEMATECH, e-Handbook of Statistical Methods, sections 6.3.2.2 and
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import betaln, gammaln
 from scipy.stats import betabinom
 from scipy.stats import t as student
 
-from models.damage.arrays import BoolArray, FloatArray
+from models.damage.arrays import BoolArray, FloatArray, IntArray
 from models.errors import SettingsError
 
 DEVIATIONS = (
@@ -70,23 +70,31 @@ def share_chart(
         return ControlChart(values, center, np.maximum(center - reach, 0.0), np.minimum(center + reach, 1.0))
     tail = 0.5 / periods_between_false_alarms
     each, back = np.unique(safe, return_inverse=True)
-    limits = [_foretold(int(size), marked + 0.5, total - marked + 0.5, tail) for size in each]
-    lower, upper = (np.array([pair[at] for pair in limits]) / each for at in (0, 1))
+    lower, upper = _foretold(each.astype(np.int64), marked + 0.5, total - marked + 0.5, tail) / each
     return ControlChart(values, center, lower[back], upper[back])
 
 
-def _foretold(size: int, marked: float, others: float, tail: float) -> tuple[float, float]:
-    """The counts of a period of that size that the beta-binomial law leaves `tail` below and above.
+def _foretold(sizes: IntArray, marked: float, others: float, tail: float) -> FloatArray:
+    """The counts of periods of these sizes that the beta-binomial law leaves `tail` below and above: shape (2, sizes).
 
-    scipy's quantile sums the law anew at each step of a search; here it is summed once, as far as it matters.
+    scipy's quantile sums the law anew at each step of a search; here it is summed once, as far as it matters. The law
+    is a product of a term of the count, one of the remainder and one of the size, so the terms of all counts up to
+    the largest size are found once for all periods.
     """
-    law = betabinom(size, marked, others)
-    reach = math.ceil(DEVIATIONS * float(law.std())) + 1
-    middle = round(float(law.mean()))
-    counts = np.arange(max(middle - reach, 0), min(middle + reach, size) + 1)
-    reached = np.cumsum(law.pmf(counts))
-    at = np.searchsorted(reached, [tail, 1.0 - tail]).clip(max=len(counts) - 1)
-    return float(counts[at[0]]), float(counts[at[1]])
+    counts = np.arange(int(sizes.max()) + 1)
+    of_count = gammaln(counts + marked) - gammaln(counts + 1.0)
+    of_rest = (gammaln(counts + others) - gammaln(counts + 1.0))[::-1]
+    of_size = gammaln(sizes + 1.0) - gammaln(sizes + marked + others) - betaln(marked, others)
+    mean, variance = betabinom.stats(sizes, marked, others)
+    reach, middle = np.ceil(DEVIATIONS * np.sqrt(variance)) + 1, np.round(mean)
+    starts = np.maximum(middle - reach, 0).astype(np.int64)
+    ends = np.minimum(middle + reach, sizes).astype(np.int64) + 1
+    limits = np.empty((2, sizes.size))
+    for at, (size, start, end) in enumerate(zip(sizes, starts, ends, strict=True)):
+        shift = counts.size - 1 - size
+        law = np.exp(of_count[start:end] + of_rest[shift + start : shift + end] + of_size[at])
+        limits[:, at] = start + np.cumsum(law).searchsorted([tail, 1.0 - tail]).clip(max=end - start - 1)
+    return limits
 
 
 def individuals_chart(

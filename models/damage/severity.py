@@ -21,7 +21,7 @@ CAP_QUANTILE = 0.95
 LEAST_CLAIMS = 5
 # Standard deviation of one loss over the mean loss: common practice, no source.
 UNSEEN_SPREAD = 0.5
-BLOCK = 4_000_000  # weights drawn at once
+BLOCK = 400_000  # weights drawn at once: they stay in the processor's cache
 CLAIM_AMOUNTS = (
     *("claim_state", "claimed_cents", "paid_cents", "refund_cents"),
     *("replacement_cents", "return_cost_cents", "salvage_cents"),
@@ -158,7 +158,7 @@ class _Chain:
 
     capped: FloatArray
     excess: FloatArray
-    member: sparse.csr_array
+    by_cell: sparse.csr_array
     of_type: FloatArray
     item_types: IntArray
     cell_factor: FloatArray
@@ -173,14 +173,17 @@ class _Chain:
         between = _between(mean, weight, item_types, within)
         types = int(item_types.max(initial=-1)) + 1
         by_type = credibility(capped, ones, item_types[cells], types)
-        member = sparse.csr_array((ones, (np.arange(losses.size), cells)), shape=(losses.size, item_types.size))
+        # Each claim counts once, and with its loss, so that one product gives a cell's weight and its total.
+        rows, columns = np.tile(np.arange(losses.size), 2), np.concatenate([cells, cells + item_types.size])
+        entries = np.concatenate([ones, capped])
+        by_cell = sparse.csr_array((entries, (rows, columns)), shape=(losses.size, 2 * item_types.size))
         excess = np.maximum(losses - cap, 0.0)
         factors = _factors(weight, within, between), by_type.factor
-        return cls(capped, excess, member, np.eye(types)[item_types], item_types, *factors, between)
+        return cls(capped, excess, by_cell, np.eye(types)[item_types], item_types, *factors, between)
 
     def estimate(self, weights: FloatArray) -> FloatArray:
         """Shrunk cell means under each row of claim weights, shape (rows, cells)."""
-        weight, total = weights @ self.member, (weights * self.capped) @ self.member
+        weight, total = np.hsplit(weights @ self.by_cell, 2)
         shop_weight = weights.sum(axis=1, keepdims=True)
         shop, cut_off = total.sum(axis=1, keepdims=True) / shop_weight, weights @ self.excess[:, None] / shop_weight
         type_mean = _ratio(total @ self.of_type, weight @ self.of_type)

@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import norm
+from scipy.stats import norm, poisson
 
 from models.damage.alarms import (
     CusumDesign,
@@ -82,9 +82,25 @@ def test_the_weekly_sum_meets_its_run_length_in_a_shop_with_seasons() -> None:
     assert expected.size / alarms.size == pytest.approx(200, rel=0.2)
 
 
-@pytest.mark.parametrize("expected", [0.005, 0.3, 1.0, 7.7, 120.0])
+@pytest.mark.parametrize("expected", [0.005, 0.3, 1.0, 7.7, 120.0, 390.7, 2_000.0])
 def test_the_weekly_limit_comes_near_the_wish(expected: float) -> None:
     assert 200 <= design_weekly_cusum(expected).run_length < 220
+
+
+@pytest.mark.parametrize("expected", [30.0, 120.0, 390.7, 2_000.0])
+def test_many_claims_show_the_wished_rise_within_two_weeks(expected: float) -> None:
+    """Four standard deviations above the usual, where all charts of a large shop alarm once in 5,200 weeks."""
+    design = design_weekly_cusum(expected, 5_200)
+    claims = np.arange(int(2 * expected) + 100)
+    chances = poisson.pmf(claims, expected + 4 * np.sqrt(expected))
+    assert lattice_run_length(claims * design.claim_score - design.allowance, chances, design.limit) < 2.0
+
+
+def test_many_claims_meet_their_run_length_by_simulation() -> None:
+    design = design_weekly_cusum(390.7)
+    seen = np.random.default_rng(9).poisson(390.7, 150_000).astype(float)
+    _, alarms = cusum_path(design.increments(seen), design.limit)
+    assert seen.size / alarms.size == pytest.approx(design.run_length, rel=0.12)
 
 
 def test_a_head_start_finds_an_early_rise_sooner() -> None:
