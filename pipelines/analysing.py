@@ -21,14 +21,25 @@ def analyse(
     progress: Callable[[str], None] = lambda name: None,
 ) -> None:
     """Run every analysis on the tables just built. Raises ContractError where an answer breaks its contract."""
-    day = as_of(connection)
+    day, tables = as_of(connection), dict[str, pd.DataFrame]()
     for analysis in analyses:
         progress(analysis.name)
         names = (*analysis.reads, *_found(connection, analysis))
-        question = Question({name: _read(connection, name) for name in names}, day, options)
-        answers = analysis.compute(question)
+        tables = _fetched(connection, names, tables)
+        given = {name: rows.copy(deep=False) for name, rows in tables.items()}  # what it does to them stays with it
+        answers = analysis.compute(Question(given, day, options))
         for name in analysis.writes:
             store(connection, name, answers[name])
+
+
+def _fetched(
+    connection: warehouse.Connection, names: Sequence[str], before: Mapping[str, pd.DataFrame]
+) -> dict[str, pd.DataFrame]:
+    """The tables of these names. A mart that the analysis before read too is not fetched again: none changes a mart."""
+    return {
+        name: before[name] if name in before and name.startswith("marts.") else _read(connection, name)
+        for name in names
+    }
 
 
 def _found(connection: warehouse.Connection, analysis: Analysis) -> list[str]:

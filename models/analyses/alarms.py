@@ -17,7 +17,7 @@ import pandas as pd
 
 from models.analyses.charge_charts import charge_charts
 from models.analyses.damage_records import READS as RECORDS
-from models.analyses.damage_records import DamageRecords, damage_records
+from models.analyses.damage_records import DamageRecords, records_known_on, settings_of
 from models.analyses.question import Question
 from models.analyses.watched import CLAIMS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
@@ -41,7 +41,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.watched_weeks and analysis.alarms."""
     start = first_week(pd.Timestamp(question.as_of))
     candidates = [*_claim_series(question, start), *charge_charts(question, start)]
-    quiet = damage_records(question).settings.weeks_between_false_alarms
+    quiet = settings_of(question).weeks_between_false_alarms
     watched = [draw(quiet * len(candidates)) for draw in candidates]
     weeks = [each.weeks.assign(cause=each.cause, chart=each.chart) for each in watched if len(each.weeks)]
     rows = pd.concat(weeks, ignore_index=True)[list(WEEK_COLUMNS)] if weeks else pd.DataFrame(columns=WEEK_COLUMNS)
@@ -89,8 +89,7 @@ def _alarm(row: dict[Any, Any], watched: Watched, quiet: float, seen: set[str]) 
 
 def _claim_series(question: Question, start: pd.Timestamp) -> list[Any]:
     """Charts of claims: the shop's, and of each item type with claims enough to be watched alone."""
-    before = damage_records(question, (start - pd.Timedelta(days=1)).date())
-    now = damage_records(question)
+    before, now = records_known_on(question, [(start - pd.Timedelta(days=1)).date(), question.as_of])
     base = before.since(before.last_shipped_on - pd.DateOffset(months=now.settings.months)).summed(["item_type"])
     if base["claims"].sum() < LEAST_BASELINE_CLAIMS:
         return []

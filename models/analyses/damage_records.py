@@ -59,12 +59,21 @@ class DamageRecords:
         return rows.reset_index()
 
 
-def damage_records(question: Question, as_of: date | None = None) -> DamageRecords:
-    """The records as they were known on a day, by default the last day that they know."""
-    settings = settings_of(question)
-    today = pd.Timestamp(as_of or question.as_of)
-    cells = _dated(question.table("marts.exposure_cells"), today)
-    claims = _caused(question.table("marts.claim_losses"), settings, today)
+def damage_records(question: Question) -> DamageRecords:
+    """The records as they are known on the last day that they know."""
+    return records_known_on(question, [question.as_of])[0]
+
+
+def records_known_on(question: Question, on: Sequence[date]) -> list[DamageRecords]:
+    """The records as they were known on each of the days; claims are put in order once for all days."""
+    settings, cells = settings_of(question), question.table("marts.exposure_cells")
+    dated = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
+    caused = _caused(question.table("marts.claim_losses"), settings)
+    return [_known_on(pd.Timestamp(each), dated, caused, settings) for each in on]
+
+
+def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, settings: Damage) -> DamageRecords:
+    cells, claims = dated[dated["shipped_on"] <= today], caused[caused["opened_on"] <= today]
     curve = reporting_lags(
         claims["shipped_on"],
         claims["opened_on"],
@@ -98,13 +107,9 @@ def named(rows: pd.DataFrame) -> pd.DataFrame:
     return rows[(rows["item_type"] != UNKNOWN) & (rows["packing_method"] != UNKNOWN)]
 
 
-def _dated(cells: pd.DataFrame, today: pd.Timestamp) -> pd.DataFrame:
-    rows = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
-    return rows[rows["shipped_on"] <= today]
-
-
-def _caused(losses: pd.DataFrame, settings: Damage, today: pd.Timestamp) -> pd.DataFrame:
+def _caused(losses: pd.DataFrame, settings: Damage) -> pd.DataFrame:
+    """The first claim of each parcel for a cause that counts. First by day of report: so it is on any earlier day."""
     days = {name: pd.to_datetime(losses[name]) for name in ("shipped_on", "opened_on")}
     rows = losses.assign(**days)
-    kept = rows[rows["claim_cause"].isin(settings.causes) & (rows["opened_on"] <= today)]
+    kept = rows[rows["claim_cause"].isin(settings.causes)]
     return kept.sort_values(["opened_on", "claim_id"], kind="stable").drop_duplicates("parcel_id", ignore_index=True)

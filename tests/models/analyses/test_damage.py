@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.analyses.damage_records import damage_records, records_known_on
 from tests.damage_shops import answered, claims, only, parcels, question
 
 
@@ -20,6 +23,26 @@ def test_claims_count_by_cause_once_per_parcel_and_within_the_window() -> None:
     assert only(answered(asked, "damage")["analysis.damage_rates"])["claim_count"] == 1
     both = question(sent, [*claims(sent[:1]), *lost], causes=["damage", "loss"])
     assert only(answered(both, "damage")["analysis.damage_rates"])["claim_count"] == 2
+
+
+def test_the_records_of_an_earlier_day_are_those_of_a_shop_that_ended_then() -> None:
+    """By leaving out what came later. Twenty parcels have a second claim, four weeks after the first."""
+    sent, day = parcels(400), pd.Timestamp("2026-05-31")
+    told = [*claims(sent[::7], lag_days=12), *claims(sent[::7][10:30], lag_days=40)]
+    whole = question(sent, told)
+    losses, cells = whole.tables["marts.claim_losses"], whole.tables["marts.exposure_cells"]
+    second = losses.index[-20:]
+    losses.loc[second, "parcel_id"] = losses["parcel_id"].iloc[10:30].to_numpy()
+    kept = {
+        "marts.claim_losses": losses[losses["opened_on"] <= day],
+        "marts.exposure_cells": cells[cells["shipped_on"] <= day],
+    }
+    wanted = damage_records(replace(whole, tables={**whole.tables, **kept}, as_of=day.date()))
+    before, now = records_known_on(whole, [day.date(), whole.as_of])
+    pd.testing.assert_frame_equal(before.cells, wanted.cells)
+    pd.testing.assert_frame_equal(before.claims.reset_index(drop=True), wanted.claims.reset_index(drop=True))
+    assert before.curve.cumulative.tolist() == wanted.curve.cumulative.tolist()
+    assert len(before.claims) < len(now.claims) == len(sent[::7])
 
 
 def test_the_latest_month_is_not_understated() -> None:
