@@ -191,6 +191,8 @@ def speed() -> Iterator[Row]:
     claims = rng.binomial(parcels.astype(int), 0.02).astype(float)
     (shrinking,) = best_of(lambda: shrink_rates(claims, parcels, many))
     yield "1,000 cells shrunk, milliseconds", 1_000 * shrinking, 50
+    (tuning,) = best_of(lambda: design_weekly_cusum(400.0, 5_200), times=3)
+    yield "weekly alarm on 400 claims a week tuned, milliseconds", 1_000 * tuning, 500
 
 
 def best_of(*works: Callable[[], object], times: int = 20) -> list[float]:
