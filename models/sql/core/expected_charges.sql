@@ -1,9 +1,25 @@
 -- One row per parcel and expected charge line: what it is, how much, and which measure passed which threshold.
 -- `measured` and `threshold` are in the tariff's units; those of a declared value in cents.
-with lines as (
+-- Lines are numbered within their cell, which all its parcels share; fuel comes last.
+with cell_lines as (
+    select
+        l.*,
+        row_number() over (partition by l.cell_key order by l.line_number) as place
+    from rating.cell_lines as l
+),
+
+cell_counts as (
+    select
+        l.cell_key,
+        count(*) as line_count
+    from rating.cell_lines as l
+    group by l.cell_key
+),
+
+lines as (
     select
         p.request_id,
-        l.line_number,
+        l.place as line_number,
         l.charge_kind,
         l.charge_name,
         l.charge_code,
@@ -11,11 +27,11 @@ with lines as (
         l.alternative,
         l.amount_cents
     from rating.priced as p
-    inner join rating.cell_lines as l on l.cell_key = p.cell_key
+    inner join cell_lines as l on l.cell_key = p.cell_key
     union all
     select
         p.request_id,
-        cast(1000 as bigint) as line_number,
+        coalesce(n.line_count, 0) + 1 as line_number,
         'fuel' as charge_kind,
         'fuel' as charge_name,
         cast(null as varchar) as charge_code,
@@ -23,6 +39,7 @@ with lines as (
         cast(null as bigint) as alternative,
         p.fuel_cents as amount_cents
     from rating.priced as p
+    left join cell_counts as n on n.cell_key = p.cell_key
     where p.fuel_cents <> 0
 ),
 
@@ -64,7 +81,7 @@ explained as (
 
 select
     e.request_id as parcel_id,
-    row_number() over (partition by e.request_id order by e.line_number) as line_number,
+    e.line_number,
     e.charge_kind,
     e.charge_name,
     e.charge_code,

@@ -26,6 +26,30 @@ taken_back as (
     group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents
 ),
 
+-- Few lines have another like them: only those are put in order.
+several as (
+    select
+        c.carrier,
+        c.parcel_id,
+        c.charge_code,
+        c.amount_cents,
+        c.one_invoice
+    from counted as c
+    group by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
+    having count(*) > 1
+),
+
+alike as (
+    select c.*
+    from counted as c
+    inner join several as s
+        on s.carrier = c.carrier
+        and s.parcel_id = c.parcel_id
+        and s.charge_code is not distinct from c.charge_code
+        and s.amount_cents = c.amount_cents
+        and s.one_invoice = c.one_invoice
+),
+
 ranked as (
     select
         c.*,
@@ -41,7 +65,7 @@ ranked as (
             partition by c.carrier, c.parcel_id, c.charge_code, c.amount_cents, c.one_invoice
             order by c.invoiced_on, c.invoice_number, c.line_number
         ) as first_line_number
-    from counted as c
+    from alike as c
 )
 
 select
