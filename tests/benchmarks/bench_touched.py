@@ -2,6 +2,11 @@
 
 Only when named: ten million parcels take half an hour and some 40 GB of disk.
 `python -m tests.benchmarks.bench_touched 1000000` takes so many.
+
+The limit is not kept: about a tenth. A day touches four months, through its claims and its week's invoice; of 51 s they
+take 19 to find and build and 8 to merge. The other 24 go to what spans months: disputes with their last days, cartons
+of two years, checks, and the analyses, each of which costs about the same on any day. To build touched parcels instead
+of touched months would save a quarter.
 """
 
 from __future__ import annotations
