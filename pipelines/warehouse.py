@@ -26,10 +26,9 @@ from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
-Names = tuple[Path, Path, Path, Path]
 
 
-def files(settings: Settings) -> Names:
+def files(settings: Settings) -> tuple[Path, Path, Path, Path]:
     """The warehouse, the copy for readers, the lock and the note of who holds it."""
     folder = settings.folder
     return (
@@ -42,7 +41,7 @@ def files(settings: Settings) -> Names:
 
 @contextmanager
 def writing(settings: Settings, command: str) -> Iterator[Connection]:
-    """The only writer; publishes the copy for readers at the end, also after an error (what was committed counts).
+    """The only writer; publishes a changed warehouse for readers at the end, after an error too: commits count.
 
     Raises WarehouseBusyError that names the holder, WarehouseError for a damaged or newer file.
     """
@@ -115,7 +114,8 @@ def held(settings: Settings, command: str) -> Iterator[None]:
             "wait until that command ends, then run this one again",
         ) from None
     try:
-        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": _now()}), encoding="utf-8")
+        since = datetime.now().astimezone().isoformat(timespec="seconds")
+        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
         yield
     finally:
         note.unlink(missing_ok=True)
@@ -128,10 +128,6 @@ def _holder(note: Path) -> str:
         return f"`dunnage {said['command']}`, process {said['process']}, since {said['since']}"
     except (OSError, ValueError, KeyError):
         return "another command"
-
-
-def _now() -> str:
-    return datetime.now().astimezone().isoformat(timespec="seconds")
 
 
 def _opened(settings: Settings, path: Path) -> Connection:
@@ -178,7 +174,8 @@ def _migrate(connection: Connection, path: Path) -> None:
             )
         for script in scripts[applied:]:
             connection.execute(script)
-        connection.execute("create or replace table intake.schema_version as select ? as version", [len(scripts)])
+        if applied < len(scripts):
+            connection.execute("create or replace table intake.schema_version as select ? as version", [len(scripts)])
         _reconcile_records(connection)
         _reconcile_tariffs(connection)
 
@@ -227,6 +224,8 @@ def _reconcile_tariffs(connection: Connection) -> None:
 
 
 def _publish(warehouse: Path, copy: Path) -> None:
+    if _is_published(warehouse, copy):
+        return
     fresh = copy.with_suffix(".publishing")
     try:
         shutil.copy2(warehouse, fresh)
@@ -236,14 +235,15 @@ def _publish(warehouse: Path, copy: Path) -> None:
         fresh.unlink(missing_ok=True)
 
 
-def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
-    """Publish again where a writer died before it could; leave it to the writer where one is at work.
-
-    The copy keeps the warehouse's own time: which is newer cannot be told where the clock was set back. On a full disk
-    readers go on with the copy they have.
-    """
+def _is_published(warehouse: Path, copy: Path) -> bool:
+    """Whether the copy is of the warehouse as it is: of the same time, which it keeps (clocks may be set back)."""
     wal = warehouse.with_name(warehouse.name + ".wal")
-    if copy.exists() and not wal.exists() and copy.stat().st_mtime_ns == warehouse.stat().st_mtime_ns:
+    return copy.exists() and not wal.exists() and copy.stat().st_mtime_ns == warehouse.stat().st_mtime_ns
+
+
+def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
+    """Publish again where a writer died before it could; leave it to a writer at work. A full disk stops no reader."""
+    if _is_published(warehouse, copy):
         return
     with suppress(WarehouseBusyError, *([OSError] if copy.exists() else [])), held(settings, "publish"):
         _opened(settings, warehouse).close()

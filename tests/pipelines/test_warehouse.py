@@ -50,6 +50,23 @@ def test_in_one_process_too(shop: Settings) -> None:
         pass
 
 
+def test_a_warehouse_that_stayed_as_it_was_is_not_copied_again(shop: Settings) -> None:
+    with warehouse.writing(shop, "intake") as connection:
+        connection.execute("create table shop.seen as select 1 as n")
+    _, copy, _, _ = warehouse.files(shop)
+    first = copy.stat().st_ino
+    with warehouse.writing(shop, "review") as connection:
+        connection.execute("select n from shop.seen").fetchall()
+    assert copy.stat().st_ino == first
+    with warehouse.writing(shop, "review") as connection:
+        connection.execute("update shop.seen set n = 2")
+    assert copy.stat().st_ino != first
+    copy.unlink()
+    with warehouse.writing(shop, "review"):
+        pass
+    assert copy.exists()
+
+
 def test_readers_see_the_last_published_state_while_somebody_writes(shop: Settings) -> None:
     with warehouse.writing(shop, "intake") as connection:
         connection.execute("create table shop.seen as select 1 as n")
