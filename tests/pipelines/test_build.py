@@ -12,6 +12,7 @@ from models.contracts import validated
 from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from pipelines import build, warehouse
+from pipelines.build import seen
 from pipelines.build.order import Model, models, ordered, references
 from pipelines.build.seen import NO_INPUTS
 from pipelines.settings import Settings
@@ -94,3 +95,12 @@ def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
         assert build.is_current(connection, settings, NO_INPUTS)
         assert not build.is_current(connection, settings, build.Inputs("another tariff"))
         assert not build.is_current(connection, settings, build.Inputs(others="another decision"))
+
+
+def test_an_update_of_the_program_builds_again_but_no_month(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        build.build(connection, settings)
+        monkeypatch.setattr(seen, "code_digest", lambda: "of another version")
+        assert not build.is_current(connection, settings, NO_INPUTS)
+        assert seen.last_delivery(connection, settings, NO_INPUTS) == 0
