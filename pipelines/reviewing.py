@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
 from datetime import date, datetime
@@ -94,6 +95,11 @@ def written(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
         fresh.replace(path)
         paths.append(path)
     return paths
+
+
+def page_name(kind: str, named: str) -> str:
+    """The file name of a page about one thing, whatever characters its name has: placement-NL40017733.html."""
+    return f"{kind}-{re.sub(r'[^A-Za-z0-9._-]+', '-', named)}.html"
 
 
 def reviewed(folder: Path) -> dict[date, str]:

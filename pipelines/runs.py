@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
@@ -198,7 +197,7 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
         tables = placing.placed(connection, parcel_id)
     made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
     review = Review(settings.shop.name, settings.shop.currency, made_at.date(), made_at, tables, notes)
-    name = f"placement-{re.sub(r'[^A-Za-z0-9._-]+', '-', parcel_id)}.html"
+    name = reviewing.page_name("placement", parcel_id)
     return reviewing.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -100,7 +99,7 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )
-    name = f"tariff-{re.sub(r'[^A-Za-z0-9._-]+', '-', tariff_code)}.html"
+    name = reviewing.page_name("tariff", tariff_code)
     return reviewing.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
 
 

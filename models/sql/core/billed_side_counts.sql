@@ -34,6 +34,19 @@ billed as (
     group by
         p.shipped_month, d.tariff_key, p.service, p.carton_code, c.effective_from, p.cut_height_in, b.billed_length_in,
         b.billed_width_in, b.billed_height_in
+),
+
+by_side as (
+    select
+        b.*,
+        s.side,
+        case s.side
+            when 'longest side' then b.billed_length_in
+            when 'second side' then b.billed_width_in
+            else b.billed_height_in
+        end as billed_in
+    from billed as b
+    cross join sides as s
 )
 
 select
@@ -43,26 +56,10 @@ select
     b.carton_code,
     b.effective_from,
     b.cut_height_in,
-    s.side,
-    case s.side
-        when 'longest side' then b.billed_length_in
-        when 'second side' then b.billed_width_in
-        else b.billed_height_in
-    end as billed_in,
+    b.side,
+    b.billed_in,
     min(b.first_on) as first_on,
     cast(sum(b.parcel_count) as bigint) as parcel_count
-from billed as b
-cross join sides as s
+from by_side as b
 group by
-    b.shipped_month,
-    b.tariff_key,
-    b.service,
-    b.carton_code,
-    b.effective_from,
-    b.cut_height_in,
-    s.side,
-    case s.side
-        when 'longest side' then b.billed_length_in
-        when 'second side' then b.billed_width_in
-        else b.billed_height_in
-    end
+    b.shipped_month, b.tariff_key, b.service, b.carton_code, b.effective_from, b.cut_height_in, b.side, b.billed_in
