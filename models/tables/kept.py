@@ -1,4 +1,4 @@
-"""How each built table is kept where only the months touched by new or corrected records are built again.
+"""How each built table is kept where only what new or corrected records touch is built again.
 
 A table named nowhere here is small or spans months: it is built whole from the tables that are kept by part.
 """
@@ -33,7 +33,8 @@ BY_PARCEL = {
     "marts.surcharge_near_misses": "parcel_id",
 }
 BY_SALE = {"core.sale_lines": "sale_id"}
-# Rows of one month rest on the parcels shipped in it. Table: column with the day or month of shipping.
+# Rows of one month rest on the parcels shipped in it, through tables by parcel and row by row. Table: column with the
+# day or month of shipping.
 BY_MONTH = {
     "core.billed_side_counts": "shipped_month",
     "core.correction_counts": "shipped_month",
@@ -42,7 +43,6 @@ BY_MONTH = {
     "core.grouped_parcels": "shipped_month",
     "core.grouped_surcharges": "shipped_month",
     "core.invoice_parts": "shipped_month",
-    "rating.lanes": "shipped_on",
     "marts.coverage": "shipped_month",
     "marts.damage_counts": "shipped_month",
     "marts.exposure_cells": "shipped_on",
@@ -59,10 +59,21 @@ LOOKUPS = {
 }
 # What a row says depends on reference records alone, so that it is the same whichever parcels are built.
 ROW_BY_ROW = frozenset({"core.cartons", "core.packing_methods", "core.zone_bands", "core.tariff_days"})
-# Numbered anew for the parcels rated, and kept as long as a parcel has them.
-CELLS = "rating.cells"
-NUMBERS = frozenset({"lane_key", "lane_class_key", "cell_key", "case_key"})
-# On the way to other tables: they hold what was built last, all months or the touched ones.
+# What the rating gives out numbers for. A number stands for its facts, whichever parcels are built, and stays as long
+# as a parcel has it. Table: its number, and where to see which are in use.
+NUMBERED = {
+    "rating.lanes": ("lane_key", "select lane_key from rating.priced"),
+    "rating.cells": ("cell_key", "select cell_key from rating.priced"),
+    "rating.case_discounts": ("case_key", "select case_key from rating.cells"),
+}
+# Number: where it is given out, and the facts it stands for; a number among them comes before.
+NUMBERS = {
+    "lane_class_key": ("rating.lanes", "service_key season_key zone"),
+    "lane_key": ("rating.lanes", "carrier service zone shipped_on"),
+    "case_key": ("rating.cells", "lane_class_key case_bits is_home place_key declared_steps"),
+    "cell_key": ("rating.cells", "lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps"),
+}
+# On the way to other tables: they hold what was built last, all parcels or the touched ones.
 WORKINGS = frozenset(
     {
         *("core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
@@ -70,5 +81,5 @@ WORKINGS = frozenset(
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }
-    - {*BY_PARCEL, *BY_MONTH, CELLS}
+    - {*BY_PARCEL, *NUMBERED}
 )

@@ -1,7 +1,7 @@
 """Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
 
 The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
-the last build or the whole of this one. Only the months that new records touch are built again (touched.py).
+the last build or the whole of this one. Only what new records touch is built again (touched.py).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pipelines.build.holding import hold_to_contract
 from pipelines.build.merging import MERGED, merge
 from pipelines.build.order import Model, models, ordered
 from pipelines.build.seen import NO_INPUTS, Inputs, is_current, last_delivery, mark
-from pipelines.build.touched import touched_months
+from pipelines.build.touched import touched
 from pipelines.settings import Settings
 
 __all__ = ["Inputs", "build", "is_current", "make_here"]
@@ -52,15 +52,15 @@ def build(
 ) -> None:
     """Bring every table up to the records, or none; analysis.warnings keeps what the warn checks found.
 
-    Where only records have come since the last build, the months that they touch are built beside the warehouse and
-    merged; otherwise every model is built. Raises CheckFailedError where a stop check finds rows, ContractError where a
-    table breaks its contract.
+    Where only records have come since the last build, the parcels and months that they touch are built beside the
+    warehouse and merged; otherwise every model is built. Raises CheckFailedError where a stop check finds rows,
+    ContractError where a table breaks its contract.
 
     prepare: what must stand in the warehouse before (tariff tables); conclude: what is computed on the marts.
     Both run inside the build's transaction. make: where the tables are made (pipelines/outgrown for Spark).
     """
     since = last_delivery(connection, settings, inputs) if make is make_here else None
-    with touched_months(connection, since, progress) as months, warehouse.transaction(connection):
+    with touched(connection, since, progress) as months, warehouse.transaction(connection):
         _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
         for step in prepare:
             step()

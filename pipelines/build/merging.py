@@ -1,54 +1,71 @@
-"""Brings the months built beside the warehouse into it: their old rows go, the new ones come. Within a transaction."""
+"""Brings what was built beside the warehouse into it: the old rows go, the new ones come. Within a transaction."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, CELLS, NUMBERS, WORKINGS
+from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, NUMBERED, NUMBERS, WORKINGS
 from pipelines import warehouse
+from pipelines.build.months import MONTHS, WholeMonths
 from pipelines.build.order import models
-from pipelines.build.touched import Months
+from pipelines.build.touched import PARCELS
 
-# Where each number of the rating is given out: the lanes by day, and the cells.
-NUMBERED = {"lane_key": "rating.lanes", "lane_class_key": "rating.lanes", "cell_key": CELLS, "case_key": CELLS}
-
-# Not built in the warehouse where months are merged.
-MERGED = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *WORKINGS, CELLS})
+# Not built in the warehouse where touched parcels and months are merged.
+MERGED = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *WORKINGS, *NUMBERED})
 
 
-def merge(connection: warehouse.Connection, months: Months) -> None:
-    """Replace the rows of the months in every table that is kept by part; the workings hold these months alone."""
-    beside = months.database
-    above = _numbers_given(connection)
+def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
+    """Replace the rows of touched parcels, sales and months; the workings hold the touched parcels alone."""
+    for number in NUMBERS:
+        _number(connection, number)
     for table, column in BY_PARCEL.items():
-        gone, come = (f"{column} in (select parcel_id from {beside}.touched.{name})" for name in ("replaced", "kept"))
-        # What stood for these parcels stood in these months: looked up by month where the table has it, it is quicker.
-        stood = f"shipped_month in ({months.listed})" if "shipped_month" in TABLES[table].columns else gone
-        _replace(connection, months, table, stood, come, above)
+        _replace(connection, table, f"{column} in (select parcel_id from {PARCELS}.touched.anew)")
     for table, column in BY_SALE.items():
-        _replace(connection, months, table, f"{column} in (select sale_id from {beside}.touched.sales)", "true", above)
+        _replace(connection, table, f"{column} in (select sale_id from {PARCELS}.touched.sales)")
     for table, column in BY_MONTH.items():
-        inside = f"cast(date_trunc('month', {column}) as date) in ({months.listed})"
-        _replace(connection, months, table, inside, inside, above)
-    _replace(connection, months, CELLS, "false", "true", above)
-    used = "select cell_key from rating.priced where cell_key is not null"
-    connection.execute(f"delete from {CELLS} where cell_key not in ({used})")
+        _replace(connection, table, f"cast(date_trunc('month', {column}) as date) in ({months.listed})")
+    for table, (number, used) in NUMBERED.items():
+        _replace(connection, table, f"{number} in (select known from numbered_{number})")
+        connection.execute(f"delete from {table} where {number} not in ({used} where {number} is not null)")
     for table in sorted(WORKINGS & set(models())):
-        connection.execute(f"create or replace table {table} as select * from {beside}.{table}")
+        connection.execute(f"create or replace table {table} as select * from {PARCELS}.{table}")
 
 
-def _replace(
-    connection: warehouse.Connection, months: Months, table: str, gone: str, come: str, above: dict[str, int]
-) -> None:
-    names = list(TABLES[table].columns)
-    columns = ", ".join(f"{name} + {above[name]} as {name}" if name in NUMBERS else name for name in names)
-    connection.execute(f"delete from {table} where {gone}")
-    connection.execute(f"insert into {table} by name select {columns} from {months.database}.{table} where {come}")
+def _number(connection: warehouse.Connection, number: str) -> None:
+    """The table numbered_NUMBER: for each number given out beside, the one that its facts have or now get here."""
+    table, named = NUMBERS[number]
+    before = tuple(NUMBERS)[: tuple(NUMBERS).index(number)]
+    facts = ", ".join(named.split())
+    same = " and ".join(f"h.{name} is not distinct from b.{name}" for name in named.split())
+    connection.execute(f"""
+        create or replace temp table numbered_{number} as
+        with beside as (select distinct {number} as built, {facts} from ({_numbered(table, before)}) as t),
+        here as (select min({number}) as known, {facts} from {table} group by {facts}),
+        met as (select b.built, h.known from beside as b left join here as h on {same})
+        select
+            built,
+            coalesce(
+                known,
+                (select coalesce(max({number}), 0) from {table})
+                + row_number() over (partition by known is null order by built)
+            ) as known
+        from met
+    """)
 
 
-def _numbers_given(connection: warehouse.Connection) -> dict[str, int]:
-    """The highest number given out so far of each kind: what was numbered beside the warehouse goes on from there."""
-    found = {
-        name: connection.execute(f"select coalesce(max({name}), 0) from {table}").fetchall()[0][0]
-        for name, table in NUMBERED.items()
-    }
-    return {name: int(value) for name, value in found.items()}
+def _numbered(table: str, numbers: Sequence[str]) -> str:
+    """The rows of a table beside the warehouse, with these numbers as the warehouse knows them."""
+    theirs = [name for name in TABLES[table].columns if name in numbers]
+    columns = ", ".join(
+        f"n_{name}.known as {name}" if name in theirs else f"t.{name}" for name in TABLES[table].columns
+    )
+    joins = " ".join(f"left join numbered_{name} as n_{name} on n_{name}.built = t.{name}" for name in theirs)
+    return f"select {columns} from {MONTHS if table in BY_MONTH else PARCELS}.{table} as t {joins}"
+
+
+def _replace(connection: warehouse.Connection, table: str, which: str) -> None:
+    connection.execute(f"delete from {table} where {which}")
+    connection.execute(
+        f"insert into {table} by name select * from ({_numbered(table, tuple(NUMBERS))}) as t where {which}"
+    )

@@ -1,49 +1,40 @@
-"""The months touched by new or corrected records, built alone in a database of their own beside the warehouse.
+"""What new or corrected records touch, built alone in databases of their own beside the warehouse.
 
-It lives in memory, spilling as the warehouse does, and is filled with the records of every parcel shipped in those
-months. The models run in it as they stand. merging.py then brings the months in, in one transaction.
+Two of them, in memory, spilling as the warehouse does. One holds the records of the touched parcels and of those that
+share a sale with them; the models run in it as they stand. The other holds the touched months: what stands in the
+warehouse of their parcels, with the touched ones in place of the old. Tables by month are made there. merging.py then
+brings both in, in one transaction.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 
 from models.reference import RECORDS
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, CELLS, DATED, LOOKUPS, ROW_BY_ROW, WORKINGS
+from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, ROW_BY_ROW, WORKINGS
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
+from pipelines.build.months import MONTHS, WholeMonths
 from pipelines.build.order import Model, models, ordered
 
-BESIDE = "touched_months"
-PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, CELLS})
+PARCELS = "touched_parcels"
+PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *NUMBERED})
 # Beyond this share of all months, building everything is no slower.
 MOST_MONTHS = 0.5
-PARCELS = "core.parcels"
-
-
-@dataclass(frozen=True)
-class Months:
-    """The months built beside the warehouse, by their first days, and the database they stand in."""
-
-    days: tuple[date, ...]
-    database: str = BESIDE
-
-    @property
-    def listed(self) -> str:
-        """The months as SQL, for `in (...)`."""
-        return ", ".join(f"date '{day}'" for day in self.days) or "null"
+# What says in which month a parcel is shipped.
+DATED_BY = "core.parcels"
 
 
 @contextmanager
-def touched_months(
+def touched(
     connection: warehouse.Connection, delivery: int | None, progress: Callable[[str], None]
-) -> Iterator[Months | None]:
-    """The months touched since a delivery, built; None where all must be built, or may as well be.
+) -> Iterator[WholeMonths | None]:
+    """What is touched since a delivery, built; None where everything must be built, or may as well be.
 
     Call it outside a transaction. Raises ContractError for a table that breaks its contract, CheckFailedError where a
     stop check finds rows.
@@ -52,44 +43,39 @@ def touched_months(
         yield None
         return
     home = str(connection.execute("select current_database()").fetchall()[0][0])
-    connection.execute(f"attach ':memory:' as {BESIDE}")
+    for database in (PARCELS, MONTHS):
+        connection.execute(f"attach ':memory:' as {database}")
     try:
-        connection.execute(f"use {BESIDE}")
+        connection.execute(f"use {PARCELS}")
         try:
-            days = _Beside(connection, home, progress).build(delivery)
+            months = _Beside(connection, home, progress).build(delivery)
         finally:
             connection.execute(f'use "{home}"')
-        yield None if days is None else Months(days)
+        yield months
     finally:
-        connection.execute(f"detach {BESIDE}")
+        for database in (PARCELS, MONTHS):
+            connection.execute(f"detach {database}")
 
 
 @dataclass(frozen=True)
 class _Beside:
-    """Works in the database beside the warehouse; `home` is the warehouse's name."""
+    """Works in the database of the touched parcels; `home` is the warehouse's name."""
 
     connection: warehouse.Connection
     home: str
     progress: Callable[[str], None]
 
-    def build(self, delivery: int) -> tuple[date, ...] | None:
-        """The touched months, built, or None where they are too many."""
+    def build(self, delivery: int) -> WholeMonths | None:
+        """The touched months, all tables built, or None where they are too many."""
         self._bring_what_all_share()
         self._write("changed", {"delivery": delivery})
-        for name in ("own_sales", "parcels"):
+        for name in ("fees", "own_sales"):
             self._write(name)
-        self.connection.execute("create table touched.months (shipped_month date)")
-        self._bring_records("parcels", "own_sales")
-        self._make(needed_for(PARCELS))
-        self._write("months")
-        while self._are_few():
-            for name in ("wanted", "sales", "with_mates"):
-                self._write(name)
-            self._bring_records("with_mates", "sales")
-            if self._make_months():
+        self.connection.execute("create table touched.taught (parcel_id varchar)")
+        while self._are_few(months := self._dated()):
+            if self._make_rest(months):
                 stop_on(run_checks(self.connection, "stop"))
-                self._mark_kept()
-                return self._days()
+                return months
         return None
 
     def _write(self, name: str, said: dict[str, object] | None = None, folder: str = "touched") -> None:
@@ -105,76 +91,72 @@ class _Beside:
     def _bring_what_all_share(self) -> None:
         for schema in ("accepted", "shop", "touched", *sorted({model.split(".")[0] for model in PARTS})):
             self.connection.execute(f"create schema if not exists {schema}")
+            self.connection.execute(f"create schema if not exists {MONTHS}.{schema}")
         shared = [f"accepted.{kind}" for kind in RECORDS if kind not in DATED]
         shared += sorted({name for model in models().values() for name in model.references if name.startswith("shop.")})
         for name in shared:
             self.connection.execute(f'create table {name} as select * from "{self.home}".{name}')
 
-    def _bring_records(self, parcels: str, sales: str) -> None:
-        """Fill accepted.* with what is known of the parcels and sales listed in touched.*."""
-        named = f"where parcel_id in (select parcel_id from touched.{parcels})"
-        chosen = dict.fromkeys(DATED, named) | {"sales": f"where sale_id in (select sale_id from touched.{sales})"}
+    def _dated(self) -> WholeMonths:
+        """Build the touched parcels up to the day that each is shipped on; the months that they touch."""
+        for name in ("parcels", "sales", "with_mates"):
+            self._write(name)
+        self._bring_records()
+        for model in needed_for(DATED_BY):
+            self._make(model)
+        for name in ("anew", "months"):
+            self._write(name)
+        found = self._rows("select shipped_month from touched.months order by 1")
+        return WholeMonths(self.connection, self.home, tuple(row[0] for row in found if isinstance(row[0], date)))
+
+    def _bring_records(self) -> None:
+        """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""
+        named = "where parcel_id in (select parcel_id from touched.with_mates)"
+        chosen = dict.fromkeys(DATED, named) | {"sales": "where sale_id in (select sale_id from touched.sales)"}
         for kind, condition in chosen.items():
             rows = f'select * from "{self.home}".accepted.{kind}'
             self.connection.execute(f"create or replace table accepted.{kind} as {rows} {condition}")
         month = "cast(date_trunc('month', invoiced_on) as date)"
-        fees = f"where parcel_id is null and {month} in (select shipped_month from touched.months)"
+        fees = f"where parcel_id is null and {month} in (select invoice_month from touched.fees)"
         self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')
 
-    def _make(self, found: Sequence[Model]) -> None:
-        for model in found:
-            self.connection.execute(f"create or replace table {model.name} as {model.sql}")
+    def _are_few(self, months: WholeMonths) -> bool:
+        known = self._rows("select count(*) from history.marts.coverage")[0][0]
+        return len(months.days) <= MOST_MONTHS * int(str(known))
 
-    def _make_months(self) -> bool:
-        """Build the touched months; False, with more months in touched.months, where they teach others a new price."""
-        for model in parts():
-            self.progress(model.name)
-            self._make([model])
-            hold_to_contract(self.connection, model.name, TABLES[model.name])
-            if model.name in LOOKUPS.values():
-                self._complete(model.name)
+    def _make(self, model: Model) -> None:
+        self.progress(model.name)
+        self.connection.execute(f"create or replace table {model.name} as {model.sql}")
+        hold_to_contract(self.connection, model.name, TABLES[model.name])
+
+    def _make_rest(self, months: WholeMonths) -> bool:
+        """Build what rests on the dated parcels; False, with them in touched.taught, where others learn new prices."""
+        first = {model.name for model in needed_for(DATED_BY)}
+        for model in ordered(models()):
+            if model.name in BY_MONTH:
+                self.progress(model.name)
+                months.make(model)
+            elif model.name in PARTS - first:
+                if model.name in LOOKUPS:
+                    self._complete(LOOKUPS[model.name], months)
+                self._make(model)
             if model.name in LOOKUPS and self._teaches_others(model.name.split(".")[1]):
                 return False
         return True
 
-    def _complete(self, counts: str) -> None:
-        """Put the other months' counts beside those just built: what is learned from them is learned from all."""
-        other = f"{BY_MONTH[counts]} not in (select shipped_month from touched.months)"
+    def _complete(self, counts: str, months: WholeMonths) -> None:
+        """The counts of all months, the touched ones as just built: what is learned from them is learned from all."""
         columns = ", ".join(TABLES[counts].columns)
-        self.connection.execute(f"delete from {counts} where {other}")
-        source = f'"{self.home}".{counts}'
-        self.connection.execute(f"insert into {counts} by name select {columns} from {source} where {other}")
+        others = f'select {columns} from "{self.home}".{counts} where {BY_MONTH[counts]} not in ({months.listed})'
+        both = f"select {columns} from {MONTHS}.{counts} union all {others}"
+        self.connection.execute(f"create or replace table {counts} as {both}")
 
     def _teaches_others(self, lookup: str) -> bool:
         self._write(lookup, folder="touched/taught")
-        new = f"select shipped_month from touched.{lookup} except select shipped_month from touched.months"
-        found = self._rows(new)
-        self.connection.execute(f"insert into touched.months {new}")
+        new = f"select parcel_id from touched.{lookup} except select parcel_id from touched.parcels"
+        found = self._rows(f"select count(*) from ({new}) as n")[0][0]
+        self.connection.execute(f"insert into touched.taught {new}")
         return bool(found)
-
-    def _are_few(self) -> bool:
-        touched, known = self._rows(
-            "select (select count(*) from touched.months), (select count(*) from history.marts.coverage)"
-        )[0]
-        return int(str(touched)) <= MOST_MONTHS * int(str(known))
-
-    def _mark_kept(self) -> None:
-        """touched.kept: parcels and account fees of the months, as built; touched.replaced: what must go for them."""
-        listed = "in (select shipped_month from touched.months)"
-        built = f"select parcel_id from marts.parcel_costs where shipped_month {listed}"
-        before = self._text(f"select parcel_id from history.marts.parcel_costs where shipped_month {listed}")
-        named = "select parcel_id from touched.parcels"
-        self.connection.execute(f"create or replace table touched.kept as {built}")
-        self.connection.execute(f"create or replace table touched.replaced as {built} union {before} union {named}")
-
-    def _days(self) -> tuple[date, ...]:
-        found = self._rows("select shipped_month from touched.months order by 1")
-        return tuple(row[0] for row in found if isinstance(row[0], date))
-
-
-def parts() -> list[Model]:
-    """The models that are built for the touched months, each after those it reads."""
-    return [model for model in ordered(models()) if model.name in PARTS]
 
 
 def needed_for(name: str) -> list[Model]:

@@ -1,7 +1,10 @@
--- One row per parcel that a changed record names, or that shares a sale with such a parcel.
+-- One row per parcel to build again: a changed record names it, it shares a sale with such a parcel, or its price is
+-- now learned otherwise.
 select c.parcel_id from touched.changed as c where c.parcel_id is not null
 union
 select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.own_sales as s)
 union
 select g.parcel_id from history.accepted.charges as g
 where g.parcel_id is not null and g.sale_id in (select s.sale_id from touched.own_sales as s)
+union
+select t.parcel_id from touched.taught as t

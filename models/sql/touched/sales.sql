@@ -1,7 +1,7 @@
 -- One row per sale of a parcel to build again, and per sale that changed.
 select s.sale_id from touched.own_sales as s
 union
-select w.sale_id from history.accepted.weights as w where w.parcel_id in (select t.parcel_id from touched.wanted as t)
+select w.sale_id from history.accepted.weights as w where w.parcel_id in (select t.parcel_id from touched.parcels as t)
 union
 select g.sale_id from history.accepted.charges as g
-where g.sale_id is not null and g.parcel_id in (select t.parcel_id from touched.wanted as t)
+where g.sale_id is not null and g.parcel_id in (select t.parcel_id from touched.parcels as t)

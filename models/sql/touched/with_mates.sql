@@ -1,5 +1,5 @@
 -- One row per parcel to build again, and per parcel that shares a sale with one: its share of the sale depends on them.
-select t.parcel_id from touched.wanted as t
+select t.parcel_id from touched.parcels as t
 union
 select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.sales as s)
 union

@@ -1,4 +1,4 @@
--- One row per month with parcels that were never measured, whose carton now teaches other sides.
+-- One row per parcel that was never measured and whose carton now teaches other sides.
 with now_known as (
     select l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in, l.learned_height_in
     from core.learned_sides as l
@@ -17,7 +17,7 @@ differing as (
     (select b.* from known_before as b except select n.* from now_known as n)
 )
 
-select distinct p.shipped_month
+select p.parcel_id
 from history.core.parcels as p
 inner join history.core.tariff_days as y on y.carrier = p.carrier and y.shipped_on = p.shipped_on
 inner join differing as d
