@@ -103,6 +103,11 @@ def text(meaning: str, example: str, **more: Any) -> pa.Column:
     return _column(Quantity.TEXT, meaning, example, checks, **more)
 
 
+def joined_text(meaning: str, example: str, **more: Any) -> pa.Column:
+    """Several texts in one, of any length: what parts them are control characters, which no text holds."""
+    return _column(Quantity.TEXT, meaning, example, [], **more)
+
+
 def choice(meaning: str, example: str, among: Sequence[str], **more: Any) -> pa.Column:
     """One word of a closed list."""
     return _column(Quantity.TEXT, meaning, example, [pa.Check.isin(list(among))], **more)

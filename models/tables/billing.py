@@ -12,6 +12,11 @@ _LINE = "carrier invoice_number line_number"
 _BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
 _CORRECTED = "corrected_invoice_number? corrected_line_number?"
 
+_CAUSE = (
+    f"dispute_id parcel_id difference_class {_LINE} service? item_type carton_code? shipped_on shipped_month "
+    f"invoiced_on {_CORRECTED} charge_name? over_cents credited_cents"
+)
+
 
 def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
     return contract(name, grain, tuple(key.split()), columns(names, KEYS))
@@ -70,12 +75,17 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "billed_cents difference_cents? shipped_on shipped_month service? item_type carton_code?",
     ),
     _table(
+        "core.billing_causes",
+        "One row per cause that raised a parcel's bill, whatever became of it.",
+        "dispute_id",
+        f"{_CAUSE} own_evidence? billed_evidence? last_dispute_on?",
+    ),
+    _table(
         "marts.billing_disputes",
         "One row per cause that raised a parcel's bill.",
         "dispute_id",
-        f"dispute_id parcel_id difference_class {_LINE} service? item_type carton_code? shipped_on shipped_month "
-        f"invoiced_on {_CORRECTED} charge_name? over_cents credited_cents dispute_state recovered_cents? "
-        "outstanding_cents own_evidence? billed_evidence? last_dispute_on? is_disputable",
+        f"{_CAUSE} dispute_state recovered_cents? outstanding_cents own_evidence? billed_evidence? last_dispute_on? "
+        "is_disputable",
     ),
     _table(
         "marts.billing_totals",

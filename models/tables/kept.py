@@ -18,9 +18,11 @@ BY_PARCEL = {
     "core.parcel_lines": "parcel_id",
     "core.parcels": "parcel_id",
     "core.repeated_lines": "parcel_id",
+    "core.boxed_parcels": "parcel_id",
     "core.billed_charges": "parcel_id",
     "core.billed_parcels": "parcel_id",
     "core.billed_adjustments": "parcel_id",
+    "core.billing_causes": "parcel_id",
     "core.billing_steps": "parcel_id",
     "core.billing_leftovers": "parcel_id",
     "core.expected_charges": "parcel_id",
@@ -30,6 +32,7 @@ BY_PARCEL = {
     "marts.parcel_costs": "parcel_id",
     "marts.parcel_line_costs": "parcel_id",
     "marts.billing_differences": "parcel_id",
+    "marts.claim_losses": "parcel_id",
     "marts.surcharge_near_misses": "parcel_id",
 }
 BY_SALE = {"core.sale_lines": "sale_id"}
@@ -58,13 +61,17 @@ LOOKUPS = {
     "core.correction_codes": "core.correction_counts",
 }
 # What a row says depends on reference records alone, so that it is the same whichever parcels are built.
-ROW_BY_ROW = frozenset({"core.cartons", "core.packing_methods", "core.zone_bands", "core.tariff_days"})
-# What the rating gives out numbers for. A number stands for its facts, whichever parcels are built, and stays as long
+ROW_BY_ROW = frozenset(
+    {"core.cartons", "core.catalogues", "core.packing_methods", "core.zone_bands", "core.tariff_days"}
+)
+# What a build gives out numbers for. A number stands for its facts, whichever parcels are built, and stays as long
 # as a parcel has it. Table: its number, and where to see which are in use.
 NUMBERED = {
     "rating.lanes": ("lane_key", "select lane_key from rating.priced"),
     "rating.cells": ("cell_key", "select cell_key from rating.priced"),
     "rating.case_discounts": ("case_key", "select case_key from rating.cells"),
+    "core.goods": ("goods_key", "select goods_key from core.boxed_parcels"),
+    "core.ways": ("way_key", "select way_key from core.boxed_parcels"),
 }
 # Number: where it is given out, and the facts it stands for; a number among them comes before.
 NUMBERS = {
@@ -72,11 +79,17 @@ NUMBERS = {
     "lane_key": ("rating.lanes", "carrier service zone shipped_on"),
     "case_key": ("rating.cells", "lane_class_key case_bits is_home place_key declared_steps"),
     "cell_key": ("rating.cells", "lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps"),
+    "goods_key": ("core.goods", "goods clearance_in bound_length_in bound_width_in bound_height_in"),
+    "way_key": (
+        "core.ways",
+        "lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths is_fuel_of_base "
+        "is_fuel_of_surcharge catalogue_from",
+    ),
 }
 # On the way to other tables: they hold what was built last, all parcels or the touched ones.
 WORKINGS = frozenset(
     {
-        *("core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
+        *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_changes", "core.tried_changes", "core.nearest_changes"),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),

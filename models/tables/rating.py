@@ -85,6 +85,11 @@ _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 # What other rooms' tables share with the rating.
 _SHARED = ("request_id", "tariff_key", "tariff_code", "cell_key", "is_fuel_of_base", "is_fuel_of_surcharge")
 KEYS: dict[str, pa.Column] = {name: _WORDS[name] for name in _SHARED}
+_OF_A_WAY = (
+    *("lane_class_key", "is_home", "place_key", "declared_steps", "scale_band", "fuel_share_millionths"),
+    "sides_source",
+)
+WAYS: dict[str, pa.Column] = KEYS | {name: _WORDS[name] for name in _OF_A_WAY}
 CHARGED: dict[str, pa.Column] = {name: _WORDS[name] for name in ("tariff_code", "charge_kind", "charge_name")}
 
 

@@ -65,6 +65,7 @@ def build(
         for step in prepare:
             step()
         if months:
+            progress("merging")
             merge(connection, months)
         wanted = [model for model in ordered(models()) if months is None or model.name not in MERGED]
         make(
@@ -76,9 +77,11 @@ def build(
         )
         for step in conclude:
             step()
+        progress("checks")
         stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
         write_warnings(connection, run_checks(connection, "warn"))
         mark(connection, settings, inputs)
+        progress("commit")
 
 
 def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:

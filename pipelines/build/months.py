@@ -12,7 +12,7 @@ from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL
 from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.order import Model, models
+from pipelines.build.order import Model, columns_named, models
 
 MONTHS = "touched_months"
 
@@ -63,7 +63,6 @@ class WholeMonths:
 
 
 def _columns_read(name: str) -> str:
-    """Its columns that a table by month may read: those whose names stand in the text of one that reads it."""
-    found = models()
-    texts = [found[each].sql for each in BY_MONTH if name in found[each].references]
-    return ", ".join(column for column in TABLES[name].columns if any(column in text for text in texts))
+    """Its columns that tables by month may read."""
+    read = columns_named(name, (model for model in models().values() if model.name in BY_MONTH))
+    return ", ".join(column for column in TABLES[name].columns if column in read)

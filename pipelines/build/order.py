@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Set
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
@@ -59,15 +59,28 @@ def _rated_again(schema: str, requests: str) -> dict[str, str]:
 
 
 @cache
+def parsed(sql: str) -> exp.Expression:
+    """The tree of a SQL text; not to be changed."""
+    return sqlglot.parse_one(sql, read="duckdb")
+
+
+@cache
 def references(sql: str) -> frozenset[str]:
     """The tables that a SQL text reads, as schema.table. Raises BuildError for a name without schema."""
-    tree = sqlglot.parse_one(sql, read="duckdb")
+    tree = parsed(sql)
     local = {cte.alias for cte in tree.find_all(exp.CTE)}
     tables = [table for table in tree.find_all(exp.Table) if table.db or table.name not in local]
     bare = sorted(table.name for table in tables if not table.db)
     if bare:
         raise BuildError("a SQL model", f"names {', '.join(bare)} without schema", "the build", "write schema.table")
     return frozenset(f"{table.db}.{table.name}" for table in tables)
+
+
+def columns_named(table: str, found: Iterable[Model]) -> set[str]:
+    """The names of columns in the texts of those models that read the table: its own among them."""
+    return {
+        each.name for model in found if table in model.references for each in parsed(model.sql).find_all(exp.Column)
+    }
 
 
 def ordered(found: Mapping[str, Model]) -> list[Model]:

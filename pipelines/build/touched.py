@@ -69,7 +69,7 @@ class _Beside:
         """The touched months, all tables built, or None where they are too many."""
         self._bring_what_all_share()
         self._write("changed", {"delivery": delivery})
-        for name in ("fees", "own_sales"):
+        for name in ("fees", "labels", "own_sales"):
             self._write(name)
         self.connection.execute("create table touched.taught (parcel_id varchar)")
         while self._are_few(months := self._dated()):
@@ -116,6 +116,8 @@ class _Beside:
         for kind, condition in chosen.items():
             rows = f'select * from "{self.home}".accepted.{kind}'
             self.connection.execute(f"create or replace table accepted.{kind} as {rows} {condition}")
+        if not self._rows("select 1 from touched.fees"):
+            return
         month = "cast(date_trunc('month', invoiced_on) as date)"
         fees = f"where parcel_id is null and {month} in (select invoice_month from touched.fees)"
         self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')

@@ -21,7 +21,7 @@ from models.packing.needed import Contents
 from pipelines import warehouse
 
 Rate = Callable[..., None]
-CLASSES = ("mixed", "parcels", "contents", "classes", "catalogue", "used")
+CLASSES = ("contents", "classes", "catalogue", "used")
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 
@@ -51,7 +51,10 @@ class Judged:
 
 @contextmanager
 def working(connection: warehouse.Connection, judged_months: int = Cartons().judged_months) -> Iterator[None]:
-    """The schemas for working tables, gone at the end; cartons.recent are the parcels of so many last months."""
+    """The schemas for working tables, gone at the end.
+
+    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
+    """
     for schema in SCHEMAS:
         connection.execute(f"create schema if not exists {schema}")
     _show_recent(connection, judged_months)
@@ -63,8 +66,10 @@ def working(connection: warehouse.Connection, judged_months: int = Cartons().jud
 def _show_recent(connection: warehouse.Connection, months: int) -> None:
     (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
     first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
-    parcels = f"select * from core.parcels where shipped_month >= date '{first}'"
+    parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
+    judged = "select * from cartons.recent where goods_key is not null and way_key is not null"
+    connection.execute(f"create or replace view cartons.parcels as {judged}")
 
 
 def _drop(connection: warehouse.Connection, schema: str) -> None:

@@ -10,26 +10,25 @@ import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TypeVar
 
 from models.contracts import sql_type
 from models.tables import TABLES
 from pipelines import warehouse
-from pipelines.outgrown.dialect import Model, columns_read, translated
+from pipelines.build.order import Model
+from pipelines.outgrown.dialect import columns_read, translated
 from pipelines.outgrown.records import columns_of, keep, quoted
 from pipelines.outgrown.session import Cluster, started
 from pipelines.settings import Settings
 
 BUILT = "built"
-Kind = TypeVar("Kind", bound=Model)
 
 
 def make(
     connection: warehouse.Connection,
     settings: Settings,
-    models: Sequence[Kind],
+    models: Sequence[Model],
     progress: Callable[[str], None],
-    held: Callable[[Kind], None],
+    held: Callable[[Model], None],
 ) -> None:
     """Build the models, given in their order, on Spark and bring each table back into the warehouse.
 

@@ -3,24 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Protocol
 
 import sqlglot
 from sqlglot import exp
 
+from pipelines.build.order import Model, columns_named
+
 # Their columns are wanted as they are. Of other tables only what a model names goes out: rejected rows hold texts.
 WHOLE = ("accepted.", "shop.")
-
-
-class Model(Protocol):
-    """One SQL file: the table it builds, its text, the tables it reads."""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def sql(self) -> str: ...
-    @property
-    def references(self) -> frozenset[str]: ...
 
 
 def translated(sql: str) -> str:
@@ -51,6 +41,5 @@ def columns_read(table: str, models: Sequence[Model], columns: Mapping[str, str]
     """Those columns of a table that go out to Spark, with their types."""
     if table.startswith(WHOLE):
         return dict(columns)
-    texts = [sqlglot.parse_one(model.sql, read="duckdb") for model in models if table in model.references]
-    named = {column.name for tree in texts for column in tree.find_all(exp.Column)}
+    named = columns_named(table, models)
     return {name: kind for name, kind in columns.items() if name in named}

@@ -90,7 +90,7 @@ def build(folder: Path) -> None:
     """Build what has changed; prints the seconds and the peak memory of each part as the last line."""
     watch = Watch()
     watch.begin("records touched")
-    runs.month_tables(load(folder / "shop"), None, watch.begin)
+    runs.build_tables(load(folder / "shop"), watch.begin)
     watch.begin("")
     print(json.dumps(watch.parts))
 

@@ -29,7 +29,7 @@ STEPS = {
     **dict.fromkeys(("core", "marts"), TABLES),
     **dict.fromkeys(("packing methods", "damage", "packing decisions", "changes judged"), DAMAGE),
     "cartons": "cartons",
-    "actions": LAST,
+    **dict.fromkeys(("actions", "checks", "commit", "rows to show"), LAST),
     "page and workbook": "page and workbook",
 }
 LONG = 0.02  # share of the whole above which a part is worth its name

@@ -35,17 +35,27 @@ SALES = 300
 LATE = pd.Timestamp("2026-09-10")
 DAYS = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 COMPARED = sorted(set(models()) - WORKINGS)
+
+
+def facts(table: str) -> str:
+    """Its columns but for numbers given out, under an alias that is its name's first letter."""
+    name = table.split(".")[1]
+    return ", ".join(f"{name[0]}.{column}" for column in TABLES[table].columns if column not in NUMBERS)
+
+
 # What the numbers of each parcel lead to.
-LANE, CELL = (
-    ", ".join(f"{table[0]}.{name}" for name in TABLES[f"rating.{table}"].columns if name not in NUMBERS)
-    for table in ("lanes", "cells")
-)
 NUMBERED_FACTS = f"""
-select p.request_id, {LANE}, {CELL}, d.surcharge, d.amount_cents
+select p.request_id, {facts("rating.lanes")}, {facts("rating.cells")}, d.surcharge, d.amount_cents
 from rating.priced as p
 left join rating.lanes as l on l.lane_key = p.lane_key
 left join rating.cells as c on c.cell_key = p.cell_key
 left join rating.case_discounts as d on d.case_key = c.case_key
+"""
+BOXED_FACTS = f"""
+select b.parcel_id, {facts("core.goods")}, {facts("core.ways")}
+from core.boxed_parcels as b
+left join core.goods as g on g.goods_key = b.goods_key
+left join core.ways as w on w.way_key = b.way_key
 """
 
 
@@ -168,8 +178,9 @@ def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[
         here, there = (connection.execute(f"select {names} from {name}").df() for connection in (one, another))
         by = tuple(column for column in key(TABLES[name]) if column not in NUMBERS)
         found[name] = differing_rows(here, there, () if len(by) < len(key(TABLES[name])) else by)
-    here, there = (connection.execute(NUMBERED_FACTS).df() for connection in (one, another))
-    found["facts"] = differing_rows(here, there, ())
+    for asked in (NUMBERED_FACTS, BOXED_FACTS):
+        here, there = (connection.execute(asked).df() for connection in (one, another))
+        found[asked] = differing_rows(here, there, ())
     return {name: columns for name, columns in found.items() if columns}
 
 

@@ -3,9 +3,9 @@
 -- cut cartons at their cut height.
 with stated as (
     select
-        r.length_in,
-        r.width_in,
-        r.height_in,
+        p.length_in,
+        p.width_in,
+        p.height_in,
         p.is_rectangular,
         c.carton_code,
         c.outside_length_in as one_in,
@@ -16,7 +16,7 @@ with stated as (
         on c.carton_code = p.carton_code
         and p.shipped_on >= c.effective_from
         and (c.effective_before is null or p.shipped_on < c.effective_before)
-    inner join rating.requests as r on r.request_id = p.parcel_id and r.sides_source in ('measured', 'learned')
+    where p.sides_source in ('measured', 'learned')
 ),
 
 compared as (

@@ -1,6 +1,5 @@
--- One row per contents and all that decides a price beside the sides: such parcels cost the same in the same carton.
--- Classes of one `trip_key` differ in contents and fuel only. `lane_key`, `cell_key` and `scale_band` are those of one of
--- its parcels.
+-- One row per contents and way: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
+-- contents and fuel only. `lane_key` and `cell_key` are those of some parcel that is rated as the class is.
 with found as (
     select
         p.goods_key,
@@ -10,45 +9,62 @@ with found as (
     group by p.goods_key, p.way_key
 ),
 
-factors as (
+lanes as (
     select
-        max(l.lane_key) + 1 as lane_factor,
-        max(l.top_band) + 1 as band_factor
+        l.lane_class_key,
+        l.fuel_share_millionths,
+        l.is_fuel_of_base,
+        l.is_fuel_of_surcharge,
+        k.effective_from as catalogue_from,
+        min(l.lane_key) as lane_key
     from rating.lanes as l
+    left join core.catalogues as k
+        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+    group by
+        l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge, k.effective_from
 ),
 
-parted as (
+cells as (
     select
-        n.goods_key,
-        n.way_key,
-        n.parcel_count,
-        n.way_key % f.lane_factor as lane_key,
-        n.way_key // f.lane_factor % f.band_factor as scale_band,
-        n.way_key // f.lane_factor // f.band_factor as cell_key
-    from found as n
-    cross join factors as f
+        c.lane_class_key,
+        c.is_home,
+        c.place_key,
+        c.declared_steps,
+        min(c.cell_key) as cell_key
+    from rating.cells as c
+    group by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
 ),
 
-catalogues as (
+ways as (
     select
+        w.*,
         l.lane_key,
-        max(c.effective_from) as catalogue_from
-    from rating.lanes as l
-    left join core.cartons as c on l.shipped_on >= c.effective_from
-    group by l.lane_key
+        c.cell_key
+    from core.ways as w
+    inner join lanes as l
+        on l.lane_class_key = w.lane_class_key
+        and l.fuel_share_millionths = w.fuel_share_millionths
+        and l.is_fuel_of_base = w.is_fuel_of_base
+        and l.is_fuel_of_surcharge = w.is_fuel_of_surcharge
+        and l.catalogue_from is not distinct from w.catalogue_from
+    inner join cells as c
+        on c.lane_class_key = w.lane_class_key
+        and c.is_home = w.is_home
+        and c.place_key = w.place_key
+        and c.declared_steps = w.declared_steps
 )
 
 select
-    row_number() over (order by p.goods_key, p.way_key) as class_key,
-    dense_rank() over (order by p.cell_key, p.scale_band) as trip_key,
+    row_number() over (order by f.goods_key, f.way_key) as class_key,
+    dense_rank() over (order by w.cell_key, w.scale_band) as trip_key,
     c.contents_key,
-    p.goods_key,
-    p.way_key,
-    p.lane_key,
-    p.cell_key,
-    p.scale_band,
-    k.catalogue_from,
-    p.parcel_count
-from parted as p
-inner join cartons.contents as c on c.goods_key = p.goods_key
-inner join catalogues as k on k.lane_key = p.lane_key
+    f.goods_key,
+    f.way_key,
+    w.lane_key,
+    w.cell_key,
+    w.scale_band,
+    w.catalogue_from,
+    f.parcel_count
+from found as f
+inner join ways as w on w.way_key = f.way_key
+inner join cartons.contents as c on c.goods_key = f.goods_key

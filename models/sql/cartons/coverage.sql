@@ -1,11 +1,19 @@
 -- One row per month of shipping: parcels whose carton is judged, and those left out.
+with told as (
+    select
+        p.shipped_month,
+        p.goods_key is not null and p.way_key is not null as is_considered,
+        g.goods is null as is_bounded
+    from cartons.recent as p
+    left join core.goods as g on g.goods_key = p.goods_key
+)
+
 select
-    p.shipped_month,
+    t.shipped_month,
     count(*) as parcel_count,
-    count(c.parcel_id) as considered_parcel_count,
-    count(case when c.goods_key < 0 then 1 end) as bounded_parcel_count,
-    count(*) - count(c.parcel_id) as left_out_parcel_count
-from cartons.recent as p
-left join cartons.parcels as c on c.parcel_id = p.parcel_id
-group by p.shipped_month
-order by p.shipped_month
+    count(case when t.is_considered then 1 end) as considered_parcel_count,
+    count(case when t.is_considered and t.is_bounded then 1 end) as bounded_parcel_count,
+    count(case when not t.is_considered then 1 end) as left_out_parcel_count
+from told as t
+group by t.shipped_month
+order by t.shipped_month

@@ -36,7 +36,7 @@ select
     r.declared_value_cents
 from cartons.parcels as c
 inner join cartons.contents as k on k.goods_key = c.goods_key
-inner join cartons.recent as p on p.parcel_id = c.parcel_id
+inner join core.parcels as p on p.parcel_id = c.parcel_id
 inner join rating.requests as r on r.request_id = c.parcel_id
 inner join held as h on h.parcel_id = c.parcel_id
 inner join whole as w on w.sale_id = h.sale_id

@@ -3,13 +3,11 @@ select
     c.contents_key,
     p.item_type,
     coalesce(p.packing_method, 'unknown') as packing_method,
-    percentile_cont(0.5) within group (order by r.scale_weight_lb) as expected_weight_lb,
+    percentile_cont(0.5) within group (order by p.scale_weight_lb) as expected_weight_lb,
     max(m.clearance_in) as clearance_in,
     max(m.material_cents) as material_cents,
     max(m.pack_minutes) as pack_minutes
-from cartons.recent as p
-inner join cartons.parcels as k on k.parcel_id = p.parcel_id
-inner join cartons.contents as c on c.goods_key = k.goods_key
-inner join rating.requests as r on r.request_id = p.parcel_id
+from cartons.parcels as p
+inner join cartons.contents as c on c.goods_key = p.goods_key
 left join core.packing_methods as m on m.packing_method = p.packing_method and m.effective_before is null
 group by c.contents_key, p.item_type, coalesce(p.packing_method, 'unknown')

@@ -2,8 +2,7 @@
 select distinct
     c.contents_key,
     p.carton_code
-from cartons.recent as p
-inner join cartons.parcels as k on k.parcel_id = p.parcel_id
-inner join cartons.contents as c on c.goods_key = k.goods_key
+from cartons.parcels as p
+inner join cartons.contents as c on c.goods_key = p.goods_key
 inner join cartons.catalogue as e on e.carton_code = p.carton_code
 where e.carton_style = 'tube' or not e.is_rectangular

@@ -7,21 +7,6 @@ with today as (
     where s.kind in ('weights', 'charges', 'claims')
 ),
 
-windows as (
-    select
-        p.parcel_id,
-        t.claim_days,
-        row_number() over (
-            partition by p.parcel_id order by t.effective_from desc, t.tariff_key desc
-        ) as place
-    from core.parcels as p
-    inner join core.claims as c on c.parcel_id = p.parcel_id
-    inner join shop.tariffs as t
-        on t.carrier = p.carrier
-        and t.effective_from <= p.shipped_on
-        and coalesce(t.effective_to, date '2099-12-31') >= p.shipped_on
-),
-
 claims as (
     select
         c.claim_id,
@@ -40,7 +25,7 @@ claims as (
         c.opened_on,
         c.filed_on,
         c.decided_on,
-        cast(p.shipped_on + w.claim_days * interval '1' day as date) as claim_due_on,
+        cast(p.shipped_on + f.claim_days * interval '1' day as date) as claim_due_on,
         t.as_of,
         c.claimed_cents,
         c.paid_cents,
@@ -48,7 +33,8 @@ claims as (
     from core.claims as c
     cross join today as t
     inner join core.parcels as p on p.parcel_id = c.parcel_id
-    left join windows as w on w.parcel_id = c.parcel_id and w.place = 1
+    left join core.tariff_days as y on y.carrier = p.carrier and y.shipped_on = p.shipped_on
+    left join shop.tariffs as f on f.tariff_key = y.tariff_key
     where c.claim_cause in ('damage', 'loss')
 )
 

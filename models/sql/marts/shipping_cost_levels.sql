@@ -1,9 +1,17 @@
 -- One row per item type and zone band: what one piece in its own parcel cost to ship in the last twelve months of
 -- shipping, beside what buyers paid. Parcels without a base charge are left out: their cost is not known yet. Damage is
 -- kept apart, as the item type's mean: it is rare and dear, and a percentile of single parcels would not see it.
-with latest as (
-    select cast(max(p.shipped_month) - interval '12' month as date) as before_month
-    from core.parcels as p
+with months as (
+    select
+        v.shipped_month,
+        max(v.shipped_month) over () as last_month
+    from marts.coverage as v
+),
+
+latest as (
+    select m.shipped_month
+    from months as m
+    where m.shipped_month > cast(m.last_month - interval '12' month as date)
 ),
 
 shipped as (
@@ -19,9 +27,9 @@ shipped as (
         c.margin_cents
     from marts.parcel_costs as c
     inner join core.parcels as p on p.parcel_id = c.parcel_id
-    cross join latest as l
+    inner join latest as l on l.shipped_month = p.shipped_month and l.shipped_month = c.shipped_month
     left join core.zone_bands as z on z.carrier = p.carrier and z.zone = coalesce(p.zone, 'unknown')
-    where p.piece_count = 1 and c.base_cents <> 0 and p.shipped_month > l.before_month
+    where p.piece_count = 1 and c.base_cents <> 0
 ),
 
 risks as (

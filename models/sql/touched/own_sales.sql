@@ -4,5 +4,4 @@ union
 select w.sale_id from history.accepted.weights as w
 where w.parcel_id in (select c.parcel_id from touched.changed as c)
 union
-select g.sale_id from history.accepted.charges as g
-where g.sale_id is not null and g.parcel_id in (select c.parcel_id from touched.changed as c)
+select l.sale_id from touched.labels as l where l.parcel_id in (select c.parcel_id from touched.changed as c)

@@ -3,5 +3,4 @@ select s.sale_id from touched.own_sales as s
 union
 select w.sale_id from history.accepted.weights as w where w.parcel_id in (select t.parcel_id from touched.parcels as t)
 union
-select g.sale_id from history.accepted.charges as g
-where g.sale_id is not null and g.parcel_id in (select t.parcel_id from touched.parcels as t)
+select l.sale_id from touched.labels as l where l.parcel_id in (select t.parcel_id from touched.parcels as t)

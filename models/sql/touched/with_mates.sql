@@ -3,5 +3,4 @@ select t.parcel_id from touched.parcels as t
 union
 select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.sales as s)
 union
-select g.parcel_id from history.accepted.charges as g
-where g.parcel_id is not null and g.sale_id in (select s.sale_id from touched.sales as s)
+select l.parcel_id from touched.labels as l where l.sale_id in (select s.sale_id from touched.sales as s)

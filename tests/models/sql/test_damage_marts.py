@@ -77,15 +77,16 @@ def test_the_tariffs_window_is_the_deadline() -> None:
             "insert into shop.tariffs by name select 1 as tariff_key, 'n' as tariff_code, 'Northline' as carrier, "
             "date '2026-01-01' as effective_from, 60 as claim_days"
         )
-        sql = _mart("claim_deadlines")
+        connection.execute(f"create or replace table core.tariff_days as {_model('core', 'tariff_days')}")
+        sql = _model("marts", "claim_deadlines")
         (row,) = rows(connection, sql)
     assert (row["claim_due_on"], row["days_left"], row["is_in_time"]) == (dt.date(2026, 11, 30), 30, True)
 
 
-def _mart(name: str) -> str:
+def _model(schema: str, name: str) -> str:
     from pipelines import warehouse
 
-    return warehouse.sql_texts("marts")[name]
+    return warehouse.sql_texts(schema)[name]
 
 
 def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:

@@ -60,6 +60,10 @@ PROBES = {
             p.day >= date '2026-11-22' as is_late
         from shop.probes as p
     """,
+    "joining": """
+        select p.part, string_agg(p.word || chr(31) || cast(p.k as varchar), chr(30) order by p.word) as joined
+        from shop.probes as p where p.word is not null group by p.part
+    """,
     "words": """
         select p.k, lower(p.word) as low, p.word || '/' || cast(p.amount as varchar) as joined,
             translate(p.figures, '0123456789', '') as rest, replace(p.word, 'a', 'aa') as replaced,

@@ -5,10 +5,10 @@ inner join core.parcels as p on p.parcel_id = w.parcel_id
 where p.line_count > 1
 group by w.parcel_id
 having
-    count(distinct w.shipped_on) > 1
-    or count(distinct w.carrier) > 1
-    or count(distinct w.service) > 1
-    or count(distinct w.carton_code) > 1
-    or count(distinct w.packing_method) > 1
-    or count(distinct w.scale_weight_lb) > 1
-    or count(distinct w.length_in) > 1
+    min(w.shipped_on) <> max(w.shipped_on)
+    or min(w.carrier) <> max(w.carrier)
+    or min(w.service) <> max(w.service)
+    or min(w.carton_code) <> max(w.carton_code)
+    or min(w.packing_method) <> max(w.packing_method)
+    or min(w.scale_weight_lb) <> max(w.scale_weight_lb)
+    or min(w.length_in) <> max(w.length_in)

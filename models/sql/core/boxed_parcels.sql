@@ -1,0 +1,60 @@
+-- One row per parcel, as the choice of cartons sees it: what it held, what decides its price beside its sides, the carton
+-- it went in, and what carriage and carton cost. Goods or way are unknown where the records or the tariff do not say.
+with sent as (
+    select
+        q.request_id,
+        w.way_key,
+        q.expected_cents
+    from rating.priced as q
+    inner join rating.lanes as l on l.lane_key = q.lane_key
+    inner join rating.cells as c on c.cell_key = q.cell_key
+    left join core.catalogues as k
+        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+    inner join core.ways as w
+        on w.lane_class_key = l.lane_class_key
+        and w.is_home = c.is_home
+        and w.place_key = c.place_key
+        and w.declared_steps = c.declared_steps
+        and w.scale_band = q.scale_band
+        and w.fuel_share_millionths = l.fuel_share_millionths
+        and w.is_fuel_of_base = l.is_fuel_of_base
+        and w.is_fuel_of_surcharge = l.is_fuel_of_surcharge
+        and w.catalogue_from is not distinct from k.effective_from
+    where q.expected_cents is not null
+),
+
+held as (
+    select
+        p.parcel_id,
+        g.goods_key
+    from core.parcel_goods as p
+    inner join core.goods as g
+        on g.goods is not distinct from p.goods
+        and g.clearance_in is not distinct from p.clearance_in
+        and g.bound_length_in is not distinct from p.bound_length_in
+        and g.bound_width_in is not distinct from p.bound_width_in
+        and g.bound_height_in is not distinct from p.bound_height_in
+)
+
+select
+    p.parcel_id,
+    p.shipped_on,
+    p.shipped_month,
+    p.item_type,
+    p.packing_method,
+    p.carton_code,
+    p.cut_height_in,
+    p.piece_count,
+    p.is_rectangular,
+    r.sides_source,
+    r.length_in,
+    r.width_in,
+    r.height_in,
+    p.scale_weight_lb,
+    h.goods_key,
+    s.way_key,
+    s.expected_cents + p.carton_cents as spent_cents
+from core.parcels as p
+inner join rating.requests as r on r.request_id = p.parcel_id
+left join held as h on h.parcel_id = p.parcel_id
+left join sent as s on s.request_id = p.parcel_id

@@ -1,0 +1,37 @@
+-- One row per all that decides a parcel's price beside its sides, and the carton catalogue of its day: parcels of one way
+-- cost the same in the same carton.
+with occurring as (
+    select distinct
+        q.lane_key,
+        q.cell_key,
+        q.scale_band
+    from rating.priced as q
+    where q.expected_cents is not null
+),
+
+found as (
+    select distinct
+        l.lane_class_key,
+        c.is_home,
+        c.place_key,
+        c.declared_steps,
+        o.scale_band,
+        l.fuel_share_millionths,
+        l.is_fuel_of_base,
+        l.is_fuel_of_surcharge,
+        k.effective_from as catalogue_from
+    from occurring as o
+    inner join rating.lanes as l on l.lane_key = o.lane_key
+    inner join rating.cells as c on c.cell_key = o.cell_key
+    left join core.catalogues as k
+        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+)
+
+select
+    row_number() over (
+        order by
+            f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
+            f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from
+    ) as way_key,
+    f.*
+from found as f
