@@ -71,6 +71,15 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         sides_in_order(),
     ),
     contract(
+        "core.parcel_doubts",
+        "One row per parcel and doubt about its bench log.",
+        ("parcel_id", "doubt"),
+        columns(
+            "parcel_id doubt shipped_on carton_code? cut_height_in? inside_height_in? minimum_height_in? "
+            "packing_method?"
+        ),
+    ),
+    contract(
         "core.charge_lines",
         "One row per line of a carrier's invoice, its kind and surcharge resolved.",
         ("carrier", "invoice_number", "line_number"),

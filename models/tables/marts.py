@@ -18,8 +18,8 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "One row per parcel, and one per carrier and month for account fees: all cents by kind.",
         ("parcel_id",),
         columns(
-            f"parcel_id is_account shipped_month carrier service? zone? item_type channel carton_code? "
-            f"packing_method? {COSTS} {INCOME}"
+            "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
+            f"packing_method? piece_count {COSTS} {INCOME}"
         ),
     ),
     contract(

@@ -31,6 +31,7 @@ from models.tables.words_margin import MARGIN_WORDS
 from models.tables.words_placements import PLACEMENT_WORDS
 
 BUILT_CHARGE_KINDS = (*CHARGE_KINDS, "unmapped")
+DOUBTS = ("bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 
 VOCABULARY: dict[str, pa.Column] = {
     # What is shipped
@@ -45,6 +46,7 @@ VOCABULARY: dict[str, pa.Column] = {
     "piece_count": count("Pieces shipped", 214),
     "line_count": count("Lines", 3),
     "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),
+    "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),
     # When
     "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00"),
     "shipped_on": date("Day handed to the carrier", "2026-10-05"),

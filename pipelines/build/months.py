@@ -19,13 +19,14 @@ MONTHS = "touched_months"
 
 @dataclass(frozen=True)
 class WholeMonths:
-    """Makes tables by month, by the first days of the months; the touched parcels' database is the one in use.
+    """Makes tables by month; `days` are the first days of the months.
 
-    touched.anew lists the parcels built again.
+    home: the warehouse's name; beside: that of the touched parcels' database, in use; its touched.anew lists them.
     """
 
     connection: warehouse.Connection
     home: str
+    beside: str
     days: tuple[date, ...]
     brought: set[str] = field(default_factory=set)
 
@@ -38,20 +39,20 @@ class WholeMonths:
         """Make one table by month and hold it to its contract."""
         for name in sorted(model.references - self.brought):
             self._bring(name)
-        (beside,) = self.connection.execute("select current_database()").fetchall()[0]
         self.connection.execute(f"use {MONTHS}")
         self.connection.execute(f"create or replace table {model.name} as {model.sql}")
         hold_to_contract(self.connection, model.name, TABLES[model.name])
-        self.connection.execute(f"use {beside}")
+        self.connection.execute(f"use {self.beside}")
 
     def _bring(self, name: str) -> None:
-        columns = _columns_read(name)
-        both = f'select {columns} from "{self.home}".{name} union select {columns} from {name}'
+        columns = ", ".join(column for column in TABLES[name].columns if column in columns_named(name, _by_month()))
+        here, there = (f"select {columns} from {database}.{name}" for database in (self.beside, f'"{self.home}"'))
+        both = f"{here} union {there}"
         if name in BY_PARCEL:
-            anew = f"{BY_PARCEL[name]} in (select parcel_id from touched.anew)"
-            stands = f'select {columns} from "{self.home}".{name} where {self._stands(name)} and not {anew}'
-            both = f"{stands} union all select {columns} from {name} where {anew}"
-        self.connection.execute(f"create or replace table {MONTHS}.{name} as {both}")
+            anew = f"{BY_PARCEL[name]} in (select parcel_id from {self.beside}.touched.anew)"
+            both = f"{here} where {anew} union all {there} where {self._stands(name)} and not {anew}"
+        kind = "table" if _is_read_often(name) else "view"
+        self.connection.execute(f"create or replace {kind} {MONTHS}.{name} as {both}")
         self.brought.add(name)
 
     def _stands(self, name: str) -> str:
@@ -62,7 +63,9 @@ class WholeMonths:
         return f"{BY_PARCEL[name]} in ({dated})"
 
 
-def _columns_read(name: str) -> str:
-    """Its columns that tables by month may read."""
-    read = columns_named(name, (model for model in models().values() if model.name in BY_MONTH))
-    return ", ".join(column for column in TABLES[name].columns if column in read)
+def _by_month() -> list[Model]:
+    return [model for model in models().values() if model.name in BY_MONTH]
+
+
+def _is_read_often(name: str) -> bool:
+    return sum(name in model.references for model in _by_month()) > 1

@@ -107,7 +107,8 @@ class _Beside:
         for name in ("anew", "months"):
             self._write(name)
         found = self._rows("select shipped_month from touched.months order by 1")
-        return WholeMonths(self.connection, self.home, tuple(row[0] for row in found if isinstance(row[0], date)))
+        days = tuple(row[0] for row in found if isinstance(row[0], date))
+        return WholeMonths(self.connection, self.home, PARCELS, days)
 
     def _bring_records(self) -> None:
         """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""

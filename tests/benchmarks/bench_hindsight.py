@@ -57,6 +57,8 @@ select
     cast(200 as bigint) as carton_cents
 from range({PARCELS}) as t(i)
 """
+# What every build keeps of its parcels for the choice of cartons, each after those it reads.
+KEYED = ("catalogues", "parcel_goods", "goods", "ways", "boxed_parcels")
 REST_SQL = (
     "create table core.parcel_lines as select parcel_id, item_type, cast(1 as bigint) as packed_quantity "
     "from core.parcels",
@@ -117,6 +119,9 @@ def _shop(connection: warehouse.Connection) -> None:
         "create table core.asked as select parcel_id as request_id, * exclude (parcel_id) from core.parcels"
     )
     rating.rate(connection, "core.asked", "rating", lines=False)
+    connection.execute("create or replace view rating.requests as select *, 'asked' as sides_source from core.asked")
+    for name in KEYED:
+        connection.execute(f"create table core.{name} as {warehouse.sql_texts('core')[name]}")
 
 
 def _catalogue() -> list[dict[str, object]]:

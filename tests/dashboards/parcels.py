@@ -47,6 +47,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
     row = {
         "parcel_id": f"NL{month:%y%m}{at:04d}",
         "is_account": False,
+        "shipped_on": month,
         "shipped_month": month,
         "carrier": str(draw.choice(["Northline", "Corvane"], p=[0.8, 0.2])),
         "service": str(draw.choice(["ground", "express"], p=[0.9, 0.1])),
@@ -55,6 +56,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
         "channel": "marketplace",
         "carton_code": None if draw.random() < 0.05 else f"C-{draw.integers(1, 9):02d}",
         "packing_method": str(draw.choice(METHODS)),
+        "piece_count": 1,
         "base_cents": base,
         "fuel_cents": round(base * 0.15),
         "surcharge_cents": 1850 if item_type in ("tripod", "optical tube") and draw.random() < 0.3 else 0,
@@ -77,7 +79,7 @@ def _account_fee() -> dict[str, Any]:
     amounts = dict.fromkeys((*CHARGES, *PACKING, "unmapped_cents", "damage_net_cents"), 0)
     incomes = dict.fromkeys(("shipping_charged_cents", "allowance_cents", "fee_on_shipping_cents"), 0)
     named = {"parcel_id": "account Northline 2026-10", "is_account": True, "shipped_month": MONTHS[-1]}
-    kinds = {"carrier": "Northline", "item_type": "account", "channel": "account"}
+    kinds = {"carrier": "Northline", "item_type": "account", "channel": "account", "piece_count": 0}
     return _summed({**named, **kinds, **amounts, **incomes, "surcharge_cents": 1200})
 
 

@@ -40,6 +40,7 @@ costs as (
     select
         p.parcel_id,
         false as is_account,
+        p.shipped_on,
         p.shipped_month,
         p.carrier,
         p.service,
@@ -48,6 +49,7 @@ costs as (
         p.channel,
         p.carton_code,
         p.packing_method,
+        p.piece_count,
         coalesce(c.base_cents, 0) as base_cents,
         coalesce(c.fuel_cents, 0) as fuel_cents,
         coalesce(c.surcharge_cents, 0) as surcharge_cents,
@@ -71,6 +73,7 @@ costs as (
     select
         c.parcel_id,
         true as is_account,
+        cast(null as date) as shipped_on,
         c.invoice_month as shipped_month,
         c.carrier,
         null as service,
@@ -79,6 +82,7 @@ costs as (
         'account' as channel,
         null as carton_code,
         null as packing_method,
+        0 as piece_count,
         c.base_cents,
         c.fuel_cents,
         c.surcharge_cents,

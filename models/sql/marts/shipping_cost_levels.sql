@@ -18,7 +18,7 @@ shipped as (
     select
         c.item_type,
         coalesce(z.zone_band, 'unknown') as zone_band,
-        p.shipped_on,
+        c.shipped_on,
         c.billed_cents + c.carton_cents + c.material_cents + c.labour_cents as cost_cents,
         c.damage_net_cents,
         c.shipping_charged_cents,
@@ -26,10 +26,9 @@ shipped as (
         c.fee_on_shipping_cents,
         c.margin_cents
     from marts.parcel_costs as c
-    inner join core.parcels as p on p.parcel_id = c.parcel_id
-    inner join latest as l on l.shipped_month = p.shipped_month and l.shipped_month = c.shipped_month
-    left join core.zone_bands as z on z.carrier = p.carrier and z.zone = coalesce(p.zone, 'unknown')
-    where p.piece_count = 1 and c.base_cents <> 0
+    inner join latest as l on l.shipped_month = c.shipped_month
+    left join core.zone_bands as z on z.carrier = c.carrier and z.zone = coalesce(c.zone, 'unknown')
+    where not c.is_account and c.piece_count = 1 and c.base_cents <> 0
 ),
 
 risks as (

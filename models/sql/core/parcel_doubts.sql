@@ -1,0 +1,76 @@
+-- One row per parcel and doubt about its bench log. Where bench rows of one parcel differ, the greater value is used; what
+-- a carton or packing method without an entry on the day of shipping costs counts as nothing.
+with entered as (
+    select
+        p.parcel_id,
+        p.shipped_on,
+        p.carton_code,
+        p.cut_height_in,
+        p.packing_method,
+        c.inside_height_in,
+        c.minimum_height_in,
+        p.carton_code is not null and c.carton_code is null as is_carton_unknown,
+        p.packing_method is not null and m.packing_method is null as is_method_unknown,
+        p.cut_height_in > c.inside_height_in or p.cut_height_in < c.minimum_height_in as is_cut_wrong
+    from core.parcels as p
+    left join core.cartons as c
+        on c.carton_code = p.carton_code
+        and p.shipped_on >= c.effective_from
+        and (c.effective_before is null or p.shipped_on < c.effective_before)
+    left join core.packing_methods as m
+        on m.packing_method = p.packing_method
+        and p.shipped_on >= m.effective_from
+        and (m.effective_before is null or p.shipped_on < m.effective_before)
+),
+
+disagreeing as (
+    select w.parcel_id
+    from accepted.weights as w
+    inner join core.parcels as p on p.parcel_id = w.parcel_id and p.line_count > 1
+    group by w.parcel_id
+    having
+        min(w.shipped_on) <> max(w.shipped_on)
+        or min(w.carrier) <> max(w.carrier)
+        or min(w.service) <> max(w.service)
+        or min(w.carton_code) <> max(w.carton_code)
+        or min(w.packing_method) <> max(w.packing_method)
+        or min(w.scale_weight_lb) <> max(w.scale_weight_lb)
+        or min(w.length_in) <> max(w.length_in)
+),
+
+doubted as (
+    select
+        d.parcel_id,
+        'bench rows disagree' as doubt
+    from disagreeing as d
+    union all
+    select
+        e.parcel_id,
+        'unknown carton' as doubt
+    from entered as e
+    where e.is_carton_unknown
+    union all
+    select
+        e.parcel_id,
+        'unknown packing method' as doubt
+    from entered as e
+    where e.is_method_unknown
+    union all
+    select
+        e.parcel_id,
+        'cut above carton' as doubt
+    from entered as e
+    where e.is_cut_wrong
+)
+
+select
+    d.parcel_id,
+    d.doubt,
+    e.shipped_on,
+    e.carton_code,
+    e.cut_height_in,
+    e.inside_height_in,
+    e.minimum_height_in,
+    e.packing_method
+from doubted as d
+inner join entered as e on e.parcel_id = d.parcel_id
