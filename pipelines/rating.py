@@ -23,6 +23,7 @@ REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
 ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
 LINES = "core.expected_charges"
 PRICED = "rating.priced"
+CELL_PRICES = "rating.cell_prices"
 Model = tuple[str, str, frozenset[str]]
 
 
@@ -32,19 +33,20 @@ def rate(
     schema: str = "whatif",
     *,
     tariffs: str = "shop",
-    lines: bool = True,
+    until: str = LINES,
 ) -> None:
     """Rate `requests` into SCHEMA.rated, one row per request, and SCHEMA.expected_charges, one row per charge line.
 
     requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
-    `request_id` is its key, and missing columns count as unknown. tariffs: the schema that holds tariff_*. lines: False
-    stops at SCHEMA.priced, the narrow row per request, for large what-ifs. The schema lives in memory beside the
-    warehouse, which it never touches, unless a schema of that name exists. Raises ContractError for missing columns.
+    `request_id` is its key, of any type, and missing columns count as unknown. tariffs: the schema that holds tariff_*.
+    until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CELL_PRICES, before fuel.
+    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists. Raises
+    ContractError for missing columns.
     """
     _make_room(connection, schema)
     _write_requests(connection, requests, schema)
     for name, sql in _texts(schema, tariffs):
-        if lines or name in _narrow(schema):
+        if until == LINES or name in _needed(until, schema):
             connection.execute(f"create or replace table {name} as {sql}")
 
 
@@ -86,7 +88,7 @@ def _create(connection: warehouse.Connection, schema: str, source: str) -> None:
         raise ContractError(
             f"{schema}.requests", f"lacks {', '.join(missing)}", "this what-if", "give the columns of rating.requests"
         )
-    columns = ", ".join(_column(name, name in known) for name in ASKED)
+    columns = ", ".join(_column(name, name in known) if name != "request_id" else name for name in ASKED)
     kind = "view" if "." in source else "table"
     place = f"{_home(connection)}.{source}" if kind == "view" else source
     connection.execute(
@@ -133,10 +135,10 @@ def _rewritten(sql: str, renamed: dict[str, str]) -> str:
 
 
 @cache
-def _narrow(schema: str) -> frozenset[str]:
-    """The tables that the narrow row per request needs."""
+def _needed(until: str, schema: str) -> frozenset[str]:
+    """That table and those it rests on, in `schema`."""
     reads = {name: needs for name, _, needs in _models()}
-    wanted, found = [PRICED], set()
+    wanted, found = [until], set()
     while wanted:
         name = wanted.pop()
         found.add(f"{schema}.{name.split('.')[1]}")

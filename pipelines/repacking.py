@@ -8,6 +8,7 @@ import pandas as pd
 
 from models.analyses import repacking
 from pipelines import warehouse
+from pipelines.rating import PRICED
 
 SCHEMA = "repacked"
 
@@ -16,7 +17,7 @@ class Rate(Protocol):
     """Rates requests into tables of a schema, as pipelines.rating.rate does."""
 
     def __call__(
-        self, connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str = ..., *, lines: bool = ...
+        self, connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str = ..., *, until: str = ...
     ) -> None: ...
 
 
@@ -42,6 +43,6 @@ def _priced(connection: warehouse.Connection, offers: pd.DataFrame, rate: Rate) 
         return offers.assign(postage_cents=pd.array([], dtype="Int64"))
     # Inside the build's transaction only the warehouse itself may be written, so the schema cannot stand in memory.
     connection.execute(f"create schema if not exists {SCHEMA}")
-    rate(connection, offers[list(repacking.REQUEST)], SCHEMA, lines=False)
+    rate(connection, offers[list(repacking.REQUEST)], SCHEMA, until=PRICED)
     found = connection.execute(f"select request_id, expected_cents as postage_cents from {SCHEMA}.priced").df()
     return offers.merge(found, on="request_id", how="left")

@@ -91,10 +91,12 @@ def _looked_up(lines: Lines, space: Micro, effort: Effort, known: Known) -> _Out
 def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     if min(space) <= 0:
         return _Outcome(Verdict.DOES_NOT_FIT, "the clearance alone fills the carton")
+    pieces = sum(quantity for _, quantity in lines)
+    if pieces == 1 and (way := _standing(lines[0][0], space)):
+        return _Outcome(Verdict.FITS, "one piece, set into the corner", ((0, (0, 0, 0), way),))
     reason = reason_against(lines, space)
     if reason:
         return _Outcome(Verdict.DOES_NOT_FIT, reason)
-    pieces = sum(quantity for _, quantity in lines)
     if pieces > effort.built:
         return _Outcome(Verdict.UNDECIDED, f"{pieces} pieces are more than are placed")
     blocks = front(lines, space, effort.blocks)
@@ -103,6 +105,11 @@ def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     if pieces > effort.searched:
         return _Outcome(Verdict.UNDECIDED, f"{pieces} pieces are more than are searched exhaustively")
     return _searched(lines, space, effort)
+
+
+def _standing(alone: Piece, space: Micro) -> Micro | None:
+    """The first way in which the piece stands within the space."""
+    return next((way for way in alone.ways if all(side <= most for side, most in zip(way, space, strict=True))), None)
 
 
 def _searched(lines: Lines, space: Micro, effort: Effort) -> _Outcome:

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import permutations
 from typing import Any
 
@@ -26,6 +27,7 @@ Micro = tuple[int, int, int]
 
 MICRO = 1_000_000
 SLACK_IN = 0.0001
+ASKED_AGAIN = 4_096  # answers kept: the same goods are asked about carton by carton
 
 
 @dataclass(frozen=True, order=True)
@@ -102,6 +104,7 @@ def contents(lines: Iterable[tuple[PackedItem, int]], clearance_in: float = 0.0)
     return Contents(tuple(sorted(quantities.items())), clearance_in)
 
 
+@lru_cache(maxsize=ASKED_AGAIN)
 def stands(sides_in: Sides, turns: str) -> tuple[Sides, ...]:
     """The ways a piece may stand, as (along the carton's length, along its width, vertical), without repeats."""
     ways = {(length, width, height) for length, width, height in permutations(sides_in)}
@@ -142,12 +145,14 @@ class Piece:
         return float(length) * width * height
 
 
+@lru_cache(maxsize=ASKED_AGAIN)
 def piece(item: PackedItem, clearance_in: float) -> Piece:
     """The solvers' view of an item."""
     ways = {grown(way, clearance_in) for way in stands(item.sides_in, item.turns)}
     return Piece(tuple(sorted(ways)), item.may_lie_under)
 
 
+@lru_cache(maxsize=ASKED_AGAIN)
 def shape(packed: Contents) -> tuple[tuple[Piece, int], ...]:
     """Contents by geometry alone, largest piece first: item types of the same sides, turns and bearing are one."""
     quantities: Counter[Piece] = Counter()

@@ -19,9 +19,10 @@ from models.carton_settings import Cartons
 from models.packing.fit import Known
 from models.packing.needed import Contents
 from pipelines import warehouse
+from pipelines.rating import CELL_PRICES
 
 Rate = Callable[..., None]
-CLASSES = ("contents", "classes", "catalogue", "used")
+CLASSES = ("counted", "contents", "classes", "catalogue", "used")
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 
@@ -53,7 +54,8 @@ class Judged:
 def working(connection: warehouse.Connection, judged_months: int = Cartons().judged_months) -> Iterator[None]:
     """The schemas for working tables, gone at the end.
 
-    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
+    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged, with
+    `goods_and_way`, both keys in one number, quicker to group and join by.
     """
     for schema in SCHEMAS:
         connection.execute(f"create schema if not exists {schema}")
@@ -68,7 +70,9 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
     first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
     parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
-    judged = "select * from cartons.recent where goods_key is not null and way_key is not null"
+    (ways,) = connection.execute("select coalesce(max(way_key), 0) + 1 from core.ways").fetchall()[0]
+    both = f"*, goods_key * {ways} + way_key as goods_and_way"
+    judged = f"select {both} from cartons.recent where goods_key is not null and way_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
 
 
@@ -127,7 +131,8 @@ def choose(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> t
     wanted = demand(connection)
     offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
     price(connection, offered, pairs, rate)
-    return wanted, offered, proved_choices(connection, wanted, offered)
+    prove_choices(connection, wanted, offered)
+    return wanted, offered, read(connection, "choices", "class_key, option_kind")
 
 
 def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
@@ -171,7 +176,7 @@ def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame
     put(connection, "offers", offered.rows)
     put(connection, "pairs", pairs)
     write(connection, "requests")
-    rate(connection, "cartons.requests", SCHEMAS[1], lines=False)
+    rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
     for name, sql in (("class_keys", warehouse.sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
         connection.execute(f"create or replace view cartons.{name} as {sql}")
     write(connection, "prices")
@@ -184,19 +189,23 @@ def _fuelled() -> str:
     return keys.replace("rating.cell_prices", f"{SCHEMAS[1]}.cell_prices")
 
 
-def proved_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> pd.DataFrame:
-    """The cheapest offer per class and kind, each held by a placement that stands the check; others are struck out."""
+def prove_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> None:
+    """Write cartons.choices: the cheapest offer per class and kind, each held by a placement that stands the check."""
     for _ in range(ROUNDS):
         write(connection, "choices")
-        choices = read(connection, "choices", "class_key, option_kind")
-        struck = fits.unproved(choices, wanted.contents, offered, wanted.known)
+        asked = connection.execute("select distinct contents_key, option_key from cartons.choices order by all").df()
+        struck = fits.unproved(asked, wanted.contents, offered, wanted.known)
         if struck.empty:
-            return choices
-        connection.register("struck", struck)
-        connection.execute(
-            "delete from cartons.prices where exists (select 1 from struck as s inner join cartons.classes as c "
-            "on c.contents_key = s.contents_key where c.class_key = prices.class_key "
-            "and s.option_key = prices.option_key)"
-        )
-        connection.unregister("struck")
-    return choices[~choices["option_key"].isin(struck["option_key"])]
+            return
+        _strike_out(connection, "prices", struck)
+    _strike_out(connection, "choices", struck)
+
+
+def _strike_out(connection: warehouse.Connection, table: str, struck: pd.DataFrame) -> None:
+    connection.register("struck", struck)
+    connection.execute(
+        f"delete from cartons.{table} where exists (select 1 from struck as s inner join cartons.classes as c "
+        f"on c.contents_key = s.contents_key where c.class_key = {table}.class_key "
+        f"and s.option_key = {table}.option_key)"
+    )
+    connection.unregister("struck")

@@ -12,6 +12,7 @@ from models.carton_settings import Cartons
 from models.packing.needed import Contents
 from pipelines import warehouse
 from pipelines.cartons.classes import SCHEMAS, Demand, Rate, cut_cents, put, read, write
+from pipelines.rating import PRICED
 
 
 def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand, rate: Rate) -> pd.DataFrame:
@@ -57,7 +58,7 @@ def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFr
     asked = asked[is_valid].reset_index(drop=True)
     asked["request_id"] = asked.index.astype(str)
     put(connection, "plan_requests", asked)
-    rate(connection, "cartons.plan_requests", SCHEMAS[1], lines=False)
+    rate(connection, "cartons.plan_requests", SCHEMAS[1], until=PRICED)
     priced = connection.execute(f"select request_id, expected_cents from {SCHEMAS[1]}.priced").df().dropna()
     found = asked.merge(priced, on="request_id")
     cents = found["expected_cents"] + found["unit_cost_cents"] + found["cut_cents"]

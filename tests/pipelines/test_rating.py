@@ -176,7 +176,7 @@ def test_a_table_may_be_rated_without_its_lines(trial: warehouse.Connection) -> 
     frame = requests(*({"zone": zone} for zone in "2323"))
     trial.register("asked_frame", frame)
     trial.execute("create or replace table core.asked as select * from asked_frame")
-    rating.rate(trial, "core.asked", lines=False)
+    rating.rate(trial, "core.asked", until=rating.PRICED)
     assert trial.execute("select expected_cents from whatif.priced order by request_id").fetchall() == [
         (288,),
         (318,),

@@ -1,15 +1,6 @@
 -- One row per contents and way: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
 -- contents and fuel only. `lane_key` and `cell_key` are those of some parcel that is rated as the class is.
-with found as (
-    select
-        p.goods_key,
-        p.way_key,
-        count(*) as parcel_count
-    from cartons.parcels as p
-    group by p.goods_key, p.way_key
-),
-
-lanes as (
+with lanes as (
     select
         l.lane_class_key,
         l.fuel_share_millionths,
@@ -55,16 +46,17 @@ ways as (
 )
 
 select
-    row_number() over (order by f.goods_key, f.way_key) as class_key,
+    row_number() over (order by n.goods_key, n.way_key) as class_key,
     dense_rank() over (order by w.cell_key, w.scale_band) as trip_key,
     c.contents_key,
-    f.goods_key,
-    f.way_key,
+    n.goods_and_way,
+    n.goods_key,
+    n.way_key,
     w.lane_key,
     w.cell_key,
     w.scale_band,
     w.catalogue_from,
-    f.parcel_count
-from found as f
-inner join ways as w on w.way_key = f.way_key
-inner join cartons.contents as c on c.goods_key = f.goods_key
+    n.parcel_count
+from cartons.counted as n
+inner join ways as w on w.way_key = n.way_key
+inner join cartons.contents as c on c.goods_key = n.goods_key

@@ -10,7 +10,7 @@ select
     count(*) as parcel_count,
     cast(sum(p.spent_cents) as bigint) as spent_cents
 from cartons.parcels as p
-inner join cartons.classes as k on k.goods_key = p.goods_key and k.way_key = p.way_key
+inner join cartons.classes as k on k.goods_and_way = p.goods_and_way
 left join core.cartons as u
     on u.carton_code = p.carton_code
     and p.shipped_on >= u.effective_from
