@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -80,65 +79,66 @@ def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
     Returns COLUMNS: one row per step of STEPS, and TOTAL at the end. `from_cents` is the sum of the steps before,
     `margin_reached_cents` the margin before plus all steps so far. Either period may be empty.
     """
-    return _bridge(_period(before), _period(after))
-
-
-@dataclass(frozen=True)
-class _Period:
-    """cells: parcels and money by cell; margin: of all rows, in cents; account: what names no parcel."""
-
-    cells: pd.DataFrame
-    margin: int
-    account: int
-
-
-def _period(rows: pd.DataFrame) -> _Period:
-    cells = _summed(rows)
-    margin = int(_money(rows).to_numpy().sum())
-    return _Period(cells, margin, margin - int(cells[list(KINDS)].to_numpy().sum()))
-
-
-def _bridge(before: _Period, after: _Period) -> pd.DataFrame:
-    cells = _side_by_side(before.cells, after.cells)
-    parts = _parts(cells)
-    changes = _whole([*parts.sum(axis=0), after.account - before.account], after.margin - before.margin)
-    return _rows((before.margin, after.margin), changes, parts, cells)
+    rows = pd.concat([before, after], ignore_index=True)
+    return _periods(rows, np.repeat([0, 1], [len(before), len(after)]), 2).bridge(0, 1)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.margin_bridge: each month against the month before it in the records."""
     cells = question.table("bridge_cells")
-    months = sorted(cells["shipped_month"].unique())
-    periods = {month: _period(rows) for month, rows in cells.groupby("shipped_month")}
-    found = [_bridge(periods[a], periods[b]).assign(shipped_month=b) for a, b in pairwise(months)]
+    period, months = pd.factorize(cells["shipped_month"], sort=True)
+    periods = _periods(cells, period, len(months))
+    found = [periods.bridge(at - 1, at).assign(shipped_month=months[at]) for at in range(1, len(months))]
     names = ["shipped_month", *COLUMNS]
     return {"analysis.margin_bridge": pd.concat(found)[names] if found else pd.DataFrame(columns=names)}
 
 
-def _money(rows: pd.DataFrame) -> pd.DataFrame:
-    """One column per kind, its sign that of the margin."""
-    return pd.DataFrame({kind: sign * rows[list(names)].sum(axis=1) for kind, (sign, names) in KINDS.items()})
+@dataclass(frozen=True)
+class _Periods:
+    """Cells in order, each with its item type. parcels: periods x cells; money: periods x cells x kinds, none for cells
+    without a parcel. margins, accounts: by period, of all rows and of what names no parcel, in cents.
+    """
+
+    item_types: NDArray[np.object_]
+    parcels: NDArray[np.int64]
+    money: NDArray[np.int64]
+    margins: Sequence[int]
+    accounts: Sequence[int]
+
+    def bridge(self, before: int, after: int) -> pd.DataFrame:
+        """The bridge between two of the periods."""
+        cells = self._side_by_side(before, after)
+        parts = _parts(cells)
+        margins = (self.margins[before], self.margins[after])
+        change = self.accounts[after] - self.accounts[before]
+        changes = _whole([*parts.sum(axis=0), change], margins[1] - margins[0])
+        return _rows(margins, changes, parts, cells)
+
+    def _side_by_side(self, before: int, after: int) -> _Cells:
+        sent = (self.parcels[before] > 0) | (self.parcels[after] > 0)
+        item_types, items = np.unique(self.item_types[sent], return_inverse=True)
+        parcels, money = self.parcels[:, sent].astype(float), self.money[:, sent].astype(float)
+        return _Cells(items, list(item_types), parcels[before], parcels[after], money[before], money[after])
 
 
-def _summed(rows: pd.DataFrame) -> pd.DataFrame:
-    """Parcels and money by cell; cells without a parcel are left to the account step."""
-    kept = pd.concat([rows[CELL], rows[["parcel_count"]], _money(rows)], axis=1).groupby(CELL).sum()
-    return kept[kept["parcel_count"] > 0]
+def _periods(rows: pd.DataFrame, period: NDArray[np.int64], count: int) -> _Periods:
+    """The cells of `count` periods. period: which of them each row belongs to."""
+    cell = rows.groupby(CELL).ngroup().to_numpy(dtype=np.int64)
+    item_types = rows["item_type"].groupby(cell).first().to_numpy(dtype=object)
+    parcels = np.zeros((count, len(item_types)), dtype=np.int64)
+    money = np.zeros((*parcels.shape, len(KINDS)), dtype=np.int64)
+    np.add.at(parcels, (period, cell), rows["parcel_count"].to_numpy(dtype=np.int64))
+    np.add.at(money, (period, cell), _money(rows))
+    margins = money.sum(axis=(1, 2))
+    money[parcels == 0] = 0
+    accounts = margins - money.sum(axis=(1, 2))
+    return _Periods(item_types, parcels, money, margins.tolist(), accounts.tolist())
 
 
-def _side_by_side(before: pd.DataFrame, after: pd.DataFrame) -> _Cells:
-    index = before.index.union(after.index)
-    one, two = (rows.reindex(index, fill_value=0) for rows in (before, after))
-    items, item_types = pd.factorize(index.get_level_values("item_type"))
-    kinds = list(KINDS)
-    return _Cells(
-        items,
-        list(item_types),
-        one["parcel_count"].to_numpy(float),
-        two["parcel_count"].to_numpy(float),
-        one[kinds].to_numpy(float),
-        two[kinds].to_numpy(float),
-    )
+def _money(rows: pd.DataFrame) -> NDArray[np.int64]:
+    """Rows x kinds, each kind's sign that of the margin."""
+    kinds = [sign * rows[list(names)].sum(axis=1) for sign, names in KINDS.values()]
+    return np.stack([kind.to_numpy(dtype=np.int64) for kind in kinds], axis=1)
 
 
 def _parts(cells: _Cells) -> Numbers:
