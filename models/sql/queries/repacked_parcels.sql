@@ -6,24 +6,26 @@ with last_day as (
     where p.has_bench_log
 ),
 
-single as (
-    select
-        l.parcel_id,
-        min(l.item_type) as item_type,
-        cast(sum(l.packed_quantity) as bigint) as piece_count
-    from core.parcel_lines as l
-    inner join core.parcels as p on p.parcel_id = l.parcel_id
+recent as (
+    select p.*
+    from core.parcels as p
     cross join last_day as d
     where p.has_bench_log and p.shipped_on > d.since_on
+),
+
+mixed as (
+    select l.parcel_id
+    from core.parcel_lines as l
+    inner join recent as p on p.parcel_id = l.parcel_id and p.line_count > 1
     group by l.parcel_id
-    having count(distinct l.item_type) = 1
+    having min(l.item_type) = max(l.item_type)
 ),
 
 numbered as (
     select
         p.parcel_id,
-        s.item_type,
-        s.piece_count,
+        p.item_type,
+        p.piece_count,
         p.carrier,
         p.service,
         p.zone,
@@ -32,12 +34,10 @@ numbered as (
         p.is_residential,
         p.destination_prefix,
         p.declared_value_cents,
-        row_number() over (partition by s.item_type order by md5(p.parcel_id), p.parcel_id) as sample_number
-    from core.parcels as p
-    inner join single as s on s.parcel_id = p.parcel_id
-    cross join last_day as d
-    where p.has_bench_log
-        and p.shipped_on > d.since_on
+        row_number() over (partition by p.item_type order by md5(p.parcel_id), p.parcel_id) as sample_number
+    from recent as p
+    left join mixed as x on x.parcel_id = p.parcel_id
+    where (p.line_count = 1 or x.parcel_id is not null)
         and p.scale_weight_lb is not null
         and p.service is not null
         and p.zone is not null
