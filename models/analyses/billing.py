@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Hashable
+from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 from scipy.stats import binom
 
 from models.analyses.question import Question
@@ -13,6 +16,11 @@ from models.damage.rates import jeffreys_interval
 
 LEVEL = 0.95
 LEAST_BILLS = 5
+
+
+class _Ordered(Protocol):
+    def __len__(self) -> int: ...
+    def __getitem__(self, place: int, /) -> float: ...
 
 
 def learned_sides(question: Question) -> dict[str, pd.DataFrame]:
@@ -34,26 +42,48 @@ def learned_sides(question: Question) -> dict[str, pd.DataFrame]:
 
 def _carton(key: tuple[Hashable, ...], part: pd.DataFrame) -> dict[str, object]:
     counts = part["parcel_count"].to_numpy(dtype=np.int64)
-    found = np.repeat(part["bulge_in"].to_numpy(dtype=np.float64), counts)
-    low, high = median_interval(np.sort(found))
+    bulges, named = (_Counted.of(part[name].to_numpy(dtype=np.float64), counts) for name in ("bulge_in", "named_in"))
+    low, high = median_interval(bulges)
     names = dict(zip(("carton_code", "cut_height_in", "side"), key, strict=True))
-    named = float(np.median(np.repeat(part["named_in"].to_numpy(dtype=np.float64), counts)))
-    bulge = float(np.median(found))
     return {
         **names,
-        "parcel_count": int(counts.sum()),
-        "named_in": named,
-        "bulge_in": bulge,
-        "usual_in": named + bulge,
+        "parcel_count": len(bulges),
+        "named_in": named.median,
+        "bulge_in": bulges.median,
+        "usual_in": named.median + bulges.median,
         "bulge_low_in": low,
         "bulge_high_in": high,
     }
 
 
-def median_interval(ordered: np.typing.NDArray[np.float64], level: float = LEVEL) -> tuple[float, float]:
+@dataclass(frozen=True)
+class _Counted:
+    """Numbers in rising order, each so many times; `ends` are the counts summed so far."""
+
+    values: NDArray[np.float64]
+    ends: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, values: NDArray[np.float64], counts: NDArray[np.int64]) -> _Counted:
+        order = np.argsort(values, kind="stable")
+        return cls(values[order], np.cumsum(counts[order]))
+
+    def __len__(self) -> int:
+        return int(self.ends[-1])
+
+    def __getitem__(self, place: int) -> float:
+        return float(self.values[np.searchsorted(self.ends, place, side="right")])
+
+    @property
+    def median(self) -> float:
+        """The middle one, or the mean of the middle two."""
+        return (self[(len(self) - 1) // 2] + self[len(self) // 2]) / 2
+
+
+def median_interval(ordered: _Ordered, level: float = LEVEL) -> tuple[float, float]:
     """Values between which the median lies with at least this confidence; not a number where too few are given.
 
-    ordered: rising values, shape (n,). The r-th smallest and r-th largest, with r the greatest such that a fair coin
+    ordered: n rising values. The r-th smallest and r-th largest, with r the greatest such that a fair coin
     thrown n times shows fewer than r heads with a chance of at most half of 1 - level.
     """
     count = len(ordered)

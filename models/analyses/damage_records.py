@@ -112,4 +112,14 @@ def _caused(losses: pd.DataFrame, settings: Damage) -> pd.DataFrame:
     days = {name: pd.to_datetime(losses[name]) for name in ("shipped_on", "opened_on")}
     rows = losses.assign(**days)
     kept = rows[rows["claim_cause"].isin(settings.causes)]
-    return kept.sort_values(["opened_on", "claim_id"], kind="stable").drop_duplicates("parcel_id", ignore_index=True)
+    in_order = kept if _is_in_order(kept) else kept.sort_values(["opened_on", "claim_id"], kind="stable")
+    return in_order.drop_duplicates("parcel_id", ignore_index=True)
+
+
+def _is_in_order(claims: pd.DataFrame) -> bool:
+    """Whether they come by day of report and claim, as the engine gives them: to sort large tables takes longer."""
+    (day, next_day), (claim, next_claim) = (
+        (claims[name].iloc[:-1].reset_index(drop=True), claims[name].iloc[1:].reset_index(drop=True))
+        for name in ("opened_on", "claim_id")
+    )
+    return bool(((day < next_day) | ((day == next_day) & (claim <= next_claim))).all())

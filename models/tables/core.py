@@ -90,6 +90,12 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         ),
     ),
     contract(
+        "core.label_days",
+        "One row per month of shipping, carrier and day of shipping that its base charges state.",
+        ("shipped_month", "carrier", "stated_on"),
+        columns("shipped_month carrier stated_on?"),
+    ),
+    contract(
         "core.claims",
         "One row per claim.",
         ("claim_id",),

@@ -47,6 +47,7 @@ BY_MONTH = {
     "core.grouped_parcels": "shipped_month",
     "core.grouped_surcharges": "shipped_month",
     "core.invoice_parts": "shipped_month",
+    "core.label_days": "shipped_month",
     "marts.coverage": "shipped_month",
     "marts.damage_counts": "shipped_month",
     "marts.exposure_cells": "shipped_on",

@@ -50,6 +50,7 @@ VOCABULARY: dict[str, pa.Column] = {
     # When
     "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00"),
     "shipped_on": date("Day handed to the carrier", "2026-10-05"),
+    "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
     "shipped_month": date("First day of the month of shipping", "2026-10-01"),
     "invoiced_on": date("Date of the invoice", "2026-10-12"),
     "invoice_month": date("First day of the month of the invoice", "2026-10-01"),

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pipelines import tariffs, warehouse
+from pipelines.build.order import models
 from pipelines.build.touched import needed_for
 from pipelines.cli import main
 from pipelines.settings import Settings, load
@@ -173,8 +174,16 @@ def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Setting
             begin_earlier(connection, settings, (spans - 1) * SPAN_DAYS)
         multiply(connection, parcels, spans)
         bill(connection, settings)
-        connection.execute("delete from intake.builds")
+        forget_tables(connection)
     return settings
+
+
+def forget_tables(connection: warehouse.Connection) -> None:
+    """Nothing is built yet: a warehouse just landed holds records alone."""
+    connection.execute("delete from intake.builds")
+    for name in models():
+        connection.execute(f"drop table if exists {name}")
+    connection.execute("checkpoint")
 
 
 def begin_earlier(connection: warehouse.Connection, settings: Settings, days: int) -> None:

@@ -7,20 +7,14 @@ with carriers as (
     where t.learned_first_on is not null
     union
     select d.carrier
-    from (
-        select distinct
-            l.carrier,
-            l.shipped_on
-        from core.charge_lines as l
-        where l.charge_kind = 'base'
-    ) as d
+    from core.label_days as d
     where not exists (
         select 1
         from shop.tariffs as t
         where
             t.carrier = d.carrier
-            and t.effective_from <= d.shipped_on
-            and coalesce(t.effective_to, date '2099-12-31') >= d.shipped_on
+            and t.effective_from <= d.stated_on
+            and coalesce(t.effective_to, date '2099-12-31') >= d.stated_on
     )
 ),
 
