@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
+import pandas as pd
+import pytest
+
+from models.carton_choice.offers import Offers
 from models.carton_settings import Cartons
 from pipelines import rating, warehouse
 from pipelines.cartons import classes
@@ -88,18 +94,42 @@ def compared(connection: warehouse.Connection) -> tuple[int, int, int]:
     return pairs, differing, priced
 
 
-def test_a_class_is_priced_like_each_of_its_parcels() -> None:
+@contextmanager
+def shop(parcel_count: int) -> Iterator[warehouse.Connection]:
+    """A built shop of tripods, with room for the working tables of the choice of cartons."""
     with (
         built(
             price_lists=demo_tariffs(),
             sales=[{"sale_id": "S1"}],
-            weights=parcels(600),
+            weights=parcels(parcel_count),
             cartons=[{**SIDES, **entry} for entry in CATALOGUE],
             item_types=[{"item_type": "tripod", "length_in": 43, "may_lie_under": True}],
             packing_methods=[{"packing_method": "paper"}],
         ) as connection,
         classes.working(connection),
     ):
+        yield connection
+
+
+@pytest.mark.parametrize("rounds", [1, classes.ROUNDS])
+def test_what_no_placement_proves_is_not_chosen(monkeypatch: pytest.MonkeyPatch, rounds: int) -> None:
+    """Here no placement of the tripod in LONG stands the check, whole or cut."""
+
+    def unproved(asked: pd.DataFrame, contents: object, offered: Offers, known: object) -> pd.DataFrame:
+        return asked[(offered.rows["carton_code"] == "LONG").to_numpy()[asked["option_key"]]]
+
+    with shop(40) as connection:
+        _, offered, before = classes.choose(connection, Cartons(), rating.rate)
+        monkeypatch.setattr("models.carton_choice.fits.unproved", unproved)
+        monkeypatch.setattr(classes, "ROUNDS", rounds)
+        _, _, after = classes.choose(connection, Cartons(), rating.rate)
+    codes = [offered.rows["carton_code"].to_numpy()[rows["option_key"]] for rows in (before, after)]
+    assert "LONG" in codes[0]
+    assert "LONG" not in codes[1] and "SHORT" in codes[1]
+
+
+def test_a_class_is_priced_like_each_of_its_parcels() -> None:
+    with shop(600) as connection:
         classes.choose(connection, Cartons(), rating.rate)
         pairs, differing, priced = compared(connection)
         (trips, every) = connection.execute(
