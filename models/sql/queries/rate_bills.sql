@@ -18,6 +18,22 @@ with carriers as (
     )
 ),
 
+base_lines as materialized (
+    select
+        l.carrier,
+        l.parcel_id,
+        l.invoice_number,
+        l.service,
+        l.zone,
+        l.shipped_on,
+        l.billed_weight_lb,
+        l.amount_cents
+    from core.charge_lines as l
+    where
+        l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+        and l.carrier in (select k.carrier from carriers as k)
+),
+
 bills as (
     select
         l.carrier,
@@ -26,11 +42,8 @@ bills as (
         coalesce(min(l.shipped_on), min(p.shipped_on)) as shipped_on,
         max(l.billed_weight_lb) as billed_weight_lb,
         max(l.amount_cents) as base_cents
-    from core.charge_lines as l
+    from base_lines as l
     inner join core.parcels as p on p.parcel_id = l.parcel_id
-    where
-        l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
-        and l.carrier in (select k.carrier from carriers as k)
     group by l.carrier, l.parcel_id, l.invoice_number
 ),
 
