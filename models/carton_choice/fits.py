@@ -72,21 +72,22 @@ def useful(answers: Flags, geometry: Geometry) -> Flags:
 def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
     """Without the offers that another one beats which fits too: no larger outside on any side, and no dearer to buy.
 
-    rows: the offers, in the order of the columns; only offers of one kind and one period beat one another. Right where
-    a smaller parcel never costs more in carriage.
+    rows: the offers, in the order of the columns; only offers of one kind and one period beat one another, and a carton
+    taken whole beats cut ones too: it is allowed wherever they are. Right where a smaller parcel never costs more in
+    carriage.
     """
     sizes = rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float)
     cents = (rows["unit_cost_cents"] + rows["cut_cents"]).to_numpy(dtype=float)
-    same = pd.factorize(
-        pd.Series(list(zip(rows["option_kind"], rows["effective_from"], rows["is_rectangular"], strict=True)))
-    )[0]
+    alike = pd.factorize(pd.Series(list(zip(rows["effective_from"], rows["is_rectangular"], strict=True))))[0]
+    kinds = rows["option_kind"].to_numpy(dtype=object)
     merits = np.column_stack([sizes, cents])
     beats = np.ones((len(rows), len(rows)), dtype=np.bool_)
     strictly = np.tri(len(rows), k=-1, dtype=np.bool_).T
     for axis in range(merits.shape[1]):
         beats &= merits[:, None, axis] <= merits[None, :, axis]
         strictly |= merits[:, None, axis] < merits[None, :, axis]
-    beats &= strictly & (same[:, None] == same[None, :])
+    beats &= strictly & (alike[:, None] == alike[None, :])
+    beats &= (kinds[:, None] == kinds[None, :]) | ((kinds == "stocked")[:, None] & (kinds == "cut")[None, :])
     kept = answers.copy()
     for row in kept:
         fitting = np.flatnonzero(row)

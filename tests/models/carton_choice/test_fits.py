@@ -67,10 +67,22 @@ def test_nothing_cheaper_is_left_out_where_smaller_never_costs_more(
     price = (steps + rows["unit_cost_cents"] + rows["cut_cents"]).to_numpy()
     whole = fits.fits(many, offered.insides_in, {})
     kept = fits.unbeaten(fits.useful(whole, geometry), rows)
-    for kind in ("stocked", "cut"):
-        priced = np.where((rows["option_kind"] == kind).to_numpy(), price, np.inf)
+    for allowed in (["stocked"], ["stocked", "cut"]):
+        priced = np.where(rows["option_kind"].isin(allowed).to_numpy(), price, np.inf)
         every, few = (np.where(answers, priced, np.inf).min(axis=1) for answers in (whole, kept))
         assert every.tolist() == few.tolist()
+
+
+def test_a_smaller_carton_taken_whole_beats_a_larger_one_cut_down() -> None:
+    listed = catalogue(
+        entry("TALL", (9, 9, 20), unit_cost_cents=90, is_cuttable=True, minimum_height_in=10.0),
+        entry("LOW", (9, 9, 12), unit_cost_cents=100),
+    )
+    offered, geometry = offers.stocked_offers(listed, 1.0, 80)
+    high_enough = offered.insides_in[:, 2] >= 12
+    kept = fits.unbeaten(high_enough[None, :], offered.rows)[0]
+    assert (high_enough & geometry.is_cut).sum() == 8
+    assert offered.rows.loc[kept, "carton_code"].tolist() == ["TALL", "LOW"] and not geometry.is_cut[kept].any()
 
 
 def test_an_equal_offer_stays_once_and_periods_do_not_beat_each_other() -> None:
