@@ -67,13 +67,13 @@ ROW_BY_ROW = frozenset(
     {"core.cartons", "core.catalogues", "core.packing_methods", "core.zone_bands", "core.tariff_days"}
 )
 # What a build gives out numbers for. A number stands for its facts, whichever parcels are built, and stays as long
-# as a parcel has it. Table: its number, and where to see which are in use.
+# as a parcel has it. Table: its number, and the table that says which are in use.
 NUMBERED = {
-    "rating.lanes": ("lane_key", "select lane_key from rating.priced"),
-    "rating.cells": ("cell_key", "select cell_key from rating.priced"),
-    "rating.case_discounts": ("case_key", "select case_key from rating.cells"),
-    "core.goods": ("goods_key", "select goods_key from core.boxed_parcels"),
-    "core.ways": ("way_key", "select way_key from core.boxed_parcels"),
+    "rating.lanes": ("lane_key", "rating.priced"),
+    "rating.cells": ("cell_key", "rating.priced"),
+    "rating.case_discounts": ("case_key", "rating.cells"),
+    "core.goods": ("goods_key", "core.boxed_parcels"),
+    "core.ways": ("way_key", "core.boxed_parcels"),
 }
 # Number: where it is given out, and the facts it stands for; a number among them comes before.
 NUMBERS = {

@@ -25,9 +25,10 @@ def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
         _replace(connection, table, f"{column} in (select sale_id from {PARCELS}.touched.sales)")
     for table, column in BY_MONTH.items():
         _replace(connection, table, f"cast(date_trunc('month', {column}) as date) in ({months.listed})")
-    for table, (number, used) in NUMBERED.items():
+    for table, (number, having) in NUMBERED.items():
         _replace(connection, table, f"{number} in (select known from numbered_{number})")
-        connection.execute(f"delete from {table} where {number} not in ({used} where {number} is not null)")
+        used = f"select distinct {number} from {having} where {number} is not null"
+        connection.execute(f"delete from {table} where {number} not in ({used})")
     for table in sorted(WORKINGS & set(models())):
         connection.execute(f"create or replace table {table} as select * from {PARCELS}.{table}")
 

@@ -35,10 +35,10 @@ class Model:
 def models() -> dict[str, Model]:
     """Every SQL model by its table name; each what-if is the rating again over its requests, as far as it is read."""
     texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in warehouse.sql_texts(schema).items()}
-    again = [_rated_again(schema, requests) for schema, requests in warehouse.sql_texts("whatif").items()]
-    texts |= {name: sql for found in again for name, sql in found.items()}
     found = {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
-    return _without_unread(found, {name for each in again for name in each})
+    again = [_rated_again(schema, requests, found) for schema, requests in warehouse.sql_texts("whatif").items()]
+    found |= {model.name: model for each in again for model in each}
+    return _without_unread(found, {model.name for each in again for model in each})
 
 
 def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str, Model]:
@@ -48,14 +48,19 @@ def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str,
     return kept if len(kept) == len(found) else _without_unread(kept, optional)
 
 
-def _rated_again(schema: str, requests: str) -> dict[str, str]:
-    """The rating's own texts, reading and writing SCHEMA, over other requests."""
-    again = {
-        f"{schema}.{name}": RATING.sub(f"{schema}.", sql)
-        for name, sql in warehouse.sql_texts("rating").items()
-        if name != "requests"
-    }
-    return again | {f"{schema}.requests": requests}
+def _rated_again(schema: str, requests: str, found: Mapping[str, Model]) -> list[Model]:
+    """The rating's own models, reading and writing SCHEMA, over other requests."""
+    rating = [model for name, model in found.items() if model.schema == "rating" and name != "rating.requests"]
+    texts = {_renamed(model.name, schema): model for model in rating}
+    again = [
+        Model(name, _renamed(model.sql, schema), frozenset(_renamed(each, schema) for each in model.references))
+        for name, model in texts.items()
+    ]
+    return [*again, Model(f"{schema}.requests", requests, references(requests))]
+
+
+def _renamed(text: str, schema: str) -> str:
+    return RATING.sub(f"{schema}.", text)
 
 
 @cache
