@@ -34,6 +34,16 @@ base_lines as materialized (
         and l.carrier in (select k.carrier from carriers as k)
 ),
 
+billed as (
+    select
+        p.parcel_id,
+        p.service,
+        p.zone,
+        p.shipped_on
+    from core.parcels as p
+    where p.parcel_id in (select b.parcel_id from base_lines as b)
+),
+
 bills as (
     select
         l.carrier,
@@ -43,7 +53,7 @@ bills as (
         max(l.billed_weight_lb) as billed_weight_lb,
         max(l.amount_cents) as base_cents
     from base_lines as l
-    inner join core.parcels as p on p.parcel_id = l.parcel_id
+    inner join billed as p on p.parcel_id = l.parcel_id
     group by l.carrier, l.parcel_id, l.invoice_number
 ),
 

@@ -6,9 +6,17 @@ with last_day as (
     where p.has_bench_log
 ),
 
+months as (
+    select v.shipped_month
+    from marts.coverage as v
+    cross join last_day as d
+    where v.shipped_month >= cast(date_trunc('month', d.since_on) as date)
+),
+
 recent as (
     select p.*
     from core.parcels as p
+    inner join months as m on m.shipped_month = p.shipped_month
     cross join last_day as d
     where p.has_bench_log and p.shipped_on > d.since_on
 ),
