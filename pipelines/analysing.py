@@ -21,13 +21,13 @@ def analyse(
     progress: Callable[[str], None] = lambda name: None,
 ) -> None:
     """Run every analysis on the tables just built. Raises ContractError where an answer breaks its contract."""
-    day, tables = as_of(connection), dict[str, pd.DataFrame]()
+    day, tables, worked_out = as_of(connection), dict[str, pd.DataFrame](), dict[str, Any]()
     for analysis in analyses:
         progress(analysis.name)
         names = (*analysis.reads, *_found(connection, analysis))
         tables = _fetched(connection, names, tables)
         given = {name: rows.copy(deep=False) for name, rows in tables.items()}  # what it does to them stays with it
-        answers = analysis.compute(Question(given, day, options))
+        answers = analysis.compute(Question(given, day, options, worked_out))
         for name in analysis.writes:
             store(connection, name, answers[name])
 

@@ -15,15 +15,12 @@ from sqlglot import exp
 
 from models.contracts import sql_type, validated
 from models.errors import ContractError, NotFoundError
-from models.tables.rating import RATING
+from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
 from pipelines import warehouse
 
 REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
 ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
-LINES = "core.expected_charges"
-PRICED = "rating.priced"
-CELL_PRICES = "rating.cell_prices"
 Model = tuple[str, str, frozenset[str]]
 
 

@@ -7,8 +7,8 @@ from typing import Protocol
 import pandas as pd
 
 from models.analyses import repacking
+from models.tables.rating import PRICED
 from pipelines import warehouse
-from pipelines.rating import PRICED
 
 SCHEMA = "repacked"
 

@@ -65,11 +65,17 @@ def damage_records(question: Question) -> DamageRecords:
 
 
 def records_known_on(question: Question, on: Sequence[date]) -> list[DamageRecords]:
-    """The records as they were known on each of the days; claims are put in order once for all days."""
-    settings, cells = settings_of(question), question.table("marts.exposure_cells")
-    dated = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
-    caused = _caused(question.table("marts.claim_losses"), settings)
-    return [_known_on(pd.Timestamp(each), dated, caused, settings) for each in on]
+    """The records as they were known on each of the days; what was worked out for one analysis stays for the next."""
+    settings, known = settings_of(question), question.worked_out
+    if "claims" not in known:
+        cells = question.table("marts.exposure_cells")
+        known["cells"] = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
+        known["claims"] = _caused(question.table("marts.claim_losses"), settings)
+    days = [each for each in on if f"records of {each}" not in known]
+    known |= {
+        f"records of {each}": _known_on(pd.Timestamp(each), known["cells"], known["claims"], settings) for each in days
+    }
+    return [known[f"records of {each}"] for each in on]
 
 
 def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, settings: Damage) -> DamageRecords:

@@ -14,11 +14,16 @@ Tables = Mapping[str, pd.DataFrame]
 
 @dataclass(frozen=True)
 class Question:
-    """What an analysis is asked: the tables it reads by name, the last day of the records, the shop's options."""
+    """What an analysis is asked: the tables it reads by name, the last day of the records, the shop's options.
+
+    worked_out: what analyses of the same tables and options need alike and work out once, by name; it is not to be
+    changed in place, and a question about other tables begins with an empty one.
+    """
 
     tables: Tables
     as_of: date
     options: Mapping[str, Any] = field(default_factory=dict)
+    worked_out: dict[str, Any] = field(default_factory=dict)
 
     def table(self, name: str) -> pd.DataFrame:
         """One of the tables read. Raises KeyError for one that the analysis did not name."""

@@ -27,6 +27,10 @@ LACKING = (
     *(f"beyond limit: {measure}" for measure in MEASURES),
 )
 SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
+# Where a rating may end: one row per charge line, the narrow row per request, or the prices of cells before fuel.
+LINES = "core.expected_charges"
+PRICED = "rating.priced"
+CELL_PRICES = "rating.cell_prices"
 _MILLI = "In thousandths of the tariff's unit"
 
 _WORDS: dict[str, pa.Column] = WORDS | {

@@ -15,10 +15,10 @@ from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.merging import MERGED, merge
-from pipelines.build.order import Model, models, ordered
 from pipelines.build.seen import NO_INPUTS, Inputs, is_current, last_delivery, mark
 from pipelines.build.touched import touched
 from pipelines.settings import Settings
+from pipelines.sql_models import Model, models, ordered
 
 __all__ = ["Inputs", "build", "is_current", "make_here"]
 

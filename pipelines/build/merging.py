@@ -8,8 +8,8 @@ from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, NUMBERED, NUMBERS, WORKINGS
 from pipelines import warehouse
 from pipelines.build.months import MONTHS, WholeMonths
-from pipelines.build.order import models
 from pipelines.build.touched import PARCELS
+from pipelines.sql_models import models
 
 # Not built in the warehouse where touched parcels and months are merged.
 MERGED = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *WORKINGS, *NUMBERED})

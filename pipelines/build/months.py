@@ -12,9 +12,11 @@ from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL
 from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.order import Model, columns_named, models
+from pipelines.sql_models import Model, columns_named, models
 
 MONTHS = "touched_months"
+# There: the parcels of the months that stay as they are.
+STANDING = "main.standing"
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,8 @@ class WholeMonths:
 
     def make(self, model: Model) -> None:
         """Make one table by month and hold it to its contract."""
+        if not self.brought:
+            self._list_standing()
         for name in sorted(model.references - self.brought):
             self._bring(name)
         self.connection.execute(f"use {MONTHS}")
@@ -50,17 +54,16 @@ class WholeMonths:
         both = f"{here} union {there}"
         if name in BY_PARCEL:
             anew = f"{BY_PARCEL[name]} in (select parcel_id from {self.beside}.touched.anew)"
-            both = f"{here} where {anew} union all {there} where {self._stands(name)} and not {anew}"
+            stands = f"{BY_PARCEL[name]} in (select parcel_id from {MONTHS}.{STANDING})"
+            both = f"{here} where {anew} union all {there} where {stands}"
         kind = "table" if _is_read_often(name) else "view"
         self.connection.execute(f"create or replace {kind} {MONTHS}.{name} as {both}")
         self.brought.add(name)
 
-    def _stands(self, name: str) -> str:
-        """Which of its rows in the warehouse belong to the months."""
-        if "shipped_month" in TABLES[name].columns:
-            return f"shipped_month in ({self.listed})"
+    def _list_standing(self) -> None:
         dated = f'select parcel_id from "{self.home}".marts.parcel_costs where shipped_month in ({self.listed})'
-        return f"{BY_PARCEL[name]} in ({dated})"
+        others = f"{dated} and parcel_id not in (select parcel_id from {self.beside}.touched.anew)"
+        self.connection.execute(f"create or replace table {MONTHS}.{STANDING} as {others}")
 
 
 def _by_month() -> list[Model]:

@@ -12,8 +12,8 @@ from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED
 from pipelines import warehouse
-from pipelines.build.order import models
 from pipelines.settings import Settings
+from pipelines.sql_models import models
 
 
 @dataclass(frozen=True)

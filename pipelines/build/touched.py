@@ -20,7 +20,7 @@ from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.months import MONTHS, WholeMonths
-from pipelines.build.order import Model, models, ordered
+from pipelines.sql_models import Model, models, ordered
 
 PARCELS = "touched_parcels"
 PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *NUMBERED})
@@ -130,7 +130,8 @@ class _Beside:
     def _make(self, model: Model) -> None:
         self.progress(model.name)
         self.connection.execute(f"create or replace table {model.name} as {model.sql}")
-        hold_to_contract(self.connection, model.name, TABLES[model.name])
+        if model.name not in WORKINGS:  # they go nowhere; what is made of them is held
+            hold_to_contract(self.connection, model.name, TABLES[model.name])
 
     def _make_rest(self, months: WholeMonths) -> bool:
         """Build what rests on the dated parcels; False, with them in touched.taught, where others learn new prices."""

@@ -18,8 +18,8 @@ from models.carton_choice.offers import Offers
 from models.carton_settings import Cartons
 from models.packing.fit import Known
 from models.packing.needed import Contents
+from models.tables.rating import CELL_PRICES
 from pipelines import warehouse
-from pipelines.rating import CELL_PRICES
 
 Rate = Callable[..., None]
 CLASSES = ("counted", "contents", "classes", "catalogue", "used")

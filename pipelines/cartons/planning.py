@@ -10,9 +10,9 @@ from models.carton_choice.demand import is_single, items_by_type
 from models.carton_choice.offers import Offers, rectangular, stocked_offers
 from models.carton_settings import Cartons
 from models.packing.needed import Contents
+from models.tables.rating import PRICED
 from pipelines import warehouse
 from pipelines.cartons.classes import SCHEMAS, Demand, Rate, cut_cents, put, read, write
-from pipelines.rating import PRICED
 
 
 def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand, rate: Rate) -> pd.DataFrame:

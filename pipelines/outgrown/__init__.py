@@ -14,11 +14,11 @@ from pathlib import Path
 from models.contracts import sql_type
 from models.tables import TABLES
 from pipelines import warehouse
-from pipelines.build.order import Model
 from pipelines.outgrown.dialect import columns_read, translated
 from pipelines.outgrown.records import columns_of, keep, quoted
 from pipelines.outgrown.session import Cluster, started
 from pipelines.settings import Settings
+from pipelines.sql_models import Model
 
 BUILT = "built"
 

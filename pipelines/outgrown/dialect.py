@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import sqlglot
 from sqlglot import exp
 
-from pipelines.build.order import Model, columns_named
+from pipelines.sql_models import Model, columns_named
 
 # Their columns are wanted as they are. Of other tables only what a model names goes out: rejected rows hold texts.
 WHOLE = ("accepted.", "shop.")

@@ -22,6 +22,7 @@ from models.carton_choice import fits
 from models.carton_settings import Cartons
 from models.contracts import sql_type
 from models.tables import TABLES
+from models.tables.rating import PRICED
 from pipelines import rating, tariffs, warehouse
 from pipelines.cartons import classes
 
@@ -119,7 +120,7 @@ def _shop(connection: warehouse.Connection) -> None:
     connection.execute(
         "create table core.asked as select parcel_id as request_id, * exclude (parcel_id) from core.parcels"
     )
-    rating.rate(connection, "core.asked", "rating", until=rating.PRICED)
+    rating.rate(connection, "core.asked", "rating", until=PRICED)
     connection.execute("create or replace view rating.requests as select *, 'asked' as sides_source from core.asked")
     for name in KEYED:
         connection.execute(f"create table core.{name} as {warehouse.sql_texts('core')[name]}")

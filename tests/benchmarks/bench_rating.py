@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from models.tables.rating import PRICED
 from pipelines import rating, tariffs, warehouse
 from pipelines.settings import Engine, Settings
 from tests.pipelines.parcels import demo_tariffs, holding, requests
@@ -81,9 +82,7 @@ def at_scale(parcels: int) -> tuple[float, float]:
             connection.execute("set enable_progress_bar = false")
             # Processor time of all threads: what else runs on the machine hardly changes the ratio.
             scan = _quickest(lambda: connection.execute(SCAN).fetchall(), 3, time.process_time)
-            rate = _quickest(
-                lambda: rating.rate(connection, "rating.requests", until=rating.PRICED), 3, time.process_time
-            )
+            rate = _quickest(lambda: rating.rate(connection, "rating.requests", until=PRICED), 3, time.process_time)
             priced = connection.execute("select count(expected_cents) from whatif.priced").fetchall()[0][0]
             assert priced > parcels * 0.9, f"only {priced:,} parcels were priced"
     return rate / scan, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6

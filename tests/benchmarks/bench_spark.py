@@ -12,10 +12,10 @@ from pathlib import Path
 
 from models.analyses import ANALYSES
 from pipelines import runs, warehouse
-from pipelines.build.order import models
 from pipelines.cli import main
 from pipelines.outgrown.session import check_installed
 from pipelines.settings import Settings, load
+from pipelines.sql_models import models
 from tests.pipelines.outgrown.comparing import differing
 from tests.pipelines.outgrown.conftest import spark_settings
 

@@ -14,10 +14,10 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pipelines import tariffs, warehouse
-from pipelines.build.order import models
 from pipelines.build.touched import needed_for
 from pipelines.cli import main
 from pipelines.settings import Settings, load
+from pipelines.sql_models import models
 
 # The same noise for every row of a parcel: -1 to 1, by parcel and by what is measured.
 NOISE = "(cast(hash(o.parcel_id || c.number || '{what}') % 10001 as double) / 5000 - 1)"

@@ -13,9 +13,9 @@ from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from pipelines import build, warehouse
 from pipelines.build import seen
-from pipelines.build.order import Model, models, ordered, references
 from pipelines.build.seen import NO_INPUTS
 from pipelines.settings import Settings
+from pipelines.sql_models import Model, models, ordered, references
 from tests.shops import built, fill, rows
 
 

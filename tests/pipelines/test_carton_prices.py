@@ -12,6 +12,7 @@ import pytest
 
 from models.carton_choice.offers import Offers
 from models.carton_settings import Cartons
+from models.tables.rating import PRICED
 from pipelines import rating, warehouse
 from pipelines.cartons import classes
 from tests.pipelines.parcels import demo_tariffs
@@ -89,7 +90,7 @@ def parcels(count: int) -> list[dict[str, Any]]:
 def compared(connection: warehouse.Connection) -> tuple[int, int, int]:
     """How many parcels were put into how many cartons, how many prices differ, and how many there are."""
     connection.execute(EVERY_PARCEL)
-    rating.rate(connection, "cartons.every_parcel", "by_parcel", until=rating.PRICED)
+    rating.rate(connection, "cartons.every_parcel", "by_parcel", until=PRICED)
     ((pairs, differing, priced),) = connection.execute(COMPARED).fetchall()
     return pairs, differing, priced
 

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from models.errors import ContractError
+from models.tables.rating import PRICED
 from pipelines import rating, warehouse
 from tests.models.tariffs.price_lists import tariff
 from tests.pipelines.parcels import holding, rated, requests, sides
@@ -176,7 +177,7 @@ def test_a_table_may_be_rated_without_its_lines(trial: warehouse.Connection) -> 
     frame = requests(*({"zone": zone} for zone in "2323"))
     trial.register("asked_frame", frame)
     trial.execute("create or replace table core.asked as select * from asked_frame")
-    rating.rate(trial, "core.asked", until=rating.PRICED)
+    rating.rate(trial, "core.asked", until=PRICED)
     assert trial.execute("select expected_cents from whatif.priced order by request_id").fetchall() == [
         (288,),
         (318,),

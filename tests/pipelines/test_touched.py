@@ -21,9 +21,9 @@ from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, NUMBERS, ROW_BY_ROW, WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines import build, runs, tariffs, warehouse
-from pipelines.build.order import models
 from pipelines.build.touched import PARTS
 from pipelines.settings import Settings, Shop, load
+from pipelines.sql_models import models
 from tests.pipelines.outgrown.comparing import differing_rows
 
 Records = dict[str, pd.DataFrame]

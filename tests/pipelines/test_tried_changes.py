@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from models.tables.rating import PRICED
 from pipelines import rating, warehouse
 
 EVERY_EIGHTH = """
@@ -49,7 +50,7 @@ def changed(found: pd.DataFrame) -> pd.DataFrame:
 
 def test_eighths_left_out_cost_what_the_one_before_costs(demo: warehouse.Connection) -> None:
     found = changed(demo.execute(EVERY_EIGHTH).df())
-    rating.rate(demo, found, "eighths", until=rating.PRICED)
+    rating.rate(demo, found, "eighths", until=PRICED)
     demo.register("every_eighth", found[["request_id", "class_key", "change", "direction", "eighth"]])
     pairs, left_out, different = demo.execute(DIFFERENT).fetchall()[0]
     demo.unregister("every_eighth")
@@ -95,7 +96,7 @@ from every_parcel as e
 
 def test_parcels_of_a_class_cost_the_same_under_its_change(demo: warehouse.Connection) -> None:
     found = changed(demo.execute(EVERY_PARCEL).df())
-    rating.rate(demo, found, "alike", until=rating.PRICED)
+    rating.rate(demo, found, "alike", until=PRICED)
     demo.register("every_parcel", found[["request_id", "class_key", "direction", "eighth"]])
     classes, not_alike = demo.execute(NOT_ALIKE).fetchall()[0]
     demo.unregister("every_parcel")

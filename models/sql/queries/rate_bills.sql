@@ -34,7 +34,7 @@ base_lines as materialized (
         and l.carrier in (select k.carrier from carriers as k)
 ),
 
-billed as (
+billed as materialized (
     select
         p.parcel_id,
         p.service,

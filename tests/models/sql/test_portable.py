@@ -7,8 +7,8 @@ import sqlglot
 from sqlglot import exp
 
 from pipelines import warehouse
-from pipelines.build.order import models
 from pipelines.outgrown.dialect import translated
+from pipelines.sql_models import models
 from tests.models.sql.portability import RULES
 
 TEXTS = {name: model.sql for name, model in models().items()} | {

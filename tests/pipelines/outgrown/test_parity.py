@@ -17,8 +17,8 @@ import pytest
 from models.tables import TABLES
 from pipelines import build, outgrown, tariffs, warehouse
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.order import BUILT_SCHEMAS, Model, models, ordered
 from pipelines.settings import Settings, load
+from pipelines.sql_models import BUILT_SCHEMAS, Model, models, ordered
 from tests.pipelines.outgrown.comparing import differing, differing_rows
 from tests.pipelines.outgrown.conftest import spark_settings
 from tests.shops import Rows, fill

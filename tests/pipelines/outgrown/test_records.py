@@ -11,10 +11,10 @@ from models.contracts import quantity
 from models.fields import Quantity
 from models.reference import RECORDS
 from pipelines import warehouse
-from pipelines.build.order import models
 from pipelines.outgrown.dialect import columns_read
 from pipelines.outgrown.records import DAYS, columns_of, keep, parts_of
 from pipelines.outgrown.session import Cluster
+from pipelines.sql_models import models
 from tests.shops import fill, rows
 
 WEIGHTS = "accepted.weights"
