@@ -61,6 +61,12 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id charge_kind charge_name left_cents difference_class is_fuel_of_base is_fuel_of_surcharge",
     ),
     _table(
+        "core.raised_charges",
+        "One row per later correction upwards of a parcel's charges that repeats no other line.",
+        _LINE,
+        f"{_LINE} invoiced_on parcel_id shipped_month charge_code amount_cents {_BILLED_SIDES}",
+    ),
+    _table(
         "core.billed_adjustments",
         "One row per later correction upwards: what it corrects, and what the tariff would take by it.",
         _LINE,

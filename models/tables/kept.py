@@ -18,6 +18,7 @@ BY_PARCEL = {
     "core.parcel_lines": "parcel_id",
     "core.parcels": "parcel_id",
     "core.parcel_doubts": "parcel_id",
+    "core.raised_charges": "parcel_id",
     "core.repeated_lines": "parcel_id",
     "core.boxed_parcels": "parcel_id",
     "core.billed_charges": "parcel_id",

@@ -1,23 +1,4 @@
 -- One row per later correction upwards: what it says it corrects, and what the tariff would take by it.
-with raised as (
-    select
-        c.carrier,
-        c.invoice_number,
-        c.line_number,
-        c.invoiced_on,
-        c.parcel_id,
-        c.charge_code,
-        c.amount_cents,
-        c.billed_weight_lb,
-        c.billed_length_in,
-        c.billed_width_in,
-        c.billed_height_in
-    from core.charge_lines as c
-    left join core.repeated_lines as r
-        on r.carrier = c.carrier and r.invoice_number = c.invoice_number and r.line_number = c.line_number
-    where c.charge_kind = 'adjustment' and not c.is_account and c.amount_cents > 0 and r.line_number is null
-)
-
 select
     a.carrier,
     a.invoice_number,
@@ -43,7 +24,7 @@ select
         when f.is_fixed_fee then 'fixed fee'
         else 'adjustment without cause'
     end as difference_class
-from raised as a
+from core.raised_charges as a
 left join core.billed_parcels as b on b.parcel_id = a.parcel_id
 left join rating.rated as o on o.request_id = a.parcel_id
 left join rechecked.priced as m

@@ -82,11 +82,9 @@ adjusted as (
         d.is_residential,
         d.destination_prefix,
         d.declared_value_cents
-    from core.charge_lines as a
+    from core.raised_charges as a
     inner join differing as d on d.parcel_id = a.parcel_id
-    where
-        a.charge_kind = 'adjustment' and a.amount_cents > 0
-        and (a.billed_length_in is not null or a.billed_weight_lb is not null)
+    where a.billed_length_in is not null or a.billed_weight_lb is not null
 ),
 
 steps as (
