@@ -10,6 +10,7 @@ import pandas as pd
 
 from models.analyses import ANALYSES, Analysis, Question
 from models.contracts import sql_type, validated
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines import warehouse
 
@@ -70,5 +71,5 @@ def store(connection: warehouse.Connection, name: str, answer: pd.DataFrame) -> 
 
 
 def _read(connection: warehouse.Connection, name: str) -> pd.DataFrame:
-    queries = warehouse.sql_texts("queries")
+    queries = sql_texts("queries")
     return connection.execute(queries.get(name, f"select * from {name}")).df()

@@ -9,6 +9,7 @@ import pandas as pd
 
 from models.analyses.bridge import bridge
 from models.errors import NotFoundError, SettingsError
+from models.sql_texts import sql_texts
 from pipelines import warehouse
 
 SPAN = re.compile(r"(\d{4}-\d{2})(?:\.\.(\d{4}-\d{2}))?")
@@ -19,7 +20,7 @@ def bridged(connection: warehouse.Connection, before: str, after: str) -> pd.Dat
 
     Raises SettingsError for text that is no span, NotFoundError for a span without a row of records.
     """
-    cells = connection.execute(warehouse.sql_texts("queries")["bridge_cells"]).df()
+    cells = connection.execute(sql_texts("queries")["bridge_cells"]).df()
     return bridge(_within(cells, before), _within(cells, after))
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.errors import NotFoundError, SettingsError
+from models.sql_texts import sql_texts
 from pipelines import warehouse
 
 STATES = ("sent", "won", "lost")
@@ -63,7 +64,7 @@ def mark(
     with warehouse.transaction(connection):
         at = _after_the_last(connection, dispute_id, marked_at)
         connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
-        sql = warehouse.sql_texts("marts")["billing_disputes"]
+        sql = sql_texts("marts")["billing_disputes"]
         connection.execute(f"create or replace table marts.billing_disputes as {sql}")
         connection.execute("update intake.builds set fingerprint = ''")
     return dispute_id

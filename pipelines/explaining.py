@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from models.errors import NotFoundError
+from models.sql_texts import sql_texts
 from pipelines import warehouse
 
 # Title, table and what of it is told; sums and what is said in words are left out.
@@ -54,6 +55,6 @@ def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataF
     margin, parcel: one row, or none. Lines are by kind and name: discounts stand with what they reduce, lines billed
     twice stand in both columns' sums.
     """
-    texts = warehouse.sql_texts("explaining")
+    texts = sql_texts("explaining")
     names = ("margin", "parcel", "lines", "near", "disputes")
     return {name: connection.execute(texts[name], [parcel_id]).df() for name in names}

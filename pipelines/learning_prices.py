@@ -10,6 +10,7 @@ import pandas as pd
 
 from models.errors import NotFoundError
 from models.rate_curve import RateCurve, as_prices, learned
+from models.sql_texts import sql_texts
 from models.tariffs.price_file import PRICE_HEADER, learned_mark
 from models.tariffs.rules import WEIGHTS_PER_POUND
 from pipelines import warehouse
@@ -28,7 +29,7 @@ class Asked:
 
 def curves(connection: warehouse.Connection, asked: Asked) -> list[RateCurve]:
     """A curve for each service and zone. Raises NotFoundError where nothing was billed on those days."""
-    sql = warehouse.sql_texts("queries")["base_bills"]
+    sql = sql_texts("queries")["base_bills"]
     period = f"{asked.first} to {asked.last}"
     bills = connection.execute(sql, [period, asked.carrier, asked.first, asked.last]).df()
     if bills.empty:

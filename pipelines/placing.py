@@ -8,6 +8,7 @@ from models.carton_choice.demand import in_words, items_by_type
 from models.carton_choice.placements import Box, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
+from models.sql_texts import sql_texts
 from pipelines import warehouse
 
 AFFECTED = "the placement of its goods"
@@ -21,7 +22,7 @@ def placed(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.Dat
     Raises NotFoundError where the parcel, what it held, its pieces' sides, its packing method's clearance or its carton
     is not known.
     """
-    texts = warehouse.sql_texts("explaining")
+    texts = sql_texts("explaining")
     packed = _packed(connection, connection.execute(texts["goods"], [parcel_id]).df(), parcel_id)
     asked = {"parcel_id": parcel_id, "contents": in_words(packed)}
     boxes = [_box(row) for row in connection.execute(texts["boxes"], asked).df().to_dict("records")]

@@ -15,6 +15,7 @@ from sqlglot import exp
 
 from models.contracts import sql_type, validated
 from models.errors import ContractError, NotFoundError
+from models.sql_texts import sql_texts
 from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
 from pipelines import warehouse
@@ -105,8 +106,8 @@ def _column(name: str, is_known: bool) -> str:
 @cache
 def _models() -> tuple[Model, ...]:
     """Every rating model but the requests themselves, and the expected charge lines, each after those it reads."""
-    texts = {f"rating.{name}": sql for name, sql in warehouse.sql_texts("rating").items() if name != "requests"}
-    texts[LINES] = warehouse.sql_texts("core")["expected_charges"]
+    texts = {f"rating.{name}": sql for name, sql in sql_texts("rating").items() if name != "requests"}
+    texts[LINES] = sql_texts("core")["expected_charges"]
     reads = {name: _reads(sql) & set(texts) for name, sql in texts.items()}
     return tuple((name, texts[name], frozenset(reads[name])) for name in TopologicalSorter(reads).static_order())
 
@@ -150,7 +151,7 @@ def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataF
     the tables of models/tables/tariff_comparison.py by their names without schema. Needs a built warehouse.
     Raises NotFoundError where the carrier shipped nothing since.
     """
-    texts = warehouse.sql_texts("tariff_comparison")
+    texts = sql_texts("tariff_comparison")
     moved = connection.execute(texts["requests"], [since]).df()
     if moved.empty:
         raise NotFoundError(

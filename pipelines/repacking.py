@@ -7,6 +7,7 @@ from typing import Protocol
 import pandas as pd
 
 from models.analyses import repacking
+from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
 from pipelines import warehouse
 
@@ -27,7 +28,7 @@ def method_carriage(connection: warehouse.Connection, sampled_parcels: int, rate
     rate: the one rating; its tables stay in the schema SCHEMA until the next time.
     """
     methods = _query(connection, "packing_costs")
-    parcels = connection.execute(warehouse.sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
+    parcels = connection.execute(sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
     stocked = repacking.stock(connection.execute("select * from core.cartons").df())
     item_types = connection.execute("select * from accepted.item_types").df()
     offers = repacking.offers(parcels, item_types, methods, stocked)
@@ -35,7 +36,7 @@ def method_carriage(connection: warehouse.Connection, sampled_parcels: int, rate
 
 
 def _query(connection: warehouse.Connection, name: str) -> pd.DataFrame:
-    return connection.execute(warehouse.sql_texts("queries")[name]).df()
+    return connection.execute(sql_texts("queries")[name]).df()
 
 
 def _priced(connection: warehouse.Connection, offers: pd.DataFrame, rate: Rate) -> pd.DataFrame:

@@ -12,7 +12,7 @@ import sqlglot
 from sqlglot import exp
 
 from models.errors import BuildError
-from pipelines import warehouse
+from models.sql_texts import sql_texts
 
 BUILT_SCHEMAS = ("core", "rating", "marts")
 RATING = re.compile(r"\brating\.(?=[a-z_]+)")
@@ -34,9 +34,9 @@ class Model:
 
 def models() -> dict[str, Model]:
     """Every SQL model by its table name; each what-if is the rating again over its requests, as far as it is read."""
-    texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in warehouse.sql_texts(schema).items()}
+    texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in sql_texts(schema).items()}
     found = {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
-    again = [_rated_again(schema, requests, found) for schema, requests in warehouse.sql_texts("whatif").items()]
+    again = [_rated_again(schema, requests, found) for schema, requests in sql_texts("whatif").items()]
     found |= {model.name: model for each in again for model in each}
     return _without_unread(found, {model.name for each in again for model in each})
 

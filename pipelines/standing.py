@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from pipelines import warehouse
+from models.sql_texts import sql_texts
 from pipelines.warehouse import Connection
 
 RECORDS = "record_states"
@@ -22,7 +22,7 @@ RUNS = """
 
 def records(connection: Connection) -> pd.DataFrame:
     """One row per record kind: rows, first and last day, open rejections; from what is landed, not from the build."""
-    landed = connection.execute(warehouse.sql_texts("marts")[RECORDS]).df()
+    landed = connection.execute(sql_texts("marts")[RECORDS]).df()
     return landed[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
 
 

@@ -8,6 +8,7 @@ import pandas as pd
 
 from models.contracts import key
 from models.errors import NotFoundError
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines import warehouse
 
@@ -47,7 +48,7 @@ def figures(
 
 def sources(connection: warehouse.Connection, parcels: Sequence[str]) -> pd.DataFrame:
     """For each accepted row of these parcels: parcel_id, kind, row_key, file_name, row_number, content_hash."""
-    return connection.execute(warehouse.sql_texts("queries")["parcel_sources"], [list(parcels)]).df()
+    return connection.execute(sql_texts("queries")["parcel_sources"], [list(parcels)]).df()
 
 
 def by_file(found: pd.DataFrame) -> pd.DataFrame:
@@ -66,7 +67,7 @@ def _in_spans(numbers: pd.Series[int]) -> str:
 
 
 def _trace_sql(table: str) -> str:
-    traceable = warehouse.sql_texts("trace")
+    traceable = sql_texts("trace")
     name = table.removeprefix("marts.")
     if name not in traceable:
         listed = ", ".join(f"marts.{each}" for each in traceable)

@@ -12,7 +12,6 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
-from importlib import resources
 from pathlib import Path
 
 import duckdb
@@ -21,6 +20,7 @@ from filelock import FileLock, Timeout
 from models.contracts import sql_type
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
 from models.reference import RECORDS
+from models.sql_texts import sql_texts
 from models.tables.tariffs import TARIFFS
 from pipelines.settings import Settings
 
@@ -183,15 +183,6 @@ def _migrate(connection: Connection, path: Path) -> None:
 def migrations() -> tuple[str, ...]:
     """The migration scripts in order; the n-th brings the warehouse to schema version n."""
     return tuple(sql_texts("migrations").values())
-
-
-def sql_texts(folder: str) -> dict[str, str]:
-    """The SQL files of models/sql/FOLDER by name, in the order of their names; none where there is no such folder."""
-    place = resources.files("models").joinpath("sql", *folder.split("/"))
-    if not place.is_dir():
-        return {}
-    found = sorted((file for file in place.iterdir() if file.name.endswith(".sql")), key=lambda file: file.name)
-    return {file.name.removesuffix(".sql"): file.read_text(encoding="utf-8") for file in found}
 
 
 def _version(connection: Connection) -> int:

@@ -76,11 +76,22 @@ def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
     taken whole beats cut ones too: it is allowed wherever they are. Right where a smaller parcel never costs more in
     carriage.
     """
-    sizes = rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float)
-    cents = (rows["unit_cost_cents"] + rows["cut_cents"]).to_numpy(dtype=float)
+    fitting = np.flatnonzero(answers.any(axis=0))
+    beats, few = _beats(rows.iloc[fitting]), answers[:, fitting]
+    for row in few:
+        held = np.flatnonzero(row)
+        row[held] = ~beats[np.ix_(held, held)].any(axis=0)
+    kept = answers.copy()
+    kept[:, fitting] = few
+    return kept
+
+
+def _beats(rows: pd.DataFrame) -> Flags:
+    """Whether the one offer beats the other where both fit (m x m); of equal ones, the first."""
+    cents = rows["unit_cost_cents"] + rows["cut_cents"]
+    merits = np.column_stack([rows[["length_in", "width_in", "height_in"]].to_numpy(dtype=float), cents])
     alike = pd.factorize(pd.Series(list(zip(rows["effective_from"], rows["is_rectangular"], strict=True))))[0]
     kinds = rows["option_kind"].to_numpy(dtype=object)
-    merits = np.column_stack([sizes, cents])
     beats = np.ones((len(rows), len(rows)), dtype=np.bool_)
     strictly = np.tri(len(rows), k=-1, dtype=np.bool_).T
     for axis in range(merits.shape[1]):
@@ -88,11 +99,7 @@ def unbeaten(answers: Flags, rows: pd.DataFrame) -> Flags:
         strictly |= merits[:, None, axis] < merits[None, :, axis]
     beats &= strictly & (alike[:, None] == alike[None, :])
     beats &= (kinds[:, None] == kinds[None, :]) | ((kinds == "stocked")[:, None] & (kinds == "cut")[None, :])
-    kept = answers.copy()
-    for row in kept:
-        fitting = np.flatnonzero(row)
-        row[fitting] = ~beats[np.ix_(fitting, fitting)].any(axis=0)
-    return kept
+    return beats
 
 
 def pairs(keys: Sequence[int], answers: Flags, first_option: int = 0) -> pd.DataFrame:

@@ -10,6 +10,7 @@ import pandas as pd
 from models.contracts import sql_type
 from models.errors import CheckFailedError
 from models.fields import LONGEST_TEXT
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
@@ -29,7 +30,7 @@ class CheckResult:
 
 def run_checks(connection: warehouse.Connection, severity: str) -> list[CheckResult]:
     """Every check of models/sql/checks/SEVERITY with the rows it found."""
-    texts = warehouse.sql_texts(f"checks/{severity}")
+    texts = sql_texts(f"checks/{severity}")
     return [_run(connection, name, sql) for name, sql in texts.items()]
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from models.reference import RECORDS
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, ROW_BY_ROW, WORKINGS
 from pipelines import warehouse
@@ -79,7 +80,7 @@ class _Beside:
         return None
 
     def _write(self, name: str, said: dict[str, object] | None = None, folder: str = "touched") -> None:
-        sql = self._text(warehouse.sql_texts(folder)[name])
+        sql = self._text(sql_texts(folder)[name])
         self.connection.execute(f"create or replace table touched.{name} as {sql}", said)
 
     def _text(self, sql: str) -> str:

@@ -18,6 +18,7 @@ from models.carton_choice.offers import Offers
 from models.carton_settings import Cartons
 from models.packing.fit import Known
 from models.packing.needed import Contents
+from models.sql_texts import sql_texts
 from models.tables.rating import CELL_PRICES
 from pipelines import warehouse
 
@@ -55,7 +56,7 @@ def working(connection: warehouse.Connection, judged_months: int = Cartons().jud
     """The schemas for working tables, gone at the end.
 
     cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged, with
-    `goods_and_way`, both keys in one number, quicker to group and join by.
+    `goods_and_way`, the goods, times 2^32, and the way: quicker to group and join by.
     """
     for schema in SCHEMAS:
         connection.execute(f"create schema if not exists {schema}")
@@ -70,8 +71,7 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
     first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
     parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
-    (ways,) = connection.execute("select coalesce(max(way_key), 0) + 1 from core.ways").fetchall()[0]
-    both = f"*, goods_key * {ways} + way_key as goods_and_way"
+    both = f"*, goods_key * {1 << 32} + way_key as goods_and_way"
     judged = f"select {both} from cartons.recent where goods_key is not null and way_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
 
@@ -102,7 +102,7 @@ def demand(connection: warehouse.Connection) -> Demand:
 
 def write(connection: warehouse.Connection, name: str) -> None:
     """Write cartons.NAME by its SQL."""
-    connection.execute(f"create or replace table cartons.{name} as {warehouse.sql_texts('cartons')[name]}")
+    connection.execute(f"create or replace table cartons.{name} as {sql_texts('cartons')[name]}")
 
 
 def put(connection: warehouse.Connection, name: str, rows: pd.DataFrame) -> None:
@@ -177,14 +177,14 @@ def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame
     put(connection, "pairs", pairs)
     write(connection, "requests")
     rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
-    for name, sql in (("class_keys", warehouse.sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
+    for name, sql in (("class_keys", sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
         connection.execute(f"create or replace view cartons.{name} as {sql}")
     write(connection, "prices")
 
 
 def _fuelled() -> str:
     """The text of rating.priced over the keys of the classes: cells as rated here, lanes as the parcels have them."""
-    sql = warehouse.sql_texts("rating")["priced"]
+    sql = sql_texts("rating")["priced"]
     keys = sql.replace("rating.request_keys", "cartons.class_keys")
     return keys.replace("rating.cell_prices", f"{SCHEMAS[1]}.cell_prices")
 

@@ -3,6 +3,7 @@
 with ranked as (
     select
         o.option_key,
+        o.option_kind,
         row_number() over (order by o.volume_in3, o.option_key) as option_rank
     from cartons.offers as o
 ),
@@ -10,11 +11,11 @@ with ranked as (
 least as (
     select
         p.class_key,
-        p.option_kind,
+        r.option_kind,
         min(p.price_cents * 1048576 + r.option_rank) as price_and_rank
     from cartons.prices as p
     inner join ranked as r on r.option_key = p.option_key
-    group by p.class_key, p.option_kind
+    group by p.class_key, r.option_kind
 )
 
 select

@@ -1,8 +1,6 @@
 -- One row per goods and way of the parcels judged: how many there are.
 select
     p.goods_and_way,
-    min(p.goods_key) as goods_key,
-    min(p.way_key) as way_key,
     count(*) as parcel_count
 from cartons.parcels as p
 group by p.goods_and_way

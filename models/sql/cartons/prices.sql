@@ -2,7 +2,6 @@
 select
     q.request_id >> 20 as class_key,
     o.option_key,
-    o.option_kind,
     q.expected_cents + o.unit_cost_cents + o.cut_cents as price_cents
 from cartons.priced as q
 inner join cartons.offers as o on o.option_key = q.request_id & 1048575

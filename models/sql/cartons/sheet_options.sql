@@ -28,6 +28,7 @@ select
     cast(sum(r.spent_cents) as bigint) as spent_cents,
     cast(sum(r.parcel_count * p.price_cents) as bigint) as total_cents
 from recent as r
-inner join cartons.prices as p on p.class_key = r.class_key and p.option_kind in ('stocked', 'cut')
+inner join cartons.prices as p on p.class_key = r.class_key
+inner join cartons.offers as o on o.option_key = p.option_key and o.option_kind in ('stocked', 'cut')
 group by r.contents_key, r.item_type, r.packing_method, p.option_key
 order by r.item_type, r.packing_method, p.option_key

@@ -25,6 +25,7 @@ from models.analyses.bridge import (
 )
 from models.analyses.question import Question
 from models.contracts import validated
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from tests.models.analyses.literal_bridge import Cells, literal_steps, margin
 from tests.shops import built, rows
@@ -188,8 +189,6 @@ def test_months_of_a_shop_are_bridged_from_margin_to_margin() -> None:
             connection, "select sum(margin_cents) as cents, sum(parcel_count) as parcels from marts.margin_cells"
         )
         months_found = rows(connection, "select shipped_month, margin_cents from marts.shipping_margin order by 1")
-        from pipelines.warehouse import sql_texts
-
         asked = Question(
             {"bridge_cells": connection.execute(sql_texts("queries")["bridge_cells"]).df()}, date(2026, 10, 31)
         )

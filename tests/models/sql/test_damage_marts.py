@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from models.sql_texts import sql_texts
 from tests.shops import built, rows
 
 DAY = "2026-10-05"  # a Monday
@@ -84,9 +85,7 @@ def test_the_tariffs_window_is_the_deadline() -> None:
 
 
 def _model(schema: str, name: str) -> str:
-    from pipelines import warehouse
-
-    return warehouse.sql_texts(schema)[name]
+    return sql_texts(schema)[name]
 
 
 def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:

@@ -6,7 +6,7 @@ import pytest
 import sqlglot
 from sqlglot import exp
 
-from pipelines import warehouse
+from models.sql_texts import sql_texts
 from pipelines.outgrown.dialect import translated
 from pipelines.sql_models import models
 from tests.models.sql.portability import RULES
@@ -14,7 +14,7 @@ from tests.models.sql.portability import RULES
 TEXTS = {name: model.sql for name, model in models().items()} | {
     f"{folder}/{name}": sql
     for folder in ("checks/stop", "checks/total", "checks/warn", "trace")
-    for name, sql in warehouse.sql_texts(folder).items()
+    for name, sql in sql_texts(folder).items()
 }
 
 
