@@ -4,8 +4,8 @@ Sixty cartons, most of them cuttable; eighty contents; four services of the demo
 ounce. Rated, and goods and ways numbered, before the clock starts, as every build has them. In processor time of all
 threads: what else runs on the machine hardly changes the ratio.
 
-Of some 5.5 writings the answer, itself a writing with a join, takes 1.2; rating some 69,000 trips and cartons 2; prices,
-choices and classes 1.5; fits and the proof of what was chosen, in Python, 0.6.
+Of some 5.5 writings the answer, itself a writing with a join, takes 1.2; rating some 69,000 trips and cartons 2;
+prices, choices and classes 1.5; fits and the proof of what was chosen, in Python, 0.6.
 """
 
 from __future__ import annotations
