@@ -7,10 +7,8 @@ from __future__ import annotations
 
 from datetime import date
 from functools import cache
-from graphlib import TopologicalSorter
 
 import pandas as pd
-import sqlglot
 from sqlglot import exp
 
 from models.contracts import sql_type, validated
@@ -19,10 +17,10 @@ from models.sql_texts import sql_texts
 from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
 from pipelines import warehouse
+from pipelines.sql_models import Model, needed_for, ordered, parsed, references
 
 REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
 ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
-Model = tuple[str, str, frozenset[str]]
 
 
 def rate(
@@ -43,9 +41,8 @@ def rate(
     """
     _make_room(connection, schema)
     _write_requests(connection, requests, schema)
-    for name, sql in _texts(schema, tariffs):
-        if until == LINES or name in _needed(until, schema):
-            connection.execute(f"create or replace table {name} as {sql}")
+    for name, sql in _texts(schema, tariffs, until):
+        connection.execute(f"create or replace table {name} as {sql}")
 
 
 def rated(connection: warehouse.Connection, requests: pd.DataFrame, *, tariffs: str = "shop") -> pd.DataFrame:
@@ -104,44 +101,27 @@ def _column(name: str, is_known: bool) -> str:
 
 
 @cache
-def _models() -> tuple[Model, ...]:
-    """Every rating model but the requests themselves, and the expected charge lines, each after those it reads."""
+def _models() -> dict[str, Model]:
+    """Every rating model but the requests themselves, and the expected charge lines."""
     texts = {f"rating.{name}": sql for name, sql in sql_texts("rating").items() if name != "requests"}
     texts[LINES] = sql_texts("core")["expected_charges"]
-    reads = {name: _reads(sql) & set(texts) for name, sql in texts.items()}
-    return tuple((name, texts[name], frozenset(reads[name])) for name in TopologicalSorter(reads).static_order())
-
-
-def _reads(sql: str) -> set[str]:
-    tables = sqlglot.parse_one(sql, read="duckdb").find_all(exp.Table)
-    return {f"{table.db}.{table.name}" for table in tables if table.db}
+    return {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
 
 
 @cache
-def _texts(schema: str, tariffs: str) -> tuple[tuple[str, str], ...]:
-    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`."""
+def _texts(schema: str, tariffs: str, until: str) -> tuple[tuple[str, str], ...]:
+    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one."""
+    chosen = ordered(_models()) if until == LINES else needed_for(until, _models())
     renamed = {"rating": schema, "core": schema, "shop": tariffs}
-    return tuple((f"{schema}.{name.split('.')[1]}", _rewritten(sql, renamed)) for name, sql, _ in _models())
+    return tuple((f"{schema}.{model.name.split('.')[1]}", _rewritten(model.sql, renamed)) for model in chosen)
 
 
 def _rewritten(sql: str, renamed: dict[str, str]) -> str:
-    tree = sqlglot.parse_one(sql, read="duckdb")
+    tree = parsed(sql).copy()
     for table in tree.find_all(exp.Table):
         if table.db in renamed:
             table.set("db", exp.to_identifier(renamed[table.db]))
     return str(tree.sql(dialect="duckdb"))
-
-
-@cache
-def _needed(until: str, schema: str) -> frozenset[str]:
-    """That table and those it rests on, in `schema`."""
-    reads = {name: needs for name, _, needs in _models()}
-    wanted, found = [until], set()
-    while wanted:
-        name = wanted.pop()
-        found.add(f"{schema}.{name.split('.')[1]}")
-        wanted += reads[name]
-    return frozenset(found)
 
 
 def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:

@@ -100,3 +100,12 @@ def ordered(found: Mapping[str, Model]) -> list[Model]:
             "the build",
             "part one",
         ) from None
+
+
+def needed_for(name: str, found: Mapping[str, Model]) -> list[Model]:
+    """The model of that name after all that it rests on."""
+    wanted, needed = [name], set()
+    while wanted:
+        needed.add(each := wanted.pop())
+        wanted += [other for other in found[each].references if other in found and other not in needed]
+    return [model for model in ordered(found) if model.name in needed]

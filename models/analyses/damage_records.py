@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -66,16 +67,17 @@ def damage_records(question: Question) -> DamageRecords:
 
 def records_known_on(question: Question, on: Sequence[date]) -> list[DamageRecords]:
     """The records as they were known on each of the days; what was worked out for one analysis stays for the next."""
-    settings, known = settings_of(question), question.worked_out
-    if "claims" not in known:
-        cells = question.table("marts.exposure_cells")
-        known["cells"] = cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
-        known["claims"] = _caused(question.table("marts.claim_losses"), settings)
-    days = [each for each in on if f"records of {each}" not in known]
-    known |= {
-        f"records of {each}": _known_on(pd.Timestamp(each), known["cells"], known["claims"], settings) for each in days
-    }
-    return [known[f"records of {each}"] for each in on]
+    settings = settings_of(question)
+    cells = question.once("dated cells", lambda: _dated(question.table("marts.exposure_cells")))
+    claims = question.once("caused claims", lambda: _caused(question.table("marts.claim_losses"), settings))
+    return [
+        question.once(f"damage records of {each}", partial(_known_on, pd.Timestamp(each), cells, claims, settings))
+        for each in on
+    ]
+
+
+def _dated(cells: pd.DataFrame) -> pd.DataFrame:
+    return cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
 
 
 def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, settings: Damage) -> DamageRecords:

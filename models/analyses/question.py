@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 import pandas as pd
 
 Tables = Mapping[str, pd.DataFrame]
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True)
 class Question:
     """What an analysis is asked: the tables it reads by name, the last day of the records, the shop's options.
 
-    worked_out: what analyses of the same tables and options need alike and work out once, by name; it is not to be
-    changed in place, and a question about other tables begins with an empty one.
+    worked_out: what `once` keeps; a question about other tables or options begins with an empty one.
     """
 
     tables: Tables
@@ -32,6 +32,13 @@ class Question:
     def found(self, name: str) -> pd.DataFrame | None:
         """One of the tables that may be read; None where the warehouse does not have it."""
         return self.tables.get(name)
+
+    def once(self, name: str, work: Callable[[], Found]) -> Found:
+        """What the first analysis that needs it works out, kept for the others; not to be changed in place."""
+        if name not in self.worked_out:
+            self.worked_out[name] = work()
+        kept: Found = self.worked_out[name]
+        return kept
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.months import MONTHS, WholeMonths
-from pipelines.sql_models import Model, models, ordered
+from pipelines.sql_models import Model, models, needed_for, ordered
 
 PARCELS = "touched_parcels"
 PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *NUMBERED})
@@ -103,7 +103,7 @@ class _Beside:
         for name in ("parcels", "sales", "with_mates"):
             self._write(name)
         self._bring_records()
-        for model in needed_for(DATED_BY):
+        for model in needed_for(DATED_BY, models()):
             self._make(model)
         for name in ("anew", "months"):
             self._write(name)
@@ -136,7 +136,7 @@ class _Beside:
 
     def _make_rest(self, months: WholeMonths) -> bool:
         """Build what rests on the dated parcels; False, with them in touched.taught, where others learn new prices."""
-        first = {model.name for model in needed_for(DATED_BY)}
+        first = {model.name for model in needed_for(DATED_BY, models())}
         for model in ordered(models()):
             if model.name in BY_MONTH:
                 self.progress(model.name)
@@ -162,13 +162,3 @@ class _Beside:
         found = self._rows(f"select count(*) from ({new}) as n")[0][0]
         self.connection.execute(f"insert into touched.taught {new}")
         return bool(found)
-
-
-def needed_for(name: str) -> list[Model]:
-    """The model of that name after all that it rests on."""
-    found = models()
-    wanted, needed = [name], set()
-    while wanted:
-        needed.add(each := wanted.pop())
-        wanted += [other for other in found[each].references if other in found and other not in needed]
-    return [model for model in ordered(found) if model.name in needed]

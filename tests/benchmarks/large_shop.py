@@ -14,10 +14,9 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pipelines import tariffs, warehouse
-from pipelines.build.touched import needed_for
 from pipelines.cli import main
 from pipelines.settings import Settings, load
-from pipelines.sql_models import models
+from pipelines.sql_models import models, needed_for
 
 # The same noise for every row of a parcel: -1 to 1, by parcel and by what is measured.
 NOISE = "(cast(hash(o.parcel_id || c.number || '{what}') % 10001 as double) / 5000 - 1)"
@@ -213,7 +212,7 @@ def bill(connection: warehouse.Connection, settings: Settings) -> None:
     """Bill the copies by the tariffs, but for those whose original was billed otherwise."""
     connection.execute(BILLED_RIGHT)
     tariffs.load(connection, settings)
-    for model in needed_for("core.expected_charges"):
+    for model in needed_for("core.expected_charges", models()):
         connection.execute(f"create or replace table {model.name} as {model.sql}")
     connection.execute(CODE_NAMES)
     connection.execute(AS_EXPECTED)
