@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
+from types import MappingProxyType
 
 import sqlglot
 from sqlglot import exp
@@ -32,13 +33,14 @@ class Model:
         return self.name.split(".")[0]
 
 
-def models() -> dict[str, Model]:
+@cache
+def models() -> Mapping[str, Model]:
     """Every SQL model by its table name; each what-if is the rating again over its requests, as far as it is read."""
     texts = {f"{schema}.{name}": sql for schema in BUILT_SCHEMAS for name, sql in sql_texts(schema).items()}
     found = {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
     again = [_rated_again(schema, requests, found) for schema, requests in sql_texts("whatif").items()]
     found |= {model.name: model for each in again for model in each}
-    return _without_unread(found, {model.name for each in again for model in each})
+    return MappingProxyType(_without_unread(found, {model.name for each in again for model in each}))
 
 
 def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str, Model]:

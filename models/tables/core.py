@@ -41,6 +41,12 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         ),
     ),
     contract(
+        "core.labelled_parcels",
+        "One row per parcel without a bench log and sale that a label of it names.",
+        ("parcel_id", "sale_id"),
+        columns("parcel_id sale_id"),
+    ),
+    contract(
         "core.packed_lines",
         "One row per parcel and sale line packed in it, before amounts are shared.",
         ("parcel_id", "sale_id", "line_number"),

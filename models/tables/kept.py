@@ -14,6 +14,7 @@ DATED = frozenset({"sales", "weights", "charges", "claims"})
 BY_PARCEL = {
     "core.charge_lines": "parcel_id",
     "core.claims": "parcel_id",
+    "core.labelled_parcels": "parcel_id",
     "core.packed_lines": "parcel_id",
     "core.parcel_lines": "parcel_id",
     "core.parcels": "parcel_id",
@@ -89,7 +90,7 @@ NUMBERS = {
         "is_fuel_of_surcharge catalogue_from",
     ),
 }
-# On the way to other tables: they hold what was built last, all parcels or the touched ones.
+# On the way to other tables: they go when those stand.
 WORKINGS = frozenset(
     {
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),

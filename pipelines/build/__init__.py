@@ -11,6 +11,7 @@ from dataclasses import asdict
 
 from models.contracts import sql_type
 from models.tables import TABLES
+from models.tables.kept import WORKINGS
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
@@ -75,6 +76,8 @@ def build(
             progress,
             lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
         )
+        for name in sorted(WORKINGS):
+            connection.execute(f"drop table if exists {name}")
         for step in conclude:
             step()
         progress("checks")

@@ -9,14 +9,13 @@ from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, NUMBERED, NUMBERS, 
 from pipelines import warehouse
 from pipelines.build.months import MONTHS, WholeMonths
 from pipelines.build.touched import PARCELS
-from pipelines.sql_models import models
 
 # Not built in the warehouse where touched parcels and months are merged.
 MERGED = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *WORKINGS, *NUMBERED})
 
 
 def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
-    """Replace the rows of touched parcels, sales and months; the workings hold the touched parcels alone."""
+    """Replace the rows of touched parcels, sales and months."""
     for number in NUMBERS:
         _number(connection, number)
     for table, column in BY_PARCEL.items():
@@ -29,8 +28,6 @@ def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
         _replace(connection, table, f"{number} in (select known from numbered_{number})")
         used = f"select distinct {number} from {having} where {number} is not null"
         connection.execute(f"delete from {table} where {number} not in ({used})")
-    for table in sorted(WORKINGS & set(models())):
-        connection.execute(f"create or replace table {table} as select * from {PARCELS}.{table}")
 
 
 def _number(connection: warehouse.Connection, number: str) -> None:

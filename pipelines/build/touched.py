@@ -131,7 +131,7 @@ class _Beside:
     def _make(self, model: Model) -> None:
         self.progress(model.name)
         self.connection.execute(f"create or replace table {model.name} as {model.sql}")
-        if model.name not in WORKINGS:  # they go nowhere; what is made of them is held
+        if model.name not in WORKINGS:  # they go; what is made of them is held
             hold_to_contract(self.connection, model.name, TABLES[model.name])
 
     def _make_rest(self, months: WholeMonths) -> bool:

@@ -74,6 +74,8 @@ CHANGED = {
         **{day: f"o.{day} - c.back_days" for day in ("opened_on", "filed_on", "decided_on")},
     },
 }
+# Records land day by day, so that those of a few weeks lie together.
+LANDED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 # Account fees come once a month, however many parcels there are.
 LEFT_OUT = {"charges": "where o.parcel_id is not null"}
 BILLED_RIGHT = """
@@ -173,6 +175,8 @@ def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Setting
             begin_earlier(connection, settings, (spans - 1) * SPAN_DAYS)
         multiply(connection, parcels, spans)
         bill(connection, settings)
+        for kind, day in LANDED.items():
+            connection.execute(f"create or replace table accepted.{kind} as select * from accepted.{kind} order by {day}")
         forget_tables(connection)
     return settings
 

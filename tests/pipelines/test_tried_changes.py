@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
 import pandas as pd
+import pytest
 
 from models.tables.rating import PRICED
-from pipelines import rating, warehouse
+from pipelines import build, rating, warehouse
+from pipelines.settings import load
+from pipelines.sql_models import models, needed_for
 
 EVERY_EIGHTH = """
 select
@@ -48,12 +55,24 @@ def changed(found: pd.DataFrame) -> pd.DataFrame:
     return found[(found[["length_in", "width_in", "height_in", "scale_weight_lb"]] > 0).all(axis=1)]
 
 
-def test_eighths_left_out_cost_what_the_one_before_costs(demo: warehouse.Connection) -> None:
-    found = changed(demo.execute(EVERY_EIGHTH).df())
-    rating.rate(demo, found, "eighths", until=PRICED)
-    demo.register("every_eighth", found[["request_id", "class_key", "change", "direction", "eighth"]])
-    pairs, left_out, different = demo.execute(DIFFERENT).fetchall()[0]
-    demo.unregister("every_eighth")
+@pytest.fixture(scope="module")
+def tried(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[warehouse.Connection]:
+    """The demo shop with what a build makes on the way to the near misses, which goes at its end."""
+    folder = tmp_path_factory.mktemp("tried") / "shop"
+    shutil.copytree(demo_folder, folder)
+    settings = load(folder)
+    with warehouse.writing(settings, "test") as connection:
+        steps = needed_for("core.tried_changes", models())
+        build.make_here(connection, settings, steps, lambda name: None, lambda model: None)
+        yield connection
+
+
+def test_eighths_left_out_cost_what_the_one_before_costs(tried: warehouse.Connection) -> None:
+    found = changed(tried.execute(EVERY_EIGHTH).df())
+    rating.rate(tried, found, "eighths", until=PRICED)
+    tried.register("every_eighth", found[["request_id", "class_key", "change", "direction", "eighth"]])
+    pairs, left_out, different = tried.execute(DIFFERENT).fetchall()[0]
+    tried.unregister("every_eighth")
     assert pairs > 10_000
     assert left_out > pairs / 2
     assert different == 0
@@ -94,11 +113,11 @@ from every_parcel as e
 """
 
 
-def test_parcels_of_a_class_cost_the_same_under_its_change(demo: warehouse.Connection) -> None:
-    found = changed(demo.execute(EVERY_PARCEL).df())
-    rating.rate(demo, found, "alike", until=PRICED)
-    demo.register("every_parcel", found[["request_id", "class_key", "direction", "eighth"]])
-    classes, not_alike = demo.execute(NOT_ALIKE).fetchall()[0]
-    demo.unregister("every_parcel")
+def test_parcels_of_a_class_cost_the_same_under_its_change(tried: warehouse.Connection) -> None:
+    found = changed(tried.execute(EVERY_PARCEL).df())
+    rating.rate(tried, found, "alike", until=PRICED)
+    tried.register("every_parcel", found[["request_id", "class_key", "direction", "eighth"]])
+    classes, not_alike = tried.execute(NOT_ALIKE).fetchall()[0]
+    tried.unregister("every_parcel")
     assert classes > 500
     assert not_alike == 0

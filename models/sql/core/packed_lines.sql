@@ -14,14 +14,7 @@ with packed as (
         l.sale_id,
         l.line_number,
         l.quantity as packed_quantity
-    from (
-        select distinct
-            g.parcel_id,
-            g.sale_id
-        from accepted.charges as g
-        left join accepted.weights as b on b.parcel_id = g.parcel_id
-        where g.parcel_id is not null and g.sale_id is not null and b.parcel_id is null
-    ) as c
+    from core.labelled_parcels as c
     inner join core.sale_lines as l on l.sale_id = c.sale_id
 )
 

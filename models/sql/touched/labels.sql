@@ -1,9 +1,5 @@
--- One row per parcel and sale that a carrier's label names together, where it matters: parcels without a bench log, and
--- those that a changed record names.
-select distinct g.parcel_id, g.sale_id
-from history.accepted.charges as g
-where g.sale_id is not null and g.parcel_id in (
-    select p.parcel_id from history.core.parcels as p where not p.has_bench_log
-    union
-    select c.parcel_id from touched.changed as c where c.parcel_id is not null
-)
+-- One row per parcel and sale that a carrier's label names together, where no bench log does: those known by the last
+-- build, and those of changed records.
+select g.parcel_id, g.sale_id from history.core.labelled_parcels as g
+union
+select c.parcel_id, c.sale_id from touched.changed as c where c.parcel_id is not null and c.sale_id is not null
