@@ -17,6 +17,7 @@ from pipelines.sql_models import Model, columns_named, models
 MONTHS = "touched_months"
 # There: the parcels of the months that stay as they are.
 STANDING = "main.standing"
+SHIPPED_IN = "shipped_month"
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,10 @@ class WholeMonths:
         """The months as SQL, for `in (...)`."""
         return ", ".join(f"date '{day}'" for day in self.days) or "null"
 
+    def told(self, table: str) -> str:
+        """`and`, with the months as a condition, for a table that tells them: rows lie by day, others are not read."""
+        return f" and {SHIPPED_IN} in ({self.listed})" if SHIPPED_IN in TABLES[table].columns else ""
+
     def make(self, model: Model) -> None:
         """Make one table by month and hold it to its contract."""
         if not self.brought:
@@ -55,13 +60,13 @@ class WholeMonths:
         if name in BY_PARCEL:
             anew = f"{BY_PARCEL[name]} in (select parcel_id from {self.beside}.touched.anew)"
             stands = f"{BY_PARCEL[name]} in (select parcel_id from {MONTHS}.{STANDING})"
-            both = f"{here} where {anew} union all {there} where {stands}"
+            both = f"{here} where {anew} union all {there} where {stands}{self.told(name)}"
         kind = "table" if _is_read_often(name) else "view"
         self.connection.execute(f"create or replace {kind} {MONTHS}.{name} as {both}")
         self.brought.add(name)
 
     def _list_standing(self) -> None:
-        dated = f'select parcel_id from "{self.home}".marts.parcel_costs where shipped_month in ({self.listed})'
+        dated = f'select parcel_id from "{self.home}".marts.parcel_costs where {SHIPPED_IN} in ({self.listed})'
         others = f"{dated} and parcel_id not in (select parcel_id from {self.beside}.touched.anew)"
         self.connection.execute(f"create or replace table {MONTHS}.{STANDING} as {others}")
 

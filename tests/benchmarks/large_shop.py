@@ -176,7 +176,8 @@ def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Setting
         multiply(connection, parcels, spans)
         bill(connection, settings)
         for kind, day in LANDED.items():
-            connection.execute(f"create or replace table accepted.{kind} as select * from accepted.{kind} order by {day}")
+            landed = f"select * from accepted.{kind} order by {day}"
+            connection.execute(f"create or replace table accepted.{kind} as {landed}")
         forget_tables(connection)
     return settings
 

@@ -1,6 +1,6 @@
 -- One row per parcel that any record names: the bench log first, else what invoices and claims say of it.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
--- are named by the checks. Rows lie by day of shipping, so that a month is read without the rest.
+-- are named by the checks.
 with benched as (
     select
         w.parcel_id,
@@ -136,4 +136,3 @@ left join core.packing_methods as m
     on m.packing_method = j.packing_method
     and j.shipped_on >= m.effective_from
     and (m.effective_before is null or j.shipped_on < m.effective_before)
-order by j.shipped_on
