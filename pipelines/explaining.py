@@ -7,6 +7,7 @@ import pandas as pd
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from pipelines import warehouse
+from pipelines.sql_models import models, with_schemas
 
 # Title, table and what of it is told; sums and what is said in words are left out.
 PARTS = {
@@ -34,6 +35,8 @@ PARTS = {
         "allowance_cents, fee_on_shipping_cents, margin_cents",
     ),
 }
+# On the way to what was billed, as the check of bills takes it: a build keeps none of it.
+BILLED = ("repeated_lines", "billed_charges")
 
 
 def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
@@ -53,8 +56,18 @@ def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataF
     """What explains the parcel's margin and its bill: `margin`, `parcel`, `lines`, `near`, `disputes`.
 
     margin, parcel: one row, or none. Lines are by kind and name: discounts stand with what they reduce, lines billed
-    twice stand in both columns' sums.
+    twice count once.
     """
+    _bill_anew(connection, parcel_id)
     texts = sql_texts("explaining")
     names = ("margin", "parcel", "lines", "near", "disputes")
     return {name: connection.execute(texts[name], [parcel_id]).df() for name in names}
+
+
+def _bill_anew(connection: warehouse.Connection, parcel_id: str) -> None:
+    """Write temp.billed_charges, of one parcel, by the very models of the build."""
+    lines = "select * from core.charge_lines where parcel_id = ?"
+    connection.execute(f"create or replace temp table charge_lines as {lines}", [parcel_id])
+    for name in BILLED:
+        sql = with_schemas(models()[f"core.{name}"].sql, {"core": "temp"})
+        connection.execute(f"create or replace temp table {name} as {sql}")

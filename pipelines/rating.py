@@ -9,7 +9,6 @@ from datetime import date
 from functools import cache
 
 import pandas as pd
-from sqlglot import exp
 
 from models.contracts import sql_type, validated
 from models.errors import ContractError, NotFoundError
@@ -17,7 +16,7 @@ from models.sql_texts import sql_texts
 from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
 from pipelines import warehouse
-from pipelines.sql_models import Model, needed_for, ordered, parsed, references
+from pipelines.sql_models import Model, needed_for, ordered, references, with_schemas
 
 REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
 ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
@@ -113,15 +112,7 @@ def _texts(schema: str, tariffs: str, until: str) -> tuple[tuple[str, str], ...]
     """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one."""
     chosen = ordered(_models()) if until == LINES else needed_for(until, _models())
     renamed = {"rating": schema, "core": schema, "shop": tariffs}
-    return tuple((f"{schema}.{model.name.split('.')[1]}", _rewritten(model.sql, renamed)) for model in chosen)
-
-
-def _rewritten(sql: str, renamed: dict[str, str]) -> str:
-    tree = parsed(sql).copy()
-    for table in tree.find_all(exp.Table):
-        if table.db in renamed:
-            table.set("db", exp.to_identifier(renamed[table.db]))
-    return str(tree.sql(dialect="duckdb"))
+    return tuple((f"{schema}.{model.name.split('.')[1]}", with_schemas(model.sql, renamed)) for model in chosen)
 
 
 def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:

@@ -83,6 +83,15 @@ def references(sql: str) -> frozenset[str]:
     return frozenset(f"{table.db}.{table.name}" for table in tables)
 
 
+def with_schemas(sql: str, renamed: Mapping[str, str]) -> str:
+    """The SQL text with some schemas under other names: it reads other tables of the same columns."""
+    tree = parsed(sql).copy()
+    for table in tree.find_all(exp.Table):
+        if table.db in renamed:
+            table.set("db", exp.to_identifier(renamed[table.db]))
+    return str(tree.sql(dialect="duckdb"))
+
+
 def columns_named(table: str, found: Iterable[Model]) -> set[str]:
     """The names of columns in the texts of those models that read the table: its own among them."""
     return {

@@ -128,9 +128,10 @@ def _expected(now: DamageRecords, before: DamageRecords, rates: dict[str, float]
 def _seen(now: DamageRecords, start: pd.Timestamp) -> pd.DataFrame:
     """Claims by week of report, weeks x item types."""
     weeks = _weeks(now, start)
-    claims = now.claims.assign(week_on=start + ((now.claims["opened_on"] - start) // WEEK) * WEEK)
+    since = now.claims[now.claims["opened_on"] >= start]
+    claims = since.assign(week_on=start + ((since["opened_on"] - start) // WEEK) * WEEK)
     counts = claims.groupby(["week_on", "item_type"]).size().unstack(fill_value=0).reindex(weeks, fill_value=0)
-    names = sorted(set(now.cells["item_type"]))
+    names = sorted(now.cells["item_type"].unique())
     return counts.reindex(columns=names, fill_value=0).astype(float)
 
 

@@ -20,14 +20,10 @@ BY_PARCEL = {
     "core.parcels": "parcel_id",
     "core.parcel_doubts": "parcel_id",
     "core.raised_charges": "parcel_id",
-    "core.repeated_lines": "parcel_id",
     "core.boxed_parcels": "parcel_id",
-    "core.billed_charges": "parcel_id",
     "core.billed_parcels": "parcel_id",
     "core.billed_adjustments": "parcel_id",
     "core.billing_causes": "parcel_id",
-    "core.billing_steps": "parcel_id",
-    "core.billing_leftovers": "parcel_id",
     "core.expected_charges": "parcel_id",
     "rating.requests": "request_id",
     "rating.priced": "request_id",
@@ -95,6 +91,7 @@ WORKINGS = frozenset(
     {
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_changes", "core.tried_changes", "core.nearest_changes"),
+        *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.billing_leftovers"),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

@@ -19,7 +19,7 @@ def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
     for number in NUMBERS:
         _number(connection, number)
     for table, column in BY_PARCEL.items():
-        _replace(connection, table, f"{column} in (select parcel_id from {PARCELS}.touched.anew){months.told(table)}")
+        _replace(connection, table, f"{column} in (select parcel_id from {PARCELS}.touched.anew)")
     for table, column in BY_SALE.items():
         _replace(connection, table, f"{column} in (select sale_id from {PARCELS}.touched.sales)")
     for table, column in BY_MONTH.items():

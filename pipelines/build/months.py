@@ -17,6 +17,8 @@ from pipelines.sql_models import Model, columns_named, models
 MONTHS = "touched_months"
 # There: the parcels of the months that stay as they are.
 STANDING = "main.standing"
+# It knows the month of every parcel, and of account fees.
+MONTH_OF = "marts.parcel_costs"
 SHIPPED_IN = "shipped_month"
 
 
@@ -38,10 +40,6 @@ class WholeMonths:
         """The months as SQL, for `in (...)`."""
         return ", ".join(f"date '{day}'" for day in self.days) or "null"
 
-    def told(self, table: str) -> str:
-        """`and`, with the months as a condition, for a table that tells them: rows lie by day, others are not read."""
-        return f" and {SHIPPED_IN} in ({self.listed})" if SHIPPED_IN in TABLES[table].columns else ""
-
     def make(self, model: Model) -> None:
         """Make one table by month and hold it to its contract."""
         if not self.brought:
@@ -55,20 +53,35 @@ class WholeMonths:
 
     def _bring(self, name: str) -> None:
         columns = ", ".join(column for column in TABLES[name].columns if column in columns_named(name, _by_month()))
-        here, there = (f"select {columns} from {database}.{name}" for database in (self.beside, f'"{self.home}"'))
-        both = f"{here} union {there}"
+        here, there = (f"{database}.{name}" for database in (self.beside, f'"{self.home}"'))
+        both = f"select {columns} from {here} union select {columns} from {there}"
         if name in BY_PARCEL:
             anew = f"{BY_PARCEL[name]} in (select parcel_id from {self.beside}.touched.anew)"
-            stands = f"{BY_PARCEL[name]} in (select parcel_id from {MONTHS}.{STANDING})"
-            both = f"{here} where {anew} union all {there} where {stands}{self.told(name)}"
+            stand = rows_where(there, self._stands(name), columns)
+            both = f"select {columns} from {here} where {anew} union all {stand}"
         kind = "table" if _is_read_often(name) else "view"
         self.connection.execute(f"create or replace {kind} {MONTHS}.{name} as {both}")
         self.brought.add(name)
 
+    def _stands(self, table: str) -> str:
+        """Whether a row of a table by parcel is of these months and stays as it is."""
+        if SHIPPED_IN not in TABLES[table].columns:
+            return f"{BY_PARCEL[table]} in (select parcel_id from {MONTHS}.{STANDING})"
+        others = f"{BY_PARCEL[table]} not in (select parcel_id from {self.beside}.touched.anew)"
+        return f"{SHIPPED_IN} in ({self.listed}) and {others}"
+
     def _list_standing(self) -> None:
-        dated = f'select parcel_id from "{self.home}".marts.parcel_costs where {SHIPPED_IN} in ({self.listed})'
-        others = f"{dated} and parcel_id not in (select parcel_id from {self.beside}.touched.anew)"
-        self.connection.execute(f"create or replace table {MONTHS}.{STANDING} as {others}")
+        dated = f'select parcel_id from "{self.home}".{MONTH_OF} where {self._stands(MONTH_OF)}'
+        self.connection.execute(f"create or replace table {MONTHS}.{STANDING} as {dated}")
+
+
+def rows_where(table: str, condition: str, columns: str = "*") -> str:
+    """SQL for the rows of a large table that a condition picks, found by number first.
+
+    Of all columns but those of the condition, the engine then reads only where such rows lie: records of a few weeks
+    lie together.
+    """
+    return f"select {columns} from {table} where rowid in (select rowid from {table} where {condition})"
 
 
 def _by_month() -> list[Model]:

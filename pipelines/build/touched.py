@@ -20,7 +20,7 @@ from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUM
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.months import MONTHS, WholeMonths
+from pipelines.build.months import MONTHS, WholeMonths, rows_where
 from pipelines.sql_models import Model, models, needed_for, ordered
 
 PARCELS = "touched_parcels"
@@ -113,11 +113,11 @@ class _Beside:
 
     def _bring_records(self) -> None:
         """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""
-        named = "where parcel_id in (select parcel_id from touched.with_mates)"
-        chosen = dict.fromkeys(DATED, named) | {"sales": "where sale_id in (select sale_id from touched.sales)"}
+        named = "parcel_id in (select parcel_id from touched.with_mates)"
+        chosen = dict.fromkeys(DATED, named) | {"sales": "sale_id in (select sale_id from touched.sales)"}
         for kind, condition in chosen.items():
-            rows = f'select * from "{self.home}".accepted.{kind}'
-            self.connection.execute(f"create or replace table accepted.{kind} as {rows} {condition}")
+            rows = rows_where(f'"{self.home}".accepted.{kind}', condition)
+            self.connection.execute(f"create or replace table accepted.{kind} as {rows}")
         if not self._rows("select 1 from touched.fees"):
             return
         month = "cast(date_trunc('month', invoiced_on) as date)"

@@ -42,8 +42,7 @@ billed as (
         b.charge_kind,
         b.charge_name,
         b.billed_cents
-    from core.billed_charges as b
-    inner join asked as a on a.parcel_id = b.parcel_id
+    from temp.billed_charges as b
 )
 
 select
