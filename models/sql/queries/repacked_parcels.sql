@@ -14,11 +14,15 @@ months as (
 ),
 
 recent as (
-    select p.*
+    select
+        p.parcel_id,
+        p.item_type,
+        p.line_count
     from core.parcels as p
     inner join months as m on m.shipped_month = p.shipped_month
     cross join last_day as d
     where p.has_bench_log and p.shipped_on > d.since_on
+        and p.scale_weight_lb is not null and p.service is not null and p.zone is not null
 ),
 
 mixed as (
@@ -32,26 +36,26 @@ mixed as (
 numbered as (
     select
         p.parcel_id,
-        p.item_type,
-        p.piece_count,
-        p.carrier,
-        p.service,
-        p.zone,
-        p.shipped_on,
-        p.scale_weight_lb,
-        p.is_residential,
-        p.destination_prefix,
-        p.declared_value_cents,
         row_number() over (partition by p.item_type order by md5(p.parcel_id), p.parcel_id) as sample_number
     from recent as p
     left join mixed as x on x.parcel_id = p.parcel_id
-    where (p.line_count = 1 or x.parcel_id is not null)
-        and p.scale_weight_lb is not null
-        and p.service is not null
-        and p.zone is not null
+    where p.line_count = 1 or x.parcel_id is not null
 )
 
-select n.*
+select
+    p.parcel_id,
+    p.item_type,
+    p.piece_count,
+    p.carrier,
+    p.service,
+    p.zone,
+    p.shipped_on,
+    p.scale_weight_lb,
+    p.is_residential,
+    p.destination_prefix,
+    p.declared_value_cents,
+    n.sample_number
 from numbered as n
+inner join core.parcels as p on p.parcel_id = n.parcel_id
 where n.sample_number <= ?
-order by n.item_type, n.sample_number
+order by p.item_type, n.sample_number
