@@ -7,7 +7,7 @@ import pandas as pd
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from pipelines import warehouse
-from pipelines.sql_models import models, with_schemas
+from pipelines.sql_models import with_schemas
 
 # Title, table and what of it is told; sums and what is said in words are left out.
 PARTS = {
@@ -69,5 +69,5 @@ def _bill_anew(connection: warehouse.Connection, parcel_id: str) -> None:
     lines = "select * from core.charge_lines where parcel_id = ?"
     connection.execute(f"create or replace temp table charge_lines as {lines}", [parcel_id])
     for name in BILLED:
-        sql = with_schemas(models()[f"core.{name}"].sql, {"core": "temp"})
+        sql = with_schemas(sql_texts("core")[name], {"core": "temp"})
         connection.execute(f"create or replace temp table {name} as {sql}")
