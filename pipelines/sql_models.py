@@ -16,7 +16,7 @@ from models.errors import BuildError
 from models.sql_texts import sql_texts
 
 BUILT_SCHEMAS = ("core", "rating", "marts")
-RATING = re.compile(r"\brating\.(?=[a-z_]+)")
+SCHEMA = re.compile(r"\b([a-z_]+)\.(?=[a-z_])")
 
 
 @dataclass(frozen=True)
@@ -53,16 +53,16 @@ def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str,
 def _rated_again(schema: str, requests: str, found: Mapping[str, Model]) -> list[Model]:
     """The rating's own models, reading and writing SCHEMA, over other requests."""
     rating = [model for name, model in found.items() if model.schema == "rating" and name != "rating.requests"]
-    texts = {_renamed(model.name, schema): model for model in rating}
+    there = {"rating": schema}
     again = [
-        Model(name, _renamed(model.sql, schema), frozenset(_renamed(each, schema) for each in model.references))
-        for name, model in texts.items()
+        Model(
+            with_schemas(model.name, there),
+            with_schemas(model.sql, there),
+            frozenset(with_schemas(each, there) for each in model.references),
+        )
+        for model in rating
     ]
     return [*again, Model(f"{schema}.requests", requests, references(requests))]
-
-
-def _renamed(text: str, schema: str) -> str:
-    return RATING.sub(f"{schema}.", text)
 
 
 @cache
@@ -84,12 +84,8 @@ def references(sql: str) -> frozenset[str]:
 
 
 def with_schemas(sql: str, renamed: Mapping[str, str]) -> str:
-    """The SQL text with some schemas under other names: it reads other tables of the same columns."""
-    tree = parsed(sql).copy()
-    for table in tree.find_all(exp.Table):
-        if table.db in renamed:
-            table.set("db", exp.to_identifier(renamed[table.db]))
-    return str(tree.sql(dialect="duckdb"))
+    """The SQL text, or name of a table, with some schemas under other names: other tables of the same columns."""
+    return SCHEMA.sub(lambda found: f"{renamed.get(found[1], found[1])}.", sql)
 
 
 def columns_named(table: str, found: Iterable[Model]) -> set[str]:

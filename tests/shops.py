@@ -10,9 +10,11 @@ from typing import Any
 import pandas as pd
 
 from models.reference import RECORDS
+from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines import build, tariffs, warehouse
 from pipelines.settings import Settings, Shop
+from pipelines.sql_models import models, ordered
 
 Rows = Sequence[Mapping[str, Any]]
 
@@ -71,6 +73,12 @@ def built(
             fill(connection, kind, records.get(kind, ()))
         build.build(connection, settings, prepare=[lambda: tariffs.write(connection, price_lists)])
         yield connection
+
+
+def make_workings(connection: warehouse.Connection, settings: Settings) -> None:
+    """Make again what the build that has ended made on the way and dropped."""
+    steps = [model for model in ordered(models()) if model.name in WORKINGS]
+    build.make_here(connection, settings, steps, lambda name: None, lambda model: None)
 
 
 def rows(connection: warehouse.Connection, sql: str) -> list[dict[str, Any]]:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from models.tables.rating import RATING
 from models.tables.whatifs import WHAT_IFS
 
-# Records of single parcels and sales; the other kinds are what every parcel is judged by.
-DATED = frozenset({"sales", "weights", "charges", "claims"})
+# Records of single parcels and sales, and their day; the other kinds are what every parcel is judged by.
+DATED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 # Rows of one parcel rest on its own records and on those of parcels that share a sale with it. Table: parcel's column.
 BY_PARCEL = {
     "core.charge_lines": "parcel_id",

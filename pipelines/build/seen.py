@@ -60,7 +60,7 @@ def last_delivery(connection: warehouse.Connection, settings: Settings, inputs: 
     delivery = int(found[0][0])
     counted = dict(connection.execute("select kind, row_count from intake.built_counts").fetchall())
     accounted = all(counted.get(kind) == _rows_then(connection, kind, delivery) for kind in RECORDS)
-    return delivery if accounted and not _changed(connection, set(RECORDS) - DATED, delivery) else None
+    return delivery if accounted and not _changed(connection, set(RECORDS) - set(DATED), delivery) else None
 
 
 def _rows_then(connection: warehouse.Connection, kind: str, delivery: int) -> int:

@@ -11,16 +11,12 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from models.tables.kept import DATED
 from pipelines import warehouse
 from pipelines.outgrown.storage import Storage
 
 # The day by which a record is put into its month. Tables not named here are kept in one file.
-DAYS = {
-    "accepted.sales": "sold_at",
-    "accepted.weights": "shipped_on",
-    "accepted.charges": "invoiced_on",
-    "accepted.claims": "opened_on",
-}
+DAYS = {f"accepted.{kind}": day for kind, day in DATED.items()}
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
+from models.tables.kept import DATED
 from pipelines import runs, warehouse
 from pipelines.settings import load
 from tests.benchmarks.large_shop import large_shop
@@ -29,9 +30,8 @@ PARCELS = 10_000_000
 MONTHS = 126
 MOST_SHARE = 0.05
 MOST_GIGABYTES = 6.0
-# What comes in one day: sales and parcels of the day, claims opened on it, and the week's invoice.
+# What comes in one day: sales and parcels of it, claims opened on it, and the week's invoice.
 DAY = "date '2026-10-21'"
-COMES = {"sales": "cast(sold_at as date)", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 INVOICED = f"(select max(invoiced_on) from accepted.charges where invoiced_on <= {DAY})"
 
 
@@ -72,8 +72,8 @@ def make(folder: Path, parcels: str) -> None:
     settings = large_shop(folder / "shop", int(parcels), MONTHS)
     with warehouse.writing(settings, "bench") as connection:
         connection.execute("create schema aside")
-        for kind, day in COMES.items():
-            chosen = f"where {day} = {INVOICED if kind == 'charges' else DAY}"
+        for kind, day in DATED.items():
+            chosen = f"where cast({day} as date) = {INVOICED if kind == 'charges' else DAY}"
             connection.execute(f"create table aside.{kind} as select * from accepted.{kind} {chosen}")
             connection.execute(f"delete from accepted.{kind} {chosen}")
 
@@ -83,7 +83,7 @@ def land(folder: Path) -> None:
     settings = load(folder / "shop")
     rows = 0
     with warehouse.writing(settings, "bench") as connection:
-        for kind in COMES:
+        for kind in DATED:
             number = connection.execute("select max(delivery_id) + 1 from intake.deliveries").fetchall()[0][0]
             like = "select * replace (? as delivery_id, ? as kind) from intake.deliveries limit 1"
             connection.execute(f"insert into intake.deliveries {like}", [number, kind])

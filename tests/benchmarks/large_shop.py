@@ -13,6 +13,7 @@ from contextlib import redirect_stdout
 from datetime import date, timedelta
 from pathlib import Path
 
+from models.tables.kept import DATED
 from pipelines import tariffs, warehouse
 from pipelines.cli import main
 from pipelines.settings import Settings, load
@@ -41,7 +42,7 @@ where o.effective_from = (
     select min(e.effective_from) from accepted.{kind} as e where e.{key} = o.{key}
 )
 """
-DATED = {"cartons": "carton_code", "packing_methods": "packing_method"}
+ENTERED = {"cartons": "carton_code", "packing_methods": "packing_method"}
 FIRST_DAYS = ("effective_from = 2025-01-01", "from = 2025-01-06")
 # Weights to a sixteenth of a pound, sides to an eighth of an inch, longest first.
 MEASURES = {
@@ -74,8 +75,6 @@ CHANGED = {
         **{day: f"o.{day} - c.back_days" for day in ("opened_on", "filed_on", "decided_on")},
     },
 }
-# Records land day by day, so that those of a few weeks lie together.
-LANDED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 # Account fees come once a month, however many parcels there are.
 LEFT_OUT = {"charges": "where o.parcel_id is not null"}
 BILLED_RIGHT = """
@@ -175,7 +174,7 @@ def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Setting
             begin_earlier(connection, settings, (spans - 1) * SPAN_DAYS)
         multiply(connection, parcels, spans)
         bill(connection, settings)
-        for kind, day in LANDED.items():
+        for kind, day in DATED.items():  # they land day by day, so that those of a few weeks lie together
             landed = f"select * from accepted.{kind} order by {day}"
             connection.execute(f"create or replace table accepted.{kind} as {landed}")
         forget_tables(connection)
@@ -192,7 +191,7 @@ def forget_tables(connection: warehouse.Connection) -> None:
 
 def begin_earlier(connection: warehouse.Connection, settings: Settings, days: int) -> None:
     """Let the first entry of every carton, packing method and carrier's tariff hold from so many days before."""
-    for kind, key in DATED.items():
+    for kind, key in ENTERED.items():
         connection.execute(BEGUN_EARLIER.format(kind=kind, key=key, days=days))
     for file in tariffs.files(settings):
         text = file.read_text(encoding="utf-8")

@@ -33,7 +33,6 @@ SETTINGS = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400))
 SALES = 300
 # Records dated after this come by and by; the demo's eighteen months end in October 2026.
 LATE = pd.Timestamp("2026-09-10")
-DAYS = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
 COMPARED = sorted(set(models()) - WORKINGS)
 
 
@@ -126,7 +125,7 @@ class Fate:
 
     def __post_init__(self) -> None:
         self.chance = np.random.default_rng(self.seed)
-        self.waiting = {kind: rows[rows[DAYS[kind]] >= LATE] for kind, rows in self.records.items() if kind in DATED}
+        self.waiting = {kind: rows[rows[DATED[kind]] >= LATE] for kind, rows in self.records.items() if kind in DATED}
 
     def early(self) -> Records:
         """What is there from the start."""
@@ -204,7 +203,7 @@ def test_a_review_after_late_records_is_that_of_building_everything(demo_folder:
     with warehouse.writing(by_and_by, "test") as connection:
         (last,) = connection.execute("select max(delivery_id) from intake.deliveries").fetchall()[0]
         known = {kind: connection.execute(f"select * from accepted.{kind} order by all").df() for kind in DATED}
-        recent = {kind: rows[rows[DAYS[kind]] >= LATE] for kind, rows in known.items()}
+        recent = {kind: rows[rows[DATED[kind]] >= LATE] for kind, rows in known.items()}
         landing = Landing(connection, (), last)
         for kind, rows in Fate(recent, 7).delivery().items():
             landing.bring(kind, rows)

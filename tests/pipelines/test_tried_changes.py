@@ -10,9 +10,9 @@ import pandas as pd
 import pytest
 
 from models.tables.rating import PRICED
-from pipelines import build, rating, warehouse
+from pipelines import rating, warehouse
 from pipelines.settings import load
-from pipelines.sql_models import models, needed_for
+from tests.shops import make_workings
 
 EVERY_EIGHTH = """
 select
@@ -62,8 +62,7 @@ def tried(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterat
     shutil.copytree(demo_folder, folder)
     settings = load(folder)
     with warehouse.writing(settings, "test") as connection:
-        steps = needed_for("core.tried_changes", models())
-        build.make_here(connection, settings, steps, lambda name: None, lambda model: None)
+        make_workings(connection, settings)
         yield connection
 
 

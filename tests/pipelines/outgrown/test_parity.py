@@ -21,7 +21,7 @@ from pipelines.settings import Settings, load
 from pipelines.sql_models import BUILT_SCHEMAS, Model, models, ordered
 from tests.pipelines.outgrown.comparing import differing, differing_rows
 from tests.pipelines.outgrown.conftest import spark_settings
-from tests.shops import Rows, fill
+from tests.shops import Rows, fill, make_workings
 
 COMPARED = [m for m in ordered(models()) if m.name.split(".")[0] in BUILT_SCHEMAS or m.name.endswith(".requests")]
 
@@ -79,8 +79,8 @@ def both(
     with warehouse.writing(here, "test") as connection:
         for kind, added in AWKWARD.items():
             fill(connection, kind, [{"invoice_number": "Å", **row} if kind == "charges" else row for row in added])
-        tariffs.load(connection, here)
-        build.make_here(connection, here, ordered(models()), lambda name: None, lambda model: None)
+        build.build(connection, here, prepare=[lambda: tariffs.load(connection, here)])
+        make_workings(connection, here)
     shutil.copytree(folder / "here", folder / "there")
     there = elsewhere(folder)
     with warehouse.writing(there, "test") as connection:
