@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Annotated, ClassVar
 
-from models.errors import SettingsError
+from pydantic import Field
+
 from models.records import CLAIM_CAUSES
+from models.setting_types import Section, among
 
 
 @dataclass(frozen=True)
-class Damage:
+class Damage(Section):
     """causes: claims that packing answers for. window_days: age of a parcel up to which claims are counted.
     least_claims: claims needed for a lag curve of the shop's own. months: how far back rates look.
     handling_cents: the shop's own work on one claim. chance_needed: before another method is recommended.
@@ -18,34 +21,17 @@ class Damage:
     charts together.
     """
 
-    causes: list[str] = field(default_factory=lambda: ["damage"])
-    window_days: int = 120
-    least_claims: int = 20
-    months: int = 24
-    handling_cents: int = 0
-    chance_needed: float = 0.9
-    least_parcels: int = 30
-    sampled_parcels: int = 120
-    false_discovery_rate: float = 0.05
-    weeks_between_false_alarms: float = 200.0
+    affected: ClassVar[str] = "every figure on damage"
 
-
-def checked_damage(damage: Damage, where: str) -> Damage:
-    """The section if it can be used. Raises SettingsError that names the setting."""
-    unknown = [cause for cause in damage.causes if cause not in CLAIM_CAUSES]
-    if unknown or not damage.causes:
-        raise _wrong(where, f"causes = {damage.causes!r}", f"use some of {', '.join(CLAIM_CAUSES)}")
-    least = {"window_days": 1, "least_claims": 1, "months": 1, "handling_cents": 0, "least_parcels": 1}
-    least |= {"sampled_parcels": 2, "weeks_between_false_alarms": 10}
-    for name, value in least.items():
-        if getattr(damage, name) < value:
-            raise _wrong(where, f"{name} = {getattr(damage, name)}", f"state at least {value}")
-    if not 0.5 <= damage.chance_needed < 1.0 or not 0.0 < damage.false_discovery_rate < 1.0:
-        raise _wrong(
-            where, "a chance is out of range", "chance_needed lies from 0.5 to below 1, the other within 0 and 1"
-        )
-    return damage
-
-
-def _wrong(where: str, what: str, next_step: str) -> SettingsError:
-    return SettingsError(where, what, "every figure on damage", next_step)
+    causes: Annotated[list[Annotated[str, among(CLAIM_CAUSES)]], Field(min_length=1)] = field(
+        default_factory=lambda: ["damage"]
+    )
+    window_days: Annotated[int, Field(ge=1, le=3650)] = 120
+    least_claims: Annotated[int, Field(ge=1, le=10**6)] = 20
+    months: Annotated[int, Field(ge=1, le=1200)] = 24
+    handling_cents: Annotated[int, Field(ge=0, le=10**9)] = 0
+    chance_needed: Annotated[float, Field(ge=0.5, lt=1)] = 0.9
+    least_parcels: Annotated[int, Field(ge=1, le=10**9)] = 30
+    sampled_parcels: Annotated[int, Field(ge=2, le=10**6)] = 120
+    false_discovery_rate: Annotated[float, Field(gt=0, lt=1)] = 0.05
+    weeks_between_false_alarms: Annotated[float, Field(ge=10, le=10**5)] = 200.0

@@ -3,17 +3,44 @@
 from __future__ import annotations
 
 import ipaddress
+import re
 from dataclasses import dataclass, field
 from email.errors import HeaderParseError
 from email.headerregistry import Address
+from typing import Annotated, ClassVar
 
-from models.errors import SettingsError
+from pydantic import AfterValidator, Field
+
+from models.setting_types import Plain, RefusedError, Section, among
 
 SECURITIES = ("starttls", "tls", "none")
 
 
+def _host(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z0-9._:%-]{0,253}", text):
+        raise RefusedError(
+            "is no name or address of a server", 'write it as "mail.your-domain.example", without port or path'
+        )
+    return text
+
+
+def _recipient(text: str) -> str:
+    if not is_address(text):
+        raise RefusedError(
+            "is no mail address",
+            "write it as name@domain, in plain ASCII letters (a domain with others in its xn-- form)",
+        )
+    return text
+
+
+Host = Annotated[str, AfterValidator(_host)]
+Recipient = Annotated[str, AfterValidator(_recipient)]
+# Nobody where it is empty.
+Mailbox = Annotated[str, AfterValidator(lambda text: _recipient(text) if text else text)]
+
+
 @dataclass(frozen=True)
-class Mail:
+class Mail(Section):
     """The mail server and who gets the reports. A password is no setting: it is never in a file.
 
     security: `starttls` turns the connection to TLS or gives up, `tls` begins with it, `none` only within this machine.
@@ -21,15 +48,17 @@ class Mail:
     owner: who is told of a failed run; nobody where empty. timeout_seconds: for each answer of the server.
     """
 
-    host: str = ""
-    port: int = 587
-    security: str = "starttls"
-    user: str = ""
-    sender: str = ""
-    recipients: list[str] = field(default_factory=list)
-    owner: str = ""
-    attach_limit_mb: int = 10
-    timeout_seconds: float = 30.0
+    affected: ClassVar[str] = "every mail of this shop"
+
+    host: Host = ""
+    port: Annotated[int, Field(ge=1, le=65_535)] = 587
+    security: Annotated[str, among(SECURITIES)] = "starttls"
+    user: Annotated[Plain, Field(max_length=320)] = ""
+    sender: Mailbox = ""
+    recipients: Annotated[list[Recipient], Field(max_length=100)] = field(default_factory=list)
+    owner: Mailbox = ""
+    attach_limit_mb: Annotated[int, Field(ge=0, le=1000)] = 10
+    timeout_seconds: Annotated[float, Field(gt=0, le=3600)] = 30.0
 
     @property
     def is_set(self) -> bool:
@@ -37,34 +66,24 @@ class Mail:
         return bool(self.host)
 
 
-def checked_mail(mail: Mail, where: str) -> Mail:
-    """The section if it can be used. Raises SettingsError that names the setting."""
+def _sendable(mail: Mail) -> Mail:
+    """The section where it names a server and then all that a letter needs. Raises RefusedError."""
     if not mail.is_set:
         return mail
-    if mail.security not in SECURITIES:
-        raise _wrong(where, f"security = {mail.security!r} is not known", f"use one of {', '.join(SECURITIES)}")
     if mail.security == "none" and not is_loopback(mail.host):
-        raise _wrong(
-            where,
+        raise RefusedError(
             'security = "none" would send reports and password readable through the network',
             'use "starttls" or "tls"; "none" is for a mail server on this machine',
+            at=("security",),
         )
-    if not 0 < mail.port < 65536 or mail.attach_limit_mb < 0 or mail.timeout_seconds <= 0:
-        raise _wrong(where, "port, attach_limit_mb or timeout_seconds is out of range", "mend that number")
     if not mail.recipients:
-        raise _wrong(where, "names no recipients", 'write recipients = ["you@your-domain.example"]')
-    _check_addresses(mail, where)
+        raise RefusedError("names no recipients", 'write recipients = ["you@your-domain.example"]', at=("host",))
+    if not mail.sender:
+        raise RefusedError("names no sender", 'write sender = "reports@your-domain.example"', at=("host",))
     return mail
 
 
-def _check_addresses(mail: Mail, where: str) -> None:
-    for address in (mail.sender, *mail.recipients, *([mail.owner] if mail.owner else [])):
-        if not is_address(address):
-            raise _wrong(
-                where,
-                f"{str(address)[:80]!r} is no mail address",
-                "write it as name@domain, in plain ASCII letters (a domain with others in its xn-- form)",
-            )
+CheckedMail = Annotated[Mail, AfterValidator(_sendable)]
 
 
 def is_address(text: object) -> bool:
@@ -86,7 +105,3 @@ def is_loopback(host: str) -> bool:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
         return False
-
-
-def _wrong(where: str, what: str, next_step: str) -> SettingsError:
-    return SettingsError(where, what, "every mail of this shop", next_step)

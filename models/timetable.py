@@ -5,13 +5,38 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Annotated, ClassVar
 from zoneinfo import ZoneInfo
 
-from models.errors import SettingsError
+from pydantic import AfterValidator, Field
+
+from models.setting_types import RefusedError, Section, nearest
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 # Every month has these days.
 LAST_SAFE_DAY = 28
+
+
+def _time(text: str) -> time:
+    return datetime.strptime(text, "%H:%M").time()
+
+
+def _clock(text: str) -> str:
+    try:
+        _time(text)
+    except ValueError:
+        raise RefusedError("is no time of day", 'write it as "06:30", from 00:00 to 23:59') from None
+    return text
+
+
+def _weekday(word: str) -> str:
+    if word.lower() not in WEEKDAYS:
+        raise RefusedError("is no weekday", nearest(word, WEEKDAYS))
+    return word
+
+
+Clock = Annotated[str, AfterValidator(_clock)]
+Weekday = Annotated[str, AfterValidator(_weekday)]
 
 
 @dataclass(frozen=True)
@@ -38,14 +63,16 @@ class Rule:
 
 
 @dataclass(frozen=True)
-class Schedule:
-    """The section [schedule]: wall-clock times of the shop's time zone, as 06:30."""
+class Schedule(Section):
+    """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month."""
 
-    intake_at: str = "06:00"
-    watch_day: str = "monday"
-    watch_at: str = "06:30"
-    review_day: int = 5
-    review_at: str = "07:00"
+    affected: ClassVar[str] = "scheduled runs"
+
+    intake_at: Clock = "06:00"
+    watch_day: Weekday = "monday"
+    watch_at: Clock = "06:30"
+    review_day: Annotated[int, Field(ge=1, le=LAST_SAFE_DAY)] = 5
+    review_at: Clock = "07:00"
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -55,31 +82,6 @@ class Schedule:
             Rule("watch", _time(self.watch_at), weekday=WEEKDAYS.index(self.watch_day.lower())),
             Rule("review", _time(self.review_at), month_day=self.review_day),
         )
-
-
-def checked_schedule(schedule: Schedule, where: str) -> Schedule:
-    """The section if it can be used. Raises SettingsError."""
-    try:
-        _ = schedule.rules
-    except ValueError:
-        raise SettingsError(
-            where,
-            "a time or the weekday cannot be read",
-            "scheduled runs",
-            'write times as "06:30" and watch_day as "monday"',
-        ) from None
-    if not 1 <= schedule.review_day <= LAST_SAFE_DAY:
-        raise SettingsError(
-            where,
-            f"review_day = {schedule.review_day} is not in every month",
-            "the monthly review",
-            f"choose a day from 1 to {LAST_SAFE_DAY}",
-        )
-    return schedule
-
-
-def _time(text: str) -> time:
-    return datetime.strptime(text, "%H:%M").time()
 
 
 @dataclass(frozen=True)

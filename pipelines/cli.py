@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from types import ModuleType
+
+from pipelines import options
 
 COMMANDS = (
     "demo",
@@ -44,6 +46,8 @@ COMMANDS = (
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     os.umask(0o077)  # what a shop's folder holds is its owner's business
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a file's name may hold bytes that are no text
     args = _parser().parse_args(arguments)
     return _guarded(args)
 
@@ -54,7 +58,9 @@ def _parser() -> argparse.ArgumentParser:
         description="Parcel history and damage analysis: what shipping cost, what broke, which cartons to change.",
         epilog="`dunnage COMMAND --help` shows each command with an example. Start with `dunnage demo`.",
     )
-    parser.add_argument("--shop", type=Path, metavar="FOLDER", help="the shop's folder (default: the current one)")
+    parser.add_argument(
+        "--shop", type=options.path, metavar="FOLDER", help="the shop's folder (default: the current one)"
+    )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     for name in COMMANDS:
         _add(commands, name)

@@ -7,27 +7,28 @@ can lie beside dunnage.toml in a backup. A final verdict is written back into it
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, ClassVar
 
 import pandas as pd
 import tomlkit
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.contracts import sql_type, validated
 from models.damage.change import EXPECTED_RATIO
 from models.errors import SettingsError
+from models.setting_types import Plain, RefusedError, Section, Words
 from models.tables import TABLES
 from pipelines import warehouse
 from pipelines.settings import Settings
+from pipelines.toml_files import read_sections, stated_as
 
 FILE_NAME = "decisions.toml"
 TABLE = "shop.decisions"
-STATED = ("id", "item_types", "changed_on", "change", "reason", "expected_ratio", "verdict")
 VERDICT = (
     *("verdict", "judged_on", "measured_ratio", "measured_low", "measured_high", "claims_expected"),
     *("claims_seen", "has_control"),
@@ -38,17 +39,44 @@ HEAD = """\
 """
 
 
+def _day(stated: object) -> object:
+    return stated.date() if isinstance(stated, datetime) else stated
+
+
+def _a_change(ratio: float) -> float:
+    if ratio == 1:
+        raise RefusedError("expects no change", "state the damage hoped for as a share of today's, such as 0.5")
+    return ratio
+
+
+ItemTypes = Annotated[
+    tuple[Words, ...], Field(strict=False, min_length=1), AfterValidator(lambda names: tuple(dict.fromkeys(names)))
+]
+
+
 @dataclass(frozen=True)
-class Decision:
+class Decision(Section):
     """One logged change. expected_ratio: damage hoped for, as a share of that before. verdict: if final."""
 
-    id: str
-    item_types: tuple[str, ...]
-    changed_on: date
-    change: str
-    reason: str = ""
-    expected_ratio: float = EXPECTED_RATIO
-    verdict: Mapping[str, Any] = field(default_factory=dict)
+    affected: ClassVar[str] = "verdicts on changes; nothing was written"
+
+    id: Words
+    item_types: ItemTypes
+    changed_on: Annotated[date, BeforeValidator(_day)]
+    change: Annotated[Plain, Field(min_length=1)]
+    reason: Plain = ""
+    expected_ratio: Annotated[float, Field(gt=0, le=100), AfterValidator(_a_change)] = EXPECTED_RATIO
+    verdict: dict[str, Any] = field(default_factory=dict)
+
+
+def _named_once(found: tuple[Decision, ...]) -> tuple[Decision, ...]:
+    for number, each in enumerate(found):
+        if each.id in (other.id for other in found[:number]):
+            raise RefusedError(f"several entries are named {each.id}", "give each an id of its own", (number, "id"))
+    return found
+
+
+Log = Annotated[tuple[Decision, ...], Field(strict=False), AfterValidator(_named_once)]
 
 
 def path(settings: Settings) -> Path:
@@ -61,46 +89,7 @@ def logged(settings: Settings) -> list[Decision]:
     place = path(settings)
     if not place.exists():
         return []
-    try:
-        stated = tomllib.loads(place.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as wrong:
-        raise _wrong(place, f"is not valid TOML: {wrong}", "mend that line") from None
-    entries = stated.get("decision", [])
-    if set(stated) - {"decision"} or not isinstance(entries, list):
-        raise _wrong(place, "holds something else than [[decision]] entries", "begin each with [[decision]]")
-    found = [_decision(entry, f"{place} entry {number}") for number, entry in enumerate(entries, start=1)]
-    twice = {each.id for each in found if [other.id for other in found].count(each.id) > 1}
-    if twice:
-        raise _wrong(place, f"has several entries named {', '.join(sorted(twice))}", "give each an id of its own")
-    return found
-
-
-def _decision(entry: Any, where: str) -> Decision:
-    unknown = sorted(set(entry) - set(STATED)) if isinstance(entry, dict) else ["no table"]
-    if unknown:
-        raise _wrong(where, f"unknown setting {', '.join(unknown)}", f"use {', '.join(STATED)}")
-    missing = [name for name in ("id", "item_types", "changed_on", "change") if not entry.get(name)]
-    if missing:
-        raise _wrong(where, f"lacks {', '.join(missing)}", "state it")
-    types, ratio = entry["item_types"], entry.get("expected_ratio", EXPECTED_RATIO)
-    if not isinstance(types, list) or not all(isinstance(name, str) and name for name in types):
-        raise _wrong(where, "item_types is no list of item types", 'write item_types = ["tripod"]')
-    if not isinstance(entry["changed_on"], date) or not isinstance(ratio, int | float):
-        raise _wrong(where, "changed_on is no date or expected_ratio no number", "write changed_on = 2026-03-01")
-    if ratio <= 0 or ratio == 1:
-        raise _wrong(
-            where, f"expected_ratio = {ratio}", "state the damage hoped for as a share of today's, such as 0.5"
-        )
-    day = entry["changed_on"]
-    return Decision(
-        id=str(entry["id"]),
-        item_types=tuple(dict.fromkeys(types)),
-        changed_on=date(day.year, day.month, day.day),
-        change=str(entry["change"]),
-        reason=str(entry.get("reason", "")),
-        expected_ratio=float(ratio),
-        verdict=entry.get("verdict", {}),
-    )
+    return list(read_sections(place, {"decision": Log}, Decision.affected).get("decision", ()))
 
 
 def _wrong(where: object, what: str, next_step: str) -> SettingsError:
@@ -113,7 +102,7 @@ def record(settings: Settings, decision: Decision) -> Decision:
     name = decision.id or _free_name(f"{'-'.join(decision.item_types)}-{decision.change}", known)
     entry = {"id": name, "item_types": list(decision.item_types), "changed_on": decision.changed_on}
     entry |= {"change": decision.change, "reason": decision.reason, "expected_ratio": decision.expected_ratio}
-    checked = _decision(entry, f"decision {name}")
+    checked: Decision = stated_as(Decision, entry, f"decision {name}")
     if name in known:
         raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
     _validated(_rows([checked]))

@@ -2,24 +2,41 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any, ClassVar
 
 import tomlkit
+from pydantic import Field
 
 from models.contracts import sql_type
-from models.errors import NotFoundError, SettingsError
+from models.errors import NotFoundError
+from models.setting_types import Section, Words
 from models.tables import TABLES
 from pipelines import warehouse
 from pipelines.settings import Settings
+from pipelines.toml_files import read_sections
 
 FILE_NAME = "alarms.toml"
 TABLE = "shop.acknowledgements"
 HEAD = "# Alarms that were seen and need no further mail. `dunnage watch --acknowledge ID` adds an entry.\n"
+
+
+@dataclass(frozen=True)
+class Acknowledgement(Section):
+    """One alarm that was seen, when, and what was found."""
+
+    affected: ClassVar[str] = "alarms that were acknowledged"
+
+    alarm_id: Words
+    seen_on: date | None = None
+    note: str = ""
+
+
+Seen = Annotated[tuple[Acknowledgement, ...], Field(strict=False)]
 
 
 def path(settings: Settings) -> Path:
@@ -32,16 +49,8 @@ def acknowledged(settings: Settings) -> list[str]:
     place = path(settings)
     if not place.exists():
         return []
-    try:
-        entries = tomllib.loads(place.read_text(encoding="utf-8")).get("acknowledged", [])
-        return sorted({str(entry["alarm_id"]) for entry in entries})
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, KeyError, TypeError, AttributeError) as wrong:
-        raise SettingsError(
-            str(place),
-            f"cannot be read: {wrong}",
-            "alarms that were acknowledged",
-            "mend that line, or remove the file: alarms are then told again",
-        ) from None
+    seen = read_sections(place, {"acknowledged": Seen}, Acknowledgement.affected)
+    return sorted({each.alarm_id for each in seen.get("acknowledged", ())})
 
 
 def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_on: date, note: str = "") -> None:

@@ -23,7 +23,7 @@ FORBIDDEN = {
     "dashboards": {"pipelines", "duckdb", "prefect", "smtplib"},
     "pipelines": {"sample_data", "tests"},
 }
-SHARED_STEPS = {"settings", "warehouse", "reading", "sql_models"}
+SHARED_STEPS = {"settings", "toml_files", "warehouse", "reading", "sql_models"}
 # Not steps: they call the steps in order.
 CALLERS = {"cli", "flows", "runs", "reports", "commands"}
 BANNED_WORDS = {"data", "info", "utils", "process", "handle", "df"}

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+
+from pipelines import options
 
 SUMMARY = "Write warehouse, archive, settings, tariffs and logs into one checked file; readers go on meanwhile"
 EXAMPLE = "dunnage backup /media/stick"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("folder", nargs="?", type=Path, help="where to (default: the shop's folder backups)")
+    parser.add_argument("folder", nargs="?", type=options.path, help="where to (default: the shop's folder backups)")
 
 
 def run(args: argparse.Namespace) -> int:

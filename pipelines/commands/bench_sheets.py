@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Write printable sheets for the packing bench: carton, cut height, where to score, weight, cautions"
 EXAMPLE = "dunnage bench-sheets"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--item-type", metavar="NAME", help="one item type only")
+    parser.add_argument("--item-type", type=options.words, metavar="NAME", help="one item type only")
 
 
 def run(args: argparse.Namespace) -> int:

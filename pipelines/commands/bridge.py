@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Say what changed the margin between any two months, or spans of months, to the cent"
 EXAMPLE = "dunnage bridge 2025-05..2025-10 2026-05..2026-10"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("before", help="a month as 2025-10, or months as 2025-05..2025-10")
-    parser.add_argument("after", help="the same, to compare with it")
+    parser.add_argument("before", type=options.months, help="a month as 2025-10, or months as 2025-05..2025-10")
+    parser.add_argument("after", type=options.months, help="the same, to compare with it")
 
 
 def run(args: argparse.Namespace) -> int:

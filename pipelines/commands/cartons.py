@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+
+from pipelines import options
 
 SUMMARY = "Choose the carton sizes to stock, with the saving on months held out and what to buy"
 EXAMPLE = "dunnage cartons --sizes 8 --hold-out 3 --supplier sizes.csv"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--sizes", type=int, metavar="K", help="most sizes to stock (default: as many as are in use)")
-    parser.add_argument("--hold-out", type=int, metavar="MONTHS", help="last months kept to check the saving")
-    parser.add_argument("--supplier", type=Path, metavar="FILE", help="CSV of sizes that could be bought")
-    parser.add_argument("--placement", metavar="PARCEL", help="choose nothing; draw how one parcel's goods lie")
+    parser.add_argument(
+        "--sizes", type=options.whole(0, 1000), metavar="K", help="most sizes to stock (default: as many as are in use)"
+    )
+    parser.add_argument(
+        "--hold-out", type=options.whole(1, 120), metavar="MONTHS", help="last months kept to check the saving"
+    )
+    parser.add_argument("--supplier", type=options.path, metavar="FILE", help="CSV of sizes that could be bought")
+    parser.add_argument(
+        "--placement", type=options.words, metavar="PARCEL", help="choose nothing; draw how one parcel's goods lie"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.carton_choice.choosing import with_sizes
-    from models.carton_settings import checked_cartons
     from pipelines import printing, runs, settings, suppliers
 
     console = Console()
@@ -28,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     if args.placement:
         print(f"placement in {runs.write_placement(shop, args.placement)}")
         return 0
-    wanted = checked_cartons(with_sizes(shop.cartons, args.sizes, args.hold_out), "dunnage cartons")
+    wanted = with_sizes(shop.cartons, args.sizes, args.hold_out)
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
         found = runs.choose_sizes(shop, wanted, supplier)

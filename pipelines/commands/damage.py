@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Say how often goods break in each packing method, which pays, and which claims are due"
 EXAMPLE = "dunnage damage --item-type tripod"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--item-type", help="one item type (default: all)")
+    parser.add_argument("--item-type", type=options.words, help="one item type (default: all)")
 
 
 def run(args: argparse.Namespace) -> int:

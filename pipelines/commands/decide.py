@@ -4,19 +4,31 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Log a change of packing with what it should do, or judge the logged ones against goods left alone"
 EXAMPLE = 'dunnage decide "corner blocks instead of paper" --item-type tripod --from 2026-03-01 --expect 0.5'
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("change", nargs="?", help="what was changed, in a few words")
-    parser.add_argument("--item-type", action="append", default=[], help="item type changed; may be repeated")
-    parser.add_argument("--from", dest="changed_on", metavar="DAY", help="first day of the change, as 2026-03-01")
-    parser.add_argument("--why", default="", help="the reason, in a few words")
+    parser.add_argument("change", nargs="?", type=options.words, help="what was changed, in a few words")
     parser.add_argument(
-        "--expect", type=float, default=0.5, metavar="RATIO", help="damage hoped for, as a share of today's (0.5)"
+        "--item-type", action="append", default=[], type=options.words, help="item type changed; may be repeated"
     )
-    parser.add_argument("--id", default="", help="name of the entry (default: made from the change)")
+    parser.add_argument(
+        "--from", dest="changed_on", type=options.day, metavar="DAY", help="first day of the change, as 2026-03-01"
+    )
+    parser.add_argument("--why", default="", type=options.remark, help="the reason, in a few words")
+    parser.add_argument(
+        "--expect",
+        type=options.number(0, 100),
+        default=0.5,
+        metavar="RATIO",
+        help="damage hoped for, as a share of today's (0.5)",
+    )
+    parser.add_argument(
+        "--id", default="", type=options.remark, help="name of the entry (default: made from the change)"
+    )
     parser.add_argument("--judge", action="store_true", help="bring the tables up to date and print the verdicts")
 
 
@@ -37,17 +49,16 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _record(args: argparse.Namespace, shop: object) -> None:
-    from datetime import date
-
     from models.errors import SettingsError
     from pipelines import decisions
 
-    try:
-        changed_on = date.fromisoformat(args.changed_on or "")
-    except ValueError:
+    if args.changed_on is None:
         raise SettingsError(
-            f"--from {args.changed_on}", "is no day", "this entry; nothing was written", "write it as 2026-03-01"
-        ) from None
-    entry = decisions.Decision(args.id, tuple(args.item_type), changed_on, args.change, args.why, args.expect)
+            "--from",
+            "is not stated",
+            "this entry; nothing was written",
+            "write the first day of the change, as 2026-03-01",
+        )
+    entry = decisions.Decision(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect)
     made = decisions.record(shop, entry)  # type: ignore[arg-type]
     print(f"logged as {made.id} in {decisions.FILE_NAME}")

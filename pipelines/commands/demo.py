@@ -5,12 +5,16 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from pipelines import options
+
 SUMMARY = "Set up the invented demo shop and write its latest review"
 EXAMPLE = "dunnage demo"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("folder", nargs="?", type=Path, default=Path("demo-shop"), help="where (default: demo-shop)")
+    parser.add_argument(
+        "folder", nargs="?", type=options.path, default=Path("demo-shop"), help="where (default: demo-shop)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

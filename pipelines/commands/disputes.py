@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+
+from pipelines import options
 
 SUMMARY = "List what was billed wrongly, export it for the carrier, and note what became of it"
 EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
@@ -15,13 +16,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     listing = actions.add_parser("list", help="those that can still be sent, the nearest last day first")
     listing.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
     export = actions.add_parser("export", help="write them as CSV with the evidence of both sides")
-    export.add_argument("file", type=Path, help="the CSV file to write")
+    export.add_argument("file", type=options.path, help="the CSV file to write")
     export.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
     mark = actions.add_parser("mark", help="note what became of one")
-    mark.add_argument("dispute", help="its id from the list, or the parcel where it has only one")
+    mark.add_argument("dispute", type=options.words, help="its id from the list, or the parcel where it has only one")
     mark.add_argument("state", choices=("sent", "won", "lost"))
     mark.add_argument(
         "--recovered",
+        type=options.amount,
         metavar="AMOUNT",
         help="what the carrier agreed to give back; the margin counts it when the credit is billed",
     )

@@ -12,12 +12,14 @@ if TYPE_CHECKING:
 
     from pipelines.warehouse import Connection
 
+from pipelines import options
+
 SUMMARY = "Tell the story of one parcel: what it made or lost, why its bill is what it is, how it was packed"
 EXAMPLE = "dunnage explain NL40017733"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("parcel", help="the parcel's number")
+    parser.add_argument("parcel", type=options.words, help="the parcel's number")
 
 
 def run(args: argparse.Namespace) -> int:

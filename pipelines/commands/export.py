@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+
+from pipelines import options
 
 SUMMARY = "Write a whole mart or analysis table to a CSV or Parquet file; a workbook's sheet ends at 5,000 rows"
 EXAMPLE = "dunnage export marts.parcel_costs parcel-costs.csv"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("table", help="a mart or analysis table, such as marts.parcel_costs")
-    parser.add_argument("file", type=Path, help="the file to write; .csv or .parquet says how")
+    parser.add_argument("table", type=options.words, help="a mart or analysis table, such as marts.parcel_costs")
+    parser.add_argument("file", type=options.path, help="the file to write; .csv or .parquet says how")
 
 
 def run(args: argparse.Namespace) -> int:

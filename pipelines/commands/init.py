@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
+
+from pipelines import options
 
 SUMMARY = "start a shop's folder: settings, folders, files to fill in"
 EXAMPLE = 'dunnage init my-shop --name "My shop" --currency EUR --time-zone Europe/Berlin --wage 18.50'
@@ -12,11 +13,11 @@ EXAMPLE = 'dunnage init my-shop --name "My shop" --currency EUR --time-zone Euro
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument("folder", type=Path, help="folder to make")
-    parser.add_argument("--name", help="name of the shop")
-    parser.add_argument("--currency", help="its three letters, such as USD")
-    parser.add_argument("--time-zone", help="an IANA name, such as America/New_York")
-    parser.add_argument("--wage", help="wage of the packing bench per hour, such as 24.00")
+    parser.add_argument("folder", type=options.path, help="folder to make")
+    parser.add_argument("--name", type=options.words, help="name of the shop")
+    parser.add_argument("--currency", type=options.currency, help="its three letters, such as USD")
+    parser.add_argument("--time-zone", type=options.time_zone, help="an IANA name, such as America/New_York")
+    parser.add_argument("--wage", type=options.amount, help="wage of the packing bench per hour, such as 24.00")
     parser.add_argument("--force", action="store_true", help="use a folder that is not empty; no file is overwritten")
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -14,6 +13,8 @@ if TYPE_CHECKING:
     from pipelines.intake import Delivery
     from pipelines.printing import Listing
 
+from pipelines import options
+
 SUMMARY = "Take in source files: check each row, keep the good ones, set the others aside with their reason"
 EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
@@ -23,8 +24,8 @@ _ALWAYS = ("row_count", "accepted_count", "rejected_count")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("files", nargs="*", type=Path, help="files or folders (default: the shop's inbox)")
-    parser.add_argument("--source", help="read the files as this source, whatever their names")
+    parser.add_argument("files", nargs="*", type=options.path, help="files or folders (default: the shop's inbox)")
+    parser.add_argument("--source", type=options.words, help="read the files as this source, whatever their names")
     parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
 
 

@@ -5,22 +5,40 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from pipelines import options
+
 SUMMARY = "propose how a file's columns become a record's, with reasons"
 EXAMPLE = "dunnage map inbox/sales-2026-10.csv --as sales --write"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument("file", type=Path, help="a CSV, TSV, XLSX, JSON, JSON Lines or Parquet file, also zipped")
-    parser.add_argument("--as", dest="kind", metavar="KIND", help="kind of record (default: the one that fits best)")
-    parser.add_argument("--name", help="name of the source in dunnage.toml (default: from the file's name)")
-    parser.add_argument("--files", metavar="GLOB", help="which files in the inbox it stands for")
-    parser.add_argument("--sheet", help="sheet of a workbook (default: the first)")
     parser.add_argument(
-        "--column", action="append", default=[], metavar="COLUMN=HEADER", help="state a column yourself"
+        "file", type=options.path, help="a CSV, TSV, XLSX, JSON, JSON Lines or Parquet file, also zipped"
     )
     parser.add_argument(
-        "--constant", action="append", default=[], metavar="COLUMN=VALUE", help="state one value for every row"
+        "--as", dest="kind", metavar="KIND", type=options.words, help="kind of record (default: the one that fits best)"
+    )
+    parser.add_argument(
+        "--name", type=options.words, help="name of the source in dunnage.toml (default: from the file's name)"
+    )
+    parser.add_argument("--files", metavar="GLOB", type=options.words, help="which files in the inbox it stands for")
+    parser.add_argument("--sheet", type=options.words, help="sheet of a workbook (default: the first)")
+    parser.add_argument(
+        "--column",
+        action="append",
+        default=[],
+        metavar="COLUMN=HEADER",
+        type=options.pair,
+        help="state a column yourself",
+    )
+    parser.add_argument(
+        "--constant",
+        action="append",
+        default=[],
+        metavar="COLUMN=VALUE",
+        type=options.pair,
+        help="state one value for every row",
     )
     parser.add_argument("--write", action="store_true", help="write it into dunnage.toml")
     parser.add_argument("--replace", action="store_true", help="replace the source of the same name")

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "show which columns each kind of record has, with unit, example and limits"
 EXAMPLE = "dunnage records sales"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument("kind", nargs="?", help="one kind of record (default: all)")
+    parser.add_argument("kind", nargs="?", type=options.words, help="one kind of record (default: all)")
     parser.add_argument("--markdown", action="store_true", help="print Markdown instead of a table")
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from pipelines import options
+
 SUMMARY = "Put a backup back into the shop's folder, checked first; nothing is overwritten without --force"
 EXAMPLE = "dunnage --shop again restore dunnage-my-shop-2026-11-20-091500.zip"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", type=Path, help="a file that `dunnage backup` wrote")
+    parser.add_argument("file", type=options.path, help="a file that `dunnage backup` wrote")
     parser.add_argument("--force", action="store_true", help="set aside what is there, into a folder replaced-...")
 
 

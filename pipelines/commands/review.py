@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Write a month's review: one page, and a workbook with the same tables"
 EXAMPLE = "dunnage review 2026-10"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("month", nargs="?", help="month of shipping, as 2026-10 (default: the last whole month)")
+    parser.add_argument(
+        "month", nargs="?", type=options.month, help="month of shipping, as 2026-10 (default: the last whole month)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -10,12 +10,16 @@ if TYPE_CHECKING:
 
     from pipelines.reports import Sending
 
+from pipelines import options
+
 SUMMARY = "Mail a month's review to its recipients: each edition once, whatever fails"
 EXAMPLE = "dunnage send 2026-10 --dry-run"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("month", nargs="?", help="month of shipping, as 2026-10 (default: the last whole month)")
+    parser.add_argument(
+        "month", nargs="?", type=options.month, help="month of shipping, as 2026-10 (default: the last whole month)"
+    )
     parser.add_argument(
         "--dry-run", action="store_true", help="write the letters as .eml files into the shop's reviews"
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,8 @@ if TYPE_CHECKING:
 
     from pipelines.settings import Settings
 
+from pipelines import options
+
 SUMMARY = "Check a carrier's price list, show one, re-rate past parcels under an announced one, learn one from bills"
 EXAMPLE = "dunnage tariff compare announced/northline-2027.toml --months 12"
 
@@ -19,20 +20,20 @@ EXAMPLE = "dunnage tariff compare announced/northline-2027.toml --months 12"
 def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", required=True, metavar="ACTION")
     check = actions.add_parser("check", help="name every gap and contradiction with file and line")
-    check.add_argument("file", type=Path, help="the tariff's TOML file; its prices lie beside it")
+    check.add_argument("file", type=options.path, help="the tariff's TOML file; its prices lie beside it")
     show = actions.add_parser("show", help="print the rules and prices of one of the shop's tariffs")
-    show.add_argument("code", help="its tariff_code")
+    show.add_argument("code", type=options.words, help="its tariff_code")
     compare = actions.add_parser("compare", help="what an announced tariff would change for past parcels")
-    compare.add_argument("file", type=Path, help="the announced tariff's TOML file")
-    compare.add_argument("--months", type=int, default=12, help="months to look back (default 12)")
+    compare.add_argument("file", type=options.path, help="the announced tariff's TOML file")
+    compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
     actions.add_parser("format", help="print the tariff format by example")
     learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
-    learn.add_argument("carrier")
-    learn.add_argument("file", type=Path, help="price file to write; weights never billed get no price")
-    learn.add_argument("--from", dest="first", type=date.fromisoformat, required=True, help="first day of shipping")
-    learn.add_argument("--to", dest="last", type=date.fromisoformat, required=True, help="last day of shipping")
+    learn.add_argument("carrier", type=options.words)
+    learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
+    learn.add_argument("--from", dest="first", type=options.day, required=True, help="first day of shipping")
+    learn.add_argument("--to", dest="last", type=options.day, required=True, help="last day of shipping")
     learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), default="lb", help="unit of the weights")
-    learn.add_argument("--step", type=float, default=1.0, help="step of the weights")
+    learn.add_argument("--step", type=options.number(0, 1000), default=1.0, help="step of the weights")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
 FILTERS = ("item_type", "carrier", "surcharge", "packing_method", "invoice_number", "parcel_id", "sale_id")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("table", help="a mart, such as marts.item_type_costs")
-    parser.add_argument("--month", help="month of shipping, as 2026-10")
+    parser.add_argument("table", type=options.words, help="a mart, such as marts.item_type_costs")
+    parser.add_argument("--month", type=options.month, help="month of shipping, as 2026-10")
     for name in FILTERS:
-        parser.add_argument(f"--{name.replace('_', '-')}", help=f"only this {name.replace('_', ' ')}")
-    parser.add_argument("--most", type=int, default=20, help="parcels shown, largest amounts first (default 20)")
+        parser.add_argument(
+            f"--{name.replace('_', '-')}", type=options.words, help=f"only this {name.replace('_', ' ')}"
+        )
+    parser.add_argument(
+        "--most", type=options.whole(1, 100_000), default=20, help="parcels shown, largest amounts first (default 20)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

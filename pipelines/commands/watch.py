@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import argparse
 
+from pipelines import options
+
 SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; acknowledge them"
 EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--acknowledge", metavar="ID", help="mark this alarm as seen: it is not mailed again")
-    parser.add_argument("--note", default="", help="what was found, kept with the acknowledgement")
+    parser.add_argument(
+        "--acknowledge", metavar="ID", type=options.words, help="mark this alarm as seen: it is not mailed again"
+    )
+    parser.add_argument("--note", default="", type=options.remark, help="what was found, kept with the acknowledgement")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -110,7 +110,8 @@ def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Pr
 
 def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> None:
     delivery, archived = entry["delivery"], settings.path("archive") / entry["file"]
-    said = source(entry["source"], f"archived delivery {delivery['delivery_id']}")
+    # By which files it was found then is of no use now, and may be a pattern that is no longer taken.
+    said = source(entry["source"] | {"files": archived.name}, f"archived delivery {delivery['delivery_id']}")
     shop = replace(settings.shop, currency=entry["currency"], time_zone=entry["time_zone"])
     then = replace(settings, shop=shop)
     beside = {name for name, _ in BESIDE}

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import tomlkit
 
+from models import stating
+from models.cells import minor_digits
 from models.errors import SettingsError
 from models.reference import RECORDS
 from pipelines.settings import FILE_NAME, Folders, Shop
@@ -144,36 +144,30 @@ def complete(answers: Answers, ask: Callable[[str, str], str] | None) -> Answers
 def checked(answers: Answers) -> Shop:
     """The answers as the shop's settings. Raises SettingsError that names the answer."""
     currency = str(answers.currency).strip().upper()
-    if not re.fullmatch(r"[A-Z]{3}", currency):
-        raise _wrong(
-            "--currency", f"{answers.currency!r} is no currency of three letters", "use one such as USD or EUR"
-        )
-    return Shop(
-        name=str(answers.name).strip(),
-        currency=currency,
-        time_zone=_time_zone(str(answers.time_zone).strip()),
-        wage_cents_per_hour=_cents(str(answers.wage)),
-    )
+    stated = {
+        "name": str(answers.name).strip(),
+        "currency": currency,
+        "time_zone": str(answers.time_zone).strip(),
+        "wage_cents_per_hour": _cents(str(answers.wage), minor_digits(currency)),
+    }
+    shop, mistakes = stating.checked(Shop, stated)
+    if mistakes:
+        option = {"wage_cents_per_hour": "--wage"}.get(name := str(mistakes[0].place[0]), f"--{name.replace('_', '-')}")
+        raise _wrong(option, mistakes[0].what, mistakes[0].next_step)
+    checked_shop: Shop = shop
+    return checked_shop
 
 
 def _wrong(where: str, what: str, next_step: str) -> SettingsError:
     return SettingsError(where, what, "the new folder; nothing was written", next_step)
 
 
-def _time_zone(said: str) -> str:
+def _cents(said: str, digits: int) -> int:
     try:
-        ZoneInfo(said)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise _wrong("--time-zone", f"{said!r} is not known", "use an IANA name such as Europe/Berlin") from None
-    return said
-
-
-def _cents(said: str) -> int:
-    try:
-        cents = Decimal(said.strip()) * 100
+        cents = Decimal(said.strip()).scaleb(digits)
     except InvalidOperation:
         raise _wrong("--wage", f"{said!r} is no amount", "write it with a point, such as 24.00") from None
-    if not cents.is_finite() or cents != cents.to_integral_value() or not 0 <= cents <= 10_000_000:
+    if not cents.is_finite() or cents != cents.to_integral_value():
         raise _wrong("--wage", f"{said!r} is no amount per hour", "write it with a point, such as 24.00")
     return int(cents)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -11,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import SettingsError
-from models.timetable import Rule, Schedule, checked_schedule, instant, latest, missed, upcoming
+from models.stating import checked
+from models.timetable import Rule, Schedule, instant, latest, missed, upcoming
 
 NEW_YORK, BERLIN, LORD_HOWE = (ZoneInfo(name) for name in ("America/New_York", "Europe/Berlin", "Australia/Lord_Howe"))
 ZONES = (NEW_YORK, BERLIN, LORD_HOWE, ZoneInfo("Asia/Kolkata"), ZoneInfo("UTC"))
@@ -105,5 +104,6 @@ def test_a_kind_that_never_ran_has_missed_nothing() -> None:
     [{"intake_at": "25:00"}, {"watch_day": "moonday"}, {"review_at": "7 am"}, {"review_day": 31}, {"review_day": 0}],
 )
 def test_a_schedule_that_cannot_be_read(wrong: dict[str, object]) -> None:
-    with pytest.raises(SettingsError):
-        checked_schedule(replace(Schedule(), **wrong), "[schedule]")  # type: ignore[arg-type]
+    found, mistakes = checked(Schedule, wrong)
+    assert found is None
+    assert [each.place for each in mistakes] == [tuple(wrong)]

@@ -43,20 +43,23 @@ def test_the_log_becomes_a_table_by_item_type(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("[[decision]]\nid = 3", "lacks item_types, changed_on, change"),
+        ("[[decision]]\nid = 3", "lacks item_types; lacks changed_on; lacks change"),
         ("[[decision]\n", "is not valid TOML"),
-        ("[other]\nx = 1", "something else than"),
+        ("[other]\nx = 1", "unknown setting other"),
         (
             '[[decision]]\nid = "a"\nitem_types = "tripod"\nchanged_on = 2026-03-01\nchange = "x"',
-            "no list of item types",
+            "item_types = 'tripod' is not a list",
         ),
-        ('[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = "soon"\nchange = "x"', "is no date"),
+        ('[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = "soon"\nchange = "x"', "is not a date"),
         (
             '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\nexpected_ratio = 1.0',
             "expected_ratio = 1.0",
         ),
-        ('[[decision]]\nid = "a"\nbecause = "x"', "unknown setting because"),
-        (2 * '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\n', "several entries"),
+        ('[[decision]]\nid = "a"\nbecause = "x"', "Also wrong: line 3"),
+        (
+            2 * '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\n',
+            "several entries are named a",
+        ),
     ],
 )
 def test_a_wrong_entry_is_named(text: str, said: str, tmp_path: Path) -> None:
@@ -67,9 +70,9 @@ def test_a_wrong_entry_is_named(text: str, said: str, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("entry", "said"),
     [
-        (decisions.Decision("", (), dt.date(2026, 3, 1), "x"), "lacks item_types"),
+        (decisions.Decision("", (), dt.date(2026, 3, 1), "x"), "item_types is empty"),
         (decisions.Decision("", ("t",), dt.date(2026, 3, 1), "x", "", 0.0), "expected_ratio = 0.0"),
-        (decisions.Decision("", ("t",), dt.date(2026, 3, 1), "two\nlines"), "change_made"),
+        (decisions.Decision("", ("t",), dt.date(2026, 3, 1), "two\nlines"), "line break"),
     ],
 )
 def test_a_wrong_entry_is_not_written(entry: decisions.Decision, said: str, tmp_path: Path) -> None:
@@ -124,5 +127,5 @@ def test_alarms_seen_are_kept_and_unknown_ones_refused(tmp_path: Path) -> None:
 def test_a_broken_file_of_alarms_is_named(tmp_path: Path) -> None:
     settings = shop(tmp_path)
     watching.path(settings).write_text("[[acknowledged]]\nid = 1\n", encoding="utf-8")
-    with pytest.raises(SettingsError, match="cannot be read"):
+    with pytest.raises(SettingsError, match=r"line 1 .*lacks alarm_id"):
         watching.acknowledged(settings)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import DeliveryError, SettingsError
-from models.mail_settings import Mail, checked_mail
+from models.mail_settings import CheckedMail, Mail
 from models.mailing import Reply
 from pipelines import delivery
 from pipelines.settings import load
+from pipelines.toml_files import stated_as
 from tests.pipelines.mailbox import HOST, Mailbox, certificate, login, mail_server
 
 PASSWORD = "one-long-secret-9f2c"
@@ -168,21 +169,21 @@ MAIL = Mail(host="mail.fernmoor.example", sender="reports@fernmoor.example", rec
         ({"recipients": ["a@b.example, c@d.example"]}, "is no mail address"),
         ({"sender": "nobody"}, "is no mail address"),
         ({"owner": "o@bücher.example"}, "is no mail address"),
-        ({"port": 0}, "out of range"),
+        ({"port": 0}, "too small"),
     ],
 )
 def test_settings_that_cannot_be_used(wrong: dict[str, Any], said: str) -> None:
     with pytest.raises(SettingsError, match=said):
-        checked_mail(replace(MAIL, **wrong), "[mail]")
+        stated_as(CheckedMail, asdict(MAIL) | wrong, "[mail]")
 
 
 @pytest.mark.parametrize("host", ["localhost", HOST, "127.8.9.1", "::1"])
 def test_no_encryption_is_for_this_machine_only(host: str) -> None:
     """RFC 6761, section 6.3; RFC 1122, section 3.2.1.3 (g); RFC 4291, section 2.5.3."""
-    assert checked_mail(replace(MAIL, security="none", host=host), "[mail]").host == host
+    assert stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]").host == host
 
 
 @pytest.mark.parametrize("host", ["localhost.evil.example", "128.0.0.1", "0.0.0.0", "127.0.0.1.example", "192.168.0.2"])
 def test_a_name_that_only_looks_local_is_refused(host: str) -> None:
     with pytest.raises(SettingsError, match="readable"):
-        checked_mail(replace(MAIL, security="none", host=host), "[mail]")
+        stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]")
