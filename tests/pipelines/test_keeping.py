@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import zipfile
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from models.errors import BackupError, NotFoundError
+from models.errors import BackupError, NotFoundError, SettingsError
 from pipelines import keeping, warehouse
 from pipelines.cli import main
 from pipelines.settings import Settings, load
@@ -173,6 +174,22 @@ def test_no_member_leads_out_of_the_folder(shop: Settings, tmp_path: Path, membe
     rewritten(made.path, led_out)
     with pytest.raises(BackupError, match="not those of its manifest"):
         keeping.restore(tmp_path / "again", made.path, is_forced=False, now=NOW)
+
+
+@pytest.mark.parametrize("place", ["../outside", "/tmp/outside", "archive/../../outside"])
+def test_no_settings_of_a_backup_lead_out_of_the_folder(shop: Settings, tmp_path: Path, place: str) -> None:
+    made = keeping.backup(shop, tmp_path, NOW)
+
+    def led_out(members: dict[str, bytes]) -> None:
+        said = json.loads(members["manifest.json"])
+        members["dunnage.toml"] += f'\n[folders]\narchive = "{place}"\n'.encode()
+        said["sha256"]["dunnage.toml"] = hashlib.sha256(members["dunnage.toml"]).hexdigest()
+        members["manifest.json"] = json.dumps(said).encode()
+
+    rewritten(made.path, led_out)
+    with pytest.raises(SettingsError, match="no folder inside the shop's folder"):
+        keeping.restore(tmp_path / "again", made.path, is_forced=False, now=NOW)
+    assert not list((tmp_path / "again").glob("archive*"))
 
 
 def test_nothing_to_back_up(tmp_path: Path) -> None:

@@ -55,7 +55,7 @@ def taking_values(parser: argparse.ArgumentParser, typed: tuple[str, ...] = ()) 
 
 def plausible(action: argparse.Action) -> str:
     if action.choices:
-        return next(iter(action.choices))
+        return str(next(iter(action.choices)))
     return {"month": "2026-10", "months": "2026-10", "day": "2026-10-01"}.get(named(action.type), "x")
 
 
