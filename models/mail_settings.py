@@ -19,7 +19,7 @@ SECURITIES = ("starttls", "tls", "none")
 def _host(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z0-9._:%-]{0,253}", text):
         raise RefusedError(
-            "is no name or address of a server", 'write it as "mail.your-domain.example", without port or path'
+            "is not the name or address of a server", 'write it as "mail.your-domain.example", without port or path'
         )
     return text
 
@@ -27,7 +27,7 @@ def _host(text: str) -> str:
 def _recipient(text: str) -> str:
     if not is_address(text):
         raise RefusedError(
-            "is no mail address",
+            "is not a mail address",
             "write it as name@domain, in plain ASCII letters (a domain with others in its xn-- form)",
         )
     return text

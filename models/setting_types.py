@@ -95,7 +95,7 @@ def _currency(code: str) -> str:
     if not is_currency(code):
         close = [code.upper()] if is_currency(code.upper()) else get_close_matches(code[:10].upper(), in_use(), n=3)
         hint = f"did you mean {' or '.join(close)}" if close else "use one such as USD, EUR or GBP"
-        raise RefusedError("is no currency in use (ISO 4217)", hint)
+        raise RefusedError("is not a currency in use (ISO 4217)", hint)
     return code
 
 
@@ -119,7 +119,7 @@ def _memory(text: str) -> str:
     found = _SIZE.fullmatch(text)
     byte_count = float(found[1]) * 1000 ** _THOUSANDS[found[2].upper()] if found else 0
     if not LEAST_MEMORY <= byte_count <= MOST_MEMORY and not _SHARE.fullmatch(text):
-        raise RefusedError("is no amount of memory from 64MB to 1000TB", 'write it as "4GB", "800MB" or "50%"')
+        raise RefusedError("is not an amount of memory from 64MB to 1000TB", 'write it as "4GB", "800MB" or "50%"')
     return text
 
 
@@ -142,7 +142,7 @@ def _encoding(name: str) -> str:
     except (LookupError, ValueError, OSError, ImportError):
         codec = "undefined"
     if codec in _NOT_FOR_FILES or not name.isascii():
-        raise RefusedError("is no encoding of text", 'use one such as "utf-8", "windows-1252" or "utf-16"')
+        raise RefusedError("is not a text encoding", 'use one such as "utf-8", "windows-1252" or "utf-16"')
     return name
 
 
@@ -156,7 +156,7 @@ def _inside(text: str) -> str:
     parts = re.split(r"[/\\]", text)
     if any(part in ("", "..") or part.startswith((".", "~")) or ":" in part for part in parts):
         raise RefusedError(
-            "is no folder inside the shop's folder",
+            "is not a folder inside the shop's folder",
             "write a plain name such as \"reviews\": no leading / or ., no '..'; a link may lead to another disk",
         )
     return text
@@ -165,7 +165,7 @@ def _inside(text: str) -> str:
 def _inbox(text: str) -> str:
     if text.strip("./\\ ") == "" or text.startswith("~"):
         raise RefusedError(
-            "is no folder for an inbox", 'write "inbox", or the whole path of the folder that receives the exports'
+            "cannot be the inbox", 'write "inbox", or the whole path of the folder that receives the exports'
         )
     return text
 

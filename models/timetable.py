@@ -25,13 +25,13 @@ def _clock(text: str) -> str:
     try:
         _time(text)
     except ValueError:
-        raise RefusedError("is no time of day", 'write it as "06:30", from 00:00 to 23:59') from None
+        raise RefusedError("is not a time of day", 'write it as "06:30", from 00:00 to 23:59') from None
     return text
 
 
 def _weekday(word: str) -> str:
     if word.lower() not in WEEKDAYS:
-        raise RefusedError("is no weekday", nearest(word, WEEKDAYS))
+        raise RefusedError("is not a weekday", nearest(word, WEEKDAYS))
     return word
 
 

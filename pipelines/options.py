@@ -25,7 +25,7 @@ def words(text: str) -> str:
     if len(text) > LONGEST:
         raise ArgumentTypeError(f"has {len(text):,} characters; at most {LONGEST:,} are read")
     if any(unicodedata.category(mark) in _UNWRITABLE for mark in text):
-        raise ArgumentTypeError("holds a control character or bytes that are no text")
+        raise ArgumentTypeError("holds a control character or bytes that are not text")
     return text
 
 
@@ -80,7 +80,7 @@ def number(more_than: float, most: float) -> Callable[[str], float]:
 def amount(text: str) -> str:
     """An amount of money as 14.25, not negative; the shop's currency says later how many decimals it may have."""
     if not 0 <= _decimal(text) <= 10**9:
-        raise ArgumentTypeError(f"{text[:40]} is no amount from 0 to 1,000,000,000")
+        raise ArgumentTypeError(f"{text[:40]} is not an amount from 0 to 1,000,000,000")
     return text.strip()
 
 
@@ -124,7 +124,7 @@ def currency(text: str) -> str:
     from models.currencies import is_currency
 
     if not is_currency(text.strip().upper()):
-        raise ArgumentTypeError(f"{text[:40]!r} is no currency in use; write its three letters, such as USD")
+        raise ArgumentTypeError(f"{text[:40]!r} is not a currency in use; write its three letters, such as USD")
     return text.strip().upper()
 
 
@@ -135,4 +135,4 @@ def time_zone(text: str) -> str:
     try:
         return ZoneInfo(text).key
     except (LookupError, ValueError, OSError):
-        raise ArgumentTypeError(f"{text[:40]!r} is no time zone; write it such as Europe/Berlin") from None
+        raise ArgumentTypeError(f"{text[:40]!r} is not a time zone; write it such as Europe/Berlin") from None

@@ -166,9 +166,9 @@ def _cents(said: str, digits: int) -> int:
     try:
         cents = Decimal(said.strip()).scaleb(digits)
     except InvalidOperation:
-        raise _wrong("--wage", f"{said!r} is no amount", "write it with a point, such as 24.00") from None
+        raise _wrong("--wage", f"{said!r} is not an amount", "write it with a point, such as 24.00") from None
     if not cents.is_finite() or cents != cents.to_integral_value():
-        raise _wrong("--wage", f"{said!r} is no amount per hour", "write it with a point, such as 24.00")
+        raise _wrong("--wage", f"{said!r} is not an amount per hour", "write it with a point, such as 24.00")
     return int(cents)
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from argparse import Namespace
 from pathlib import Path
 
 import pytest
 
 from models.errors import SettingsError
-from pipelines.cli import main
+from pipelines.cli import _guarded
+from pipelines.commands import status
 from pipelines.settings import load
 from tests.pipelines.absurd_settings import DOCUMENTS, MAPS, SOURCE, SOURCE_LINES, VALUES
 
@@ -24,7 +26,7 @@ def refused(folder: Path, capsys: pytest.CaptureFixture[str], line: int, said: s
     assert told.value.next_step
     assert len(str(told.value)) < 1500
     assert str(told.value).isprintable()
-    assert main(["--shop", str(folder), "status"]) == 1
+    assert _guarded(Namespace(run=status.run, shop=folder)) == 1
     assert capsys.readouterr().err.startswith(f"{path}, line {line}")
 
 

@@ -59,7 +59,8 @@ def plausible(action: argparse.Action) -> str:
     return {"month": "2026-10", "months": "2026-10", "day": "2026-10-01"}.get(named(action.type), "x")
 
 
-ARGUMENTS = list(taking_values(_parser()))
+PARSER = _parser()
+ARGUMENTS = list(taking_values(PARSER))
 
 
 def test_every_argument_that_takes_a_value_says_what_it_may_be() -> None:
@@ -77,7 +78,7 @@ def test_a_value_that_cannot_be_meant(
         # With the equals sign, so that a leading dash is a value and no option.
         line = [*typed[:-1], f"{typed[-1]}={value}"] if action.option_strings else _unambiguous(typed, value)
         with pytest.raises(SystemExit) as ended:
-            main(line)
+            PARSER.parse_args(line)
         told = capsys.readouterr().err
         assert ended.value.code == 2, (line, told)
         assert ": error: argument " in told.splitlines()[-1] or "error: argument" in told, (line, told)
