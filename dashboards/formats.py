@@ -9,6 +9,7 @@ from typing import Any
 
 import pandas as pd
 
+from models.currencies import minor_digits as minor_digits
 from models.fields import LONGEST_TEXT, Quantity
 
 UNKNOWN = "unknown"
@@ -17,14 +18,6 @@ MONTHS = (
     *("July", "August", "September", "October", "November", "December"),
 )
 
-# ISO 4217, list one, column "minor units": every currency that has not two. Locale-free by intent: a
-# page must read the same wherever it is made.
-UNUSUAL_DIGITS = {
-    0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
-    3: "BHD IQD JOD KWD LYD OMR TND",
-    4: "CLF UYW",
-}
-MINOR_DIGITS = {currency: digits for digits, names in UNUSUAL_DIGITS.items() for currency in names.split()}
 # Only signs that cannot be mistaken for another currency's; all others are written as their code.
 SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
 
@@ -32,11 +25,6 @@ SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
 UNSEEN = re.compile(
     r"[\x00-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
 )
-
-
-def minor_digits(currency: str) -> int:
-    """Decimal places of the currency's minor unit (ISO 4217)."""
-    return MINOR_DIGITS.get(currency, 2)
 
 
 def major(cents: int, currency: str) -> Decimal:

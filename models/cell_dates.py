@@ -29,7 +29,7 @@ def read_instant(text: str, order: str | None, time_zone: str) -> datetime:
     """The local time in the shop's zone, without zone; a day without a time is its first moment. Raises Unreadable."""
     found = _TIME.fullmatch(text)
     if not found:
-        raise Unreadable("is no date")
+        raise Unreadable("is not a date")
     day = _day(found["day"].strip(), order)
     if found["h"] is None:
         return datetime.combine(day, time())
@@ -41,24 +41,24 @@ def _clock(found: re.Match[str]) -> time:
     hour = int(found["h"])
     if found["half"]:
         if not 1 <= hour <= 12:
-            raise Unreadable("has no possible time")
+            raise Unreadable("has a time that does not exist")
         hour = hour % 12 + (12 if found["half"][0] in "Pp" else 0)
     try:
         return time(hour, int(found["min"]), int(found["s"] or 0), int((found["f"] or "0").ljust(6, "0")[:6]))
     except ValueError:
-        raise Unreadable("has no possible time") from None
+        raise Unreadable("has a time that does not exist") from None
 
 
 def _local(moment: datetime, zone: str, time_zone: str) -> datetime:
     offset = re.fullmatch(r"([+-])(\d{2}):?(\d{2})?", zone)
     minutes = int(f"{offset[1]}1") * (int(offset[2]) * 60 + int(offset[3] or 0)) if offset else 0
     if abs(minutes) > 18 * 60:
-        raise Unreadable("has no possible offset")
+        raise Unreadable("has an offset that does not exist")
     try:
         there = moment.replace(tzinfo=timezone(timedelta(minutes=minutes)))
         return there.astimezone(ZoneInfo(time_zone)).replace(tzinfo=None)
     except OverflowError:
-        raise Unreadable("is no possible date") from None
+        raise Unreadable("is not a valid date") from None
 
 
 def _day(text: str, order: str | None) -> date:
@@ -72,14 +72,14 @@ def _day(text: str, order: str | None) -> date:
         return _week_date(week)
     if re.fullmatch(r"\d{5}(?:[.,]\d+)?", text):
         raise Unreadable("is a spreadsheet's day number; write it as a date")
-    raise Unreadable("is no date")
+    raise Unreadable("is not a date")
 
 
 def _week_date(week: re.Match[str]) -> date:
     try:
         return date.fromisocalendar(int(week["y"]), int(week["w"]), int(week["d"]))
     except ValueError:
-        raise Unreadable("is no possible date") from None
+        raise Unreadable("is not a valid date") from None
 
 
 def _ordered(figures: re.Match[str], order: str | None) -> date:
@@ -107,7 +107,7 @@ def _short_year(figures: re.Match[str], order: str | None) -> date:
 def _month(name: str) -> str:
     short = name[:3].lower()
     if short not in _MONTHS:
-        raise Unreadable(f"has {name!r}, which is no month")
+        raise Unreadable(f"has {name!r}, which is not a month")
     return str(_MONTHS.index(short) + 1)
 
 
@@ -115,4 +115,4 @@ def _dated(year: str, month: str, day: str) -> date:
     try:
         return date(int(year), int(month), int(day))
     except ValueError:
-        raise Unreadable("is no possible date") from None
+        raise Unreadable("is not a valid date") from None

@@ -36,6 +36,7 @@ FACTORS: dict[Quantity, dict[str, Fraction]] = {
         **dict.fromkeys(("s", "sec", "second", "seconds", "SEC"), Fraction(1, 60)),
     },
 }
+_NAMES = {Quantity.LENGTH: "length", Quantity.WEIGHT: "weight", Quantity.MINUTES: "time in minutes"}
 # A larger unit may be followed by its own smaller one only.
 _FOLLOWED_BY = {Fraction(12): Fraction(1), Fraction(1): Fraction(1, 16), Fraction(60): Fraction(1)}
 
@@ -54,7 +55,7 @@ def measured(text: str, quantity: Quantity, unit: str | None, decimal: str | Non
         raise Unreadable("carries a percent sign")
     found = _PARTS.fullmatch(_spelled(text))
     if not found or (found["second"] and not found["unit"]):
-        raise Unreadable(f"is no {quantity.value}")
+        raise Unreadable(f"is not a {_NAMES[quantity]}")
     factor = _factor(found["unit"] or unit, quantity)
     amount = _amount(found["first"], decimal) * factor
     if found["second"]:
@@ -74,7 +75,7 @@ def _factor(unit: str | None, quantity: Quantity) -> Fraction:
     known = FACTORS[quantity]
     factor = known.get(unit, known.get(unit.lower()))
     if factor is None:
-        raise Unreadable(f"carries {unit!r}, which is no unit of {quantity.value}")
+        raise Unreadable(f"carries {unit!r}, which is not a unit of {quantity.value}")
     return factor
 
 
@@ -83,7 +84,7 @@ def _amount(written: str, decimal: str | None) -> Fraction:
         return Fraction(plain_number(written, decimal))
     *whole, over, under = re.split(r"\s+|-|/", written)
     if int(under) == 0 or len(written) > 20:
-        raise Unreadable("has a fraction that is no number")
+        raise Unreadable("has a fraction that is not a number")
     return sum((Fraction(part) for part in whole), Fraction(int(over), int(under)))
 
 

@@ -7,7 +7,8 @@ here. Both readings give the same value for the same text, which a test holds.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -15,6 +16,7 @@ from decimal import Decimal
 from models.cell_dates import read_date, read_instant
 from models.cell_numbers import Unreadable, integer, plain_number, tidy
 from models.cell_units import FACTORS, measured
+from models.currencies import may_mean, minor_digits
 from models.fields import Quantity
 
 Value = str | int | float | bool | date | datetime
@@ -25,8 +27,8 @@ class Reading:
     """How the cells of one column are read.
 
     unit: of cells that carry none; None means the contract's own (money: major units). decimal: '.' or ',' or None
-    where nobody said. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code. time_zone: IANA name to which
-    times with an offset are converted.
+    where neither the map nor the file says. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code. time_zone:
+    IANA name to which times with an offset are converted.
     """
 
     quantity: Quantity
@@ -45,44 +47,18 @@ class Cell:
     reason: str | None = None
 
 
-# ISO 4217, column "Minor unit"; every currency not listed here has two digits.
-_WITHOUT = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF"
-_WITH_THREE = "BHD IQD JOD KWD LYD OMR TND"
-
-# Which currencies a sign may stand for. A shop of another currency does not read it.
-SIGNS = {
-    sign: frozenset(re.findall(r"\w+", currencies))
-    for sign, currencies in {
-        "$": "USD CAD AUD NZD SGD HKD MXN CLP ARS COP TWD BMD BSD BBD",
-        "US$": "USD",
-        "C$": "CAD",
-        "A$": "AUD",
-        "€": "EUR",
-        "£": "GBP EGP GIP FKP SHP",
-        "¥": "JPY CNY",
-        "₹": "INR",
-        "₩": "KRW",
-        "kr": "SEK NOK DKK ISK",
-        "zł": "PLN",
-        "Kč": "CZK",
-    }.items()
-}
-
 YES = frozenset({"yes", "y", "true", "t", "1", "ja", "oui", "sí", "si"})
 NO = frozenset({"no", "n", "false", "f", "0", "nein", "non"})
 
 MOST_CENTS = 10**15
-_MONEY = re.compile(
-    r"(?P<lead>[+-]?)(?P<before>[^\d.,()+\-\s'’]*)\s*(?P<sign>[+-]?)\s*"
-    r"(?P<amount>\d[\d.,'’ eE+]*?|[.,]\d+)\s*(?P<after>[^\d.,()+\-\s'’]*)(?P<trailing>-?)"
-)
+_MONEY = re.compile(r"(?P<before>[^0-9()]*)(?P<amount>[0-9][0-9.,'’ ]*(?:[eE][+-]?[0-9]{1,4})?)(?P<after>[^0-9()]*)")
+_SIGNED_BEFORE = re.compile(r"(?P<lead>[-+]*)(?P<word>.*?)(?P<trail>[-+]*)", re.DOTALL)
+_SIGNED_AFTER = re.compile(r"(?P<lead>-*)(?P<word>.*?)(?P<trail>-*)", re.DOTALL)
 
-
-def minor_digits(currency: str) -> int:
-    """Decimals of a currency by ISO 4217: 2 for USD, 0 for JPY, 3 for KWD."""
-    if currency in _WITHOUT:
-        return 0
-    return 3 if currency in _WITH_THREE else 2
+# Mantissa of one figure, capital or small E, a plus sign and two figures or more: so a spreadsheet or a program prints
+# what has too many figures for its cell. A code such as 12E4 or 4E10 has no plus sign and stays a code.
+SHORTENED_KEY = r"[1-9](?:[.,][0-9]+)?[eE]\+[0-9]{2,3}"
+IS_SHORTENED = "was shortened by a spreadsheet, and figures are lost; export the column as text"
 
 
 def read_cell(text: str, reading: Reading) -> Cell:
@@ -91,7 +67,7 @@ def read_cell(text: str, reading: Reading) -> Cell:
     if not stripped:
         return Cell(None)
     if reading.quantity is not Quantity.TEXT and _has_foreign_figures(stripped):
-        return Cell(None, "has figures of another script")
+        return Cell(None, "has digits of another script")
     try:
         return Cell(_READERS[reading.quantity](stripped, reading))
     except Unreadable as why:
@@ -115,11 +91,11 @@ def _text(text: str, reading: Reading) -> str:
 
 def _count(text: str, reading: Reading) -> int:
     pieces = re.sub(r"\s*(?:pieces|piece|pcs|pc|H87)\.?$", "", text, flags=re.IGNORECASE)
-    return integer(plain_number(pieces, reading.decimal), "is no whole number")
+    return integer(plain_number(pieces, reading.decimal, reading.currency), "is not a whole number")
 
 
 def _number(text: str, reading: Reading) -> float:
-    return float(plain_number(text, reading.decimal))
+    return float(plain_number(text, reading.decimal, reading.currency))
 
 
 def _measure(text: str, reading: Reading) -> float:
@@ -142,16 +118,28 @@ def _instant(text: str, reading: Reading) -> datetime:
 
 
 def _money(text: str, reading: Reading) -> int:
-    inner, negative = _unbracketed(text)
+    inner, is_bracketed = _unbracketed(text)
     found = _MONEY.fullmatch(inner)
     if not found:
-        raise Unreadable("is no amount of money")
-    in_cents = _is_in_cents(found["before"], found["after"], reading)
-    amount = plain_number(found["amount"].strip(), reading.decimal)
-    signs = [negative, *(found[place] == "-" for place in ("lead", "sign", "trailing"))]
-    if sum(signs) > 1:
-        raise Unreadable("has more than one minus sign")
-    return _cents(-amount if any(signs) else amount, 0 if in_cents else minor_digits(reading.currency))
+        raise Unreadable("is not an amount of money")
+    before, written = _with_leading_mark(found["before"], found["amount"].strip())
+    around = (_SIGNED_BEFORE.fullmatch(before.strip()), _SIGNED_AFTER.fullmatch(found["after"].strip()))
+    marks = [each["word"].strip() for each in around if each]
+    signs = "-" * is_bracketed + "".join(each["lead"] + each["trail"] for each in around if each)
+    if len(signs) > 1:
+        raise Unreadable("has more than one plus or minus sign")
+    if written.endswith((".", ",")) and found["after"].strip().startswith("-"):
+        raise Unreadable("ends in a dash that may be a minus sign or mean no cents")
+    in_cents = _is_in_cents(marks, reading)
+    amount = plain_number(written, reading.decimal, reading.currency)
+    return _cents(-amount if "-" in signs else amount, 0 if in_cents else minor_digits(reading.currency))
+
+
+def _with_leading_mark(before: str, amount: str) -> tuple[str, str]:
+    """`.50` and `$.50` are half a dollar; in `Rs.50` and `B/.50` the full stop belongs to the word."""
+    ahead, last = before[:-1], before[-1:]
+    is_bare = not ahead or ahead[-1] in "-+ " or unicodedata.category(ahead[-1]) == "Sc"
+    return (ahead, last + amount) if last in (".", ",") and is_bare else (before, amount)
 
 
 def _unbracketed(text: str) -> tuple[str, bool]:
@@ -160,15 +148,15 @@ def _unbracketed(text: str) -> tuple[str, bool]:
     return (bare["before"] + bare["inner"] + bare["after"], True) if bare else (text, False)
 
 
-def _is_in_cents(before: str, after: str, reading: Reading) -> bool:
+def _is_in_cents(marks: Sequence[str], reading: Reading) -> bool:
     """Whether the amount counts minor units. A sign in the cell wins over the map; a foreign one is refused."""
-    marks = [mark.strip() for mark in (before, after) if mark.strip()]
-    if not marks:
+    stated = [mark for mark in marks if mark]
+    if not stated:
         return reading.unit == "cents"
-    for mark in marks:
-        if mark == "¢" and len(marks) == 1:
-            return True
-        if reading.currency not in SIGNS.get(mark, frozenset({mark.upper()})):
+    if stated == ["¢"]:
+        return True
+    for mark in stated:
+        if not may_mean(mark, reading.currency):
             raise Unreadable(f"carries {mark!r}, but the shop's currency is {reading.currency}")
     return False
 
@@ -176,7 +164,7 @@ def _is_in_cents(before: str, after: str, reading: Reading) -> bool:
 def _cents(amount: Decimal, digits: int) -> int:
     cents = integer(amount.scaleb(digits), f"has more than {digits} decimals" if digits else "has a part of a cent")
     if abs(cents) > MOST_CENTS:
-        raise Unreadable("is an amount beyond reason")
+        raise Unreadable("is too large an amount")
     return cents
 
 

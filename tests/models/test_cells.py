@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, known_unit, minor_digits, read_cell
+from models.cells import Reading, known_unit, read_cell
 from models.fields import Quantity
 
 Q = Quantity
@@ -32,6 +32,24 @@ READ: list[tuple[str, Reading, Any]] = [
     ("12.0", Reading(Q.COUNT), 12),
     ("12 pcs", Reading(Q.COUNT), 12),
     ("00012", Reading(Q.COUNT), 12),
+    # No mark stated: what can be read in one way only is read.
+    ("12.5", Reading(Q.NUMBER), 12.5),
+    ("12,5", Reading(Q.WEIGHT), 12.5),
+    ("12,50", Reading(Q.MONEY), 1250),
+    ("0.500", Reading(Q.NUMBER), 0.5),
+    ("0,123", Reading(Q.NUMBER), 0.123),
+    ("1234.567", Reading(Q.NUMBER), 1234.567),
+    ("1.125e3", Reading(Q.NUMBER), 1125.0),
+    ("1 500", Reading(Q.COUNT), 1500),
+    ("1.234,5", Reading(Q.NUMBER), 1234.5),
+    # Groups of two only where the shop's currency is at home with them.
+    ("12,34,567.50", Reading(Q.MONEY, currency="INR"), 123456750),
+    ("1,23,456", Reading(Q.COUNT, decimal=".", currency="INR"), 123456),
+    # What a program prints of a binary number: 33.3 and 19.99, added up.
+    ("33.300000000000004", Reading(Q.MONEY), 3330),
+    ("19.989999999999998", Reading(Q.MONEY, decimal="."), 1999),
+    ("33,300000000000004", Reading(Q.MONEY, decimal=","), 3330),
+    ("2.0000000000000004", Reading(Q.COUNT), 2),
     # Money.
     ("$1,234.50", Reading(Q.MONEY), 123450),
     ("(12.30)", Reading(Q.MONEY), -1230),
@@ -41,7 +59,7 @@ READ: list[tuple[str, Reading, Any]] = [
     ("12.30-", Reading(Q.MONEY), -1230),
     ("5 USD", Reading(Q.MONEY), 500),
     ("usd 5", Reading(Q.MONEY), 500),
-    ("18.500", Reading(Q.MONEY), 1850),
+    ("18.500", Reading(Q.MONEY, decimal="."), 1850),
     ("1.234,50 €", Reading(Q.MONEY, decimal=",", currency="EUR"), 123450),
     ("250", Reading(Q.MONEY, unit="cents"), 250),
     ("$2.50", Reading(Q.MONEY, unit="cents"), 250),
@@ -101,52 +119,64 @@ def test_what_is_read(text: str, reading: Reading, value: object) -> None:
 REFUSED: list[tuple[str, Reading, str]] = [
     ("1,234", Reading(Q.MONEY), "comma"),
     ("1,234", Reading(Q.WEIGHT), "comma"),
-    ("1,5", Reading(Q.WEIGHT), "comma"),
-    ("1,5", Reading(Q.WEIGHT, decimal="."), "no number"),
-    ("1.5", Reading(Q.WEIGHT, decimal=","), "no number"),
-    ("1,23,456", Reading(Q.COUNT, decimal="."), "no number"),
-    ("1_000", Reading(Q.COUNT), "no number"),
-    ("0x10", Reading(Q.COUNT), "no number"),
+    ("1.500", Reading(Q.NUMBER), "point"),
+    ("1.500", Reading(Q.MONEY), "point"),
+    ("1.500", Reading(Q.COUNT), "point"),
+    ("-1.500", Reading(Q.WEIGHT), "point"),
+    ("1.500 kg", Reading(Q.WEIGHT), "point"),
+    ("1.500 lb 4 oz", Reading(Q.WEIGHT), "point"),
+    ("$1,500", Reading(Q.MONEY), "comma"),
+    ("1.500", Reading(Q.MONEY, currency="KWD"), "point"),
+    ("0,123", Reading(Q.NUMBER, decimal="."), "not a number"),
+    ("0.123.456", Reading(Q.NUMBER, decimal=","), "not a number"),
+    ("012,345", Reading(Q.NUMBER, decimal="."), "not a number"),
+    ("1,234 567", Reading(Q.NUMBER, decimal="."), "not a number"),
+    ("12,34", Reading(Q.NUMBER, decimal="."), "not a number"),
+    ("1,500e3", Reading(Q.NUMBER, decimal="."), "not a number"),
+    ("33.305", Reading(Q.MONEY, decimal="."), "more than 2 decimals"),
+    ("33.305000000000004", Reading(Q.MONEY), "more than 2 decimals"),
+    ("1,5", Reading(Q.WEIGHT, decimal="."), "not a number"),
+    ("1.5", Reading(Q.WEIGHT, decimal=","), "not a number"),
+    ("1,23,456", Reading(Q.COUNT, decimal="."), "not a number"),
+    ("1_000", Reading(Q.COUNT), "not a number"),
+    ("0x10", Reading(Q.COUNT), "not a number"),
     ("١٢", Reading(Q.COUNT), "another script"),
-    ("12.5", Reading(Q.COUNT), "no whole number"),
-    ("nan", Reading(Q.NUMBER), "no number"),
-    ("inf", Reading(Q.NUMBER), "no number"),
+    ("12.5", Reading(Q.COUNT), "not a whole number"),
+    ("nan", Reading(Q.NUMBER), "not a number"),
+    ("inf", Reading(Q.NUMBER), "not a number"),
     ("1e400", Reading(Q.NUMBER), "exponent"),
     ("1e-99", Reading(Q.WEIGHT), "exponent"),
     ("5%", Reading(Q.FRACTION), "percent"),
     ("9" * 40, Reading(Q.NUMBER), "digits"),
-    ("--5", Reading(Q.NUMBER), "no number"),
-    (".", Reading(Q.NUMBER), "no number"),
-    ("€5", Reading(Q.MONEY), "currency is USD"),
-    ("5 EUR", Reading(Q.MONEY), "currency is USD"),
-    ("$5", Reading(Q.MONEY, currency="EUR"), "currency is EUR"),
-    ("12.345", Reading(Q.MONEY), "more than 2 decimals"),
+    ("--5", Reading(Q.NUMBER), "not a number"),
+    (".", Reading(Q.NUMBER), "not a number"),
+    ("12.3456", Reading(Q.MONEY), "more than 2 decimals"),
     ("12.5", Reading(Q.MONEY, unit="cents"), "part of a cent"),
     ("(-5)", Reading(Q.MONEY), "minus"),
-    ("1e15", Reading(Q.MONEY), "beyond reason"),
-    ("five", Reading(Q.MONEY), "no amount"),
-    ("12 lb 3", Reading(Q.WEIGHT), "no weight"),
-    ("12 in", Reading(Q.WEIGHT), "no unit of weight"),
+    ("1e15", Reading(Q.MONEY), "too large"),
+    ("five", Reading(Q.MONEY), "not an amount"),
+    ("12 lb 3", Reading(Q.WEIGHT), "not a weight"),
+    ("12 in", Reading(Q.WEIGHT), "not a unit of weight"),
     ("5 lb 20 oz", Reading(Q.WEIGHT), "whole larger"),
     ("10 lb 2 kg", Reading(Q.WEIGHT), "belong together"),
-    ("1/0", Reading(Q.LENGTH), "no number"),
-    ("12 x 8", Reading(Q.LENGTH), "no length"),
-    ("9:30", Reading(Q.MINUTES), "no minutes"),
+    ("1/0", Reading(Q.LENGTH), "not a number"),
+    ("12 x 8", Reading(Q.LENGTH), "not a length"),
+    ("9:30", Reading(Q.MINUTES), "not a time in minutes"),
     ("03/04/2025", Reading(Q.DATE), "two days"),
     ("03/04/25", Reading(Q.DATE), "two figures"),
-    ("31/02/2025", Reading(Q.DATE, date_order="dmy"), "no possible date"),
-    ("31/12/2025", Reading(Q.DATE, date_order="mdy"), "no possible date"),
-    ("31/12-2025", Reading(Q.DATE, date_order="dmy"), "no date"),
-    ("2025-02-29", Reading(Q.DATE), "no possible date"),
+    ("31/02/2025", Reading(Q.DATE, date_order="dmy"), "not a valid date"),
+    ("31/12/2025", Reading(Q.DATE, date_order="mdy"), "not a valid date"),
+    ("31/12-2025", Reading(Q.DATE, date_order="dmy"), "not a date"),
+    ("2025-02-29", Reading(Q.DATE), "not a valid date"),
     ("45992", Reading(Q.DATE), "spreadsheet"),
     ("45992.6", Reading(Q.INSTANT), "spreadsheet"),
-    ("1764633600", Reading(Q.INSTANT), "no date"),
-    ("3 Foo 2025", Reading(Q.DATE), "no month"),
-    ("2025-10-05 24:00", Reading(Q.INSTANT), "no possible time"),
-    ("2025-10-05 13:00 PM", Reading(Q.INSTANT), "no possible time"),
-    ("2025-10-05 10:00:60", Reading(Q.INSTANT), "no possible time"),
-    ("2025-10-05T10:00:00+25:00", Reading(Q.INSTANT), "no possible offset"),
-    ("0001-01-01T00:00:00+02:00", Reading(Q.INSTANT), "no possible date"),
+    ("1764633600", Reading(Q.INSTANT), "not a date"),
+    ("3 Foo 2025", Reading(Q.DATE), "not a month"),
+    ("2025-10-05 24:00", Reading(Q.INSTANT), "time that does not exist"),
+    ("2025-10-05 13:00 PM", Reading(Q.INSTANT), "time that does not exist"),
+    ("2025-10-05 10:00:60", Reading(Q.INSTANT), "time that does not exist"),
+    ("2025-10-05T10:00:00+25:00", Reading(Q.INSTANT), "offset that does not exist"),
+    ("0001-01-01T00:00:00+02:00", Reading(Q.INSTANT), "not a valid date"),
     ("maybe", Reading(Q.FLAG), "neither yes nor no"),
 ]
 
@@ -193,12 +223,3 @@ def test_any_text_is_read_or_refused_with_a_reason(text: str, reading: Reading) 
     blank = not text.strip(" \t\n\r\x0b\x0c\x1c\x1d\x1e\x1f\x85\ufeff\u00a0\u2000\u2007\u2009\u202f\u2028\u2029\u3000")
     assert (cell.value is not None) or cell.reason or blank or not text.strip()
     assert cell.reason is None or "\n" not in cell.reason
-
-
-@given(st.integers(-(10**12), 10**12), st.sampled_from(["USD", "JPY", "KWD"]), st.sampled_from([".", ","]))
-@settings(derandomize=True, deadline=None, max_examples=300)
-def test_money_is_exact_to_the_cent(cents: int, currency: str, decimal: str) -> None:
-    digits = minor_digits(currency)
-    whole, part = divmod(abs(cents), 10**digits)
-    text = f"{'-' if cents < 0 else ''}{whole}" + (f"{decimal}{part:0{digits}}" if digits else "")
-    assert read_cell(text, Reading(Q.MONEY, decimal=decimal, currency=currency)).value == cents

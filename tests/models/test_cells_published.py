@@ -35,7 +35,7 @@ def test_published_lengths(text: str, inches: float) -> None:
 @pytest.mark.published
 def test_published_pound() -> None:
     # 16 CFR 500.19: 1 lb = 453.592 g, printed to six figures. One part in the last figure is 0.0005 g.
-    grams_as_pounds = read_cell("453.592 g", Reading(Q.WEIGHT)).value
+    grams_as_pounds = read_cell("453.592 g", Reading(Q.WEIGHT, decimal=".")).value
     assert isinstance(grams_as_pounds, float)
     assert grams_as_pounds == pytest.approx(1.0, abs=0.0005 / 453.592 + 0.5e-6)
     # UN/CEFACT Recommendation 20: LBR pound, ONZ ounce, KGM kilogram; 1 lb = 0.45359237 kg exactly.
@@ -50,9 +50,9 @@ def test_published_pound() -> None:
     [("USD", "1.25", 125), ("EUR", "1.25", 125), ("GBP", "1.25", 125), ("JPY", "125", 125), ("KWD", "1.255", 1255)],
 )
 def test_published_minor_units(currency: str, text: str, minor: int) -> None:
-    assert read_cell(text, Reading(Q.MONEY, currency=currency)).value == minor
+    assert read_cell(text, Reading(Q.MONEY, currency=currency, decimal=".")).value == minor
     too_fine = f"1.{'0' * minor_digits(currency)}5"
-    assert read_cell(too_fine, Reading(Q.MONEY, currency=currency)).value is None
+    assert read_cell(too_fine, Reading(Q.MONEY, currency=currency, decimal=".")).value is None
 
 
 @pytest.mark.published
