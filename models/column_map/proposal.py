@@ -24,17 +24,16 @@ from models.column_map.sample_values import (
     MOST_WORDS,
     allowed_words,
     date_orders,
-    decimal_marks,
     has_open_dates,
-    open_numbers,
 )
 from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import key, quantity, rules
+from models.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks, proven_by
 from models.fields import Quantity
 from models.reference import RECORDS
 
-_NUMBERS = (Quantity.COUNT, Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES, Quantity.FRACTION)
+_SPOKEN = {".": "point", ",": "comma"}
 _DATES = (Quantity.DATE, Quantity.INSTANT)
 
 
@@ -71,12 +70,10 @@ def propose(
     pairings.update(_line_numbers(schema, sample, pairings))
     lonely = without_partner(rules(schema), pairings.keys(), fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
-    # Where one column writes both marks, each of the others states its own.
-    is_mixed = any(len(decimal_marks(_texts(pairing, sample))) > 1 for pairing in pairings.values())
-    marks = None if is_mixed else _agreed(pairings.values(), "decimal")
+    decimal = _agreed_mark(schema, pairings, sample)
     orders = _agreed(pairings.values(), "date_order")
     settled = {
-        name: _settle(pairing, marks, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
+        name: _settle(pairing, decimal, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
     }
     return Proposal(
         kind=str(schema.name),
@@ -84,7 +81,7 @@ def propose(
         missing=missing_columns(schema, settled),
         unused=tuple(written for written in headers if written not in {each.source for each in settled.values()}),
         personal=tuple(written for written in sample.headers if written in personal),
-        decimal=marks,
+        decimal=decimal,
         date_order=orders,
         notes=(*lonely.values(), *repeated_keys(schema, sample, settled)),
     )
@@ -129,12 +126,10 @@ def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
     seen = header(pairing.source)
     if pairing.unit is None and seen.unit is not None and seen.unit[0] == wanted:
         pairing = replace(pairing, unit=seen.unit[1] if seen.unit[1] not in ("", _own_unit(wanted)) else None)
-    if wanted in _NUMBERS:
-        marks = decimal_marks(texts)
-        proven = frozenset() if sample.is_typed and marks == {"."} else marks
-        return _with_proof(pairing, "decimal", proven, {".": "point", ",": "comma"})
+    if wanted in NUMBERS:
+        return _with_decimal(pairing, decimal_marks(texts, is_typed=sample.is_typed), texts)
     if wanted in _DATES:
-        return _with_proof(pairing, "date_order", date_orders(texts), {})
+        return _with_order(pairing, date_orders(texts))
     return _with_words(column, pairing, texts)
 
 
@@ -142,19 +137,26 @@ def _own_unit(wanted: Quantity) -> str:
     return {Quantity.LENGTH: "in", Quantity.WEIGHT: "lb"}.get(wanted, "")
 
 
-def _with_proof(pairing: Pairing, name: str, proven: frozenset[str], spoken: Mapping[str, str]) -> Pairing:
-    said = name.replace("_", " ")
+def _with_decimal(pairing: Pairing, proven: frozenset[str], texts: Sequence[str]) -> Pairing:
+    examples = {mark: next(text for text in texts if proven_by(text) == mark) for mark in sorted(proven)}
     if len(proven) > 1:
-        listed = " and ".join(sorted(spoken.get(each, each) for each in proven))
-        return replace(pairing, doubts=(*pairing.doubts, f"values disagree on the {said}: {listed}"))
-    if not proven or getattr(pairing, name) is not None:
+        listed = " and ".join(f'{_SPOKEN[mark]} ("{text}")' for mark, text in examples.items())
+        return replace(pairing, doubts=(*pairing.doubts, f"values disagree on the decimal mark: {listed}"))
+    if not proven or pairing.decimal is not None:
+        return pairing
+    ((only, text),) = examples.items()
+    reason = f'values such as "{text}" prove a decimal {_SPOKEN[only]}'
+    return replace(pairing, reasons=(*pairing.reasons, reason), decimal=only)
+
+
+def _with_order(pairing: Pairing, proven: frozenset[str]) -> Pairing:
+    if len(proven) > 1:
+        listed = " and ".join(sorted(proven))
+        return replace(pairing, doubts=(*pairing.doubts, f"values disagree on the date order: {listed}"))
+    if not proven or pairing.date_order is not None:
         return pairing
     only = next(iter(proven))
-    reason = f"values prove {said} {spoken.get(only, only)}"
-    reasons = (*pairing.reasons, reason)
-    if name == "decimal":
-        return replace(pairing, reasons=reasons, decimal=only)
-    return replace(pairing, reasons=reasons, date_order=only)
+    return replace(pairing, reasons=(*pairing.reasons, f"values prove date order {only}"), date_order=only)
 
 
 def _with_words(column: pa.Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
@@ -190,6 +192,14 @@ def _texts(pairing: Pairing, sample: Sample) -> list[str]:
     return sample.column(pairing.source) if pairing.source else []
 
 
+def _agreed_mark(schema: pa.DataFrameSchema, pairings: Mapping[str, Pairing], sample: Sample) -> str | None:
+    """The decimal mark that the file states once. Where two cells of it disagree, each column states its own."""
+    numbers = [each for name, each in pairings.items() if quantity(schema.columns[name]) in NUMBERS]
+    proven = {mark for each in numbers for mark in decimal_marks(_texts(each, sample), is_typed=sample.is_typed)}
+    stated = {each.decimal for each in numbers if each.decimal}
+    return next(iter(stated)) if len(proven | stated) == 1 else None
+
+
 def _agreed(pairings: Iterable[Pairing], name: str) -> str | None:
     """What most columns of the file prove."""
     proven = [value for pairing in pairings if (value := getattr(pairing, name))]
@@ -200,8 +210,8 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     """What the whole file agrees on is stated once, for the file; what stays open is a doubt."""
     texts = _texts(pairing, sample)
     doubts = list(pairing.doubts)
-    if quantity(column) in _NUMBERS and (decimal or pairing.decimal) is None and (unread := open_numbers(texts)):
-        doubts.append(f'nothing proves the decimal mark: "{unread[0]}" stays unread')
+    if quantity(column) in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
+        doubts.append(f'nothing in the file proves the decimal mark of "{unread[0]}": state decimal')
     if quantity(column) in _DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(

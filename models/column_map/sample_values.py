@@ -34,32 +34,6 @@ def known(texts: Iterable[str]) -> list[str]:
     return [trimmed for text in texts if (trimmed := text.strip())]
 
 
-def decimal_marks(texts: Iterable[str]) -> frozenset[str]:
-    """The decimal marks that the numbers among the texts prove: nothing, one, or both where they disagree."""
-    proven = (_proven_mark(found["body"].strip()) for text in texts if (found := _NUMBER.fullmatch(text)))
-    return frozenset(mark for mark in proven if mark)
-
-
-def _proven_mark(body: str) -> str | None:
-    """`1.234,50` and `18,5` prove a comma; `1,234` proves nothing; `1,234,567` proves a point."""
-    marks = [letter for letter in body if letter in ".,"]
-    if not marks:
-        return None
-    if len(set(marks)) == 2:
-        return marks[-1]
-    if len(marks) > 1:
-        return "." if marks[0] == "," else ","
-    whole, _, after = body.partition(marks[0])
-    could_group = len(after) == 3 and 1 <= len(whole) <= 3 and whole.lstrip("0") == whole
-    return None if could_group else marks[0]
-
-
-def open_numbers(texts: Iterable[str]) -> list[str]:
-    """The texts such as `1,234` that read two ways as long as no decimal mark is known."""
-    bodies = ((text, found["body"].strip()) for text in texts if (found := _NUMBER.fullmatch(text)))
-    return [text for text, body in bodies if body.count(",") + body.count(".") == 1 and _proven_mark(body) is None]
-
-
 def date_orders(texts: Iterable[str]) -> frozenset[str]:
     """The date orders that the texts prove: nothing, one, or several where they disagree. ISO dates prove nothing."""
     proven = (_proven_order(found) for text in texts if not _ISO.fullmatch(text) and (found := _DATE.fullmatch(text)))
@@ -124,8 +98,8 @@ def _measures(wanted: Quantity) -> Callable[[str], bool]:
 
 
 def _size(body: str) -> float:
-    """Roughly how large: a mark within the last three figures ends the whole number."""
-    whole = re.split(r"[.,](?=\d{1,2}$)", body.strip())[0]
+    """Roughly how large: a mark ends the whole number unless just three figures follow it."""
+    whole = re.split(r"[.,](?=(?:\d{1,2}|\d{4,})$)", body.strip())[0]
     return float(re.sub(r"\D", "", whole) or 0)
 
 

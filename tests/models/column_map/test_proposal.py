@@ -95,11 +95,32 @@ def test_a_point_in_a_typed_number_proves_nothing() -> None:
     assert propose(RECORDS["sales"], replace(GERMAN_SALES.sample, is_typed=True)).decimal == ","
 
 
+def test_a_column_without_proof_is_asked_about_where_the_others_disagree() -> None:
+    rows = (("D-1", "2025-05-01", "60.5", "20", "20", "4", "2,85", "100"),)
+    disagreeing = replace(DUTCH_CARTONS, rows=(*rows, ("D-2", "2025-05-01", "60.5", "1.500", "20", "4", "2,85", "100")))
+    found = {each.column: each for each in proposed(disagreeing).pairings}
+    assert proposed(disagreeing).decimal is None
+    assert (found["inside_length_in"].decimal, found["unit_cost_cents"].decimal) == (".", ",")
+    assert found["inside_width_in"].decimal is None
+    assert '"1.500": state decimal' in "".join(found["inside_width_in"].doubts)
+
+
+def test_the_proof_of_a_mark_is_shown() -> None:
+    reasons = "".join(pairing(GERMAN_SALES, "item_price_cents").reasons)
+    assert "prove a decimal comma" in reasons and 'values such as "' in reasons
+
+
+def test_a_text_that_cannot_be_a_number_of_the_format_proves_its_mark() -> None:
+    rows = (("D-1", "2025-05-01", "60.5", "20", "20", "4", "2,85", "100"),)
+    typed = replace(replace(DUTCH_CARTONS, rows=rows).sample, is_typed=True)
+    assert propose(RECORDS["cartons"], typed).decimal == ","
+
+
 def test_a_column_that_writes_both_marks_is_told_and_the_others_state_their_own() -> None:
     rows = (DUTCH_CARTONS.rows[0], ("D-2", "2025-05-01", "60.5", "20", "20", "4,1", "2,85", "100"))
     found = {each.column: each for each in proposed(replace(DUTCH_CARTONS, rows=rows)).pairings}
     assert proposed(replace(DUTCH_CARTONS, rows=rows)).decimal is None
-    assert "comma and point" in "".join(found["inside_length_in"].doubts)
+    assert 'comma ("121,9") and point ("60.5")' in "".join(found["inside_length_in"].doubts)
     assert (found["inside_length_in"].decimal, found["unit_cost_cents"].decimal) == (None, ",")
 
 

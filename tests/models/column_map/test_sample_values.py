@@ -4,30 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from models.column_map.sample_values import date_orders, decimal_marks, fitness, has_open_dates, open_numbers
+from models.column_map.sample_values import date_orders, fitness, has_open_dates
 from models.reference import RECORDS
-
-
-@pytest.mark.parametrize(
-    ("texts", "marks"),
-    [
-        (["1.234,50"], {","}),
-        (["1,234.50"], {"."}),
-        (["18,5"], {","}),
-        (["€ 18,50", "12"], {","}),
-        (["$18.50"], {"."}),
-        (["1,234"], set()),  # a thousand and more, or one and a bit
-        (["0,125"], {","}),
-        (["1234,567"], {","}),
-        (["1,234,567"], {"."}),
-        (["1.234.567"], {","}),
-        (["(12,30)", "-4,5 kg"], {","}),
-        (["1,5", "1.5"], {",", "."}),
-        (["12", "", "n/a"], set()),
-    ],
-)
-def test_decimal_marks(texts: list[str], marks: set[str]) -> None:
-    assert decimal_marks(texts) == marks
 
 
 @pytest.mark.parametrize(
@@ -46,7 +24,6 @@ def test_date_orders(texts: list[str], orders: set[str]) -> None:
 
 
 def test_what_stays_open() -> None:
-    assert open_numbers(["1,234", "12", "1,5"]) == ["1,234"]
     assert has_open_dates(["2025-12-31", "03/04/2026"])
     assert not has_open_dates(["2025-12-31 10:00"])
 
