@@ -130,7 +130,12 @@ def _landed(
     table = opened(connection, source, content, scratch)
     layout = lay_out(settings, source, table, content.name)
     archived = archive(connection, settings, source, content, table, layout, scratch)
-    staged = stage(connection, source, layout, archived)
+    try:
+        staged = stage(connection, source, layout, archived, content.name)
+    except DunnageError:
+        archived.unlink()
+        forget(connection)
+        raise
     reject(connection, source, layout, staged, archived)
     place_lines(connection, table, staged)
     with transaction(connection):
@@ -138,5 +143,5 @@ def _landed(
         counts = land(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
         write_entry(connection, settings, source, archived, delivery_id)
-    forget(connection, staged)
+    forget(connection, staged.looked_up)
     return landed(source, content, layout, staged, counts, delivery_id)

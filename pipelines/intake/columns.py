@@ -9,6 +9,7 @@ import pandera.pandas as pa
 
 from models.cells import Reading, known_unit, read_cell
 from models.contracts import quantity
+from models.decimal_marks import NUMBERS
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
@@ -82,7 +83,7 @@ def _refuse_incomplete(source: Source, schema: pa.DataFrameSchema) -> None:
 
 def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: Reading) -> None:
     if said.unit and not known_unit(said.unit, reading.quantity):
-        raise _map_error(source, f"{column}: {said.unit!r} is no unit of {reading.quantity}", "mend the unit")
+        raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "mend the unit")
     if reading.decimal not in (None, ".", ","):
         raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "mend `decimal`")
     if said.column and personal_header(said.column):
@@ -131,8 +132,9 @@ def _kept(source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], t
         if header in seen:
             continue
         seen.add(header)
-        decimal = source.columns[column].decimal or source.decimal or "."
         users = [each for each, used in headers.items() if used == header]
+        has_numbers = any(quantity(schema.columns[each]) in NUMBERS for each in users)
+        decimal = source.columns[column].decimal or source.decimal if has_numbers else "."
         has_phones = not any(is_identifier(schema, each) for each in users)
         yield Kept(header, table.headers.index(header), decimal, has_phones)
     if REJECT_REF in table.headers and REJECT_REF not in seen:

@@ -52,26 +52,40 @@ def _money(text: str, reading: Reading) -> str:
     digits = minor_digits(reading.currency)
     if reading.unit == "cents" or not digits:
         return _guarded(text, "-?[0-9]{1,12}", f"try_cast({text} as bigint)")
-    pattern = rf"-?[0-9]{{1,12}}({_mark(reading)}[0-9]{{1,{digits}}})?"
     return _guarded(
-        text, pattern, f"cast(try_cast({_dotted(text, reading)} as decimal(18,{digits})) * {10**digits} as bigint)"
+        text,
+        _decimals(reading, 12, digits),
+        f"cast(try_cast({_dotted(text, reading)} as decimal(18,{digits})) * {10**digits} as bigint)",
     )
 
 
 def _number(text: str, reading: Reading) -> str:
-    whole, part = _figures(reading)
-    pattern = rf"-?[0-9]{{1,{whole}}}({_mark(reading)}[0-9]{{1,{part}}})?"
-    return _guarded(text, pattern, f"try_cast({_dotted(text, reading)} as double){_factor(reading)}")
+    return _guarded(
+        text, _decimals(reading, *_figures(reading)), f"try_cast({_dotted(text, reading)} as double){_factor(reading)}"
+    )
+
+
+def _decimals(reading: Reading, whole: int, part: int) -> str:
+    """The pattern of a number with at most so many figures before and after its mark.
+
+    Where no mark is stated, `1.500` is left out, which may be fifteen hundred.
+    """
+    if reading.decimal or part < 3:
+        return rf"-?[0-9]{{1,{whole}}}({_mark(reading)}[0-9]{{1,{part}}})?"
+    more = rf"|[0-9]{{4,{part}}}" if part > 3 else ""
+    no_group = rf"(0[0-9]{{0,{whole - 1}}}|[0-9]{{4,{whole}}})\.[0-9]{{3}}"
+    return rf"-?([0-9]{{1,{whole}}}(\.([0-9]{{1,2}}{more}))?|{no_group})"
 
 
 def _figures(reading: Reading) -> tuple[int, int]:
-    """Figures before and after the mark for which a converted double, rounded to six decimals, is surely right.
+    """Figures before and after the mark for which a double is surely right: 15 in all, fewer where it is converted
+    and rounded to six decimals.
 
     Sixteenths and sixtieths of finer numbers end on a half, which a double cannot tell from just below it.
     """
     factor = FACTORS.get(reading.quantity, {}).get(reading.unit or "", Fraction(1))
     if factor == 1:
-        return 9, 9
+        return 6, 9
     return (6, 2) if factor.denominator in (16, 60) else (6, 6)
 
 

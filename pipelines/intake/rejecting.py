@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from models.cells import IS_SHORTENED
 from models.contracts import key
 from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
-from pipelines.intake.staging import Staged, keys_of_text
+from pipelines.intake.staging import Staged, identifiers, is_shortened, keys_of_text
 from pipelines.reading.delimited import DelimitedFile
 from pipelines.reading.tables import (
     AS_FOUND,
@@ -84,6 +85,8 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
         yield _fault(f"unread_{name} is not null", literal(name), f"unread_{name}")
     for name in keys_of_text(kind, layout):
         yield _fault(f"contains({name}, {literal(BLANKED_EMAIL)})", literal(name), "'held an e-mail address'")
+    for name in identifiers(kind, layout):
+        yield _fault(is_shortened(name), literal(name), literal(IS_SHORTENED))
     for predicate in predicates(RECORDS[kind]):
         # What an unread cell holds is not known, so nothing more is said about it.
         known = "".join(f" and unread_{name} is null" for name in predicate.columns if name in staged.looked_up)

@@ -118,7 +118,7 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
     table = ArchivedFile(tuple(name for name in pq.read_schema(archived).names if name not in beside))
     layout = replace(lay_out(then, said, table, archived.name), dropped={})
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"], 0, False)
-    staged = stage(connection, said, layout, archived)
+    staged = stage(connection, said, layout, archived, content.name)
     reject(connection, said, layout, staged, archived)
     _place(connection, entry["lines"])
     with warehouse.transaction(connection):
@@ -129,7 +129,7 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
             "update intake.deliveries set dropped_columns = ? where delivery_id = ?",
             [delivery["dropped_columns"], number],
         )
-    forget(connection, staged)
+    forget(connection, staged.looked_up)
 
 
 def _place(connection: Connection, lines: Sequence[tuple[int, int]]) -> None:

@@ -7,16 +7,17 @@ read by models/cells.py, come back as small tables of text, value and reason, an
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from models.cells import Reading
+from models.cells import SHORTENED_KEY, Reading
 from models.contracts import sql_type
 from models.fields import Quantity
 from models.predicates import predicates
-from models.privacy import BLANKED_EMAIL, BLANKED_END
+from models.privacy import BLANKED_EMAIL, BLANKED_END, is_identifier
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
+from pipelines.intake.marks import settled_readings
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.readings import fast_reading
 from pipelines.reading.tables import FAULT, REJECT_REF, literal, quoted
@@ -40,18 +41,21 @@ class Staged:
     blanked_count: int
 
 
-def stage(connection: Connection, source: Source, layout: Layout, archived: Path) -> Staged:
+def stage(connection: Connection, source: Source, layout: Layout, archived: Path, name: str) -> Staged:
     """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
 
     Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
-    would cost as much memory as one that is used.
+    would cost as much memory as one that is used. Raises SourceFileError where the file `name` has another decimal
+    mark than its column map states.
     """
     origin = f"read_parquet({literal(str(archived))}, file_row_number=true)"
-    typed = _staging(source.kind, layout, _texts_from(source, layout, origin), ())
-    connection.execute(f"create or replace temp table typed_rows as {typed}")
-    looked_up: tuple[str, ...] = ()
-    if connection.execute("select 1 from typed_rows where is_odd limit 1").fetchall():
-        looked_up = _mend(connection, source, layout, origin)
+    has_odd = _type(connection, source, layout, origin)
+    if has_odd:
+        readings = settled_readings(connection, source, layout, _texts_from(source, layout, origin), name)
+        if readings != layout.readings:
+            layout = replace(layout, readings=dict(readings))
+            has_odd = _type(connection, source, layout, origin)
+    looked_up = _mend(connection, source, layout) if has_odd else ()
     mended = "union all by name select * from mended_rows" if looked_up else ""
     unfed = "".join(f", {empty}" for empty in _unfed(source.kind, layout))
     connection.execute(
@@ -62,10 +66,19 @@ def stage(connection: Connection, source: Source, layout: Layout, archived: Path
     return Staged(source.kind, tuple(RECORDS[source.kind].columns), looked_up, rows, broken, total - rows, blanked)
 
 
-def _mend(connection: Connection, source: Source, layout: Layout, origin: str) -> tuple[str, ...]:
-    """Type the rows with odd cells; returns the columns in which there were any."""
+def _type(connection: Connection, source: Source, layout: Layout, origin: str) -> bool:
+    """Fill `typed_rows`, and `odd_rows` with the texts of those that have an unread cell; whether there are any."""
+    typed = _staging(source.kind, layout, _texts_from(source, layout, origin), ())
+    connection.execute(f"create or replace temp table typed_rows as {typed}")
+    if not connection.execute("select 1 from typed_rows where is_odd limit 1").fetchall():
+        return False
     odd = f"(select * from {origin} where file_row_number + 1 in (select row_number from typed_rows where is_odd))"
     connection.execute(f"create or replace temp table odd_rows as {_texts_from(source, layout, odd)}")
+    return True
+
+
+def _mend(connection: Connection, source: Source, layout: Layout) -> tuple[str, ...]:
+    """Type the rows with odd cells; returns the columns in which there were any."""
     typed = {name: reading for name, reading in layout.readings.items() if reading.quantity is not Quantity.TEXT}
     looked_up = read_odd_cells(connection, typed)
     mended = _staging(source.kind, layout, "from odd_rows", looked_up)
@@ -168,6 +181,18 @@ def _odd(layout: Layout) -> Iterator[str]:
 def _broken(kind: str, layout: Layout) -> Iterator[str]:
     yield from (f"({predicate.sql})" for predicate in predicates(RECORDS[kind]))
     yield from (f"contains({name}, {literal(BLANKED_EMAIL)})" for name in keys_of_text(kind, layout))
+    yield from map(is_shortened, identifiers(kind, layout))
+
+
+def is_shortened(name: str) -> str:
+    """SQL: whether a column's text is a number that a spreadsheet has shortened. Hardly any text has a plus sign."""
+    return f"(contains({name}, '+') and regexp_full_match({name}, {literal(SHORTENED_KEY)}))"
+
+
+def identifiers(kind: str, layout: Layout) -> tuple[str, ...]:
+    """Columns of text that hold a number or code, such as those of parcels, sales and invoices."""
+    is_text = (name for name in layout.headers if layout.readings[name].quantity is Quantity.TEXT)
+    return tuple(name for name in is_text if is_identifier(RECORDS[kind], name))
 
 
 def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
@@ -186,9 +211,9 @@ def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, 
     return int(rows), int(broken), int(total), int(blanked)
 
 
-def forget(connection: Connection, staged: Staged) -> None:
-    """Drop the temporary tables of a delivery."""
+def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
+    """Drop the temporary tables of a delivery, in which these columns were looked up."""
     connection.execute("drop view if exists staged")
-    looked_up = (f"read_{column}" for column in staged.looked_up)
+    looked_up = (f"read_{column}" for column in columns)
     for name in ("typed_rows", "odd_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
         connection.execute(f"drop table if exists {name}")

@@ -11,7 +11,7 @@ from typing import Any
 
 from pipelines.reading.encodings import undecodable
 from pipelines.reading.finding import Content
-from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, cell_text, sample, source_error, write_rows
+from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, cell_text, native_number, sample, source_error, write_rows
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -55,7 +55,7 @@ def open_json(path: Path, content: Content, source: Source) -> JsonRecords:
     seen = dict.fromkeys(key for record in found for key in record)
     # A key that no record of this file has is unknown in each: claims without any payment yet have no such key.
     headers = tuple(dict.fromkeys([*seen, *mapped]) if seen.keys() & set(mapped) or not found else seen)
-    rows = (Row([_text(record.get(header)) for header in headers]) for record in found)
+    rows = (Row([_text(record.get(header), None) for header in headers]) for record in found)
     return JsonRecords(path, content, is_lines, headers, sample(rows, len(headers)))
 
 
@@ -74,8 +74,8 @@ def _row(
     return Row(cells, line)
 
 
-def _text(value: object, decimal: str = ".") -> str:
-    return value.replace(".", decimal) if isinstance(value, Figures) else cell_text(value)
+def _text(value: object, decimal: str | None) -> str:
+    return native_number(value, decimal) if isinstance(value, Figures) else cell_text(value)
 
 
 def _records(path: Path, content: Content, is_lines: bool) -> Iterator[tuple[int, dict[str, Any] | None, str | None]]:

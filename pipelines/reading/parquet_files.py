@@ -55,7 +55,7 @@ def open_parquet(connection: Connection, path: Path, content: Content, source: S
         described = connection.execute(f"describe select * from {origin}").fetchall()
         names = [str(column[0]) for column in described]
         types = tuple(str(column[1]) for column in described)
-        texts = ", ".join(_as_text(name, kind, ".") for name, kind in zip(names, types, strict=True))
+        texts = ", ".join(_as_text(name, kind, None) for name, kind in zip(names, types, strict=True))
         found = connection.execute(f"select {texts} from {origin} limit {SAMPLE_ROWS}").fetchall()
     except EngineError as broken:
         raise _damaged(content, broken) from None
@@ -71,7 +71,7 @@ def _is_nested(kind: str) -> bool:
     return kind.endswith("]") or kind.startswith(_NESTED)
 
 
-def _as_text(name: str, kind: str, decimal: str) -> str:
+def _as_text(name: str, kind: str, decimal: str | None) -> str:
     cell = quoted(name)
     text = f"cast({cell} as varchar)"
     if kind == "BOOLEAN":
@@ -81,5 +81,8 @@ def _as_text(name: str, kind: str, decimal: str) -> str:
         is_whole = f"{cell} = trunc({cell}) and abs({cell}) < 1e15"
         text = f"(case when {is_whole} then cast(cast({cell} as bigint) as varchar) else {text} end)"
     if kind in ("DOUBLE", "FLOAT") or kind.startswith("DECIMAL"):
-        return text if decimal == "." else f"replace({text}, '.', '{decimal}')"
+        if decimal is not None:
+            return f"replace({text}, '.', {literal(decimal)})"
+        # As in `native_number`: a zero more where three figures could be a group.
+        return f"regexp_replace({text}, '\\.([0-9]{{3}})$', '.\\10')"
     return text

@@ -32,13 +32,14 @@ _BATCH_ROWS = 20_000
 class Kept:
     """A source column that is kept: its place among the headers, and how its text is written.
 
-    decimal: the mark that its numbers have in text, so that native numbers are written with it too.
+    decimal: the mark that its numbers have in text, so that native numbers are written with it too; None where nobody
+    stated one. A column that feeds texts only has a point: its numbers are kept as they are.
     has_phones: whether phone numbers are blanked in it.
     """
 
     header: str
     place: int
-    decimal: str = "."
+    decimal: str | None = "."
     has_phones: bool = False
 
 
@@ -81,7 +82,18 @@ def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def cell_text(cell: object, decimal: str = ".") -> str:
+def native_number(written: str, decimal: str | None) -> str:
+    """A native number with the decimal mark of its column, as text that reads in one way only.
+
+    With no mark stated, one with three figures behind its point gets a zero more: 1.125 could be eleven hundred.
+    """
+    if decimal is not None:
+        return written.replace(".", decimal)
+    is_ambiguous = len(written) > 4 and written[-4] == "." and written[-3:].isdecimal()
+    return written + "0" if is_ambiguous else written
+
+
+def cell_text(cell: object, decimal: str | None = ".") -> str:
     """A native cell as the text a person would write; numbers with the decimal mark of their column."""
     if cell is None:
         return ""
@@ -89,7 +101,7 @@ def cell_text(cell: object, decimal: str = ".") -> str:
         return "yes" if cell else "no"
     if isinstance(cell, float):
         whole = math.isfinite(cell) and cell == int(cell) and abs(cell) < 1e15
-        return str(int(cell)) if whole else repr(cell).replace(".", decimal)
+        return str(int(cell)) if whole else native_number(repr(cell), decimal)
     if isinstance(cell, datetime):
         return (
             cell.date().isoformat() if cell.time() == datetime.min.time() and not cell.tzinfo else cell.isoformat(" ")

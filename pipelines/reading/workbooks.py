@@ -16,7 +16,16 @@ from openpyxl import load_workbook
 
 from models.errors import DunnageError
 from pipelines.reading.finding import MOST_RATIO, SMALL_BYTES, Content
-from pipelines.reading.tables import Kept, Row, cell_text, sample, source_error, unique_headers, write_rows
+from pipelines.reading.tables import (
+    Kept,
+    Row,
+    cell_text,
+    native_number,
+    sample,
+    source_error,
+    unique_headers,
+    write_rows,
+)
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -42,7 +51,7 @@ class Workbook:
         decimals = {column.place: column.decimal for column in kept}
         write_rows(self._told(decimals), kept, target)
 
-    def _told(self, decimals: dict[int, str]) -> Iterator[Row]:
+    def _told(self, decimals: dict[int, str | None]) -> Iterator[Row]:
         kept = set(decimals)
         with _sheet_rows(self.path, self.content.name, self.sheet, self.has_formulas) as numbered:
             for line, cells, formulas in numbered:
@@ -68,13 +77,14 @@ def open_workbook(path: Path, content: Content, source: Source) -> Workbook:
 
 
 def _texts(cells: Cells) -> list[str]:
-    return [cell_text(_plain(cell.value)) for cell in cells]
+    return [cell_text(_plain(cell.value, None), None) for cell in cells]
 
 
 def _row(
-    line: int, cells: Cells, formulas: Cells, kept: set[int], decimals: dict[int, str], headers: Sequence[str]
+    line: int, cells: Cells, formulas: Cells, kept: set[int], decimals: dict[int, str | None], headers: Sequence[str]
 ) -> Row:
-    texts = [cell_text(_plain(cell.value), decimals.get(place, ".")) for place, cell in enumerate(cells)]
+    marks = (decimals.get(place) for place in range(len(cells)))
+    texts = [cell_text(_plain(cell.value, mark), mark) for cell, mark in zip(cells, marks, strict=True)]
     for place in sorted(kept & set(range(len(cells)))):
         reason = _fault(cells[place], formulas[place] if place < len(formulas) else None)
         if reason:
@@ -94,9 +104,9 @@ def _fault(cell: Any, formula: Any) -> str | None:
     return None
 
 
-def _plain(cell: object) -> object:
+def _plain(cell: object, decimal: str | None) -> object:
     if isinstance(cell, timedelta):
-        return f"{cell.total_seconds() / 60:g} min"
+        return f"{native_number(f'{cell.total_seconds() / 60:g}', decimal)} min"
     return cell.isoformat() if isinstance(cell, time) else cell
 
 

@@ -39,7 +39,7 @@ SAID = {
     "control": "holds a control character",
     "unreadable": "is neither|is no (amount|length|minutes|number|weight)",
     "range": "is (less|more|not more) than",
-    "impossible": "is no possible date",
+    "impossible": "is not a valid date",
     "rule": "is given without|is (more|later) than|none of",
     "columns": "cells",
     "ambiguous": "may be",

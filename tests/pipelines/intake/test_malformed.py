@@ -125,7 +125,7 @@ def test_an_unreadable_or_missing_file_is_named(tmp_path: Path) -> None:
     ("column", "said", "words"),
     [
         ("item_type", None, "lacks item_type"),
-        ("item_type", ColumnSource("Kind", unit="cm"), "'cm' is no unit of text"),
+        ("item_type", ColumnSource("Kind", unit="cm"), "'cm' is not a unit of text"),
         ("item_type", ColumnSource("Kind", decimal=";"), "neither . nor ,"),
         ("item_type", ColumnSource("Buyer name"), "seems to hold names"),
     ],
@@ -140,7 +140,10 @@ def test_a_column_map_that_cannot_work_is_refused(
 
 
 def test_a_constant_or_row_number_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
-    for said, words in ((ColumnSource(value="five"), "'five' is no amount"), (ColumnSource(row=True), "is no money")):
+    for said, words in (
+        (ColumnSource(value="five"), "'five' is not an amount"),
+        (ColumnSource(row=True), "is no money"),
+    ):
         boxes = renamed(CARTONS, columns={**CARTONS.columns, "unit_cost_cents": said})
         shop = SmallShop(tmp_path, [boxes])
         assert words in shop.refused("c.csv", "Box,Since,L,B,H,Price\nC,2026-01-01,9,8,7,1\n")
