@@ -23,7 +23,7 @@ from models.damage.change import EXPECTED_RATIO
 from models.errors import SettingsError
 from models.setting_types import Plain, RefusedError, Section, Words
 from models.tables import TABLES
-from pipelines import warehouse
+from pipelines import durable, warehouse
 from pipelines.settings import Settings
 from pipelines.toml_files import read_sections, stated_as
 
@@ -124,11 +124,7 @@ def _document(settings: Settings) -> Any:
 
 
 def _write(settings: Settings, document: Any) -> None:
-    """The whole file or none of it."""
-    place = path(settings)
-    fresh = place.with_name(f"{FILE_NAME}.writing")
-    fresh.write_text(tomlkit.dumps(document), encoding="utf-8")
-    fresh.replace(place)
+    durable.write(path(settings), tomlkit.dumps(document))
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:

@@ -15,7 +15,7 @@ import pandas as pd
 
 from models.errors import NotFoundError, SettingsError
 from models.sql_texts import sql_texts
-from pipelines import warehouse
+from pipelines import durable, warehouse
 
 STATES = ("sent", "won", "lost")
 SHOWN = (
@@ -41,7 +41,7 @@ def export(connection: warehouse.Connection, file: Path, *, every: bool = False)
     texts = rows.select_dtypes(include=["object", "str"]).columns
     # A spreadsheet takes a cell that begins like this for a formula.
     guarded = {name: rows[name].str.replace(r"^([=+\-@])", r"'\1", regex=True) for name in texts}
-    rows.assign(**guarded).to_csv(file, index=False)
+    durable.write(file, rows.assign(**guarded).to_csv(index=False, lineterminator="\n"))
     return len(rows)
 
 

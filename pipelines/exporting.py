@@ -9,7 +9,7 @@ import pandera.pandas as pa
 from models.contracts import sql_type
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
-from pipelines import warehouse
+from pipelines import durable, warehouse
 
 FORMATS = {".csv": "format csv, header", ".parquet": "format parquet"}
 # A spreadsheet takes a cell that begins so for a formula.
@@ -28,14 +28,10 @@ def export(connection: warehouse.Connection, table: str, path: Path) -> int:
         raise SettingsError(str(path), "is neither .csv nor .parquet", "this export", "name the file so")
     columns = ", ".join(_column(contract, name, is_text=path.suffix.lower() == ".csv") for name in contract.columns)
     order = ", ".join(f"t.{name}" for name in (contract.metadata or {})["key"])
-    fresh = path.with_name(path.name + ".writing")
-    quoted = str(fresh).replace("'", "''")
-    try:
+    with durable.replacing(path) as fresh:
+        quoted = str(fresh).replace("'", "''")
         asked = f"copy (select {columns} from {table} as t order by {order}) to '{quoted}' ({stated})"
         (rows,) = connection.execute(asked).fetchall()[0]
-        fresh.replace(path)
-    finally:
-        fresh.unlink(missing_ok=True)
     return int(rows)
 
 

@@ -13,7 +13,7 @@ from models.rate_curve import RateCurve, as_prices, learned
 from models.sql_texts import sql_texts
 from models.tariffs.price_file import PRICE_HEADER, learned_mark
 from models.tariffs.rules import WEIGHTS_PER_POUND
-from pipelines import warehouse
+from pipelines import durable, warehouse
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ def curves(connection: warehouse.Connection, asked: Asked) -> list[RateCurve]:
 def write(found: list[RateCurve], asked: Asked, file: Path) -> pd.DataFrame:
     """Write the prices as a tariff's price file. Returns for each service and zone what it was learned from."""
     rows = as_prices(found, asked.weight_step)[PRICE_HEADER].to_csv(index=False, lineterminator="\n")
-    file.write_text(f"{learned_mark(asked.first, asked.last, asked.weight_unit)}\n{rows}", encoding="utf-8")
+    durable.write(file, f"{learned_mark(asked.first, asked.last, asked.weight_unit)}\n{rows}")
     return pd.DataFrame(
         [
             {

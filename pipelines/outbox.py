@@ -16,7 +16,7 @@ import pandas as pd
 from models import editions
 from models.editions import Amounts, changes
 from models.mailing import Answer, Letter, Reply, State, answered, begun, found_cut_off
-from pipelines import warehouse
+from pipelines import durable, warehouse
 from pipelines.warehouse import Connection
 
 # Talks to the mail server about one letter: its text, its recipient, and what to call when the text goes out.
@@ -97,7 +97,7 @@ def queue(
     known = {row[0] for row in connection.execute("select message_id from outbox.messages").fetchall()}
     fresh = [letter for letter in letters if letter.message_id not in known]
     for letter in fresh:
-        _write(text_path(folder, letter.message_id), letter.text)
+        durable.write(text_path(folder, letter.message_id), letter.text)
     with warehouse.transaction(connection):
         for letter in fresh:
             connection.execute(
@@ -110,13 +110,6 @@ def queue(
 def text_path(folder: Path, message_id: str) -> Path:
     """Where the letter's text lies until it is settled."""
     return folder / f"{message_id.strip('<>').split('@')[0]}.eml"
-
-
-def _write(path: Path, text: bytes) -> None:
-    fresh = path.with_suffix(".writing")
-    fresh.touch(mode=0o600)
-    fresh.write_bytes(text)
-    fresh.replace(path)
 
 
 def send_due(connection: Connection, folder: Path, deliver: Deliver, now: Callable[[], datetime]) -> list[Letter]:

@@ -16,6 +16,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.errors import NotFoundError
+from pipelines import durable
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection
 
@@ -64,16 +65,13 @@ def _write(connection: Connection, settings: Settings, name: str, source: Source
     ).fetchall()
     headers = _headers([str(row[1]) for row in rejected], source)
     target = settings.path("rejects") / f"rejected-{name}-{now:%Y-%m-%d-%H%M%S}.csv"
-    fresh = target.with_name(f"rejected-{name}.writing")  # one name, so that the next export replaces a killed one's
+    beside = target.with_name(f"rejected-{name}.writing")  # one name, so that the next export replaces a killed one's
     delimiter = source.delimiter if source is not None and source.format == "csv" else ","
-    fresh.unlink(missing_ok=True)
-    fresh.touch(mode=0o600)
     # The byte order mark tells a spreadsheet that this is UTF-8.
-    with fresh.open("w", encoding="utf-8-sig", newline="") as out:
+    with durable.replacing(target, beside) as fresh, fresh.open("w", encoding="utf-8-sig", newline="") as out:
         writer = csv.writer(out, delimiter=delimiter)
         writer.writerow([*headers, "reject_ref", "reason"])
         writer.writerows(_cells(row, headers) for row in rejected)
-    fresh.replace(target)
     return target
 
 

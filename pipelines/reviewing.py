@@ -12,7 +12,7 @@ import pandas as pd
 
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
-from pipelines import warehouse
+from pipelines import durable, warehouse
 
 # Too long for a page; their sums are shown, and `dunnage trace` leads into them.
 NOT_SHOWN = {
@@ -87,14 +87,7 @@ def _rows(connection: warehouse.Connection, table: str) -> pd.DataFrame:
 
 def written(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     """Write each file whole or not at all; returns their paths."""
-    paths = []
-    for name, content in files.items():
-        path = folder / name
-        fresh = path.with_name(path.name + ".writing")
-        fresh.write_bytes(content)
-        fresh.replace(path)
-        paths.append(path)
-    return paths
+    return [durable.write(folder / name, content) for name, content in files.items()]
 
 
 def page_name(kind: str, named: str) -> str:

@@ -19,6 +19,7 @@ from models.shop_settings import CheckedFolders, Folders, Shop
 from models.source_settings import CheckedSource, ColumnSource, Source, Sources
 from models.spark_settings import Engine, Spark
 from models.timetable import Schedule
+from pipelines import durable, swapping
 from pipelines.toml_files import read_sections, stated_as
 
 __all__ = ["ColumnSource", "Engine", "Folders", "Settings", "Shop", "Source", "load", "load_from", "sections", "source"]
@@ -43,9 +44,7 @@ class Settings:
 
     def path(self, name: str) -> Path:
         """One of the shop's folders, made if missing, readable by its owner only."""
-        found = self.folder / str(getattr(self.folders, name))
-        found.mkdir(mode=0o700, parents=True, exist_ok=True)
-        return found
+        return durable.make_folder(self.folder / str(getattr(self.folders, name)))
 
 
 def load_from(folder: Path | None) -> Settings:
@@ -56,6 +55,7 @@ def load_from(folder: Path | None) -> Settings:
 def load(folder: Path) -> Settings:
     """Read FOLDER/dunnage.toml. Raises SettingsError that names the file, the line and the setting."""
     path = folder / FILE_NAME
+    swapping.finish(folder)
     if not path.exists():
         raise SettingsError(
             str(path), "does not exist", "every command", "run `dunnage init` or name the shop's folder with --shop"

@@ -22,6 +22,7 @@ from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseE
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables.tariffs import TARIFFS
+from pipelines import durable, swapping
 from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
@@ -34,7 +35,7 @@ def files(settings: Settings) -> tuple[Path, Path, Path, Path]:
     return (
         folder / "warehouse.duckdb",
         folder / "warehouse-reading.duckdb",
-        folder / "warehouse.lock",
+        folder / swapping.LOCK,
         folder / "warehouse-writer.json",
     )
 
@@ -63,6 +64,7 @@ def reading(settings: Settings) -> Iterator[Connection]:
     Raises NotFoundError where nothing was ever landed.
     """
     warehouse, copy, _, _ = files(settings)
+    swapping.finish(settings.folder)
     if not warehouse.exists():
         raise NotFoundError(
             str(settings.folder), "holds no warehouse yet", "this command", "run `dunnage intake` first"
@@ -116,6 +118,7 @@ def held(settings: Settings, command: str) -> Iterator[None]:
     try:
         since = datetime.now().astimezone().isoformat(timespec="seconds")
         note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
+        swapping.carry_out(settings.folder)
         yield
     finally:
         note.unlink(missing_ok=True)
@@ -217,13 +220,8 @@ def _reconcile_tariffs(connection: Connection) -> None:
 def _publish(warehouse: Path, copy: Path) -> None:
     if _is_published(warehouse, copy):
         return
-    fresh = copy.with_suffix(".publishing")
-    try:
+    with durable.replacing(copy, copy.with_suffix(".publishing")) as fresh:
         shutil.copy2(warehouse, fresh)
-        fresh.chmod(0o600)
-        fresh.replace(copy)
-    finally:
-        fresh.unlink(missing_ok=True)
 
 
 def _is_published(warehouse: Path, copy: Path) -> bool:

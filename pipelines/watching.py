@@ -16,7 +16,7 @@ from models.contracts import sql_type
 from models.errors import NotFoundError
 from models.setting_types import Section, Words
 from models.tables import TABLES
-from pipelines import warehouse
+from pipelines import durable, warehouse
 from pipelines.settings import Settings
 from pipelines.toml_files import read_sections
 
@@ -64,9 +64,7 @@ def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_
     document: Any = tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
     entry = {"alarm_id": alarm_id, "seen_on": seen_on} | ({"note": note} if note else {})
     document.setdefault("acknowledged", tomlkit.aot()).append(tomlkit.item(entry))
-    fresh = place.with_name(f"{FILE_NAME}.writing")
-    fresh.write_text(tomlkit.dumps(document), encoding="utf-8")
-    fresh.replace(place)
+    durable.write(place, tomlkit.dumps(document))
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:

@@ -23,7 +23,10 @@ FORBIDDEN = {
     "dashboards": {"pipelines", "duckdb", "prefect", "smtplib"},
     "pipelines": {"sample_data", "tests"},
 }
-SHARED_STEPS = {"settings", "toml_files", "warehouse", "reading", "sql_models"}
+SHARED_STEPS = {"durable", "settings", "swapping", "toml_files", "warehouse", "reading", "sql_models"}
+# They call by these names what renames no file: a tree of SQL, a column of a table, a place of Spark's own storage.
+OTHER_RENAMES = {"pipelines/outgrown/dialect.py", "pipelines/outgrown/storage.py", "pipelines/tracing.py"}
+RENAMES = {"move", "rename", "renames", "replace"}
 # Not steps: they call the steps in order.
 CALLERS = {"cli", "flows", "runs", "reports", "commands"}
 BANNED_WORDS = {"data", "info", "utils", "process", "handle", "df"}
@@ -87,6 +90,31 @@ def test_steps_import_only_what_is_shared_never_one_another() -> None:
         if name.startswith("pipelines.") and name.split(".")[1] not in SHARED_STEPS | {step_of(path)}
     ]
     assert wrong == []
+
+
+def renames(path: Path) -> Iterator[int]:
+    """Lines of calls such as fresh.replace(target), os.rename(fresh, target) or shutil.move(fresh, target).
+
+    str.replace has two arguments, those of instants and tables are named; any of os or shutil counts.
+    """
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in RENAMES:
+            owner = node.func.value
+            is_module = isinstance(owner, ast.Name) and owner.id in {"os", "shutil"}
+            is_durable = isinstance(owner, ast.Name) and owner.id == "durable"
+            if is_module or (len(node.args) == 1 and not is_durable):
+                yield node.lineno
+
+
+def test_nobody_renames_a_file_by_hand() -> None:
+    wrong = {
+        f"{name}, line {line}"
+        for path in files("models", "pipelines", "dashboards")
+        if (name := path.relative_to(ROOT).as_posix()) not in OTHER_RENAMES | {"pipelines/durable.py"}
+        for line in renames(path)
+    }
+    assert wrong == set()
+    assert len(list(renames(ROOT / "pipelines" / "durable.py"))) == 1
 
 
 def test_files_are_short() -> None:

@@ -14,6 +14,9 @@ EXAMPLE = "dunnage --shop again restore dunnage-my-shop-2026-11-20-091500.zip"
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=options.path, help="a file that `dunnage backup` wrote")
     parser.add_argument("--force", action="store_true", help="set aside what is there, into a folder replaced-...")
+    parser.add_argument(
+        "--inside", action="store_true", help="put folders that its settings have elsewhere into the shop's folder"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -22,8 +25,10 @@ def run(args: argparse.Namespace) -> int:
     from pipelines import keeping
 
     folder = (args.shop or Path()).resolve()
-    done = keeping.restore(folder, args.file, is_forced=args.force, now=datetime.now())
+    done = keeping.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)
     print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
+    for name in done.taken_in:
+        print(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")
     if done.set_aside:
         print(f"what was there lies in {done.set_aside}")
     return 0

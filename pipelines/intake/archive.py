@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-import shutil
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from models.errors import ArchiveError
+from pipelines import durable
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import next_id
 from pipelines.reading.finding import Content
@@ -41,11 +41,10 @@ def archive(
     The engine writes beside its target under a name of its own; in the scratch folder nothing of a killed run stays.
     """
     target = settings.path("archive") / _name(connection, source, content)
-    fresh, beside = scratch / target.name, target.with_suffix(".writing")
+    fresh = scratch / target.name
     table.copy(connection, layout.kept, fresh)
     fresh.chmod(0o600)
-    shutil.move(fresh, beside)  # the archive may lie on another disk
-    return beside.replace(target)
+    return durable.move(fresh, target)  # the archive may lie on another disk
 
 
 def _name(connection: Connection, source: Source, content: Content) -> str:
@@ -80,11 +79,7 @@ def write_entry(connection: Connection, settings: Settings, source: Source, arch
     }
     text = json.dumps(entry, ensure_ascii=False, default=str).encode()
     target = entry_path(settings, delivery_id)
-    fresh = target.with_suffix(".writing")
-    fresh.unlink(missing_ok=True)
-    fresh.touch(mode=0o600)
-    fresh.write_bytes(text)
-    fresh.replace(target)
+    durable.write(target, text)
     connection.execute("insert into intake.archived values (?, ?)", [delivery_id, hashlib.sha256(text).hexdigest()])
 
 

@@ -19,7 +19,7 @@ import pyarrow.parquet as pq
 
 from models.errors import ArchiveError, WarehouseError
 from models.reference import RECORDS
-from pipelines import warehouse
+from pipelines import durable, warehouse
 from pipelines.intake.archive import entries
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import enter
@@ -86,7 +86,7 @@ def rebuild(settings: Settings, progress: Progress = lambda name: None) -> int:
         with _replayed(settings, hashes, progress) as file:
             copy.unlink(missing_ok=True)
             target.with_name(target.name + ".wal").unlink(missing_ok=True)
-            file.replace(target)
+            durable.replace(file, target)
     return len(hashes)
 
 

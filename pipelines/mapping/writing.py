@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from fnmatch import fnmatchcase
 from pathlib import Path
@@ -14,7 +13,7 @@ from tomlkit.items import AoT, Table
 
 from models.column_map import Pairing
 from models.errors import ColumnMapError, SettingsError
-from pipelines import settings
+from pipelines import durable, settings
 from pipelines.mapping import FileProposal
 
 
@@ -31,7 +30,7 @@ def write_source(folder: Path, proposed: FileProposal, *, is_replacing: bool = F
     _put(document, source_table(proposed))
     text = tomlkit.dumps(document)
     _refuse_unreadable(text, path)
-    _replace(path, text)
+    durable.write(path, text, mode=path.stat().st_mode & 0o777)
     return path
 
 
@@ -140,16 +139,3 @@ def _refuse_unreadable(text: str, path: Path) -> None:
     """What is written must read back, before it takes the old file's place."""
     for table in tomlkit.parse(text).unwrap()["source"]:
         settings.source(table, f"{path} [[source]] {table.get('name')}")
-
-
-def _replace(path: Path, text: str) -> None:
-    fresh = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        with fresh.open("w", encoding="utf-8") as opened:
-            opened.write(text)
-            opened.flush()
-            os.fsync(opened.fileno())
-        fresh.chmod(path.stat().st_mode & 0o777)
-        fresh.replace(path)
-    finally:
-        fresh.unlink(missing_ok=True)

@@ -15,6 +15,7 @@ import pytest
 from models.errors import BackupError, NotFoundError, SettingsError
 from pipelines import keeping, warehouse
 from pipelines.cli import main
+from pipelines.keeping import Backup, making
 from pipelines.settings import Settings, load
 from tests.pipelines.small_shop import small_shop
 
@@ -58,14 +59,14 @@ def test_what_was_backed_up_comes_back(shop: Settings, tmp_path: Path) -> None:
 
 def test_readers_go_on_while_a_backup_is_made(shop: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     seen = []
-    packed = keeping._pack
+    packed = making._pack
     parcels(shop)
 
-    def pack_and_read(fresh: Path, settings: Settings, now: datetime) -> None:
-        packed(fresh, settings, now)
+    def pack_and_read(made: Backup, settings: Settings, copy: Path) -> None:
+        packed(made, settings, copy)
         seen.append(parcels(shop))
 
-    monkeypatch.setattr(keeping, "_pack", pack_and_read)
+    monkeypatch.setattr(making, "_pack", pack_and_read)
     keeping.backup(shop, tmp_path, NOW)
     assert seen == [3]
 
@@ -202,7 +203,7 @@ def test_the_demo_shop_by_the_commands(demo_folder: Path, tmp_path: Path, capsys
     shutil.copytree(demo_folder, folder, ignore=shutil.ignore_patterns("inbox", "reviews"))
     assert main(["--shop", str(folder), "backup", str(tmp_path)]) == 0
     (made,) = tmp_path.glob("*.zip")
-    assert "read back and whole" in capsys.readouterr().out
+    assert "verified" in capsys.readouterr().out
     assert main(["--shop", str(tmp_path / "again"), "restore", str(made)]) == 0
     assert "Fernmoor Optics, as of" in capsys.readouterr().out
     assert parcels(load(tmp_path / "again")) == parcels(load(folder)) > 0
