@@ -48,7 +48,7 @@ def export(connection: warehouse.Connection, file: Path, *, every: bool = False)
 def mark(
     connection: warehouse.Connection, name: str, state: str, recovered_cents: int | None, marked_at: datetime
 ) -> str:
-    """Note what became of a dispute; returns its id. The next review is built again.
+    """Note what became of a dispute; returns its id. The next review is built again. Said twice, it is noted once.
 
     name: the dispute's id, or the parcel where it has only one. Raises NotFoundError, and SettingsError for money
     recovered of a dispute that was not won or beyond what it was about.
@@ -61,6 +61,8 @@ def mark(
             "this dispute; nothing was noted",
             f"give --recovered only with won, at most {over_cents / 100:.2f}",
         )
+    if _is_said(connection, dispute_id, state, recovered_cents):
+        return dispute_id
     with warehouse.transaction(connection):
         at = _after_the_last(connection, dispute_id, marked_at)
         connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
@@ -68,6 +70,15 @@ def mark(
         connection.execute(f"create or replace table marts.billing_disputes as {sql}")
         connection.execute("update intake.builds set fingerprint = ''")
     return dispute_id
+
+
+def _is_said(connection: warehouse.Connection, dispute_id: str, state: str, recovered_cents: int | None) -> bool:
+    """Whether the last mark says it already; one that names no amount takes none back."""
+    last = connection.execute(
+        "select dispute_state, recovered_cents from shop.disputes where dispute_id = ? order by marked_at desc limit 1",
+        [dispute_id],
+    ).fetchall()
+    return bool(last) and last[0][0] == state and recovered_cents in (None, last[0][1])
 
 
 def _after_the_last(connection: warehouse.Connection, dispute_id: str, marked_at: datetime) -> datetime:

@@ -20,7 +20,7 @@ from prefect.schedules import Cron, Schedule
 
 from models.errors import DeliveryError, WarehouseBusyError
 from models.timetable import Due, Rule
-from pipelines import reports, runs, scheduling
+from pipelines import keeping, reports, runs, scheduling
 from pipelines.intake import take_in
 from pipelines.reports import Sending
 from pipelines.settings import Settings, load
@@ -51,6 +51,7 @@ draw_review = _step(runs.draw, "draw")
 watch_records = _step(runs.run_watch, "build and watch")
 mail_review = _step(reports.send_review, "mail the review")
 mail_alarms = _step(reports.send_alarms, "mail alarms")
+make_backup = _step(keeping.scheduled_backup, "make a backup")
 
 
 @task(name="mail what waits", cache_policy=None, retries=4, retry_delay_seconds=MAIL_RETRIES_SECONDS)
@@ -145,16 +146,28 @@ def review(shop: Path, month: str | None = None, is_scheduled: bool = False) -> 
     return str(made.page)
 
 
+@flow(name="backup", **STATED)
+def backup(shop: Path, is_scheduled: bool = False) -> str | None:
+    """Make a backup and let go of those that are kept no longer. Returns its path."""
+    settings = load(Path(shop))
+    with _turn(settings, "backup", is_scheduled=is_scheduled) as taken:
+        if not taken.due:
+            return None
+        made = make_backup(settings, runs.now_at(settings))
+        create_link_artifact(key="backup", link=made.backup.path.as_uri(), description="The backup, verified")
+    return str(made.backup.path)
+
+
 def _note_letters(sending: Sending) -> None:
     rows = [{"report": sending.report, "edition": sending.edition, "state": each.state} for each in sending.letters]
     create_table_artifact(key="letters", table=rows, description="Letters of this run")
 
 
-FLOWS: dict[str, Flow[..., Any]] = {"intake": intake, "watch": watch, "review": review}
+FLOWS: dict[str, Flow[..., Any]] = {"backup": backup, "intake": intake, "watch": watch, "review": review}
 
 
 def deployments(settings: Settings, schedule_of: Callable[[Rule], Schedule] | None = None) -> list[Any]:
-    """The three runs with their schedules, by the clock of the shop's time zone."""
+    """The runs with their schedules, by the clock of the shop's time zone."""
     zone = settings.shop.time_zone
     name = re.sub(r"[^A-Za-z0-9]+", "-", settings.shop.name).strip("-").lower() or "shop"
     return [
@@ -165,7 +178,7 @@ def deployments(settings: Settings, schedule_of: Callable[[Rule], Schedule] | No
             tags=["dunnage", rule.kind],
             description=FLOWS[rule.kind].description,
         )
-        for rule in settings.schedule.rules
+        for rule in scheduling.rules(settings)
     ]
 
 
@@ -176,5 +189,5 @@ def make_up(settings: Settings, missed: Sequence[Due]) -> None:
 
 
 def serve_schedule(settings: Settings) -> None:
-    """Serve the three runs until stopped, one at a time: the warehouse has one writer."""
+    """Serve the runs until stopped, one at a time: the warehouse has one writer."""
     serve(*deployments(settings), limit=1, pause_on_shutdown=False, print_starting_message=False)

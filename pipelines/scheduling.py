@@ -55,10 +55,15 @@ def writing_in_turn(settings: Settings, command: str) -> Iterator[warehouse.Conn
         yield connection
 
 
+def rules(settings: Settings) -> tuple[Rule, ...]:
+    """When each kind of run is due, in the order in which runs of one moment shall go: the backup first."""
+    return (*settings.backup.rules, *settings.schedule.rules)
+
+
 def begin(settings: Settings, now: datetime) -> None:
     """Mark what was due before a shop's first schedule, so that it is not made up. now: aware instant."""
     zone, known = ZoneInfo(settings.shop.time_zone), _known(settings)
-    fresh = [latest(rule, now, zone) for rule in settings.schedule.rules if rule.kind not in known]
+    fresh = [latest(rule, now, zone) for rule in rules(settings) if rule.kind not in known]
     if not fresh:
         return
     with writing_in_turn(settings, "schedule") as connection, warehouse.transaction(connection):
@@ -69,7 +74,7 @@ def begin(settings: Settings, now: datetime) -> None:
 
 def due_runs(settings: Settings, now: datetime) -> list[Due]:
     """The runs to be made up: of each kind at most one, the last that was due."""
-    return missed(settings.schedule.rules, _known(settings), now, ZoneInfo(settings.shop.time_zone))
+    return missed(rules(settings), _known(settings), now, ZoneInfo(settings.shop.time_zone))
 
 
 def _known(settings: Settings) -> dict[str, date]:
@@ -106,7 +111,7 @@ def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
 
 
 def _rule(settings: Settings, kind: str) -> Rule:
-    return next(rule for rule in settings.schedule.rules if rule.kind == kind)
+    return next(rule for rule in rules(settings) if rule.kind == kind)
 
 
 def _claimed(settings: Settings, rule: Rule, now: datetime) -> Due | None:
@@ -153,4 +158,4 @@ def _done(connection: warehouse.Connection) -> dict[str, date]:
 def next_runs(settings: Settings, now: datetime) -> list[Due]:
     """The next run of each kind after `now`, the soonest first."""
     zone = ZoneInfo(settings.shop.time_zone)
-    return sorted((upcoming(rule, now, zone) for rule in settings.schedule.rules), key=lambda due: due.due_at)
+    return sorted((upcoming(rule, now, zone) for rule in rules(settings)), key=lambda due: due.due_at)

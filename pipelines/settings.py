@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, get_type_hints
 
+from models.backup_settings import Backups
 from models.carton_settings import Cartons, CheckedCartons
 from models.damage_settings import Damage
 from models.errors import SettingsError
@@ -41,6 +42,7 @@ class Settings:
     near_misses: NearMisses = field(default_factory=NearMisses)
     mail: CheckedMail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
+    backup: Backups = field(default_factory=Backups)
 
     def path(self, name: str) -> Path:
         """One of the shop's folders, made if missing, readable by its owner only."""

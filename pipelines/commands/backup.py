@@ -20,5 +20,6 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     made = keeping.backup(shop, args.folder, runs.now_at(shop))
     print(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
-    print("keep a copy on another machine; the file is not encrypted")
+    lock = "encrypted; without its passphrase it is lost" if shop.backup.encrypted else "not encrypted"
+    print(f"keep a copy on another machine; the file is {lock}")
     return 0

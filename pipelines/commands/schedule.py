@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from models.timetable import Due
     from pipelines.settings import Settings
 
-SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters"
+SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
 
 

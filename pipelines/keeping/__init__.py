@@ -9,5 +9,6 @@ reviews are left out: the one is the shop's own, the others can be drawn again.
 from pipelines.keeping.contents import Backup, checked
 from pipelines.keeping.making import backup
 from pipelines.keeping.restoring import Restored, restore
+from pipelines.keeping.thinning import Scheduled, scheduled_backup
 
-__all__ = ["Backup", "Restored", "backup", "checked", "restore"]
+__all__ = ["Backup", "Restored", "Scheduled", "backup", "checked", "restore", "scheduled_backup"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import filecmp
 import re
 import shutil
 import zipfile
@@ -13,33 +14,56 @@ from pathlib import Path
 
 from models.errors import BackupError, NotFoundError
 from pipelines import durable, warehouse
+from pipelines.keeping import sealing
 from pipelines.keeping.contents import MANIFEST, Backup, checked, copied, stated
 from pipelines.keeping.copying import copied as warehouse_copied
 from pipelines.keeping.copying import probe
 from pipelines.keeping.places import FOLDERS, WAREHOUSE, clashing, is_ours, names_there
 from pipelines.settings import Settings
+from pipelines.warehouse import Connection
 
-BESIDE = ".backup"
+BESIDE, SCHEDULED = ".backup", "-scheduled"
 
 
-def backup(settings: Settings, folder: Path | None, now: datetime) -> Backup:
-    """Write a backup into FOLDER, by default the shop's `backups`. Raises NotFoundError, WarehouseBusyError,
-    BackupError where the copy of the warehouse is not proven alike, the engine's error where it cannot be read."""
+def backup(settings: Settings, folder: Path | None, now: datetime, *, is_scheduled: bool = False) -> Backup:
+    """Write a backup into FOLDER, by default that of the section [backup]; encrypted where that says so.
+
+    Raises NotFoundError, WarehouseBusyError, BackupError where the copy of the warehouse is not proven alike or no
+    passphrase is known, the engine's error where the warehouse cannot be read whole.
+    """
     if not warehouse.files(settings)[0].exists():
         raise NotFoundError(str(settings.folder), "holds no warehouse yet", "this backup", "run `dunnage intake` first")
-    place = durable.make_folder(folder or settings.folder / "backups")
-    name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}"
-    target = place / f"{name}.zip"
-    with durable.replacing(target, place / f"{name}{durable.WRITING}") as fresh:
-        with warehouse.writing(settings, "backup") as connection, _beside(settings) as beside:
-            _sweep(place, settings, fresh)
-            tables = warehouse_copied(connection, beside / WAREHOUSE)
-            made = Backup(
-                fresh, settings.shop.name, now.isoformat(timespec="seconds"), {}, 0, tables, probe(connection)
-            )
-            _pack(made, settings, beside / WAREHOUSE)
-        made = checked(fresh)
+    secret = sealing.passphrase("[backup] encrypted") if settings.backup.encrypted else None
+    place = durable.make_folder(folder or settings.folder / settings.backup.folder)
+    name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}{SCHEDULED if is_scheduled else ''}"
+    target = place / f"{name}.zip{sealing.SEALED if secret else ''}"
+    with (
+        durable.replacing(target, place / f"{name}{durable.WRITING}") as fresh,
+        warehouse.writing(settings, "backup") as connection,
+        _beside(settings) as beside,
+    ):
+        _sweep(place, settings, fresh)
+        made = _packed(connection, settings, beside, beside / "packed.zip" if secret else fresh, now)
+        if secret:
+            _seal(made.path, fresh, secret)
     return replace(made, path=target)
+
+
+def _packed(connection: Connection, settings: Settings, beside: Path, path: Path, now: datetime) -> Backup:
+    """The zip file, read back."""
+    tables = warehouse_copied(connection, beside / WAREHOUSE)
+    made_at = now.isoformat(timespec="seconds")
+    _pack(Backup(path, settings.shop.name, made_at, {}, 0, tables, probe(connection)), settings, beside / WAREHOUSE)
+    return checked(path)
+
+
+def _seal(packed: Path, fresh: Path, secret: str) -> None:
+    """Encrypt, and prove it by opening it again."""
+    again = packed.with_name("again.zip")
+    sealing.seal(packed, fresh, secret)
+    sealing.unseal(fresh, again, secret)
+    if not filecmp.cmp(packed, again, shallow=False):
+        raise BackupError(str(fresh), "does not open to what was encrypted", "this backup; none was made", "try again")
 
 
 def plain(name: str) -> str:
@@ -49,7 +73,7 @@ def plain(name: str) -> str:
 
 def _sweep(place: Path, settings: Settings, fresh: Path) -> None:
     """What a killed backup of this shop left there."""
-    for left in place.glob(f"dunnage-{plain(settings.shop.name)}-????-??-??-??????{durable.WRITING}"):
+    for left in place.glob(f"dunnage-{plain(settings.shop.name)}-????-??-??-??????*{durable.WRITING}"):
         if left != fresh:
             left.unlink()
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import shutil
-import tomllib
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -15,14 +14,13 @@ import tomlkit
 
 from models.errors import BackupError, WarehouseError
 from pipelines import durable, swapping, warehouse
-from pipelines.keeping import contents, copying
+from pipelines.keeping import contents, copying, sealing
 from pipelines.keeping.contents import Backup
-from pipelines.keeping.places import FOLDERS, WAREHOUSE, in_the_way, leading_out, outermost
+from pipelines.keeping.places import FOLDERS, WAREHOUSE, leading_out
+from pipelines.keeping.present import UNCHANGED, aside, places, present, remove_empty, shop_name
 from pipelines.settings import FILE_NAME, Folders, Settings, load
 
-UNCHANGED = "this restore; nothing was changed"
-# A settings file that cannot be read: whose shop it is nobody knows, and it is replaced only by force.
-UNREADABLE = (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError)
+UNSEALED = ".unsealed"
 
 
 @dataclass(frozen=True)
@@ -44,7 +42,12 @@ def restore(folder: Path, file: Path, *, is_forced: bool, now: datetime, is_take
     is_taken_in: settings that put folders elsewhere are changed, so that all lies in the shop's folder. Raises
     BackupError for a damaged or foreign backup, or where files are in the way; WarehouseBusyError.
     """
-    made = contents.checked(file)
+    with _plain(file, folder) as source:
+        return _restored(folder, file, source, is_forced, now, is_taken_in)
+
+
+def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: datetime, is_taken_in: bool) -> Restored:
+    made = contents.checked(source)
     swapping.finish(folder)
     _refuse_foreign(folder, made)
     durable.make_folder(folder)
@@ -54,35 +57,43 @@ def restore(folder: Path, file: Path, *, is_forced: bool, now: datetime, is_take
             _unpack(made, stage, shutil.disk_usage(folder).free)
             settings, taken_in = _settings(made, stage, is_taken_in)
             _prove(made, settings)
-            places = _places(folder, settings.folders)
-            present = _present(folder, places)
-            aside = _aside(folder, present, is_forced, now)
-            _remove_empty(folder, places)
-            swapping.swap(folder, [*_away(folder, present, aside), *_in(settings)])
+            replaced = places(folder, settings.folders)
+            there = present(folder, replaced)
+            set_aside = aside(folder, there, is_forced, now)
+            remove_empty(folder, replaced)
+            swapping.swap(folder, [*_away(folder, there, set_aside), *_in(settings)])
         finally:
             if not swapping.is_pending(folder):
                 shutil.rmtree(stage, ignore_errors=True)
-    return Restored(made, len(made.hashes), aside, taken_in)
+    return Restored(replace(made, path=file), len(made.hashes), set_aside, taken_in)
+
+
+@contextmanager
+def _plain(file: Path, folder: Path) -> Iterator[Path]:
+    """The backup as a zip file; an encrypted one is opened in the shop's folder, where all of it will lie anyway."""
+    if not file.is_file() or not sealing.is_sealed(file):
+        yield file
+        return
+    was_there = folder.is_dir()
+    beside = _emptied(durable.make_folder(folder) / UNSEALED)
+    try:
+        sealing.unseal(file, beside / "backup.zip", sealing.passphrase(str(file)))
+        yield beside / "backup.zip"
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+        if not was_there and not any(folder.iterdir()):
+            folder.rmdir()
 
 
 def _refuse_foreign(folder: Path, made: Backup) -> None:
-    present = _shop_name(folder / FILE_NAME)
-    if present not in (None, made.shop_name):
+    name = shop_name(folder)
+    if name not in (None, made.shop_name):
         raise BackupError(
             str(made.path),
-            f"is of the shop {made.shop_name!r}; the folder {folder} holds {present!r}",
+            f"is of the shop {made.shop_name!r}; the folder {folder} holds {name!r}",
             UNCHANGED,
             "restore it into a folder of its own: dunnage --shop NEW-FOLDER restore FILE",
         )
-
-
-def _shop_name(path: Path) -> str | None:
-    """The name of the shop whose settings these are; None where none can be read."""
-    try:
-        said = tomllib.loads(path.read_text(encoding="utf-8")).get("shop", {})
-    except UNREADABLE:
-        return None
-    return str(said.get("name", Settings(folder=path.parent).shop.name)) if isinstance(said, dict) else None
 
 
 def _emptied(stage: Path) -> Path:
@@ -165,60 +176,6 @@ def _in(settings: Settings) -> Iterator[tuple[str, str]]:
     yield from ((f"{stage.name}/{each.name}", each.name) for each in loose if each.exists())
 
 
-def _places(folder: Path, restored: Folders) -> list[str]:
-    """Where the folders of a backup are to lie, and where the present shop has them. Raises BackupError."""
-    both = (restored, _folders(folder))
-    places = outermost(str(getattr(folders, name)) for folders in both for name in FOLDERS)
-    for wrong in in_the_way(folder, places):
-        raise BackupError(str(wrong), "is a link or a file", UNCHANGED, "restore into an empty folder with --shop")
-    return places
-
-
-def _present(folder: Path, places: list[str]) -> list[str]:
-    """Whatever of the present shop a backup replaces, relative to the folder: nothing later may be mixed into it."""
-    path, copy, _, _ = warehouse.files(Settings(folder=folder))
-    loose = [path, path.with_name(path.name + ".wal"), copy, *sorted(folder.glob("*.toml"))]
-    found = [*(each.name for each in loose), *places]
-    return [each for each in found if os.path.lexists(folder / each) and not _is_empty(folder / each)]
-
-
-def _is_empty(place: Path) -> bool:
-    return place.is_dir() and not place.is_symlink() and not any(place.iterdir())
-
-
-def _remove_empty(folder: Path, places: list[str]) -> None:
-    for place in places:
-        if _is_empty(folder / place):
-            (folder / place).rmdir()
-
-
-def _folders(folder: Path) -> Folders:
-    """The present shop's folders as far as they lie inside it; the usual ones where that cannot be read."""
-    try:
-        said = tomllib.loads((folder / FILE_NAME).read_text(encoding="utf-8")).get("folders", {})
-        known = {name: str(said[name]) for name in asdict(Folders()) if name in said}
-    except (*UNREADABLE, TypeError, AttributeError):
-        return Folders()
-    present = Folders(**known)
-    return Folders(**{name: place for name, place in known.items() if name not in leading_out(present)})
-
-
-def _aside(folder: Path, present: list[str], is_forced: bool, now: datetime) -> Path | None:
-    """Where what is there will lie; None where nothing is there. Raises BackupError where nobody forced it."""
-    if not present:
-        return None
-    if not is_forced:
-        raise BackupError(
-            str(folder),
-            f"holds {', '.join(present)}, which the backup would replace",
-            UNCHANGED,
-            "restore into an empty folder with --shop, or add --force: what is there is then set aside, not deleted",
-        )
-    name = f"replaced-{now:%Y-%m-%d-%H%M%S}"
-    names = (name, *(f"{name}-{number}" for number in range(2, 1000)))
-    return next(folder / each for each in names if not (folder / each).exists())
-
-
-def _away(folder: Path, present: list[str], aside: Path | None) -> Iterator[tuple[str, str]]:
-    if aside:
-        yield from ((place, f"{aside.relative_to(folder)}/{place}") for place in present)
+def _away(folder: Path, there: list[str], set_aside: Path | None) -> Iterator[tuple[str, str]]:
+    if set_aside:
+        yield from ((place, f"{set_aside.relative_to(folder)}/{place}") for place in there)

@@ -64,6 +64,16 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # review_day = 5
 # review_at = "07:00"
 
+# Backups that `dunnage schedule` makes, and which stay: of so many last days, weeks and months the newest.
+[backup]
+when = "daily"          # or a weekday; "" for never
+# at = "05:00"
+# folder = "backups"    # better one on another disk
+# keep_daily = 7
+# keep_weekly = 5
+# keep_monthly = 12
+# encrypted = false     # true needs DUNNAGE_BACKUP_PASSPHRASE; without it a backup is lost
+
 # How near a charge counts as a near miss: inches off one side, pounds off the weight.
 # [near_misses]
 # reach_in = 1.0

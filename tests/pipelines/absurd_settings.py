@@ -110,6 +110,11 @@ VALUES = [
     ("schedule", "review_day = 31", "is too large"),
     ("schedule", "review_day = 0", "is too small"),
     ("schedule", 'review_day = "5"', "is not a whole number"),
+    ("backup", 'when = "dayly"', "did you mean daily"),
+    ("backup", 'at = "5"', "not a time of day"),
+    ("backup", 'folder = "."', "cannot hold backups"),
+    ("backup", "keep_daily = -1", "is too small"),
+    ("backup", 'encrypted = "yes"', "is not true or false"),
 ]
 # A line of [[source]] put in, or in place of the one with the same name.
 SOURCE_LINES = [

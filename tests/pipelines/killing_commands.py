@@ -33,7 +33,7 @@ REJECTED = (
 )
 RECORDS = ("accepted.sales", "accepted.weights", "accepted.charges", "accepted.claims", "rejected.rows")
 BUILT = ("core.parcels", "marts.parcel_costs", "marts.shipping_margin", "analysis.actions")
-LEFT = ("*.writing", "*.publishing", ".backup", ".replay", ".restoring", "restoring.json", ".intake")
+LEFT = ("*.writing", "*.publishing", ".backup", ".unsealed", ".replay", ".restoring", "restoring.json", ".intake")
 assert runs and reports  # imported before the forks, which then begin at once
 
 

@@ -78,6 +78,25 @@ def test_of_two_marks_in_one_second_or_with_the_clock_set_back_the_later_said_co
     assert one(shop, dispute_id)["dispute_state"] == "lost"
 
 
+def test_a_mark_that_is_said_twice_is_noted_once(shop: Path) -> None:
+    """A repeated command, or a script that is run again: no second row, and nothing to build again."""
+    with warehouse.reading(load(shop)) as connection:
+        dispute_id = str(disputing.listed(connection)["dispute_id"].iloc[2])
+    noon, said = datetime(2026, 11, 21, 12), []
+    with warehouse.writing(load(shop), "test") as connection:
+        for state, recovered in (("sent", None), ("sent", None), ("won", 1), ("won", 1), ("won", None), ("sent", None)):
+            disputing.mark(connection, dispute_id, state, recovered, noon)
+            said = connection.execute(
+                "select dispute_state, recovered_cents from shop.disputes where dispute_id = ? order by marked_at",
+                [dispute_id],
+            ).fetchall()
+        connection.execute("update intake.builds set fingerprint = 'built'")
+        disputing.mark(connection, dispute_id, "sent", None, noon)
+        built = connection.execute("select fingerprint from intake.builds").fetchall()
+    assert said == [("sent", None), ("won", 1), ("sent", None)]
+    assert built == [("built",)]
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
