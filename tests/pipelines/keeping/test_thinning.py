@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from models.backup_settings import Backups
 from models.errors import BackupError, WarehouseError
-from pipelines import keeping
+from pipelines import keeping, scheduling
 from pipelines.settings import Settings, load
 from tests.pipelines.small_shop import small_shop
 
@@ -68,3 +68,15 @@ def test_the_section_is_read(shop: Settings) -> None:
     said = '\n[backup]\nwhen = "sunday"\nkeep_daily = 3\n'
     path.write_text(path.read_text(encoding="utf-8") + said, encoding="utf-8")
     assert load(shop.folder).backup == Backups(when="sunday", keep_daily=3)
+
+
+def test_a_due_backup_is_one_run_a_day(shop: Settings) -> None:
+    """By the scheduler's own book, like intake, watch and review."""
+    six = datetime(2026, 11, 20, 11, tzinfo=UTC)
+    assert [rule.kind for rule in scheduling.rules(shop)] == ["backup", "intake", "watch", "review"]
+    scheduling.begin(shop, six - timedelta(days=1))
+    assert [due.kind for due in scheduling.due_runs(shop, six)].count("backup") == 1
+    for is_due in (True, False):
+        with scheduling.turn(shop, "backup", six) as taken:
+            assert (taken.due is not None) == is_due
+    assert "backup" not in [due.kind for due in scheduling.due_runs(shop, six)]
