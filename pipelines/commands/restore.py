@@ -29,6 +29,8 @@ def run(args: argparse.Namespace) -> int:
     print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
     for name in done.taken_in:
         print(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")
+    if done.trouble:
+        print(f"its settings cannot be used yet: {done.trouble}")
     if done.set_aside:
         print(f"what was there lies in {done.set_aside}")
     return 0

@@ -9,11 +9,8 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator
-from dataclasses import asdict
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath, PureWindowsPath
-
-from pipelines.settings import Folders
 
 WAREHOUSE = "warehouse.duckdb"
 FOLDERS = ("archive", "tariffs", "outbox")
@@ -57,10 +54,12 @@ def _folded(name: str) -> str:
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
-def leading_out(folders: Folders) -> list[str]:
-    """The [folders] whose place is not inside the shop's folder, or is taken by the program or by one another."""
-    said = {name: str(place) for name, place in asdict(folders).items()}
-    wrong = [name for name, place in said.items() if not _is_inside(place)]
+def leading_out(said: Mapping[str, str]) -> list[str]:
+    """The [folders] whose place is not inside the shop's folder, or is taken by the program or by one another.
+
+    The inbox is left out: it is only read, and may be anywhere.
+    """
+    wrong = [name for name, place in said.items() if name != "inbox" and not _is_inside(place)]
     kept = {name: _folded(said[name].rstrip("/")) for name in FOLDERS}
     for name, place in kept.items():
         others = [other for each, other in kept.items() if each != name]

@@ -3,37 +3,57 @@
 from __future__ import annotations
 
 import os
-import tomllib
+from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
-from models.errors import BackupError
+from models.errors import BackupError, SettingsError
 from pipelines import warehouse
 from pipelines.keeping.places import FOLDERS, in_the_way, leading_out, outermost
-from pipelines.settings import FILE_NAME, Folders, Settings
+from pipelines.settings import FILE_NAME, Folders, Settings, Shop
+from pipelines.toml_files import read_toml
 
 UNCHANGED = "this restore; nothing was changed"
-# A settings file that cannot be read: whose shop it is nobody knows, and it is replaced only by force.
-UNREADABLE = (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError)
+
+
+def stated(folder: Path, section: str) -> dict[str, Any]:
+    """A section of the settings that lie there, whatever is wrong in others. Raises SettingsError for no TOML file."""
+    found = read_toml(folder / FILE_NAME, "this restore")[1].get(section, {})
+    return found if isinstance(found, dict) else {}
+
+
+def stated_folders(folder: Path) -> dict[str, str]:
+    """Where those settings put each folder. Raises SettingsError for no TOML file."""
+    said = stated(folder, "folders")
+    return {name: str(said.get(name, usual)) for name, usual in asdict(Folders()).items()}
 
 
 def shop_name(folder: Path) -> str | None:
-    """The name of the shop that lies there; None where no settings can be read."""
+    """The name of the shop that lies there; None where no settings can be read: they are replaced only by force."""
     try:
-        said = tomllib.loads((folder / FILE_NAME).read_text(encoding="utf-8")).get("shop", {})
-    except UNREADABLE:
+        return str(stated(folder, "shop").get("name", Shop().name))
+    except SettingsError:
         return None
-    return str(said.get("name", Settings(folder=folder).shop.name)) if isinstance(said, dict) else None
 
 
-def places(folder: Path, restored: Folders) -> list[str]:
+def places(folder: Path, restored: Mapping[str, str]) -> list[str]:
     """Where the folders of a backup are to lie, and where the present shop has them. Raises BackupError."""
-    both = (restored, _folders(folder))
-    places = outermost(str(getattr(folders, name)) for folders in both for name in FOLDERS)
-    for wrong in in_the_way(folder, places):
+    found = outermost(said[name] for said in (restored, _folders(folder)) for name in FOLDERS)
+    for wrong in in_the_way(folder, found):
         raise BackupError(str(wrong), "is a link or a file", UNCHANGED, "restore into an empty folder with --shop")
-    return places
+    return found
+
+
+def _folders(folder: Path) -> dict[str, str]:
+    """The present shop's folders as far as they lie inside it; the usual ones where that cannot be read."""
+    usual = asdict(Folders())
+    try:
+        said = stated_folders(folder)
+    except SettingsError:
+        return usual
+    return said | {name: usual[name] for name in leading_out(said)}
 
 
 def present(folder: Path, places: list[str]) -> list[str]:
@@ -53,17 +73,6 @@ def remove_empty(folder: Path, places: list[str]) -> None:
     for place in places:
         if _is_empty(folder / place):
             (folder / place).rmdir()
-
-
-def _folders(folder: Path) -> Folders:
-    """The present shop's folders as far as they lie inside it; the usual ones where that cannot be read."""
-    try:
-        said = tomllib.loads((folder / FILE_NAME).read_text(encoding="utf-8")).get("folders", {})
-        known = {name: str(said[name]) for name in asdict(Folders()) if name in said}
-    except (*UNREADABLE, TypeError, AttributeError):
-        return Folders()
-    present = Folders(**known)
-    return Folders(**{name: place for name, place in known.items() if name not in leading_out(present)})
 
 
 def aside(folder: Path, present: list[str], is_forced: bool, now: datetime) -> Path | None:

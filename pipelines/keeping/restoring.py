@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 
-from models.errors import BackupError, WarehouseError
+from models.errors import BackupError, SettingsError, WarehouseError
 from pipelines import durable, swapping, warehouse
 from pipelines.keeping import contents, copying, sealing
 from pipelines.keeping.contents import Backup
 from pipelines.keeping.places import FOLDERS, WAREHOUSE, leading_out
-from pipelines.keeping.present import UNCHANGED, aside, places, present, remove_empty, shop_name
+from pipelines.keeping.present import UNCHANGED, aside, places, present, remove_empty, shop_name, stated_folders
 from pipelines.settings import FILE_NAME, Folders, Settings, load
 
 UNSEALED = ".unsealed"
@@ -27,13 +27,15 @@ UNSEALED = ".unsealed"
 class Restored:
     """What a restore did: the backup, how many files it put back, where it set aside those that were there.
 
-    taken_in: the [folders] that led out of the shop's folder and are now inside it.
+    taken_in: the [folders] that led out of the shop's folder and are now inside it. trouble: what of its settings, made
+    by an older version, this one does not take.
     """
 
     backup: Backup
     file_count: int
     set_aside: Path | None
     taken_in: tuple[str, ...] = ()
+    trouble: str = ""
 
 
 def restore(folder: Path, file: Path, *, is_forced: bool, now: datetime, is_taken_in: bool = False) -> Restored:
@@ -55,17 +57,17 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
         stage = _emptied(folder / swapping.STAGE)
         try:
             _unpack(made, stage, shutil.disk_usage(folder).free)
-            settings, taken_in = _settings(made, stage, is_taken_in)
-            _prove(made, settings)
-            replaced = places(folder, settings.folders)
+            folders, taken_in = _folders(made, stage, is_taken_in)
+            _prove(made, Settings(folder=stage))
+            replaced = places(folder, folders)
             there = present(folder, replaced)
             set_aside = aside(folder, there, is_forced, now)
             remove_empty(folder, replaced)
-            swapping.swap(folder, [*_away(folder, there, set_aside), *_in(settings)])
+            swapping.swap(folder, [*_away(folder, there, set_aside), *_in(stage, folders)])
         finally:
             if not swapping.is_pending(folder):
                 shutil.rmtree(stage, ignore_errors=True)
-    return Restored(replace(made, path=file), len(made.hashes), set_aside, taken_in)
+    return Restored(replace(made, path=file), len(made.hashes), set_aside, taken_in, _trouble(folder))
 
 
 @contextmanager
@@ -121,25 +123,36 @@ def _unpack(made: Backup, stage: Path, free: int) -> None:
                 contents.hold(packed, made, member, target)
 
 
-def _settings(made: Backup, stage: Path, is_taken_in: bool) -> tuple[Settings, tuple[str, ...]]:
-    """The restored settings, all of whose folders lie inside the shop's; and those that did not."""
-    settings = load(stage)
-    wrong = leading_out(settings.folders)
-    if not wrong:
-        return settings, ()
-    if not is_taken_in:
-        said = ", ".join(f"{name} = {getattr(settings.folders, name)!r}" for name in wrong)
+def _folders(made: Backup, stage: Path, is_taken_in: bool) -> tuple[dict[str, str], tuple[str, ...]]:
+    """Where the restored settings put each folder, all inside the shop's; and those that they had elsewhere."""
+    if not (stage / FILE_NAME).exists():
+        return asdict(Folders()), ()
+    said = stated_folders(stage)
+    wrong = leading_out(said)
+    if wrong and not is_taken_in:
+        listed = ", ".join(f"{name} = {said[name]!r}" for name in wrong)
         raise BackupError(
             f"{made.path}, [folders]",
-            f"{said}: not a place of its own inside the shop's folder",
+            f"{listed}: not a folder of its own inside the shop's folder",
             UNCHANGED,
             "add --inside: these folders are then put into the shop's folder, and its settings changed so",
         )
-    document: Any = tomlkit.parse((stage / FILE_NAME).read_text(encoding="utf-8"))
-    for name in wrong:
-        document["folders"][name] = getattr(Folders(), name)
-    durable.write(stage / FILE_NAME, tomlkit.dumps(document))
-    return _settings(made, stage, is_taken_in=False)[0], tuple(wrong)
+    if wrong:
+        document: Any = tomlkit.parse((stage / FILE_NAME).read_text(encoding="utf-8"))
+        for name in wrong:
+            document["folders"][name] = getattr(Folders(), name)
+        durable.write(stage / FILE_NAME, tomlkit.dumps(document))
+        return _folders(made, stage, is_taken_in=False)[0], tuple(wrong)
+    return said, ()
+
+
+def _trouble(folder: Path) -> str:
+    """What an older version's settings say that this one does not take; empty where they can be used."""
+    try:
+        load(folder)
+    except SettingsError as wrong:
+        return f"{wrong.where}: {wrong.what}. {wrong.next_step}"
+    return ""
 
 
 def _prove(made: Backup, settings: Settings) -> None:
@@ -165,13 +178,12 @@ def _differs(found: tuple[int, str] | None, said: tuple[int, str], is_comparable
     return found is None or (found != said if is_comparable else found[0] != said[0])
 
 
-def _in(settings: Settings) -> Iterator[tuple[str, str]]:
+def _in(stage: Path, folders: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     """The renames that put the unpacked files and folders in their places; the warehouse last."""
-    stage = settings.folder
     for name in FOLDERS:
         if (stage / name).is_dir():
-            yield f"{stage.name}/{name}", str(getattr(settings.folders, name))
-    path, copy, _, _ = warehouse.files(settings)
+            yield f"{stage.name}/{name}", folders[name]
+    path, copy, _, _ = warehouse.files(Settings(folder=stage))
     loose = [*sorted(stage.glob("*.toml")), copy, path]
     yield from ((f"{stage.name}/{each.name}", each.name) for each in loose if each.exists())
 

@@ -114,7 +114,7 @@ VALUES = [
     ("backup", 'at = "5"', "not a time of day"),
     ("backup", 'folder = "."', "cannot hold backups"),
     ("backup", "keep_daily = -1", "is too small"),
-    ("backup", 'encrypted = "yes"', "is not true or false"),
+    ("backup", 'encrypted = "yes"', "is neither true nor false"),
 ]
 # A line of [[source]] put in, or in place of the one with the same name.
 SOURCE_LINES = [

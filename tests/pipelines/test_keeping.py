@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from models.errors import BackupError, NotFoundError, SettingsError
+from models.errors import BackupError, NotFoundError
 from pipelines import keeping, warehouse
 from pipelines.cli import main
 from pipelines.keeping import Backup, making
@@ -188,7 +188,7 @@ def test_no_settings_of_a_backup_lead_out_of_the_folder(shop: Settings, tmp_path
         members["manifest.json"] = json.dumps(said).encode()
 
     rewritten(made.path, led_out)
-    with pytest.raises(SettingsError, match="not a folder inside the shop's folder"):
+    with pytest.raises(BackupError, match="not a folder of its own inside the shop's folder"):
         keeping.restore(tmp_path / "again", made.path, is_forced=False, now=NOW)
     assert not list((tmp_path / "again").glob("archive*"))
 

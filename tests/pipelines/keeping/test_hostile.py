@@ -10,6 +10,7 @@ import pytest
 
 from models.errors import BackupError, DunnageError
 from pipelines import keeping, warehouse
+from pipelines.cli import main
 from pipelines.settings import Folders, Settings, load
 from tests.pipelines.keeping.hostile import HOSTILE, Forged, lying_there, with_folders
 from tests.pipelines.small_shop import small_shop
@@ -126,3 +127,16 @@ def test_a_name_that_no_backup_may_hold_is_refused_when_it_is_made(shop: Setting
     (place / "shop" / "tariffs" / "a:b.csv").write_text("x", encoding="utf-8")
     with pytest.raises(BackupError, match=r"a:b\.csv.*rename that file"):
         keeping.backup(load(place / "shop"), None, NOW)
+
+
+def test_settings_that_only_an_older_version_took_come_back_and_are_said(
+    shop: Settings, sound: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A wage below zero: no command takes it now, but the shop's records must not be lost for it."""
+    forged = Forged.of(sound)
+    forged.members["dunnage.toml"] = b'[shop]\nname = "Fernmoor Optics"\nwage_cents_per_hour = -1\n'
+    forged.pack(tmp_path / "older.zip")
+    assert main(["--shop", str(tmp_path / "again"), "restore", str(tmp_path / "older.zip")]) == 0
+    assert "wage_cents_per_hour = -1 is too small" in " ".join(capsys.readouterr().out.split())
+    with warehouse.reading(Settings(folder=tmp_path / "again")) as connection:
+        assert connection.execute("select count(*) from accepted.weights").fetchall() == [(3,)]
