@@ -123,12 +123,13 @@ def _memory(text: str) -> str:
     return text
 
 
-def _delimiter(mark: str) -> str:
-    if len(mark) != 1 or mark.isalnum() or mark in "\"'\r\n\0\\":
+def _delimiter(marks: str) -> str:
+    if not 1 <= len(marks) <= 4 or any(mark.isalnum() or mark in "\"'\r\n\0\\" for mark in marks):
         raise RefusedError(
-            "cannot separate columns", r'write one character that is no letter, digit or quote, such as ";" or "\t"'
+            "cannot separate columns",
+            r'write one to four characters, no letter, digit or quote among them, such as ";" or "\t"',
         )
-    return mark
+    return marks
 
 
 # Python knows them as encodings, but no program writes a file of records so.

@@ -21,6 +21,7 @@ from models.setting_types import (
     among,
     nearest,
 )
+from models.text_file_settings import TextStructure
 
 FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
@@ -66,7 +67,7 @@ def _file_part(name: str) -> str:
 
 
 @dataclass(frozen=True)
-class Source(Section):
+class Source(TextStructure):
     """One kind of file the shop receives, and how to read it. `decimal` and `date_order` are None where not stated.
 
     Where `header` is false the columns are named by their place: "1", "2", ...
@@ -87,6 +88,13 @@ class Source(Section):
     header: bool = True
 
 
+def _marks_apart(source: Source) -> Source:
+    for name, mark in (("quote", source.quote), ("escape", source.escape)):
+        if mark and mark in source.delimiter:
+            raise RefusedError(f"{name} = {mark!r} is part of the delimiter too", "state marks that differ", (name,))
+    return source
+
+
 def _known_columns(source: Source) -> Source:
     known = RECORDS[source.kind].columns
     for name in source.columns:
@@ -97,7 +105,7 @@ def _known_columns(source: Source) -> Source:
     return source
 
 
-CheckedSource = Annotated[Source, AfterValidator(_known_columns)]
+CheckedSource = Annotated[Source, AfterValidator(_known_columns), AfterValidator(_marks_apart)]
 
 
 def _named_once(sources: tuple[Source, ...]) -> tuple[Source, ...]:

@@ -17,6 +17,7 @@ import pandas as pd
 
 from models.errors import NotFoundError
 from pipelines import durable
+from pipelines.reading.opening import export_delimiter
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection
 
@@ -66,7 +67,7 @@ def _write(connection: Connection, settings: Settings, name: str, source: Source
     headers = _headers([str(row[1]) for row in rejected], source)
     target = settings.path("rejects") / f"rejected-{name}-{now:%Y-%m-%d-%H%M%S}.csv"
     beside = target.with_name(f"rejected-{name}.writing")  # one name, so that the next export replaces a killed one's
-    delimiter = source.delimiter if source is not None and source.format == "csv" else ","
+    delimiter = export_delimiter(source) if source is not None else ","
     # The byte order mark tells a spreadsheet that this is UTF-8.
     with durable.replacing(target, beside) as fresh, fresh.open("w", encoding="utf-8-sig", newline="") as out:
         writer = csv.writer(out, delimiter=delimiter)

@@ -87,6 +87,9 @@ def landed(
 
 
 def _notes(staged: Staged) -> Iterator[str]:
+    yield from staged.notes
+    if staged.repaired_count:
+        yield f"{staged.repaired_count} rows with quote marks within a cell were read as they stand; see the archive"
     if staged.row_count == 0:
         yield "holds a header and no rows"
     if staged.blank_count:

@@ -42,7 +42,7 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
         f"""
         create or replace temp table refused as
         select row_number, line as line_number,
-            case when as_found is null then source_text
+            case when as_found is null or fault is null then source_text
                 else cast(json_object({literal(WHOLE_ROW)}, as_found) as varchar) end as source_text,
             faults[1].place as column_name,
             array_to_string(
@@ -67,15 +67,9 @@ def place_lines(connection: Connection, table: Table, staged: Staged) -> None:
     """State the line of each refused row of a text file that the engine read."""
     if not isinstance(table, DelimitedFile) or not staged.broken_count:
         return
-    shift = table.line_shift(staged.row_count + staged.blank_count)
-    if shift is not None:
-        connection.execute("update refused set line_number = row_number + ? where line_number is null", [shift])
-        return
-    unplaced = connection.execute("select row_number from refused where line_number is null").fetchall()
-    placed = table.lines_of({int(row[0]) for row in unplaced})
-    if placed:
-        pairs = [(line, number) for number, line in placed.items()]
-        connection.executemany("update refused set line_number = ? where row_number = ?", pairs)
+    connection.execute(
+        "update refused set line_number = row_number + ? where line_number is null", [table.line_shift()]
+    )
 
 
 def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:

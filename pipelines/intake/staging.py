@@ -20,7 +20,7 @@ from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.readings import fast_reading
-from pipelines.reading.tables import FAULT, REJECT_REF, literal, quoted
+from pipelines.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, notes_of, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -39,6 +39,8 @@ class Staged:
     broken_count: int
     blank_count: int
     blanked_count: int
+    repaired_count: int = 0
+    notes: tuple[str, ...] = ()
 
 
 def stage(connection: Connection, source: Source, layout: Layout, archived: Path, name: str) -> Staged:
@@ -62,8 +64,10 @@ def stage(connection: Connection, source: Source, layout: Layout, archived: Path
         f"create or replace temp view staged as select *{unfed} from "
         f"(select * exclude (is_odd) from typed_rows where not is_odd {mended})"
     )
-    rows, broken, total, blanked = _counted(connection, layout, origin)
-    return Staged(source.kind, tuple(RECORDS[source.kind].columns), looked_up, rows, broken, total - rows, blanked)
+    rows, broken, total, blanked, repaired = _counted(connection, layout, origin)
+    columns = tuple(RECORDS[source.kind].columns)
+    notes = notes_of(archived)
+    return Staged(source.kind, columns, looked_up, rows, broken, total - rows, blanked, repaired, notes)
 
 
 def _type(connection: Connection, source: Source, layout: Layout, origin: str) -> bool:
@@ -201,14 +205,16 @@ def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
     return tuple(name for name in keys if name in layout.headers and layout.readings[name].quantity is Quantity.TEXT)
 
 
-def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, int, int, int]:
-    """Rows, broken rows, archived rows, and rows of which something personal was blanked."""
+def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, ...]:
+    """Rows, broken rows, archived rows, rows of which something personal was blanked, and repaired rows."""
     free = [name for name, reading in layout.readings.items() if reading.quantity is Quantity.TEXT]
     hits = " or ".join(f"contains({name}, {literal(BLANKED_END)})" for name in free) or "false"
     counted = f"select count(*), count(*) filter (is_broken), count(*) filter ({hits}) from staged"
     rows, broken, blanked = connection.execute(counted).fetchall()[0]
-    total = connection.execute(f"select count(*) from {origin}").fetchall()[0][0]
-    return int(rows), int(broken), int(total), int(blanked)
+    repaired = f"{quoted(AS_FOUND)} is not null and {quoted(FAULT)} is null"
+    archived = f"select count(*), count(*) filter ({repaired}) from {origin}"
+    total, mended = connection.execute(archived).fetchall()[0]
+    return int(rows), int(broken), int(total), int(blanked), int(mended)
 
 
 def forget(connection: Connection, columns: Sequence[str] = ()) -> None:

@@ -1,24 +1,40 @@
-"""CSV and TSV. The engine reads the file; where it refuses a row, Python reads the file again, row by row.
+"""CSV, TSV and other text with delimiters. The engine reads a file that is proven plain; Python reads any other.
 
-Both readings agree wherever the engine accepts a file, which a test holds. Only Python's can tell the rows that have
-the wrong number of cells from the others.
+Both readings agree on every file, which a test holds. Python's tells the rows that cannot be understood, each by its
+text, reads on at the next physical line, and marks the rows that it understood although they break the standard.
 """
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
 from models.privacy import blanked_sql
-from pipelines.reading.encodings import undecodable
+from pipelines.reading.encodings import looks_like_utf8, undecodable
 from pipelines.reading.finding import Content
+from pipelines.reading.headers import (
+    MOST_TITLE_ROWS,
+    Head,
+    columns_of_figures,
+    columns_of_inches,
+    find_head,
+    has_empty_end,
+    looks_like_headers,
+    without_header,
+)
+from pipelines.reading.lines import Found, Lines, rows
+from pipelines.reading.marks import Marks
+from pipelines.reading.plain import Plainness, looked_through
+from pipelines.reading.shape import Passed, Shape, records, suspect_sql
+from pipelines.reading.stated import as_exported, marks_of
 from pipelines.reading.tables import (
+    FAULT,
+    NOTES,
     SAMPLE_ROWS,
     Kept,
     Row,
@@ -26,14 +42,12 @@ from pipelines.reading.tables import (
     literal,
     quoted,
     sample,
-    source_error,
     unique_headers,
     write_rows,
 )
 from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 
-_LONGEST_FIELD = 1 << 26
 # The engine takes buffers of sixteen lines of this length, so a larger one costs memory and leaves threads idle; the
 # few files with longer lines are read by Python.
 _LONGEST_LINE = 1 << 21
@@ -41,136 +55,176 @@ _LONGEST_LINE = 1 << 21
 
 @dataclass(frozen=True)
 class DelimitedFile:
-    """An opened CSV file in UTF-8. `skipped` lines come before the first row of records.
+    """An opened file in UTF-8. Records begin after line `skipped`.
 
-    `is_plain`: no zero bytes and a header on the first line, so that the engine may try it. `is_export`: rejected
-    rows that come back, whose cells may be guarded against being taken for formulas.
+    may_be_plain: no row seen so far needs Python's judgement. is_export: rejected rows that come back, whose cells may
+    be guarded against being taken for formulas. notes: what the user should know of how the file is read.
     """
 
     path: Path
     content: Content
-    delimiter: str
+    marks: Marks
+    shape: Shape
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]]
     skipped: int
-    is_plain: bool
+    longest_line: int
+    may_be_plain: bool
     is_export: bool
+    notes: tuple[str, ...] = ()
 
-    def line_shift(self, row_count: int) -> int | None:
-        """Lines before the first row, where every row takes one line; None where the line breaks say otherwise."""
-        lines = self.skipped + row_count
-        return self.skipped if self.content.line_breaks in (lines, lines - 1) else None
-
-    def lines_of(self, row_numbers: set[int]) -> dict[int, int]:
-        """The lines in which rows begin, found by reading the file again."""
-        with _opened(self.path, self.content.name) as text:
-            rows = (row for row in _rows(text, self.delimiter, self.content.name) if (row.line or 0) > self.skipped)
-            return {number: row.line or 0 for number, row in enumerate(rows, 1) if number in row_numbers}
+    def line_shift(self) -> int:
+        """Lines before the first row of a file that the engine read: there, each row is one line."""
+        return self.skipped
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        if self.is_plain and not self.is_export and len(self.delimiter.encode()) == 1:
-            try:
-                connection.execute(self._engine_copy(kept, target))
-                return
-            except EngineError:
-                target.unlink(missing_ok=True)
-        write_rows(self._told(kept), kept, target)
+        found = looked_through(self.path, self.content.name, self.marks, self.longest_line, self.skipped)
+        if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
+            return
+        passed = Passed()
+        write_rows(self._told(kept, passed), kept, target, lambda: (*self.notes, *_notes(passed)))
+
+    def _is_even(self, found: Plainness) -> bool:
+        """Whether there is one delimiter between any two cells: the engine would pass over one more at a line's end."""
+        return found.is_plain and found.delimiter_count == found.line_count * (len(self.headers) - 1)
+
+    def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, line_count: int) -> bool:
+        """Whether the engine read every line as a row, and none that Python must judge."""
+        with suppress(EngineError):
+            connection.execute(self._engine_copy(kept, target))
+            counted = f"select count(*), count({quoted(FAULT)}) from read_parquet({literal(str(target))})"
+            if connection.execute(counted).fetchall() == [(line_count, 0)]:
+                return True
+        target.unlink(missing_ok=True)
+        return False
 
     def _engine_copy(self, kept: Sequence[Kept], target: Path) -> str:
-        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, codec 'zstd')"
+        notes = f", kv_metadata {{{NOTES}: {literal(chr(10).join(self.notes))}}}" if self.notes else ""
+        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, codec 'zstd'{notes})"
 
     def _selected(self, kept: Sequence[Kept]) -> str:
         texts = [f"{_kept_text(column)} as {quoted(column.header)}" for column in kept]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
+        suspect = f"case when {suspect_sql(len(self.headers), self.shape.cells)} then 'suspect' end"
+        mark = literal(self.marks.quote)
         return (
-            f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, auto_detect=false, "
-            f"header=false, skip={self.skipped}, columns={{{columns}}}, delim={literal(self.delimiter)}, "
-            f"quote='\"', escape='\"', max_line_size={_LONGEST_LINE}, strict_mode=true)"
+            f"select {', '.join([*texts, beside_sql({FAULT: suspect})])} from read_csv({literal(str(self.path))}, "
+            f"auto_detect=false, header=false, skip={self.skipped}, columns={{{columns}}}, "
+            f"delim={literal(self.marks.delimiter)}, quote={mark}, escape={mark}, max_line_size={_LONGEST_LINE}, "
+            "strict_mode=true)"
         )
 
-    def _told(self, kept: Sequence[Kept]) -> Iterator[Row]:
-        """Every row, those with too few or too many cells with the reason."""
+    def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
+        """Every row; those whose cells cannot be told apart with the reason and their text."""
         places = {column.place for column in kept}
         with _opened(self.path, self.content.name) as text:
-            for row in _rows(text, self.delimiter, self.content.name):
-                if row.line is None or row.line > self.skipped:
-                    yield _checked(_unguarded(row) if self.is_export else row, len(self.headers), places)
+            lines = Lines(text, self.content.name, self.longest_line)
+            lines.skip(self.skipped)
+            for found in records(rows(lines, self.marks, self.shape.width), self.shape, passed):
+                row = _row(found, self.marks, self.shape.width, places)
+                yield _unguarded(row) if self.is_export else row
 
 
 def open_delimited(path: Path, content: Content, source: Source, *, is_export: bool = False) -> DelimitedFile:
-    """Find the header: the first row with any text. Raises SourceFileError for a file without one."""
-    delimiter = "\t" if source.format == "tsv" and source.delimiter == "," else source.delimiter
-    if len(delimiter) != 1:
-        raise source_error(content.name, f"delimiter {delimiter!r} is not one character", "mend it in dunnage.toml")
-    with _opened(path, content.name) as text:
-        rows = _rows(text, delimiter, content.name)
-        first = next((row for row in rows if row.fault or any(cell and cell.strip() for cell in row.cells)), None)
-        if first is None or first.line is None:
-            raise source_error(content.name, "holds no header and no row")
-        told = [*([] if source.header else [first]), *islice(rows, SAMPLE_ROWS)]
-    cells = [cell or "" for cell in first.cells]
-    named = cells if source.header else [str(place) for place in range(1, len(cells) + 1)]
-    spanned = sum(len(re.findall(r"\r\n|\r|\n", cell)) for cell in cells)
+    """Find the header and look at the first rows. Raises SourceFileError for a file without one."""
+    source = as_exported(source) if is_export else source
+    marks = marks_of(content.name, source)
+    head, first = _looked_at(path, content.name, source, marks)
+    if inches := columns_of_inches(first, marks):
+        marks = replace(marks, inches=inches)
+        first = _rows_after(path, content.name, source, marks, head.last_line, len(head.cells))
+    width = len(head.cells)
+    is_unnamed = source.header and has_empty_end(width, first)
+    shape = Shape(
+        head.cells if source.header else (),
+        width + is_unnamed,
+        columns_of_figures(first, width + is_unnamed),
+        source.end_of_table,
+        is_unnamed,
+    )
+    told = records(first, replace(shape, end=source.end_of_table), Passed())
+    good = [Row(row.cells[:width], row.line) for row in told if row.fault is None]
     return DelimitedFile(
         path,
         content,
-        delimiter,
-        unique_headers(named),
-        sample((row for row in told if len(row.cells) == len(named)), len(named)),
-        skipped=first.line + spanned if source.header else first.line - 1,
-        # The engine miscounts skipped lines where line ends are mixed, so it is given files whose header comes first.
-        is_plain=not content.has_nul and not spanned and first.line == 1,
+        marks,
+        shape,
+        unique_headers(head.cells),
+        sample(good, width),
+        skipped=head.last_line,
+        longest_line=source.longest_line,
+        may_be_plain=_may_be_plain(head, shape, first) and not is_export,
         is_export=is_export,
+        notes=tuple(_opening_notes(content, path, source, head)),
     )
+
+
+def _looked_at(path: Path, name: str, source: Source, marks: Marks) -> tuple[Head, list[Found]]:
+    """The header, and the first rows below it with empty lines among them."""
+    first = _rows_after(path, name, source, marks, source.skip, None)
+    head = find_head(first[:MOST_TITLE_ROWS], source, name) if source.header else without_header(first, source, name)
+    return head, _rows_after(path, name, source, marks, head.last_line, len(head.cells))
+
+
+def _rows_after(path: Path, name: str, source: Source, marks: Marks, last_line: int, width: int | None) -> list[Found]:
+    with _opened(path, name) as text:
+        lines = Lines(text, name, source.longest_line)
+        lines.skip(last_line)
+        return list(islice(rows(lines, marks, width), SAMPLE_ROWS))
+
+
+def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
+    begin = next((row for row in first if not row.is_blank and not row.is_empty), None)
+    is_second_header = begin is not None and looks_like_headers(begin.cells, shape.figures)
+    return head.is_one_line and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
+
+
+def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> Iterator[str]:
+    if path != content.path and looks_like_utf8(content.path, source.encoding):
+        yield f"looks like UTF-8 but was read as {source.encoding}"
+    if head.titles:
+        yield f"{head.titles} lines above the header were passed over"
+
+
+def _notes(passed: Passed) -> Iterator[str]:
+    if passed.headers:
+        yield f"{passed.headers} lines that repeat the header were passed over"
+    if passed.below:
+        yield f"{passed.below} lines from line {passed.end_line} on stand below the stated end of the table"
+    if passed.joined_lines:
+        yield f"rows below an empty line were read as rows of the same table, first in line {passed.joined_lines[0]}"
 
 
 @contextmanager
 def _opened(path: Path, name: str) -> Iterator[TextIO]:
-    previous = csv.field_size_limit(_LONGEST_FIELD)
     try:
         with path.open(encoding="utf-8-sig", newline="") as text:
             yield text
     except UnicodeDecodeError:
         raise undecodable(path, name, "utf-8") from None
-    finally:
-        csv.field_size_limit(previous)
-
-
-def _rows(text: TextIO, delimiter: str, name: str) -> Iterator[Row]:
-    """Each row that is no empty line, with the line it begins in. A badly quoted row comes without its cells."""
-    reader = csv.reader(text, delimiter=delimiter, skipinitialspace=True, strict=True)
-    while True:
-        line = reader.line_num + 1
-        try:
-            cells = next(reader, None)
-        except csv.Error as wrong:
-            if "unexpected end" in str(wrong) or "field limit" in str(wrong):
-                raise source_error(name, f"a quoted cell that begins in line {line} does not end") from None
-            yield Row((), line, "has text after a closing quote")
-            continue
-        if cells is None:
-            return
-        if cells:
-            yield Row(cells, line)
 
 
 def _unguarded(row: Row) -> Row:
-    return Row([cell and re.sub(r"^'('*[=+\-@\t\r])", r"\1", cell) for cell in row.cells], row.line, row.fault)
+    return replace(row, cells=[cell and re.sub(r"^'('*[=+\-@\t\r])", r"\1", cell) for cell in row.cells])
 
 
-def _checked(row: Row, width: int, kept: set[int]) -> Row:
-    """The row, or the reason why its cells cannot be told apart. Empty cells right of the last header are none.
+def _row(found: Found, marks: Marks, width: int, kept: set[int]) -> Row:
+    if found.fault is None and not found.is_repaired:
+        return Row(found.cells, found.line)
+    told = _told_text(found, marks, width, kept)
+    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=told)
 
-    Of a row with too few or too many cells only those are told that cannot have slipped from a column not kept.
-    """
-    found = len(row.cells)
-    if row.fault or found == width or (found > width and not any(row.cells[width:])):
-        return replace(row, cells=row.cells[:width])
-    over, under = max(0, found - width), max(0, width - found)
-    safe = (kept.issuperset(range(max(0, at - over), min(width, at + under + 1))) for at in range(found))
-    told = " | ".join((cell or "") if is_safe else "…" for cell, is_safe in zip(row.cells, safe, strict=True))
-    reason = f"has {found} cells where the header has {width}" if over else f"has {found} of {width} cells"
-    return Row((), row.line, reason, as_found=told)
+
+def _told_text(found: Found, marks: Marks, width: int, kept: set[int]) -> str:
+    """The text of a row. Pieces that may have slipped from a column that is not kept are left out."""
+    if kept.issuperset(range(width)):
+        return found.text
+    pieces = found.text.split(marks.delimiter)
+    # Where quotes are unclear a piece may also belong to the cells beside it.
+    slack = int(len(found.cells) != len(pieces))
+    over, under = max(0, len(pieces) - width) + slack, max(0, width - len(pieces)) + slack
+    safe = (kept.issuperset(range(max(0, at - over), min(width, at + under + 1))) for at in range(len(pieces)))
+    return marks.delimiter.join(piece if is_safe else "…" for piece, is_safe in zip(pieces, safe, strict=True))
 
 
 def _kept_text(column: Kept) -> str:

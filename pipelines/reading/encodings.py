@@ -23,9 +23,33 @@ def as_utf8(path: Path, name: str, encoding: str, scratch: Path) -> Path:
     if codec in ("utf-8", "utf-8-sig"):
         return path
     target = scratch / "transcoded"
-    with target.open("w", encoding="utf-8", newline="") as out:
-        out.writelines(_decoded(path, name, codec))
+    try:
+        with target.open("w", encoding="utf-8", newline="") as out:
+            out.writelines(_decoded(path, name, codec))
+    except UnicodeEncodeError:
+        raise source_error(
+            name, f"holds half a character where it is read as {codec}", "state the file's `encoding` in dunnage.toml"
+        ) from None
     return target
+
+
+def looks_like_utf8(path: Path, encoding: str) -> bool:
+    """Whether a file that was read in another encoding has letters beyond ASCII, and all of its bytes are UTF-8.
+
+    An encoding of two or more bytes a letter is never mistaken so.
+    """
+    if codecs.lookup(encoding).name.startswith(("utf", "iso2022", "hz")):
+        return False
+    decoder, is_beyond = codecs.getincrementaldecoder("utf-8")(), False
+    with path.open("rb") as opened:
+        try:
+            while chunk := opened.read(_CHUNK):
+                is_beyond = is_beyond or not chunk.isascii()
+                decoder.decode(chunk)
+            decoder.decode(b"", final=True)
+        except UnicodeDecodeError:
+            return False
+    return is_beyond
 
 
 def undecodable(path: Path, name: str, encoding: str) -> SourceFileError:
@@ -40,8 +64,12 @@ def undecodable(path: Path, name: str, encoding: str) -> SourceFileError:
 
 def _codec(name: str, encoding: str) -> str:
     try:
+        # Other codecs of Python, such as hex, turn bytes into bytes: only a text encoding encodes a text.
+        "a".encode(encoding)
         return codecs.lookup(encoding).name
-    except LookupError:
+    except UnicodeError:
+        return codecs.lookup(encoding).name
+    except (LookupError, ValueError):
         raise source_error(name, f"encoding {encoding!r} is not known", "mend `encoding` in dunnage.toml") from None
 
 

@@ -36,8 +36,11 @@ def opened(connection: Connection, source: Source, content: Content, scratch: Pa
 
 
 def export_delimiter(source: Source) -> str:
-    """The delimiter of exports of rejected rows: the source's own, so that the same spreadsheet opens them."""
-    return source.delimiter if source.format == "csv" else ","
+    """The delimiter of exports of rejected rows: the source's own, so that the same spreadsheet opens them.
+
+    A comma where that is longer than one character.
+    """
+    return source.delimiter if source.format == "csv" and len(source.delimiter) == 1 else ","
 
 
 def _export_encoding(path: Path, source: Source) -> str | None:

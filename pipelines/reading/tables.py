@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import islice
 from pathlib import Path
+from types import MappingProxyType
 from typing import Protocol
 
 import pyarrow as pa
@@ -20,11 +22,15 @@ from pipelines.warehouse import Connection
 # Columns of an archived file beside the kept ones. No header begins with this mark.
 FAULT, FAULT_COLUMN, AS_FOUND, LINE = "»fault", "»fault column", "»row", "»line"
 BESIDE = ((FAULT_COLUMN, "varchar"), (FAULT, "varchar"), (AS_FOUND, "varchar"), (LINE, "bigint"))
+# The key under which an archived file holds what the user should know of its reading, a line each.
+NOTES = "dunnage_notes"
 REJECT_REF, REASON = "reject_ref", "reason"
 WHOLE_ROW = "(row)"
 SAMPLE_ROWS = 1_000
 # Contracts allow 200 characters; what is longer is rejected anyway and need not be kept whole.
-LONGEST_CELL = 1_000
+LONGEST_CELL, LONGEST_ROW = 1_000, 20_000
+_SURROGATE = re.compile("[\ud800-\udfff]")
+_HALF = "holds half a character: {0}"
 _BATCH_ROWS = 20_000
 
 
@@ -47,7 +53,8 @@ class Kept:
 class Row:
     """One source row: its cells as text, the line it began in, and what is wrong with it, if anything.
 
-    as_found: the text of a row whose cells cannot be told apart; it then has no cells.
+    as_found: the text of a row whose cells cannot be told apart; it then has no cells. With cells and without a fault
+    it marks a row that was understood although it is not written by the standard.
     """
 
     cells: Sequence[str | None]
@@ -117,8 +124,14 @@ def sample(rows: Iterable[Row], width: int) -> tuple[tuple[str, ...], ...]:
     return tuple((cells + ("",) * width)[:width] for cells in islice(filled, SAMPLE_ROWS))
 
 
-def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path) -> None:
-    """Write rows read in Python as Parquet, a batch at a time."""
+def write_rows(
+    rows: Iterator[Row], kept: Sequence[Kept], target: Path, notes: Callable[[], Iterable[str]] = tuple
+) -> None:
+    """Write rows read in Python as Parquet, a batch at a time, and the notes that there are in the end.
+
+    A row with half a character in a kept cell is written as one that is not understood: no text can hold it.
+    """
+    rows = (_whole(row, kept) for row in rows)
     names = [*(column.header for column in kept), FAULT_COLUMN, FAULT, AS_FOUND]
     schema = pa.schema([*((name, pa.string()) for name in names), (LINE, pa.int64())])
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
@@ -126,9 +139,26 @@ def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path) -> None:
             columns = [_column(batch, column) for column in kept]
             columns.append([row.fault_column if row.fault else None for row in batch])
             columns.append([row.fault for row in batch])
-            columns.append([row.as_found and blanked(row.as_found, phones=True)[:LONGEST_CELL] for row in batch])
+            columns.append([row.as_found and blanked(row.as_found, phones=True)[:LONGEST_ROW] for row in batch])
             lines = [row.line for row in batch]
             writer.write_table(pa.table([*map(_strings, columns), pa.array(lines, pa.int64())], schema=schema))
+        if told := "\n".join(notes()):
+            writer.add_key_value_metadata({NOTES: told})
+
+
+def _whole(row: Row, kept: Sequence[Kept]) -> Row:
+    for column in kept:
+        cell = row.cells[column.place] if column.place < len(row.cells) else None
+        if cell and _SURROGATE.search(cell):
+            shown = cell.encode("ascii", "backslashreplace").decode()
+            return replace(row, cells=(), fault=_HALF.format(shown[:40]), fault_column=column.header, as_found=shown)
+    return row
+
+
+def notes_of(archived: Path) -> tuple[str, ...]:
+    """The notes that an archived file holds."""
+    told = (pq.read_schema(archived).metadata or {}).get(NOTES.encode(), b"").decode()
+    return tuple(told.splitlines())
 
 
 def _strings(texts: Sequence[str | None]) -> pa.Array:
@@ -146,9 +176,9 @@ def source_error(where: str, what: str, next_step: str = "check the file, or exp
     return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
 
 
-def beside_sql() -> str:
-    """The columns beside the kept ones, empty: for rows that the engine has read without a fault."""
-    return ", ".join(f"cast(null as {kind}) as {quoted(name)}" for name, kind in BESIDE)
+def beside_sql(stated: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The columns beside the kept ones for rows that the engine read, empty where no SQL is stated for them."""
+    return ", ".join(f"cast({stated.get(name, 'null')} as {kind}) as {quoted(name)}" for name, kind in BESIDE)
 
 
 def literal(text: str) -> str:

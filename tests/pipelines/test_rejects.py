@@ -111,7 +111,7 @@ def test_a_row_whose_cells_could_not_be_told_apart_is_not_landed_unmended(tmp_pa
     shop.take_one("skus.csv", HEAD + "A,tripod,x\n")
     head, row = exported(shop)
     assert head == ["Stock no", "Kind", "(row)", "reject_ref", "reason"]
-    assert row[:3] == ["", "", "A | tripod | x"]
+    assert row[:3] == ["", "", "A,tripod,x"]
     mended(shop, [head, row])
     (delivery,) = shop.take_in("rejected-stock-mended.csv")
     assert (delivery.row_count, shop.accepted(), shop.rows(OPEN)) == (0, [], [(1,)])

@@ -56,8 +56,20 @@ REFUSED: list[tuple[str, dict[str, Any], str, Callable[[], bytes], str]] = [
         "is not utf-16",
     ),
     ("unknown encoding", {"encoding": "utf-99"}, "skus.csv", GOOD.encode, "'utf-99' is not known"),
-    ("long delimiter", {"delimiter": "||"}, "skus.csv", GOOD.encode, "not one character"),
-    ("quote without end", {}, "skus.csv", lambda: b'Stock no,Kind\nA,x\n"B,y\nC,z\n', "line 3 does not end"),
+    ("no text encoding", {"encoding": "hex"}, "skus.csv", GOOD.encode, "'hex' is not known"),
+    (
+        "half a character",
+        {"encoding": "unicode_escape"},
+        "skus.csv",
+        lambda: b"Stock no,Kind\nA,\\ud83d\n",
+        "holds half a character",
+    ),
+    ("long delimiter", {"delimiter": "|||||"}, "skus.csv", GOOD.encode, "not one to four characters"),
+    ("long quote", {"quote": "''"}, "skus.csv", GOOD.encode, "not one character of its own"),
+    ("quoted header without end", {}, "skus.csv", lambda: b'Stock no,"Kind\nA,x\n', "line 1, where the header should"),
+    ("long line", {"longest_line": 2_000}, "skus.csv", lambda: GOOD.encode() + b"x" * 9_000_000, "line 3 is longer"),
+    ("long header", {}, "skus.csv", lambda: b"Stock no,Kind," + b"x" * 1_001 + b"\n", "a header of 1,001 characters"),
+    ("many columns", {}, "skus.csv", lambda: b"Stock no,Kind" + b"," * 5_000, "has 5,002 columns, more than 5,000"),
     ("damaged gzip", {}, "skus.csv.gz", lambda: gzip.compress(GOOD.encode())[:-9], "cannot be opened"),
     ("no gzip", {}, "skus.csv.gz", GOOD.encode, "cannot be opened"),
     ("no zip", {}, "skus.zip", GOOD.encode, "damaged zip"),
@@ -184,7 +196,7 @@ JSON_ROWS = [
     (b'{"Stock no": ["A"], "Kind": "x"}', "holds a list or an object"),
     (b'{"Stock no": "A", "Kind": ' + b"[" * 100_000, "nested too deeply"),
     (b'{"Stock no": "A", "Kind": null}', "is missing"),
-    (b'{"Stock no": "\\ud800", "Kind": ""}', "is missing"),
+    (b'{"Stock no": "\\ud800", "Kind": ""}', "holds half a character: \\ud800"),
 ]
 
 

@@ -1,0 +1,138 @@
+"""Where the table of a text file begins: its headers, found or stated, and what its first rows show."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import takewhile
+
+from pipelines.reading.lines import Found
+from pipelines.reading.marks import Marks
+from pipelines.reading.tables import source_error, unique_headers
+from pipelines.settings import Source
+
+# Titles and remarks above a header are few; further down nothing is taken for a header.
+MOST_TITLE_ROWS = 100
+_FEWEST_ROWS = 3
+_NOTHING = frozenset(["", "-", "--", "?", "n/a", "na", "none", "null", "nan", "unknown", "tbd"])
+
+
+@dataclass(frozen=True)
+class Head:
+    """Where rows of records begin: after line `last_line`. `titles`: rows above the header that hold text."""
+
+    cells: tuple[str, ...]
+    last_line: int
+    titles: int = 0
+    is_one_line: bool = True
+
+
+def find_head(found: Sequence[Found], source: Source, name: str) -> Head:
+    """The header: the first row with all mapped headers, where what stands above it is no row of records.
+
+    Without such a row it is the first row with any text. Raises SourceFileError where there is none, where quotes
+    leave its cells unknown, and where it is beyond the bounds of the source.
+    """
+    filled = [row for row in found if not row.is_blank and not row.is_empty]
+    if not filled:
+        raise source_error(name, "holds no header and no row")
+    wanted = {_plain(said.column) for said in source.columns.values() if said.column}
+    at = _place(filled, source, wanted) if wanted else 0
+    rows = filled[at : at + source.header_rows]
+    if faulty := next((row for row in rows if row.fault), None):
+        raise source_error(name, f"line {faulty.line}, where the header should be, {faulty.fault}")
+    cells = _joined(rows)
+    _refuse_beyond(cells, source, name)
+    return Head(cells, rows[-1].last_line, at, all(row.line == row.last_line for row in rows))
+
+
+def _place(filled: Sequence[Found], source: Source, wanted: set[str]) -> int:
+    for at in range(len(filled)):
+        rows = filled[at : at + source.header_rows]
+        if any(row.fault for row in rows) or not wanted.issubset(map(_plain, unique_headers(_joined(rows)))):
+            continue
+        most = max(1, sum(bool(cell.strip()) for cell in rows[-1].cells) // 2)
+        return at if all(_filled(row) <= most for row in filled[:at]) else 0
+    return 0
+
+
+def _filled(row: Found) -> int:
+    """How many cells hold something; of a row that is not understood, how many there may be at most."""
+    return sum(bool(cell.strip()) for cell in row.cells) if row.fault is None else len(re.findall(r"[,;\t|]", row.text))
+
+
+def _plain(header: str) -> str:
+    return " ".join(header.split()).casefold()
+
+
+def _joined(rows: Sequence[Found]) -> tuple[str, ...]:
+    """Headers of one or several rows: the words that stand above each other."""
+    width = max(len(row.cells) for row in rows)
+    columns = ([row.cells[at].strip() for row in rows if at < len(row.cells)] for at in range(width))
+    return tuple(" ".join(word for word in column if word) for column in columns)
+
+
+def _refuse_beyond(cells: Sequence[str], source: Source, name: str) -> None:
+    if len(cells) > source.most_columns:
+        raise source_error(
+            name,
+            f"has {len(cells):,} columns, more than {source.most_columns:,}",
+            "check that this is a table of records, or state a larger most_columns for this source",
+        )
+    longest = max(cells, key=len)
+    if len(longest) > source.longest_header:
+        raise source_error(
+            name,
+            f"has a header of {len(longest):,} characters, more than {source.longest_header:,}",
+            "check that its first row holds headers, or state a larger longest_header for this source",
+        )
+
+
+def without_header(found: Sequence[Found], source: Source, name: str) -> Head:
+    """Columns named by their place, as many as most rows have."""
+    filled = [row for row in found if not row.is_blank and not row.is_empty]
+    width = usual_width(filled)
+    if not width:
+        raise source_error(name, "holds no header and no row")
+    names = tuple(str(place) for place in range(1, width + 1))
+    _refuse_beyond(names, source, name)
+    return Head(names, source.skip)
+
+
+def usual_width(found: Iterable[Found]) -> int:
+    """The number of cells that most rows have; the first of those that are equally frequent. 0 where none is known."""
+    counted = Counter(len(row.cells) for row in found if row.fault is None)
+    return counted.most_common(1)[0][0] if counted else 0
+
+
+def has_empty_end(width: int, found: Iterable[Found]) -> bool:
+    """Whether rows end in a delimiter that the header has not: most have one cell more, and that is always empty."""
+    known = [row for row in found if row.fault is None and not row.is_empty]
+    longer = [row for row in known if len(row.cells) == width + 1]
+    return len(longer) > 1 and len(longer) * 2 > len(known) and not any(row.cells[-1].strip() for row in longer)
+
+
+def columns_of_figures(found: Sequence[Found], width: int) -> tuple[int, ...]:
+    """Columns in which every row up to the first gap holds figures, the first row left out; few rows prove nothing."""
+    rows = [row.cells for row in takewhile(lambda row: not row.is_blank and not row.is_empty, found[1:])]
+    even = [cells for cells in rows if len(cells) == width]
+    if len(even) < _FEWEST_ROWS:
+        return ()
+    return tuple(at for at in range(width) if all(re.search(r"\d", cells[at]) for cells in even))
+
+
+def columns_of_inches(found: Sequence[Found], marks: Marks) -> frozenset[int]:
+    """Columns in which two rows or more have a quote behind a number as an inch mark: one might be a stray quote."""
+    counted: Counter[int] = Counter()
+    for row in found:
+        if marks.quote and marks.quote in row.text:
+            counted.update(at for at, cell in enumerate(marks.plain(row.text)) if marks.has_inches(cell))
+    return frozenset(at for at, count in counted.items() if count > 1)
+
+
+def looks_like_headers(cells: Sequence[str], figures: Sequence[int]) -> bool:
+    """Whether a row has words where every other row has figures."""
+    found = [cells[at].strip(" ").casefold() for at in figures if at < len(cells)]
+    return any(cell not in _NOTHING for cell in found) and not any(re.search(r"\d", cell) for cell in found)

@@ -1,0 +1,126 @@
+"""Whether a text file is plain: proven by its bytes, so that the engine may read it.
+
+Plain is a file whose lines all end alike, whose quotes all open or close a cell within one line or are doubled in it,
+and in which nothing needs a judgement. The proof looks at every byte, at the speed of memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+import numpy as np
+import numpy.typing as npt
+
+from pipelines.reading.lines import too_long
+from pipelines.reading.marks import FOREIGN, Marks
+
+_BLOCK = 1 << 22
+_MARK = b"\xef\xbb\xbf"
+_FOREIGN = b"|".join(re.escape(mark.encode()) for mark in FOREIGN)
+# The first bytes of the foreign marks: most files hold none of them.
+_HINTS = tuple({mark.encode()[:2] for mark in FOREIGN})
+_LF = 10
+Bytes = npt.NDArray[np.uint8]
+
+
+@dataclass
+class Plainness:
+    """What the bytes prove of the lines after the header: how many there are, and how many delimiters part cells."""
+
+    is_plain: bool = True
+    line_count: int = 0
+    delimiter_count: int = 0
+    has_returns: bool | None = None
+
+
+def looked_through(path: Path, name: str, marks: Marks, longest: int, skipped: int) -> Plainness:
+    """The proof for what follows the first `skipped` lines; without it the counts mean nothing.
+
+    Raises SourceFileError for a line far beyond `longest` bytes; at four bytes a character at most.
+    """
+    found = Plainness(is_plain=len(marks.delimiter.encode()) == 1 and len(marks.quote.encode()) <= 1)
+    with path.open("rb") as opened:
+        for block in _blocks(opened, name, 4 * longest, found):
+            lines = block.count(b"\n") + (not block.endswith((b"\n", b"\r")))
+            found.is_plain = found.is_plain and _is_plain(block, marks, found)
+            below = _below(block, max(0, skipped - found.line_count))
+            found.line_count += lines
+            if found.is_plain:
+                found.delimiter_count += _delimiters(below, marks)
+    found.line_count -= skipped
+    return found
+
+
+def _below(block: bytes, skipped: int) -> bytes:
+    """The block without its first lines."""
+    return block.split(b"\n", skipped)[-1] if skipped else block
+
+
+def _delimiters(block: bytes, marks: Marks) -> int:
+    """Delimiters outside quotes."""
+    text = np.frombuffer(block, np.uint8)
+    found = text == ord(marks.delimiter)
+    if marks.quote and marks.quote.encode() in block:
+        found &= ~np.logical_xor.accumulate(text == ord(marks.quote))
+    return int(np.count_nonzero(found))
+
+
+def _blocks(opened: BinaryIO, name: str, longest: int, found: Plainness) -> Iterator[bytes]:
+    """The file in blocks of whole lines."""
+    held = opened.read(len(_MARK)).removeprefix(_MARK)
+    while chunk := opened.read(_BLOCK):
+        cut = (chunk.rfind(b"\n") if b"\n" in chunk else chunk.rfind(b"\r")) + 1
+        if not cut:
+            held += chunk
+            if len(held) > longest:
+                raise too_long(name, found.line_count + 1, longest // 4)
+            continue
+        yield held + chunk[:cut]
+        held = chunk[cut:]
+    if held:
+        yield held
+
+
+def _is_plain(block: bytes, marks: Marks, found: Plainness) -> bool:
+    if b"\0" in block or (marks.escape and marks.escape.encode() in block):
+        return False
+    if not marks.are_stated and any(hint in block for hint in _HINTS) and _has_foreign(block, marks):
+        return False
+    if not _ends_alike(block, found):
+        return False
+    return not marks.quote or marks.quote.encode() not in block or _is_well_quoted(block, marks)
+
+
+def _has_foreign(block: bytes, marks: Marks) -> bool:
+    """Whether a cell begins with a quote that is not the stated one."""
+    begins = b"(?:^|[\r\n" + re.escape(marks.delimiter.encode()) + b"])\\s*(?:" + _FOREIGN + b")"
+    return re.search(begins, block) is not None
+
+
+def _ends_alike(block: bytes, found: Plainness) -> bool:
+    returns, feeds = block.count(b"\r"), block.count(b"\n")
+    if returns and not returns == feeds == block.count(b"\r\n"):
+        return False
+    if feeds and found.has_returns is None:
+        found.has_returns = bool(returns)
+    return not feeds or found.has_returns == bool(returns)
+
+
+def _is_well_quoted(block: bytes, marks: Marks) -> bool:
+    """Whether quotes open and close cells in turn, within their lines; a doubled one closes and opens again."""
+    text = np.frombuffer(block, np.uint8)
+    quote, delimiter = ord(marks.quote), ord(marks.delimiter)
+    places = np.flatnonzero(text == quote)
+    if len(places) % 2 or np.any(np.searchsorted(places, np.flatnonzero(text == _LF)) % 2):
+        return False
+    around = np.concatenate(([_LF], text, [_LF]))
+    before, after = around[places[::2]], around[places[1::2] + 2]
+    return _are_all(before, delimiter, _LF, quote) and _are_all(after, delimiter, _LF, ord("\r"), quote)
+
+
+def _are_all(found: Bytes, *among: int) -> bool:
+    return bool(np.isin(found, among).all())
