@@ -8,7 +8,10 @@ from pathlib import Path
 from pipelines import options
 
 SUMMARY = "propose how a file's columns become a record's, with reasons"
-EXAMPLE = "dunnage map inbox/sales-2026-10.csv --as sales --write"
+EXAMPLE = (
+    "dunnage map inbox/sales-2026-10.csv --as sales --write. Of a text file it also finds delimiter, encoding, quote, "
+    "escape, skip (lines above the header), header_rows and end_of_table; change them in dunnage.toml if need be"
+)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -9,7 +9,8 @@ from pathlib import Path
 from models.column_map import Sample
 from models.errors import SourceFileError
 from pipelines import warehouse
-from pipelines.mapping.sniffing import delimiter_of, encoding_of, format_of, readable
+from pipelines.mapping.sniffing import encoding_of, format_of, readable
+from pipelines.mapping.structure import structure_notes, structure_of
 from pipelines.reading.finding import Content, seek, unpack
 from pipelines.reading.opening import opened
 from pipelines.settings import Settings, Source
@@ -72,21 +73,25 @@ def _unpacked(path: Path, scratch: Path) -> Content:
 def _found_source(start: bytes, sheet: str | None) -> Source:
     encoding = encoding_of(start)
     form = format_of(start, encoding)
-    return Source(
+    found = Source(
         name="",
         kind="",
         files="",
         columns={},
         format=form,
-        delimiter=delimiter_of(readable(start, encoding)) if form == "csv" else ",",
         encoding=encoding if form in ("csv", "json", "jsonl") else "utf-8",
         sheet=sheet,
     )
+    if form != "csv":
+        return found
+    return structure_of(readable(start, encoding), found, is_whole=len(start) < _LOOKED_AT_BYTES)
 
 
 def _notes(source: Source) -> list[str]:
     if source.encoding == "windows-1252":
-        return ["Not UTF-8, so taken for windows-1252: look at words with accents."]
+        return ["Not UTF-8, so taken for windows-1252: look at words with accents.", *structure_notes(source)]
+    if source.format == "csv":
+        return list(structure_notes(source))
     if source.format == "xlsx" and source.sheet is None:
         return ["The first sheet was read; name another with --sheet."]
     return []

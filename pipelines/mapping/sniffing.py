@@ -1,17 +1,11 @@
-"""Format, encoding and delimiter of a file, found by looking at its first bytes."""
+"""Format and encoding of a file, found by looking at its first bytes."""
 
 from __future__ import annotations
 
 import codecs
-import csv
-import io
 import json
-from collections.abc import Iterator
-from itertools import islice
 
-_DELIMITERS = (",", ";", "\t", "|")
 _WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
-_ROWS = 50
 
 
 def encoding_of(start: bytes) -> str:
@@ -52,22 +46,3 @@ def _is_json_lines(text: str) -> bool:
         return False
     wraps = isinstance(found, dict) and any(isinstance(value, list) for value in found.values())
     return isinstance(found, dict) and (bool(rest.strip()) or not wraps)
-
-
-def delimiter_of(text: str) -> str:
-    """The mark that splits the first rows into most columns, evenly."""
-    return max(_DELIMITERS, key=lambda mark: _evenness(text, mark))
-
-
-def _evenness(text: str, delimiter: str) -> float:
-    """How well a delimiter splits: the header's columns, times the share of rows that have as many."""
-    widths = [len(row) for row in islice(_rows(text, delimiter), _ROWS) if row]
-    return (widths[0] - 1) * widths.count(widths[0]) / len(widths) if widths else 0.0
-
-
-def _rows(text: str, delimiter: str) -> Iterator[list[str]]:
-    """The rows up to the first that the reader refuses, such as one with a cell beyond its limit."""
-    try:
-        yield from csv.reader(io.StringIO(text), delimiter=delimiter)
-    except csv.Error:
-        return

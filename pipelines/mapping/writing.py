@@ -13,6 +13,7 @@ from tomlkit.items import AoT, Table
 
 from models.column_map import Pairing
 from models.errors import ColumnMapError, SettingsError
+from models.text_file_settings import stated_structure
 from pipelines import durable, settings
 from pipelines.mapping import FileProposal
 
@@ -84,6 +85,8 @@ def source_table(proposed: FileProposal) -> Table:
         "decimal": proposal.decimal,
         "date_order": proposal.date_order,
         "sheet": found.source.sheet,
+        "header": None if found.source.header else False,
+        **stated_structure(found.source),
     }
     for name, value in stated.items():
         if value is not None:

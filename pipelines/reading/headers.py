@@ -108,10 +108,10 @@ def usual_width(found: Iterable[Found]) -> int:
 
 
 def has_empty_end(width: int, found: Iterable[Found]) -> bool:
-    """Whether rows end in a delimiter that the header has not: most have one cell more, and that is always empty."""
+    """Whether rows end in a delimiter that the header has not: most have one cell more, and that is empty."""
     known = [row for row in found if row.fault is None and not row.is_empty]
-    longer = [row for row in known if len(row.cells) == width + 1]
-    return len(longer) > 1 and len(longer) * 2 > len(known) and not any(row.cells[-1].strip() for row in longer)
+    longer = [row for row in known if len(row.cells) == width + 1 and not row.cells[-1].strip()]
+    return len(longer) > 1 and len(longer) * 2 > len(known)
 
 
 def columns_of_figures(found: Sequence[Found], width: int) -> tuple[int, ...]:

@@ -83,9 +83,7 @@ class _Course:
     def judged(self, row: Found) -> Found | None:
         """The row with the reason where it is none; None where it is passed over."""
         if self.passed.end_line or _is_end(row, self.shape.end, self.is_first):
-            self.passed.end_line = self.passed.end_line or row.line
-            self.passed.below += not row.is_blank
-            return None
+            return self._below_end(row)
         if row.is_blank or row.is_empty:
             self.has_gap = not self.is_first
             return None if row.is_blank else row
@@ -97,7 +95,17 @@ class _Course:
             self._judge_below_gap(row)
         checked = _checked(row, self.shape, self.is_first)
         self.is_first = False
-        return row._replace(cells=[], fault=_BELOW.format(self.ended)) if self.ended else checked
+        return row._replace(fault=_BELOW.format(self.ended)) if self.ended else checked
+
+    def _below_end(self, row: Found) -> Found | None:
+        """Below the stated end of the table, what looks like a record of it is rejected; the rest is passed over."""
+        is_the_end = not self.passed.end_line
+        self.passed.end_line = self.passed.end_line or row.line
+        is_like = not is_the_end and row.fault is None and len(row.cells) == self.shape.width and not row.is_empty
+        if is_like and not is_total(row.cells) and not looks_like_headers(row.cells, self.shape.figures):
+            return row._replace(fault=_BELOW.format(self.passed.end_line))
+        self.passed.below += not row.is_blank
+        return None
 
     def _judge_below_gap(self, row: Found) -> None:
         """Whether the table goes on: a narrower row may be the title of another one, whose headers then follow."""
@@ -116,7 +124,7 @@ def _is_end(row: Found, end: str | None, is_first: bool) -> bool:
         return False
     if end == EMPTY_LINE:
         return row.is_blank or row.is_empty
-    return row.text.lstrip(' "').startswith(end)
+    return _first_filled(row.cells) == end
 
 
 def _repeats(row: Found, headers: Sequence[str]) -> bool:
@@ -142,10 +150,13 @@ def _wrong_width(row: Found, shape: Shape) -> str | None:
     return None
 
 
+def _first_filled(cells: Sequence[str]) -> str:
+    return next((cell.strip() for cell in cells if cell.strip()), "")
+
+
 def is_total(cells: Sequence[str]) -> bool:
     """Whether the first cell that holds anything is a word for a total."""
-    first = next((cell for cell in cells if cell.strip(" ")), "")
-    return first.lower().partition(":")[0].partition("(")[0].strip(" ") in _TOTALS
+    return _first_filled(cells).lower().partition(":")[0].partition("(")[0].strip(" ") in _TOTALS
 
 
 def suspect_sql(width: int, headers: Sequence[str]) -> str:

@@ -157,7 +157,7 @@ def _whole(row: Row, kept: Sequence[Kept]) -> Row:
 
 def notes_of(archived: Path) -> tuple[str, ...]:
     """The notes that an archived file holds."""
-    told = (pq.read_schema(archived).metadata or {}).get(NOTES.encode(), b"").decode()
+    told = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
     return tuple(told.splitlines())
 
 

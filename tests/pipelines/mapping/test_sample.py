@@ -15,6 +15,7 @@ from openpyxl import Workbook
 from pyarrow import parquet
 
 from models.errors import SourceFileError
+from models.text_file_settings import stated_structure
 from pipelines.mapping.sample import FileSample, take_sample
 from pipelines.reading.tables import SAMPLE_ROWS
 
@@ -175,3 +176,41 @@ def test_an_empty_zip_file_is_named(tmp_path: Path) -> None:
         pass
     with pytest.raises(SourceFileError, match="empty zip"):
         take_sample(tmp_path / "none.zip")
+
+
+RECORDS = "".join(f"S-{day},2026-01-0{day},{day}.50\n" for day in range(1, 9))
+HEAD = "Order,Paid,Sum\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "stated"),
+    [
+        (HEAD + RECORDS, {}),
+        ("Report\nMay,2026\n\n" + HEAD + RECORDS, {"skip": 3}),
+        (HEAD + ",(date),(EUR)\n" + RECORDS, {"header_rows": 2}),
+        (HEAD + RECORDS + "\n8 rows\n", {"end_of_table": "(empty line)"}),
+        (HEAD + RECORDS + "Total,,36.00\n", {"end_of_table": "Total"}),
+        (HEAD + RECORDS.replace("\n", ",\n"), {}),
+        ((HEAD + RECORDS).replace(",", "||"), {"delimiter": "||"}),
+        (HEAD + RECORDS + "S-9,2026-02-01\n", {}),
+        (HEAD + 'S-1,24" tube,3\nS-2,60" tripod,4\n', {"quote": ""}),
+        (HEAD + "'S-1','a, b','3'\n'S-2','c','4'\n", {"quote": "'"}),
+        (HEAD + 'S-1,"24\\" tube, long",3\nS-2,"x",4\n', {"escape": "\\"}),
+    ],
+)
+def test_the_structure_of_a_text_file_is_found_and_its_settings_read_it(
+    tmp_path: Path, text: str, stated: dict[str, object]
+) -> None:
+    found = _taken(tmp_path, text)
+    delimiter = stated.pop("delimiter", ",")
+    assert (stated_structure(found.source), found.source.delimiter) == (stated, delimiter)
+    assert [header.split()[0] for header in found.sample.headers] == list(HEADERS)
+    assert {row[0] for row in found.sample.rows} <= {f"S-{day}" for day in range(1, 9)}
+    assert bool(found.notes) == bool(stated)
+
+
+def test_a_header_that_is_one_cell_short_names_no_column(tmp_path: Path) -> None:
+    found = _taken(tmp_path, "Paid,Sum\n" + RECORDS)
+    assert (found.sample.headers, found.source.header, found.source.skip) == (("1", "2", "3"), False, 1)
+    assert found.sample.rows[0] == ("S-1", "2026-01-01", "1.50")
+    assert "one cell less" in found.notes[0]
