@@ -30,10 +30,9 @@ from pipelines.reading.headers import (
 from pipelines.reading.lines import Found, Lines, rows
 from pipelines.reading.marks import Marks
 from pipelines.reading.plain import Plainness, looked_through
-from pipelines.reading.shape import Passed, Shape, records, suspect_sql
+from pipelines.reading.shape import Passed, Shape, records
 from pipelines.reading.stated import as_exported, marks_of
 from pipelines.reading.tables import (
-    FAULT,
     NOTES,
     SAMPLE_ROWS,
     Kept,
@@ -78,22 +77,26 @@ class DelimitedFile:
         return self.skipped
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        found = looked_through(self.path, self.content.name, self.marks, self.longest_line, self.skipped)
+        found = self._looked_through()
         if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
             return
         passed = Passed()
         write_rows(self._told(kept, passed), kept, target, lambda: (*self.notes, *_notes(passed)))
+
+    def _looked_through(self) -> Plainness:
+        name, headers = self.content.name, self.shape.cells
+        return looked_through(self.path, name, self.marks, self.longest_line, self.skipped, headers)
 
     def _is_even(self, found: Plainness) -> bool:
         """Whether there is one delimiter between any two cells: the engine would pass over one more at a line's end."""
         return found.is_plain and found.delimiter_count == found.line_count * (len(self.headers) - 1)
 
     def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, line_count: int) -> bool:
-        """Whether the engine read every line as a row, and none that Python must judge."""
+        """Whether the engine read every line as a row."""
         with suppress(EngineError):
             connection.execute(self._engine_copy(kept, target))
-            counted = f"select count(*), count({quoted(FAULT)}) from read_parquet({literal(str(target))})"
-            if connection.execute(counted).fetchall() == [(line_count, 0)]:
+            counted = f"select count(*) from read_parquet({literal(str(target))})"
+            if connection.execute(counted).fetchall() == [(line_count,)]:
                 return True
         target.unlink(missing_ok=True)
         return False
@@ -105,10 +108,9 @@ class DelimitedFile:
     def _selected(self, kept: Sequence[Kept]) -> str:
         texts = [f"{_kept_text(column)} as {quoted(column.header)}" for column in kept]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
-        suspect = f"case when {suspect_sql(len(self.headers), self.shape.cells)} then 'suspect' end"
         mark = literal(self.marks.quote)
         return (
-            f"select {', '.join([*texts, beside_sql({FAULT: suspect})])} from read_csv({literal(str(self.path))}, "
+            f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, "
             f"auto_detect=false, header=false, skip={self.skipped}, columns={{{columns}}}, "
             f"delim={literal(self.marks.delimiter)}, quote={mark}, escape={mark}, max_line_size={_LONGEST_LINE}, "
             "strict_mode=true)"

@@ -7,7 +7,7 @@ and in which nothing needs a judgement. The proof looks at every byte, at the sp
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -17,12 +17,13 @@ import numpy.typing as npt
 
 from pipelines.reading.lines import too_long
 from pipelines.reading.marks import FOREIGN, Marks
+from pipelines.reading.suspects import Suspects
 
 _BLOCK = 1 << 22
 _MARK = b"\xef\xbb\xbf"
 _FOREIGN = b"|".join(re.escape(mark.encode()) for mark in FOREIGN)
-# The first bytes of the foreign marks: most files hold none of them.
-_HINTS = tuple({mark.encode()[:2] for mark in FOREIGN})
+# The first bytes of the foreign marks: most blocks hold none of them.
+_HINTS = tuple({mark.encode()[:1] for mark in FOREIGN})
 _LF = 10
 Bytes = npt.NDArray[np.uint8]
 
@@ -37,18 +38,25 @@ class Plainness:
     has_returns: bool | None = None
 
 
-def looked_through(path: Path, name: str, marks: Marks, longest: int, skipped: int) -> Plainness:
+def looked_through(
+    path: Path, name: str, marks: Marks, longest: int, skipped: int, headers: Sequence[str]
+) -> Plainness:
     """The proof for what follows the first `skipped` lines; without it the counts mean nothing.
+
+    headers: as they stand in the file, none where there is no header.
 
     Raises SourceFileError for a line far beyond `longest` bytes; at four bytes a character at most.
     """
     found = Plainness(is_plain=len(marks.delimiter.encode()) == 1 and len(marks.quote.encode()) <= 1)
+    suspects = Suspects(marks, headers)
     with path.open("rb") as opened:
         for block in _blocks(opened, name, 4 * longest, found):
-            lines = block.count(b"\n") + (not block.endswith((b"\n", b"\r")))
-            found.is_plain = found.is_plain and _is_plain(block, marks, found)
+            feeds = _count(block, _LF)
+            lines = feeds + (not block.endswith((b"\n", b"\r")))
+            found.is_plain = found.is_plain and _is_plain(block, feeds, marks, found)
             below = _below(block, max(0, skipped - found.line_count))
             found.line_count += lines
+            found.is_plain = found.is_plain and not suspects.are_in(below)
             if found.is_plain:
                 found.delimiter_count += _delimiters(below, marks)
     found.line_count -= skipped
@@ -62,11 +70,11 @@ def _below(block: bytes, skipped: int) -> bytes:
 
 def _delimiters(block: bytes, marks: Marks) -> int:
     """Delimiters outside quotes."""
+    if not marks.quote or marks.quote.encode() not in block:
+        return _count(block, ord(marks.delimiter))
     text = np.frombuffer(block, np.uint8)
-    found = text == ord(marks.delimiter)
-    if marks.quote and marks.quote.encode() in block:
-        found &= ~np.logical_xor.accumulate(text == ord(marks.quote))
-    return int(np.count_nonzero(found))
+    is_within = np.logical_xor.accumulate(text == ord(marks.quote))
+    return int(np.count_nonzero((text == ord(marks.delimiter)) & ~is_within))
 
 
 def _blocks(opened: BinaryIO, name: str, longest: int, found: Plainness) -> Iterator[bytes]:
@@ -85,12 +93,17 @@ def _blocks(opened: BinaryIO, name: str, longest: int, found: Plainness) -> Iter
         yield held
 
 
-def _is_plain(block: bytes, marks: Marks, found: Plainness) -> bool:
+def _count(block: bytes, mark: int) -> int:
+    """How often a byte occurs; several times faster than `bytes.count` where it occurs often."""
+    return int(np.count_nonzero(np.frombuffer(block, np.uint8) == mark))
+
+
+def _is_plain(block: bytes, feeds: int, marks: Marks, found: Plainness) -> bool:
     if b"\0" in block or (marks.escape and marks.escape.encode() in block):
         return False
     if not marks.are_stated and any(hint in block for hint in _HINTS) and _has_foreign(block, marks):
         return False
-    if not _ends_alike(block, found):
+    if not _ends_alike(block, feeds, found):
         return False
     return not marks.quote or marks.quote.encode() not in block or _is_well_quoted(block, marks)
 
@@ -101,13 +114,13 @@ def _has_foreign(block: bytes, marks: Marks) -> bool:
     return re.search(begins, block) is not None
 
 
-def _ends_alike(block: bytes, found: Plainness) -> bool:
-    returns, feeds = block.count(b"\r"), block.count(b"\n")
-    if returns and not returns == feeds == block.count(b"\r\n"):
+def _ends_alike(block: bytes, feeds: int, found: Plainness) -> bool:
+    returns = b"\r" in block
+    if returns and not _count(block, ord("\r")) == feeds == block.count(b"\r\n"):
         return False
     if feeds and found.has_returns is None:
-        found.has_returns = bool(returns)
-    return not feeds or found.has_returns == bool(returns)
+        found.has_returns = returns
+    return not feeds or found.has_returns == returns
 
 
 def _is_well_quoted(block: bytes, marks: Marks) -> bool:

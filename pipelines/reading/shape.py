@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from models.text_file_settings import EMPTY_LINE
 from pipelines.reading.headers import looks_like_headers
 from pipelines.reading.lines import Found
-from pipelines.reading.tables import literal
 
-_TOTALS = (
+# Words for a total, in small letters and ASCII.
+TOTALS = (
     "total",
     "totals",
     "grand total",
@@ -156,17 +156,4 @@ def _first_filled(cells: Sequence[str]) -> str:
 
 def is_total(cells: Sequence[str]) -> bool:
     """Whether the first cell that holds anything is a word for a total."""
-    return _first_filled(cells).lower().partition(":")[0].partition("(")[0].strip(" ") in _TOTALS
-
-
-def suspect_sql(width: int, headers: Sequence[str]) -> str:
-    """SQL, over columns c0, c1 ...: whether a row may be empty, a total or the header again, so that Python judges."""
-    cells = [f"trim(c{at}, ' ')" for at in range(width)]
-    first = f"coalesce({', '.join(f'''nullif({cell}, '')''' for cell in cells)}, 'total')"
-    word = f"trim(split_part(split_part(lower({first}), ':', 1), '(', 1), ' ')"
-    repeats = " and ".join(
-        f"{cell} = {literal(header.strip(' '))}" for cell, header in zip(cells, headers, strict=False)
-    )
-    begins = sorted({total[:3] for total in _TOTALS})
-    guard = f"lower(left({first}, 3)) in ({', '.join(map(literal, begins))})"
-    return f"(({guard} and {word} in ({', '.join(map(literal, _TOTALS))})) or ({repeats or 'false'}))"
+    return _first_filled(cells).lower().partition(":")[0].partition("(")[0].strip(" ") in TOTALS

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import islice
 from pathlib import Path
-from types import MappingProxyType
 from typing import Protocol
 
 import pyarrow as pa
@@ -176,9 +175,9 @@ def source_error(where: str, what: str, next_step: str = "check the file, or exp
     return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
 
 
-def beside_sql(stated: Mapping[str, str] = MappingProxyType({})) -> str:
-    """The columns beside the kept ones for rows that the engine read, empty where no SQL is stated for them."""
-    return ", ".join(f"cast({stated.get(name, 'null')} as {kind}) as {quoted(name)}" for name, kind in BESIDE)
+def beside_sql() -> str:
+    """The columns beside the kept ones, empty: for rows that the engine has read without a fault."""
+    return ", ".join(f"cast(null as {kind}) as {quoted(name)}" for name, kind in BESIDE)
 
 
 def literal(text: str) -> str:

@@ -12,7 +12,6 @@ from models.errors import SourceFileError
 from pipelines import warehouse
 from pipelines.reading.delimited import DelimitedFile, open_delimited
 from pipelines.reading.finding import Candidate, unpack
-from pipelines.reading.plain import looked_through
 from pipelines.reading.shape import Passed
 from pipelines.reading.tables import Kept, literal
 from pipelines.reading.tables import quoted as quoted_name
@@ -87,7 +86,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
                 table = opened(tmp_path / "t.csv", text, renamed(SKUS, columns=NAMED))
             except SourceFileError:
                 return
-            proof = looked_through(table.path, "t.csv", table.marks, table.longest_line, table.skipped)
+            proof = table._looked_through()
             target = tmp_path / "t.parquet"
             may_be = table.may_be_plain and table._is_even(proof)
             if not may_be or not table._is_copied(connection, _kept(table), target, proof.line_count):
@@ -132,7 +131,7 @@ def test_a_badly_quoted_row_costs_only_itself(tmp_path: Path) -> None:
 )
 def test_the_engine_reads_plain_files(tmp_path: Path, text: str) -> None:
     table = opened(tmp_path / "t.csv", text, renamed(SKUS, columns=NAMED))
-    proof = looked_through(table.path, "t.csv", table.marks, table.longest_line, table.skipped)
+    proof = table._looked_through()
     with warehouse.scratch() as connection:
         assert table._is_even(proof) and table._is_copied(connection, _kept(table), tmp_path / "t.p", proof.line_count)
 
