@@ -117,7 +117,7 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
     beside = {name for name, _ in BESIDE}
     table = ArchivedFile(tuple(name for name in pq.read_schema(archived).names if name not in beside))
     layout = replace(lay_out(then, said, table, archived.name), dropped={})
-    content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"], 0, False)
+    content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     staged = stage(connection, said, layout, archived, content.name)
     reject(connection, said, layout, staged, archived)
     _place(connection, entry["lines"])

@@ -41,14 +41,12 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Content:
-    """A candidate's unpacked content. `line_breaks` counts line feeds; `has_nul` says whether a zero byte occurs."""
+    """A candidate's unpacked content."""
 
     path: Path
     name: str
     content_hash: str
     byte_count: int
-    line_breaks: int
-    has_nul: bool
 
 
 def seek(settings: Settings, paths: Sequence[Path] | None, source: str | None) -> list[Candidate | SourceFileError]:
@@ -155,11 +153,9 @@ def _copy_bounded(opened: Readable, target: Path, packed_bytes: int, where: str)
 
 def _hashed(path: Path, name: str) -> Content:
     digest = hashlib.sha256()
-    size, breaks, has_nul = 0, 0, False
+    size = 0
     with path.open("rb") as opened:
         while chunk := opened.read(_CHUNK):
             digest.update(chunk)
             size += len(chunk)
-            breaks += chunk.count(b"\n")
-            has_nul = has_nul or b"\0" in chunk
-    return Content(path, name, digest.hexdigest(), size, breaks, has_nul)
+    return Content(path, name, digest.hexdigest(), size)
