@@ -15,6 +15,7 @@ from models.damage_settings import Damage
 from models.errors import SettingsError
 from models.mail_settings import CheckedMail, Mail
 from models.near_miss_settings import NearMisses
+from models.reading_limits import Limits
 from models.shop_settings import CheckedFolders, Folders, Shop
 from models.source_settings import CheckedSource, ColumnSource, Source, Sources
 from models.spark_settings import Engine, Spark
@@ -40,6 +41,7 @@ class Settings:
     near_misses: NearMisses = field(default_factory=NearMisses)
     mail: CheckedMail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
+    reading: Limits = field(default_factory=Limits)
 
     def path(self, name: str) -> Path:
         """One of the shop's folders, made if missing, readable by its owner only."""

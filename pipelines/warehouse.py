@@ -13,16 +13,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import duckdb
 from filelock import FileLock, Timeout
 
-from models.contracts import sql_type
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
-from models.reference import RECORDS
 from models.sql_texts import sql_texts
-from models.tables.tariffs import TARIFFS
-from pipelines.settings import Settings
+
+if TYPE_CHECKING:
+    from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
@@ -84,6 +84,18 @@ def scratch() -> Iterator[Connection]:
         yield connection
     finally:
         connection.close()
+
+
+def bare(memory_bytes: int, spill: Path) -> Connection:
+    """An engine in memory without any table, for the reader of a single file. It spills into that folder."""
+    return duckdb.connect(
+        config={
+            "memory_limit": f"{memory_bytes}B",
+            "temp_directory": str(spill),
+            "threads": 2,
+            "autoinstall_known_extensions": False,
+        }
+    )
 
 
 @contextmanager
@@ -196,6 +208,10 @@ def _version(connection: Connection) -> int:
 
 def _reconcile_records(connection: Connection) -> None:
     """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
+    # Contracts are loaded here: the reader of single files opens an engine without tables, and must start at once.
+    from models.contracts import sql_type
+    from models.reference import RECORDS
+
     for kind, schema in RECORDS.items():
         columns = {name: sql_type(column) for name, column in schema.columns.items()}
         for table, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
@@ -208,6 +224,9 @@ def _reconcile_records(connection: Connection) -> None:
 
 def _reconcile_tariffs(connection: Connection) -> None:
     """Tariff tables stand even where the shop has no tariff yet: then every parcel is listed as unrated."""
+    from models.contracts import sql_type
+    from models.tables.tariffs import TARIFFS
+
     connection.execute("create schema if not exists rating")
     for schema in TARIFFS:
         typed = ", ".join(f"{name} {sql_type(column)}" for name, column in schema.columns.items())

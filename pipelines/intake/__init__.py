@@ -10,13 +10,13 @@ from datetime import datetime
 from pathlib import Path
 
 from models.errors import DunnageError
-from pipelines.intake.archive import archive, write_entry
+from pipelines.intake.archive import archive, origin, write_entry
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
 from pipelines.intake.landing import land
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import forget, stage
-from pipelines.reading.finding import Candidate, Content, seek, unpack
+from pipelines.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.reading.opening import opened
 from pipelines.reading.tables import source_error
 from pipelines.settings import Settings, Source
@@ -62,6 +62,9 @@ def take_in_with(
         if isinstance(candidate, DunnageError):
             deliveries.append(Delivery(candidate.where, error=candidate))
             continue
+        if isinstance(candidate, PassedOver):
+            deliveries.append(Delivery(candidate.name, notes=(candidate.reason,)))
+            continue
         if progress:
             progress(candidate.name)
         deliveries.extend(_taken_in(connection, settings, candidate, now, again, is_asked=paths is not None))
@@ -76,7 +79,7 @@ def _taken_in(
         return
     with _scratch(settings) as scratch:
         try:
-            content = unpack(candidate, scratch)
+            content = unpack(candidate, scratch, settings.reading)
         except DunnageError as refused:
             yield Delivery(candidate.name, error=refused)
             return
@@ -96,7 +99,7 @@ def _scratch(settings: Settings) -> Iterator[Path]:
     """A folder for unpacked and transcoded files, emptied of what a killed run left there. Only one run writes."""
     folder = settings.folder / ".intake"
     shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700)
+    folder.mkdir(mode=0o700, exist_ok=True)
     try:
         yield Path(tempfile.mkdtemp(dir=folder))
     finally:
@@ -127,16 +130,17 @@ def _delivered(
 def _landed(
     connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
 ) -> Delivery:
-    table = opened(connection, source, content, scratch)
+    table = opened(source, content, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived = archive(connection, settings, source, content, table, layout, scratch)
-    staged = stage(connection, source, layout, archived)
-    reject(connection, source, layout, staged, archived)
+    with origin(archived) as rows:
+        staged = stage(connection, source, layout, rows)
+        reject(connection, source, layout, staged, rows)
     place_lines(connection, table, staged)
     with transaction(connection):
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
-        write_entry(connection, settings, source, archived, delivery_id)
+        write_entry(connection, settings, source, layout, archived, delivery_id)
     forget(connection, staged)
     return landed(source, content, layout, staged, counts, delivery_id)

@@ -13,7 +13,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
 from models.reference import RECORDS
-from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table
+from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
 from pipelines.settings import ColumnSource, Settings, Source
 
 
@@ -33,6 +33,10 @@ class Layout:
     kept: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
+
+    def archived(self, header: str) -> str:
+        """The name of a kept header's column in the archived file."""
+        return kept_name([column.header for column in self.kept].index(header))
 
 
 def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layout:

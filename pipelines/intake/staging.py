@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from models.cells import Reading
 from models.contracts import sql_type
@@ -40,13 +39,12 @@ class Staged:
     blanked_count: int
 
 
-def stage(connection: Connection, source: Source, layout: Layout, archived: Path) -> Staged:
+def stage(connection: Connection, source: Source, layout: Layout, origin: str) -> Staged:
     """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
 
     Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
-    would cost as much memory as one that is used.
+    would cost as much memory as one that is used. origin: SQL for the archived rows (archive.origin).
     """
-    origin = f"read_parquet({literal(str(archived))}, file_row_number=true)"
     typed = _staging(source.kind, layout, _texts_from(source, layout, origin), ())
     connection.execute(f"create or replace temp table typed_rows as {typed}")
     looked_up: tuple[str, ...] = ()
@@ -91,7 +89,10 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
     for name in layout.readings:
         if name in layout.headers:
             is_text = layout.readings[name].quantity is Quantity.TEXT
-            yield name, _translated(_trimmed(quoted(layout.headers[name]), is_text), source.columns[name].values)
+            yield (
+                name,
+                _translated(_trimmed(layout.archived(layout.headers[name]), is_text), source.columns[name].values),
+            )
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
         else:
@@ -121,7 +122,7 @@ def _numbered(layout: Layout) -> str:
     own = "file_row_number + 1"
     if not _has_refs(layout):
         return own
-    return f"coalesce(try_cast(split_part({quoted(REJECT_REF)}, ':', 2) as bigint), {own})"
+    return f"coalesce(try_cast(split_part({layout.archived(REJECT_REF)}, ':', 2) as bigint), {own})"
 
 
 def _has_refs(layout: Layout) -> bool:
@@ -132,7 +133,7 @@ def _row_columns(layout: Layout) -> Iterator[str]:
     yield "file_row_number + 1 as row_number"
     yield f"{quoted(FAULT)} as fault"
     if _has_refs(layout):
-        yield f"{quoted(REJECT_REF)} as reject_ref"
+        yield f"{layout.archived(REJECT_REF)} as reject_ref"
 
 
 def _staging(kind: str, layout: Layout, texts: str, looked_up: Sequence[str]) -> str:

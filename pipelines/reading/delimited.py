@@ -16,16 +16,19 @@ from pathlib import Path
 from typing import TextIO
 
 from models.privacy import blanked_sql
+from models.reading_limits import DEFAULTS, Limits
 from pipelines.reading.encodings import undecodable
 from pipelines.reading.finding import Content
+from pipelines.reading.plain_paths import plain_file, plain_folder
 from pipelines.reading.tables import (
-    SAMPLE_ROWS,
     Kept,
     Row,
     beside_sql,
+    kept_name,
     literal,
-    quoted,
+    refuse_shape,
     sample,
+    sample_rows,
     source_error,
     unique_headers,
     write_rows,
@@ -55,6 +58,7 @@ class DelimitedFile:
     skipped: int
     is_plain: bool
     is_export: bool
+    limits: Limits = DEFAULTS
 
     def line_shift(self, row_count: int) -> int | None:
         """Lines before the first row, where every row takes one line; None where the line breaks say otherwise."""
@@ -70,17 +74,18 @@ class DelimitedFile:
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         if self.is_plain and not self.is_export and len(self.delimiter.encode()) == 1:
             try:
-                connection.execute(self._engine_copy(kept, target))
+                with plain_file(self.path, target.parent, "source.csv") as path, plain_folder(target.parent) as folder:
+                    connection.execute(replace(self, path=path)._engine_copy(kept, folder / target.name))
                 return
             except EngineError:
                 target.unlink(missing_ok=True)
-        write_rows(self._told(kept), kept, target)
+        write_rows(self._told(kept), kept, target, self.limits)
 
     def _engine_copy(self, kept: Sequence[Kept], target: Path) -> str:
         return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, codec 'zstd')"
 
     def _selected(self, kept: Sequence[Kept]) -> str:
-        texts = [f"{_kept_text(column)} as {quoted(column.header)}" for column in kept]
+        texts = [f"{_kept_text(column)} as {kept_name(number)}" for number, column in enumerate(kept)]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
         return (
             f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, auto_detect=false, "
@@ -97,7 +102,9 @@ class DelimitedFile:
                     yield _checked(_unguarded(row) if self.is_export else row, len(self.headers), places)
 
 
-def open_delimited(path: Path, content: Content, source: Source, *, is_export: bool = False) -> DelimitedFile:
+def open_delimited(
+    path: Path, content: Content, source: Source, *, is_export: bool = False, limits: Limits = DEFAULTS
+) -> DelimitedFile:
     """Find the header: the first row with any text. Raises SourceFileError for a file without one."""
     delimiter = "\t" if source.format == "tsv" and source.delimiter == "," else source.delimiter
     if len(delimiter) != 1:
@@ -107,7 +114,8 @@ def open_delimited(path: Path, content: Content, source: Source, *, is_export: b
         first = next((row for row in rows if row.fault or any(cell and cell.strip() for cell in row.cells)), None)
         if first is None or first.line is None:
             raise source_error(content.name, "holds no header and no row")
-        told = [*([] if source.header else [first]), *islice(rows, SAMPLE_ROWS)]
+        refuse_shape([cell or "" for cell in first.cells], content.name, limits)
+        told = [*([] if source.header else [first]), *islice(rows, sample_rows(len(first.cells)))]
     cells = [cell or "" for cell in first.cells]
     named = cells if source.header else [str(place) for place in range(1, len(cells) + 1)]
     spanned = sum(len(re.findall(r"\r\n|\r|\n", cell)) for cell in cells)
@@ -121,6 +129,7 @@ def open_delimited(path: Path, content: Content, source: Source, *, is_export: b
         # The engine miscounts skipped lines where line ends are mixed, so it is given files whose header comes first.
         is_plain=not content.has_nul and not spanned and first.line == 1,
         is_export=is_export,
+        limits=limits,
     )
 
 

@@ -3,29 +3,33 @@
 from __future__ import annotations
 
 import math
+import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from itertools import islice
+from itertools import chain, count, islice
 from pathlib import Path
-from typing import Protocol
-
-import pyarrow as pa
-import pyarrow.parquet as pq
+from typing import TYPE_CHECKING, Protocol
 
 from models.errors import SourceFileError
 from models.privacy import blanked
-from pipelines.warehouse import Connection
+from models.reading_limits import DEFAULTS, Limits
 
-# Columns of an archived file beside the kept ones. No header begins with this mark.
+if TYPE_CHECKING:
+    from pipelines.warehouse import Connection
+
+# Columns of an archived file beside the kept ones, which are named by number.
 FAULT, FAULT_COLUMN, AS_FOUND, LINE = "»fault", "»fault column", "»row", "»line"
 BESIDE = ((FAULT_COLUMN, "varchar"), (FAULT, "varchar"), (AS_FOUND, "varchar"), (LINE, "bigint"))
 REJECT_REF, REASON = "reject_ref", "reason"
 WHOLE_ROW = "(row)"
 SAMPLE_ROWS = 1_000
-# Contracts allow 200 characters; what is longer is rejected anyway and need not be kept whole.
-LONGEST_CELL = 1_000
+_SAMPLE_CELLS = 200_000
 _BATCH_ROWS = 20_000
+# As many characters of a cell are kept that was too long to be read.
+SHOWN_CHARACTERS = 1_000
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 
 
 @dataclass(frozen=True)
@@ -66,19 +70,34 @@ class Table(Protocol):
     def rows(self) -> Sequence[Sequence[str]]: ...
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        """Write the kept columns of all rows, in order, as Parquet. Raises SourceFileError."""
+        """Write the kept columns of all rows, in order, as Parquet. Raises SourceFileError.
+
+        The columns are named by `kept_name`, whatever their headers are; beside them stand those of BESIDE.
+        """
+
+
+def kept_name(number: int) -> str:
+    """The name under which the n-th kept column is archived. No header is ever a name for the engine."""
+    return f"c{number}"
 
 
 def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
     """Headers without surrounding blanks; a repeated one is numbered `Price (1)`, `Price (2)`, an empty one `(3)`."""
     bare = [" ".join(header.split()) for header in headers]
-    counted: dict[str, int] = {}
+    times = Counter(bare)
+    taken = {header for header in bare if times[header] == 1}
     names = []
     for place, header in enumerate(bare, 1):
-        counted[header] = counted.get(header, 0) + 1
-        repeated = header and bare.count(header) > 1
-        names.append(f"{header} ({counted[header]})" if repeated else header or f"({place})")
+        names.append(header if header and times[header] == 1 else _numbered(header, place, taken))
+        taken.add(names[-1])
     return tuple(names)
+
+
+def _numbered(header: str, place: int, taken: set[str]) -> str:
+    """The first number that leads to a name which no other header has."""
+    first = header or f"({place})"
+    numbered = (f"{first} ({number})" for number in count(1))
+    return next(name for name in chain([] if header else [first], numbered) if name not in taken)
 
 
 def cell_text(cell: object, decimal: str = ".") -> str:
@@ -88,8 +107,7 @@ def cell_text(cell: object, decimal: str = ".") -> str:
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, float):
-        whole = math.isfinite(cell) and cell == int(cell) and abs(cell) < 1e15
-        return str(int(cell)) if whole else repr(cell).replace(".", decimal)
+        return number_text(cell).replace(".", decimal)
     if isinstance(cell, datetime):
         return (
             cell.date().isoformat() if cell.time() == datetime.min.time() and not cell.tzinfo else cell.isoformat(" ")
@@ -99,34 +117,100 @@ def cell_text(cell: object, decimal: str = ".") -> str:
     return str(cell)
 
 
+def number_text(number: float, digits: int = 15) -> str:
+    """A native number to its significant digits: 33.300000000000004 is 33.3, as whoever wrote it sees it.
+
+    Fifteen decimal digits survive every double and six every single-precision number (IEEE 754); what a sum leaves
+    beyond them is noise of the binary form. Whole numbers are written without a point, others as Python does.
+    """
+    rounded = float(f"{number:.{digits}g}")
+    return str(int(rounded)) if abs(rounded) < 1e15 and rounded == int(rounded) else repr(rounded)
+
+
+def figures_text(written: str, decimal: str = ".") -> str:
+    """A number as a file of typed values writes it, in figures: whole numbers as they are, others by `number_text`.
+
+    Raises ValueError for what is no number.
+    """
+    if written.lstrip("-").isdecimal():
+        return written
+    number = float(written)
+    return (written if math.isinf(number) else number_text(number)).replace(".", decimal)
+
+
 def sample(rows: Iterable[Row], width: int) -> tuple[tuple[str, ...], ...]:
-    """The first rows, each as wide as the header."""
-    filled = (tuple(cell or "" for cell in row.cells) for row in rows if row.fault is None)
-    return tuple((cells + ("",) * width)[:width] for cells in islice(filled, SAMPLE_ROWS))
+    """The first rows, each as wide as the header; of wide tables fewer."""
+    filled = (tuple((cell or "")[:SHOWN_CHARACTERS] for cell in row.cells[:width]) for row in rows if not row.fault)
+    return tuple(cells + ("",) * (width - len(cells)) for cells in islice(filled, sample_rows(width)))
 
 
-def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path) -> None:
-    """Write rows read in Python as Parquet, a batch at a time."""
-    names = [*(column.header for column in kept), FAULT_COLUMN, FAULT, AS_FOUND]
-    schema = pa.schema([*((name, pa.string()) for name in names), (LINE, pa.int64())])
+def sample_rows(width: int) -> int:
+    """How many rows of a table of so many columns are looked at."""
+    return min(SAMPLE_ROWS, 1 + _SAMPLE_CELLS // max(1, width))
+
+
+def refuse_shape(headers: Sequence[str], name: str, limits: Limits) -> None:
+    """Raises SourceFileError for a header row that no honest file has."""
+    if len(headers) > limits.most_columns:
+        what = f"has {len(headers):,} columns, more than {limits.most_columns:,}"
+        raise source_error(name, what, "look at it; most_columns under [reading] in dunnage.toml may be raised")
+    longest = max(map(len, headers), default=0)
+    if longest > limits.longest_header:
+        what = f"has a header of {longest:,} characters, more than {limits.longest_header:,}"
+        raise source_error(name, what, "look at it; longest_header under [reading] in dunnage.toml may be raised")
+
+
+def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path, limits: Limits = DEFAULTS) -> None:
+    """Write rows read in Python as Parquet, a batch at a time. Raises SourceFileError for blank rows without end."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    texts = [*map(kept_name, range(len(kept))), FAULT_COLUMN, FAULT, AS_FOUND]
+    schema = pa.schema([*((name, pa.string()) for name in texts), (LINE, pa.int64())])
+    told = (_told(row, kept, limits) for row in _filled(rows, limits, target))
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
-        while batch := list(islice(rows, _BATCH_ROWS)):
-            columns = [_column(batch, column) for column in kept]
-            columns.append([row.fault_column if row.fault else None for row in batch])
-            columns.append([row.fault for row in batch])
-            columns.append([row.as_found and blanked(row.as_found, phones=True)[:LONGEST_CELL] for row in batch])
-            lines = [row.line for row in batch]
-            writer.write_table(pa.table([*map(_strings, columns), pa.array(lines, pa.int64())], schema=schema))
+        while batch := list(islice(told, _BATCH_ROWS)):
+            arrays = (
+                pa.array(column, kind) for column, kind in zip(zip(*batch, strict=True), schema.types, strict=True)
+            )
+            writer.write_table(pa.table(list(arrays), schema=schema))
 
 
-def _strings(texts: Sequence[str | None]) -> pa.Array:
-    return pa.array([text and text.encode("utf-8", "replace").decode() for text in texts], pa.string())
+def _filled(rows: Iterator[Row], limits: Limits, target: Path) -> Iterator[Row]:
+    """The rows as they come. Raises SourceFileError where they are blank beyond reason."""
+    blank = 0
+    for row in rows:
+        blank = 0 if row.fault or any(row.cells) else blank + 1
+        if blank > limits.most_blank_rows:
+            raise source_error(target.name, f"holds more than {limits.most_blank_rows:,} blank rows one after another")
+        yield row
 
 
-def _column(batch: Sequence[Row], column: Kept) -> list[str | None]:
-    place = column.place
-    texts = (row.cells[place] if place < len(row.cells) else None for row in batch)
-    return [blanked(text[:LONGEST_CELL], phones=column.has_phones) if text else None for text in texts]
+def _told(row: Row, kept: Sequence[Kept], limits: Limits) -> tuple[str | int | None, ...]:
+    """A row as it is archived: the kept cells, the column of its fault, the fault, its text as found, its line."""
+    cells = [row.cells[column.place] if column.place < len(row.cells) else None for column in kept]
+    fault, fault_column = row.fault, row.fault_column
+    for at, cell in enumerate(cells):
+        if cell and (wrong := cell_fault(cell, limits)):
+            cells[at] = readable(cell)
+            fault, fault_column = (fault, fault_column) if fault else (wrong, kept[at].header)
+    blank = (
+        blanked(cell, phones=column.has_phones) if cell else None for cell, column in zip(cells, kept, strict=True)
+    )
+    as_found = row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True)
+    return (*blank, fault_column if fault else None, fault, as_found, row.line)
+
+
+def cell_fault(cell: str, limits: Limits) -> str | None:
+    """Why a cell is not read at all, whatever it holds. It is never cut and then read."""
+    if len(cell) > limits.longest_cell:
+        return f"has {len(cell):,} characters, more than {limits.longest_cell:,}; only the first are shown"
+    return None if cell.isascii() or not _HALF_CHARACTER.search(cell) else "holds half a character"
+
+
+def readable(text: str, most: int = SHOWN_CHARACTERS) -> str:
+    """The text as far as it is shown: cut, half characters as question marks."""
+    return text[:most].encode("utf-8", "replace").decode()
 
 
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
