@@ -18,7 +18,7 @@ from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import forget, stage
 from pipelines.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.reading.opening import opened
-from pipelines.reading.tables import source_error
+from pipelines.reading.tables import ShapeError, source_error
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection, EngineError, transaction, writing
 
@@ -80,8 +80,8 @@ def _taken_in(
     with _scratch(settings) as scratch:
         try:
             content = unpack(candidate, scratch, settings.reading)
-        except DunnageError as refused:
-            yield Delivery(candidate.name, error=refused)
+        except Exception as broken:
+            yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
             return
         for source in candidate.sources:
             yield _delivered(connection, settings, source, content, scratch, now, again)
@@ -120,11 +120,22 @@ def _delivered(
         return known
     try:
         return _landed(connection, settings, source, content, scratch, now)
-    except DunnageError as refused:
+    except Exception as broken:
+        refused = _refusal(content.name, broken)
         return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
-    except EngineError as broken:
-        reason = source_error(content.name, f"could not be landed: {str(broken).splitlines()[0]}")
-        return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=reason)
+
+
+def _refusal(name: str, broken: Exception) -> DunnageError:
+    """Whatever goes wrong inside a file is its refusal; what goes wrong with the machine is raised."""
+    if isinstance(broken, OSError):
+        raise broken
+    if isinstance(broken, DunnageError):
+        return broken
+    said = next(iter(str(broken).splitlines()), "")
+    if isinstance(broken, ShapeError):
+        return source_error(name, said)
+    kind = "" if isinstance(broken, EngineError) else f"{type(broken).__name__}: "
+    return source_error(name, f"could not be landed: {kind}{said[:500]}")
 
 
 def _landed(

@@ -13,6 +13,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
 from models.reference import RECORDS
+from models.visible import listed
 from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
 from pipelines.settings import ColumnSource, Settings, Source
 
@@ -115,7 +116,7 @@ def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[st
     if missing:
         raise ColumnMapError(
             f"{name} (source {source.name!r})",
-            f"has no column {', '.join(map(repr, missing))}; it has {', '.join(map(repr, table.headers))}",
+            f"has no column {', '.join(map(repr, missing))}; it has {listed(table.headers)}",
             "this file; nothing of it was landed",
             "mend the column map, or `files` if another source was meant",
         )

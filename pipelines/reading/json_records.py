@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from models.reading_limits import Limits
 from pipelines.reading.encodings import undecodable
 from pipelines.reading.finding import Content
-from pipelines.reading.json_stream import DECODER, Figures, NotJsonError, Stream
+from pipelines.reading.json_stream import DECODER, Figures, Stream
 from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, cell_text, figures_text, sample, source_error, write_rows
 
 if TYPE_CHECKING:
@@ -87,8 +87,6 @@ def _records(path: Path, content: Content, limits: Limits, *, is_lines: bool) ->
                 yield from _of_whole(Stream(text, limits.longest_line_mb * 1_000_000))
     except UnicodeDecodeError:
         raise undecodable(path, content.name, "utf-8") from None
-    except NotJsonError as wrong:
-        raise source_error(content.name, str(wrong)) from None
 
 
 def _of_lines(text: Any) -> Iterator[Record]:

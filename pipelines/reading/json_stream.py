@@ -6,6 +6,8 @@ import json
 from collections.abc import Iterator
 from typing import Any, TextIO
 
+from pipelines.reading.tables import ShapeError
+
 _CHUNK = 1 << 20
 _BLANKS = " \t\n\r"
 _NEITHER = "is JSON, but neither a list of objects nor an object with one list"
@@ -15,10 +17,6 @@ class Figures(str):
     """A number as it was written."""
 
     __slots__ = ()
-
-
-class NotJsonError(ValueError):
-    """What is wrong with a file as a whole."""
 
 
 def _no_constant(name: str) -> None:
@@ -51,9 +49,9 @@ class Stream:
             yield from self._only_list()
         else:
             self._value()
-            raise NotJsonError(_NEITHER)
+            raise ShapeError(_NEITHER)
         if self._mark():
-            raise NotJsonError(f"is no JSON: text after its end, at character {self._place():,}")
+            raise ShapeError(f"is no JSON: text after its end, at character {self._place():,}")
 
     def _members(self) -> Iterator[Any]:
         self._at += 1
@@ -72,23 +70,23 @@ class Stream:
         is_open = self._mark() != "}"
         while is_open:
             if not isinstance(self._value(), str):
-                raise NotJsonError(f"is no JSON: a key is no text, at character {self._place():,}")
+                raise ShapeError(f"is no JSON: a key is no text, at character {self._place():,}")
             self._expect(":")
             if self._mark() == "[":
                 lists += 1
                 if lists > 1:
-                    raise NotJsonError(_NEITHER)
+                    raise ShapeError(_NEITHER)
                 yield from self._members()
             else:
                 self._value()
             is_open = self._expect(",}") == ","
         if not lists:
-            raise NotJsonError(_NEITHER)
+            raise ShapeError(_NEITHER)
 
     def _expect(self, marks: str) -> str:
         mark = self._mark()
         if not mark or mark not in marks:
-            raise NotJsonError(f"is no JSON: {' or '.join(marks)} is missing at character {self._place():,}")
+            raise ShapeError(f"is no JSON: {' or '.join(marks)} is missing at character {self._place():,}")
         self._at += 1
         return mark
 
@@ -112,12 +110,12 @@ class Stream:
                 # The value may only be cut off by the end of what was read.
                 if not self._more():
                     said = f"{wrong.msg} at character {self._passed + wrong.pos:,}"
-                    raise NotJsonError(f"is no JSON: {said}") from None
+                    raise ShapeError(f"is no JSON: {said}") from None
                 continue
             except RecursionError:
-                raise NotJsonError("is no JSON: it is nested too deeply") from None
+                raise ShapeError("is no JSON: it is nested too deeply") from None
             except ValueError as wrong:
-                raise NotJsonError(f"is no JSON: {wrong} (in the value at character {self._place():,})") from None
+                raise ShapeError(f"is no JSON: {wrong} (in the value at character {self._place():,})") from None
             # Of a number that ends where the text read so far ends, there may be more.
             if end < len(self._buffer) or not self._more():
                 self._at = end
@@ -127,7 +125,7 @@ class Stream:
         """Read as much again as there is undecoded; whether there was any."""
         rest = self._buffer[self._at :]
         if len(rest) > self._longest:
-            raise NotJsonError(f"holds a value of more than {self._longest:,} characters")
+            raise ShapeError(f"holds a value of more than {self._longest:,} characters")
         found = "" if self._is_ended else self._text.read(max(_CHUNK, len(rest)))
         self._is_ended = not found
         self._passed += self._at

@@ -19,7 +19,7 @@ from models.errors import DunnageError
 from models.reading_limits import Limits
 from pipelines.reading.apart import LENGTH_BYTES
 from pipelines.reading.finding import Content
-from pipelines.reading.tables import Kept, Table, refuse_shape
+from pipelines.reading.tables import Kept, ShapeError, Table, refuse_shape
 from pipelines.reading.unfolding import Said, unfolded
 
 try:
@@ -87,6 +87,8 @@ def _answer(request: dict[str, Any]) -> dict[str, Any]:
         return _done(request, limits)
     except DunnageError as refused:
         return {"refused": [refused.where, refused.what, refused.next_step]}
+    except ShapeError as wrong:
+        said = str(wrong)
     except MemoryError:
         most = limits.memory_bytes(request["content"]["byte_count"]) // 1_000_000
         said = f"takes more than {most:,} MB of memory to read, far more than its size explains"

@@ -60,6 +60,10 @@ class Row:
     as_found: str | None = None
 
 
+class ShapeError(ValueError):
+    """What is wrong with a file as a whole, where its name is not known."""
+
+
 class Table(Protocol):
     """An opened source file."""
 
@@ -161,44 +165,60 @@ def refuse_shape(headers: Sequence[str], name: str, limits: Limits) -> None:
 
 
 def write_rows(rows: Iterator[Row], kept: Sequence[Kept], target: Path, limits: Limits = DEFAULTS) -> None:
-    """Write rows read in Python as Parquet, a batch at a time. Raises SourceFileError for blank rows without end."""
+    """Write rows read in Python as Parquet, a batch at a time. Raises ShapeError for blank rows without end."""
     import pyarrow as pa
     import pyarrow.parquet as pq
 
     texts = [*map(kept_name, range(len(kept))), FAULT_COLUMN, FAULT, AS_FOUND]
     schema = pa.schema([*((name, pa.string()) for name in texts), (LINE, pa.int64())])
-    told = (_told(row, kept, limits) for row in _filled(rows, limits, target))
+    blank = 0
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
-        while batch := list(islice(told, _BATCH_ROWS)):
-            arrays = (
-                pa.array(column, kind) for column, kind in zip(zip(*batch, strict=True), schema.types, strict=True)
-            )
+        while batch := list(islice(rows, _BATCH_ROWS)):
+            blank = _blank_rows(batch, blank, limits)
+            arrays = map(pa.array, _columns(batch, kept, limits), schema.types)
             writer.write_table(pa.table(list(arrays), schema=schema))
 
 
-def _filled(rows: Iterator[Row], limits: Limits, target: Path) -> Iterator[Row]:
-    """The rows as they come. Raises SourceFileError where they are blank beyond reason."""
-    blank = 0
-    for row in rows:
-        blank = 0 if row.fault or any(row.cells) else blank + 1
-        if blank > limits.most_blank_rows:
-            raise source_error(target.name, f"holds more than {limits.most_blank_rows:,} blank rows one after another")
-        yield row
+def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
+    """How many blank rows there are at the end of the batch, with those before it. Raises ShapeError."""
+    filled = (at for at, row in enumerate(reversed(batch)) if row.fault or any(row.cells))
+    last = next(filled, None)
+    blank = before + len(batch) if last is None else last
+    if blank > limits.most_blank_rows:
+        raise ShapeError(f"holds more than {limits.most_blank_rows:,} blank rows one after another")
+    return blank
 
 
-def _told(row: Row, kept: Sequence[Kept], limits: Limits) -> tuple[str | int | None, ...]:
-    """A row as it is archived: the kept cells, the column of its fault, the fault, its text as found, its line."""
-    cells = [row.cells[column.place] if column.place < len(row.cells) else None for column in kept]
-    fault, fault_column = row.fault, row.fault_column
-    for at, cell in enumerate(cells):
-        if cell and (wrong := cell_fault(cell, limits)):
-            cells[at] = readable(cell)
-            fault, fault_column = (fault, fault_column) if fault else (wrong, kept[at].header)
-    blank = (
-        blanked(cell, phones=column.has_phones) if cell else None for cell, column in zip(cells, kept, strict=True)
-    )
-    as_found = row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True)
-    return (*blank, fault_column if fault else None, fault, as_found, row.line)
+def _columns(batch: Sequence[Row], kept: Sequence[Kept], limits: Limits) -> list[Sequence[str | int | None]]:
+    """The kept columns of some rows as they are archived, then those of BESIDE."""
+    faults = {at: (row.fault, row.fault_column) for at, row in enumerate(batch) if row.fault}
+    columns: list[Sequence[str | int | None]] = []
+    for column in kept:
+        place = column.place
+        cells = [row.cells[place] if place < len(row.cells) else None for row in batch]
+        for at, fault in _faults_in(cells, limits):
+            faults.setdefault(at, (fault, column.header))
+            cells[at] = readable(cells[at] or "")
+        columns.append([blanked(cell, phones=column.has_phones) if cell else None for cell in cells])
+    told = [faults.get(at, (None, None)) for at in range(len(batch))]
+    as_found = [row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True) for row in batch]
+    return [
+        *columns,
+        [column for _, column in told],
+        [fault for fault, _ in told],
+        as_found,
+        [row.line for row in batch],
+    ]
+
+
+def _faults_in(cells: Sequence[str | None], limits: Limits) -> list[tuple[int, str]]:
+    """Cells that are not read at all, by their place, with the reason. They are looked for all at once."""
+    filled = [cell for cell in cells if cell]
+    is_long = max(map(len, filled), default=0) > limits.longest_cell
+    if not is_long and ((joined := "".join(filled)).isascii() or not _HALF_CHARACTER.search(joined)):
+        return []
+    found = ((at, cell_fault(cell, limits)) for at, cell in enumerate(cells) if cell)
+    return [(at, fault) for at, fault in found if fault]
 
 
 def cell_fault(cell: str, limits: Limits) -> str | None:
