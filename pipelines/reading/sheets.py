@@ -19,7 +19,7 @@ from pipelines.reading.number_formats import date_styles
 # A sheet's own bounds (ECMA-376 leaves them to programs; every one of them keeps these).
 MOST_ROWS, MOST_COLUMNS = 1_048_576, 16_384
 # No cell that refers to a shared text is written in fewer bytes: <c t="s"><v>1</v></c>.
-_BYTES_OF_REFERENCE, _FREE_TEXTS = 20, 1_000_000
+_BYTES_OF_REFERENCE, _FREE_TEXTS = 20, 100_000
 _CHUNK = 1 << 16
 _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
 _LETTERS = re.compile("([A-Z]{1,3})[0-9]+")
