@@ -17,7 +17,7 @@ from pipelines.intake.landing import land
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import forget, stage
 from pipelines.reading.finding import Candidate, Content, PassedOver, seek, unpack
-from pipelines.reading.opening import opened
+from pipelines.reading.opening import expect, opened
 from pipelines.reading.tables import ShapeError, source_error
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection, EngineError, transaction, writing
@@ -58,7 +58,9 @@ def take_in_with(
 ) -> list[Delivery]:
     """`take_in` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
-    for candidate in seek(settings, paths, source):
+    found = seek(settings, paths, source)
+    expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
+    for candidate in found:
         if isinstance(candidate, DunnageError):
             deliveries.append(Delivery(candidate.where, error=candidate))
             continue

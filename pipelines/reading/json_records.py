@@ -12,10 +12,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from models.reading_limits import Limits
+from pipelines.reading.cell_texts import cell_text, figures_text
 from pipelines.reading.encodings import undecodable
 from pipelines.reading.finding import Content
 from pipelines.reading.json_stream import DECODER, Figures, Stream
-from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, cell_text, figures_text, sample, source_error, write_rows
+from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, sample, source_error, write_rows
 
 if TYPE_CHECKING:
     from pipelines.warehouse import Connection

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 
-from pipelines.reading.tables import cell_text, number_text
+from pipelines.reading.cell_texts import cell_text, number_text
 
 # Formats that need not be written in the file; the second and third group are dates of East Asian workbooks.
 _BUILT_IN = {**dict.fromkeys((*range(14, 23), *range(27, 37), 45, 47, *range(50, 59)), "date"), 46: "duration"}

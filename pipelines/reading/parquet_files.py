@@ -154,7 +154,7 @@ def _marked(text: str, column: Kept) -> str:
 
 
 def _number_text(cell: str, kind: str) -> str:
-    """As tables.number_text writes it; a single-precision number by the fewest figures that give it again (6 to 9)."""
+    """As cell_texts.number_text; a single-precision number by the fewest figures that give it again (6 to 9)."""
     text, number = f"cast({cell} as varchar)", cell
     if kind == "DOUBLE":
         number = f"cast(printf('%.15g', {cell}) as double)"

@@ -13,14 +13,14 @@ from xml.parsers import expat
 
 from models.errors import DunnageError
 from models.reading_limits import Limits
+from pipelines.reading.cell_texts import cell_text, figures_text
 from pipelines.reading.finding import Content, most_unpacked
 from pipelines.reading.number_formats import dated_text
-from pipelines.reading.sheets import Cell, Package, Sheet, WorkbookError, open_package, sheet_rows, unescaped
+from pipelines.reading.packages import Package, Sheet, WorkbookError, open_package, unescaped
+from pipelines.reading.sheets import Cell, sheet_rows
 from pipelines.reading.tables import (
     Kept,
     Row,
-    cell_text,
-    figures_text,
     refuse_shape,
     sample,
     source_error,

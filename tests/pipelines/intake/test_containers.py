@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 
 from models.reading_limits import Limits
 from pipelines import warehouse
+from pipelines.reading.cell_texts import number_text
 from pipelines.reading.parquet_files import _number_text
-from pipelines.reading.tables import number_text
 from tests.pipelines.intake.raw_workbooks import book
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of
@@ -116,7 +116,7 @@ def test_native_numbers_count_to_fifteen_digits_in_every_format(tmp_path: Path, 
 def test_single_precision_keeps_its_own_digits(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(SKUS, format="parquet")])
     kinds = pa.array([33.3, 16777.25, 1.0], pa.float32())
-    shop.take_one("skus", parquet_of({"Stock no": ["A", "B", "C"], "Kind": kinds}))  # type: ignore[dict-item]
+    shop.take_one("skus", parquet_of({"Stock no": ["A", "B", "C"], "Kind": kinds}))
     assert [row[1] for row in shop.accepted()] == ["33.3", "16777.25", "1"]
 
 
