@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, ClassVar
-
-if TYPE_CHECKING:
-    from pydantic import ConfigDict
+from typing import Any, ClassVar
 
 
 class Section:
@@ -16,7 +13,7 @@ class Section:
     """
 
     affected: ClassVar[str] = "every command"
-    __pydantic_config__: ClassVar[ConfigDict] = {"extra": "forbid", "strict": True, "allow_inf_nan": False}
+    __pydantic_config__: ClassVar[Any] = {"extra": "forbid", "strict": True, "allow_inf_nan": False}
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Callable[[Any], dict[str, Any]]) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import AfterValidator, Field
 
 from models.currencies import in_use, is_currency
-from models.sections import Section
+from models.sections import Section as Section
 
 
 class RefusedError(ValueError):
