@@ -126,7 +126,8 @@ def _started() -> _Reader:
 
 
 @atexit.register
-def _end() -> None:
+def end() -> None:
+    """End the reader; the next file starts another."""
     while _readers:
         _readers.pop().close()
 

@@ -142,7 +142,7 @@ def test_a_fork_has_a_reader_of_its_own(tmp_path: Path) -> None:
     code = (
         "import os, sys\nfrom pathlib import Path\nfrom pipelines.reading import apart\napart.warm_up()\n"
         "first = apart._readers[0].running.pid\nchild = os.fork()\n"
-        "if child == 0:\n    apart.warm_up()\n    apart._end() if apart._readers[0].running.pid != first else None\n"
+        "if child == 0:\n    apart.warm_up()\n    apart.end() if apart._readers[0].running.pid != first else None\n"
         "    os._exit(0 if not apart._readers else 1)\n"
         "assert os.waitpid(child, 0)[1] == 0\nassert apart._readers[0].running.poll() is None\n"
     )
