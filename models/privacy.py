@@ -9,12 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-import pandera.pandas as pa
-
-from models.contracts import key, quantity
-from models.fields import Quantity
+if TYPE_CHECKING:
+    import pandera.pandas as pa
 
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
 BLANKED_END = " removed]"
@@ -142,6 +140,10 @@ def _replaced(condition: str, text: str, pattern: str, by: str, otherwise: str) 
 
 def is_identifier(schema: pa.DataFrameSchema, name: str) -> bool:
     """Whether a column of the contract holds a number or code, which is never searched for phone numbers."""
+    # Readers of single files need the patterns of this module and no contracts, whose library is slow to load.
+    from models.contracts import key, quantity
+    from models.fields import Quantity
+
     column = schema.columns[name]
     if quantity(column) in (Quantity.DATE, Quantity.INSTANT):
         return True

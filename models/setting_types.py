@@ -9,30 +9,16 @@ from __future__ import annotations
 import codecs
 import re
 import unicodedata
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from datetime import date, time
 from difflib import get_close_matches
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import AfterValidator, ConfigDict, Field
+from pydantic import AfterValidator, Field
 
 from models.currencies import in_use, is_currency
-
-
-class Section:
-    """A table of dunnage.toml. `affected` says who suffers where it is wrong. Unknown names are refused.
-
-    Types are strict: "5", true and 5.0 are not the number 5, and neither nan nor inf is a number.
-    """
-
-    affected: ClassVar[str] = "every command"
-    __pydantic_config__: ClassVar[ConfigDict] = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
-
-    @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: Callable[[Any], dict[str, Any]]) -> dict[str, Any]:
-        """Strict fields, but read from a plain table: pydantic's strictness would ask for the finished dataclass."""
-        return handler(source) | {"strict": False}
+from models.sections import Section as Section
 
 
 class RefusedError(ValueError):

@@ -28,8 +28,7 @@ class TextStructure(Section):
 
     quote: None is the double quote, "" none at all. escape: stands before a quote within quotes where quotes are not
     doubled. skip: lines left out above the header. header_rows: rows that the headers stand in. end_of_table: the table
-    ends before the line whose first cell says so. A file with more characters in a line or a header, or with more
-    columns, is refused.
+    ends before the line whose first cell says so.
     """
 
     quote: Mark | None = None
@@ -37,9 +36,6 @@ class TextStructure(Section):
     skip: Annotated[int, Field(ge=0, le=1_000_000)] = 0
     header_rows: Annotated[int, Field(ge=1, le=20)] = 1
     end_of_table: Words | None = None
-    longest_line: Annotated[int, Field(ge=1_000, le=1_000_000_000)] = 16_000_000
-    longest_header: Annotated[int, Field(ge=1, le=100_000)] = 1_000
-    most_columns: Annotated[int, Field(ge=1, le=100_000)] = 5_000
 
 
 def stated_structure(structure: TextStructure) -> dict[str, Any]:

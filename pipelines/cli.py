@@ -99,13 +99,14 @@ def _guarded(args: argparse.Namespace) -> int:
 
 def _told(broken: Exception) -> int:
     from models.errors import DunnageError
+    from models.visible import visible
     from pipelines import troubles
 
     mistake = broken if isinstance(broken, DunnageError) else troubles.named(broken)
     if mistake is None:
         raise broken
     print(
-        f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}",
+        visible(f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"),
         file=sys.stderr,
     )
     return 1

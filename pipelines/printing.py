@@ -20,6 +20,7 @@ from rich.text import Text
 
 from dashboards import columns, formats
 from models.fields import Quantity
+from models.visible import visible
 
 GAP = 2  # blanks between two columns
 NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
@@ -115,7 +116,7 @@ def _table(shown: Sequence[Column], widths: Sequence[int]) -> Table:
     for column, width in zip(shown, widths, strict=True):
         table.add_column(Text(column.head), justify="right" if column.is_figure else "left", width=width)
     for cells in zip(*(column.cells for column in shown), strict=True):
-        table.add_row(*map(Text, cells))
+        table.add_row(*(Text(visible(cell)) for cell in cells))
     return table
 
 
@@ -129,7 +130,7 @@ def _upright(shown: Sequence[Column]) -> Iterator[Table | Text]:
         table.add_column(overflow="fold")
         for column in shown:
             if column.cells[row]:
-                table.add_row(Text(f"{column.head}:"), Text(column.cells[row]))
+                table.add_row(Text(f"{column.head}:"), Text(visible(column.cells[row])))
         yield table
 
 
@@ -197,7 +198,7 @@ class Prose:
     style: str = ""
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
-        lines = (wrapped(line, options.max_width) for line in self.text.split("\n"))
+        lines = (wrapped(line, options.max_width) for line in visible(self.text).split("\n"))
         yield Text("\n".join(lines), style=self.style, no_wrap=True, overflow="ignore")
 
 

@@ -16,6 +16,7 @@ from models.damage_settings import Damage
 from models.errors import SettingsError
 from models.mail_settings import CheckedMail, Mail
 from models.near_miss_settings import NearMisses
+from models.reading_limits import Limits
 from models.shop_settings import CheckedFolders, Folders, Shop
 from models.source_settings import CheckedSource, ColumnSource, Source, Sources
 from models.spark_settings import Engine, Spark
@@ -43,6 +44,7 @@ class Settings:
     mail: CheckedMail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
     backup: Backups = field(default_factory=Backups)
+    reading: Limits = field(default_factory=Limits)
 
     def path(self, name: str) -> Path:
         """One of the shop's folders, made if missing, readable by its owner only."""

@@ -13,17 +13,17 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import duckdb
 from filelock import FileLock, Timeout
 
-from models.contracts import sql_type
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
-from models.reference import RECORDS
 from models.sql_texts import sql_texts
-from models.tables.tariffs import TARIFFS
 from pipelines import durable, swapping
-from pipelines.settings import Settings
+
+if TYPE_CHECKING:
+    from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
@@ -86,6 +86,18 @@ def scratch() -> Iterator[Connection]:
         yield connection
     finally:
         connection.close()
+
+
+def bare(memory_bytes: int, spill: Path) -> Connection:
+    """An engine in memory without any table, for the reader of a single file. It spills into that folder."""
+    return duckdb.connect(
+        config={
+            "memory_limit": f"{memory_bytes}B",
+            "temp_directory": str(spill),
+            "threads": 2,
+            "autoinstall_known_extensions": False,
+        }
+    )
 
 
 @contextmanager
@@ -179,8 +191,11 @@ def _migrate(connection: Connection, path: Path) -> None:
             connection.execute(script)
         if applied < len(scripts):
             connection.execute("create or replace table intake.schema_version as select ? as version", [len(scripts)])
-        _reconcile_records(connection)
-        _reconcile_tariffs(connection)
+        # Contracts are loaded here: the reader of single files opens an engine without tables, and must start at once.
+        from models.record_tables import table_statements
+
+        for statement in table_statements():
+            connection.execute(statement)
 
 
 def migrations() -> tuple[str, ...]:
@@ -195,26 +210,6 @@ def _version(connection: Connection) -> int:
     if not exists[0][0]:
         return 0
     return int(connection.execute("select version from intake.schema_version").fetchall()[0][0])
-
-
-def _reconcile_records(connection: Connection) -> None:
-    """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
-    for kind, schema in RECORDS.items():
-        columns = {name: sql_type(column) for name, column in schema.columns.items()}
-        for table, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
-            typed = columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
-            listed = ", ".join(f"{name} {kind_of}" for name, kind_of in typed.items())
-            connection.execute(f"create table if not exists {table}.{kind} ({listed})")
-            for name, kind_of in typed.items():
-                connection.execute(f"alter table {table}.{kind} add column if not exists {name} {kind_of}")
-
-
-def _reconcile_tariffs(connection: Connection) -> None:
-    """Tariff tables stand even where the shop has no tariff yet: then every parcel is listed as unrated."""
-    connection.execute("create schema if not exists rating")
-    for schema in TARIFFS:
-        typed = ", ".join(f"{name} {sql_type(column)}" for name, column in schema.columns.items())
-        connection.execute(f"create table if not exists {schema.name} ({typed})")
 
 
 def _publish(warehouse: Path, copy: Path) -> None:

@@ -33,7 +33,9 @@ def run(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
     from rich.console import Console
+    from rich.markup import escape
 
+    from models.visible import visible
     from pipelines import settings
     from pipelines.intake import take_in
 
@@ -45,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
-            progress=lambda name: status.update(f"taking in {name}"),
+            progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
     return 1 if any(delivery.error for delivery in deliveries) else 0
@@ -54,6 +56,7 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
     from rich.markup import escape
 
+    from models.visible import visible
     from pipelines.printing import prose
 
     landed = [delivery for delivery in deliveries if delivery.delivery_id and not delivery.is_known]
@@ -63,16 +66,21 @@ def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> 
         console.print(prose(line))
     for refused in (delivery.error for delivery in deliveries if delivery.error):
         errors.print(
-            escape(f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}"),
+            escape(
+                visible(f"{refused.where}: {refused.what}\n  affected: {refused.affected}\n  next: {refused.next_step}")
+            ),
             highlight=False,
         )
 
 
 def _table(landed: Sequence[Delivery]) -> Listing:
+    from models.visible import LONGEST_NAME, visible
     from pipelines.printing import Column, Listing
 
     shown = [name for name in _COUNTS if name in _ALWAYS or any(getattr(each, name) for each in landed)]
-    files = Column("file", [delivery.file_name for delivery in landed], is_figure=False, is_worded=False)
+    files = Column(
+        "file", [visible(delivery.file_name, 2 * LONGEST_NAME) for delivery in landed], is_figure=False, is_worded=False
+    )
     counts = [
         Column(
             "rows" if name == "row_count" else name.removesuffix("_count"),
@@ -86,13 +94,23 @@ def _table(landed: Sequence[Delivery]) -> Listing:
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
+    from models.visible import LONGEST_NAME, visible
+
     if not deliveries:
         return ["no files in the inbox"]
     lines = [f"{delivery.file_name}: {note}" for delivery in deliveries for note in delivery.notes]
-    dropped = sorted({f"{header} ({kind})" for delivery in deliveries for header, kind in delivery.dropped.items()})
+    dropped = sorted(
+        {
+            f"{visible(header, LONGEST_NAME)} ({kind})"
+            for delivery in deliveries
+            for header, kind in delivery.dropped.items()
+        }
+    )
     if dropped:
         lines.append(f"never stored, because they look personal: {', '.join(dropped)}")
-    ignored = sorted({f"{header} of {each.source_name}" for each in deliveries for header in each.ignored})
+    ignored = sorted(
+        {f"{visible(header, LONGEST_NAME)} of {each.source_name}" for each in deliveries for header in each.ignored}
+    )
     if ignored:
         lines.append(f"not mapped, so not read: {', '.join(ignored)}")
     if rejected := sum(delivery.rejected_count for delivery in deliveries):

@@ -10,15 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from models.errors import DunnageError
-from pipelines.intake.archive import archive, write_entry
-from pipelines.intake.columns import lay_out
+from pipelines.intake.archive import archive, origin, write_entry
+from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
 from pipelines.intake.landing import land
 from pipelines.intake.rejecting import place_lines, reject
-from pipelines.intake.staging import forget, stage
-from pipelines.reading.finding import Candidate, Content, seek, unpack
-from pipelines.reading.opening import opened
-from pipelines.reading.tables import source_error
+from pipelines.intake.staging import Staged, forget, stage
+from pipelines.reading.finding import Candidate, Content, PassedOver, seek, unpack
+from pipelines.reading.opening import expect, opened
+from pipelines.reading.tables import ShapeError, notes_of, source_error
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection, EngineError, transaction, writing
 
@@ -58,9 +58,14 @@ def take_in_with(
 ) -> list[Delivery]:
     """`take_in` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
-    for candidate in seek(settings, paths, source):
+    found = seek(settings, paths, source)
+    expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
+    for candidate in found:
         if isinstance(candidate, DunnageError):
             deliveries.append(Delivery(candidate.where, error=candidate))
+            continue
+        if isinstance(candidate, PassedOver):
+            deliveries.append(Delivery(candidate.name, notes=(candidate.reason,)))
             continue
         if progress:
             progress(candidate.name)
@@ -76,9 +81,9 @@ def _taken_in(
         return
     with _scratch(settings) as scratch:
         try:
-            content = unpack(candidate, scratch)
-        except DunnageError as refused:
-            yield Delivery(candidate.name, error=refused)
+            content = unpack(candidate, scratch, settings.reading)
+        except Exception as broken:
+            yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
             return
         for source in candidate.sources:
             yield _delivered(connection, settings, source, content, scratch, now, again)
@@ -96,7 +101,7 @@ def _scratch(settings: Settings) -> Iterator[Path]:
     """A folder for unpacked and transcoded files, emptied of what a killed run left there. Only one run writes."""
     folder = settings.folder / ".intake"
     shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700)
+    folder.mkdir(mode=0o700, exist_ok=True)
     try:
         yield Path(tempfile.mkdtemp(dir=folder))
     finally:
@@ -117,31 +122,48 @@ def _delivered(
         return known
     try:
         return _landed(connection, settings, source, content, scratch, now)
-    except DunnageError as refused:
+    except Exception as broken:
+        refused = _refusal(content.name, broken)
         return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
-    except EngineError as broken:
-        reason = source_error(content.name, f"could not be landed: {str(broken).splitlines()[0]}")
-        return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=reason)
+
+
+def _refusal(name: str, broken: Exception) -> DunnageError:
+    """Whatever goes wrong inside a file is its refusal; what goes wrong with the machine is raised."""
+    if isinstance(broken, OSError):
+        raise broken
+    if isinstance(broken, DunnageError):
+        return broken
+    said = next(iter(str(broken).splitlines()), "")
+    if isinstance(broken, ShapeError):
+        return source_error(name, said)
+    kind = "" if isinstance(broken, EngineError) else f"{type(broken).__name__}: "
+    return source_error(name, f"could not be landed: {kind}{said[:500]}")
+
+
+def _staged(connection: Connection, source: Source, content: Content, layout: Layout, archived: Path) -> Staged:
+    with origin(archived) as rows:
+        try:
+            staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
+        except DunnageError:
+            archived.unlink()
+            forget(connection)
+            raise
+        reject(connection, source, layout, staged, rows)
+    return staged
 
 
 def _landed(
     connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
 ) -> Delivery:
-    table = opened(connection, source, content, scratch)
+    table = opened(source, content, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived = archive(connection, settings, source, content, table, layout, scratch)
-    try:
-        staged = stage(connection, source, layout, archived, content.name)
-    except DunnageError:
-        archived.unlink()
-        forget(connection)
-        raise
-    reject(connection, source, layout, staged, archived)
+    staged = _staged(connection, source, content, layout, archived)
     place_lines(connection, table, staged)
     with transaction(connection):
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
-        write_entry(connection, settings, source, archived, delivery_id)
+        write_entry(connection, settings, source, layout, archived, delivery_id)
     forget(connection, staged.looked_up)
     return landed(source, content, layout, staged, counts, delivery_id)

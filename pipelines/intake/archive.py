@@ -1,8 +1,9 @@
 """The archive: what was read of each file, under the hash of the whole file, before anything of it is landed.
 
-An archived file is Parquet: the mapped columns, as text under the source's own headers, row by row, with e-mail
-addresses and phone numbers blanked. Columns that no source maps are not archived: buyers' names and streets among them
-cannot all be recognised, so nothing is kept that is not used. The original file stays where the shop keeps it.
+An archived file is Parquet: the mapped columns, as text, row by row, with e-mail addresses and phone numbers blanked.
+The columns are numbered; their headers stand in the entry of the delivery. Columns that no source maps are not
+archived: buyers' names and streets among them cannot all be recognised, so nothing is kept that is not used. The
+original file stays where the shop keeps it.
 
 Beside it lies an entry per delivery: the file's row of intake.deliveries, the hash of the archived file, and the column
 map as it then was. Files and entries alone give the whole history again (pipelines/intake/replaying.py).
@@ -12,7 +13,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -22,7 +24,8 @@ from pipelines import durable
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import next_id
 from pipelines.reading.finding import Content
-from pipelines.reading.tables import Table
+from pipelines.reading.plain_paths import plain_folder
+from pipelines.reading.tables import BESIDE, Table, kept_name, literal, quoted
 from pipelines.settings import Settings, Source
 from pipelines.warehouse import Connection
 
@@ -41,7 +44,7 @@ def archive(
     The engine writes beside its target under a name of its own; in the scratch folder nothing of a killed run stays.
     """
     target = settings.path("archive") / _name(connection, source, content)
-    fresh = scratch / target.name
+    fresh = scratch / "rows.parquet"
     table.copy(connection, layout.kept, fresh)
     fresh.chmod(0o600)
     return durable.move(fresh, target)  # the archive may lie on another disk
@@ -62,7 +65,24 @@ def entry_path(settings: Settings, delivery_id: int) -> Path:
     return settings.path("archive") / f"delivery-{delivery_id:06}.json"
 
 
-def write_entry(connection: Connection, settings: Settings, source: Source, archived: Path, delivery_id: int) -> None:
+@contextmanager
+def origin(archived: Path, columns: Sequence[str] | None = None) -> Iterator[str]:
+    """SQL for the rows of an archived file, with file_row_number.
+
+    columns: the kept columns' names in the file, where they are not simply numbered in their order.
+    """
+    wanted = [kept_name(number) for number in range(len(columns or ()))]
+    named = [f"{quoted(name)} as {kept}" for name, kept in zip(columns or (), wanted, strict=True)]
+    beside = [quoted(name) for name, _ in BESIDE]
+    with plain_folder(archived.parent) as folder:
+        rows = f"read_parquet({literal(str(folder / archived.name))}, file_row_number=true)"
+        is_so = columns is None or list(columns) == wanted
+        yield rows if is_so else f"(select {', '.join([*named, *beside, 'file_row_number'])} from {rows})"
+
+
+def write_entry(
+    connection: Connection, settings: Settings, source: Source, layout: Layout, archived: Path, delivery_id: int
+) -> None:
     """Write the entry of a delivery, within its transaction: one that is rolled back leaves an entry that is replaced
     by that of the next delivery, which has the same number."""
     entry = {
@@ -70,6 +90,7 @@ def write_entry(connection: Connection, settings: Settings, source: Source, arch
         "file": archived.name,
         "file_hash": file_hash(archived),
         "source": asdict(source),
+        "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,
         # The archived file has no lines where the engine read the source; they are found in the original only.

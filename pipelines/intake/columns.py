@@ -14,7 +14,8 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, personal_columns, personal_header
 from models.reference import RECORDS
-from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table
+from models.visible import listed
+from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
 from pipelines.settings import ColumnSource, Settings, Source
 
 
@@ -34,6 +35,10 @@ class Layout:
     kept: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
+
+    def archived(self, header: str) -> str:
+        """The name of a kept header's column in the archived file."""
+        return kept_name([column.header for column in self.kept].index(header))
 
 
 def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layout:
@@ -112,7 +117,7 @@ def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[st
     if missing:
         raise ColumnMapError(
             f"{name} (source {source.name!r})",
-            f"has no column {', '.join(map(repr, missing))}; it has {', '.join(map(repr, table.headers))}",
+            f"has no column {', '.join(map(repr, missing))}; it has {listed(table.headers)}",
             "this file; nothing of it was landed",
             "mend the column map, or `files` if another source was meant",
         )

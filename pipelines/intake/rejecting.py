@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from models.cells import IS_SHORTENED
 from models.contracts import key
@@ -18,7 +17,6 @@ from pipelines.reading.tables import (
     FAULT,
     FAULT_COLUMN,
     LINE,
-    LONGEST_CELL,
     REJECT_REF,
     WHOLE_ROW,
     Table,
@@ -29,10 +27,13 @@ from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
 
-def reject(connection: Connection, source: Source, layout: Layout, staged: Staged, archived: Path) -> None:
-    """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons."""
+def reject(connection: Connection, source: Source, layout: Layout, staged: Staged, origin: str) -> None:
+    """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons.
+
+    origin: SQL for the archived rows (archive.origin).
+    """
     kept = [column.header for column in layout.kept if column.header != REJECT_REF]
-    pairs = ", ".join(f"{literal(header)}, left({quoted(header)}, {LONGEST_CELL})" for header in kept)
+    pairs = ", ".join(f"{literal(header)}, {layout.archived(header)}" for header in kept)
     faults = ", ".join(_faults(source.kind, layout, staged))
     beside = ", ".join(
         f"{quoted(name)} as {short}"
@@ -55,7 +56,7 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
             from (select * from staged where is_broken)
             inner join (
                 select file_row_number + 1 as row_number, cast(json_object({pairs}) as varchar) as source_text, {beside}
-                from read_parquet({literal(str(archived))}, file_row_number=true)
+                from {origin}
                 where file_row_number + 1 in (select row_number from staged where is_broken)
             ) using (row_number)
         )

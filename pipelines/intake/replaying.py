@@ -20,14 +20,14 @@ import pyarrow.parquet as pq
 from models.errors import ArchiveError, WarehouseError
 from models.reference import RECORDS
 from pipelines import durable, warehouse
-from pipelines.intake.archive import entries
+from pipelines.intake.archive import entries, origin
 from pipelines.intake.columns import lay_out
 from pipelines.intake.deliveries import enter
 from pipelines.intake.landing import land
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import forget, stage
 from pipelines.reading.finding import Content
-from pipelines.reading.tables import BESIDE, Kept, literal, source_error
+from pipelines.reading.tables import BESIDE, Kept, kept_name, literal, source_error
 from pipelines.settings import Settings, source
 from pipelines.warehouse import Connection
 
@@ -114,12 +114,13 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
     said = source(entry["source"] | {"files": archived.name}, f"archived delivery {delivery['delivery_id']}")
     shop = replace(settings.shop, currency=entry["currency"], time_zone=entry["time_zone"])
     then = replace(settings, shop=shop)
-    beside = {name for name, _ in BESIDE}
-    table = ArchivedFile(tuple(name for name in pq.read_schema(archived).names if name not in beside))
+    columns = _columns(entry, archived)
+    table = ArchivedFile(tuple(columns))
     layout = replace(lay_out(then, said, table, archived.name), dropped={})
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
-    staged = stage(connection, said, layout, archived, content.name)
-    reject(connection, said, layout, staged, archived)
+    with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
+        staged = stage(connection, said, layout, rows, content.name)
+        reject(connection, said, layout, staged, rows)
     _place(connection, entry["lines"])
     with warehouse.transaction(connection):
         number = int(delivery["delivery_id"])
@@ -130,6 +131,14 @@ def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> 
             [delivery["dropped_columns"], number],
         )
     forget(connection, staged.looked_up)
+
+
+def _columns(entry: dict[str, Any], archived: Path) -> dict[str, str]:
+    """Header -> name of its column in the archived file. Until November 2026 that was the header itself."""
+    if "headers" in entry:
+        return {header: kept_name(number) for number, header in enumerate(entry["headers"])}
+    beside = {name for name, _ in BESIDE}
+    return {name: name for name in pq.read_schema(archived).names if name not in beside}
 
 
 def _place(connection: Connection, lines: Sequence[tuple[int, int]]) -> None:

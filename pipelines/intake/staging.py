@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from models.cells import SHORTENED_KEY, Reading
 from models.contracts import sql_type
@@ -20,7 +19,7 @@ from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.readings import fast_reading
-from pipelines.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, notes_of, quoted
+from pipelines.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
 from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
@@ -43,14 +42,16 @@ class Staged:
     notes: tuple[str, ...] = ()
 
 
-def stage(connection: Connection, source: Source, layout: Layout, archived: Path, name: str) -> Staged:
+def stage(
+    connection: Connection, source: Source, layout: Layout, origin: str, name: str, notes: tuple[str, ...] = ()
+) -> Staged:
     """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
 
     Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
-    would cost as much memory as one that is used. Raises SourceFileError where the file `name` has another decimal
-    mark than its column map states.
+    would cost as much memory as one that is used. origin: SQL for the archived rows (archive.origin). notes: what the
+    user should know of how they were read. Raises SourceFileError where the file `name` has another decimal mark than
+    its column map states.
     """
-    origin = f"read_parquet({literal(str(archived))}, file_row_number=true)"
     has_odd = _type(connection, source, layout, origin)
     if has_odd:
         readings = settled_readings(connection, source, layout, _texts_from(source, layout, origin), name)
@@ -66,7 +67,6 @@ def stage(connection: Connection, source: Source, layout: Layout, archived: Path
     )
     rows, broken, total, blanked, repaired = _counted(connection, layout, origin)
     columns = tuple(RECORDS[source.kind].columns)
-    notes = notes_of(archived)
     return Staged(source.kind, columns, looked_up, rows, broken, total - rows, blanked, repaired, notes)
 
 
@@ -108,7 +108,10 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
     for name in layout.readings:
         if name in layout.headers:
             is_text = layout.readings[name].quantity is Quantity.TEXT
-            yield name, _translated(_trimmed(quoted(layout.headers[name]), is_text), source.columns[name].values)
+            yield (
+                name,
+                _translated(_trimmed(layout.archived(layout.headers[name]), is_text), source.columns[name].values),
+            )
         elif name in layout.constants:
             yield name, literal(layout.constants[name])
         else:
@@ -138,7 +141,7 @@ def _numbered(layout: Layout) -> str:
     own = "file_row_number + 1"
     if not _has_refs(layout):
         return own
-    return f"coalesce(try_cast(split_part({quoted(REJECT_REF)}, ':', 2) as bigint), {own})"
+    return f"coalesce(try_cast(split_part({layout.archived(REJECT_REF)}, ':', 2) as bigint), {own})"
 
 
 def _has_refs(layout: Layout) -> bool:
@@ -149,7 +152,7 @@ def _row_columns(layout: Layout) -> Iterator[str]:
     yield "file_row_number + 1 as row_number"
     yield f"{quoted(FAULT)} as fault"
     if _has_refs(layout):
-        yield f"{quoted(REJECT_REF)} as reject_ref"
+        yield f"{layout.archived(REJECT_REF)} as reject_ref"
 
 
 def _staging(kind: str, layout: Layout, texts: str, looked_up: Sequence[str]) -> str:

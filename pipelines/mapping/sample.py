@@ -8,10 +8,9 @@ from pathlib import Path
 
 from models.column_map import Sample
 from models.errors import SourceFileError
-from pipelines import warehouse
 from pipelines.mapping.sniffing import encoding_of, format_of, readable
 from pipelines.mapping.structure import structure_notes, structure_of
-from pipelines.reading.finding import Content, seek, unpack
+from pipelines.reading.finding import Content, PassedOver, seek, unpack
 from pipelines.reading.opening import opened
 from pipelines.settings import Settings, Source
 
@@ -38,8 +37,7 @@ def take_sample(path: Path, sheet: str | None = None) -> FileSample:
         with content.path.open("rb") as file:
             start = file.read(_LOOKED_AT_BYTES)
         source = _found_source(start, sheet)
-        with warehouse.scratch() as connection:
-            table = opened(connection, source, content, Path(scratch))
+        table = opened(source, content, Path(scratch))
         rows = tuple(tuple(row) for row in table.rows)
     if not table.headers:
         raise _unreadable(path, "holds no header and no row")
@@ -65,6 +63,8 @@ def _unpacked(path: Path, scratch: Path) -> Content:
     if not candidates:
         raise _unreadable(path, "is an empty zip file")
     first = candidates[0]
+    if isinstance(first, PassedOver):
+        raise _unreadable(path, first.reason)
     if isinstance(first, SourceFileError):
         raise first
     return unpack(first, scratch)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.markup import escape
@@ -10,16 +10,17 @@ from rich.table import Table
 
 from models.column_map import Pairing, Proposal
 from models.reference import RECORDS
+from models.visible import LONGEST_NAME, visible
 from pipelines.mapping import FileProposal
 
 
 def show(proposed: FileProposal, console: Console) -> None:
     """Print the proposal: the table, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
-    console.print(escape(f"{proposed.path.name} as {proposal.kind}: {_how_read(proposed)}"))
+    console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
     console.print(pairing_table(proposal))
     for line in (*found.notes, *closing_lines(proposal)):
-        console.print(escape(line))
+        console.print(escape(visible(line)))
 
 
 def _how_read(proposed: FileProposal) -> str:
@@ -48,7 +49,7 @@ def pairing_table(proposal: Proposal) -> Table:
     for pairing in proposal.pairings:
         needed = "" if RECORDS[proposal.kind].columns[pairing.column].nullable else " *"
         cells = (f"{pairing.column}{needed}", _origin(pairing), f"{pairing.score:.0%}", "; ".join(pairing.reasons))
-        table.add_row(*map(escape, (*cells, "; ".join(pairing.doubts))))
+        table.add_row(*(escape(visible(cell)) for cell in (*cells, "; ".join(pairing.doubts))))
     return table
 
 
@@ -57,7 +58,12 @@ def _origin(pairing: Pairing) -> str:
         return "the row's place in the file"
     if pairing.source is None:
         return f"always {pairing.constant}"
-    return f"{pairing.source} [{pairing.unit}]" if pairing.unit else pairing.source
+    source = visible(pairing.source, LONGEST_NAME)
+    return f"{source} [{pairing.unit}]" if pairing.unit else source
+
+
+def _named_all(headers: Sequence[str]) -> str:
+    return ", ".join(visible(header, LONGEST_NAME) for header in headers)
 
 
 def closing_lines(proposal: Proposal) -> Iterator[str]:
@@ -66,7 +72,7 @@ def closing_lines(proposal: Proposal) -> Iterator[str]:
     if proposal.missing:
         yield f"No column found for: {', '.join(proposal.missing)}. State them with --column or --constant."
     if proposal.personal:
-        yield f"Look personal, never stored: {', '.join(proposal.personal)}"
+        yield f"Look personal, never stored: {_named_all(tuple(proposal.personal))}"
     if proposal.unused:
-        yield f"Not used: {', '.join(proposal.unused)}"
+        yield f"Not used: {_named_all(proposal.unused)}"
     yield from proposal.notes

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
+from models.reading_limits import DEFAULTS
 from models.text_file_settings import EMPTY_LINE, stated_structure
 from pipelines.reading.headers import columns_of_figures, has_empty_end, looks_like_headers, usual_width
 from pipelines.reading.lines import Found, Lines, rows
@@ -48,7 +49,7 @@ def _candidates(text: str) -> Iterator[Marks]:
 
 
 def _found(text: str, marks: Marks, source: Source) -> list[Found]:
-    lines = Lines(io.StringIO(text, newline=""), "", source.longest_line)
+    lines = Lines(io.StringIO(text, newline=""), "", DEFAULTS.longest_line)
     return list(islice(rows(lines, marks, None), _ROWS))
 
 

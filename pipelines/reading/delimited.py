@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TextIO
 
 from models.privacy import blanked_sql
+from models.reading_limits import DEFAULTS, Limits
 from pipelines.reading.encodings import looks_like_utf8, undecodable
 from pipelines.reading.finding import Content
 from pipelines.reading.headers import (
@@ -30,16 +31,18 @@ from pipelines.reading.headers import (
 from pipelines.reading.lines import Found, Lines, rows
 from pipelines.reading.marks import Marks
 from pipelines.reading.plain import Plainness, looked_through
-from pipelines.reading.shape import Passed, Shape, records
+from pipelines.reading.plain_paths import plain_file, plain_folder
+from pipelines.reading.shape import Passed, Shape, notes, records
 from pipelines.reading.stated import as_exported, marks_of
 from pipelines.reading.tables import (
     NOTES,
+    SAMPLE_CELLS,
     SAMPLE_ROWS,
     Kept,
     Row,
     beside_sql,
+    kept_name,
     literal,
-    quoted,
     sample,
     unique_headers,
     write_rows,
@@ -67,10 +70,10 @@ class DelimitedFile:
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]]
     skipped: int
-    longest_line: int
     may_be_plain: bool
     is_export: bool
     notes: tuple[str, ...] = ()
+    limits: Limits = DEFAULTS
 
     def line_shift(self) -> int:
         """Lines before the first row of a file that the engine read: there, each row is one line."""
@@ -81,11 +84,11 @@ class DelimitedFile:
         if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
             return
         passed = Passed()
-        write_rows(self._told(kept, passed), kept, target, lambda: (*self.notes, *_notes(passed)))
+        write_rows(self._told(kept, passed), kept, target, self.limits, lambda: (*self.notes, *notes(passed)))
 
     def _looked_through(self) -> Plainness:
         name, headers = self.content.name, self.shape.cells
-        return looked_through(self.path, name, self.marks, self.longest_line, self.skipped, headers)
+        return looked_through(self.path, name, self.marks, self.limits.longest_line, self.skipped, headers)
 
     def _is_even(self, found: Plainness) -> bool:
         """Whether there is one delimiter between any two cells: the engine would pass over one more at a line's end."""
@@ -93,9 +96,14 @@ class DelimitedFile:
 
     def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, line_count: int) -> bool:
         """Whether the engine read every line as a row."""
-        with suppress(EngineError):
-            connection.execute(self._engine_copy(kept, target))
-            counted = f"select count(*) from read_parquet({literal(str(target))})"
+        with (
+            suppress(EngineError),
+            plain_file(self.path, target.parent, "source.csv") as path,
+            plain_folder(target.parent) as folder,
+        ):
+            fresh = folder / target.name
+            connection.execute(replace(self, path=path)._engine_copy(kept, fresh))
+            counted = f"select count(*) from read_parquet({literal(str(fresh))})"
             if connection.execute(counted).fetchall() == [(line_count,)]:
                 return True
         target.unlink(missing_ok=True)
@@ -106,7 +114,7 @@ class DelimitedFile:
         return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, codec 'zstd'{notes})"
 
     def _selected(self, kept: Sequence[Kept]) -> str:
-        texts = [f"{_kept_text(column)} as {quoted(column.header)}" for column in kept]
+        texts = [f"{_kept_text(column)} as {kept_name(number)}" for number, column in enumerate(kept)]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
         mark = literal(self.marks.quote)
         return (
@@ -120,21 +128,23 @@ class DelimitedFile:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
         places = {column.place for column in kept}
         with _opened(self.path, self.content.name) as text:
-            lines = Lines(text, self.content.name, self.longest_line)
+            lines = Lines(text, self.content.name, self.limits.longest_line)
             lines.skip(self.skipped)
             for found in records(rows(lines, self.marks, self.shape.width), self.shape, passed):
                 row = _row(found, self.marks, self.shape.width, places)
                 yield _unguarded(row) if self.is_export else row
 
 
-def open_delimited(path: Path, content: Content, source: Source, *, is_export: bool = False) -> DelimitedFile:
+def open_delimited(
+    path: Path, content: Content, source: Source, *, is_export: bool = False, limits: Limits = DEFAULTS
+) -> DelimitedFile:
     """Find the header and look at the first rows. Raises SourceFileError for a file without one."""
     source = as_exported(source) if is_export else source
     marks = marks_of(content.name, source)
-    head, first = _looked_at(path, content.name, source, marks)
+    head, first = _looked_at(path, content.name, source, marks, limits)
     if inches := columns_of_inches(first, marks):
         marks = replace(marks, inches=inches)
-        first = _rows_after(path, content.name, source, marks, head.last_line, len(head.cells))
+        first = _rows_after(path, content.name, limits, marks, head.last_line, len(head.cells))
     width = len(head.cells)
     is_unnamed = source.header and has_empty_end(width, first)
     shape = Shape(
@@ -154,25 +164,36 @@ def open_delimited(path: Path, content: Content, source: Source, *, is_export: b
         unique_headers(head.cells),
         sample(good, width),
         skipped=head.last_line,
-        longest_line=source.longest_line,
         may_be_plain=_may_be_plain(head, shape, first) and not is_export,
         is_export=is_export,
         notes=tuple(_opening_notes(content, path, source, head)),
+        limits=limits,
     )
 
 
-def _looked_at(path: Path, name: str, source: Source, marks: Marks) -> tuple[Head, list[Found]]:
+def _looked_at(path: Path, name: str, source: Source, marks: Marks, limits: Limits) -> tuple[Head, list[Found]]:
     """The header, and the first rows below it with empty lines among them."""
-    first = _rows_after(path, name, source, marks, source.skip, None)
-    head = find_head(first[:MOST_TITLE_ROWS], source, name) if source.header else without_header(first, source, name)
-    return head, _rows_after(path, name, source, marks, head.last_line, len(head.cells))
+    first = _rows_after(path, name, limits, marks, source.skip, None)
+    find, above = (find_head, first[:MOST_TITLE_ROWS]) if source.header else (without_header, first)
+    head = find(above, source, name, limits)
+    return head, _rows_after(path, name, limits, marks, head.last_line, len(head.cells))
 
 
-def _rows_after(path: Path, name: str, source: Source, marks: Marks, last_line: int, width: int | None) -> list[Found]:
+def _rows_after(path: Path, name: str, limits: Limits, marks: Marks, last_line: int, width: int | None) -> list[Found]:
     with _opened(path, name) as text:
-        lines = Lines(text, name, source.longest_line)
+        lines = Lines(text, name, limits.longest_line)
         lines.skip(last_line)
-        return list(islice(rows(lines, marks, width), SAMPLE_ROWS))
+        return list(_sampled(rows(lines, marks, width)))
+
+
+def _sampled(found: Iterator[Found]) -> Iterator[Found]:
+    """The first rows; of wide ones fewer."""
+    cells = 0
+    for row in islice(found, SAMPLE_ROWS):
+        yield row
+        cells += len(row.cells)
+        if cells > SAMPLE_CELLS:
+            return
 
 
 def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
@@ -186,15 +207,6 @@ def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> 
         yield f"looks like UTF-8 but was read as {source.encoding}"
     if head.titles:
         yield f"{head.titles} lines above the header were passed over"
-
-
-def _notes(passed: Passed) -> Iterator[str]:
-    if passed.headers:
-        yield f"{passed.headers} lines that repeat the header were passed over"
-    if passed.below:
-        yield f"{passed.below} lines from line {passed.end_line} on stand below the stated end of the table"
-    if passed.joined_lines:
-        yield f"rows below an empty line were read as rows of the same table, first in line {passed.joined_lines[0]}"
 
 
 @contextmanager

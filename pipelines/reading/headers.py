@@ -8,9 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
+from models.reading_limits import Limits
 from pipelines.reading.lines import Found
 from pipelines.reading.marks import Marks
-from pipelines.reading.tables import source_error, unique_headers
+from pipelines.reading.tables import refuse_shape, source_error, unique_headers
 from pipelines.settings import Source
 
 # Titles and remarks above a header are few; further down nothing is taken for a header.
@@ -29,11 +30,11 @@ class Head:
     is_one_line: bool = True
 
 
-def find_head(found: Sequence[Found], source: Source, name: str) -> Head:
+def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits) -> Head:
     """The header: the first row with all mapped headers, where what stands above it is no row of records.
 
     Without such a row it is the first row with any text. Raises SourceFileError where there is none, where quotes
-    leave its cells unknown, and where it is beyond the bounds of the source.
+    leave its cells unknown, and where it is beyond the limits.
     """
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     if not filled:
@@ -44,7 +45,7 @@ def find_head(found: Sequence[Found], source: Source, name: str) -> Head:
     if faulty := next((row for row in rows if row.fault), None):
         raise source_error(name, f"line {faulty.line}, where the header should be, {faulty.fault}")
     cells = _joined(rows)
-    _refuse_beyond(cells, source, name)
+    refuse_shape(cells, name, limits)
     return Head(cells, rows[-1].last_line, at, all(row.line == row.last_line for row in rows))
 
 
@@ -74,30 +75,14 @@ def _joined(rows: Sequence[Found]) -> tuple[str, ...]:
     return tuple(" ".join(word for word in column if word) for column in columns)
 
 
-def _refuse_beyond(cells: Sequence[str], source: Source, name: str) -> None:
-    if len(cells) > source.most_columns:
-        raise source_error(
-            name,
-            f"has {len(cells):,} columns, more than {source.most_columns:,}",
-            "check that this is a table of records, or state a larger most_columns for this source",
-        )
-    longest = max(cells, key=len)
-    if len(longest) > source.longest_header:
-        raise source_error(
-            name,
-            f"has a header of {len(longest):,} characters, more than {source.longest_header:,}",
-            "check that its first row holds headers, or state a larger longest_header for this source",
-        )
-
-
-def without_header(found: Sequence[Found], source: Source, name: str) -> Head:
+def without_header(found: Sequence[Found], source: Source, name: str, limits: Limits) -> Head:
     """Columns named by their place, as many as most rows have."""
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     width = usual_width(filled)
     if not width:
         raise source_error(name, "holds no header and no row")
     names = tuple(str(place) for place in range(1, width + 1))
-    _refuse_beyond(names, source, name)
+    refuse_shape(names, name, limits)
     return Head(names, source.skip)
 
 

@@ -101,7 +101,7 @@ def too_long(name: str, line: int, longest: int) -> SourceFileError:
     return source_error(
         name,
         f"line {line} is longer than {longest:,} characters",
-        "check that this is a table of records, or state a larger longest_line for this source",
+        "check that this is a table of records, or raise longest_line_mb under [reading] in dunnage.toml",
     )
 
 

@@ -2,37 +2,53 @@
 
 from __future__ import annotations
 
+import codecs
+from collections.abc import Iterable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
+from models.reading_limits import DEFAULTS, Limits
+from pipelines.reading.apart import open_apart, warm_up
 from pipelines.reading.delimited import open_delimited
 from pipelines.reading.encodings import as_utf8
 from pipelines.reading.finding import Content
-from pipelines.reading.json_records import open_json
-from pipelines.reading.parquet_files import open_parquet
-from pipelines.reading.tables import REJECT_REF, Table
-from pipelines.reading.workbooks import open_workbook
+from pipelines.reading.tables import REJECT_REF, Table, source_error
 from pipelines.settings import Source
-from pipelines.warehouse import Connection
 
 _HEADER_BYTES = 1 << 16
+_CHUNK = 1 << 20
+_OF_LINES = ("csv", "tsv", "jsonl")
 
 
-def opened(connection: Connection, source: Source, content: Content, scratch: Path) -> Table:
+def opened(source: Source, content: Content, scratch: Path, limits: Limits = DEFAULTS) -> Table:
     """The file with its headers and first rows. Raises SourceFileError."""
     encoding = _export_encoding(content.path, source)
+    if encoding or source.format in _OF_LINES:
+        _refuse_long_lines(content, limits)
     if encoding:
         exported = replace(source, format="csv", delimiter=export_delimiter(source), header=True)
         path = as_utf8(content.path, content.name, encoding, scratch)
-        return open_delimited(path, content, exported, is_export=True)
-    if source.format == "xlsx":
-        return open_workbook(content.path, content, source)
-    if source.format == "parquet":
-        return open_parquet(connection, content.path, content, source)
+        return open_delimited(path, content, exported, is_export=True, limits=limits)
+    if source.format not in ("csv", "tsv"):
+        return open_apart(source, content, scratch, limits)
     path = as_utf8(content.path, content.name, source.encoding, scratch)
-    if source.format in ("json", "jsonl"):
-        return open_json(path, content, source)
-    return open_delimited(path, content, source)
+    return open_delimited(path, content, source, limits=limits)
+
+
+def expect(sources: Iterable[Source]) -> None:
+    """Start the reader now where one of these sources will ask for it: it takes a third of a second to come."""
+    if any(source.format not in ("csv", "tsv") for source in sources):
+        warm_up()
+
+
+def _refuse_long_lines(content: Content, limits: Limits) -> None:
+    if content.longest_line > limits.longest_line:
+        raise source_error(
+            content.name,
+            f"has a line of more than {limits.longest_line_mb} MB",
+            "look at it; longest_line_mb under [reading] in dunnage.toml may be raised",
+        )
 
 
 def export_delimiter(source: Source) -> str:
@@ -51,8 +67,12 @@ def _export_encoding(path: Path, source: Source) -> str | None:
     with path.open("rb") as file:
         if REJECT_REF.encode() not in file.read(_HEADER_BYTES).partition(b"\n")[0]:
             return None
+    decoder = codecs.getincrementaldecoder("utf-8")()
     try:
-        path.read_text(encoding="utf-8")
+        with path.open("rb") as file:
+            for chunk in iter(partial(file.read, _CHUNK), b""):
+                decoder.decode(chunk)
+            decoder.decode(b"", final=True)
     except UnicodeDecodeError:
         return source.encoding if source.format in ("csv", "tsv") else "windows-1252"
     return "utf-8"

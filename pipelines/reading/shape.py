@@ -69,6 +69,16 @@ def records(found: Iterable[Found], shape: Shape, passed: Passed) -> Iterator[Fo
             yield told
 
 
+def notes(passed: Passed) -> Iterator[str]:
+    """What the user should know of the lines that are no records."""
+    if passed.headers:
+        yield f"{passed.headers} lines that repeat the header were passed over"
+    if passed.below:
+        yield f"{passed.below} lines from line {passed.end_line} on stand below the stated end of the table"
+    if passed.joined_lines:
+        yield f"rows below an empty line were read as rows of the same table, first in line {passed.joined_lines[0]}"
+
+
 @dataclass
 class _Course:
     """Where reading stands. ended: the line before which the table ended, 0 within it."""

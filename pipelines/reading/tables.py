@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import math
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime
-from itertools import islice
+from dataclasses import dataclass
+from itertools import chain, count, islice
 from pathlib import Path
-from typing import Protocol
-
-import pyarrow as pa
-import pyarrow.parquet as pq
+from typing import TYPE_CHECKING, Protocol
 
 from models.errors import SourceFileError
 from models.privacy import blanked
-from pipelines.warehouse import Connection
+from models.reading_limits import DEFAULTS, Limits
 
-# Columns of an archived file beside the kept ones. No header begins with this mark.
+if TYPE_CHECKING:
+    from pipelines.warehouse import Connection
+
+# Columns of an archived file beside the kept ones, which are named by number.
 FAULT, FAULT_COLUMN, AS_FOUND, LINE = "»fault", "»fault column", "»row", "»line"
 BESIDE = ((FAULT_COLUMN, "varchar"), (FAULT, "varchar"), (AS_FOUND, "varchar"), (LINE, "bigint"))
 # The key under which an archived file holds what the user should know of its reading, a line each.
@@ -26,11 +25,11 @@ NOTES = "dunnage_notes"
 REJECT_REF, REASON = "reject_ref", "reason"
 WHOLE_ROW = "(row)"
 SAMPLE_ROWS = 1_000
-# Contracts allow 200 characters; what is longer is rejected anyway and need not be kept whole.
-LONGEST_CELL, LONGEST_ROW = 1_000, 20_000
-_SURROGATE = re.compile("[\ud800-\udfff]")
-_HALF = "holds half a character: {0}"
+SAMPLE_CELLS = 200_000
 _BATCH_ROWS = 20_000
+# As many characters of a cell are kept that was too long to be read.
+SHOWN_CHARACTERS = 1_000
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 
 
 @dataclass(frozen=True)
@@ -63,6 +62,10 @@ class Row:
     as_found: str | None = None
 
 
+class ShapeError(ValueError):
+    """What is wrong with a file as a whole, where its name is not known."""
+
+
 class Table(Protocol):
     """An opened source file."""
 
@@ -73,101 +76,144 @@ class Table(Protocol):
     def rows(self) -> Sequence[Sequence[str]]: ...
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        """Write the kept columns of all rows, in order, as Parquet. Raises SourceFileError."""
+        """Write the kept columns of all rows, in order, as Parquet. Raises SourceFileError.
+
+        The columns are named by `kept_name`, whatever their headers are; beside them stand those of BESIDE.
+        """
+
+
+def kept_name(number: int) -> str:
+    """The name under which the n-th kept column is archived. No header is ever a name for the engine."""
+    return f"c{number}"
 
 
 def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
     """Headers without surrounding blanks; a repeated one is numbered `Price (1)`, `Price (2)`, an empty one `(3)`."""
     bare = [" ".join(header.split()) for header in headers]
-    counted: dict[str, int] = {}
+    times = Counter(bare)
+    taken = {header for header in bare if times[header] == 1}
     names = []
     for place, header in enumerate(bare, 1):
-        counted[header] = counted.get(header, 0) + 1
-        repeated = header and bare.count(header) > 1
-        names.append(f"{header} ({counted[header]})" if repeated else header or f"({place})")
+        names.append(header if header and times[header] == 1 else _numbered(header, place, taken))
+        taken.add(names[-1])
     return tuple(names)
 
 
-def native_number(written: str, decimal: str | None) -> str:
-    """A native number with the decimal mark of its column, as text that reads in one way only.
-
-    With no mark stated, one with three figures behind its point gets a zero more: 1.125 could be eleven hundred.
-    """
-    if decimal is not None:
-        return written.replace(".", decimal)
-    is_ambiguous = len(written) > 4 and written[-4] == "." and written[-3:].isdecimal()
-    return written + "0" if is_ambiguous else written
-
-
-def cell_text(cell: object, decimal: str | None = ".") -> str:
-    """A native cell as the text a person would write; numbers with the decimal mark of their column."""
-    if cell is None:
-        return ""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, float):
-        whole = math.isfinite(cell) and cell == int(cell) and abs(cell) < 1e15
-        return str(int(cell)) if whole else native_number(repr(cell), decimal)
-    if isinstance(cell, datetime):
-        return (
-            cell.date().isoformat() if cell.time() == datetime.min.time() and not cell.tzinfo else cell.isoformat(" ")
-        )
-    if isinstance(cell, date):
-        return cell.isoformat()
-    return str(cell)
+def _numbered(header: str, place: int, taken: set[str]) -> str:
+    """The first number that leads to a name which no other header has."""
+    first = header or f"({place})"
+    numbered = (f"{first} ({number})" for number in count(1))
+    return next(name for name in chain([] if header else [first], numbered) if name not in taken)
 
 
 def sample(rows: Iterable[Row], width: int) -> tuple[tuple[str, ...], ...]:
-    """The first rows, each as wide as the header."""
-    filled = (tuple(cell or "" for cell in row.cells) for row in rows if row.fault is None)
-    return tuple((cells + ("",) * width)[:width] for cells in islice(filled, SAMPLE_ROWS))
+    """The first rows, each as wide as the header; of wide tables fewer."""
+    filled = (tuple((cell or "")[:SHOWN_CHARACTERS] for cell in row.cells[:width]) for row in rows if not row.fault)
+    return tuple(cells + ("",) * (width - len(cells)) for cells in islice(filled, sample_rows(width)))
+
+
+def sample_rows(width: int) -> int:
+    """How many rows of a table of so many columns are looked at."""
+    return min(SAMPLE_ROWS, 1 + SAMPLE_CELLS // max(1, width))
+
+
+def refuse_shape(headers: Sequence[str], name: str, limits: Limits) -> None:
+    """Raises SourceFileError for a header row that no honest file has."""
+    if len(headers) > limits.most_columns:
+        what = f"has {len(headers):,} columns, more than {limits.most_columns:,}"
+        raise source_error(name, what, "look at it; most_columns under [reading] in dunnage.toml may be raised")
+    longest = max(map(len, headers), default=0)
+    if longest > limits.longest_header:
+        what = f"has a header of {longest:,} characters, more than {limits.longest_header:,}"
+        raise source_error(name, what, "look at it; longest_header under [reading] in dunnage.toml may be raised")
 
 
 def write_rows(
-    rows: Iterator[Row], kept: Sequence[Kept], target: Path, notes: Callable[[], Iterable[str]] = tuple
+    rows: Iterator[Row],
+    kept: Sequence[Kept],
+    target: Path,
+    limits: Limits = DEFAULTS,
+    notes: Callable[[], Iterable[str]] = tuple,
 ) -> None:
     """Write rows read in Python as Parquet, a batch at a time, and the notes that there are in the end.
 
-    A row with half a character in a kept cell is written as one that is not understood: no text can hold it.
+    Raises ShapeError for blank rows without end.
     """
-    rows = (_whole(row, kept) for row in rows)
-    names = [*(column.header for column in kept), FAULT_COLUMN, FAULT, AS_FOUND]
-    schema = pa.schema([*((name, pa.string()) for name in names), (LINE, pa.int64())])
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    texts = [*map(kept_name, range(len(kept))), FAULT_COLUMN, FAULT, AS_FOUND]
+    schema = pa.schema([*((name, pa.string()) for name in texts), (LINE, pa.int64())])
+    blank = 0
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
         while batch := list(islice(rows, _BATCH_ROWS)):
-            columns = [_column(batch, column) for column in kept]
-            columns.append([row.fault_column if row.fault else None for row in batch])
-            columns.append([row.fault for row in batch])
-            columns.append([row.as_found and blanked(row.as_found, phones=True)[:LONGEST_ROW] for row in batch])
-            lines = [row.line for row in batch]
-            writer.write_table(pa.table([*map(_strings, columns), pa.array(lines, pa.int64())], schema=schema))
+            blank = _blank_rows(batch, blank, limits)
+            arrays = map(pa.array, _columns(batch, kept, limits), schema.types)
+            writer.write_table(pa.table(list(arrays), schema=schema))
         if told := "\n".join(notes()):
             writer.add_key_value_metadata({NOTES: told})
 
 
-def _whole(row: Row, kept: Sequence[Kept]) -> Row:
-    for column in kept:
-        cell = row.cells[column.place] if column.place < len(row.cells) else None
-        if cell and _SURROGATE.search(cell):
-            shown = cell.encode("ascii", "backslashreplace").decode()
-            return replace(row, cells=(), fault=_HALF.format(shown[:40]), fault_column=column.header, as_found=shown)
-    return row
-
-
 def notes_of(archived: Path) -> tuple[str, ...]:
     """The notes that an archived file holds."""
+    import pyarrow.parquet as pq
+
     told = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
     return tuple(told.splitlines())
 
 
-def _strings(texts: Sequence[str | None]) -> pa.Array:
-    return pa.array([text and text.encode("utf-8", "replace").decode() for text in texts], pa.string())
+def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
+    """How many blank rows there are at the end of the batch, with those before it. Raises ShapeError."""
+    filled = (at for at, row in enumerate(reversed(batch)) if row.fault or any(row.cells))
+    last = next(filled, None)
+    blank = before + len(batch) if last is None else last
+    if blank > limits.most_blank_rows:
+        raise ShapeError(f"holds more than {limits.most_blank_rows:,} blank rows one after another")
+    return blank
 
 
-def _column(batch: Sequence[Row], column: Kept) -> list[str | None]:
-    place = column.place
-    texts = (row.cells[place] if place < len(row.cells) else None for row in batch)
-    return [blanked(text[:LONGEST_CELL], phones=column.has_phones) if text else None for text in texts]
+def _columns(batch: Sequence[Row], kept: Sequence[Kept], limits: Limits) -> list[Sequence[str | int | None]]:
+    """The kept columns of some rows as they are archived, then those of BESIDE."""
+    faults = {at: (row.fault, row.fault_column) for at, row in enumerate(batch) if row.fault}
+    columns: list[Sequence[str | int | None]] = []
+    for column in kept:
+        place = column.place
+        cells = [row.cells[place] if place < len(row.cells) else None for row in batch]
+        for at, fault in _faults_in(cells, limits):
+            faults.setdefault(at, (fault, column.header))
+            cells[at] = readable(cells[at] or "")
+        columns.append([blanked(cell, phones=column.has_phones) if cell else None for cell in cells])
+    told = [faults.get(at, (None, None)) for at in range(len(batch))]
+    as_found = [row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True) for row in batch]
+    return [
+        *columns,
+        [column for _, column in told],
+        [fault for fault, _ in told],
+        as_found,
+        [row.line for row in batch],
+    ]
+
+
+def _faults_in(cells: Sequence[str | None], limits: Limits) -> list[tuple[int, str]]:
+    """Cells that are not read at all, by their place, with the reason. They are looked for all at once."""
+    filled = [cell for cell in cells if cell]
+    is_long = max(map(len, filled), default=0) > limits.longest_cell
+    if not is_long and ((joined := "".join(filled)).isascii() or not _HALF_CHARACTER.search(joined)):
+        return []
+    found = ((at, cell_fault(cell, limits)) for at, cell in enumerate(cells) if cell)
+    return [(at, fault) for at, fault in found if fault]
+
+
+def cell_fault(cell: str, limits: Limits) -> str | None:
+    """Why a cell is not read at all, whatever it holds. It is never cut and then read."""
+    if len(cell) > limits.longest_cell:
+        return f"has {len(cell):,} characters, more than {limits.longest_cell:,}; only the first are shown"
+    return None if cell.isascii() or not _HALF_CHARACTER.search(cell) else "holds half a character"
+
+
+def readable(text: str, most: int = SHOWN_CHARACTERS) -> str:
+    """The text as far as it is shown: cut, half characters by their numbers, so that different ones stay apart."""
+    return text[:most].encode("utf-8", "backslashreplace").decode()
 
 
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:

@@ -2,184 +2,188 @@
 
 from __future__ import annotations
 
-import warnings
 import zipfile
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+import zlib
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import time, timedelta
-from itertools import repeat
-from pathlib import Path
-from typing import Any
-
-from openpyxl import load_workbook
+from datetime import datetime
+from itertools import islice
+from typing import TYPE_CHECKING
+from xml.parsers import expat
 
 from models.errors import DunnageError
-from pipelines.reading.finding import MOST_RATIO, SMALL_BYTES, Content
+from models.reading_limits import Limits
+from pipelines.reading.cell_texts import cell_text, figures_text
+from pipelines.reading.finding import Content, most_unpacked
+from pipelines.reading.number_formats import dated_text
+from pipelines.reading.packages import Package, Sheet, WorkbookError, open_package, unescaped
+from pipelines.reading.sheets import Cell, sheet_rows
 from pipelines.reading.tables import (
     Kept,
     Row,
-    cell_text,
-    native_number,
+    refuse_shape,
     sample,
     source_error,
     unique_headers,
     write_rows,
 )
-from pipelines.settings import Source
-from pipelines.warehouse import Connection
 
-_CHUNK = 1 << 20
-# Reading cells of a workbook is slow, so fewer rows are looked at before all are read.
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from pipelines.warehouse import Connection
+
 _SAMPLE_ROWS = 200
-Cells = tuple[Any, ...]
+_FAULTY = (zipfile.BadZipFile, zlib.error, expat.ExpatError, OSError, EOFError, RuntimeError, NotImplementedError)
+_DAMAGED = (*_FAULTY, ValueError, KeyError, IndexError, AttributeError)
 
 
 @dataclass(frozen=True)
 class Workbook:
     """An opened sheet. `header_row` is its number in the sheet, 0 where there is none."""
 
-    path: Path
     content: Content
-    sheet: str | None
+    package: Package
+    sheet: Sheet
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]]
     header_row: int
-    has_formulas: bool
+    limits: Limits
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        decimals = {column.place: column.decimal for column in kept}
-        write_rows(self._told(decimals), kept, target)
+        write_rows(self._told({column.place: column.decimal for column in kept}), kept, target, self.limits)
 
     def _told(self, decimals: dict[int, str | None]) -> Iterator[Row]:
-        kept = set(decimals)
-        with _sheet_rows(self.path, self.content.name, self.sheet, self.has_formulas) as numbered:
-            for line, cells, formulas in numbered:
-                if line > self.header_row and any(cell.value is not None for cell in (*cells, *formulas)):
-                    yield _row(line, cells, formulas, kept, decimals, self.headers)
+        for line, cells in _rows(self.package, self.sheet, self.content.name):
+            if line > self.header_row:
+                yield self._row(line, cells, decimals)
+
+    def _row(self, line: int, cells: list[Cell], decimals: dict[int, str | None]) -> Row:
+        texts = [""] * len(self.headers)
+        fault: tuple[str, str] | None = None
+        for cell in cells:
+            if cell.column >= len(texts):
+                beyond = f"has a value right of the last header, in cell {cell.column + 1} of the row"
+                return Row(texts, line, *(fault or (beyond,)))
+            text, reason = _read(cell, self.package, decimals.get(cell.column))
+            texts[cell.column] = text
+            if reason and not fault and cell.column in decimals:
+                fault = reason, self.headers[cell.column]
+        return Row(texts, line, *(fault or ()))
 
 
-def open_workbook(path: Path, content: Content, source: Source) -> Workbook:
+def open_workbook(content: Content, sheet: str | None, *, is_headed: bool, limits: Limits) -> Workbook:
     """Find the sheet and its header: the first row with any text. Raises SourceFileError."""
-    has_formulas = _look_inside(path, content)
-    with _sheet_rows(path, content.name, source.sheet, has_formulas) as numbered:
-        filled = ((line, cells) for line, cells, _ in numbered if any(cell.value is not None for cell in cells))
-        line, cells = next(filled, (0, ()))
-        if not cells:
-            raise source_error(content.name, "holds no header and no row")
-        width = 1 + max(place for place, cell in enumerate(cells) if cell.value is not None)
-        named = [cell_text(cell.value) if source.header else str(at) for at, cell in enumerate(cells[:width], 1)]
-        first = [] if source.header else [Row(_texts(cells), line)]
-        told = (Row(_texts(cells), line) for line, cells in filled)
-        rows = sample((*first, *(row for row, _ in zip(told, range(_SAMPLE_ROWS), strict=False))), width)
-    header_row = line if source.header else 0
-    return Workbook(path, content, source.sheet, unique_headers(named), rows, header_row, has_formulas)
+    package = _opened(content, limits)
+    chosen = _chosen(package, sheet, content.name)
+    filled = ((line, cells) for line, cells in _rows(package, chosen, content.name) if cells)
+    line, cells = next(filled, (0, []))
+    if not cells:
+        raise source_error(content.name, "holds no header and no row")
+    width = cells[-1].column + 1
+    named = _texts(cells, package, width) if is_headed else [str(place) for place in range(1, width + 1)]
+    refuse_shape(named, content.name, limits)
+    first = [] if is_headed else [(line, cells)]
+    rows = sample((Row(_texts(cells, package, width)) for _, cells in (*first, *islice(filled, _SAMPLE_ROWS))), width)
+    return Workbook(content, package, chosen, unique_headers(named), rows, line if is_headed else 0, limits)
 
 
-def _texts(cells: Cells) -> list[str]:
-    return [cell_text(_plain(cell.value, None), None) for cell in cells]
-
-
-def _row(
-    line: int, cells: Cells, formulas: Cells, kept: set[int], decimals: dict[int, str | None], headers: Sequence[str]
-) -> Row:
-    marks = (decimals.get(place) for place in range(len(cells)))
-    texts = [cell_text(_plain(cell.value, mark), mark) for cell, mark in zip(cells, marks, strict=True)]
-    for place in sorted(kept & set(range(len(cells)))):
-        reason = _fault(cells[place], formulas[place] if place < len(formulas) else None)
-        if reason:
-            texts[place] = texts[place] or str(formulas[place].value)
-            return Row(texts, line, reason, headers[place])
-    beyond = [place for place in range(len(headers), len(texts)) if texts[place]]
-    if beyond:
-        return Row(texts, line, f"has a value right of the last header, in cell {beyond[0] + 1} of the row")
-    return Row(texts, line)
-
-
-def _fault(cell: Any, formula: Any) -> str | None:
-    if getattr(cell, "data_type", None) == "e":
-        return f"is a spreadsheet error, {cell.value}"
-    if formula is not None and cell.value is None and getattr(formula, "data_type", None) == "f":
-        return "is a formula without a stored value; open and save the workbook, or write the value"
-    return None
-
-
-def _plain(cell: object, decimal: str | None) -> object:
-    if isinstance(cell, timedelta):
-        return f"{native_number(f'{cell.total_seconds() / 60:g}', decimal)} min"
-    return cell.isoformat() if isinstance(cell, time) else cell
-
-
-@contextmanager
-def _sheet_rows(
-    path: Path, name: str, sheet: str | None, has_formulas: bool
-) -> Iterator[Iterator[tuple[int, Cells, Cells]]]:
-    """Numbered rows of stored values, beside them the same rows as written where there are formulas."""
-    books: list[Any] = []
+def _opened(content: Content, limits: Limits) -> Package:
     try:
-        with warnings.catch_warnings():
-            # openpyxl warns of styles and extensions it leaves out; none of them holds a record.
-            warnings.simplefilter("ignore")
-            values = _rows_of(books, path, name, sheet, stored=True)
-            written = _rows_of(books, path, name, sheet, stored=False) if has_formulas else repeat(())
-            pairs = zip(values, written, strict=False)
-            yield ((line, cells, formulas) for line, (cells, formulas) in enumerate(pairs, 1))
+        file = content.path.open("rb")
+        with zipfile.ZipFile(content.path) as packed:
+            unpacked = sum(member.file_size for member in packed.infolist())
+        most = most_unpacked(content.byte_count, limits)
+        if unpacked > most:
+            what = f"unpacks to {unpacked:,} bytes, more than {most:,}"
+            raise source_error(content.name, what, "save the sheet as CSV and look at it")
+        return open_package(file)
+    except WorkbookError as wrong:
+        raise source_error(content.name, f"is a workbook that no program writes: {wrong}") from None
+    except _DAMAGED as broken:
+        raise source_error(content.name, f"is no XLSX workbook, or a damaged one: {_said(broken)}") from None
+
+
+def _chosen(package: Package, wanted: str | None, name: str) -> Sheet:
+    """The sheet that is stated, else the first. A first sheet that its reader cannot see is asked about."""
+    told = ", ".join(f"{sheet.name} (hidden)" if sheet.is_hidden else sheet.name for sheet in package.sheets) or "none"
+    if wanted is None and package.sheets and package.sheets[0].is_hidden:
+        what = f"has a hidden first sheet, and which one to read is not stated; it has {told}"
+        raise source_error(name, what, 'write sheet = "NAME" for this source in dunnage.toml')
+    found = [sheet for sheet in package.sheets if wanted in (None, sheet.name)]
+    if not found:
+        stated = "a sheet with rows" if wanted is None else f"sheet {wanted!r}"
+        raise source_error(name, f"has no {stated}; it has {told}", "mend `sheet` in dunnage.toml")
+    return found[0]
+
+
+def _rows(package: Package, sheet: Sheet, name: str) -> Iterator[tuple[int, list[Cell]]]:
+    try:
+        yield from sheet_rows(package, sheet)
     except DunnageError:
         raise
-    except Exception as broken:  # openpyxl raises what its XML and zip readers raise
-        raise source_error(
-            name, f"is a damaged workbook: {str(broken).splitlines()[0] if str(broken) else broken!r}"
-        ) from None
-    finally:
-        for book in books:
-            book.close()
+    except WorkbookError as wrong:
+        raise source_error(name, f"sheet {sheet.name} cannot be read for sure: {wrong}", "save it anew") from None
+    except _DAMAGED as broken:
+        raise source_error(name, f"is a damaged workbook: {_said(broken)}") from None
 
 
-def _rows_of(books: list[Any], path: Path, name: str, sheet: str | None, *, stored: bool) -> Iterator[Cells]:
-    # openpyxl goes by the suffix, and an unpacked file has none.
-    opened = path.open("rb")
-    books.append(opened)
-    book = load_workbook(opened, read_only=True, data_only=stored)
-    books.append(book)
-    titles = [each.title for each in book.worksheets]
-    wanted = sheet or (titles[0] if titles else None)
-    if wanted not in titles:
-        listed = ", ".join(titles) or "none"
-        raise source_error(name, f"has no sheet {wanted!r}; it has {listed}", "mend `sheet` in dunnage.toml")
-    found = book[wanted]
-    # Some programs state wrong dimensions, and rows beyond them would be left out.
-    found.reset_dimensions()
-    rows: Iterator[Cells] = found.iter_rows()
-    return rows
+def _said(broken: Exception) -> str:
+    return str(broken).splitlines()[0] if str(broken) else repr(broken)
 
 
-def _look_inside(path: Path, content: Content) -> bool:
-    """Whether any sheet holds a formula. Refuses what is no workbook and what unpacks beyond reason."""
+def _texts(cells: list[Cell], package: Package, width: int) -> list[str]:
+    texts = [""] * width
+    for cell in cells:
+        if cell.column < width:
+            texts[cell.column] = _read(cell, package, None)[0]
+    return texts
+
+
+def _read(cell: Cell, package: Package, decimal: str | None) -> tuple[str, str | None]:
+    """The cell's text, and why it says nothing, if so."""
+    value = cell.value
+    if value is None or (value == "" and cell.kind != "inlineStr"):
+        if cell.formula is None:
+            return "", None
+        return f"={cell.formula}", "is a formula without a stored value; open and save the workbook, or write the value"
+    if cell.kind == "e":
+        return value, f"is a spreadsheet error, {value}"
+    if cell.kind in _TEXTS:
+        return _TEXTS[cell.kind](value, package), None
+    if cell.kind != "n":
+        return value, f"has a type that no program writes, {cell.kind[:20]}"
+    return _number(value, package.dates.get(cell.style), package, decimal)
+
+
+def _shared(value: str, package: Package) -> str:
+    place = int(value)
+    if not 0 <= place < len(package.texts):
+        raise WorkbookError(f"a cell refers to shared text {place:,}, of {len(package.texts):,}")
+    return package.texts[place]
+
+
+def _dated(value: str, package: Package) -> str:
+    """A date of its own type, in ISO 8601."""
     try:
-        with zipfile.ZipFile(path) as packed:
-            members = packed.infolist()
-            _refuse_bomb(sum(member.file_size for member in members), content)
-            sheets = [member for member in members if member.filename.startswith("xl/worksheets/")]
-            return any(_holds_formula(packed, member) for member in sheets)
-    except (zipfile.BadZipFile, OSError, EOFError, RuntimeError, NotImplementedError, ValueError) as broken:
-        raise source_error(content.name, f"is no XLSX workbook, or a damaged one: {broken}") from None
-    except Exception as broken:  # zlib.error and what else a damaged member gives
-        raise source_error(content.name, f"is a damaged workbook: {broken}") from None
+        return cell_text(datetime.fromisoformat(value))
+    except ValueError:
+        return value
 
 
-def _refuse_bomb(unpacked: int, content: Content) -> None:
-    most = max(SMALL_BYTES, MOST_RATIO * content.byte_count)
-    if unpacked > most:
-        raise source_error(
-            content.name, f"unpacks to {unpacked:,} bytes, more than {most:,}", "save the sheet as CSV and look at it"
-        )
+_TEXTS: dict[str, Callable[[str, Package], str]] = {
+    "s": _shared,
+    "str": lambda value, package: unescaped(value),
+    "inlineStr": lambda value, package: unescaped(value),
+    "b": lambda value, package: "yes" if value.strip() in ("1", "true") else "no",
+    "d": _dated,
+}
 
 
-def _holds_formula(packed: zipfile.ZipFile, member: zipfile.ZipInfo) -> bool:
-    with packed.open(member) as opened:
-        tail = b""
-        while chunk := opened.read(_CHUNK):
-            if b"<f>" in (seen := tail + chunk) or b"<f " in seen:
-                return True
-            tail = chunk[-3:]
-    return False
+def _number(value: str, kind: str | None, package: Package, decimal: str | None) -> tuple[str, str | None]:
+    try:
+        if kind:
+            return dated_text(float(value), kind, is_1904=package.is_1904, decimal=decimal), None
+        return figures_text(value.strip(), decimal), None
+    except ValueError:
+        return value, "is not a possible date" if kind else "is not a number, though it is stored as one"

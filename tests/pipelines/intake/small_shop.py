@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from models.reading_limits import DEFAULTS, Limits
 from models.reference import RECORDS
 from pipelines import warehouse
 from pipelines.intake import Delivery, take_in
@@ -35,10 +36,17 @@ class SmallShop:
     folder: Path
     sources: Sequence[Source] = (SKUS,)
     shop: Shop = field(default_factory=Shop)
+    limits: Limits = DEFAULTS
 
     @property
     def settings(self) -> Settings:
-        return Settings(self.folder, shop=self.shop, engine=Engine(memory_limit="1GB"), sources=tuple(self.sources))
+        return Settings(
+            self.folder,
+            shop=self.shop,
+            engine=Engine(memory_limit="1GB"),
+            sources=tuple(self.sources),
+            reading=self.limits,
+        )
 
     def put(self, name: str, content: bytes | str) -> Path:
         """A file in the inbox."""

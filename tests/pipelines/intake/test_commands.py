@@ -95,3 +95,19 @@ def test_rejects_are_listed_exported_and_answered(folder: Path, capsys: pytest.C
 def test_a_shop_that_never_landed_anything_is_told_what_to_do(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert dunnage(folder, "rejects") == 1
     assert "run `dunnage intake` first" in capsys.readouterr().err
+
+
+def test_nothing_in_a_file_steers_a_terminal(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    steering = "\x1b]0;owned\x07\x1b[31m\u202e"
+    name = f"skus-{steering}.csv"
+    put(folder, name, f"Stock no,Kind,{steering},{'h' * 4_000}\nA,x,1,2\nB,{steering},1,2\n")
+    put(folder, "skus-2.csv", f"{steering}\n1\n")
+    assert dunnage(folder, "intake") == 1
+    for command in (["rejects"], ["map", str(folder / "inbox" / name), "--as", "skus"]):
+        assert dunnage(folder, *command) == 0
+    said = capsys.readouterr()
+    for text in (said.out, said.err):
+        assert not {"\x1b", "\x07", "\u202e"} & set(text)
+        assert "\\x1b" in text
+    joined = "".join(said.out.split())
+    assert "h" * 50 in joined and "h" * 100 not in joined

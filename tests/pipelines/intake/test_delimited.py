@@ -13,8 +13,7 @@ from pipelines import warehouse
 from pipelines.reading.delimited import DelimitedFile, open_delimited
 from pipelines.reading.finding import Candidate, unpack
 from pipelines.reading.shape import Passed
-from pipelines.reading.tables import Kept, literal
-from pipelines.reading.tables import quoted as quoted_name
+from pipelines.reading.tables import Kept, kept_name, literal
 from pipelines.settings import ColumnSource, Source
 from tests.pipelines.intake.small_shop import SKUS, renamed
 
@@ -54,7 +53,7 @@ def opened(path: Path, text: str, source: Source = BARE) -> DelimitedFile:
 def copied(connection: warehouse.Connection, table: DelimitedFile, target: Path) -> list[tuple[str | None, ...]]:
     kept = [Kept(header, place) for place, header in enumerate(table.headers)]
     table.copy(connection, kept, target)
-    trimmed = ", ".join(f"trim(coalesce({name}, ''), ' ')" for name in "xyz")
+    trimmed = ", ".join(f"trim(coalesce({name}, ''), ' ')" for name in ("c0", "c1", "c2"))
     return connection.execute(f'select {trimmed}, "»fault" from read_parquet({literal(str(target))})').fetchall()
 
 
@@ -92,7 +91,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
             if not may_be or not table._is_copied(connection, _kept(table), target, proof.line_count):
                 return
             by_engine.append(text)
-            names = ", ".join(f"trim(coalesce({quoted_name(header)}, ''), ' ')" for header in table.headers)
+            names = ", ".join(f"trim(coalesce({kept_name(at)}, ''), ' ')" for at in range(len(table.headers)))
             fast = connection.execute(f"select {names} from read_parquet({literal(str(target))})").fetchall()
             told = list(table._told(_kept(table), passed := Passed()))
             assert fast == [tuple((cell or "").strip(" ") for cell in row.cells) for row in told]
@@ -100,7 +99,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
             assert all(row.fault is None and row.as_found is None for row in told) and passed == Passed()
 
         agree()
-    assert len(by_engine) > 100
+    assert len(by_engine) > 50
 
 
 def _kept(table: DelimitedFile) -> list[Kept]:
@@ -165,5 +164,5 @@ def test_without_a_header_columns_are_named_by_place(tmp_path: Path) -> None:
     assert (table.headers, table.rows) == (("1", "2"), (("a", "b"), ("c", "d")))
     with warehouse.scratch() as connection:
         table.copy(connection, [Kept("2", 1)], tmp_path / "t.parquet")
-        found = connection.execute(f"select \"2\" from read_parquet('{tmp_path / 't.parquet'}')").fetchall()
+        found = connection.execute(f"select c0 from read_parquet('{tmp_path / 't.parquet'}')").fetchall()
     assert found == [("b",), ("d",)]

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from pipelines.reading import finding
+from models.reading_limits import Limits
 from pipelines.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import parquet, workbook, zipped
@@ -67,8 +67,8 @@ REFUSED: list[tuple[str, dict[str, Any], str, Callable[[], bytes], str]] = [
     ("long delimiter", {"delimiter": "|||||"}, "skus.csv", GOOD.encode, "not one to four characters"),
     ("long quote", {"quote": "''"}, "skus.csv", GOOD.encode, "not one character of its own"),
     ("quoted header without end", {}, "skus.csv", lambda: b'Stock no,"Kind\nA,x\n', "line 1, where the header should"),
-    ("long line", {"longest_line": 2_000}, "skus.csv", lambda: GOOD.encode() + b"x" * 9_000_000, "line 3 is longer"),
-    ("long header", {}, "skus.csv", lambda: b"Stock no,Kind," + b"x" * 1_001 + b"\n", "a header of 1,001 characters"),
+    ("long line", {}, "skus.csv", lambda: GOOD.encode() + b"x" * 33_000_000, "a line of more than 32 MB"),
+    ("long header", {}, "skus.csv", lambda: b"Stock no,Kind," + b"x" * 5_001 + b"\n", "a header of 5,001 characters"),
     ("many columns", {}, "skus.csv", lambda: b"Stock no,Kind" + b"," * 5_000, "has 5,002 columns, more than 5,000"),
     ("damaged gzip", {}, "skus.csv.gz", lambda: gzip.compress(GOOD.encode())[:-9], "cannot be opened"),
     ("no gzip", {}, "skus.csv.gz", GOOD.encode, "cannot be opened"),
@@ -78,7 +78,7 @@ REFUSED: list[tuple[str, dict[str, Any], str, Callable[[], bytes], str]] = [
     ("no workbook", {"format": "xlsx"}, "skus.xlsx", GOOD.encode, "no XLSX workbook"),
     ("empty workbook", {"format": "xlsx"}, "skus.xlsx", lambda: workbook(()), "no header"),
     ("cut workbook", {"format": "xlsx"}, "skus.xlsx", lambda: workbook()[:2_000], "no XLSX workbook"),
-    ("a zip file of text", {"format": "xlsx"}, "skus.xlsx", lambda: zipped("a.csv", b"a"), "damaged workbook"),
+    ("a zip file of text", {"format": "xlsx"}, "skus.xlsx", lambda: zipped("a.csv", b"a"), "no XLSX workbook"),
     ("no such sheet", {"format": "xlsx", "sheet": "Log"}, "skus.xlsx", workbook, "has no sheet 'Log'; it has Sheet"),
     ("no Parquet", {"format": "parquet"}, "skus.parquet", GOOD.encode, "no Parquet file"),
     ("cut Parquet", {"format": "parquet"}, "skus.parquet", lambda: parquet()[:-40], "no Parquet file"),
@@ -112,13 +112,12 @@ def test_a_file_that_cannot_be_read_is_refused_and_harms_no_other(
     assert not (tmp_path / ".intake").exists()
 
 
-def test_a_file_that_unpacks_beyond_reason_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(finding, "SMALL_BYTES", 1_000_000)
-    shop = SmallShop(tmp_path)
+def test_a_file_that_unpacks_beyond_reason_is_refused(tmp_path: Path) -> None:
+    small = Limits(free_unpacked_mb=1)
+    shop = SmallShop(tmp_path, limits=small)
     assert "unpacks to more than" in shop.refused("skus.zip", bomb())
     assert "unpacks to more than" in shop.refused("skus.csv.gz", gzip.compress(b"0" * 2_000_000))
-    monkeypatch.setattr("pipelines.reading.workbooks.SMALL_BYTES", 1_000_000)
-    book = SmallShop(tmp_path / "book", [renamed(SKUS, format="xlsx")])
+    book = SmallShop(tmp_path / "book", [renamed(SKUS, format="xlsx")], limits=small)
     assert "unpacks to" in book.refused("skus.xlsx", zipped("xl/worksheets/sheet1.xml", b"0" * 2_000_000))
 
 
@@ -168,7 +167,7 @@ ROWS: list[tuple[str, str, str]] = [
     (",tripod", "sku", "is missing"),
     ("A,", "item_type", "is missing"),
     ("A," + "x" * 201, "item_type", "has more than 200 characters"),
-    ("A," + "x" * 10_000_000, "item_type", "has more than 200 characters"),
+    ("A," + "x" * 10_000_000, "Kind", "has 10,000,000 characters, more than 100,000; only the first are shown"),
     ("A,x\0y", "item_type", "holds a control character"),
     ('A,"x\ny"', "item_type", "holds a control character"),
     ("A,x\ty", "item_type", "holds a control character"),
@@ -196,7 +195,7 @@ JSON_ROWS = [
     (b'{"Stock no": ["A"], "Kind": "x"}', "holds a list or an object"),
     (b'{"Stock no": "A", "Kind": ' + b"[" * 100_000, "nested too deeply"),
     (b'{"Stock no": "A", "Kind": null}', "is missing"),
-    (b'{"Stock no": "\\ud800", "Kind": ""}', "holds half a character: \\ud800"),
+    (b'{"Stock no": "\\ud800", "Kind": "x"}', "holds half a character"),
 ]
 
 

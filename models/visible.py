@@ -1,0 +1,24 @@
+"""Text of a file as it may be shown: nothing in it steers a terminal or turns what stands beside it around."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+LONGEST_NAME = 60
+_MOST_LISTED = 30
+# Control characters (Unicode category Cc but the line feed), marks that turn the direction of text, half characters.
+_STEERING = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+def visible(text: str, longest: int | None = None) -> str:
+    """The text with such characters written as escapes; shortened where it is longer than that."""
+    if longest is not None and len(text) > longest:
+        text = f"{text[: longest - 1]}…"
+    return _STEERING.sub(lambda found: ascii(found[0])[1:-1], text)
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names from a file in quotes, each shortened, of many the first."""
+    told = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
+    return told if len(names) <= _MOST_LISTED else f"{told} and {len(names) - _MOST_LISTED:,} more"
