@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import stat
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from models.errors import ColumnMapError, SettingsError
 from pipelines import settings
 from pipelines.commands import map as command
+from pipelines.intake import take_in
 from pipelines.mapping import glob_for, propose_for, stated_pairings
 from pipelines.mapping.writing import write_source
 
@@ -159,3 +161,16 @@ def test_without_settings_there_is_nowhere_to_write(export: Path) -> None:
     assert _run(export.parent, str(export)) == 0
     with pytest.raises(SettingsError, match="dunnage init"):
         _run(export.parent, str(export), "--write")
+
+
+def test_the_structure_that_was_found_is_written_and_reads_the_file(tmp_path: Path) -> None:
+    (tmp_path / settings.FILE_NAME).write_text(SETTINGS)
+    rows = "".join(f"SKU-{number}|tube, 'long'|{number}\n" for number in range(1, 9))
+    path = tmp_path / "skus-1.csv"
+    path.write_text("Stock list\n\nSKU|Item type|Shelf\n(code)|(text)|(no.)\n" + rows + "\nprinted today\n")
+    write_source(tmp_path, propose_for(path, "skus"))
+    (source,) = settings.load(tmp_path).sources
+    found = (source.delimiter, source.skip, source.header_rows, source.end_of_table)
+    assert found == ("|", 2, 2, "(empty line)")
+    (delivery,) = take_in(settings.load(tmp_path), [path], now=datetime(2026, 11, 20))
+    assert delivery.error is None and (delivery.accepted_count, delivery.rejected_count) == (8, 0)
