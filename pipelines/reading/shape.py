@@ -96,7 +96,7 @@ class _Course:
             return self._below_end(row)
         if row.is_blank or row.is_empty:
             self.has_gap = not self.is_first
-            return None if row.is_blank else row
+            return None if row.is_blank else _checked(row, self.shape, self.is_first)
         if self.shape.cells and _repeats(row, self.shape.cells):
             self.passed.headers += 1
             self.has_gap, self.has_title, self.ended = False, False, 0

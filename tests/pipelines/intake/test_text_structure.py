@@ -41,6 +41,7 @@ def told(shop: SmallShop) -> list[tuple[int, str, str]]:
         ("X-9,“tube”,5", "enclosed in “ ”"),
         ("X-9;tube;5", "has 1 of 3 cells"),
         ("Total,,5", "looks like a total"),
+        ('""', "has 1 of 3 cells"),
     ],
 )
 @pytest.mark.parametrize("place", [0, 2, 4])
@@ -51,7 +52,7 @@ def test_a_faulty_row_costs_only_itself(tmp_path: Path, row: str, reason: str, p
     assert (delivery.row_count, shop.accepted()) == (5, STORED)
     ((line, why, text),) = told(shop)
     # The third column is not mapped, so what may be from it is not told.
-    assert line == place + 2 and reason in why and text.startswith("…" if ";" in row else row[:3])
+    assert line == place + 2 and reason in why and text.startswith(row[:3] if "," in row else "…")
 
 
 def test_lines_that_a_stray_quote_joins_are_all_rejected(tmp_path: Path) -> None:
