@@ -88,16 +88,9 @@ def scratch() -> Iterator[Connection]:
         connection.close()
 
 
-def bare(memory_bytes: int, spill: Path) -> Connection:
-    """An engine in memory without any table, for the reader of a single file. It spills into that folder."""
-    return duckdb.connect(
-        config={
-            "memory_limit": f"{memory_bytes}B",
-            "temp_directory": str(spill),
-            "threads": 2,
-            "autoinstall_known_extensions": False,
-        }
-    )
+def bare() -> Connection:
+    """An engine in memory without any table, for the reader of single files. It spills nothing."""
+    return duckdb.connect(config={"temp_directory": "", "threads": 2, "autoinstall_known_extensions": False})
 
 
 @contextmanager

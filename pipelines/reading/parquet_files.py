@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from models.privacy import blanked_sql
@@ -84,8 +85,9 @@ class ParquetFile:
 
 def open_parquet(content: Content, scratch: Path, limits: Limits) -> ParquetFile:
     """Read the columns, their types and the first rows. Raises SourceFileError."""
-    engine = bare(limits.memory_bytes(content.byte_count) // 2, scratch / "spill")
+    engine = _engine()
     try:
+        engine.execute(f"set memory_limit = '{limits.memory_bytes(content.byte_count) // 2}B'")
         with plain_file(content.path, scratch, _LINK) as path:
             names = _names(engine, path)
             refuse_shape(names, content.name, limits)
@@ -99,6 +101,12 @@ def open_parquet(content: Content, scratch: Path, limits: Limits) -> ParquetFile
         raise _damaged(content, broken) from None
     rows = tuple(tuple(cell or "" for cell in row) for row in found)
     return ParquetFile(content, _told_apart(names), rows, types, engine, limits)
+
+
+@cache
+def _engine() -> Connection:
+    """One engine for every file: to open one takes longer than to read a small file."""
+    return bare()
 
 
 def _origin(path: Path, width: int) -> str:
