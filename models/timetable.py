@@ -54,17 +54,13 @@ class Rule:
             return day.day == self.month_day
         return self.weekday is None or day.weekday() == self.weekday
 
-    @property
-    def cron(self) -> str:
-        """The same in five fields: minute, hour, day of month, month, day of week."""
-        month_day = "*" if self.month_day is None else str(self.month_day)
-        weekday = "*" if self.weekday is None else str((self.weekday + 1) % 7)
-        return f"{self.at.minute} {self.at.hour} {month_day} * {weekday}"
-
 
 @dataclass(frozen=True)
 class Schedule(Section):
-    """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month."""
+    """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month.
+
+    tell_after_hours: the owner is told where a run was not begun for so long after its time.
+    """
 
     affected: ClassVar[str] = "scheduled runs"
 
@@ -73,6 +69,7 @@ class Schedule(Section):
     watch_at: Clock = "06:30"
     review_day: Annotated[int, Field(ge=1, le=LAST_SAFE_DAY)] = 5
     review_at: Clock = "07:00"
+    tell_after_hours: Annotated[int, Field(ge=1)] = 24
 
     @property
     def rules(self) -> tuple[Rule, ...]:
@@ -117,6 +114,17 @@ def _dues(rule: Rule, now: datetime, zone: ZoneInfo, step: int) -> Iterator[Due]
         if rule.falls_on(day):
             yield Due(rule.kind, day, instant(day, rule.at, zone))
         day += timedelta(days=step)
+
+
+def open_runs(rule: Rule, done: date, now: datetime, zone: ZoneInfo) -> list[Due]:
+    """Every run that was due after the day `done`, and at `now` or before; the earliest first."""
+    days = (now.astimezone(zone).date() - done).days
+    dues = (Due(rule.kind, day, instant(day, rule.at, zone)) for day in _after(done, days) if rule.falls_on(day))
+    return [due for due in dues if due.due_at <= now]
+
+
+def _after(day: date, count: int) -> Iterator[date]:
+    return (day + timedelta(days=number) for number in range(1, count + 1))
 
 
 def missed(rules: tuple[Rule, ...], done: Mapping[str, date], now: datetime, zone: ZoneInfo) -> list[Due]:

@@ -110,3 +110,7 @@ def _told(broken: Exception) -> int:
         file=sys.stderr,
     )
     return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,48 +1,45 @@
-"""The runs as Prefect flows: the same steps, with names, retries and a record of each run. The only user of Prefect.
+"""The runs as Prefect flows: the same steps, with names and a record of each run. The only user of Prefect.
 
-They run without a server (Prefect starts one for the run) and under one (PREFECT_API_URL). A scheduled run takes its
-turn first (pipelines/scheduling.py), so that none is done twice.
+`dunnage schedule` waits and begins the runs; the outbox tries letters again; Prefect records what was done, in the
+shop's folder or at the server that PREFECT_API_URL names. A scheduled run takes its turn first
+(pipelines/scheduling.py), so that none is done twice.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager, nullcontext
+import os
+import sys
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
-from prefect import Flow, flow, serve, task
+from prefect import Flow, flow, task
 from prefect.artifacts import create_link_artifact, create_table_artifact
+from prefect.client.orchestration import SyncPrefectClient
+from prefect.context import SyncClientContext
 from prefect.runtime import flow_run as this_run
-from prefect.schedules import Cron, Schedule
 
-from models.errors import DeliveryError, WarehouseBusyError
-from models.timetable import Due, Rule
-from pipelines import keeping, reports, runs, scheduling
+from models.errors import DunnageError, MachineError, SettingsError
+from models.mailing import Reply
+from models.timetable import Due
+from pipelines import keeping, reports, runs, scheduling, serving, troubles
 from pipelines.intake import take_in
 from pipelines.reports import Sending
 from pipelines.settings import Settings, load
 
-# A little longer than the outbox itself waits after its first attempts.
-MAIL_RETRIES_SECONDS = [310.0, 910.0, 2710.0, 8110.0]
 UNSCHEDULED = Due("by hand", date.min, datetime.min)
-
-
-def _is_busy(asked: Any, run: Any, state: Any) -> bool:
-    try:
-        state.result()
-    except WarehouseBusyError:
-        return True
-    except Exception:
-        return False
-    return False
+# The folder whose runs a server may ask for, named where the worker is started.
+SERVED = "DUNNAGE_SHOP"
+# Prefect's workers and runners name the run here that a server asked them for.
+ASKED = "PREFECT__FLOW_RUN_ID"
 
 
 def _step(function: Callable[..., Any], name: str) -> Any:
-    """A task that waits for its turn where another command is writing; other mistakes fail at once."""
-    return task(function, name=name, cache_policy=None, retries=60, retry_delay_seconds=20, retry_condition_fn=_is_busy)
+    """A task that waits for its turn where another command is writing."""
+    return task(scheduling.patiently()(function), name=name, cache_policy=None)
 
 
 land_files = _step(take_in, "land files")
@@ -52,30 +49,26 @@ watch_records = _step(runs.run_watch, "build and watch")
 mail_review = _step(reports.send_review, "mail the review")
 mail_alarms = _step(reports.send_alarms, "mail alarms")
 make_backup = _step(keeping.scheduled_backup, "make a backup")
-
-
-@task(name="mail what waits", cache_policy=None, retries=4, retry_delay_seconds=MAIL_RETRIES_SECONDS)
-def mail_waiting(settings: Settings) -> int:
-    """Send what is due; try again later where the server did not take it. Returns how many letters went out."""
-    sending = reports.send_waiting(settings)
-    if sending.waiting:
-        raise DeliveryError(
-            f"mail server {settings.mail.host}",
-            sending.waiting[0].last_error or "takes no letters",
-            f"{len(sending.waiting)} letters that wait in the outbox",
-            "see `dunnage status`; they are tried again by themselves",
-        )
-    return len(sending.letters)
+mail_waiting = _step(reports.send_waiting, "mail what waits")
 
 
 def tell_owner(flow: Any, flow_run: Any, state: Any) -> None:
     """Mail the owner what failed. Prefect calls it by these names."""
-    settings = load(Path(flow_run.parameters["shop"]))
-    reports.tell_owner(
-        settings,
-        f"{settings.shop.name}: the run {flow.name} failed",
-        [f"The run “{flow_run.name}” did not finish.", str(state.message), "`dunnage status` shows what stands."],
+    settings = _served(flow_run.parameters["shop"])
+    _tell(
+        settings, flow.name, "failed", str(state.message), is_scheduled=flow_run.parameters.get("is_scheduled", False)
     )
+
+
+def _tell(settings: Settings, kind: str, what: str, why: str, *, is_scheduled: bool) -> None:
+    """Mail the owner, of a scheduled run once until it succeeds."""
+    now = datetime.now(UTC)
+    if is_scheduled and scheduling.is_told(settings, kind, now):
+        return
+    subject = f"{settings.shop.name}: the run {kind} {what}"
+    answer = reports.tell_owner(settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."])
+    if is_scheduled and answer.reply is Reply.ACCEPTED:
+        scheduling.note_told(settings, kind, now)
 
 
 def _named() -> str:
@@ -83,24 +76,37 @@ def _named() -> str:
     return " ".join(filter(None, [this_run.flow_name, month, "of", Path(this_run.parameters["shop"]).name]))
 
 
-def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> AbstractContextManager[scheduling.Turn]:
-    if is_scheduled:
-        return scheduling.turn(settings, kind, datetime.now(UTC))
-    return nullcontext(scheduling.Turn(UNSCHEDULED))
+def _served(shop: Path) -> Settings:
+    """The settings of the shop. Raises SettingsError where a server asks for another folder than the one served."""
+    folder, served = Path(shop).resolve(), os.environ.get(SERVED)
+    if ASKED in os.environ and (not served or Path(served).resolve() != folder):
+        raise SettingsError(
+            str(folder),
+            "is not the folder that this worker serves",
+            "the run that the server asked for; nothing was read or written",
+            f"start the worker with {SERVED} naming the shop's folder, if the run is yours",
+        )
+    return load(folder)
 
 
-STATED: dict[str, Any] = {
-    "flow_run_name": _named,
-    "validate_parameters": False,
-    "on_failure": [tell_owner],
-    "on_crashed": [tell_owner],
-}
+@contextmanager
+def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> Iterator[scheduling.Turn]:
+    if not is_scheduled:
+        yield scheduling.Turn(UNSCHEDULED)
+        return
+    with scheduling.turn(settings, kind, datetime.now(UTC)) as taken:
+        if taken.is_again:
+            _tell(settings, kind, "was cut off", "It is done again now.", is_scheduled=True)
+        yield taken
+
+
+STATED: dict[str, Any] = {"flow_run_name": _named, "validate_parameters": False, "on_failure": [tell_owner]}
 
 
 @flow(name="intake", **STATED)
 def intake(shop: Path, is_scheduled: bool = False) -> dict[str, int]:
     """Land every new file of the shop's inbox, then send letters that wait. Returns rows landed by outcome."""
-    settings = load(Path(shop))
+    settings = _served(shop)
     counts = {"files": 0, "accepted": 0, "rejected": 0}
     with _turn(settings, "intake", is_scheduled=is_scheduled) as taken:
         if taken.due:
@@ -116,7 +122,7 @@ def intake(shop: Path, is_scheduled: bool = False) -> dict[str, int]:
 @flow(name="watch", **STATED)
 def watch(shop: Path, is_scheduled: bool = False) -> int:
     """Look for alarms between reviews and mail the new ones. Returns how many stand unacknowledged."""
-    settings = load(Path(shop))
+    settings = _served(shop)
     with _turn(settings, "watch", is_scheduled=is_scheduled) as taken:
         if not taken.due:
             return 0
@@ -132,7 +138,7 @@ def watch(shop: Path, is_scheduled: bool = False) -> int:
 @flow(name="review", **STATED)
 def review(shop: Path, month: str | None = None, is_scheduled: bool = False) -> str | None:
     """Build what changed and write the month's page; by schedule, mail it too. Returns the page's path."""
-    settings = load(Path(shop))
+    settings = _served(shop)
     with _turn(settings, "review", is_scheduled=is_scheduled) as taken:
         if not taken.due:
             return None
@@ -149,7 +155,7 @@ def review(shop: Path, month: str | None = None, is_scheduled: bool = False) -> 
 @flow(name="backup", **STATED)
 def backup(shop: Path, is_scheduled: bool = False) -> str | None:
     """Make a backup and let go of those that are kept no longer. Returns its path."""
-    settings = load(Path(shop))
+    settings = _served(shop)
     with _turn(settings, "backup", is_scheduled=is_scheduled) as taken:
         if not taken.due:
             return None
@@ -166,28 +172,66 @@ def _note_letters(sending: Sending) -> None:
 FLOWS: dict[str, Flow[..., Any]] = {"backup": backup, "intake": intake, "watch": watch, "review": review}
 
 
-def deployments(settings: Settings, schedule_of: Callable[[Rule], Schedule] | None = None) -> list[Any]:
-    """The runs with their schedules, by the clock of the shop's time zone."""
-    zone = settings.shop.time_zone
-    name = re.sub(r"[^A-Za-z0-9]+", "-", settings.shop.name).strip("-").lower() or "shop"
-    return [
-        FLOWS[rule.kind].to_deployment(
-            name=name,
-            schedules=[schedule_of(rule) if schedule_of else Cron(rule.cron, timezone=zone)],
-            parameters={"shop": str(settings.folder), "is_scheduled": True},
-            tags=["dunnage", rule.kind],
-            description=FLOWS[rule.kind].description,
-        )
-        for rule in scheduling.rules(settings)
-    ]
+@contextmanager
+def recorded() -> Iterator[None]:
+    """Flows within the block are recorded: at the server that is named, else by the orchestrator in this process."""
+    if serving.ADDRESS in os.environ:
+        yield
+        return
+    from prefect.server.api.server import create_app
+
+    with serving.in_process(create_app(ephemeral=True), _lay_out) as transport:
+        client = SyncPrefectClient(serving.IN_PROCESS, httpx_settings={"transport": transport})
+        with SyncClientContext.model_construct(client=client):
+            yield
 
 
-def make_up(settings: Settings, missed: Sequence[Due]) -> None:
-    """Run now what a machine that slept has missed; a failure is told to the owner and stops none of the others."""
-    for due in missed:
-        FLOWS[due.kind](settings.folder, is_scheduled=True, return_state=True)
+async def _lay_out() -> None:
+    from prefect.server.database import provide_database_interface
+
+    await provide_database_interface().create_db()
 
 
-def serve_schedule(settings: Settings) -> None:
-    """Serve the runs until stopped, one at a time: the warehouse has one writer."""
-    serve(*deployments(settings), limit=1, pause_on_shutdown=False, print_starting_message=False)
+def make_up(settings: Settings, due_runs: Sequence[Due]) -> list[Due]:
+    """Do the runs that are due; a failure is told to the owner and stops none of the others. Returns what failed."""
+    try:
+        with recorded():
+            return [due for due in due_runs if not _done(settings, due)]
+    except Exception as wrong:
+        return [due for due in due_runs if not _unrecorded(settings, due, wrong)]
+
+
+def _done(settings: Settings, due: Due) -> bool:
+    try:
+        state = FLOWS[due.kind](settings.folder, is_scheduled=True, return_state=True)
+    except Exception as wrong:
+        return _unrecorded(settings, due, wrong)
+    if not state.is_completed():
+        _say(due, state.result(raise_on_failure=False))
+        return False
+    is_open = due in scheduling.due_runs(settings, datetime.now(UTC))
+    print(f"{due.kind} of {due.due_on}: {'left to the command at work on it' if is_open else 'done'}", flush=True)
+    return True
+
+
+def _unrecorded(settings: Settings, due: Due, wrong: Exception) -> bool:
+    """The record itself cannot be written: a run's own errors are states. False, as the run is not done."""
+    where = os.environ.get(serving.ADDRESS) or str(settings.folder / ".prefect")
+    said = (str(wrong) or type(wrong).__name__).splitlines()[0]
+    remedy = (
+        "see that the server answers" if serving.ADDRESS in os.environ else "move that folder away; it is made anew"
+    )
+    mistake = MachineError(where, f"does not take the record of the run: {said}", "this run; it is tried again", remedy)
+    _tell(settings, due.kind, "failed", str(mistake), is_scheduled=True)
+    _say(due, mistake)
+    return False
+
+
+def _say(due: Due, wrong: Exception) -> None:
+    """A person's mistake in three lines, a fault of the program with its traceback."""
+    print(f"{due.kind} of {due.due_on}: failed", file=sys.stderr)
+    mistake = wrong if isinstance(wrong, DunnageError) else troubles.named(wrong)
+    if mistake is None:
+        traceback.print_exception(wrong)
+    else:
+        print(f"  {mistake.where}: {mistake.what}\n  next: {mistake.next_step}", file=sys.stderr)

@@ -195,6 +195,14 @@ def any_waits(connection: Connection) -> bool:
     return bool(found[0][0])
 
 
+def next_attempt(connection: Connection) -> datetime | None:
+    """When the next letter is due; None where none waits. The one calendar of attempts is in models/mailing.py."""
+    if not any_waits(connection):
+        return None
+    query = "select min(next_attempt_at) from outbox.messages where state in ('queued', 'sending')"
+    return connection.execute(query).fetchall()[0][0]  # type: ignore[no-any-return]
+
+
 def listed(connection: Connection) -> pd.DataFrame:
     """Every letter: report, edition, recipient, state, attempts, next_attempt_at, sent_at, last_error; newest first."""
     return connection.execute(

@@ -19,6 +19,7 @@ from models.mail_settings import Mail
 from models.mailing import Answer, Letter, Reply, State
 from pipelines import delivery, outbox, reviewing, runs, warehouse
 from pipelines.outbox import Queued
+from pipelines.scheduling import Absence
 from pipelines.settings import Settings
 
 if TYPE_CHECKING:
@@ -203,6 +204,33 @@ def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:
     letters = [_review_letter(settings, made, facts, edition, sender, name) for name in recipients]
     files = {f"review-{made.month:%Y-%m}-letter-{at}.eml": letter.text for at, letter in enumerate(letters, start=1)}
     return Sending(facts.report, edition.number, files=reviewing.written(settings.path("reviews"), files))
+
+
+def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
+    """Queue a letter to the owner about runs that nobody began at their time; the same absence is told once.
+
+    failed: kinds of run that could not be made up now.
+    """
+    from dashboards.message import notice
+
+    mail = settings.mail
+    if not mail.is_set or not mail.owner:
+        return
+    told = [_absence_told(each, each.kind in failed) for each in absences]
+    marks = [f"{each.kind} {each.first.due_on}" for each in absences]
+    fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
+    envelope = _envelope(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    letter = notice(f"{settings.shop.name}: the schedule was away", told, envelope)
+    with warehouse.writing(settings, "send") as connection:
+        queued = Queued(fixed, mail.owner, letter.as_bytes())
+        outbox.queue(connection, settings.path("outbox"), "absence", 1, [queued], utc_now())
+
+
+def _absence_told(absence: Absence, has_failed: bool) -> str:
+    days = f"{absence.first.due_on}" + (f" to {absence.last.due_on}" if absence.count > 1 else "")
+    count = "1 run was" if absence.count == 1 else f"{absence.count} runs were"
+    now = "Making it up failed; it is tried again." if has_failed else f"That of {absence.last.due_on} was made up."
+    return f"{absence.kind}: {count} not begun at the time ({days}). {now}"
 
 
 def tell_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:

@@ -6,53 +6,58 @@ system lets go when a worker dies tells a run at work from one that was cut off;
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from filelock import FileLock, Timeout
 
-from models.errors import NotFoundError, WarehouseBusyError
-from models.timetable import Due, Rule, latest, missed, upcoming
+from models.errors import NotFoundError
+from models.timetable import Due, Rule, latest, missed, open_runs, upcoming
 from pipelines import warehouse
 from pipelines.settings import Settings
 
 # The state of the world when the shop's first schedule began: nothing before it counts as missed.
 BEFORE = "before the first schedule"
+DONE = "select kind from outbox.runs where kind = ? and due_on >= ? and finished_at is not null"
+PATIENCE = timedelta(minutes=20)
+# How late a run is when a check calls it overdue: longer than a review takes, and than a few attempts of a letter.
+OVERDUE = timedelta(hours=2)
 
 
 @dataclass
 class Turn:
-    """A run's turn. due: None where there is nothing to do. outcome: what the run says of itself when it is done."""
+    """A run's turn. due: None where there is nothing to do. outcome: what the run says of itself when it is done.
+
+    is_again: it was begun before and did not come to its end.
+    """
 
     due: Due | None
     outcome: str = "done"
+    is_again: bool = False
 
 
-PATIENCE = timedelta(minutes=20)
-PAUSE_SECONDS = 5.0
+@dataclass(frozen=True)
+class Absence:
+    """Runs of one kind that nobody began at their time: how many, the first and the last of them."""
+
+    kind: str
+    count: int
+    first: Due
+    last: Due
 
 
 @contextmanager
-def writing_in_turn(settings: Settings, command: str) -> Iterator[warehouse.Connection]:
-    """The warehouse, waited for where another command is writing: nobody stands by to try again.
-
-    Raises WarehouseBusyError after twenty minutes.
-    """
-    until = time.monotonic() + PATIENCE.total_seconds()
-    with ExitStack() as stack:
-        connection = None
-        while connection is None:
-            try:
-                connection = stack.enter_context(warehouse.writing(settings, command))
-            except WarehouseBusyError:
-                if time.monotonic() > until:
-                    raise
-                time.sleep(PAUSE_SECONDS)
-        yield connection
+def patiently() -> Iterator[None]:
+    """Within the block a writer waits twenty minutes for another one: nobody stands by to try again."""
+    token = warehouse.PATIENCE.set(PATIENCE.total_seconds())
+    try:
+        yield
+    finally:
+        warehouse.PATIENCE.reset(token)
 
 
 def rules(settings: Settings) -> tuple[Rule, ...]:
@@ -66,7 +71,7 @@ def begin(settings: Settings, now: datetime) -> None:
     fresh = [latest(rule, now, zone) for rule in rules(settings) if rule.kind not in known]
     if not fresh:
         return
-    with writing_in_turn(settings, "schedule") as connection, warehouse.transaction(connection):
+    with patiently(), warehouse.writing(settings, "schedule") as connection, warehouse.transaction(connection):
         for due in fresh:
             _start(connection, due, now)
             _finish(connection, due, now, BEFORE)
@@ -77,16 +82,49 @@ def due_runs(settings: Settings, now: datetime) -> list[Due]:
     return missed(rules(settings), _known(settings), now, ZoneInfo(settings.shop.time_zone))
 
 
+def absences(settings: Settings, now: datetime) -> list[Absence]:
+    """Kinds of run that nobody began at their time since the last one done, the first longer ago than the shop allows.
+
+    A run that was begun and failed is no absence: somebody was there.
+    """
+    allowed = timedelta(hours=settings.schedule.tell_after_hours)
+    begun = {(kind, day) for kind, day, _ in _book(settings)}
+    found = []
+    for rule in rules(settings):
+        runs = [due for due in _open(settings, rule, now) if (due.kind, due.due_on) not in begun]
+        if runs and now - runs[0].due_at > allowed:
+            found.append(Absence(rule.kind, len(runs), runs[0], runs[-1]))
+    return found
+
+
+def overdue_runs(settings: Settings, now: datetime) -> list[Due]:
+    """Of each kind the first run that was due after the last one done, where its time is two hours ago or more."""
+    first = (next(iter(_open(settings, rule, now)), None) for rule in rules(settings))
+    return [due for due in first if due and now - due.due_at >= OVERDUE]
+
+
+def _open(settings: Settings, rule: Rule, now: datetime) -> list[Due]:
+    done = _known(settings).get(rule.kind)
+    return open_runs(rule, done, now, ZoneInfo(settings.shop.time_zone)) if done else []
+
+
 def _known(settings: Settings) -> dict[str, date]:
-    """The last run done of each kind, read without waiting for a writer; none in a shop that never landed anything."""
+    """The last run done of each kind."""
+    done = sorted((kind, day) for kind, day, is_done in _book(settings) if is_done)
+    return dict(done)
+
+
+def _book(settings: Settings) -> list[tuple[str, date, bool]]:
+    """Kind, day and whether it is done of each run, read without waiting for a writer; none before the first intake."""
     try:
         with warehouse.reading(settings) as connection:
             stands = connection.execute(
                 "select count(*) from information_schema.tables where table_schema = 'outbox' and table_name = 'runs'"
             ).fetchall()
-            return _done(connection) if stands[0][0] else {}
+            query = "select kind, due_on, finished_at is not null from outbox.runs"
+            return connection.execute(query).fetchall() if stands[0][0] else []
     except NotFoundError:
-        return {}
+        return []
 
 
 @contextmanager
@@ -102,7 +140,7 @@ def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
         yield Turn(None)
         return
     try:
-        taken = Turn(_claimed(settings, _rule(settings, kind), now))
+        taken = _claimed(settings, _rule(settings, kind), now)
         yield taken
         if taken.due:
             _record_end(settings, taken.due, taken.outcome)
@@ -114,26 +152,27 @@ def _rule(settings: Settings, kind: str) -> Rule:
     return next(rule for rule in rules(settings) if rule.kind == kind)
 
 
-def _claimed(settings: Settings, rule: Rule, now: datetime) -> Due | None:
+def _claimed(settings: Settings, rule: Rule, now: datetime) -> Turn:
     due = latest(rule, now, ZoneInfo(settings.shop.time_zone))
-    with writing_in_turn(settings, f"schedule ({rule.kind})") as connection:
-        done = _done(connection).get(rule.kind)
-        if done is not None and done >= due.due_on:
-            return None
+    with patiently(), warehouse.writing(settings, f"schedule ({rule.kind})") as connection:
+        if connection.execute(DONE, [rule.kind, due.due_on]).fetchall():
+            return Turn(None)
         with warehouse.transaction(connection):
-            _start(connection, due, now)
-    return due
+            return Turn(due, is_again=_start(connection, due, now))
 
 
 def _record_end(settings: Settings, due: Due, outcome: str) -> None:
-    with writing_in_turn(settings, f"schedule ({due.kind})") as connection:
+    with patiently(), warehouse.writing(settings, f"schedule ({due.kind})") as connection:
         _finish(connection, due, datetime.now(UTC), outcome)
+    _told_mark(settings, due.kind).unlink(missing_ok=True)
 
 
-def _start(connection: warehouse.Connection, due: Due, now: datetime) -> None:
+def _start(connection: warehouse.Connection, due: Due, now: datetime) -> bool:
+    """Whether the run had been begun before."""
     key = [due.kind, due.due_on]
-    connection.execute("delete from outbox.runs where kind = ? and due_on = ?", key)
+    begun = connection.execute("delete from outbox.runs where kind = ? and due_on = ? returning kind", key).fetchall()
     connection.execute("insert into outbox.runs values (?, ?, ?, null, null)", [*key, _stored(now)])
+    return bool(begun)
 
 
 def _finish(connection: warehouse.Connection, due: Due, now: datetime, outcome: str) -> None:
@@ -147,15 +186,26 @@ def _stored(now: datetime) -> datetime:
     return now.astimezone(UTC).replace(tzinfo=None)
 
 
-def _done(connection: warehouse.Connection) -> dict[str, date]:
-    return dict(
-        connection.execute(
-            "select kind, max(due_on) from outbox.runs where finished_at is not null group by kind"
-        ).fetchall()
-    )
-
-
 def next_runs(settings: Settings, now: datetime) -> list[Due]:
     """The next run of each kind after `now`, the soonest first."""
     zone = ZoneInfo(settings.shop.time_zone)
     return sorted((upcoming(rule, now, zone) for rule in rules(settings)), key=lambda due: due.due_at)
+
+
+def is_told(settings: Settings, kind: str, now: datetime) -> bool:
+    """Whether the owner knows already that the last due run of this kind does not succeed. Needs no warehouse."""
+    mark = _told_mark(settings, kind)
+    return mark.exists() and mark.read_text(encoding="utf-8") == _told_text(settings, kind, now)
+
+
+def note_told(settings: Settings, kind: str, now: datetime) -> None:
+    """Remember that the owner was told, until the run succeeds: each further attempt is not worth a mail."""
+    _told_mark(settings, kind).write_text(_told_text(settings, kind, now), encoding="utf-8")
+
+
+def _told_mark(settings: Settings, kind: str) -> Path:
+    return settings.folder / f"schedule-{kind}.told"
+
+
+def _told_text(settings: Settings, kind: str, now: datetime) -> str:
+    return latest(_rule(settings, kind), now, ZoneInfo(settings.shop.time_zone)).due_on.isoformat()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 import pandas as pd
 
 from models.sql_texts import sql_texts
@@ -34,6 +36,15 @@ def unsettled_letters(connection: Connection) -> pd.DataFrame:
 def last_runs(connection: Connection) -> pd.DataFrame:
     """The latest scheduled run of each kind."""
     return _of_outbox(connection, RUNS)
+
+
+def overdue_letters(connection: Connection, before: datetime) -> pd.DataFrame:
+    """Letters that failed for good, and those whose next attempt was due before that instant (UTC, without zone)."""
+    letters = unsettled_letters(connection)
+    if letters.empty:
+        return letters
+    is_late = letters["state"].isin(["queued", "sending"]) & (letters["next_attempt_at"] < before)
+    return letters[is_late | (letters["state"] == "failed")]
 
 
 def _of_outbox(connection: Connection, query: str) -> pd.DataFrame:

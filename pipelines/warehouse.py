@@ -11,6 +11,7 @@ import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
+# Seconds for which a writer waits until another one ends. A person is told at once; a scheduled run waits.
+PATIENCE: ContextVar[float] = ContextVar("patience", default=0.0)
 
 
 def files(settings: Settings) -> tuple[Path, Path, Path, Path]:
@@ -107,10 +110,13 @@ def transaction(connection: Connection) -> Iterator[None]:
 
 
 @contextmanager
-def held(settings: Settings, command: str) -> Iterator[None]:
-    """The writer's lock alone, with no file opened. Raises WarehouseBusyError that names the holder."""
+def held(settings: Settings, command: str, seconds: float | None = None) -> Iterator[None]:
+    """The writer's lock alone, with no file opened; waited for so many seconds, or as PATIENCE says.
+
+    Raises WarehouseBusyError that names the holder.
+    """
     _, _, lock_file, note = files(settings)
-    lock = FileLock(lock_file, timeout=0, mode=0o600)
+    lock = FileLock(lock_file, timeout=PATIENCE.get() if seconds is None else seconds, mode=0o600)
     try:
         lock.acquire()
     except Timeout:
@@ -222,6 +228,6 @@ def _refresh(settings: Settings, warehouse: Path, copy: Path) -> None:
     """Publish again where a writer died before it could; leave it to a writer at work. A full disk stops no reader."""
     if _is_published(warehouse, copy):
         return
-    with suppress(WarehouseBusyError, *([OSError] if copy.exists() else [])), held(settings, "publish"):
+    with suppress(WarehouseBusyError, *([OSError] if copy.exists() else [])), held(settings, "publish", 0):
         _opened(settings, warehouse).close()
         _publish(warehouse, copy)

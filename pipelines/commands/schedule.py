@@ -3,54 +3,120 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from models.timetable import Due
     from pipelines.settings import Settings
 
 SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
+# How often the clock on the wall is looked at: it may be set, and the machine may sleep.
+LOOK_SECONDS = 20.0
+# What did not succeed is tried again after so many seconds; the last one holds from then on.
+PAUSES = (60.0, 300.0, 900.0, 3600.0)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--once", action="store_true", help="do the runs that are due now, then end")
+    parser.add_argument("--tied", action="store_true", help=argparse.SUPPRESS)  # ends when its standard input closes
 
 
 def run(args: argparse.Namespace) -> int:
+    from pipelines import settings, workers
+
+    if args.tied:
+        workers.end_with_parent()
+    shop = settings.load_from(args.shop)
+    return _once(shop) if args.once else _serve(shop)
+
+
+def _once(shop: Settings) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import scheduling, serving, settings
+    from pipelines import reports, scheduling
 
-    shop = settings.load_from(args.shop)
     now = datetime.now(UTC)
     scheduling.begin(shop, now)
-    missed = scheduling.due_runs(shop, now)
-    for due in missed:
-        print(f"to be made up: {due.kind} of {due.due_on}")
-    if args.once:
-        return _make_up(shop, missed)
-    with serving.server(shop) as address:
-        from pipelines import flows  # only now: the orchestrator reads its address when it is loaded
-
-        flows.make_up(shop, missed)
-        for due in scheduling.next_runs(shop, datetime.now(UTC)):
-            print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC")
-        print(f"serving by {address}; stop with Ctrl-C", flush=True)
-        flows.serve_schedule(shop)
-    return 0
-
-
-def _make_up(shop: Settings, missed: Sequence[Due]) -> int:
-    from pipelines import reports, serving
-
-    if missed:
-        serving.set_up(shop)
-        from pipelines import flows
-
-        flows.make_up(shop, missed)
-    else:
+    absences, due_runs = scheduling.absences(shop, now), scheduling.due_runs(shop, now)
+    failed = _made_up(shop, due_runs) if due_runs else []
+    with scheduling.patiently():
+        if absences:
+            reports.tell_absences(shop, absences, [due.kind for due in failed])
         reports.send_waiting(shop)
+    return 1 if failed else 0
+
+
+def _made_up(shop: Settings, due_runs: list[Due]) -> list[Due]:
+    from pipelines import serving
+
+    for due in due_runs:
+        print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
+    serving.set_up(shop)
+    from pipelines import flows  # only now: the orchestrator reads its settings when it is loaded
+
+    return flows.make_up(shop, due_runs)
+
+
+def _serve(shop: Settings) -> int:
+    import signal
+    from datetime import UTC, datetime
+
+    from pipelines import scheduling
+
+    signal.signal(signal.SIGTERM, _stop)
+    now = datetime.now(UTC)
+    scheduling.begin(shop, now)
+    for due in scheduling.next_runs(shop, now):
+        print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC")
+    print("waiting for them; stop with Ctrl-C", flush=True)
+    _keep_time(shop.folder)
     return 0
+
+
+def _stop(*_: object) -> None:
+    print("stopped; a run that was at work is done again when the schedule is back", flush=True)
+    raise SystemExit(0)
+
+
+def _keep_time(folder: Path) -> None:
+    """For ever: do what is due in a process of its own; what did not succeed is tried again after a pause."""
+    import time
+
+    from pipelines import workers
+
+    seen: set[Due] = set()
+    tries, again_at = 0, 0.0
+    while True:
+        work = _work(folder)
+        if not work:
+            seen, tries = set(), 0
+        elif work - seen or time.monotonic() >= again_at:
+            tries = 1 if work - seen else tries + 1
+            ended = workers.do(["--shop", str(folder), "schedule", "--once", "--tied"])
+            if ended < 0:
+                print(f"the run was ended by signal {-ended}; it is done again", flush=True)
+            seen, again_at = seen | work, time.monotonic() + PAUSES[min(tries, len(PAUSES)) - 1]
+        time.sleep(LOOK_SECONDS)
+
+
+def _work(folder: Path) -> set[Due]:
+    """What is due: runs, letters, and the reason why that cannot be told, which the child's own attempt will name."""
+    from datetime import UTC, date, datetime
+
+    from models.errors import DunnageError
+    from models.timetable import Due
+    from pipelines import outbox, scheduling, settings, warehouse
+
+    now = datetime.now(UTC)
+    try:
+        shop = settings.load(folder)
+        due = set(scheduling.due_runs(shop, now))
+        with warehouse.reading(shop) as connection:
+            letters_at = outbox.next_attempt(connection) if shop.mail.is_set else None
+    except (DunnageError, warehouse.EngineError, OSError) as wrong:
+        return {Due(str(wrong), date.min, now.min)}
+    if letters_at and letters_at <= now.replace(tzinfo=None):
+        due.add(Due("letters", date.min, letters_at))
+    return due

@@ -6,6 +6,8 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     import pandas as pd
     from rich.console import Console
 
@@ -13,11 +15,13 @@ if TYPE_CHECKING:
     from pipelines.warehouse import Connection
 
 SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
-EXAMPLE = "dunnage status"
+EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """No arguments."""
+    parser.add_argument(
+        "--check", action="store_true", help="print only what is overdue; exit code 1 where anything is"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -28,6 +32,8 @@ def run(args: argparse.Namespace) -> int:
     console = Console()
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
+        if args.check:
+            return _check(shop, connection)
         _show(console, shop, connection)
     return 0
 
@@ -49,6 +55,36 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
     for due in scheduling.next_runs(shop, datetime.now(UTC)):
         console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
+
+
+def _check(shop: Settings, connection: Connection) -> int:
+    from datetime import UTC, datetime
+
+    now = datetime.now(UTC)
+    overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
+    for line in overdue or ["nothing is overdue"]:
+        print(line)
+    return 1 if overdue else 0
+
+
+def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list[str]:
+    from pipelines import scheduling
+
+    return [
+        f"{due.kind}: not done since its time on {due.due_on} at {due.due_at:%H:%M} UTC; is `dunnage schedule` running?"
+        for due in scheduling.overdue_runs(shop, now)
+    ]
+
+
+def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
+    from pipelines import scheduling, standing
+
+    found = standing.overdue_letters(connection, (now - scheduling.OVERDUE).replace(tzinfo=None))
+    return [
+        f"letter {row.report}, edition {row.edition}, to {row.recipient}: {row.state} after {row.attempts} attempts"
+        + (f" ({row.last_error})" if row.last_error else "")
+        for row in found.itertuples()
+    ]
 
 
 def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:

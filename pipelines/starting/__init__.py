@@ -63,6 +63,7 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # watch_at = "06:30"
 # review_day = 5
 # review_at = "07:00"
+# tell_after_hours = 24    # the owner is told of runs that nobody began for so long after their time
 
 # Backups that `dunnage schedule` makes, and which stay: of so many last days, weeks and months the newest.
 [backup]

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.stating import checked
-from models.timetable import Rule, Schedule, instant, latest, missed, upcoming
+from models.timetable import Rule, Schedule, instant, latest, missed, open_runs, upcoming
 
 NEW_YORK, BERLIN, LORD_HOWE = (ZoneInfo(name) for name in ("America/New_York", "Europe/Berlin", "Australia/Lord_Howe"))
 ZONES = (NEW_YORK, BERLIN, LORD_HOWE, ZoneInfo("Asia/Kolkata"), ZoneInfo("UTC"))
@@ -40,6 +40,13 @@ def test_the_days_on_which_the_clock_jumps(day: date, at: time, zone: ZoneInfo, 
     assert f"{instant(day, at, zone):%Y-%m-%d %H:%M}" == expected
 
 
+def cron(rule: Rule) -> str:
+    """The rule in five fields: minute, hour, day of month, month, day of week (0 Sunday)."""
+    month_day = "*" if rule.month_day is None else str(rule.month_day)
+    weekday = "*" if rule.weekday is None else str((rule.weekday + 1) % 7)
+    return f"{rule.at.minute} {rule.at.hour} {month_day} * {weekday}"
+
+
 @pytest.mark.parametrize("zone", ZONES, ids=str)
 @pytest.mark.parametrize(
     "rule",
@@ -50,14 +57,14 @@ def test_the_days_on_which_the_clock_jumps(day: date, at: time, zone: ZoneInfo, 
         Rule("watch", time(6, 30), weekday=0),
         Rule("review", time(7, 0), month_day=28),
     ],
-    ids=lambda rule: rule.cron,
+    ids=cron,
 )
 def test_the_orchestrator_has_the_same_instants(rule: Rule, zone: ZoneInfo) -> None:
     """A reference library: Prefect 3.9's reading of the cron line gives the same instants through two years."""
     from prefect.server.schemas.schedules import CronSchedule
 
     start, end = datetime(2026, 1, 1, tzinfo=UTC), datetime(2027, 12, 31, tzinfo=UTC)
-    schedule = CronSchedule(cron=rule.cron, timezone=str(zone))
+    schedule = CronSchedule(cron=cron(rule), timezone=str(zone))
     theirs = [each.astimezone(UTC) for each in asyncio.run(schedule.get_dates(n=1000, start=start, end=end))]
     ours, now = [], start - timedelta(seconds=1)
     while (due := upcoming(rule, now, zone)).due_at <= end:
@@ -95,13 +102,39 @@ def test_what_a_sleeping_machine_missed_is_made_up_once() -> None:
     assert missed(rules, made_up, now, NEW_YORK) == []
 
 
+@settings(derandomize=True, deadline=None, max_examples=100)
+@given(
+    st.datetimes(datetime(2026, 1, 1), datetime(2027, 12, 31)),
+    st.integers(0, 90),
+    st.sampled_from(ZONES),
+    st.sampled_from([{}, {"weekday": 6}, {"month_day": 1}]),
+)
+def test_open_runs_are_those_between_the_last_one_done_and_now(
+    now: datetime, days: int, zone: ZoneInfo, falls: dict[str, int]
+) -> None:
+    """Counted the other way: one run after the other, from the one done to now."""
+    rule, moment = Rule("watch", time(2, 30), **falls), now.replace(tzinfo=UTC)
+    done = due = latest(rule, moment - timedelta(days=days), zone)
+    counted = []
+    while (due := upcoming(rule, due.due_at, zone)).due_at <= moment:
+        counted.append(due)
+    assert open_runs(rule, done.due_on, moment, zone) == counted
+
+
 def test_a_kind_that_never_ran_has_missed_nothing() -> None:
     assert missed(Schedule().rules, {}, datetime(2026, 11, 12, tzinfo=UTC), BERLIN) == []
 
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"intake_at": "25:00"}, {"watch_day": "moonday"}, {"review_at": "7 am"}, {"review_day": 31}, {"review_day": 0}],
+    [
+        {"tell_after_hours": 0},
+        {"intake_at": "25:00"},
+        {"watch_day": "moonday"},
+        {"review_at": "7 am"},
+        {"review_day": 31},
+        {"review_day": 0},
+    ],
 )
 def test_a_schedule_that_cannot_be_read(wrong: dict[str, object]) -> None:
     found, mistakes = checked(Schedule, wrong)

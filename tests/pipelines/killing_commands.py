@@ -6,32 +6,44 @@ how many runs were killed and what was found wrong. Intake has its own test; her
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import json
-import os
 import random
 import shutil
-import signal
 import sys
-import time
 import tomllib
 import zipfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 from models.errors import NotFoundError
-from pipelines import keeping, reports, runs, warehouse
+from pipelines import keeping, reports, runs, scheduling, warehouse
 from pipelines.cli import main as dunnage
 from pipelines.settings import load
-from tests.pipelines.small_shop import small_shop
+from tests.pipelines.ending import End, adopt_orphans, in_a_child, left_behind
+from tests.pipelines.parcels import DEMO
+from tests.pipelines.small_shop import land, small_shop, with_mail
 
 REJECTED = (
     "insert into rejected.rows select 1, 'skus', 'test', n, n, '{\"sku\": \"S' || n || '\"}', 'item_type', "
     "'is missing', null, null from range(20000) as t(n)"
 )
+BOXED = {
+    **{"carton_code": "WIDE", "packing_method": "foam", "scale_weight_lb": 13, "is_residential": True},
+    **{"length_in": 49.0, "width_in": 13.0, "height_in": 13.0},
+}
+WIDE = {"carton_code": "WIDE", "inside_width_in": 12, "inside_height_in": 12, "unit_cost_cents": 400}
 RECORDS = ("accepted.sales", "accepted.weights", "accepted.charges", "accepted.claims", "rejected.rows")
+# Which runs were done and which letters were written, each once, after `schedule --once`; days pass in a long campaign.
+DONE = (
+    "(select kind, outcome from outbox.runs where finished_at is not null)",
+    "(select report, edition, recipient from outbox.messages)",
+)
+# The choice itself; how long it took and when it was made differ.
+CHOSEN = ("(select size_code, served_parcel_count, saving_year_cents from analysis.assortment)",)
 BUILT = ("core.parcels", "marts.parcel_costs", "marts.shipping_margin", "analysis.actions")
 LEFT = ("*.writing", "*.publishing", ".backup", ".unsealed", ".replay", ".restoring", "restoring.json", ".intake")
 assert runs and reports  # imported before the forks, which then begin at once
@@ -39,41 +51,51 @@ assert runs and reports  # imported before the forks, which then begin at once
 
 @dataclass(frozen=True)
 class Case:
-    """A command, whether it begins with a shop whose tables are built, and how often it is tried among others."""
+    """A command, the shop that it begins with, and how often it is tried among others."""
 
     words: tuple[str, ...]
-    is_built: bool
+    template: str
     share: int
 
 
 CASES = (
-    Case(("review",), False, 2),
-    Case(("send", "--dry-run"), True, 2),
-    Case(("rejects", "--export"), True, 4),
-    Case(("backup",), True, 4),
-    Case(("restore", "--force", "backup.zip"), True, 4),
-    Case(("decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06"), True, 2),
-    Case(("bench-sheets",), True, 2),
+    Case(("review",), "unbuilt", 2),
+    Case(("send", "--dry-run"), "built", 2),
+    Case(("rejects", "--export"), "built", 4),
+    Case(("backup",), "built", 4),
+    Case(("restore", "--force", "backup.zip"), "built", 4),
+    Case(("decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06"), "built", 2),
+    Case(("bench-sheets",), "built", 2),
+    Case(("cartons",), "rated", 2),
+    Case(("schedule", "--once"), "missed", 2),
 )
 
 
-def in_a_child(work: Callable[[], int | None], seconds: float | None = None) -> bool:
-    """Do it in a forked process, killed after so many seconds; whether it came to its end without an error."""
-    child = os.fork()
-    if child == 0:
-        with open(os.devnull, "w") as nowhere, contextlib.redirect_stdout(nowhere):  # noqa: PTH123
-            done = work()
-        os._exit(done or 0)
-    if seconds is not None:
-        time.sleep(seconds)
-        os.kill(child, signal.SIGKILL)
-    return os.waitpid(child, 0)[1] == 0
-
-
-def run(folder: Path, case: Case, seconds: float | None = None) -> bool:
-    """The command in this shop."""
+def run(folder: Path, case: Case, seconds: float | None = None) -> End:
+    """The command in this shop, ended after so many seconds of processor time."""
     words = [str(folder / word) if word == "backup.zip" else word for word in case.words]
     return in_a_child(lambda: dunnage(["--shop", str(folder), *words]), seconds)
+
+
+def whole(work: Callable[[], object]) -> None:
+    """Do it in a child; fails with what it printed where it does not come to its end."""
+    end = in_a_child(work)
+    assert end.is_whole, end.said
+
+
+def rated_shop(folder: Path) -> None:
+    """A shop with the demo's tariffs and parcels in five months, so that there are cartons to choose from."""
+    folder.mkdir()
+    settings = with_mail(folder)
+    shutil.copytree(DEMO, folder / "tariffs")
+    days = [f"2026-{month:02}-{day:02}" for month in range(6, 11) for day in (5, 6, 19)]
+    land(settings, "sales", [{"sale_id": f"S{n}", "sold_at": f"{day} 09:00:00"} for n, day in enumerate(days)])
+    packed = [{"parcel_id": f"P{n}", "sale_id": f"S{n}", "shipped_on": day} for n, day in enumerate(days)]
+    land(settings, "weights", [BOXED | row for row in packed])
+    land(settings, "cartons", [{"carton_code": "C-48"}, WIDE])
+    land(settings, "packing_methods", [{"packing_method": "foam"}])
+    land(settings, "item_types", [{"item_type": "tripod"}])
+    runs.run_review(settings)
 
 
 def prepare(folder: Path) -> None:
@@ -84,6 +106,9 @@ def prepare(folder: Path) -> None:
     shutil.copytree(folder / "unbuilt", folder / "built")
     built = load(folder / "built")
     runs.run_review(built)
+    rated_shop(folder / "rated")
+    missed = load(shutil.copytree(folder / "built", folder / "missed"))
+    scheduling.begin(missed, datetime.now(UTC) - timedelta(days=40))
     keeping.backup(built, folder, runs.now_at(built)).path.replace(folder / "built" / "backup.zip")
 
 
@@ -99,29 +124,43 @@ def digest(folder: Path, tables: tuple[str, ...]) -> str:
             said = "no warehouse"
         (folder / "digest").write_text(said, encoding="utf-8")
 
-    assert in_a_child(tell)
+    whole(tell)
     return (folder / "digest").read_text(encoding="utf-8")
 
 
-def faults(folder: Path, case: Case, template: Path, seconds: float) -> Iterator[str]:
+def faults(folder: Path, case: Case, seconds: float) -> Iterator[str]:
     """Kill the command once, look, run it again, look again. First yields "killed" if it really was."""
-    shutil.copytree(template, folder)
-    if not run(folder, case, seconds):
+    shutil.copytree(folder.parent / case.template, folder)
+    if run(folder, case, seconds).is_killed:
         yield "killed"
-    if digest(folder, RECORDS) != expected(template, "records"):
+    yield from (f"{case.words}: still there: {each}" for each in left_behind())
+    if digest(folder, RECORDS) != expected(folder, COMPARED[case.template][0]):
         yield f"{case.words}: records changed"
-    if not run(folder, case):
-        yield f"{case.words}: the next run failed"
-    if digest(folder, RECORDS) != expected(template, "records"):
-        yield f"{case.words}: records differ after the next run"
-    if digest(folder, BUILT) != expected(template, "built"):
-        yield f"{case.words}: the built tables differ"
+    again = run(folder, case)
+    if not again.is_whole:
+        yield f"{case.words}: the next run failed:\n{again.said}"
+    for what in COMPARED[case.template]:
+        if digest(folder, TABLES[what]) != expected(folder, what):
+            yield f"{case.words}: {what}: the tables differ after the next run"
     yield from broken_files(folder, case)
 
 
-def expected(template: Path, what: str) -> str:
-    """What the tables hold after an undisturbed review."""
-    return (template.parent / what / "expected").read_text(encoding="utf-8")
+TABLES = {
+    **{"records": RECORDS, "built": BUILT, "done": DONE},
+    **{"rated records": RECORDS, "rated": BUILT, "chosen": CHOSEN},
+}
+# What is compared with an undisturbed run, by the shop that a command begins with; the first is untouched by a kill.
+COMPARED = {
+    "unbuilt": ("records", "built"),
+    "built": ("records", "built"),
+    "missed": ("records", "built", "done"),
+    "rated": ("rated records", "rated", "chosen"),
+}
+
+
+def expected(folder: Path, what: str) -> str:
+    """What the tables hold after undisturbed runs."""
+    return (folder.parent / f"{what}.expected").read_text(encoding="utf-8")
 
 
 def broken_files(folder: Path, case: Case) -> Iterator[str]:
@@ -140,32 +179,39 @@ def broken_files(folder: Path, case: Case) -> Iterator[str]:
 
 def main(folder: Path, moments: int) -> None:
     """Kill `moments` runs, spread over the cases by their shares."""
-    assert in_a_child(lambda: prepare(folder))
-    unbuilt, built = folder / "unbuilt", folder / "built"
-    for what, tables in (("records", RECORDS), ("built", BUILT)):
-        (folder / what).mkdir(exist_ok=True)
-        (folder / what / "expected").write_text(digest(built, tables), encoding="utf-8")
+    adopt_orphans()
+    whole(lambda: prepare(folder))
+    note_expected(folder)
+    lengths = {case: seconds_of(folder, case) for case in CASES}
     chance, killed, wrong = random.Random(11), 0, []
-    lengths = {case: timed(folder, case, built if case.is_built else unbuilt) for case in CASES}
     order = [case for case in CASES for _ in range(case.share)]
     for number in range(moments):
         case = order[number % len(order)]
         shop = folder / str(number)
-        found = list(faults(shop, case, built if case.is_built else unbuilt, chance.uniform(0, lengths[case])))
+        found = list(faults(shop, case, chance.uniform(0, lengths[case])))
         killed += "killed" in found
         wrong += [each for each in found if each != "killed"]
         shutil.rmtree(shop)
     print(json.dumps({"killed": killed, "wrong": wrong}))
 
 
-def timed(folder: Path, case: Case, template: Path) -> float:
-    """Seconds of an undisturbed run."""
-    shutil.copytree(template, folder / "timed")
-    begun = time.perf_counter()
-    assert run(folder / "timed", case), case
-    seconds = time.perf_counter() - begun
-    shutil.rmtree(folder / "timed")
-    return seconds
+def note_expected(folder: Path) -> None:
+    """Do it undisturbed in copies of the shops, and note what the tables hold; the first start made a record."""
+    for template, words in (("missed", ("schedule", "--once")), ("rated", ("cartons",))):
+        calm = shutil.copytree(folder / template, folder / f"calm {template}")
+        whole(partial(dunnage, ["--shop", str(calm), *words]))
+        for what in COMPARED[template]:
+            (folder / f"{what}.expected").write_text(digest(calm, TABLES[what]), encoding="utf-8")
+    shutil.copytree(folder / "calm missed" / ".prefect", folder / "missed" / ".prefect")
+
+
+def seconds_of(folder: Path, case: Case) -> float:
+    """Processor time of an undisturbed run."""
+    shop = shutil.copytree(folder / case.template, folder / "timed")
+    end = run(shop, case)
+    assert end.is_whole, end.said
+    shutil.rmtree(shop)
+    return end.seconds
 
 
 if __name__ == "__main__":

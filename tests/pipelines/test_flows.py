@@ -1,4 +1,4 @@
-"""The scheduled runs under the orchestrator: they fire, a killed worker's run is done again, none is done twice."""
+"""The scheduled runs: each is done once and recorded, a killed worker's run is done again, the owner is told."""
 
 from __future__ import annotations
 
@@ -8,20 +8,22 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+import urllib.error
+import urllib.request
+from collections.abc import Callable
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from pipelines import serving, warehouse
+from pipelines import scheduling, serving, warehouse
 from pipelines.settings import Settings, load
-from tests.pipelines.mailbox import Mailbox, login, mail_server
+from tests.pipelines.mailbox import Mailbox, free_port, login, mail_server
+from tests.pipelines.served import HANGS, line_with, schedule, surroundings, until
 from tests.pipelines.small_shop import small_shop
 
 PASSWORD = "one-long-secret-77d1"
-PATIENCE = 85.0
 SOURCE = """
 [[source]]
 name = "shop-sales"
@@ -37,20 +39,6 @@ item_price_cents = { value = "100" }
 shipping_charged_cents = { value = "20" }
 """
 FILES = 12
-# The three runs as the schedule serves them, but every eight seconds.
-SERVE = """
-import pathlib, sys
-from pipelines import serving
-from pipelines.settings import load
-if __name__ == "__main__":
-    shop = load(pathlib.Path(sys.argv[1]))
-    with serving.server(shop):
-        from prefect import serve
-        from prefect.schedules import Interval
-        from pipelines import flows
-        often = flows.deployments(shop, lambda rule: Interval(8.0, timezone="UTC"))
-        serve(*often, limit=1, pause_on_shutdown=False, print_starting_message=False)
-"""
 
 
 def stocked(folder: Path, mailbox: Mailbox) -> Settings:
@@ -65,42 +53,6 @@ def stocked(folder: Path, mailbox: Mailbox) -> Settings:
     return load(folder)
 
 
-@contextmanager
-def served(settings: Settings, log: Path) -> Iterator[None]:
-    """The schedule at work in a process of its own, with its server; both are ended with the block."""
-    script = settings.folder / "serve.py"
-    script.write_text(SERVE, encoding="utf-8")
-    environment = {**os.environ, "DUNNAGE_MAIL_PASSWORD": PASSWORD, "PYTHONPATH": str(Path.cwd())}
-    environment.pop(serving.ADDRESS, None)
-    with log.open("wb") as out:
-        started = subprocess.Popen(
-            [sys.executable, str(script), str(settings.folder)],
-            stdout=out,
-            stderr=out,
-            env=environment,
-            start_new_session=True,
-        )
-        try:
-            yield
-        finally:
-            os.killpg(started.pid, signal.SIGTERM)
-            try:
-                started.wait(timeout=15)
-            except subprocess.TimeoutExpired:
-                os.killpg(started.pid, signal.SIGKILL)
-                started.wait(timeout=5)
-
-
-def until(happens: Callable[[], bool], seconds: float, pause: float) -> bool:
-    """Whether it happens within the time."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        if happens():
-            return True
-        time.sleep(pause)
-    return False
-
-
 def kill_the_intake(settings: Settings) -> bool:
     """Kill the worker that lands files, at once when it begins to write."""
     try:
@@ -113,47 +65,93 @@ def kill_the_intake(settings: Settings) -> bool:
     return True
 
 
-def finished(settings: Settings) -> list[str]:
-    """Kinds of run that are done."""
-    with warehouse.reading(settings) as connection:
-        found = connection.execute("select kind from outbox.runs where finished_at is not null order by kind")
-        return [kind for (kind,) in found.fetchall()]
-
-
-def noted(settings: Settings, query: str) -> set[str]:
+def noted(home: Path, query: str) -> set[str]:
     """What the orchestrator's own database has noted."""
-    with closing(sqlite3.connect(settings.folder / ".prefect" / "prefect.db")) as book:
+    with closing(sqlite3.connect(home / "prefect.db")) as book:
         return {text for (text,) in book.execute(query)}
 
 
 @pytest.mark.slow
-def test_the_three_runs_fire_once_each_though_a_worker_is_killed(tmp_path: Path) -> None:
+def test_each_run_is_done_once_though_a_worker_is_killed(
+    tmp_path: Path, with_record: Callable[[Settings], Settings]
+) -> None:
     mailbox = Mailbox(accepted_password=PASSWORD.encode())
-    log = tmp_path / "schedule.log"
     with mail_server(mailbox, authenticator=login(mailbox), auth_require_tls=False):
-        shop = stocked(tmp_path / "shop", mailbox)
-        with served(shop, log):
-            assert until(lambda: kill_the_intake(shop), PATIENCE, 0.002), log.read_text()[-3_000:]
-            done = until(lambda: finished(shop) == ["intake", "review", "watch"], PATIENCE, 0.5)
-            assert done, log.read_text()[-3_000:]
-            time.sleep(10)  # at least one more firing of each
+        shop = with_record(stocked(tmp_path / "shop", mailbox))
+        scheduling.begin(shop, datetime.now(UTC) - timedelta(days=40))
+        with schedule(shop.folder, DUNNAGE_MAIL_PASSWORD=PASSWORD) as started:
+            until(lambda: kill_the_intake(shop), started)
+            for words in ("was ended by signal 9", "intake of ", "watch of ", "review of "):
+                assert "failed" not in line_with(started, words)
+            # The schedule goes on looking, ten times a second, until the letter on the absence is out as well.
+            until(lambda: any("was away" in str(letter["Subject"]) for letter in mailbox.kept), started)
     with warehouse.reading(shop) as connection:
-        runs = connection.execute("select kind, count(*) from outbox.runs group by kind order by kind").fetchall()
+        runs = connection.execute("select kind from outbox.runs where outcome = 'done' order by kind").fetchall()
         landed = connection.execute("select count(*), count(distinct sale_id) from accepted.sales").fetchall()
-    assert runs == [("intake", 1), ("review", 1), ("watch", 1)]
+    assert runs == [("intake",), ("review",), ("watch",)]
     assert landed == [(3 + 9 * FILES, 3 + 9 * FILES)]
     reviews = [letter["To"] for letter in mailbox.kept if "shipping in" in str(letter["Subject"])]
     assert sorted(reviews) == ["books@fernmoor.example", "packer@fernmoor.example"]
-    told = [letter for letter in mailbox.kept if letter["To"] == "owner@fernmoor.example"]
-    assert any("intake failed" in str(letter["Subject"]) for letter in told)
-    assert noted(shop, "select distinct key from artifact") >= {"rows-landed", "alarms", "review-page", "letters"}
-    assert noted(shop, "select distinct name from flow_run") >= {"intake of shop", "watch of shop", "review of shop"}
+    told = [str(letter["Subject"]) for letter in mailbox.kept if letter["To"] == "owner@fernmoor.example"]
+    assert [each.partition(": ")[2] for each in told] == ["the run intake was cut off", "the schedule was away"]
+    assert noted(shop.folder / ".prefect", "select distinct key from artifact") >= {
+        "rows-landed",
+        "alarms",
+        "review-page",
+        "letters",
+    }
+    assert noted(shop.folder / ".prefect", "select distinct name from flow_run") >= {
+        "intake of shop",
+        "watch of shop",
+        "review of shop",
+    }
     seen = [path for path in tmp_path.rglob("*") if path.is_file() and PASSWORD.encode() in path.read_bytes()]
     assert seen == []
 
 
-def test_the_server_is_quiet_and_keeps_its_files_in_the_shop(tmp_path: Path) -> None:
-    said = serving.prepare(Settings(folder=tmp_path), {"PREFECT_HOME": "elsewhere"})
-    assert said == serving.QUIET
-    assert serving.prepare(Settings(folder=tmp_path), {})["PREFECT_HOME"] == str(tmp_path / ".prefect")
+@pytest.mark.slow
+def test_runs_are_recorded_at_the_users_own_server(tmp_path: Path) -> None:
+    """Prefect's own server, with its secret in the environment: it shows the runs, and nothing is kept in the shop."""
+    shop, home = small_shop(tmp_path / "shop"), tmp_path / "server"
+    scheduling.begin(shop, datetime.now(UTC) - timedelta(days=1))
+    quiet = serving.QUIET | {"PREFECT_HOME": str(home), "PREFECT_SERVER_API_AUTH_STRING": PASSWORD}
+    port = str(free_port())
+    command = [sys.executable, "-m", "prefect", "server", "start", "--host", "127.0.0.1", "--port", port, "--no-ui"]
+    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, text=True, env=surroundings(**quiet))
+    try:
+        address = f"http://127.0.0.1:{port}/api"
+        until(lambda: answers(f"{address}/health"), server)
+        named = {serving.ADDRESS: address, "PREFECT_API_AUTH_STRING": PASSWORD}
+        done = subprocess.run(
+            [sys.executable, "-m", "pipelines.cli", "--shop", str(shop.folder), "schedule", "--once"],
+            capture_output=True,
+            text=True,
+            env=surroundings(**named),
+            timeout=HANGS,
+        )
+        assert done.returncode == 0, done.stderr
+    finally:
+        server.terminate()
+        server.wait(timeout=HANGS)
+    assert noted(home, "select distinct name from flow_run") >= {"intake of shop"}
+    assert not (shop.folder / ".prefect" / "prefect.db").exists()
+
+
+def answers(address: str) -> bool:
+    """Whether a server says that it is well."""
+    try:
+        with urllib.request.urlopen(address, timeout=HANGS):
+            return True
+    except (urllib.error.URLError, OSError):
+        return False
+
+
+def test_the_orchestrator_is_quiet_and_keeps_its_files_in_the_shop(tmp_path: Path) -> None:
+    said = serving.prepare(Settings(folder=tmp_path), {})
+    assert said["PREFECT_HOME"] == str(tmp_path / ".prefect")
     assert said["PREFECT_SERVER_ANALYTICS_ENABLED"] == "false"
+    stated = {"PREFECT_HOME": "elsewhere", "PREFECT_SERVER_EPHEMERAL_ENABLED": "true"}
+    assert "PREFECT_HOME" not in serving.prepare(Settings(folder=tmp_path), stated)
+    assert serving.prepare(Settings(folder=tmp_path), stated)["PREFECT_SERVER_EPHEMERAL_ENABLED"] == "false"
+    elsewhere = serving.prepare(Settings(folder=tmp_path), {serving.ADDRESS: "https://prefect.example/api"})
+    assert set(elsewhere) == {*serving.QUIET, "PREFECT_HOME"}

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from models.backup_settings import Backups
 from models.errors import WarehouseBusyError
-from pipelines import outbox, scheduling, warehouse
+from pipelines import outbox, reports, scheduling, warehouse
 from pipelines.cli import main
+from pipelines.commands import schedule
 from pipelines.settings import Settings
 from tests.pipelines.letters import queued
 from tests.pipelines.mailbox import mail_server
@@ -108,33 +111,99 @@ def test_from_a_timer_what_waits_is_sent_and_nothing_else_is_done(
     assert "made up" not in capsys.readouterr().out
 
 
-@pytest.mark.slow
-def test_what_was_missed_is_made_up_when_the_schedule_starts(tmp_path: Path) -> None:
-    shop = small_shop(tmp_path)
+def test_a_busy_warehouse_is_waited_for(shop: Settings) -> None:
+    """The waiting writer gets the lock when the other one lets it go, without an error."""
+    asked, let_go = threading.Event(), threading.Event()
+
+    def hold() -> None:
+        with warehouse.held(shop, "intake"):
+            asked.set()
+            let_go.wait()
+
+    holder = threading.Thread(target=hold)
+    holder.start()
+    asked.wait()
+    with pytest.raises(WarehouseBusyError), warehouse.held(shop, "review"):
+        raise AssertionError("a person is told at once")
+    threading.Timer(0.2, let_go.set).start()
+    with scheduling.patiently(), warehouse.held(shop, "review"):
+        assert let_go.is_set()
+    holder.join()
+
+
+def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_path: Path) -> None:
+    with mail_server() as mailbox:
+        shop = small_shop(tmp_path, mailbox)
+        scheduling.begin(shop, NOW)
+        later = datetime(2026, 11, 16, 15, 0, tzinfo=UTC)
+        assert scheduling.absences(shop, NOW + timedelta(hours=23)) == []
+        with pytest.raises(RuntimeError), scheduling.turn(shop, "watch", later):
+            raise RuntimeError("the printer is on fire")
+        found = scheduling.absences(shop, later)
+        assert [(each.kind, each.count, each.first.due_on, each.last.due_on) for each in found] == [
+            ("intake", 4, date(2026, 11, 13), date(2026, 11, 16))
+        ]
+        for _ in range(2):
+            reports.tell_absences(shop, found, [])
+            reports.send_waiting(shop)
+        (letter,) = mailbox.kept
+        assert letter["To"] == "owner@fernmoor.example"
+        text = str(letter.get_payload(decode=True) or letter.as_string())
+        assert "4 runs were not begun at the time (2026-11-13 to 2026-11-16). That of 2026-11-16 was made up." in text
+
+
+def test_a_failing_run_is_told_once_until_it_succeeds(shop: Settings) -> None:
+    assert not scheduling.is_told(shop, "intake", NOW)
+    scheduling.note_told(shop, "intake", NOW)
+    assert scheduling.is_told(shop, "intake", NOW + timedelta(hours=1))
+    assert not scheduling.is_told(shop, "intake", NOW + timedelta(days=1))
+    with scheduling.turn(shop, "intake", NOW) as taken:
+        assert not taken.is_again
+    assert not scheduling.is_told(shop, "intake", NOW)
+
+
+def test_a_run_begun_before_says_so(shop: Settings) -> None:
+    with pytest.raises(RuntimeError), scheduling.turn(shop, "review", NOW):
+        raise RuntimeError("the printer is on fire")
+    with scheduling.turn(shop, "review", NOW) as taken:
+        assert taken.is_again
+
+
+def test_a_check_fails_where_a_run_or_a_letter_is_overdue(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
+    check = ["--shop", str(shop.folder), "status", "--check"]
     now = datetime.now(UTC)
-    scheduling.begin(shop, now - timedelta(days=40))
-    for kind in ("watch", "review"):
-        with scheduling.turn(shop, kind, now):
-            pass
-    command = [sys.executable, "-c", "from pipelines.cli import main; main()", "--shop", str(shop.folder)]
-    environment = {name: text for name, text in os.environ.items() if name != "PREFECT_API_URL"}
-    told = [
-        subprocess.run([*command, "schedule", "--once"], capture_output=True, text=True, timeout=200, env=environment)
-        for _ in range(2)
-    ]
-    assert [each.stdout.count("to be made up: intake") for each in told] == [1, 0], told[0].stderr
-    assert [due.kind for due in scheduling.due_runs(shop, now)] == []
-    with warehouse.reading(shop) as connection:
-        rows = connection.execute("select count(*) from outbox.runs where kind = 'intake' and outcome = 'done'")
-        assert rows.fetchall() == [(1,)]
+    scheduling.begin(shop, now)
+    assert main(check) == 0
+    assert capsys.readouterr().out == "nothing is overdue\n"
+    with warehouse.writing(shop, "test") as connection:
+        connection.execute("update outbox.runs set due_on = due_on - 3 where kind = 'intake'")
+
+        outbox.queue(connection, shop.path("outbox"), "report", 1, [queued(1)], now.replace(tzinfo=None))
+    assert main(check) == 1
+    assert [line.split(":")[0] for line in capsys.readouterr().out.splitlines()] == ["intake"]
+    with warehouse.writing(shop, "test") as connection:
+        connection.execute("update outbox.messages set next_attempt_at = next_attempt_at - interval 3 hour")
+    assert main(check) == 1
+    assert "letter report, edition 1" in capsys.readouterr().out
 
 
-def test_a_busy_warehouse_is_waited_for(shop: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
-    waits: list[float] = []
-    with warehouse.writing(shop, "intake") as _:
-        monkeypatch.setattr("pipelines.scheduling.time.sleep", waits.append)
-        ticks = iter([0.0, 100.0, 1_000.0, 2_000.0])
-        monkeypatch.setattr("pipelines.scheduling.time.monotonic", lambda: next(ticks))
-        with pytest.raises(WarehouseBusyError), scheduling.writing_in_turn(shop, "schedule"):
-            raise AssertionError("never reached")
-    assert len(waits) == 2
+def test_a_letter_whose_time_has_come_and_a_broken_setting_are_work_for_the_schedule(tmp_path: Path) -> None:
+    with mail_server() as mailbox:
+        shop = small_shop(tmp_path, mailbox)
+        scheduling.begin(shop, datetime.now(UTC))
+        assert schedule._work(shop.folder) == set()
+        with warehouse.writing(shop, "test") as connection:
+            outbox.queue(connection, shop.path("outbox"), "report", 1, [queued(1)], datetime(2026, 1, 1))
+        assert [due.kind for due in schedule._work(shop.folder)] == ["letters"]
+        assert main(["--shop", str(shop.folder), "schedule", "--once"]) == 0
+        assert schedule._work(shop.folder) == set()
+    (shop.folder / "dunnage.toml").write_text("[shop", encoding="utf-8")
+    (unknown,) = schedule._work(shop.folder)
+    assert "is not valid TOML" in unknown.kind
+
+
+def test_a_scheduled_backup_is_a_run_like_the_others(shop: Settings) -> None:
+    with_backups = replace(shop, backup=Backups(when="daily"))
+    scheduling.begin(with_backups, NOW)
+    assert [due.kind for due in scheduling.overdue_runs(with_backups, NOW + timedelta(days=1))] == ["backup", "intake"]
+    assert "backup" in [each.kind for each in scheduling.absences(with_backups, NOW + timedelta(days=2))]

@@ -7,17 +7,16 @@ how many moments left another content than an undisturbed run.
 from __future__ import annotations
 
 import hashlib
-import os
 import random
 import shutil
-import signal
 import sys
-import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from pipelines import warehouse
 from pipelines.intake import take_in
+from tests.pipelines.ending import End, in_a_child
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import COLUMNS, delimited, workbook
 
@@ -52,18 +51,6 @@ def shop_in(folder: Path) -> SmallShop:
     return shop
 
 
-def in_a_child(work: Callable[[], object], seconds: float | None = None) -> bool:
-    """Do it in a forked process, killed after so many seconds; whether it came to its end."""
-    child = os.fork()
-    if child == 0:
-        work()
-        os._exit(0)
-    if seconds is not None:
-        time.sleep(seconds)
-        os.kill(child, signal.SIGKILL)
-    return os.waitpid(child, 0)[1] == 0
-
-
 def written(shop: SmallShop) -> None:
     """The content of a shop's warehouse and archive, as one hash in a file."""
     with warehouse.reading(shop.settings) as connection:
@@ -76,16 +63,21 @@ def written(shop: SmallShop) -> None:
 
 def content(shop: SmallShop) -> str:
     """`written`, told by a child."""
-    assert in_a_child(lambda: written(shop))
+    whole(lambda: written(shop))
     return (shop.folder / "content").read_text(encoding="utf-8")
+
+
+def whole(work: Callable[[], object]) -> End:
+    """Do it in a child to its end; fails with what it printed where it did not come there."""
+    end = in_a_child(lambda: work() and None)
+    assert end.is_whole, end.said
+    return end
 
 
 def main(folder: Path, moments: int) -> None:
     """Kill `moments` runs, run each again, and compare with an undisturbed run."""
     calm = shop_in(folder / "calm")
-    begun = time.perf_counter()
-    assert in_a_child(lambda: take_in(calm.settings, now=NOW))
-    length = time.perf_counter() - begun
+    length = whole(lambda: take_in(calm.settings, now=NOW)).seconds
     expected, chance = content(calm), random.Random(7)
     killed = different = 0
     # A run that ended before its moment came shows nothing and is not counted.
@@ -93,8 +85,9 @@ def main(folder: Path, moments: int) -> None:
         if killed == moments:
             break
         shop = shop_in(folder / str(number))
-        killed += not in_a_child(lambda shop=shop: take_in(shop.settings, now=NOW), chance.uniform(0, length))  # type: ignore[misc]
-        assert in_a_child(lambda shop=shop: take_in(shop.settings, now=NOW))  # type: ignore[misc]
+        land = partial(take_in, shop.settings, now=NOW)
+        killed += in_a_child(land, chance.uniform(0, length)).is_killed
+        whole(land)
         different += content(shop) != expected
         shutil.rmtree(shop.folder)
     print(killed, different)
