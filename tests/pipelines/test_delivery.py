@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import logging
 import os
-from dataclasses import asdict, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,12 +13,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import DeliveryError, SettingsError
-from models.mail_settings import CheckedMail, Mail
+from models.errors import DeliveryError
+from models.mail_settings import Mail
 from models.mailing import Reply
 from pipelines import delivery
 from pipelines.settings import load
-from pipelines.toml_files import stated_as
 from tests.pipelines.letters import Served
 from tests.pipelines.mailbox import HOST, Mailbox, certificate, login, mail_server
 from tests.pipelines.scripted_mailbox import HELLO, scripted
@@ -224,37 +223,3 @@ def test_no_line_of_a_letter_can_end_it(lines: list[str]) -> None:
     assert b"\r\n.\r\n" not in b"\r\n" + stuffed + b"\r\n"
     kept = [line[1:] if line.startswith(b".") else line for line in stuffed.split(b"\r\n")]
     assert b"\r\n".join(kept) == text
-
-
-MAIL = Mail(host="mail.fernmoor.example", sender="reports@fernmoor.example", recipients=[TO])
-
-
-@pytest.mark.parametrize(
-    ("wrong", "said"),
-    [
-        ({"security": "none"}, "readable through the network"),
-        ({"security": "ssl"}, "is not known"),
-        ({"recipients": []}, "names no recipients"),
-        ({"recipients": ["a@b.example\r\nBcc: c@d.example"]}, "is not a mail address"),
-        ({"recipients": ["Packer <a@b.example>"]}, "is not a mail address"),
-        ({"recipients": ["a@b.example, c@d.example"]}, "is not a mail address"),
-        ({"sender": "nobody"}, "is not a mail address"),
-        ({"owner": "o@bücher.example"}, "is not a mail address"),
-        ({"port": 0}, "too small"),
-    ],
-)
-def test_settings_that_cannot_be_used(wrong: dict[str, Any], said: str) -> None:
-    with pytest.raises(SettingsError, match=said):
-        stated_as(CheckedMail, asdict(MAIL) | wrong, "[mail]")
-
-
-@pytest.mark.parametrize("host", ["localhost", HOST, "127.8.9.1", "::1"])
-def test_no_encryption_is_for_this_machine_only(host: str) -> None:
-    """RFC 6761, section 6.3; RFC 1122, section 3.2.1.3 (g); RFC 4291, section 2.5.3."""
-    assert stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]").host == host
-
-
-@pytest.mark.parametrize("host", ["localhost.evil.example", "128.0.0.1", "0.0.0.0", "127.0.0.1.example", "192.168.0.2"])
-def test_a_name_that_only_looks_local_is_refused(host: str) -> None:
-    with pytest.raises(SettingsError, match="readable"):
-        stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]")
