@@ -129,7 +129,7 @@ def _landed(
 ) -> Delivery:
     table = opened(connection, source, content, scratch)
     layout = lay_out(settings, source, table, content.name)
-    archived = archive(connection, settings, source, content, table, layout, scratch)
+    archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
     try:
         staged = stage(connection, source, layout, archived, content.name)
     except DunnageError:
@@ -144,4 +144,4 @@ def _landed(
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
         write_entry(connection, settings, source, archived, delivery_id)
     forget(connection, staged.looked_up)
-    return landed(source, content, layout, staged, counts, delivery_id)
+    return landed(source, content, layout, staged, counts, delivery_id, remarks)
