@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from models.persons.trade_words import is_trade_word
 from models.persons.words import Word, folded, spellings, words
@@ -27,7 +28,7 @@ def without_repeated(text: str, held: Mapping[str, Sequence[str]], never: Collec
 
     held: what a column holds (models.privacy: NAMES, STREETS, EMAILS, PHONES) -> its texts; of an e-mail address the
     name beside it. never: folded words that stay, as those of the shop's item types. Whole words are compared, without
-    case and accents. Several words of one column that stand together go together; one alone goes if it has three letters
+    case and accents. Several words of one column that stand together go; one alone goes if it has three letters
     and is no word of the trade.
     """
     whole = unicodedata.normalize("NFC", text)
@@ -41,6 +42,7 @@ def without_repeated(text: str, held: Mapping[str, Sequence[str]], never: Collec
     return text if left == whole else left
 
 
+@lru_cache(maxsize=50_000)
 def _street_spellings(word: str) -> frozenset[str]:
     """Also with the kind of street cut short: `Hauptstraße` is hauptstr, `Lane` is ln."""
     found = spellings(word)
@@ -51,9 +53,9 @@ def _street_spellings(word: str) -> frozenset[str]:
 def _without_words(
     text: str, held: str, mark: str, never: Collection[str], spelled: Callable[[str], frozenset[str]]
 ) -> str:
-    parts = [spelled(word.text) for word in words(MARK.sub(" ", unicodedata.normalize("NFC", held)))]
-    # Also with the ending of `Muellers Karton`.
-    known = frozenset().union(*parts, *({f"{each}s" for each in part if len(each) > 3} for part in parts))
+    parts, known = _told(held, spelled)
+    if known.isdisjoint(_said(text, spelled)):
+        return text
     gone = [
         (group[0].start, group[-1].end)
         for group in _groups(text, known, spelled)
@@ -62,6 +64,19 @@ def _without_words(
     for start, end in reversed(gone):
         text = text[:start] + mark + text[end:]
     return text
+
+
+@lru_cache(maxsize=50_000)
+def _told(held: str, spelled: Callable[[str], frozenset[str]]) -> tuple[tuple[frozenset[str], ...], frozenset[str]]:
+    """The words of a column's text, each with its spellings, and all of these; also with an s, as in `Muellers`."""
+    parts = tuple(spelled(word.text) for word in words(MARK.sub(" ", unicodedata.normalize("NFC", held))))
+    return parts, frozenset[str]().union(*parts, *({f"{each}s" for each in part if len(each) > 3} for part in parts))
+
+
+@lru_cache(maxsize=50_000)
+def _said(text: str, spelled: Callable[[str], frozenset[str]]) -> frozenset[str]:
+    """All spellings of all words of a remark: most remarks repeat, and nearly none names anybody."""
+    return frozenset[str]().union(*(spelled(word.text) for word in words(text)))
 
 
 def _groups(text: str, known: Collection[str], spelled: Callable[[str], frozenset[str]]) -> Iterator[list[Word]]:

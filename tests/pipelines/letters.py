@@ -55,9 +55,14 @@ def send_due(connection: Connection, folder: Path, deliver: Deliver, clock: Cloc
 
 def settle(connection: Connection, folder: Path, mail: Mail, clock: Clock) -> list[Letter]:
     """Send, wait as long as the outbox says, send again, until nothing is left to do."""
+    return settle_by(connection, folder, partial(delivery.deliver, mail), clock)
+
+
+def settle_by(connection: Connection, folder: Path, deliver: Deliver, clock: Clock) -> list[Letter]:
+    """The same with another way to deliver."""
     seen: dict[str, Letter] = {}
     for _ in range(MOST_ATTEMPTS + 3):
-        for letter in send_due(connection, folder, partial(delivery.deliver, mail), clock):
+        for letter in send_due(connection, folder, deliver, clock):
             seen[letter.message_id] = letter
         due = outbox.next_due(connection, clock())
         if due is None:
