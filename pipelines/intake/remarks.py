@@ -178,6 +178,8 @@ def _write_again(fresh: Path, cleared: Mapping[int, Mapping[str, str]]) -> None:
             here = {number - before - 1: cleared[number] for number in _within(cleared, before, batch.num_rows)}
             writer.write_batch(_replaced(batch, here))
             before += batch.num_rows
+        noted = source.metadata.metadata or {}
+        writer.add_key_value_metadata({name: text for name, text in noted.items() if name != b"ARROW:schema"})
 
 
 def _within(cleared: Mapping[int, object], before: int, count: int) -> Iterator[int]:

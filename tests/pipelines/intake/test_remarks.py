@@ -199,3 +199,17 @@ def test_a_name_beside_an_email_address_counts_as_a_name(tmp_path: Path) -> None
     row = "C1,Anna Müller <b1@example.invalid>,40017731,2026-10-01,damage,filed,Mueller wrote"
     shop.take_one("claims.csv", f"No,E-mail,Label,Opened,Cause,State,Seen\n{row}\n")
     assert shop.rows("select packing_evidence from accepted.claims") == [("[name removed] wrote",)]
+
+
+def test_what_else_was_noted_of_the_file_is_kept(tmp_path: Path) -> None:
+    """A title above the header is noted in the archived file, which is written again; a stray quote spoils a row."""
+    shop = shop_of(tmp_path)
+    lines = ["Claims of October", ",".join(HEADER)]
+    lines += ['C1,Anna Müller,12 Mill Lane,,4001,2026-10-01,damage,filed,"the ""12 in"" end, says Mueller"']
+    lines += ['C2,Anna Müller,12 Mill Lane,,4002,2026-10-01,damage,filed,12" tube bent; Anna Mueller']
+    delivery = shop.take_one("claims.csv", "\n".join(lines))
+    assert "1 lines above the header were passed over" in delivery.notes
+    assert (delivery.accepted_count, delivery.rejected_count) == (1, 1)
+    found = everything(tmp_path).casefold()
+    assert [word for word in GONE if word in found] == []
+    assert shop.rows("select packing_evidence from accepted.claims") == [('the "12 in" end, says [name removed]',)]
