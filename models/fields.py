@@ -2,7 +2,7 @@
 
 Each function returns a pandera column. Its metadata carries what validation alone does not need: the quantity
 (which decides how a cell is read), the unit, an example for the data dictionary and the header words by which
-the column map recognises it.
+the column map recognises it; and whether people write remarks into it.
 """
 
 from __future__ import annotations
@@ -81,6 +81,7 @@ def _column(
     *,
     optional: bool = False,
     known_as: Sequence[str] = (),
+    is_remark: bool = False,
 ) -> pa.Column:
     return pa.Column(
         _DTYPES[SQL_TYPES[quantity]],
@@ -93,6 +94,7 @@ def _column(
             "unit": UNITS[quantity],
             "example": example,
             "known_as": tuple(known_as),
+            "is_remark": is_remark,
         },
     )
 

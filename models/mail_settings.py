@@ -45,7 +45,8 @@ class Mail(Section):
 
     security: `starttls` turns the connection to TLS or gives up, `tls` begins with it, `none` only within this machine.
     attach_limit_mb: page and workbook are attached up to this many megabytes together, else named.
-    owner: who is told of a failed run; nobody where empty. timeout_seconds: for each answer of the server.
+    owner: who is told of a failed run; nobody where empty. timeout_seconds: for the whole talk with the server about
+    one letter (RFC 5321, section 4.5.3.2, would have a client wait minutes for some answers).
     """
 
     affected: ClassVar[str] = "every mail of this shop"
@@ -58,7 +59,7 @@ class Mail(Section):
     recipients: Annotated[list[Recipient], Field(max_length=100)] = field(default_factory=list)
     owner: Mailbox = ""
     attach_limit_mb: Annotated[int, Field(ge=0, le=1000)] = 10
-    timeout_seconds: Annotated[float, Field(gt=0, le=3600)] = 30.0
+    timeout_seconds: Annotated[float, Field(gt=0, le=3600)] = 300.0
 
     @property
     def is_set(self) -> bool:

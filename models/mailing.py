@@ -1,7 +1,7 @@
 """What becomes of a letter: its fixed id, and the state that each answer of the mail server leads to.
 
-A letter is sent once. Only where the connection broke after the whole text was on its way and before the server
-answered can nobody know; it is then sent once more under the same id, and never a third time.
+A letter is handed over once. Where the whole text went out and no clear answer came back, nobody can know whether it
+arrived: it is then `unsure`, and goes out again only when the owner asks for it.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ WAIT_FACTOR = 3
 
 
 class State(StrEnum):
-    """queued: waits for its time. sending: the text is on its way. sent, failed: settled.
+    """queued: waits for its time. sending: a sender has claimed it. sent, failed: settled.
 
-    unsure: settled too, since the server once did not answer; it arrived twice, once or not at all.
+    unsure: it may have arrived or not; it waits for the owner to ask for it.
     """
 
     QUEUED = "queued"
@@ -34,13 +34,13 @@ class State(StrEnum):
 class Reply(StrEnum):
     """accepted: the server has it. refused: for good. deferred: not now, and nothing was taken.
 
-    unanswered: the text was sent whole and no answer came.
+    unclear: the whole text was handed over, and no answer came or none that can be relied on.
     """
 
     ACCEPTED = "accepted"
     REFUSED = "refused"
     DEFERRED = "deferred"
-    UNANSWERED = "unanswered"
+    UNCLEAR = "unclear"
 
 
 @dataclass(frozen=True)
@@ -52,9 +52,13 @@ class Answer:
     is_for_all: bool = False
 
 
+# What is noted before the last byte of a letter goes out; it stands where the sender dies before the answer.
+CUT_OFF = Answer(Reply.UNCLEAR, "the run ended before the server answered")
+
+
 @dataclass(frozen=True)
 class Letter:
-    """One edition of a report to one recipient. attempts: talks begun. unanswered_count: texts sent without answer."""
+    """One edition of a report to one recipient. attempts: claims. unanswered_count: texts handed over unclearly."""
 
     message_id: str
     state: State
@@ -85,34 +89,33 @@ def wait_after(attempts: int) -> timedelta:
     return min(FIRST_WAIT * growth, LONGEST_WAIT)
 
 
-def begun(letter: Letter) -> Letter:
-    """The letter as it stands while its text is on the way; whoever finds it so knows that the run was cut off."""
-    return replace(letter, state=State.SENDING)
+def claimed(letter: Letter) -> Letter:
+    """The letter as it stands while a sender works on it."""
+    return replace(letter, state=State.SENDING, attempts=letter.attempts + 1, next_attempt_at=None)
 
 
-def found_cut_off(letter: Letter, now: datetime) -> Letter:
-    """A letter that an ended run left in `sending`."""
-    return answered(letter, Answer(Reply.UNANSWERED, "the run ended before the server answered"), now)
+def settled(letter: Letter, answer: Answer | None, now: datetime) -> Letter:
+    """A claimed letter after its talk. answer: None where the sender died before the text was whole.
 
-
-def answered(letter: Letter, answer: Answer, now: datetime) -> Letter:
-    """The letter after the server's answer. now: instant, any zone or none, as next_attempt_at shall be."""
-    tried = replace(letter, attempts=letter.attempts + 1, last_error=answer.words, next_attempt_at=None)
+    now: instant, any zone or none, as next_attempt_at shall be.
+    """
+    if answer is None:
+        left = replace(letter, last_error="the run ended before the letter was handed over")
+        return _again(left, now, timedelta(0))
+    told = replace(letter, last_error=answer.words, next_attempt_at=None)
     if answer.reply is Reply.ACCEPTED:
-        state = State.UNSURE if letter.is_repeat else State.SENT
-        return replace(tried, state=state, sent_at=now, last_error="")
-    if answer.reply is Reply.UNANSWERED:
-        tried = replace(tried, unanswered_count=letter.unanswered_count + 1)
-        return replace(tried, state=State.UNSURE) if tried.unanswered_count > 1 else _again(tried, now)
+        return replace(told, state=State.SENT, sent_at=now, last_error="")
+    if answer.reply is Reply.UNCLEAR:
+        return replace(told, state=State.UNSURE, unanswered_count=letter.unanswered_count + 1)
     if answer.reply is Reply.REFUSED:
-        return replace(tried, state=_given_up(letter))
-    return _again(tried, now)
+        return replace(told, state=_given_up(letter))
+    return _again(told, now, wait_after(letter.attempts))
 
 
-def _again(letter: Letter, now: datetime) -> Letter:
+def _again(letter: Letter, now: datetime, wait: timedelta) -> Letter:
     if letter.attempts >= MOST_ATTEMPTS:
         return replace(letter, state=_given_up(letter))
-    return replace(letter, state=State.QUEUED, next_attempt_at=now + wait_after(letter.attempts))
+    return replace(letter, state=State.QUEUED, next_attempt_at=now + wait)
 
 
 def _given_up(letter: Letter) -> State:

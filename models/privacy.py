@@ -1,18 +1,23 @@
 """What is personal in a source file: buyer names, streets, e-mail addresses and phone numbers. None of it is kept.
 
 Columns are recognised by the words of their header and by what most of their first values look like; a name cannot
-be told from other words by its look, so names are recognised by headers alone. Single e-mail addresses and phone
-numbers inside other text are blanked. A run of figures alone is never a phone number: parcel numbers look like that.
+be told from other words by its look, so names are recognised by headers alone. A column of dates is never personal.
+Single e-mail addresses and phone numbers inside other text are blanked. A run of figures alone is never a phone number:
+parcel numbers look like that. What remarks repeat of a row's personal columns is the room of models/persons.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     import pandera.pandas as pa
+
+from models.cell_dates import read_instant
+from models.cell_numbers import Unreadable
 
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
 BLANKED_END = " removed]"
@@ -59,6 +64,7 @@ _EMAIL_WORDS = _listed("email emails emailaddress courriel correo")
 
 # The share of a column's values that must look personal; one e-mail address in ten is no accident.
 _SHARES = ((EMAILS, EMAIL, 0.1), (PHONES, PHONE, 0.3), (STREETS, _STREET, 0.3))
+_SHARE_OF_DATES = 0.9
 _PATTERNS = tuple((kind, re.compile(pattern, re.IGNORECASE), share) for kind, pattern, share in _SHARES)
 _EMAIL_INSIDE, _PHONE_INSIDE = re.compile(EMAIL, re.ASCII), re.compile(PHONE, re.ASCII)
 
@@ -78,10 +84,25 @@ def personal_columns(sample: Rows) -> dict[str, str]:
     columns = zip(*sample.rows, strict=False) if sample.rows else iter(())
     found: dict[str, str] = {}
     for header in sample.headers:
-        kind = personal_header(header) or personal_values(next(columns, ()))
-        if kind:
+        values = next(columns, ())
+        kind = personal_header(header) or personal_values(values)
+        if kind and not _are_dates(values):
             found[header] = kind
     return found
+
+
+def _are_dates(values: Iterable[str]) -> bool:
+    """Whether nearly all values are dates or times: `Customer since`, `Last contact`. Such a column tells nobody."""
+    filled = [value.strip() for value in values if value and value.strip()]
+    return bool(filled) and sum(map(_is_date, filled)) >= _SHARE_OF_DATES * len(filled)
+
+
+def _is_date(value: str) -> bool:
+    for order in ("dmy", "mdy", "ymd"):
+        with suppress(Unreadable):
+            read_instant(value, order, "UTC")
+            return True
+    return False
 
 
 def personal_header(header: str) -> str | None:
@@ -150,3 +171,8 @@ def is_identifier(schema: pa.DataFrameSchema, name: str) -> bool:
     return quantity(column) is Quantity.TEXT and (
         name in key(schema) or name.endswith(("_id", "_code", "_number")) or name == "sku"
     )
+
+
+def is_remark(schema: pa.DataFrameSchema, name: str) -> bool:
+    """Whether people write into this column of the contract what they like."""
+    return bool(schema.columns[name].metadata["is_remark"])

@@ -177,8 +177,8 @@ CLAIMS = contract(
         "decided_on": date(
             "Day the carrier decided", "2026-11-20", optional=True, known_as=("decided", "closed", "answered")
         ),
-        "damaged_part": text("Part that broke", "focuser", optional=True, known_as=("part",)),
-        "packing_evidence": text("What photos show of the packing", "end cap crushed", optional=True),
+        "damaged_part": text("Part that broke", "focuser", optional=True, known_as=("part",), is_remark=True),
+        "packing_evidence": text("What photos show of the packing", "end cap crushed", optional=True, is_remark=True),
         "claimed_cents": cents(
             "Asked of the carrier", 18900, optional=True, known_as=("claimed", "demand", "claim amount")
         ),

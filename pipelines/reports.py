@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import partial
 from hashlib import sha256
@@ -17,7 +17,7 @@ from models import editions, mailing
 from models.errors import DunnageError, NotFoundError, SettingsError
 from models.mail_settings import Mail
 from models.mailing import Answer, Letter, Reply, State
-from pipelines import delivery, outbox, reviewing, runs, warehouse
+from pipelines import delivery, outbox, reviewing, runs, scheduling, warehouse
 from pipelines.outbox import Queued
 from pipelines.scheduling import Absence
 from pipelines.settings import Settings
@@ -31,13 +31,17 @@ NOBODY = "reports@shop.invalid"
 
 @dataclass(frozen=True)
 class Sending:
-    """What a run queued and sent. edition: of the report. letters: as they stand after the run."""
+    """What a run queued and sent. edition: of the report. letters: as they stand after the run.
+
+    is_alone: false where another run was still sending, so that this one only queued.
+    """
 
     report: str
     edition: int
     queued: Sequence[str] = ()
     letters: Sequence[Letter] = ()
     files: Sequence[Path] = field(default=())
+    is_alone: bool = True
 
     @property
     def waiting(self) -> list[Letter]:
@@ -46,8 +50,8 @@ class Sending:
 
     @property
     def lost(self) -> list[Letter]:
-        """Letters that will not be sent any more."""
-        return [letter for letter in self.letters if letter.state is State.FAILED]
+        """Letters that will not be sent any more, unless the owner asks."""
+        return [letter for letter in self.letters if letter.state in (State.FAILED, State.UNSURE)]
 
 
 def utc_now() -> datetime:
@@ -73,11 +77,14 @@ def send_review(
     connect: delivery.Connect | None = None,
     now: Callable[[], datetime] = utc_now,
     *,
-    is_retry: bool = False,
+    again: Sequence[Again] = (),
 ) -> Sending:
-    """Queue the review for every recipient who has not had this edition, then send what is due. Raises DunnageError."""
+    """Queue the review for every recipient who has not had this edition, then send what is due. Raises DunnageError.
+
+    again: outbox.retry_failed or retry_unsure, for letters of any report that would else stay as they are.
+    """
     write = partial(_review_letter, settings, made)
-    return _queued_and_sent(settings, _facts(made), write, connect, now, is_retry=is_retry)
+    return _queued_and_sent(settings, _facts(made), write, connect, now, again)
 
 
 def send_alarms(
@@ -108,6 +115,9 @@ def _facts(made: runs.ReviewMade) -> Facts:
 
 
 Write = Callable[[Facts, outbox.Edition, str, str], Queued]
+Again = Callable[[warehouse.Connection, datetime], int]
+# What a run does with the warehouse before it sends; returns what it queued.
+Enqueue = Callable[[warehouse.Connection], Sending]
 
 
 def _queued_and_sent(
@@ -116,18 +126,39 @@ def _queued_and_sent(
     write: Write,
     connect: delivery.Connect | None,
     now: Callable[[], datetime],
-    *,
-    is_retry: bool = False,
+    again: Sequence[Again] = (),
 ) -> Sending:
     mail, folder = required_mail(settings), settings.path("outbox")
-    with warehouse.writing(settings, "send") as connection:
+
+    def enqueue(connection: warehouse.Connection) -> Sending:
         edition = outbox.edition_of(connection, facts.report, facts.mark, facts.headline, now())
         letters = (write(facts, edition, mail.sender, recipient) for recipient in mail.recipients)
         queued = outbox.queue(connection, folder, facts.report, edition.number, letters, now())
-        if is_retry:
-            outbox.retry_failed(connection, now())
-        sent = _send_due(connection, settings, connect, now)
-    return Sending(facts.report, edition.number, queued, sent)
+        for retry in again:
+            retry(connection, now())
+        return Sending(facts.report, edition.number, queued)
+
+    return _sent(settings, enqueue, connect, now)
+
+
+def _sent(
+    settings: Settings, enqueue: Enqueue, connect: delivery.Connect | None, now: Callable[[], datetime]
+) -> Sending:
+    """Queue and claim, talk to the mail server while others may write the warehouse, take the answers over."""
+    folder, deliver = settings.path("outbox"), partial(delivery.deliver, settings.mail, connect=connect)
+    with outbox.sole_sender(settings.folder, settings.mail.timeout_seconds) as is_alone:
+        with warehouse.writing(settings, "send") as connection:
+            sending = enqueue(connection)
+            if not is_alone:
+                return replace(sending, is_alone=False)
+            left = outbox.settle(connection, folder, now())
+            due = outbox.claim_due(connection, folder, now())
+        outbox.hand_over(folder, due, deliver)
+        if not due:
+            return replace(sending, letters=left)
+        with scheduling.writing_in_turn(settings, "send") as connection:
+            outcome = {letter.message_id: letter for letter in [*left, *outbox.settle(connection, folder, now())]}
+    return replace(sending, letters=list(outcome.values()))
 
 
 def _review_letter(
@@ -170,29 +201,23 @@ def _envelope(settings: Settings, sender: str, recipient: str, message_id: str, 
     return Envelope(sender, recipient, message_id, aware, settings.mail.attach_limit_mb)
 
 
-def _send_due(
-    connection: warehouse.Connection, settings: Settings, connect: delivery.Connect | None, now: Callable[[], datetime]
-) -> list[Letter]:
-    hand_over = partial(delivery.deliver, settings.mail, connect=connect)
-    return outbox.send_due(connection, settings.path("outbox"), hand_over, now)
-
-
 def send_waiting(
     settings: Settings, connect: delivery.Connect | None = None, now: Callable[[], datetime] = utc_now
 ) -> Sending:
     """Send what is due of letters queued before; nothing where the shop has no mail server or no letter waits."""
-    if not settings.mail.is_set or not _any_waits(settings):
-        return Sending("waiting letters", 0)
-    with warehouse.writing(settings, "send") as connection:
-        return Sending("waiting letters", 0, letters=_send_due(connection, settings, connect, now))
+    nothing = Sending("waiting letters", 0)
+    if not settings.mail.is_set or next_letter_at(settings, now()) is None:
+        return nothing
+    return _sent(settings, lambda connection: nothing, connect, now)
 
 
-def _any_waits(settings: Settings) -> bool:
+def next_letter_at(settings: Settings, now: datetime) -> datetime | None:
+    """When send_waiting will next have something to send, None where no letter waits. Instants in UTC, without zone."""
     try:
         with warehouse.reading(settings) as connection:
-            return outbox.any_waits(connection)
+            return outbox.next_due(connection, now)
     except NotFoundError:  # nothing was ever landed
-        return False
+        return None
 
 
 def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:

@@ -14,7 +14,7 @@ CODE = ("models", "pipelines", "dashboards", "sample_data", "tests")
 ONLY = {
     "prefect": "pipelines/flows.py",
     "duckdb": "pipelines/warehouse.py",
-    "smtplib": "pipelines/delivery.py",
+    "smtplib": "pipelines/delivery/talk.py",
     "pyspark": "pipelines/outgrown/session.py",
     "py4j": "pipelines/outgrown/session.py",
 }

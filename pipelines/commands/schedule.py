@@ -114,7 +114,7 @@ def _work(folder: Path) -> set[Due]:
         shop = settings.load(folder)
         due = set(scheduling.due_runs(shop, now))
         with warehouse.reading(shop) as connection:
-            letters_at = outbox.next_attempt(connection) if shop.mail.is_set else None
+            letters_at = outbox.next_due(connection, now.replace(tzinfo=None)) if shop.mail.is_set else None
     except (DunnageError, warehouse.EngineError, OSError) as wrong:
         return {Due(str(wrong), date.min, now.min)}
     if letters_at and letters_at <= now.replace(tzinfo=None):

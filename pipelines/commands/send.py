@@ -24,12 +24,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--dry-run", action="store_true", help="write the letters as .eml files into the shop's reviews"
     )
     parser.add_argument("--retry-failed", action="store_true", help="queue letters again that the server refused")
+    parser.add_argument(
+        "--retry-unsure", action="store_true", help="queue letters again of which nobody knows whether they arrived"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import reports, runs, settings
+    from pipelines import outbox, reports, runs, settings
 
     console = Console()
     shop = settings.load_from(args.shop)
@@ -41,7 +44,8 @@ def run(args: argparse.Namespace) -> int:
         if args.dry_run:
             sending = reports.dry_run(shop, made)
         else:
-            sending = reports.send_review(shop, made, is_retry=args.retry_failed)
+            again = [outbox.retry_failed] * args.retry_failed + [outbox.retry_unsure] * args.retry_unsure
+            sending = reports.send_review(shop, made, again=again)
     return _told(console, sending)
 
 
@@ -51,10 +55,12 @@ def _told(console: Console, sending: Sending) -> int:
     console.print(f"{sending.report}, edition {sending.edition}")
     for path in sending.files:
         console.print(f"  letter  {path}", soft_wrap=True, highlight=False)
-    if not sending.files and not sending.letters:
+    if not sending.is_alone:
+        console.print("  another run is still sending: these letters wait for the next run")
+    elif not sending.files and not sending.letters:
         console.print("  nothing to send now: every recipient has had this edition, or it waits for its next attempt")
     for letter in sending.letters:
         console.print(escape(f"  {letter.state.value}  {letter.message_id}  {letter.last_error}"), highlight=False)
-    if sending.waiting or sending.lost:
+    if is_left := bool(sending.waiting or sending.lost or not sending.is_alone):
         console.print("  see `dunnage status`")
-    return 1 if sending.waiting or sending.lost else 0
+    return 1 if is_left else 0

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 
 SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
+AGAIN = {
+    "failed": "the server took none of these letters",
+    "unsure": "handed over without a clear answer, so each may have arrived or not",
+}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -94,3 +98,6 @@ def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
         console.print("no letter waits or failed")
     else:
         console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))
+        for state, what in AGAIN.items():
+            if state in set(letters["state"]):
+                console.print(f"{state}: {what}; `dunnage send --retry-{state}` sends them again", highlight=False)

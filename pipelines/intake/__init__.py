@@ -157,7 +157,7 @@ def _landed(
 ) -> Delivery:
     table = opened(source, content, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
-    archived = archive(connection, settings, source, content, table, layout, scratch)
+    archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
     staged = _staged(connection, source, content, layout, archived)
     place_lines(connection, table, staged)
     with transaction(connection):
@@ -166,4 +166,4 @@ def _landed(
         enter(connection, settings, source, content, layout, counts, delivery_id, now)
         write_entry(connection, settings, source, layout, archived, delivery_id)
     forget(connection, staged.looked_up)
-    return landed(source, content, layout, staged, counts, delivery_id)
+    return landed(source, content, layout, staged, counts, delivery_id, remarks)

@@ -1,9 +1,9 @@
 """The archive: what was read of each file, under the hash of the whole file, before anything of it is landed.
 
-An archived file is Parquet: the mapped columns, as text, row by row, with e-mail addresses and phone numbers blanked.
-The columns are numbered; their headers stand in the entry of the delivery. Columns that no source maps are not
-archived: buyers' names and streets among them cannot all be recognised, so nothing is kept that is not used. The
-original file stays where the shop keeps it.
+An archived file is Parquet: the mapped columns, as text, row by row, with e-mail addresses and phone numbers blanked,
+and in remarks what they repeat of the row's personal columns. The columns are numbered; their headers stand in the entry
+of the delivery. Columns that no source maps are not archived: buyers' names and streets among them cannot all be
+recognised, so nothing is kept that is not used. The original file stays where the shop keeps it.
 
 Beside it lies an entry per delivery: the file's row of intake.deliveries, the hash of the archived file, and the column
 map as it then was. Files and entries alone give the whole history again (pipelines/intake/replaying.py).
@@ -23,6 +23,7 @@ from models.errors import ArchiveError
 from pipelines import durable
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import next_id
+from pipelines.intake.remarks import Remarks, clear_remarks
 from pipelines.reading.finding import Content
 from pipelines.reading.plain_paths import plain_folder
 from pipelines.reading.tables import BESIDE, Table, kept_name, literal, quoted
@@ -38,16 +39,19 @@ def archive(
     table: Table,
     layout: Layout,
     scratch: Path,
-) -> Path:
+) -> tuple[Path, Remarks]:
     """Write the archived file in the scratch folder, then move it in one step. Only its owner may read it.
+
+    Returns it with what was noticed in its remarks.
 
     The engine writes beside its target under a name of its own; in the scratch folder nothing of a killed run stays.
     """
     target = settings.path("archive") / _name(connection, source, content)
     fresh = scratch / "rows.parquet"
     table.copy(connection, layout.kept, fresh)
+    remarks = clear_remarks(connection, table, layout, fresh)
     fresh.chmod(0o600)
-    return durable.move(fresh, target)  # the archive may lie on another disk
+    return durable.move(fresh, target), remarks  # the archive may lie on another disk
 
 
 def _name(connection: Connection, source: Source, content: Content) -> str:

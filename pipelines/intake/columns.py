@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import pandera.pandas as pa
@@ -12,7 +12,7 @@ from models.contracts import quantity
 from models.decimal_marks import NUMBERS
 from models.errors import ColumnMapError
 from models.fields import Quantity
-from models.privacy import is_identifier, personal_columns, personal_header
+from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
 from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
@@ -25,7 +25,8 @@ class Layout:
 
     headers: contract column -> source header. readings: how each contract column's cells are read. constants:
     contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
-    archived. dropped: header -> what personal it seems to hold. ignored: other headers that feed nothing.
+    archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
+    personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
     """
 
     headers: dict[str, str]
@@ -33,6 +34,8 @@ class Layout:
     constants: dict[str, str]
     numbered: frozenset[str]
     kept: tuple[Kept, ...]
+    remarks: tuple[str, ...]
+    personal: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
 
@@ -49,15 +52,18 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layo
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
     headers = dict(_found_headers(source, table, name))
-    kept = tuple(_kept(source, schema, headers, table))
-    used = {column.header for column in kept}
+    used = {*headers.values(), *({REJECT_REF} & set(table.headers))}
     personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
+    remarks = _remarks(schema, headers)
+    kept = tuple(_kept(source, schema, headers, table, remarks if personal else ()))
     return Layout(
         headers=headers,
         readings=readings,
         constants={column: said.value for column, said in source.columns.items() if said.value is not None},
         numbered=frozenset(column for column, said in source.columns.items() if said.row),
         kept=kept,
+        remarks=remarks,
+        personal=tuple(Kept(header, table.headers.index(header)) for header in personal),
         dropped=personal,
         ignored=tuple(header for header in table.headers if header not in used | personal.keys() | _ours(table)),
     )
@@ -91,7 +97,8 @@ def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: R
         raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "mend the unit")
     if reading.decimal not in (None, ".", ","):
         raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "mend `decimal`")
-    if said.column and personal_header(said.column):
+    is_day = reading.quantity in (Quantity.DATE, Quantity.INSTANT)
+    if said.column and personal_header(said.column) and not is_day:
         raise _map_error(
             source,
             f"{column}: column {said.column!r} seems to hold {personal_header(said.column)}, which are never stored",
@@ -131,7 +138,15 @@ def _match(wanted: str, headers: Sequence[str]) -> str | None:
     return alike[0] if len(alike) == 1 else None
 
 
-def _kept(source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table) -> Iterator[Kept]:
+def _remarks(schema: pa.DataFrameSchema, headers: dict[str, str]) -> tuple[str, ...]:
+    """The headers that feed remarks and nothing else."""
+    others = {header for column, header in headers.items() if not is_remark(schema, column)}
+    return tuple(dict.fromkeys(header for header in headers.values() if header not in others))
+
+
+def _kept(
+    source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table, untold: Collection[str]
+) -> Iterator[Kept]:
     seen = set()
     for column, header in headers.items():
         if header in seen:
@@ -141,7 +156,7 @@ def _kept(source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], t
         has_numbers = any(quantity(schema.columns[each]) in NUMBERS for each in users)
         decimal = source.columns[column].decimal or source.decimal if has_numbers else "."
         has_phones = not any(is_identifier(schema, each) for each in users)
-        yield Kept(header, table.headers.index(header), decimal, has_phones)
+        yield Kept(header, table.headers.index(header), decimal, has_phones, is_told=header not in untold)
     if REJECT_REF in table.headers and REJECT_REF not in seen:
         yield Kept(REJECT_REF, table.headers.index(REJECT_REF))
 

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from models.errors import DunnageError
 from pipelines.intake.columns import Layout
 from pipelines.intake.landing import Counts
+from pipelines.intake.remarks import Remarks, counted
 from pipelines.intake.staging import Staged
 from pipelines.reading.finding import Content
 from pipelines.settings import Settings, Source
@@ -65,7 +66,13 @@ def known_delivery(connection: Connection, content: Content, source: Source) -> 
 
 
 def landed(
-    source: Source, content: Content, layout: Layout, staged: Staged, counts: Counts, delivery_id: int
+    source: Source,
+    content: Content,
+    layout: Layout,
+    staged: Staged,
+    counts: Counts,
+    delivery_id: int,
+    remarks: Remarks,
 ) -> Delivery:
     """What became of a file that was landed."""
     return Delivery(
@@ -82,7 +89,7 @@ def landed(
         counts.resolved,
         dropped=layout.dropped,
         ignored=layout.ignored,
-        notes=tuple(_notes(staged)),
+        notes=(*_notes(staged), *remarks.notes()),
     )
 
 
@@ -95,7 +102,7 @@ def _notes(staged: Staged) -> Iterator[str]:
     if staged.blank_count:
         yield f"{staged.blank_count} blank rows were passed over"
     if staged.blanked_count:
-        yield f"in {staged.blanked_count} rows an e-mail address or phone number was blanked"
+        yield f"in {counted(staged.blanked_count, 'row')} an e-mail address, phone number, name or street was blanked"
 
 
 def next_id(connection: Connection) -> int:

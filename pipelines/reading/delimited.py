@@ -126,7 +126,7 @@ class DelimitedFile:
 
     def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
-        places = {column.place for column in kept}
+        places = {column.place for column in kept if column.is_told}
         with _opened(self.path, self.content.name) as text:
             lines = Lines(text, self.content.name, self.limits.longest_line)
             lines.skip(self.skipped)

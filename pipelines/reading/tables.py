@@ -38,13 +38,15 @@ class Kept:
 
     decimal: the mark that its numbers have in text, so that native numbers are written with it too; None where nobody
     stated one. A column that feeds texts only has a point: its numbers are kept as they are.
-    has_phones: whether phone numbers are blanked in it.
+    has_phones: whether phone numbers are blanked in it. is_told: whether its cells may be shown of a row whose cells
+    cannot be told apart; not so where they may name a person whom another cell of the row would give away.
     """
 
     header: str
     place: int
     decimal: str | None = "."
     has_phones: bool = False
+    is_told: bool = True
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
-"""The states of a letter, over every run of answers: sent once, or at most twice and marked."""
+"""The states of a letter, over every run of answers: handed over once, and again only on request."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -15,10 +16,9 @@ from models.mailing import (
     Letter,
     Reply,
     State,
-    answered,
-    begun,
-    found_cut_off,
+    claimed,
     message_id,
+    settled,
     wait_after,
 )
 
@@ -27,25 +27,38 @@ LETTER = Letter("<1@fernmoor.example>", State.QUEUED)
 
 
 @settings(derandomize=True, deadline=None, max_examples=400)
-@given(st.lists(st.sampled_from([*Reply, "cut off"]), min_size=MOST_ATTEMPTS + 2, max_size=MOST_ATTEMPTS + 2))
-def test_every_run_of_answers_ends_and_sends_at_most_twice(replies: list[Reply | str]) -> None:
-    letter, texts_sent = LETTER, 0
+@given(st.lists(st.sampled_from([*Reply, None]), min_size=MOST_ATTEMPTS, max_size=MOST_ATTEMPTS))
+def test_every_run_of_answers_ends_and_hands_one_text_over(replies: list[Reply | None]) -> None:
+    """None: the sender died before the text was whole."""
+    letter, handed_over = LETTER, 0
     for reply in replies:
         if letter.state is not State.QUEUED:
             break
-        texts_sent += reply in (Reply.ACCEPTED, Reply.UNANSWERED, "cut off")
-        is_cut = not isinstance(reply, Reply)
-        letter = found_cut_off(begun(letter), NOW) if is_cut else answered(letter, Answer(Reply(reply)), NOW)
-    silences = [reply for reply in replies[: letter.attempts] if reply in (Reply.UNANSWERED, "cut off")]
-    assert letter.state in (State.SENT, State.FAILED, State.UNSURE)
-    assert texts_sent <= 2
-    assert (letter.state is State.UNSURE) == bool(silences)
-    assert letter.unanswered_count == len(silences) <= 2
-    if letter.state is State.SENT:
-        assert texts_sent == 1
-        assert letter.sent_at == NOW
-    if letter.state is State.FAILED:
-        assert texts_sent == 0
+        handed_over += reply in (Reply.ACCEPTED, Reply.UNCLEAR)
+        letter = settled(claimed(letter), Answer(reply) if reply else None, NOW)
+    met = [reply for reply in replies[: letter.attempts] if reply in (Reply.ACCEPTED, Reply.UNCLEAR, Reply.REFUSED)]
+    ends = {Reply.ACCEPTED: State.SENT, Reply.UNCLEAR: State.UNSURE, Reply.REFUSED: State.FAILED}
+    assert letter.state is (ends[met[0]] if met and met[0] else State.FAILED)
+    assert handed_over == (letter.state in (State.SENT, State.UNSURE)) == letter.unanswered_count + bool(letter.sent_at)
+
+
+@pytest.mark.parametrize(
+    ("reply", "state"),
+    [
+        (Reply.ACCEPTED, State.SENT),
+        (Reply.UNCLEAR, State.UNSURE),
+        (Reply.REFUSED, State.UNSURE),
+        (Reply.DEFERRED, State.QUEUED),
+    ],
+)
+def test_a_letter_sent_again_on_request_is_never_called_failed(reply: Reply, state: State) -> None:
+    once = settled(claimed(LETTER), Answer(Reply.UNCLEAR), NOW)
+    asked = replace(once, state=State.QUEUED, attempts=0)
+    assert asked.is_repeat
+    assert settled(claimed(asked), Answer(reply), NOW).state is state
+    for _ in range(MOST_ATTEMPTS):
+        asked = settled(claimed(asked), Answer(Reply.DEFERRED), NOW)
+    assert asked.state is State.UNSURE
 
 
 def test_waits_grow_up_to_half_a_day() -> None:

@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import Protocol
 
 from models.mail_settings import Mail
-from models.mailing import message_id
-from pipelines.outbox import Queued
-from tests.pipelines.mailbox import HOST, Mailbox
+from models.mailing import MOST_ATTEMPTS, Letter, message_id
+from pipelines import delivery, outbox
+from pipelines.outbox import Deliver, Queued
+from pipelines.warehouse import Connection
+from tests.pipelines.mailbox import HOST
 
 SENDER = "reports@fernmoor.example"
 TEXT = (
     b"From: a@fernmoor.example\r\nMessage-ID: %s\r\nSubject: October\r\n\r\n.a line that starts with a dot\r\n..two\r\n"
 )
 START = datetime(2026, 11, 3, 6, 30)
+
+
+class Served(Protocol):
+    """A server that listens on this machine."""
+
+    port: int
 
 
 class Clock:
@@ -31,5 +42,30 @@ def queued(number: int, recipient: str = "packer@fernmoor.example") -> Queued:
     return Queued(fixed, recipient, TEXT % fixed.encode())
 
 
-def mail_of(mailbox: Mailbox, timeout: float = 0.25) -> Mail:
+def mail_of(mailbox: Served, timeout: float = 30.0) -> Mail:
     return Mail(host=HOST, port=mailbox.port, security="none", sender=SENDER, timeout_seconds=timeout)
+
+
+def send_due(connection: Connection, folder: Path, deliver: Deliver, clock: Clock) -> list[Letter]:
+    """What one run does with the outbox, in a warehouse that is open anyway; returns the letters as they stand."""
+    left = outbox.settle(connection, folder, clock())
+    outbox.hand_over(folder, outbox.claim_due(connection, folder, clock()), deliver)
+    return [*left, *outbox.settle(connection, folder, clock())]
+
+
+def settle(connection: Connection, folder: Path, mail: Mail, clock: Clock) -> list[Letter]:
+    """Send, wait as long as the outbox says, send again, until nothing is left to do."""
+    return settle_by(connection, folder, partial(delivery.deliver, mail), clock)
+
+
+def settle_by(connection: Connection, folder: Path, deliver: Deliver, clock: Clock) -> list[Letter]:
+    """The same with another way to deliver."""
+    seen: dict[str, Letter] = {}
+    for _ in range(MOST_ATTEMPTS + 3):
+        for letter in send_due(connection, folder, deliver, clock):
+            seen[letter.message_id] = letter
+        due = outbox.next_due(connection, clock())
+        if due is None:
+            return list(seen.values())
+        clock.now = max(clock.now, due)
+    raise AssertionError("the outbox never came to rest")

@@ -26,7 +26,6 @@ from cryptography.x509.oid import NameOID
 
 HOST = "127.0.0.1"
 STAGES = ("EHLO", "MAIL", "RCPT", "TEXT", "END")
-KINDS = ("4xx", "5xx", "hang", "drop", "drop after keeping", "hang after keeping", "kill", "kill after keeping")
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ security = "none"
 sender = "reports@fernmoor.example"
 recipients = ["packer@fernmoor.example", "books@fernmoor.example"]
 owner = "owner@fernmoor.example"
-timeout_seconds = 5
+timeout_seconds = 60
 
 [schedule]
 intake_at = "00:00"

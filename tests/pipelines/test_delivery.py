@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import logging
-from dataclasses import asdict, replace
+import os
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,13 +13,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.errors import DeliveryError, SettingsError
-from models.mail_settings import CheckedMail, Mail
+from models.errors import DeliveryError
+from models.mail_settings import Mail
 from models.mailing import Reply
 from pipelines import delivery
 from pipelines.settings import load
-from pipelines.toml_files import stated_as
+from tests.pipelines.letters import Served
 from tests.pipelines.mailbox import HOST, Mailbox, certificate, login, mail_server
+from tests.pipelines.scripted_mailbox import HELLO, scripted
 
 PASSWORD = "one-long-secret-9f2c"
 TEXT = b"Subject: October\r\nMessage-ID: <1@fernmoor.example>\r\n\r\nhello\r\n"
@@ -33,9 +36,9 @@ def tls(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     return {"tls_context": context, "require_starttls": True, "auth_required": True}
 
 
-def mail_of(mailbox: Mailbox, **more: Any) -> Mail:
+def mail_of(mailbox: Served, **more: Any) -> Mail:
     stated = Mail(host="localhost", port=mailbox.port, user="reports", sender="reports@fernmoor.example")
-    return replace(stated, timeout_seconds=5.0, **more)
+    return replace(stated, timeout_seconds=60.0, **more)
 
 
 def sent(mail: Mail, begun: list[str] | None = None) -> Any:
@@ -52,6 +55,73 @@ def test_with_starttls_and_login(tls: dict[str, Any]) -> None:
         assert sent(mail_of(mailbox)).reply is Reply.ACCEPTED
     assert mailbox.logins == [PASSWORD.encode()]
     assert mailbox.kept[0]["Subject"] == "October"
+
+
+@pytest.mark.parametrize("left_out", [[], ["PLAIN"], ["LOGIN"]])
+@pytest.mark.parametrize("secret", ["Größe-ñandú-42", "пароль для писем", "密码-かぎ", "ключ🔑", "p\u00e9\u0301"])
+def test_a_password_of_any_alphabet(
+    tls: dict[str, Any], monkeypatch: pytest.MonkeyPatch, secret: str, left_out: list[str]
+) -> None:
+    monkeypatch.setenv(delivery.PASSWORD_VARIABLE, secret)
+    with served(tls | {"auth_exclude_mechanism": left_out}, accepted=secret) as mailbox:
+        assert sent(mail_of(mailbox, user="Büro")).reply is Reply.ACCEPTED
+    assert mailbox.logins == [secret.encode("utf-8")]
+
+
+def test_bytes_of_another_encoding_go_as_they_were_set(tls: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(os.environ, delivery.PASSWORD_VARIABLE, os.fsdecode("größe".encode("latin-1")))
+    with served(tls) as mailbox:
+        answer = sent(mail_of(mailbox))
+    assert set(mailbox.logins) == {"größe".encode("latin-1")}
+    assert "beyond ASCII" in answer.words
+
+
+@pytest.mark.published
+def test_the_published_logins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """RFC 2195 (1997), section 2, and RFC 4616 (2006), section 4: user tim, password tanstaaftanstaaf."""
+    monkeypatch.setenv(delivery.PASSWORD_VARIABLE, "tanstaaftanstaaf")
+    asked = b"334 PDE4OTYuNjk3MTcwOTUyQHBvc3RvZmZpY2UucmVzdG9uLm1jaS5uZXQ+"
+    end = [b"250 ok", b"550 no"]
+    with scripted([HELLO[0], b"250-x\r\n250 AUTH LOGIN CRAM-MD5", asked, b"235 ok", *end]) as script:
+        sent(Mail(HOST, script.port, "none", "tim", "a@b.example"))
+    assert script.told[1:3] == [b"AUTH CRAM-MD5", b"dGltIGI5MTNhNjAyYzdlZGE3YTQ5NWI0ZTZlNzMzNGQzODkw"]
+    with scripted([HELLO[0], b"250-x\r\n250 AUTH PLAIN", b"235 ok", *end]) as script:
+        sent(Mail(HOST, script.port, "none", "tim", "a@b.example"))
+    assert base64.b64decode(script.told[1].removeprefix(b"AUTH PLAIN ")) == b"\0tim\0tanstaaftanstaaf"
+
+
+@pytest.mark.parametrize("odd", [b"334 %%%", b"334", b"334 " + b"A" * 400, b"250 ok", b"999", b"421 closing", b"\xff"])
+def test_odd_questions_at_the_login_only_delay(odd: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(delivery.PASSWORD_VARIABLE, PASSWORD)
+    for way in (b"PLAIN", b"LOGIN", b"CRAM-MD5"):
+        with scripted([HELLO[0], b"250-x\r\n250 AUTH " + way, odd, odd, odd, odd]) as script:
+            answer = sent(Mail(HOST, script.port, "none", "tim", "a@b.example", timeout_seconds=30))
+        assert (answer.reply, answer.is_for_all) == (Reply.DEFERRED, True)
+        assert not any(told.startswith(b"MAIL") for told in script.told)
+
+
+@pytest.mark.published
+def test_nothing_said_before_the_encryption_counts(tls: dict[str, Any]) -> None:
+    """RFC 3207 (2002), section 5: what comes unencrypted may come from anybody; here with the answer to STARTTLS."""
+    injected = b"220 go on\r\n250-x\r\n250 AUTH PLAIN"
+    rest = [b"250-x\r\n250 AUTH PLAIN", b"235 ok", b"250 ok", b"250 ok", b"354 go on", b"250 taken", b"221 bye"]
+    for reply, expected in ((b"220 go on", Reply.ACCEPTED), (injected, Reply.DEFERRED)):
+        with scripted([HELLO[0], b"250-x\r\n250 STARTTLS", reply, *rest], tls["tls_context"]) as script:
+            answer = sent(mail_of(script))
+        assert answer.reply is expected, answer
+    assert "before the encryption" in answer.words
+    assert not any(told.startswith(b"AUTH") for told in script.told)
+
+
+@pytest.mark.parametrize("ahead", range(5))
+def test_a_server_one_answer_ahead_never_makes_a_letter_look_sent(ahead: int) -> None:
+    """It answers one step twice at once, and refuses the letter in the end."""
+    lines = [*HELLO, b"250 ok", b"250 ok", b"354 go on", b"554 no"]
+    lines[ahead] += b"\r\n" + lines[ahead + 1][:3] + b" too soon"
+    with scripted(lines) as script:
+        answer = sent(Mail(HOST, script.port, "none", "", "a@b.example", timeout_seconds=30))
+    assert answer.reply in (Reply.DEFERRED, Reply.REFUSED)
+    assert b"QUIT" not in script.told
 
 
 def test_with_tls_from_the_first_byte(tls: dict[str, Any]) -> None:
@@ -153,37 +223,3 @@ def test_no_line_of_a_letter_can_end_it(lines: list[str]) -> None:
     assert b"\r\n.\r\n" not in b"\r\n" + stuffed + b"\r\n"
     kept = [line[1:] if line.startswith(b".") else line for line in stuffed.split(b"\r\n")]
     assert b"\r\n".join(kept) == text
-
-
-MAIL = Mail(host="mail.fernmoor.example", sender="reports@fernmoor.example", recipients=[TO])
-
-
-@pytest.mark.parametrize(
-    ("wrong", "said"),
-    [
-        ({"security": "none"}, "readable through the network"),
-        ({"security": "ssl"}, "is not known"),
-        ({"recipients": []}, "names no recipients"),
-        ({"recipients": ["a@b.example\r\nBcc: c@d.example"]}, "is not a mail address"),
-        ({"recipients": ["Packer <a@b.example>"]}, "is not a mail address"),
-        ({"recipients": ["a@b.example, c@d.example"]}, "is not a mail address"),
-        ({"sender": "nobody"}, "is not a mail address"),
-        ({"owner": "o@bücher.example"}, "is not a mail address"),
-        ({"port": 0}, "too small"),
-    ],
-)
-def test_settings_that_cannot_be_used(wrong: dict[str, Any], said: str) -> None:
-    with pytest.raises(SettingsError, match=said):
-        stated_as(CheckedMail, asdict(MAIL) | wrong, "[mail]")
-
-
-@pytest.mark.parametrize("host", ["localhost", HOST, "127.8.9.1", "::1"])
-def test_no_encryption_is_for_this_machine_only(host: str) -> None:
-    """RFC 6761, section 6.3; RFC 1122, section 3.2.1.3 (g); RFC 4291, section 2.5.3."""
-    assert stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]").host == host
-
-
-@pytest.mark.parametrize("host", ["localhost.evil.example", "128.0.0.1", "0.0.0.0", "127.0.0.1.example", "192.168.0.2"])
-def test_a_name_that_only_looks_local_is_refused(host: str) -> None:
-    with pytest.raises(SettingsError, match="readable"):
-        stated_as(CheckedMail, asdict(MAIL) | {"security": "none", "host": host}, "[mail]")

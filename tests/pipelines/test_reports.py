@@ -92,7 +92,7 @@ def test_what_could_not_be_sent_goes_with_the_next_run(shop: Settings, mailbox: 
     clock.now = datetime(2026, 11, 4)
     (letter,) = reports.send_waiting(shop, now=clock).letters
     assert (letter.state, len(mailbox.kept)) == (State.SENT, 1)
-    again = reports.send_review(shop, runs.run_review(shop, "2026-10"), now=clock, is_retry=True)
+    again = reports.send_review(shop, runs.run_review(shop, "2026-10"), now=clock, again=[outbox.retry_failed])
     assert [letter.state for letter in again.letters] == [State.SENT]
     assert len({letter["To"] for letter in mailbox.kept}) == 2
     assert not list(shop.path("outbox").iterdir())
@@ -156,6 +156,23 @@ def test_send_and_status_on_the_command_line(
     told = capsys.readouterr().out
     assert "to be built" in told
     assert "no letter waits" in told
+
+
+def test_an_unsure_letter_is_shown_and_goes_again_on_request(
+    shop: Settings, mailbox: Mailbox, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mailbox.faults = [Fault("END", "drop")]
+    send = ["--shop", str(shop.folder), "send", "2026-10"]
+    assert main(send) == 1
+    assert main(send) == 0
+    assert main(["--shop", str(shop.folder), "status"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "unsure" in told
+    assert "send --retry-unsure" in told
+    assert len(mailbox.kept) == 1
+    assert main([*send, "--retry-unsure"]) == 0
+    assert sorted(letter["To"] for letter in mailbox.kept) == ["books@fernmoor.example", "packer@fernmoor.example"]
+    assert mailbox.kept[-1]["X-Dunnage-Repeat"] == "possible"
 
 
 def test_a_shop_without_mail_is_told_how(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:

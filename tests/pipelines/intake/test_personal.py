@@ -67,7 +67,7 @@ def test_it_is_said_what_was_dropped_and_blanked(tmp_path: Path) -> None:
         "Phone": "phone numbers",
         "Field 9": "e-mail addresses",
     }
-    assert delivery.notes == ("in 2 rows an e-mail address or phone number was blanked",)
+    assert delivery.notes == ("in 2 rows an e-mail address, phone number, name or street was blanked",)
     evidence = shop.rows("select packing_evidence from accepted.claims order by claim_id")
     assert evidence == [("crushed",), ("call [phone removed] or [e-mail removed]",), ("torn",)]
     # A parcel's number is figures and no phone number.

@@ -1,0 +1,35 @@
+"""The outbox: which editions of which reports exist, who gets them, and how far each letter has come."""
+
+from pipelines.outbox.editions import Edition, edition_of, review_edition
+from pipelines.outbox.letters import (
+    Claimed,
+    Queued,
+    claim_due,
+    listed,
+    next_due,
+    queue,
+    retry_failed,
+    retry_unsure,
+    settle,
+)
+from pipelines.outbox.talks import Deliver, hand_over, sole_sender
+from pipelines.outbox.texts import text_path
+
+__all__ = [
+    "Claimed",
+    "Deliver",
+    "Edition",
+    "Queued",
+    "claim_due",
+    "edition_of",
+    "hand_over",
+    "listed",
+    "next_due",
+    "queue",
+    "retry_failed",
+    "retry_unsure",
+    "review_edition",
+    "settle",
+    "sole_sender",
+    "text_path",
+]
