@@ -1,6 +1,7 @@
 """What fails, by cause, each with the smallest file that still does.
 
-`python -m tests.strangers.failures FOLDER PART ...`: PART is cells, faults or messy; FOLDER gets the files, and failures.txt with the column map and the answer of each.
+`python -m tests.strangers.failures FOLDER PART ...`: PART is cells, faults or messy. FOLDER gets the files, and
+failures.txt with the column map and the answer of each.
 """
 
 from __future__ import annotations

@@ -55,7 +55,7 @@ __all__ = ["NOW", "Landed", "land", "look_up", "take_in", "texts"]
 
 
 def land(trials: Iterable[Trial]) -> Iterator[Landed]:
-    """Take in all files, many into one shop; where a batch breaks, each of its files alone tells which one it was."""
+    """Take in all files, many into one shop; where a batch breaks, its halves tell which file it was."""
     ordered = sorted(trials, key=lambda trial: repr(trial.shop))
     for shop, alike in groupby(ordered, key=lambda trial: trial.shop):
         for together in _batches(list(alike)):
@@ -85,7 +85,8 @@ def _landed(shop: Shop, trials: Sequence[Trial]) -> list[Landed]:
         except Exception:
             told = traceback.format_exc()
     if len(trials) > 1:
-        return [one for trial in trials for one in _landed(shop, [trial])]
+        middle = len(trials) // 2
+        return [*_landed(shop, trials[:middle]), *_landed(shop, trials[middle:])]
     return [Landed(trials[0], crash=told)]
 
 
