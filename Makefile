@@ -4,14 +4,20 @@ VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/installed
 PIP := $(BIN)/python -m pip --disable-pip-version-check
-# What is installed beside the program; CI adds spark, whose tests skip without it.
-EXTRAS ?= test,check
+LOCK := constraints.txt
+SPARK_LOCK := constraints-spark.txt
+# CI sets it: the second engine is installed too, whose tests skip without it.
+SPARK ?=
+EXTRAS := --extra test --extra check
 
-.PHONY: demo test check audit bench clean
+.PHONY: demo test check lock audit bench clean
 
-$(STAMP): pyproject.toml constraints.txt
+# First what is locked, each file held to its hash, then the project itself without asking for anything else.
+$(STAMP): pyproject.toml $(LOCK) $(SPARK_LOCK)
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
-	$(PIP) install --quiet --constraint constraints.txt --editable '.[$(EXTRAS)]'
+	$(PIP) install --quiet --require-hashes --no-deps --requirement $(LOCK)
+	test -z '$(SPARK)' || $(PIP) install --quiet --require-hashes --no-deps --no-build-isolation --requirement $(SPARK_LOCK)
+	$(PIP) install --quiet --no-deps --no-build-isolation --editable .
 	touch $(STAMP)
 
 demo: $(STAMP)
@@ -24,6 +30,16 @@ check: $(STAMP)
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
+
+# Writes the locks anew after pyproject.toml has changed; versions that are locked stay. Name newer ones in `LOCKED`.
+LOCKED ?=
+COMPILE := $(VENV)/lock/bin/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-header \
+	--no-annotate --no-emit-index-url --no-emit-find-links $(foreach pin,$(LOCKED),--upgrade-package '$(pin)')
+lock:
+	test -x $(VENV)/lock/bin/pip-compile || $(PYTHON) -m venv $(VENV)/lock
+	$(VENV)/lock/bin/python -m pip --disable-pip-version-check install --quiet 'pip-tools>=7.5'
+	$(COMPILE) --all-build-deps $(EXTRAS) --output-file $(LOCK) pyproject.toml
+	grep -o '"pyspark[^"]*"' pyproject.toml | tr -d '"' | $(COMPILE) --output-file $(SPARK_LOCK) -
 
 # Asks an advisory service on the network about each pinned version, so it is no part of `check`. A version that the
 # service does not know fails too (--strict): an unanswered question is no good news.

@@ -183,5 +183,4 @@ def keep_verdicts(connection: warehouse.Connection, settings: Settings) -> list[
 def _plain(value: Any) -> Any:
     if isinstance(value, pd.Timestamp):
         return value.date()
-    plain = value.item() if hasattr(value, "item") else value
-    return round(plain, 4) if isinstance(plain, float) else plain
+    return value.item() if hasattr(value, "item") else value

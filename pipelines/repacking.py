@@ -29,8 +29,8 @@ def method_carriage(connection: warehouse.Connection, sampled_parcels: int, rate
     """
     methods = _query(connection, "packing_costs")
     parcels = connection.execute(sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
-    stocked = repacking.stock(connection.execute("select * from core.cartons").df())
-    item_types = connection.execute("select * from accepted.item_types").df()
+    stocked = repacking.stock(connection.execute("select * from core.cartons order by all").df())
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     offers = repacking.offers(parcels, item_types, methods, stocked)
     return repacking.cheapest(_priced(connection, offers, rate), methods)
 

@@ -77,7 +77,7 @@ def review_tables(
 def build_tables(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> None:
     """Bring every table up to records and settings, and publish the warehouse for readers."""
     with warehouse.writing(settings, "review") as connection:
-        _build_changed(connection, settings, progress)
+        build_changed(connection, settings, progress)
         progress(COPY)
 
 
@@ -92,14 +92,15 @@ def month_tables(
 def _gathered(
     connection: warehouse.Connection, settings: Settings, month: str | None, progress: Callable[[str], None]
 ) -> tuple[date, dict[str, pd.DataFrame]]:
-    _build_changed(connection, settings, progress)
+    build_changed(connection, settings, progress)
     progress("rows to show")
     return reviewing.month_named(month, connection), reviewing.gathered(connection)
 
 
-def _build_changed(
+def build_changed(
     connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
 ) -> None:
+    """Build every table that records or settings have changed since the last build; nothing where none has."""
     if not is_current(connection, settings):
         _build(connection, settings, progress)
 
@@ -176,7 +177,7 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
     (pipelines/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
     """
     with warehouse.writing(settings, "cartons") as connection:
-        _build_changed(connection, settings)
+        build_changed(connection, settings)
         made_at = pd.Timestamp(now_at(settings))
         with warehouse.transaction(connection):
             found = cartons.chosen_tables(connection, wanted, supplier, rating.rate, made_at)
@@ -195,7 +196,7 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
     from dashboards.bench_sheets import render
 
     with warehouse.writing(settings, "bench-sheets") as connection:
-        _build_changed(connection, settings)
+        build_changed(connection, settings)
         rows = reviewing.sheets_of(connection, item_type)
     page = render(settings.shop.name, now_at(settings), rows).encode()
     return reviewing.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)

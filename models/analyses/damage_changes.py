@@ -22,6 +22,8 @@ from models.damage.change import VERDICT_RULES, WORKED, WORSE, ChangeVerdict, ju
 READS = (*RECORDS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)
 DAYS_BEFORE = 365
+# As the decision log keeps them: a verdict read back from it is the same to the last bit.
+PLACES = 4
 FINAL = (WORKED, WORSE)
 COLUMNS = (
     *("decision_id", "change_made", "reason_given", "item_types", "changed_on", "expected_ratio", "measured_ratio"),
@@ -55,7 +57,8 @@ def _judged(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -
 def _verdict(found: ChangeVerdict) -> dict[str, Any]:
     ratio = found.measured
     limits = (None, None, None) if ratio is None else (ratio.value, ratio.low, ratio.high)
-    told = (*limits, found.claims_expected, round(found.claims_seen), found.has_control, found.verdict)
+    figures = (None if figure is None else round(figure, PLACES) for figure in (*limits, found.claims_expected))
+    told = (*figures, round(found.claims_seen), found.has_control, found.verdict)
     return dict(zip(_KEPT, told, strict=True))
 
 

@@ -92,7 +92,7 @@ def demand(connection: warehouse.Connection) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     for name in CLASSES:
         write(connection, name)
-    items = items_by_type(connection.execute("select * from accepted.item_types").df())
+    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
     known = contents_by_key(read(connection, "contents", "contents_key"), items)
     catalogue, used = (
         read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))

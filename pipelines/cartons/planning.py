@@ -18,7 +18,7 @@ from pipelines.cartons.classes import SCHEMAS, Demand, Rate, cut_cents, put, rea
 def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand, rate: Rate) -> pd.DataFrame:
     """The rows of analysis.parcel_plans. Call it within `working`, after the classes are written."""
     write(connection, "plan_parcels")
-    item_types = connection.execute("select * from accepted.item_types").df()
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     found = plans.plans(
         read(connection, "plan_parcels", "sale_id, parcel_id"),
         items_by_type(item_types),

@@ -1,8 +1,8 @@
 """The archive: what was read of each file, under the hash of the whole file, before anything of it is landed.
 
 An archived file is Parquet: the mapped columns, as text, row by row, with e-mail addresses and phone numbers blanked,
-and in remarks what they repeat of the row's personal columns. The columns are numbered; their headers stand in the entry
-of the delivery. Columns that no source maps are not archived: buyers' names and streets among them cannot all be
+and in remarks what they repeat of the row's personal columns. The columns are numbered; their headers stand in the
+entry of the delivery. Columns that no source maps are not archived: buyers' names and streets among them cannot all be
 recognised, so nothing is kept that is not used. The original file stays where the shop keeps it.
 
 Beside it lies an entry per delivery: the file's row of intake.deliveries, the hash of the archived file, and the column

@@ -104,7 +104,7 @@ def test_a_final_verdict_is_written_once_and_stands(tmp_path: Path) -> None:
         assert decisions.keep_verdicts(connection, settings) == []
         decisions.load(connection, settings)
         (row,) = rows(connection, "select verdict, judged_on, measured_ratio, claims_seen from shop.decisions")
-    assert tuple(row.values()) == ("worked", dt.date(2026, 11, 12), 0.3531, 10)
+    assert tuple(row.values()) == ("worked", dt.date(2026, 11, 12), 0.353065, 10)
     # The build gave the verdict, so it needs no other build for it.
     assert decisions.digest(settings) == before
 

@@ -48,7 +48,7 @@ ranked as (
         c.*,
         row_number() over (
             partition by c.class_key, c.direction, c.charge_name
-            order by c.eighth, c.base_cents + c.surcharge_cents
+            order by c.eighth, c.base_cents + c.surcharge_cents, c.change, c.base_cents
         ) as place
     from compared as c
     where c.does_it
