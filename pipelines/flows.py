@@ -25,7 +25,7 @@ from prefect.runtime import flow_run as this_run
 from models.errors import DunnageError, MachineError, SettingsError
 from models.mailing import Reply
 from models.timetable import Due
-from pipelines import keeping, reports, runs, scheduling, serving, troubles
+from pipelines import keeping, owner_letters, reports, runs, scheduling, serving, troubles
 from pipelines.intake import take_in
 from pipelines.reports import Sending
 from pipelines.settings import Settings, load
@@ -66,7 +66,9 @@ def _tell(settings: Settings, kind: str, what: str, why: str, *, is_scheduled: b
     if is_scheduled and scheduling.is_told(settings, kind, now):
         return
     subject = f"{settings.shop.name}: the run {kind} {what}"
-    answer = reports.tell_owner(settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."])
+    answer = owner_letters.tell_owner(
+        settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."]
+    )
     if is_scheduled and answer.reply is Reply.ACCEPTED:
         scheduling.note_told(settings, kind, now)
 

@@ -14,12 +14,11 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 
 from models import editions, mailing
-from models.errors import DunnageError, NotFoundError, SettingsError
+from models.errors import NotFoundError, SettingsError
 from models.mail_settings import Mail
-from models.mailing import Answer, Letter, Reply, State
+from models.mailing import Letter, State
 from pipelines import delivery, outbox, reviewing, runs, scheduling, warehouse
 from pipelines.outbox import Queued
-from pipelines.scheduling import Absence
 from pipelines.settings import Settings
 
 if TYPE_CHECKING:
@@ -156,7 +155,7 @@ def _sent(
         outbox.hand_over(folder, due, deliver)
         if not due:
             return replace(sending, letters=left)
-        with scheduling.writing_in_turn(settings, "send") as connection:
+        with scheduling.patiently(), warehouse.writing(settings, "send") as connection:
             outcome = {letter.message_id: letter for letter in [*left, *outbox.settle(connection, folder, now())]}
     return replace(sending, letters=list(outcome.values()))
 
@@ -168,7 +167,7 @@ def _review_letter(
 
     fixed = _fixed_id(settings, facts, sender, recipient)
     page, book = (message.Enclosure(path.name, path.read_bytes(), str(path)) for path in (made.page, made.workbook))
-    envelope = _envelope(settings, sender, recipient, fixed, made.review.made_at)
+    envelope = envelope_of(settings, sender, recipient, fixed, made.review.made_at)
     text = message.message(made.review, page, book, envelope, message.Edition(edition.number, edition.changes))
     return Queued(fixed, recipient, text.as_bytes())
 
@@ -185,7 +184,7 @@ def _alarm_letter(
         "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
-    envelope = _envelope(settings, sender, recipient, fixed, runs.now_at(settings))
+    envelope = envelope_of(settings, sender, recipient, fixed, runs.now_at(settings))
     text = message.notice(subject, told, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
@@ -194,7 +193,8 @@ def _fixed_id(settings: Settings, facts: Facts, sender: str, recipient: str) -> 
     return mailing.message_id([settings.shop.name, facts.report, facts.mark, recipient], sender)
 
 
-def _envelope(settings: Settings, sender: str, recipient: str, message_id: str, wall: datetime) -> Envelope:
+def envelope_of(settings: Settings, sender: str, recipient: str, message_id: str, wall: datetime) -> Envelope:
+    """What stands around a letter. wall: when it was made, by the shop's clock, without zone."""
     from dashboards.message import Envelope
 
     aware = wall.replace(tzinfo=ZoneInfo(settings.shop.time_zone))
@@ -229,45 +229,3 @@ def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:
     letters = [_review_letter(settings, made, facts, edition, sender, name) for name in recipients]
     files = {f"review-{made.month:%Y-%m}-letter-{at}.eml": letter.text for at, letter in enumerate(letters, start=1)}
     return Sending(facts.report, edition.number, files=reviewing.written(settings.path("reviews"), files))
-
-
-def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
-    """Queue a letter to the owner about runs that nobody began at their time; the same absence is told once.
-
-    failed: kinds of run that could not be made up now.
-    """
-    from dashboards.message import notice
-
-    mail = settings.mail
-    if not mail.is_set or not mail.owner:
-        return
-    told = [_absence_told(each, each.kind in failed) for each in absences]
-    marks = [f"{each.kind} {each.first.due_on}" for each in absences]
-    fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
-    envelope = _envelope(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
-    letter = notice(f"{settings.shop.name}: the schedule was away", told, envelope)
-    with warehouse.writing(settings, "send") as connection:
-        queued = Queued(fixed, mail.owner, letter.as_bytes())
-        outbox.queue(connection, settings.path("outbox"), "absence", 1, [queued], utc_now())
-
-
-def _absence_told(absence: Absence, has_failed: bool) -> str:
-    days = f"{absence.first.due_on}" + (f" to {absence.last.due_on}" if absence.count > 1 else "")
-    count = "1 run was" if absence.count == 1 else f"{absence.count} runs were"
-    now = "Making it up failed; it is tried again." if has_failed else f"That of {absence.last.due_on} was made up."
-    return f"{absence.kind}: {count} not begun at the time ({days}). {now}"
-
-
-def tell_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:
-    """Mail the owner at once, past the outbox: the warehouse itself may be what failed. Never raises."""
-    from dashboards.message import notice
-
-    mail = settings.mail
-    if not mail.is_set or not mail.owner:
-        return Answer(Reply.REFUSED, "no owner is named in [mail]")
-    fixed = mailing.message_id([settings.shop.name, subject, str(utc_now())], mail.sender)
-    letter = notice(subject, paragraphs, _envelope(settings, mail.sender, mail.owner, fixed, runs.now_at(settings)))
-    try:
-        return delivery.deliver(mail, letter.as_bytes(), mail.owner, lambda: None)
-    except DunnageError as wrong:
-        return Answer(Reply.DEFERRED, wrong.what)

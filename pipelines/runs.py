@@ -33,7 +33,6 @@ from pipelines.settings import Settings
 if TYPE_CHECKING:
     from dashboards.parts import Review
 
-
 INDEX_NAME = "index.html"
 COPY = "copy for readers"
 LAST = [each for each in ANALYSES if each.name == "actions"]

@@ -28,7 +28,7 @@ SHARED_STEPS = {"durable", "settings", "swapping", "toml_files", "warehouse", "r
 OTHER_RENAMES = {"pipelines/outgrown/dialect.py", "pipelines/outgrown/storage.py", "pipelines/tracing.py"}
 RENAMES = {"move", "rename", "renames", "replace"}
 # Not steps: they call the steps in order.
-CALLERS = {"cli", "flows", "runs", "reports", "commands"}
+CALLERS = {"cli", "flows", "runs", "reports", "owner_letters", "commands"}
 BANNED_WORDS = {"data", "info", "utils", "process", "handle", "df"}
 
 

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
 def _once(shop: Settings) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import reports, scheduling
+    from pipelines import owner_letters, reports, scheduling
 
     now = datetime.now(UTC)
     scheduling.begin(shop, now)
@@ -43,7 +43,7 @@ def _once(shop: Settings) -> int:
     failed = _made_up(shop, due_runs) if due_runs else []
     with scheduling.patiently():
         if absences:
-            reports.tell_absences(shop, absences, [due.kind for due in failed])
+            owner_letters.tell_absences(shop, absences, [due.kind for due in failed])
         reports.send_waiting(shop)
     return 1 if failed else 0
 

@@ -15,7 +15,7 @@ import pytest
 
 from models.errors import SettingsError
 from models.mailing import Reply, State
-from pipelines import outbox, reports, runs, warehouse
+from pipelines import outbox, owner_letters, reports, runs, warehouse
 from pipelines.cli import main
 from pipelines.settings import Settings, load
 from tests.pipelines.letters import Clock
@@ -120,10 +120,10 @@ def test_alarms_are_mailed_once(shop: Settings, mailbox: Mailbox) -> None:
 
 
 def test_the_owner_is_told_and_nothing_is_raised(shop: Settings, mailbox: Mailbox) -> None:
-    assert reports.tell_owner(shop, "the run failed", ["It did not finish."]).reply is Reply.ACCEPTED
+    assert owner_letters.tell_owner(shop, "the run failed", ["It did not finish."]).reply is Reply.ACCEPTED
     assert mailbox.kept[0]["To"] == "owner@fernmoor.example"
     mailbox.faults = [Fault("EHLO", "drop")]
-    assert reports.tell_owner(shop, "the run failed", ["again"]).reply is Reply.DEFERRED
+    assert owner_letters.tell_owner(shop, "the run failed", ["again"]).reply is Reply.DEFERRED
 
 
 def test_the_dry_run_writes_letters_and_sends_none(

@@ -14,7 +14,7 @@ import pytest
 
 from models.backup_settings import Backups
 from models.errors import WarehouseBusyError
-from pipelines import outbox, reports, scheduling, warehouse
+from pipelines import outbox, owner_letters, reports, scheduling, warehouse
 from pipelines.cli import main
 from pipelines.commands import schedule
 from pipelines.settings import Settings
@@ -144,7 +144,7 @@ def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_pat
             ("intake", 4, date(2026, 11, 13), date(2026, 11, 16))
         ]
         for _ in range(2):
-            reports.tell_absences(shop, found, [])
+            owner_letters.tell_absences(shop, found, [])
             reports.send_waiting(shop)
         (letter,) = mailbox.kept
         assert letter["To"] == "owner@fernmoor.example"

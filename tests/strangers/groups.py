@@ -44,7 +44,7 @@ class Group:
 
     def source(self, form: str, delimiter: str, encoding: str) -> Source:
         """The column map as a user would state it."""
-        tested = ColumnSource(self.header, unit=self.unit, values=self.words)
+        tested = ColumnSource(self.header, unit=self.unit, values=dict(self.words))
         text: dict[str, Any] = (
             {"delimiter": delimiter, "encoding": encoding.removesuffix("-sig")} if form == "csv" else {}
         )
