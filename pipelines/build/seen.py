@@ -9,6 +9,7 @@ from pathlib import Path
 
 from models.contracts import sql_type
 from models.reference import RECORDS
+from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED
 from pipelines import warehouse
@@ -39,9 +40,9 @@ def is_current(connection: warehouse.Connection, settings: Settings, inputs: Inp
 def mark(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> None:
     """Remember what the build that just ended saw."""
     connection.execute("delete from intake.builds")
+    last = sql_texts("queries")["last_number"]
     connection.execute(
-        "insert into intake.builds (fingerprint, grounds, delivery_id) values "
-        "(?, ?, (select coalesce(max(delivery_id), 0) from intake.deliveries))",
+        f"insert into intake.builds (fingerprint, grounds, delivery_id) values (?, ?, ({last}))",
         [_fingerprint(connection, settings, inputs), _grounds(settings, inputs)],
     )
     connection.execute("delete from intake.built_counts")

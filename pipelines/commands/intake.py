@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from rich.console import Console
 
     from pipelines.intake import Delivery
+    from pipelines.intake.withdrawing import Withdrawal
     from pipelines.printing import Listing
 
 from pipelines import options
@@ -27,9 +28,105 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", nargs="*", type=options.path, help="files or folders (default: the shop's inbox)")
     parser.add_argument("--source", type=options.words, help="read the files as this source, whatever their names")
     parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
+    parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
+    parser.add_argument(
+        "--withdraw",
+        type=options.whole(1, 999_999),
+        metavar="DELIVERY",
+        help="take back the rows of a delivery, by its number; history is kept, and its file can be taken in again",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
+    if args.listed or args.withdraw:
+        _refuse_more(args)
+        return _list(args) if args.listed else _withdraw(args)
+    return _take_in(args)
+
+
+def _refuse_more(args: argparse.Namespace) -> None:
+    if args.files or args.source or args.again or (args.listed and args.withdraw):
+        from models.errors import IntakeError
+
+        raise IntakeError(
+            "--withdraw" if args.withdraw else "--list",
+            "goes with no file and no other option",
+            "this command; nothing was changed",
+            "give it alone first, then take in files with a command of their own",
+        )
+
+
+def _list(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import settings, warehouse
+    from pipelines.intake.deliveries import listed
+
+    with warehouse.reading(settings.load_from(args.shop)) as connection:
+        found = listed(connection)
+    Console().print(_deliveries(found) if found else "nothing was landed yet")
+    return 0
+
+
+def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
+    from models.visible import LONGEST_NAME, visible
+    from pipelines.printing import Column, Listing
+
+    shown = [
+        (
+            str(number),
+            visible(file, 2 * LONGEST_NAME),
+            visible(source, LONGEST_NAME),
+            f"{landed_at:%Y-%m-%d}",
+            *(f"{count:,}" for count in counts),
+            "withdrawn" if withdrawn_at else "",
+        )
+        for number, file, source, landed_at, *counts, withdrawn_at in found
+    ]
+    figures = ("delivery", "rows", "accepted", "rejected")
+    heads = ("delivery", "file", "source", "landed", "rows", "accepted", "rejected", "state")
+    columns = [
+        Column(head, cells, is_figure=head in figures, is_worded=False)
+        for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
+    ]
+    return Listing("deliveries, the latest first", columns, narrow=True)
+
+
+def _withdraw(args: argparse.Namespace) -> int:
+    from datetime import UTC, datetime
+
+    from rich.console import Console
+
+    from pipelines import settings
+    from pipelines.intake.withdrawing import withdraw
+    from pipelines.printing import prose
+
+    console = Console()
+    with Console(stderr=True).status(f"taking back delivery {args.withdraw}"):
+        done = withdraw(settings.load_from(args.shop), args.withdraw, now=datetime.now(UTC))
+    for line in _done(done):
+        console.print(prose(line))
+    return 0
+
+
+def _done(done: Withdrawal) -> Iterator[str]:
+    from models.visible import LONGEST_NAME, visible
+
+    name = visible(done.file_name, 2 * LONGEST_NAME)
+    restored = "1 corrected row is" if done.restored_count == 1 else f"{done.restored_count:,} corrected rows are"
+    yield f"delivery {done.delivery_id} ({name}): {_rows(done.taken_back_count)} taken back, {restored} as before again"
+    if done.closed_count:
+        yield f"of its rejected rows {done.closed_count:,} are closed"
+    if done.reopened_count:
+        yield f"rejected rows that it had answered, open again: {done.reopened_count:,}; see `dunnage rejects`"
+    yield "history is kept; mend the column map and take the file in again, or run `dunnage review`"
+
+
+def _rows(count: int) -> str:
+    return f"{count:,} row" if count == 1 else f"{count:,} rows"
+
+
+def _take_in(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
     from rich.console import Console
@@ -90,7 +187,8 @@ def _table(landed: Sequence[Delivery]) -> Listing:
         )
         for name in shown
     ]
-    return Listing("landed", [files, *counts])
+    numbers = Column("delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
+    return Listing("landed", [numbers, files, *counts])
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

@@ -6,7 +6,8 @@ entry of the delivery. Columns that no source maps are not archived: buyers' nam
 recognised, so nothing is kept that is not used. The original file stays where the shop keeps it.
 
 Beside it lies an entry per delivery: the file's row of intake.deliveries, the hash of the archived file, and the column
-map as it then was. Files and entries alone give the whole history again (pipelines/intake/replaying.py).
+map as it then was. A withdrawal has an entry too, by a number of its own. Files and entries alone give the whole
+history again (pipelines/intake/replaying.py).
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from typing import Any
 from models.errors import ArchiveError
 from pipelines import durable
 from pipelines.intake.columns import Layout
-from pipelines.intake.deliveries import next_id
+from pipelines.intake.deliveries import has_withdrawals, next_id
 from pipelines.intake.remarks import Remarks, clear_remarks
 from pipelines.reading.finding import Content
 from pipelines.reading.plain_paths import plain_folder
@@ -65,7 +66,7 @@ def _name(connection: Connection, source: Source, content: Content) -> str:
 
 
 def entry_path(settings: Settings, delivery_id: int) -> Path:
-    """Where the entry of a delivery lies."""
+    """Where the entry of a delivery or withdrawal lies."""
     return settings.path("archive") / f"delivery-{delivery_id:06}.json"
 
 
@@ -90,7 +91,7 @@ def write_entry(
     """Write the entry of a delivery, within its transaction: one that is rolled back leaves an entry that is replaced
     by that of the next delivery, which has the same number."""
     entry = {
-        "delivery": _row(connection, delivery_id),
+        "delivery": _row(connection, "select * from intake.deliveries where delivery_id = ?", delivery_id),
         "file": archived.name,
         "file_hash": file_hash(archived),
         "source": asdict(source),
@@ -102,14 +103,23 @@ def write_entry(
             "select row_number, line_number from refused where line_number is not null order by row_number"
         ).fetchall(),
     }
+    _write(connection, settings, delivery_id, entry)
+
+
+def write_withdrawal(connection: Connection, settings: Settings, withdrawal_id: int) -> None:
+    """Write the entry of a withdrawal, within its transaction."""
+    asked = "select * from intake.withdrawals where withdrawal_id = ?"
+    _write(connection, settings, withdrawal_id, {"withdrawal": _row(connection, asked, withdrawal_id)})
+
+
+def _write(connection: Connection, settings: Settings, number: int, entry: Mapping[str, Any]) -> None:
     text = json.dumps(entry, ensure_ascii=False, default=str).encode()
-    target = entry_path(settings, delivery_id)
-    durable.write(target, text)
-    connection.execute("insert into intake.archived values (?, ?)", [delivery_id, hashlib.sha256(text).hexdigest()])
+    durable.write(entry_path(settings, number), text)
+    connection.execute("insert into intake.archived values (?, ?)", [number, hashlib.sha256(text).hexdigest()])
 
 
-def _row(connection: Connection, delivery_id: int) -> dict[str, Any]:
-    found = connection.execute("select * from intake.deliveries where delivery_id = ?", [delivery_id])
+def _row(connection: Connection, asked: str, number: int) -> dict[str, Any]:
+    found = connection.execute(asked, [number])
     return dict(zip((column[0] for column in found.description), found.fetchall()[0], strict=True))
 
 
@@ -119,8 +129,20 @@ def file_hash(path: Path) -> str:
         return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
+def entry_hashes(connection: Connection) -> dict[int, str | None]:
+    """Number of each delivery and withdrawal -> its entry's hash; None where the warehouse does not know it."""
+    numbers = "select delivery_id from intake.deliveries"
+    if has_withdrawals(connection):
+        numbers += " union all select withdrawal_id from intake.withdrawals"
+    asked = (
+        f"select d.delivery_id, a.entry_hash from ({numbers}) as d left join intake.archived as a using (delivery_id)"
+    )
+    return dict(connection.execute(asked).fetchall())
+
+
 def entries(settings: Settings, hashes: Mapping[int, str | None]) -> list[dict[str, Any]]:
-    """The entries of these deliveries in their order, each and its file held to their hashes (None: not known).
+    """The entries of these deliveries and withdrawals in their order, each held to its hash (None: not known), as is
+    its file.
 
     Raises ArchiveError that names what is missing or altered.
     """
@@ -147,6 +169,8 @@ def _entry(settings: Settings, path: Path, stated: str | None) -> tuple[dict[str
         return {}, [f"{path.name} was altered"]
     try:
         entry: dict[str, Any] = json.loads(text)
+        if "withdrawal" in entry:
+            return entry, []
         archived = settings.path("archive") / Path(entry["file"]).name
         if not archived.exists():
             return entry, [f"{archived.name} is missing"]

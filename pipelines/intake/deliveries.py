@@ -6,9 +6,11 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from models.errors import DunnageError
+from models.sql_texts import sql_texts
 from pipelines.intake.columns import Layout
 from pipelines.intake.landing import Counts
 from pipelines.intake.remarks import Remarks, counted
@@ -45,10 +47,10 @@ class Delivery:
 
 
 def known_delivery(connection: Connection, content: Content, source: Source) -> Delivery | None:
-    """The delivery by which this content was landed from this source, if it was."""
+    """The delivery by which this content was landed from this source, if it was and was not withdrawn."""
     found = connection.execute(
         "select delivery_id, file_name from intake.deliveries where content_hash = ? and source_name = ? "
-        "order by delivery_id desc limit 1",
+        "and delivery_id not in (select delivery_id from intake.withdrawals) order by delivery_id desc limit 1",
         [content.content_hash, source.name],
     ).fetchall()
     if not found:
@@ -106,8 +108,22 @@ def _notes(staged: Staged) -> Iterator[str]:
 
 
 def next_id(connection: Connection) -> int:
-    """The number of the next delivery."""
-    return int(connection.execute("select coalesce(max(delivery_id), 0) + 1 from intake.deliveries").fetchall()[0][0])
+    """The number of the next delivery or withdrawal."""
+    return int(connection.execute(sql_texts("queries")["last_number"]).fetchall()[0][0]) + 1
+
+
+def has_withdrawals(connection: Connection) -> bool:
+    """Whether the warehouse knows of withdrawals: a copy for readers that an older version published does not."""
+    asked = (
+        "select 1 from information_schema.tables where table_catalog = current_database() "
+        "and table_schema = 'intake' and table_name = 'withdrawals'"
+    )
+    return bool(connection.execute(asked).fetchall())
+
+
+def shop_time(settings: Settings, now: datetime) -> datetime:
+    """The instant on the shop's clock; one without a zone is there already."""
+    return now.astimezone(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None) if now.tzinfo else now
 
 
 def enter(
@@ -121,7 +137,6 @@ def enter(
     now: datetime,
 ) -> None:
     """Write the entry. An instant with a zone is brought to the shop's."""
-    landed_at = now.astimezone(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None) if now.tzinfo else now
     connection.execute(
         "insert into intake.deliveries values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         [
@@ -131,7 +146,7 @@ def enter(
             content.name,
             content.content_hash,
             content.byte_count,
-            landed_at,
+            shop_time(settings, now),
             counts.rows,
             counts.accepted,
             counts.corrected,
@@ -140,3 +155,14 @@ def enter(
             json.dumps(layout.dropped, ensure_ascii=False),
         ],
     )
+
+
+def listed(connection: Connection) -> list[tuple[Any, ...]]:
+    """The latest delivery first: number, file, source, when it was landed, rows, accepted, rejected, when withdrawn."""
+    knows = has_withdrawals(connection)
+    withdrawn = "w.withdrawn_at" if knows else "cast(null as timestamp)"
+    joined = "left join intake.withdrawals as w on w.delivery_id = d.delivery_id" if knows else ""
+    return connection.execute(
+        "select d.delivery_id, d.file_name, d.source_name, d.landed_at, d.row_count, d.accepted_count, "
+        f"d.rejected_count, {withdrawn} from intake.deliveries as d {joined} order by d.delivery_id desc"
+    ).fetchall()

@@ -39,7 +39,7 @@ def land(connection: Connection, source_name: str, staged: Staged, delivery_id: 
     unchanged = _count(connection, "select count(*) from verdicts where is_unchanged")
     accepted = staged.row_count - staged.broken_count - unchanged
     landed = _insert(connection, staged, delivery_id)
-    resolved = _resolve(connection, kind, source_name, delivery_id)
+    resolved = resolve(connection, kind, source_name, delivery_id)
     rejected = _write(connection, f"insert into rejected.rows by name {_refused(kind, source_name, delivery_id)}")
     counts = Counts(staged.row_count, accepted, corrected, unchanged, rejected, resolved)
     _refuse_loss(counts, landed, staged)
@@ -152,7 +152,7 @@ def _insert(connection: Connection, staged: Staged, delivery_id: int) -> int:
     return landed + _count(connection, "select count(*) from verdicts where is_replaced")
 
 
-def _resolve(connection: Connection, kind: str, source_name: str, delivery_id: int) -> int:
+def resolve(connection: Connection, kind: str, source_name: str, delivery_id: int) -> int:
     """Close earlier rejections answered here: by reference, by a good row of their key, or by being refused again."""
     open_ones = f"select 1 from rejected.rows where kind = '{kind}' and resolved_by is null limit 1"
     if not connection.execute(open_ones).fetchall():
@@ -161,7 +161,7 @@ def _resolve(connection: Connection, kind: str, source_name: str, delivery_id: i
         connection,
         f"""
         update rejected.rows set resolved_by = {delivery_id}
-        where kind = ? and resolved_by is null and (
+        where kind = ? and resolved_by is null and delivery_id < {delivery_id} and (
             delivery_id || ':' || row_number in (select reject_ref from staged where reject_ref is not null)
             or row_key in (select {key_text(kind)} from staged where not is_broken)
             or (source_name = ? and row_key in (select row_key from refused where row_key is not null))

@@ -9,45 +9,34 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
-import pyarrow.parquet as pq
 
 from models.errors import ArchiveError, WarehouseError
 from models.reference import RECORDS
 from pipelines import durable, warehouse
-from pipelines.intake.archive import entries, origin
-from pipelines.intake.columns import lay_out
-from pipelines.intake.deliveries import enter
+from pipelines.intake.archive import entries, entry_hashes
+from pipelines.intake.deliveries import enter, has_withdrawals
 from pipelines.intake.landing import land
-from pipelines.intake.rejecting import reject
-from pipelines.intake.staging import forget, stage
-from pipelines.reading.finding import Content
-from pipelines.reading.tables import BESIDE, Kept, kept_name, literal, source_error
-from pipelines.settings import Settings, source
+from pipelines.intake.restaging import restage
+from pipelines.intake.staging import forget
+from pipelines.intake.withdrawing import take_back
+from pipelines.reading.tables import literal
+from pipelines.settings import Settings
 from pipelines.warehouse import Connection
 
 Progress = Callable[[str], None]
+WITHDRAWALS = "intake.withdrawals"
 COMPARED = (
     "intake.deliveries",
+    WITHDRAWALS,
     "rejected.rows",
     *(f"{schema}.{kind}" for kind in RECORDS for schema in ("accepted", "superseded")),
 )
-
-
-@dataclass(frozen=True)
-class ArchivedFile:
-    """An archived file in the place of an opened source file: headers without rows, since nothing is guessed anew."""
-
-    headers: tuple[str, ...]
-    rows: Sequence[Sequence[str]] = ()
-
-    def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        raise source_error(str(target), "is archived already")
 
 
 def compare(settings: Settings, progress: Progress = lambda name: None) -> pd.DataFrame:
@@ -55,17 +44,15 @@ def compare(settings: Settings, progress: Progress = lambda name: None) -> pd.Da
 
     Raises NotFoundError where there is no warehouse, ArchiveError that names a missing or altered file.
     """
-    with warehouse.reading(settings) as connection:
-        hashes = dict(
-            connection.execute(
-                "select d.delivery_id, a.entry_hash from intake.deliveries as d "
-                "left join intake.archived as a on a.delivery_id = d.delivery_id"
-            ).fetchall()
-        )
-        with _replayed(settings, hashes, progress) as file:
-            connection.execute(f"attach {literal(str(file))} as replayed (read_only)")
-            found = [_compared(connection, table) for table in COMPARED]
-            connection.execute("detach replayed")
+    with (
+        warehouse.reading(settings) as connection,
+        _replayed(settings, entry_hashes(connection), progress) as (file, _),
+    ):
+        connection.execute(f"attach {literal(str(file))} as replayed (read_only)")
+        # The copy may be of a time when nothing could be withdrawn yet.
+        left_out = () if has_withdrawals(connection) else (WITHDRAWALS,)
+        found = [_compared(connection, table) for table in COMPARED if table not in left_out]
+        connection.execute("detach replayed")
     return pd.DataFrame(found)
 
 
@@ -83,16 +70,16 @@ def rebuild(settings: Settings, progress: Progress = lambda name: None) -> int:
         hashes = {int(path.stem.split("-")[1]): None for path in settings.path("archive").glob("delivery-??????.json")}
         if not hashes:
             raise ArchiveError(str(settings.path("archive")), "holds no delivery", "this replay", "restore a backup")
-        with _replayed(settings, hashes, progress) as file:
+        with _replayed(settings, hashes, progress) as (file, count):
             copy.unlink(missing_ok=True)
             target.with_name(target.name + ".wal").unlink(missing_ok=True)
             durable.replace(file, target)
-    return len(hashes)
+    return count
 
 
 @contextmanager
-def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Progress) -> Iterator[Path]:
-    """A warehouse with these deliveries, in a folder that is gone afterwards."""
+def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Progress) -> Iterator[tuple[Path, int]]:
+    """A warehouse with these deliveries, in a folder that is gone afterwards, and how many they are."""
     found = entries(settings, hashes)
     folder = settings.folder / ".replay"
     shutil.rmtree(folder, ignore_errors=True)
@@ -100,45 +87,48 @@ def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Pr
     beside = replace(settings, folder=folder)
     try:
         with warehouse.writing(beside, "replay") as connection:
+            landed: dict[int, dict[str, Any]] = {}
             for entry in found:
+                if "withdrawal" in entry:
+                    _withdraw(connection, settings, entry["withdrawal"], landed)
+                    continue
                 progress(entry["delivery"]["file_name"])
                 _land(connection, settings, entry)
-        yield warehouse.files(beside)[0]
+                landed[int(entry["delivery"]["delivery_id"])] = entry
+        yield warehouse.files(beside)[0], len(landed)
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 
 
 def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> None:
-    delivery, archived = entry["delivery"], settings.path("archive") / entry["file"]
-    # By which files it was found then is of no use now, and may be a pattern that is no longer taken.
-    said = source(entry["source"] | {"files": archived.name}, f"archived delivery {delivery['delivery_id']}")
-    shop = replace(settings.shop, currency=entry["currency"], time_zone=entry["time_zone"])
-    then = replace(settings, shop=shop)
-    columns = _columns(entry, archived)
-    table = ArchivedFile(tuple(columns))
-    layout = replace(lay_out(then, said, table, archived.name), dropped={})
-    content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
-    with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
-        staged = stage(connection, said, layout, rows, content.name)
-        reject(connection, said, layout, staged, rows)
+    delivery = entry["delivery"]
+    restaged = restage(connection, settings, entry)
     _place(connection, entry["lines"])
     with warehouse.transaction(connection):
         number = int(delivery["delivery_id"])
-        counts = land(connection, said.name, staged, number)
-        enter(connection, then, said, content, layout, counts, number, datetime.fromisoformat(delivery["landed_at"]))
+        counts = land(connection, restaged.source.name, restaged.staged, number)
+        at = datetime.fromisoformat(delivery["landed_at"])
+        enter(connection, restaged.settings, restaged.source, restaged.content, restaged.layout, counts, number, at)
         connection.execute(
             "update intake.deliveries set dropped_columns = ? where delivery_id = ?",
             [delivery["dropped_columns"], number],
         )
-    forget(connection, staged.looked_up)
+    forget(connection, restaged.staged.looked_up)
 
 
-def _columns(entry: dict[str, Any], archived: Path) -> dict[str, str]:
-    """Header -> name of its column in the archived file. Until November 2026 that was the header itself."""
-    if "headers" in entry:
-        return {header: kept_name(number) for number, header in enumerate(entry["headers"])}
-    beside = {name for name, _ in BESIDE}
-    return {name: name for name in pq.read_schema(archived).names if name not in beside}
+def _withdraw(
+    connection: Connection, settings: Settings, said: Mapping[str, Any], landed: Mapping[int, dict[str, Any]]
+) -> None:
+    at = datetime.fromisoformat(said["withdrawn_at"])
+    with warehouse.transaction(connection):
+        take_back(
+            connection,
+            settings,
+            int(said["withdrawal_id"]),
+            int(said["delivery_id"]),
+            at,
+            lambda numbers: [landed[number] for number in numbers],
+        )
 
 
 def _place(connection: Connection, lines: Sequence[tuple[int, int]]) -> None:
