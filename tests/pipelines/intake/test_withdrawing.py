@@ -226,3 +226,16 @@ def test_the_others_stand_as_if_it_had_never_come(files: list[list[tuple[str, st
         landed(without, files, gone)
         assert shop.accepted() == without.accepted()
         assert differing(shop) == 0
+
+
+def test_a_lost_warehouse_comes_back_with_its_withdrawals(tmp_path: Path) -> None:
+    shop = SmallShop(tmp_path)
+    shop.take_one("skus-1.csv", HEAD + "A,tripod,\nB,,\n")
+    shop.take_one("skus-2.csv", HEAD + "A,tube,\nB,mount,\n")
+    take_back(shop, 2)
+    queries = ("from intake.withdrawals", "from rejected.rows", HISTORY)
+    before = (current(shop), *map(shop.rows, queries))
+    (shop.folder / "warehouse.duckdb").unlink()
+    assert replaying.rebuild(shop.settings) == 2
+    assert (current(shop), *map(shop.rows, queries)) == before
+    assert shop.take_one("skus-3.csv", HEAD + "C,tube,\n").delivery_id == 4
