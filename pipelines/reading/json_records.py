@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 from models.reading_limits import Limits
 from pipelines.reading.cell_texts import cell_text, figures_text
@@ -21,7 +21,6 @@ from pipelines.reading.tables import SAMPLE_ROWS, Kept, Row, sample, source_erro
 if TYPE_CHECKING:
     from pipelines.warehouse import Connection
 
-LONGEST_LINE = 1 << 26
 Record = tuple[int, dict[str, Any] | None, str | None]
 
 
@@ -83,16 +82,16 @@ def _records(path: Path, content: Content, limits: Limits, *, is_lines: bool) ->
     try:
         with path.open(encoding="utf-8-sig", newline="\n") as text:
             if is_lines:
-                yield from _of_lines(text)
+                yield from _of_lines(text, limits.longest_line)
             else:
                 yield from _of_whole(Stream(text, limits.longest_line))
     except UnicodeDecodeError:
         raise undecodable(path, content.name, "utf-8") from None
 
 
-def _of_lines(text: Any) -> Iterator[Record]:
+def _of_lines(text: TextIO, longest: int) -> Iterator[Record]:
     line = 0
-    while written := text.readline(LONGEST_LINE):
+    while written := text.readline(longest + 1):
         line += 1
         if written.strip():
             yield line, *_parsed(written)

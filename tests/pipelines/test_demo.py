@@ -37,7 +37,7 @@ SAID = {
     "missing": "is missing",
     "long": "has more than 200 characters",
     "control": "holds a control character",
-    "unreadable": "is neither|is no (amount|length|minutes|number|weight)",
+    "unreadable": "is neither|is not an? (amount|length|number|time|weight)",
     "range": "is (less|more|not more) than",
     "impossible": "is not a valid date",
     "rule": "is given without|is (more|later) than|none of",

@@ -19,14 +19,14 @@ SOURCES = pytest.mark.parametrize("source", sources(), ids=lambda source: str(so
 read = cache(read_cell)
 
 
-def read_column(source: Row, column: str, row: Row) -> Cell:
-    """One contract column of a row by the column map alone."""
+def read_column(source: Row, column: str, row: Row, mark: str | None = None) -> Cell:
+    """One contract column of a row by the column map alone. mark: of numbers where the map states none."""
     said = source["columns"].get(column, {"value": ""})
     stated: Row = {"column": said} if isinstance(said, str) else said
     cell = row[stated["column"]] if "column" in stated else stated["value"]
     text = "" if cell is None else str(cell)
     quantity = contracts.quantity(RECORDS[source["kind"]].columns[column])
-    how = Reading(quantity, stated.get("unit"), source.get("decimal"), source.get("date_order"))
+    how = Reading(quantity, stated.get("unit"), source.get("decimal") or mark, source.get("date_order"))
     return read(stated.get("values", {}).get(text, text), how)
 
 
@@ -41,7 +41,7 @@ def typed(source: Row, column: str, values: list[object]) -> pd.Series:
 def test_good_rows_keep_their_contract(source: Row) -> None:
     schema = RECORDS[source["kind"]]
     for name in names(source["name"]):
-        cells = {column: [read_column(source, column, row) for row in rows(name)] for column in schema.columns}
+        cells = {column: [read_column(source, column, row, ".") for row in rows(name)] for column in schema.columns}
         assert not [cell for column in cells.values() for cell in column if cell.reason]
         frame = pd.DataFrame(
             {column: typed(source, column, [cell.value for cell in cells[column]]) for column in cells}

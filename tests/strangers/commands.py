@@ -46,7 +46,9 @@ def _stated(trial: Trial, name: str) -> dict[str, Any]:
     source: Source = trial.source
     columns = {column: _column(said) for column, said in source.columns.items()}
     # A pattern in which each sign of the name stands for itself (fnmatch of Python's library).
-    files = "".join(f"[{sign}]" if sign in "[*?" else sign for sign in trial.file_name.partition(".")[0]) + ".*"
+    # Settings take no control characters: "?" stands for one.
+    plain = "".join(sign if sign.isprintable() else "?" for sign in trial.file_name.partition(".")[0])
+    files = "".join(f"[{sign}]" if sign in "[*" else sign for sign in plain) + ".*"
     more = {"decimal": source.decimal, "date_order": source.date_order}
     text = {"delimiter": source.delimiter, "encoding": source.encoding} if source.format == "csv" else {}
     stated = {"name": name, "kind": source.kind, "files": files, "format": source.format, **text, "columns": columns}

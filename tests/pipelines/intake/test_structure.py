@@ -9,7 +9,7 @@ from models.errors import SourceFileError
 from pipelines import warehouse
 from pipelines.reading.delimited import open_delimited
 from pipelines.reading.finding import Candidate, unpack
-from pipelines.reading.tables import Kept, literal
+from pipelines.reading.tables import Kept, kept_name, literal
 from pipelines.settings import ColumnSource, Source
 from tests.pipelines.intake.faulty_files import HEADERS, Faulty, faulty
 
@@ -32,7 +32,7 @@ def read(connection: warehouse.Connection, folder: Path, file: Faulty) -> Answer
         table.copy(connection, kept, target)
     except (SourceFileError, ValueError):  # a mapped header that is not there refuses the file
         return None
-    names = ", ".join(f"trim(coalesce(\"{header}\", ''), ' ')" for header in HEADERS)
+    names = ", ".join(f"trim(coalesce({kept_name(number)}, ''), ' ')" for number in range(len(HEADERS)))
     found = connection.execute(f'select {names}, "»fault", "»row" from read_parquet({literal(str(target))})').fetchall()
     good = [list(row[:-2]) for row in found if row[-2] is None and any(row[:-2])]
     return good, [row[-1] for row in found if row[-2] is not None]

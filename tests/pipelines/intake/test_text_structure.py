@@ -145,8 +145,8 @@ def test_broken_characters_never_become_one_key(tmp_path: Path) -> None:
     rows = ['{"Stock no": "A\\ud800", "Kind": "x"}', '{"Stock no": "A\\udc00", "Kind": "y"}']
     delivery = shop.take_one("skus.jsonl", "\n".join(rows))
     assert (delivery.rejected_count, shop.accepted()) == (2, [])
-    reasons = shop.rows("select reason, source_text from rejected.rows order by row_number")
-    assert [("\\ud800" in why, "\\udc00" in text) for why, text in reasons] == [(True, False), (False, True)]
+    texts = [text for (text,) in shop.rows("select source_text from rejected.rows order by row_number")]
+    assert [("\\ud800" in text, "\\udc00" in text) for text in texts] == [(True, False), (False, True)]
 
 
 def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
