@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 # `python -m tests.benchmarks` kills 500.
-MOMENTS = 30
+MOMENTS = 10
 
 
 @pytest.mark.slow
