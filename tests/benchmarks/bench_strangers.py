@@ -45,7 +45,7 @@ def _faults(verdict: Verdict) -> Answer:
     return [
         ("faults: fewer than 2,000 files tried", LEAST_FILES - verdict.files, 0),
         *_common("faults", verdict),
-        ("faults: rows rejected without their text", len(verdict.of(Fault.TEXTLESS)), 0),
+        ("faults: rows of mapped columns only rejected without their text", len(verdict.of(Fault.TEXTLESS)), 0),
         ("faults: share of untouched rows rejected", verdict.missed_share(), 0.01),
     ]
 

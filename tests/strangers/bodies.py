@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from tests.strangers.faults import FileFault, Spoiled
 from tests.strangers.heads import title, unsure, whole
-from tests.strangers.tables import BILL, STOCK, Layout, Table
+from tests.strangers.tables import BILL, CODES, STOCK, Layout, Table
 
 
 def repeated_header(table: Table, place: int, chance: random.Random) -> Spoiled:
@@ -29,7 +29,8 @@ def second_table(table: Table, place: int, chance: random.Random) -> Spoiled:
 
 def second_table_turned(table: Table, place: int, chance: random.Random) -> Spoiled:
     """Below a blank line, a table of the same width whose header names other columns in these places."""
-    made = {BILL.name: _turned(table, 4, 2), STOCK.name: _turned(table, 2, 3)}[table.layout.name]
+    turns = {BILL.name: (4, 2), STOCK.name: (2, 3), CODES.name: (0, 3)}
+    made = _turned(table, *turns[table.layout.name])
     below = [*made.cells[:3]]
     rows = [replace(row, mark=f"{row.mark}t", why="under another header", is_valid=False) for row in table.rows[:3]]
     marked = [

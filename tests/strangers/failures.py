@@ -33,7 +33,7 @@ def by_cause(verdict: Verdict) -> dict[tuple[Fault, str, str], list[Finding]]:
 def smallest(finding: Finding) -> Trial:
     """The finding's file with every line left out that it does not need; a packed or binary file as it is."""
     trial = finding.trial
-    if trial.form.partition(" ")[0] not in {"csv", "tsv", "jsonl", "bill", "stock"} or not _is_plain(trial):
+    if trial.form.partition(" ")[0] not in {"csv", "tsv", "jsonl", "bill", "stock", "codes"} or not _is_plain(trial):
         return trial
     for line in list(dict.fromkeys(_LINE.findall(trial.content))):
         kept = b"".join(one for one in _LINE.findall(trial.content) if one != line)

@@ -88,8 +88,11 @@ TEXTS: dict[str, tuple[str, tuple[str, ...]]] = {
 def _spoiled_text(name: str) -> LineFault:
     written, allowed = TEXTS[name]
 
-    def fault(table: Table, place: int, chance: random.Random) -> Line:
-        at, column = (4, "charge_code") if table.layout is BILL else (2, "item_type")
+    def fault(table: Table, place: int, chance: random.Random) -> Line | None:
+        at, column = table.layout.text
+        if at == 0 and "\n" in written:
+            # What follows the break would be a whole line that nothing gives away.
+            return None
         others: tuple[dict[str, object], ...] = tuple({column: one.format(d=table.delimiter)} for one in allowed)
         return _raw(table, place, at, written.format(d=table.delimiter)), others
 
@@ -125,8 +128,10 @@ def too_few_within(table: Table, place: int, chance: random.Random) -> Line | No
     return table.line(cells), ()
 
 
-def too_few_with_empty_end(table: Table, place: int, chance: random.Random) -> Line:
+def too_few_with_empty_end(table: Table, place: int, chance: random.Random) -> Line | None:
     """A cell is gone, all after it moved to the left; the last, empty as it was, seems to be the one gone."""
+    if len(table.cells[place]) < 5:
+        return None
     cells = [*table.cells[place][:-1], ""]
     del cells[chance.randrange(2, len(cells) - 2)]
     return table.line(cells), ()

@@ -32,6 +32,8 @@ class Group:
     forms: Sequence[str] = writing.FORMS
     # The cells prove one another: they stay together in every sample.
     is_whole: bool = False
+    # Every format must give the same answer.
+    is_compared: bool = True
     # The oracle's file may also be refused and asked about, as where the map itself proves nothing.
     may_be_refused: bool = False
 
@@ -89,7 +91,7 @@ def _trial(group: Group, form: str, turn: int) -> Trial:
         group.probe.mark,
         group.shop,
         may_be_refused=group.may_be_refused,
-        is_compared=True,
+        is_compared=group.is_compared,
     )
 
 

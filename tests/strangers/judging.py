@@ -17,7 +17,7 @@ class Fault(StrEnum):
 
     WRONG = "a value was stored that the file does not prove"
     LOST = "a row is neither accepted nor rejected"
-    TEXTLESS = "a row was rejected without its text"
+    TEXTLESS = "a row of mapped columns only was rejected without its text"
     COUNTS = "the counts do not add up"
     CRASH = "a traceback"
     HELD_UP = "a file has no delivery"
@@ -115,7 +115,7 @@ def _rows(one: Landed, verdict: Verdict) -> Iterator[Finding]:
 def _not_stored(one: Landed, row: Row) -> Iterator[Finding]:
     told = [reason for text, reason, _ in one.rejected if row.mark in texts(text)]
     at_line = [] if told else _at_its_line(one, row)
-    if at_line and not row.may_vanish:
+    if at_line and one.trial.is_all_mapped and not row.may_vanish:
         yield Finding(Fault.TEXTLESS, one.trial, row, "; ".join(at_line))
     if not told and not at_line and not row.may_vanish:
         yield Finding(Fault.LOST, one.trial, row, "in no rejected row's text, and no rejected row has its line")

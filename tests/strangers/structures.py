@@ -1,4 +1,4 @@
-"""The files with structural faults: each kind, in each place, under each delimiter, in each of two tables."""
+"""The files with structural faults: each kind, in each place, under each delimiter, in each of three tables."""
 
 from __future__ import annotations
 
@@ -65,4 +65,5 @@ def _trial(fault: str, name: str, lines: Table, spoiled: Spoiled) -> Trial:
         layout.mark,
         extra=spoiled.extra,
         may_be_refused=spoiled.may_be_refused,
+        is_all_mapped=layout.is_all_mapped,
     )

@@ -19,7 +19,7 @@ WORDS = ("ground", "express", "two day", "freight", "drop-off")
 
 @dataclass(frozen=True)
 class Layout:
-    """A header, the map by which it is read, and what the lines hold. The last column is of no interest to the map."""
+    """A header, the map by which it is read, what the lines hold; `text` is the place and column of a plain text."""
 
     name: str
     kind: str
@@ -27,6 +27,12 @@ class Layout:
     columns: dict[str, ColumnSource]
     mark: str
     judged: tuple[str, ...]
+    text: tuple[int, str]
+
+    @property
+    def is_all_mapped(self) -> bool:
+        """Whether no column is left out of the map, so that nothing in a line may be private."""
+        return set(self.headers) <= {said.column for said in self.columns.values()}
 
     def source(self, delimiter: str, encoding: str = "utf-8", form: str = "csv") -> Source:
         """The map with every statement that a user can make about such a file."""
@@ -54,6 +60,7 @@ BILL = Layout(
     },
     "invoice_number",
     ("sale_id", "service", "zone", "charge_code", "amount_cents", "billed_weight_lb", "shipped_on"),
+    (4, "charge_code"),
 )
 # Nothing but texts: no type gives a shift away.
 STOCK = Layout(
@@ -63,8 +70,24 @@ STOCK = Layout(
     {"sku": ColumnSource("Stock no"), "item_type": ColumnSource("Kind")},
     "sku",
     ("item_type",),
+    (2, "item_type"),
 )
-LAYOUTS = (BILL, STOCK)
+# Every column is mapped, the last of them may be empty.
+CODES = Layout(
+    "codes",
+    "charge_codes",
+    ("Carrier", "Code", "Kind", "Surcharge"),
+    {
+        "carrier": ColumnSource("Carrier"),
+        "charge_code": ColumnSource("Code"),
+        "charge_kind": ColumnSource("Kind"),
+        "surcharge": ColumnSource("Surcharge"),
+    },
+    "charge_code",
+    ("carrier", "charge_kind", "surcharge"),
+    (0, "carrier"),
+)
+LAYOUTS = (BILL, STOCK, CODES)
 
 
 @dataclass
@@ -98,9 +121,8 @@ class Table:
 def table(layout: Layout, delimiter: str, name: str, chance: random.Random, count: int = 8) -> Table:
     """A table of `count` rows whose marks begin with `name`."""
     is_plain = len(delimiter) > 1
-    made = [
-        (_bill if layout is BILL else _stock)(f"{name}-{number}", number, chance, is_plain) for number in range(count)
-    ]
+    write = {BILL.name: _bill, STOCK.name: _stock, CODES.name: _code}[layout.name]
+    made = [write(f"{name}-{number}", number, chance, is_plain) for number in range(count)]
     whole = Table(layout, delimiter, [cells for cells, _ in made], [row for _, row in made])
     whole.quoted = chance.random() < 0.3
     return whole
@@ -138,6 +160,13 @@ def _stock(mark: str, number: int, chance: random.Random, is_plain: bool) -> tup
     goods = _goods(chance, is_plain)
     cells = [f"R{number}", mark, goods, chance.choice(("black", "grey", "")), chance.choice(("as agreed", ""))]
     return cells, Row(mark, ((goods,),), "untouched", is_valid=True)
+
+
+def _code(mark: str, number: int, chance: random.Random, is_plain: bool) -> tuple[list[str], Row]:
+    kind, surcharge = chance.choice(("base", "fuel", "surcharge")), chance.choice(("long side", "over, long", ""))
+    surcharge = "long side" if is_plain and surcharge else surcharge
+    record = ("Northline", kind, surcharge or None)
+    return ["Northline", mark, kind, surcharge], Row(mark, (record,), "untouched", is_valid=True)
 
 
 def _goods(chance: random.Random, is_plain: bool) -> str:

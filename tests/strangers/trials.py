@@ -82,6 +82,8 @@ class Trial:
     extra: int = 0
     # Refusing the whole file is a fair answer, and its rows are then not held against the share accepted.
     may_be_refused: bool = False
+    # No column is left out of the map: nothing in a row may be private, so its text is shown where it is rejected.
+    is_all_mapped: bool = False
     # The same rows are in other forms too, under the same group and place.
     is_compared: bool = False
 

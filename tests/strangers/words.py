@@ -29,7 +29,7 @@ UNICODE = (
     "½ in",
     "5\u2032 tube",
     "a\u2013b \u2014 c",
-    "\u201cquoted\u201d",
+    "a \u201cquoted\u201d word",
     "Å vs Å",
     "zero\u200bwidth",
     "right\u200eleft\u200f",
@@ -42,7 +42,7 @@ SPECIAL = (
     'ends with "',
     '"begins with',
     "it's",
-    "'single'",
+    "a 'single' word",
     "a,b;c|d",
     ",",
     ";;",
@@ -111,6 +111,10 @@ def groups() -> Iterator[Group]:
         refused("no Unicode text", "\ud800", "a\udc00b", "\udfff\ud800"),
         forms=("json", "jsonl"),
     )
+    enclosed = ("'single'", "\u201cquoted\u201d", "\u00abquoted\u00bb", "`back`")
+    # In a text file these may be another program's quotes: kept or rejected there, and so not the same in every format.
+    cases = [either("enclosed in another kind of quotes", text, text) for text in enclosed]
+    yield Group("texts in other quotes", TEXT, cases, is_compared=False)
     yield Group("keys", KEY, list(_keys()))
 
 
