@@ -57,7 +57,8 @@ _SIGNED_AFTER = re.compile(r"(?P<lead>-*)(?P<word>.*?)(?P<trail>-*)", re.DOTALL)
 
 # Mantissa of one figure, capital or small E, a plus sign and two figures or more: so a spreadsheet or a program prints
 # what has too many figures for its cell. A code such as 12E4 or 4E10 has no plus sign and stays a code.
-SHORTENED_KEY = r"[1-9](?:[.,][0-9]+)?[eE]\+[0-9]{2,3}"
+# With a mark among its figures, the plus may be left out, as files of typed values do.
+SHORTENED_KEY = r"[1-9](?:(?:[.,][0-9]+)?[eE]\+|[.,][0-9]+[eE])[0-9]{2,3}"
 IS_SHORTENED = "was shortened by a spreadsheet, and figures are lost; export the column as text"
 
 

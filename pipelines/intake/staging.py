@@ -192,8 +192,9 @@ def _broken(kind: str, layout: Layout) -> Iterator[str]:
 
 
 def is_shortened(name: str) -> str:
-    """SQL: whether a column's text is a number that a spreadsheet has shortened. Hardly any text has a plus sign."""
-    return f"(contains({name}, '+') and regexp_full_match({name}, {literal(SHORTENED_KEY)}))"
+    """SQL: whether a column's text is a number that a spreadsheet has shortened. Few texts have such signs at all."""
+    signs = " or ".join(f"contains({name}, '{sign}')" for sign in "+.,")
+    return f"(({signs}) and regexp_full_match({name}, {literal(SHORTENED_KEY)}))"
 
 
 def identifiers(kind: str, layout: Layout) -> tuple[str, ...]:

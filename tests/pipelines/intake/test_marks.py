@@ -186,7 +186,7 @@ def test_a_text_column_keeps_a_number_as_it_is(tmp_path: Path) -> None:
     assert shop.accepted() == [("1.125", "tripod")]
 
 
-@pytest.mark.parametrize("code", ["9.40011E+21", "1.23457E+11", "9,40011E+21", "1E+11", "9.4e+21"])
+@pytest.mark.parametrize("code", ["9.4E21", "9.40011E+21", "1.23457E+11", "9,40011E+21", "1E+11", "9.4e+21"])
 def test_a_key_that_a_spreadsheet_has_shortened_is_rejected(tmp_path: Path, code: str) -> None:
     skus = source("stock", "skus", "s*", {"sku": "No", "item_type": "Kind"}, delimiter=";")
     shop = SmallShop(tmp_path, [skus])
@@ -212,7 +212,7 @@ def test_an_invoice_number_that_is_no_key_is_rejected_too(tmp_path: Path) -> Non
     assert [(row, column) for row, column, _ in shop.rejected()] == [(1, "parcel_id"), (2, "invoice_number")]
 
 
-@pytest.mark.parametrize("code", ["12E4", "4E10", "1E5", "9.4E21", "A1.2E+11", "12.5E+11", "0.5E+11", "1.2E+1"])
+@pytest.mark.parametrize("code", ["12E4", "4E10", "1E5", "A1.2E+11", "12.5E+11", "0.5E+11", "1.2E+1"])
 def test_a_code_that_only_looks_like_it_is_a_code(tmp_path: Path, code: str) -> None:
     skus = source("stock", "skus", "s*", {"sku": "No", "item_type": "Kind"})
     shop = SmallShop(tmp_path, [skus])
