@@ -45,14 +45,19 @@ def intake(trials: Sequence[Trial]) -> Told:
 def _stated(trial: Trial, name: str) -> dict[str, Any]:
     source: Source = trial.source
     columns = {column: _column(said) for column, said in source.columns.items()}
-    # A pattern in which each sign of the name stands for itself (fnmatch of Python's library).
-    # Settings take no control characters: "?" stands for one.
-    plain = "".join(sign if sign.isprintable() else "?" for sign in trial.file_name.partition(".")[0])
-    files = "".join(f"[{sign}]" if sign in "[*" else sign for sign in plain) + ".*"
+    stem = trial.file_name.partition(".")[0]
+    files = "".join(map(_pattern, stem[:100])) + ("*.*" if len(stem) > 100 else ".*")
     more = {"decimal": source.decimal, "date_order": source.date_order}
     text = {"delimiter": source.delimiter, "encoding": source.encoding} if source.format == "csv" else {}
     stated = {"name": name, "kind": source.kind, "files": files, "format": source.format, **text, "columns": columns}
     return stated | {key: value for key, value in more.items() if value}
+
+
+def _pattern(sign: str) -> str:
+    """What stands for the sign in a pattern of Python's fnmatch; settings hold no control characters or folders."""
+    if sign in "[*?":
+        return f"[{sign}]"
+    return sign if sign.isprintable() and sign != "\\" else "?"
 
 
 def _column(said: ColumnSource) -> dict[str, Any]:
