@@ -17,7 +17,6 @@ from models.errors import NotFoundError, SettingsError
 from models.sql_texts import sql_texts
 from pipelines import durable, warehouse
 
-STATES = ("sent", "won", "lost")
 SHOWN = (
     "dispute_id, difference_class, charge_name, over_cents, credited_cents, outstanding_cents, dispute_state, "
     "last_dispute_on, own_evidence, billed_evidence"
