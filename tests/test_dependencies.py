@@ -35,11 +35,12 @@ ALLOWED = {
     "MPL-2.0",
     "Mozilla Public License 2.0 (MPL 2.0)",
     "PSF-2.0",
+    "Public Domain",
     "Python Software Foundation License",
     "Zlib",
 }
 # Packages whose metadata name no licence, with the one that their licence file states.
-STATED_IN_FILE = {"axe-playwright-python": "MIT License"}
+STATED_IN_FILE = {"axe-playwright-python": "MIT License", "pyrage": "MIT License"}
 NO_LICENCE_OF_ITS_OWN = {"OSI Approved"}
 
 
