@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from string import Formatter
-from typing import Any, Protocol
+from typing import Any
 
 import pandas as pd
 
@@ -48,11 +48,6 @@ class Review:
     def month_rows(self, name: str, month: dt.date | None = None) -> pd.DataFrame:
         """The table's rows of one month of shipping, by default the month reviewed."""
         return in_month(self.table(name), month or self.month)
-
-    @property
-    def month_before(self) -> dt.date:
-        """First day of the month before the one reviewed."""
-        return (self.month.replace(day=1) - dt.timedelta(days=1)).replace(day=1)
 
 
 def dated(rows: pd.DataFrame) -> pd.DataFrame:
@@ -124,15 +119,6 @@ def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: all rows as they stand."""
     return rows
-
-
-class Part(Protocol):
-    """Anything that a section can hold; dashboards/views.py turns it into what the template shows."""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def table(self) -> str: ...
 
 
 @dataclass(frozen=True)

@@ -44,13 +44,6 @@ def rate(
         connection.execute(f"create or replace table {name} as {sql}")
 
 
-def rated(connection: warehouse.Connection, requests: pd.DataFrame, *, tariffs: str = "shop") -> pd.DataFrame:
-    """The rated rows of a few requests, in their order: columns of the contract rating.rated."""
-    rate(connection, requests, tariffs=tariffs)
-    rows = connection.execute("select * from whatif.rated").df()
-    return requests[["request_id"]].merge(rows, on="request_id", how="left", validate="one_to_one")
-
-
 def _make_room(connection: warehouse.Connection, schema: str) -> None:
     """A fresh database in memory under that name, unless the warehouse has a schema of that name."""
     found = connection.execute(

@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from dashboards.parts import Review
 
 INDEX_NAME = "index.html"
-COPY = "copy for readers"
 LAST = [each for each in ANALYSES if each.name == "actions"]
 
 
@@ -71,13 +70,6 @@ def review_tables(
         if not settings.mail.is_set:
             outbox.review_edition(connection, chosen, tables, keep=True)
         return chosen, tables
-
-
-def build_tables(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> None:
-    """Bring every table up to records and settings, and publish the warehouse for readers."""
-    with warehouse.writing(settings, "review") as connection:
-        build_changed(connection, settings, progress)
-        progress(COPY)
 
 
 def month_tables(

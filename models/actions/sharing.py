@@ -31,16 +31,6 @@ def shared_month_cents(actions: Sequence[Action]) -> list[int]:
     return totals
 
 
-def distinct_month_cents(actions: Sequence[Action]) -> int:
-    """The most that all actions together can save a month: the best plan of each unit, income where loss is left."""
-    best = {unit: _best_plan(actions, unit) for action in actions for unit in action.month_cents}
-    saved: dict[str, int] = defaultdict(int)
-    for (item_type, pot), cents in best.items():
-        saved[item_type] += cents if pot != INCOME else 0
-    incomes = {unit[0]: cents for unit, cents in best.items() if unit[1] == INCOME}
-    return sum(saved.values()) + sum(max(cents - saved[item_type], 0) for item_type, cents in incomes.items())
-
-
 def _shares(
     actions: Sequence[Action], concerns: Callable[[Unit], bool], less: Mapping[str, int] | None = None
 ) -> Shares:

@@ -1,13 +1,12 @@
 """Which k carton sizes to stock: candidates, choice with proof, spend curve, honest saving."""
 
-from models.assortment.candidates import Candidates, candidate_sizes, closed_joins, undominated
-from models.assortment.curve import KNEE_RULE, SpendCurve, knee, spend_curve
-from models.assortment.problem import Assortment, AssortmentProblem, Limits, weigh
+from models.assortment.candidates import Candidates, candidate_sizes, closed_joins
+from models.assortment.curve import SpendCurve, knee, spend_curve
+from models.assortment.problem import Assortment, AssortmentProblem, Limits
 from models.assortment.saving import Saving, bootstrap_saving, serve
 from models.assortment.solve import choose_assortment
 
 __all__ = [
-    "KNEE_RULE",
     "Assortment",
     "AssortmentProblem",
     "Candidates",
@@ -21,6 +20,4 @@ __all__ = [
     "knee",
     "serve",
     "spend_curve",
-    "undominated",
-    "weigh",
 ]

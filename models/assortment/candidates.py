@@ -1,4 +1,4 @@
-"""Which carton sizes are worth considering: closed joins of what parcels need, without dominated ones."""
+"""Which carton sizes are worth considering: closed joins of what parcels need."""
 
 from __future__ import annotations
 
@@ -104,45 +104,3 @@ def _statement(asked: int, joins: int, step_in: float, step: float, limit: int) 
         f"{joins:,} sizes at {step:g} in steps; the demand can need {asked:,} at {step_in:g} in, "
         f"more than the limit of {limit:,}, so a finer size may do better"
     )
-
-
-def undominated(costs_cents: Sizes, fixed_cents: Sizes, always: tuple[int, ...] = ()) -> NDArray[np.int64]:
-    """Indices of the candidates to keep, ascending; for each one left out another is nowhere dearer, nor to stock.
-
-    costs_cents: n x m, inf where it does not fit; fixed_cents: m. Of equal candidates the first stays; `always` stays.
-    """
-    by_size = np.ascontiguousarray(np.asarray(costs_cents, dtype=float).T)
-    fixed = np.asarray(fixed_cents, dtype=float)
-    probes = _probes(by_size)
-    order = np.lexsort((np.arange(len(fixed)), fixed, _rank_sums(by_size)))
-    staying: list[int] = []
-    for size in order.tolist():
-        if size in always or not _is_dominated(size, np.array(staying, dtype=np.int64), by_size, fixed, probes):
-            staying.append(size)
-    return np.array(sorted(staying), dtype=np.int64)
-
-
-def _rank_sums(by_size: Sizes) -> Sizes:
-    """Sums that a candidate cannot have below one that dominates it; a class that does not fit is very dear."""
-    finite = np.where(np.isfinite(by_size), by_size, 0.0)
-    misses = np.isinf(by_size).sum(axis=1)
-    return np.asarray(finite.sum(axis=1) + misses * (1.0 + 2.0 * np.abs(finite).sum(axis=1).max(initial=0.0)))
-
-
-def _probes(by_size: Sizes, count: int = 8) -> NDArray[np.int64]:
-    """Per candidate the few classes where it does best against the others: few rivals match it there."""
-    dearest = np.where(np.isfinite(by_size), by_size, 0.0).max(axis=0, initial=1.0)
-    advantage = by_size / np.where(dearest > 0, dearest, 1.0)
-    taken = min(count, by_size.shape[1])
-    if taken == 0:
-        return np.empty((len(by_size), 0), dtype=np.int64)
-    return np.asarray(np.argpartition(advantage, taken - 1, axis=1)[:, :taken])
-
-
-def _is_dominated(
-    size: int, staying: NDArray[np.int64], by_size: Sizes, fixed: Sizes, probes: NDArray[np.int64]
-) -> bool:
-    rivals = staying[fixed[staying] <= fixed[size]]
-    for probe in probes[size].tolist():
-        rivals = rivals[by_size[rivals, probe] <= by_size[size, probe]]
-    return any(bool((by_size[rival] <= by_size[size]).all()) for rival in rivals.tolist())

@@ -10,12 +10,10 @@ from models.assortment.problem import Assortment, AssortmentProblem, Limits
 from models.assortment.solve import choose_assortment, relative_gap
 from models.errors import InfeasibleError
 
-KNEE_RULE = "the count whose spend lies furthest below the straight line from the fewest to the most sizes"
-
 
 @dataclass(frozen=True, eq=False)
 class SpendCurve:
-    """One assortment per count, ascending; knee: the count marked by KNEE_RULE, None where no point lies below.
+    """One assortment per count, ascending; knee: see `knee`, None where no point lies below.
 
     Counts too few to serve all classes are left out. Spend never rises with the count.
     """
@@ -36,7 +34,8 @@ def spend_curve(problem: AssortmentProblem, limits: Limits | None = None) -> Spe
 
 
 def knee(counts: tuple[int, ...], totals: tuple[float, ...]) -> int | None:
-    """The count marked by KNEE_RULE; None for fewer than three points or none below the line."""
+    """The count whose spend lies furthest below the straight line from the fewest to the most sizes; None for fewer
+    than three points or none below the line."""
     if len(counts) < 3:
         return None
     slope = (totals[-1] - totals[0]) / (counts[-1] - counts[0])

@@ -79,14 +79,6 @@ class Assortment:
     is_interrupted: bool = False
 
 
-def weigh(cents_per_parcel: Cents, parcels: Cents) -> Cents:
-    """Cents per period of each class (n x m) from cents per parcel (n x m) and parcels a period (n, above zero)."""
-    weights = np.asarray(parcels, dtype=float)
-    if not (weights > 0).all():
-        raise ValueError("a demand class has at least a fraction of a parcel a period")
-    return np.asarray(np.asarray(cents_per_parcel, dtype=float) * weights[:, None])
-
-
 def _require_numbers(problem: AssortmentProblem) -> None:
     costs, fixed = problem.costs_cents, problem.fixed_cents
     if costs.ndim != 2 or fixed.shape != (costs.shape[1],):

@@ -1,9 +1,7 @@
 """Alarms between reviews, tuned so that a quiet shop is seldom woken.
 
-Claims: a cumulative sum per parcel (M. R. Reynolds, Z. G. Stoumbos, "A CUSUM chart for monitoring a proportion when
-inspecting continuously", Journal of Quality Technology 31 (1999), 87-108) or per week, its limit found from the exact
-run length of the Markov chain (D. Brook, D. A. Evans, Biometrika 59 (1972), 539-548). All scores lie on a lattice, so
-the chain is exact and not an approximation.
+Claims: a cumulative sum per week, its limit found from the exact run length of the Markov chain (D. Brook, D. A. Evans,
+Biometrika 59 (1972), 539-548). All scores lie on a lattice, so the chain is exact and not an approximation.
 """
 
 from __future__ import annotations
@@ -58,8 +56,8 @@ class CusumDesign:
         return np.asarray(claims * self.claim_score - self.allowance * busy, dtype=float)
 
 
-def lattice_run_length(scores: IntArray, chances: FloatArray, limit: int, start: int = 0) -> float:
-    """Mean number of steps until a sum, kept at or above zero, goes above `limit`, from `start`.
+def lattice_run_length(scores: IntArray, chances: FloatArray, limit: int) -> float:
+    """Mean number of steps until a sum, kept at or above zero, goes above `limit`, from zero.
 
     scores, chances: the possible steps and their probabilities, shape (steps,) each; chances that are missing from one
     count as steps above the limit.
@@ -71,14 +69,14 @@ def lattice_run_length(scores: IntArray, chances: FloatArray, limit: int, start:
     weight = np.broadcast_to(chances[None, :], target.shape)[kept]
     moves = sparse.csc_matrix((weight, (origin, target[kept])), shape=(limit + 1, limit + 1))
     lengths = spsolve(sparse.identity(limit + 1, format="csc") - moves, np.ones(limit + 1))
-    return float(np.atleast_1d(lengths)[start])
+    return float(np.atleast_1d(lengths)[0])
 
 
-def _tuned(scores: IntArray, chances: FloatArray, wanted: float, head_start: float, near: int = 0) -> tuple[int, float]:
+def _tuned(scores: IntArray, chances: FloatArray, wanted: float, near: int = 0) -> tuple[int, float]:
     """Least limit whose run length reaches `wanted`, and that run length. near: a limit that is not far from it."""
 
     def length(limit: int) -> float:
-        return lattice_run_length(scores, chances, limit, start=int(head_start * limit))
+        return lattice_run_length(scores, chances, limit)
 
     low, high = _bracket(length, wanted, near or max(int(scores.max()), 1), is_near=near > 0)
     while high - low > 1:
@@ -98,29 +96,11 @@ def _bracket(length: Callable[[int], float], wanted: float, first: int, *, is_ne
     return (low or max(high - step, 0)), high
 
 
-def design_parcel_cusum(
-    rate: float, parcels_between_false_alarms: float, *, raised: float = RAISED, head_start: float = 0.0
-) -> CusumDesign:
-    """A Bernoulli cumulative sum, one step per parcel, that looks for the damage rate `rate` grown `raised`-fold.
-
-    Its steps are parcels in order of shipping, old enough for their claims to be in; design_weekly_cusum does not wait.
-    head_start: share of the limit at which the sum begins. Raises SettingsError unless 0 < rate < raised rate < 1.
-    """
-    _check(rate, raised)
-    worse = rate * raised
-    ratio = np.log(worse * (1.0 - rate) / (rate * (1.0 - worse))) / -np.log((1.0 - worse) / (1.0 - rate))
-    score = max(round(float(ratio)), 2)
-    scores, chances = np.array([-1, score - 1]), np.array([1.0 - rate, rate])
-    limit, length = _tuned(scores, chances, parcels_between_false_alarms, head_start)
-    return CusumDesign(score, 1, limit, length, rate)
-
-
 def design_weekly_cusum(
     expected_claims: float,
     weeks_between_false_alarms: float = WEEKS_BETWEEN_FALSE_ALARMS,
     *,
     raised: float | None = None,
-    head_start: float = 0.0,
 ) -> CusumDesign:
     """A cumulative sum of claims by week of report that looks for a `raised`-fold rise over `expected_claims` a week:
     a doubling, or less where claims are many (MANY).
@@ -131,7 +111,7 @@ def design_weekly_cusum(
     less in the limit makes a greater difference.
     """
     raised = raised or min(RAISED, 1.0 + MANY / math.sqrt(max(expected_claims, 1.0)))
-    _check(expected_claims, raised, most=math.inf)
+    _check(expected_claims, raised)
     reference = expected_claims * (raised - 1.0) / np.log(raised)
     least = min(LEAST_SCORE, math.ceil(POINTS_PER_DEVIATION / math.sqrt(expected_claims)))
     score = max(math.ceil(FINENESS / reference), least)
@@ -141,7 +121,7 @@ def design_weekly_cusum(
     tuned: list[tuple[int, float, int]] = []
     for allowance in _allowances(score, reference, expected_claims):
         near = tuned[-1][0] if tuned else 0
-        found = _tuned(claims * score - allowance, chances, weeks_between_false_alarms, head_start, near)
+        found = _tuned(claims * score - allowance, chances, weeks_between_false_alarms, near)
         tuned.append((*found, allowance))
     limit, length, allowance = min(tuned, key=lambda found: found[1])
     return CusumDesign(score, allowance, limit, length, expected_claims)
@@ -155,22 +135,22 @@ def _allowances(score: int, reference: float, expected_claims: float) -> list[in
     return free[:: math.ceil(len(free) / CANDIDATES)]
 
 
-def _check(rate: float, raised: float, most: float = 1.0) -> None:
-    if not 0.0 < rate < rate * raised < most:
+def _check(rate: float, raised: float) -> None:
+    if not 0.0 < rate < rate * raised < math.inf:
         raise SettingsError(
             "damage alarm",
             f"a usual rate of {rate:g} cannot grow {raised:g}-fold",
             "alarms on claims",
-            "state a usual rate above zero and a growth above one that leaves some parcels whole",
+            "state a usual rate above zero and a growth above one",
         )
 
 
-def cusum_path(increments: FloatArray, limit: float, head_start: float = 0.0) -> tuple[FloatArray, IntArray]:
+def cusum_path(increments: FloatArray, limit: float) -> tuple[FloatArray, IntArray]:
     """The sum after each step and the positions of alarms, where it goes above `limit`. After an alarm it begins again
-    from `head_start`. Shapes (steps,) and (alarms,)."""
+    from zero. Shapes (steps,) and (alarms,)."""
     path, alarms, begin = np.empty(increments.size), [], 0
     while begin < increments.size:
-        walk = head_start + np.cumsum(increments[begin:])
+        walk = np.cumsum(increments[begin:])
         kept = walk - np.minimum(np.minimum.accumulate(walk), 0.0)
         above = np.flatnonzero(kept > limit)
         end = begin + int(above[0]) + 1 if above.size else increments.size

@@ -21,7 +21,6 @@ from statsmodels.stats.multitest import multipletests
 from models.damage.arrays import BoolArray, FloatArray, at_least_the_claims, floats, require_columns
 
 STRATUM = ("stratum", "claims_a", "exposure_a", "claims_b", "exposure_b")
-CONTINUITY = "half a claim and half a whole parcel added to each method, shared among strata by their weight"
 # A change of a tenth between the crude and the adjusted ratio counts as a difference: common practice, no source.
 NOTABLE_CHANGE = 0.10
 LEAST_CLAIMS = 5.0
@@ -42,7 +41,7 @@ class Comparison:
 
     crude_ratio: ratio of rates with strata thrown together. p_value: Mantel-Haenszel test with continuity correction
     that both break alike. homogeneity_p: Tarone's test that the ratio is the same in all strata; None where fewer than
-    two strata can tell. is_corrected: one method never had a claim, or always; see CONTINUITY. strata_dropped: strata
+    two strata can tell. is_corrected: one method never had a claim, or always; see `corrected`. strata_dropped: strata
     that lack one of the methods.
     """
 
@@ -123,7 +122,8 @@ def arms(strata: pd.DataFrame) -> tuple[FloatArray, FloatArray, FloatArray, Floa
 def corrected(
     a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """The arms, with CONTINUITY where one method never had a claim, or the odds cannot be told."""
+    """The arms; where one method never had a claim, or the odds cannot be told, with half a claim and half a whole
+    parcel added to each method, shared among strata by their weight."""
     sides = (a * m, b * n, a * (m - b), b * (n - a))
     if min(float((side / (n + m)).sum()) for side in sides) > 0:
         return a, n, b, m

@@ -12,10 +12,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from scipy.signal import fftconvolve
 
-from models.damage.arrays import Dates, FloatArray, IntArray, days, sums
+from models.damage.arrays import Dates, FloatArray, IntArray, days
 from models.errors import SettingsError
 
 WINDOW_DAYS = 120
@@ -23,7 +22,6 @@ LEAST_CLAIMS = 20
 # The default curve weighs as much as two claims: nothing beside a shop's own record, but it keeps the curve from
 # falling to zero at a lag where every claim so far happens to lie.
 DEFAULT_CLAIMS = 2.0
-BLOCK = 65_536  # parcels at once: their ages stay in the processor's cache
 MEASURED = "measured from the shop's own claims"
 DEFAULT = "uniform over the claim window: common practice, no source"
 
@@ -128,42 +126,6 @@ def reverse_product_limit(reports: FloatArray, at_risk: FloatArray) -> tuple[Flo
 
 def _after(suffixes: FloatArray, at_the_end: float) -> FloatArray:
     return np.append(suffixes[1:], at_the_end)
-
-
-def effective_exposure(
-    shipped_on: Dates, as_of: object, curve: LagCurve, cells: IntArray, cell_count: int
-) -> FloatArray:
-    """Parcels at risk in each cell, corrected for claims still to come. `cells` numbers each parcel's cell from 0.
-
-    Shape (cell_count,). Parcels without a shipping day count as fully exposed.
-    """
-    shipped, today, exposure = days(shipped_on), days([as_of])[0], np.zeros(cell_count)
-    for start in range(0, shipped.size, BLOCK):
-        rows = slice(start, start + BLOCK)
-        exposure += sums(cells[rows], curve.share_reported(_ages(shipped[rows], today, curve)), cell_count)
-    return exposure
-
-
-def _ages(shipped: npt.NDArray[np.datetime64], today: np.datetime64, curve: LagCurve) -> IntArray:
-    ages: IntArray = (today - shipped).astype(np.int64)
-    ages[np.isnat(shipped)] = curve.window_days
-    return ages
-
-
-def exposure_standard_error(
-    shipped_on: Dates, as_of: object, curve: LagCurve, cells: IntArray, cell_count: int
-) -> FloatArray:
-    """Standard error of each cell's exposure that comes from not knowing the lag curve exactly. Shape (cell_count,)."""
-    ages = np.minimum(_ages(days(shipped_on), days([as_of])[0], curve), curve.window_days)
-    width = curve.window_days + 1
-    kept = ages >= 0
-    parcels = np.bincount(cells[kept] * width + ages[kept], minlength=cell_count * width).reshape(cell_count, width)
-    relative = np.divide(curve.standard_error, curve.cumulative, out=np.zeros(width), where=curve.cumulative > 0)
-    # Shares at two ages move together: their covariance is that of the greater age.
-    later = np.maximum.outer(np.arange(width), np.arange(width))
-    covariance = np.outer(curve.cumulative, curve.cumulative) * (relative**2)[later]
-    variance = np.asarray(np.einsum("ca,ab,cb->c", parcels, covariance, parcels, optimize=True))
-    return np.asarray(np.sqrt(np.maximum(variance, 0.0)))
 
 
 def expected_reports(expected_claims: FloatArray, curve: LagCurve) -> FloatArray:

@@ -24,7 +24,6 @@ from statsmodels.stats.proportion import proportion_confint
 from models.damage.arrays import BoolArray, FloatArray, IntArray, at_least_the_claims, floats, require_columns, sums
 
 LEAST_SEEN = 5.0
-TOO_FEW_RULE = "fewer than five claims seen and fewer than five expected at the item type's rate"
 # Prior weights in parcels. The bounds keep a shop without spread, or without claims, from infinities.
 LEAST_WEIGHT, MOST_WEIGHT = 1.0, 1e6
 # How far a method may stray from its item type, as a share of the item type's rate: from a twentieth to twice over.
@@ -169,7 +168,8 @@ def _averaged(alpha: FloatArray, beta: FloatArray, weight: FloatArray, type_rate
 
 
 def too_few(claims: FloatArray, exposure: FloatArray, item_type_rate: FloatArray) -> BoolArray:
-    """Whether a cell has too few parcels to tell:     TOO_FEW_RULE. Shape (cells,)."""
+    """Whether a cell has too few parcels to tell: fewer than LEAST_SEEN claims seen, and fewer expected at its item
+    type's rate. Shape (cells,)."""
     return np.asarray((claims < LEAST_SEEN) & (exposure * item_type_rate < LEAST_SEEN), dtype=bool)
 
 

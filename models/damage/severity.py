@@ -31,13 +31,12 @@ STILL_OPEN = ("reported", "filed")
 
 @dataclass(frozen=True)
 class Credibility:
-    """mean: overall mean. within, between: variance components. group_mean, weight, factor, estimate: shape (groups,);
-    estimate = factor * group_mean + (1 - factor) * mean."""
+    """mean: overall mean. within, between: variance components. weight, factor, estimate: shape (groups,);
+    estimate = factor * the group's own mean + (1 - factor) * mean."""
 
     mean: float
     within: float
     between: float
-    group_mean: FloatArray
     weight: FloatArray
     factor: FloatArray
     estimate: FloatArray
@@ -46,14 +45,12 @@ class Credibility:
 @dataclass(frozen=True)
 class Severity:
     """Cents lost per damaged parcel. estimate: shape (cells,). draws: shape (draws, cells), for intervals and for
-    models/damage/decision.py. cap_cents: loss above which a claim was capped. balance_cents: the amount per claim that
-    made the total whole again. claims: shape (cells,)."""
+    models/damage/decision.py. cap_cents: loss above which a claim was capped. claims: shape (cells,)."""
 
     estimate: FloatArray
     draws: FloatArray
     claims: FloatArray
     cap_cents: float
-    balance_cents: float
 
     def interval(self, level: float = 0.95) -> tuple[FloatArray, FloatArray]:
         """Limits from the draws, shape (cells,) each."""
@@ -96,7 +93,7 @@ def credibility(values: FloatArray, weights: FloatArray, groups: IntArray, group
     factor = _factors(weight, within, between)
     by = factor if factor.sum() > 0 else weight
     overall = float((by * mean).sum() / by.sum()) if by.sum() > 0 else 0.0
-    return Credibility(overall, within, between, mean, weight, factor, factor * mean + (1.0 - factor) * overall)
+    return Credibility(overall, within, between, weight, factor, factor * mean + (1.0 - factor) * overall)
 
 
 def _means(values: FloatArray, weights: FloatArray, groups: IntArray, count: int) -> tuple[FloatArray, FloatArray]:
@@ -144,12 +141,12 @@ def shrink_severity(
     count = item_types.size
     claims = np.bincount(cells, minlength=count).astype(float)
     if losses_cents.size == 0:
-        return Severity(np.zeros(count), np.zeros((draws, count)), claims, cap_cents=0.0, balance_cents=0.0)
+        return Severity(np.zeros(count), np.zeros((draws, count)), claims, cap_cents=0.0)
     cap = float(np.quantile(losses_cents, cap_quantile))
     chain = _Chain.fitted(losses_cents, cap, cells, item_types)
     estimate = chain.estimate(np.ones((1, losses_cents.size)))[0]
     balance = (float(losses_cents.sum()) - float((claims * estimate).sum())) / losses_cents.size
-    return Severity(estimate + balance, chain.draws(draws, seed) + balance, claims, cap, balance)
+    return Severity(estimate + balance, chain.draws(draws, seed) + balance, claims, cap)
 
 
 @dataclass(frozen=True)

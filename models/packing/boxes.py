@@ -1,4 +1,4 @@
-"""Which carton from a catalogue: the fit matrix of many needed sizes against all cartons and cut heights, and the best.
+"""Every carton of a catalogue at every cut height, and the fit matrix of many needed sizes against them.
 
 Arrays throughout. A need is the least inside one parcel asks for; an option is one carton at one inside height.
 Parcels of one piece (or packed as one block) are needs; for parcels of several pieces take `tables.fit_table`, whose
@@ -7,11 +7,11 @@ rows read like rows of the fit matrix.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from models.packing.geometry import Carton, cut_heights, inside_at, outside_at
 from models.packing.needed import SLACK_IN, PackedItem, needed_size
@@ -20,11 +20,6 @@ Lengths = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 # Cents per option, per need and option, or a function from need numbers to the latter's rows.
-Prices = NDArray[np.int64] | Callable[[Whole], NDArray[np.int64]]
-
-NOTHING_FITS = -1
-BLOCK_CELLS = 4_000_000
-_NEVER = np.iinfo(np.int64).max
 
 
 @dataclass(frozen=True)
@@ -102,68 +97,3 @@ def fit_matrix(wanted: Needs, offered: Options) -> Flags:
         upright = need_upright[:, axis, None] <= room_upright[None, :, axis]
         matrix &= np.where(wanted.may_turn[:, None], turned, upright)
     return matrix
-
-
-def collapse(wanted: Needs, offered: Options) -> tuple[Whole, Whole]:
-    """Needs that no option tells apart, as one: (numbers of one need of each kind, kind of each need).
-
-    Sides are ranked among the options' own inside sides, so needs of one kind fit the very same options, also where
-    sides are fractions of an inch.
-    """
-    need_turned, need_upright = _comparable(wanted.sides_in)
-    room_turned, room_upright = _comparable(offered.inside_in + SLACK_IN)
-    ranks = np.where(wanted.may_turn[:, None], _ranks(need_turned, room_turned), _ranks(need_upright, room_upright))
-    _, first, kind = np.unique(
-        np.column_stack([wanted.may_turn, ranks]), axis=0, return_index=True, return_inverse=True
-    )
-    return first, kind.reshape(-1)
-
-
-def _ranks(sides: Lengths, rooms: Lengths) -> Whole:
-    columns = [np.searchsorted(np.unique(rooms[:, axis]), sides[:, axis], side="left") for axis in range(3)]
-    return np.column_stack(columns).astype(np.int64)
-
-
-@dataclass(frozen=True)
-class Best:
-    """Per need: number of the best option (NOTHING_FITS where none fits) and its price in cents (zero there)."""
-
-    option: Whole
-    price_cents: Whole
-
-
-def best_of(fits: Flags, price_cents: ArrayLike, offered: Options) -> Best:
-    """The cheapest option that fits, for each row of a fit matrix; of equal prices the smallest outside volume.
-
-    price_cents: (options,) or (needs, options), whole cents.
-    """
-    volume = offered.outside_in.prod(axis=1)
-    smallest_first = np.argsort(volume, kind="stable")
-    prices = np.broadcast_to(np.asarray(price_cents, dtype=np.int64), fits.shape)
-    ordered = np.where(fits, prices, _NEVER)[:, smallest_first]
-    if not ordered.size:
-        return Best(np.full(len(fits), NOTHING_FITS, dtype=np.int64), np.zeros(len(fits), dtype=np.int64))
-    place = ordered.argmin(axis=1)
-    has_fit = fits.any(axis=1)
-    price = np.take_along_axis(ordered, place[:, None], axis=1)[:, 0]
-    return Best(np.where(has_fit, smallest_first[place], NOTHING_FITS), np.where(has_fit, price, 0))
-
-
-def best_options(wanted: Needs, offered: Options, prices: Prices, block_cells: int = BLOCK_CELLS) -> Best:
-    """The cheapest option for each need, block by block, so that memory stays within about `block_cells` cells.
-
-    prices: cents as (options,), as (needs, options), or a function that gives (numbers, options) for an array of need
-    numbers: postage, carton and cutting as the caller rates them.
-    """
-    block = max(1, block_cells // max(1, len(offered)))
-    every = np.arange(len(wanted), dtype=np.int64)
-    found = [_best_of_block(wanted, offered, prices, every[at : at + block]) for at in range(0, len(wanted), block)]
-    chosen = np.concatenate([np.zeros(0, dtype=np.int64), *(best.option for best in found)])
-    return Best(chosen, np.concatenate([np.zeros(0, dtype=np.int64), *(best.price_cents for best in found)]))
-
-
-def _best_of_block(wanted: Needs, offered: Options, prices: Prices, numbers: Whole) -> Best:
-    fits = fit_matrix(Needs(wanted.sides_in[numbers], wanted.may_turn[numbers]), offered)
-    if callable(prices):
-        return best_of(fits, prices(numbers), offered)
-    return best_of(fits, prices if prices.ndim == 1 else prices[numbers], offered)

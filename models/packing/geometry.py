@@ -1,4 +1,4 @@
-"""Cartons: inside and outside, flaps, blank, and what cutting one down does to them.
+"""Cartons: inside and outside, flaps, and what cutting one down does to them.
 
 Inside length and width are those of the opening, length the longer; height runs from flap to flap. Style 0201 of the
 FEFCO-ESBO code (the regular slotted carton): all flaps of one length, half the width, so that the outer pair meets.
@@ -128,16 +128,6 @@ def _overlap_in(carton: Carton, flap_in: float | None) -> float:
     return boards * carton.allowances_in[2] / BOARDS_0201[2]
 
 
-def girth_in(sides_in: Sides) -> float:
-    """Distance around the two shorter sides."""
-    return 2 * (sum(sides_in) - max(sides_in))
-
-
-def length_plus_girth_in(sides_in: Sides) -> float:
-    """Longest side plus girth."""
-    return max(sides_in) + girth_in(sides_in)
-
-
 def needed_flap_in(carton: Carton) -> float:
     """Least length of the outer flaps: half the width, where they meet (0201)."""
     return carton.inside_in[1] / 2
@@ -146,18 +136,6 @@ def needed_flap_in(carton: Carton) -> float:
 def eased_flap_in(carton: Carton) -> float:
     """Twice the needed length: flaps that overlap fully (as in 0203), easier to fold and to tape."""
     return 2 * needed_flap_in(carton)
-
-
-def blank_in(inside_in: Sides, joint_in: float = 1.25) -> tuple[float, float]:
-    """Length and height of the flat 0201 blank, without scoring allowances: 2 (L + W) + joint by H + W."""
-    length, width, height = inside_in
-    return (2 * (length + width) + joint_in, height + width)
-
-
-def scored_in(inside_in: Sides, board_in: float) -> Sides:
-    """Distances between score lines of a 0201: one thickness over the inside on length and width, two on height."""
-    length, width, height = inside_in
-    return (length + board_in, width + board_in, height + 2 * board_in)
 
 
 @dataclass(frozen=True)
@@ -189,29 +167,9 @@ def cut_down(carton: Carton, cut_height_in: float, *, is_eased: bool = True) -> 
     return CutDown(height, flap, score_at, trim_at, outside_at(carton, height, flap))
 
 
-def cut_steps(carton: Carton, cut: CutDown) -> list[str]:
-    """The cut as lines for the packing bench, with the usual caution about knives first."""
-    steps = [
-        CAUTION,
-        f"mark all four walls {cut.score_at_in:g} in up from the table",
-        "slit the four corners from the top edge down to the mark",
-    ]
-    if cut.trim_at_in is not None:
-        steps.append(f"cut off what stands above {cut.trim_at_in:g} in")
-    return [
-        *steps,
-        f"score and fold at the mark: flaps are {cut.flap_in:g} in, half the width is {needed_flap_in(carton):g}",
-    ]
-
-
 def cut_heights(carton: Carton, step_in: float = 1.0) -> list[float]:
     """Inside heights the carton may have, lowest first: whole steps (1 for inches, 1 / 2.54 for cm), then uncut."""
     height = carton.inside_in[2]
     first = max(1, math.ceil((carton.lowest_in - SLACK_IN) / step_in))
     steps = range(first, math.ceil((height - SLACK_IN) / step_in))
     return [*(max(carton.lowest_in, number * step_in) for number in steps), height]
-
-
-def lowest_cut(carton: Carton, needed_height_in: float, step_in: float = 1.0) -> float | None:
-    """The lowest height on the step that leaves the needed inside height; None where even uncut is too low."""
-    return next((height for height in cut_heights(carton, step_in) if height + SLACK_IN >= needed_height_in), None)

@@ -28,17 +28,6 @@ from models.tariffs.rules import (
 )
 
 
-def parsed(rules_file: str, rules_text: str, prices_text: Callable[[str], str | None]) -> Tariff:
-    """The tariff. Raises TariffError with file and line of the first fault.
-
-    prices_text: from the name of the prices file to its text, or None where there is no such file.
-    """
-    tariff, findings = read(rules_file, rules_text, prices_text)
-    if tariff is None:
-        raise fault(findings)
-    return tariff
-
-
 def fault(findings: list[Finding]) -> TariffError:
     """The first finding that stops, as an error."""
     first = next(each for each in findings if each.level == "stop")

@@ -11,8 +11,6 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 
-import pandas as pd
-
 from models.mailing import Letter, State, claimed, settled
 from pipelines import warehouse
 from pipelines.outbox import texts
@@ -141,11 +139,3 @@ def next_due(connection: Connection, now: datetime) -> datetime | None:
     ).fetchall()
     due: datetime | None = found[0][0]
     return due
-
-
-def listed(connection: Connection) -> pd.DataFrame:
-    """Every letter: report, edition, recipient, state, attempts, next_attempt_at, sent_at, last_error; newest first."""
-    return connection.execute(
-        "select report, edition, recipient, state, attempts, next_attempt_at, sent_at, last_error "
-        "from outbox.messages order by queued_at desc, recipient"
-    ).df()

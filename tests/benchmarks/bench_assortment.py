@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from time import monotonic
 
-from models.assortment import AssortmentProblem, Limits, choose_assortment, undominated
+from models.assortment import AssortmentProblem, Limits, choose_assortment
 from tests.models.assortment.instances import shop
 
 _PROVEN = 1e-9
@@ -20,7 +20,6 @@ def run() -> list[tuple[str, float, float]]:
     return [
         *_measured("4,000 classes, 1,100 sizes, 8 stocked, proven", plain, 5.0, 0.0),
         *_measured("4,900 classes, 3,200 sizes of 150 item types, 6 stocked, to 1 %", hard, 60.0, 0.01),
-        _sifted("leaving out dominated sizes of 3,200", hard, 20.0),
     ]
 
 
@@ -28,9 +27,3 @@ def _measured(what: str, problem: AssortmentProblem, seconds: float, gap: float)
     """Stops at the gap; should time run out first, the gap tells."""
     answer = choose_assortment(problem, Limits(gap, seconds, monotonic))
     return [(f"{what}: seconds", answer.seconds, seconds), (f"{what}: gap", answer.gap, max(gap, _PROVEN))]
-
-
-def _sifted(what: str, problem: AssortmentProblem, seconds: float) -> tuple[str, float, float]:
-    began = monotonic()
-    undominated(problem.costs_cents, problem.fixed_cents)
-    return f"{what}: seconds", monotonic() - began, seconds

@@ -18,11 +18,11 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 
-from models.damage.alarms import cusum_path, design_parcel_cusum, design_weekly_cusum
+from models.damage.alarms import cusum_path, design_weekly_cusum
 from models.damage.arrays import BoolArray, FloatArray, IntArray
 from models.damage.change import SIDE, TOO_EARLY, WORKED, WORSE, judge_change
 from models.damage.decision import MethodCase, decide
-from models.damage.lags import LagCurve, effective_exposure, expected_reports, reporting_lags
+from models.damage.lags import LagCurve, expected_reports, reporting_lags
 from models.damage.rates import jeffreys_interval, shrink_rates
 
 Row = tuple[str, float, float]
@@ -87,7 +87,7 @@ def last_days(rng: np.random.Generator) -> tuple[float, float]:
     seen = (rng.random(30_000) < 0.015) & (lags <= ages) & (lags <= 120)
     curve = reporting_lags(TODAY - ages[seen], TODAY - ages[seen] + lags[seen], TODAY)
     fresh = ages < 60
-    exposure = effective_exposure(TODAY - ages[fresh], TODAY, curve, np.zeros(fresh.sum(), dtype=np.int64), 1)[0]
+    exposure = curve.share_reported(ages[fresh]).sum()
     return seen[fresh].sum() / fresh.sum(), seen[fresh].sum() / exposure
 
 
@@ -142,23 +142,8 @@ def verdict(rng: np.random.Generator, effect: float) -> str:
 
 
 def alarms() -> Iterator[Row]:
-    rng = np.random.default_rng(3)
-    design = design_parcel_cusum(0.015, 200 * 60)
-    quiet = design.increments((rng.random(6_000_000) < 0.015).astype(float))
-    weeks = quiet.size / 60 / cusum_path(quiet, design.limit)[1].size
-    yield "alarm by parcel, weeks between false alarms, distance from 200", abs(weeks / 200 - 1), 0.2
-    found = [first_alarm(rng, design.limit, design.claim_score, 0.03) / 60 for _ in range(400)]
-    yield "alarm by parcel, weeks to find a doubling of 1.5 %, 60 parcels a week", float(np.mean(found)), 16
-    yield from weekly_alarms(rng)
-
-
-def first_alarm(rng: np.random.Generator, limit: int, score: int, rate: float) -> int:
-    increments: FloatArray = np.where(rng.random(20_000) < rate, score - 1.0, -1.0)
-    return int(cusum_path(increments, limit)[1][0]) + 1
-
-
-def weekly_alarms(rng: np.random.Generator) -> Iterator[Row]:
     """By day of report, with the reporting lag and a Christmas season, summed to weeks."""
+    rng = np.random.default_rng(3)
     season = 1 + 0.8 * np.exp(-(((np.arange(364) - 330) / 15) ** 2))
     lags = np.diff(np.concatenate([[0.0], lag_curve().cumulative]))
     shipped = np.tile(season * 60 * 0.015 / 7, 600)
@@ -179,13 +164,6 @@ def lag_curve() -> LagCurve:
 
 def speed() -> Iterator[Row]:
     rng = np.random.default_rng(4)
-    shipped, cells = TODAY - rng.integers(0, 730, 1_000_000), rng.integers(0, 400, 1_000_000)
-    weights, curve = rng.random(1_000_000), lag_curve()
-    plain, corrected = best_of(
-        lambda: np.bincount(cells, weights=weights, minlength=400),
-        lambda: effective_exposure(shipped, TODAY, curve, cells, 400),
-    )
-    yield "exposure of 1e6 parcels, times a plain sum by cell", corrected / plain, 8
     many: IntArray = np.arange(1_000) // 5
     parcels = rng.uniform(20, 2_000, 1_000)
     claims = rng.binomial(parcels.astype(int), 0.02).astype(float)

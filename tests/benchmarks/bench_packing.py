@@ -5,9 +5,7 @@ from __future__ import annotations
 import random
 import time
 
-import numpy as np
-
-from models.packing.boxes import Needs, best_options, collapse, options
+from models.packing.boxes import options
 from models.packing.fit import Verdict, fit
 from models.packing.geometry import Carton
 from models.packing.needed import Contents, PackedItem, contents
@@ -24,7 +22,7 @@ MOST_UNDECIDED = 0.01
 
 def run() -> list[Result]:
     """(what, measured, limit) of each measurement; measured must not be above the limit."""
-    return [*cut_sets(), *candidate_table(), *single_pieces()]
+    return [*cut_sets(), *candidate_table()]
 
 
 def cut_sets() -> list[Result]:
@@ -83,21 +81,6 @@ def _order(chance: random.Random) -> Contents:
     ]
     pieces = chance.choices([1, 2, 3, 4, 5, 6], [40, 25, 15, 10, 6, 4])[0]
     return contents([(chance.choice(goods), 1) for _ in range(pieces)], chance.choice([0.5, 1.0, 1.5]))
-
-
-def single_pieces() -> list[Result]:
-    """A million parcels of one piece: collapsed to kinds, then the best option of each kind."""
-    generator = np.random.default_rng(7)
-    offered = options(_catalogue(60, random.Random(9)))
-    sides = np.sort(np.round(generator.gamma(3, 4, (1_000_000, 3)), 1) + 0.5, axis=1)[:, ::-1]
-    wanted = Needs(sides, generator.random(len(sides)) < 0.7)
-    prices = np.rint(offered.outside_in.prod(axis=1)).astype(np.int64)
-    started = time.perf_counter()
-    first, kind = collapse(wanted, offered)
-    best = best_options(Needs(sides[first], wanted.may_turn[first]), offered, prices)
-    seconds = time.perf_counter() - started
-    assert len(best.option[kind]) == len(wanted)
-    return [(f"seconds for the best carton of 1,000,000 single pieces ({len(first):,} kinds)", seconds, 10.0)]
 
 
 if __name__ == "__main__":

@@ -12,7 +12,7 @@ from pathlib import Path
 from models.tables.rating import PRICED
 from pipelines import rating, tariffs, warehouse
 from pipelines.settings import Engine, Settings
-from tests.pipelines.parcels import demo_tariffs, holding, requests
+from tests.pipelines.parcels import demo_tariffs, holding, rated_rows, requests
 
 Result = tuple[str, float, float]
 
@@ -101,4 +101,4 @@ def one_parcel() -> float:
     """Seconds for one parcel, lines and all, once the texts are rewritten."""
     with holding(demo_tariffs()) as connection:
         asked = requests({"carrier": "Northline", "service": "ground", "zone": "5"})
-        return _quickest(lambda: rating.rated(connection, asked), 5)
+        return _quickest(lambda: rated_rows(connection, asked), 5)

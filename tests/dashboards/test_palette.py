@@ -5,21 +5,22 @@ from itertools import combinations
 import pytest
 
 from dashboards import palette
+from tests.dashboards.colours import contrast, luminance
 
 
 # W3C, Web Content Accessibility Guidelines 2.1 (2018), definitions of relative luminance and contrast ratio: luminance
 # runs from 0 for black to 1 for white, the ratio from 1 to 21.
 @pytest.mark.published
 def test_contrast_reaches_from_one_to_twenty_one() -> None:
-    assert palette.luminance("#000000") == 0.0
-    assert palette.luminance("#ffffff") == pytest.approx(1.0, abs=1e-12)
-    assert palette.contrast("#000000", "#ffffff") == pytest.approx(21.0, abs=1e-9)
-    assert palette.contrast("#123456", "#123456") == 1.0
+    assert luminance("#000000") == 0.0
+    assert luminance("#ffffff") == pytest.approx(1.0, abs=1e-12)
+    assert contrast("#000000", "#ffffff") == pytest.approx(21.0, abs=1e-9)
+    assert contrast("#123456", "#123456") == 1.0
 
 
 @pytest.mark.from_memory
 def test_contrast_of_the_lightest_grey_that_is_readable_on_white() -> None:
-    assert palette.contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
+    assert contrast("#767676", "#ffffff") == pytest.approx(4.54, abs=0.005)
 
 
 # WCAG 2.1, success criterion 1.4.3 (AA): text has at least 4.5:1.
@@ -28,7 +29,7 @@ def test_contrast_of_the_lightest_grey_that_is_readable_on_white() -> None:
 @pytest.mark.parametrize("ground", ["ground", "sheet", "band"])
 @pytest.mark.parametrize("text", ["ink", "quiet", "mark", "loss"])
 def test_text_stands_out(tones: dict[str, str], ground: str, text: str) -> None:
-    assert palette.contrast(tones[text], tones[ground]) >= 4.5
+    assert contrast(tones[text], tones[ground]) >= 4.5
 
 
 # WCAG 2.1, success criterion 1.4.11 (AA): graphical objects have at least 3:1.
@@ -36,7 +37,7 @@ def test_text_stands_out(tones: dict[str, str], ground: str, text: str) -> None:
 @pytest.mark.parametrize("tone", palette.TONES)
 @pytest.mark.parametrize("ground", [palette.LIGHT["sheet"], palette.DARK["sheet"], "#ffffff"])
 def test_marks_stand_out_on_light_dark_and_paper(tone: str, ground: str) -> None:
-    assert palette.contrast(tone, ground) >= 3.0
+    assert contrast(tone, ground) >= 3.0
 
 
 @pytest.mark.parametrize("second", [palette.HATCHES, palette.MARKS, palette.STROKES])

@@ -22,6 +22,7 @@ from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
 from models.tables.words_placements import FITTED
+from tests.dashboards.colours import contrast
 from tests.dashboards.markup import parsed
 from tests.models.packing.goods import item
 
@@ -91,7 +92,7 @@ def test_item_types_differ_in_tone_and_pieces_in_number() -> None:
     (numbers,) = traces(drawn, "scatter3d", "text")
     assert list(numbers["text"]) == ["1", "2", "3"] == [str(number) for number in rows["piece_number"]]
     assert numbers["textfont"]["color"] == "#ffffff"
-    assert all(palette.contrast(tone, "#ffffff") >= 3 for tone in palette.TONES)
+    assert all(contrast(tone, "#ffffff") >= 3 for tone in palette.TONES)
 
 
 def test_the_page_stands_alone_and_shows_both_cartons() -> None:

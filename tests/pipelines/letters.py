@@ -69,3 +69,9 @@ def settle_by(connection: Connection, folder: Path, deliver: Deliver, clock: Clo
             return list(seen.values())
         clock.now = max(clock.now, due)
     raise AssertionError("the outbox never came to rest")
+
+
+def letters_kept(connection: Connection) -> list[str]:
+    """The state of every letter of the outbox, the newest first."""
+    states = connection.execute("select state from outbox.messages order by queued_at desc, recipient").fetchall()
+    return [str(state) for (state,) in states]

@@ -58,7 +58,7 @@ def demo_tariffs() -> list[Tariff]:
 def rated(found: Sequence[Tariff], *stated: dict[str, Any]) -> pd.DataFrame:
     """The rated rows of some requests under some tariffs, in their order."""
     with holding(found) as connection:
-        return rating.rated(connection, requests(*stated))
+        return rated_rows(connection, requests(*stated))
 
 
 def random_parcel(source: random.Random, carrier: str, services: tuple[str, ...], zones: str) -> dict[str, Any]:
@@ -77,3 +77,10 @@ def random_parcel(source: random.Random, carrier: str, services: tuple[str, ...]
         "destination_prefix": source.choice(["597", "100", "995", "200"]),
         "declared_value_cents": source.choice([0, 9_999, 10_000, 10_001, source.randrange(200_000)]),
     }
+
+
+def rated_rows(connection: warehouse.Connection, asked: pd.DataFrame) -> pd.DataFrame:
+    """The rated rows of a few requests, in their order: columns of the contract rating.rated."""
+    rating.rate(connection, asked)
+    rows = connection.execute("select * from whatif.rated").df()
+    return asked[["request_id"]].merge(rows, on="request_id", how="left", validate="one_to_one")

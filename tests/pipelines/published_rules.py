@@ -10,9 +10,9 @@ from typing import Any
 import pandas as pd
 
 from models.tariffs.rules import Tariff
-from pipelines import rating, warehouse
+from pipelines import warehouse
 from tests.models.tariffs.price_lists import prices_text, tariff
-from tests.pipelines.parcels import requests, sides
+from tests.pipelines.parcels import rated_rows, requests, sides
 
 PRICES = prices_text(heaviest=300)
 HANDLING = """
@@ -92,7 +92,7 @@ class Rater:
 
     def stated(self, chosen: Tariff, stated: dict[str, Any]) -> pd.Series:
         """The rated row of a parcel given by its differences from a small one."""
-        return rating.rated(self.connection, requests(stated | {"carrier": chosen.carrier})).iloc[0]
+        return rated_rows(self.connection, requests(stated | {"carrier": chosen.carrier})).iloc[0]
 
     def one(self, chosen: Tariff, length: float, width: float, height: float, **stated: Any) -> pd.Series:
         """The same by its three sides."""

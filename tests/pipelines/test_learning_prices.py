@@ -11,9 +11,9 @@ import pytest
 
 from models.errors import NotFoundError
 from models.tariffs.checks import checked
-from pipelines import cli, learning_prices, rating, tariffs, warehouse
+from pipelines import cli, learning_prices, tariffs, warehouse
 from tests.models.tariffs.price_lists import tariff
-from tests.pipelines.parcels import requests, sides
+from tests.pipelines.parcels import rated_rows, requests, sides
 
 ASKED = learning_prices.Asked("trial", date(2025, 1, 1), date(2025, 12, 31))
 
@@ -46,7 +46,7 @@ def test_learned_prices_rate_the_parcels_they_were_learned_from(billed: warehous
     found = tariff(prices=file.read_text(encoding="utf-8"))
     assert [finding.level for finding in checked(found)] == []
     tariffs.write(billed, [found])
-    rows = rating.rated(billed, requests(*(sides(2, 2, 2) | {"scale_weight_lb": weight} for weight in (2, 3, 22, 23))))
+    rows = rated_rows(billed, requests(*(sides(2, 2, 2) | {"scale_weight_lb": weight} for weight in (2, 3, 22, 23))))
     assert rows["base_cents"].tolist() == [pd.NA, 620, 1380, pd.NA]
     assert rows["lacking"].tolist()[0] == "weight beyond the prices"
 

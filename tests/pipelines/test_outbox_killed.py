@@ -19,7 +19,7 @@ from models.mailing import State
 from models.sql_texts import sql_texts
 from pipelines import delivery, outbox, reports, warehouse
 from pipelines.settings import load
-from tests.pipelines.letters import START, Clock, Served, mail_of, queued, send_due
+from tests.pipelines.letters import START, Clock, Served, letters_kept, mail_of, queued, send_due
 from tests.pipelines.mailbox import Fault, mail_server
 from tests.pipelines.odd_mailbox import OddMailbox, odd_mail_server
 
@@ -85,7 +85,7 @@ def test_a_process_killed_while_it_sends(
             for _ in range(2):
                 send_due(connection, folder / "outbox", partial(delivery.deliver, mail_of(mailbox)), clock)
                 clock.now += timedelta(days=1)
-            assert outbox.listed(connection)["state"].tolist() == [state.value]
+            assert letters_kept(connection) == [state.value]
         assert len(mailbox.received(queued(1).message_id)) == arrived
 
 
@@ -98,7 +98,7 @@ def test_the_warehouse_is_free_while_a_server_talks_and_two_senders_send_each_le
         first = senders.submit(reports.send_waiting, settings)
         assert mailbox.reached.wait(60)
         with warehouse.writing(settings, "intake") as connection:
-            assert outbox.listed(connection)["state"].tolist() == ["sending"]
+            assert letters_kept(connection) == ["sending"]
             outbox.queue(connection, settings.path("outbox"), "report", 2, [queued(2)], START)
         second = senders.submit(reports.send_waiting, settings)
         mailbox.gate.set()

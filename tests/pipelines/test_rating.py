@@ -13,7 +13,7 @@ from models.errors import ContractError
 from models.tables.rating import PRICED
 from pipelines import rating, warehouse
 from tests.models.tariffs.price_lists import tariff
-from tests.pipelines.parcels import holding, rated, requests, sides
+from tests.pipelines.parcels import holding, rated, rated_rows, requests, sides
 from tests.pipelines.trial_rules import LIMITS, RULES
 
 JUNE, AUGUST, DECEMBER = date(2025, 6, 2), date(2025, 8, 4), date(2025, 12, 8)
@@ -145,7 +145,7 @@ def test_a_line_says_why_it_applies(trial: warehouse.Connection) -> None:
 def test_what_cannot_be_priced_is_listed_and_never_free(
     trial: warehouse.Connection, stated: dict[str, Any], lacking: str
 ) -> None:
-    found = rating.rated(trial, requests(stated, {})).set_index("request_id")
+    found = rated_rows(trial, requests(stated, {})).set_index("request_id")
     assert found.loc["R000000", "lacking"] == lacking
     assert found.loc["R000000", ["base_cents", "surcharge_cents", "fuel_cents", "expected_cents"]].isna().all()
     assert found.loc["R000001", "expected_cents"] == 288
@@ -154,7 +154,7 @@ def test_what_cannot_be_priced_is_listed_and_never_free(
 
 
 def test_weights_and_sides_come_in_the_tariffs_units_and_in_pounds(trial: warehouse.Connection) -> None:
-    found = rating.rated(trial, requests(sides(4.2, 60.5, 4))).iloc[0]
+    found = rated_rows(trial, requests(sides(4.2, 60.5, 4))).iloc[0]
     assert found[["longest_side", "second_side", "shortest_side", "length_plus_girth"]].tolist() == [61, 5, 4, 79]
     assert found[["rated_weight_lb", "billed_weight_lb"]].tolist() == [9.0, 40.0]
     assert found["dim_weight"] == pytest.approx(61 * 5 * 4 / 139, abs=0.0005)

@@ -17,10 +17,10 @@ from hypothesis import strategies as st
 
 from models.contracts import validated
 from models.tables import TABLES
-from models.tariffs.format import parsed
 from pipelines import rating, warehouse
 from sample_data import literal_rating
-from tests.pipelines.parcels import DEMO, demo_tariffs, holding, random_parcel, requests, sides
+from tests.models.tariffs.price_lists import parsed
+from tests.pipelines.parcels import DEMO, demo_tariffs, holding, random_parcel, rated_rows, requests, sides
 from tests.pipelines.random_tariffs import random_prices, random_rules
 
 
@@ -95,7 +95,7 @@ def unpriced_where_all_agree(
     connection: warehouse.Connection, asked: pd.DataFrame, read: list[literal_rating.Tariff]
 ) -> int:
     """Every request has the referee's lines, total and billed weight; returns how many both refuse to price."""
-    rows = rating.rated(connection, asked).set_index("request_id")
+    rows = rated_rows(connection, asked).set_index("request_id")
     found = connection.execute("select * from whatif.expected_charges").df().fillna({"charge_code": ""})
     charged = {name: sorted(_lines(group)) for name, group in found.groupby("parcel_id")}
     unpriced = 0
@@ -128,7 +128,7 @@ DAY = {"carrier": "Northline", "service": "ground", "zone": "5", "shipped_on": d
 
 def totals(connection: warehouse.Connection, *stated: dict[str, Any]) -> np.ndarray[Any, np.dtype[np.float64]]:
     """Expected cents of each request; not a number where there is no price."""
-    cents = rating.rated(connection, requests(*stated))["expected_cents"]
+    cents = rated_rows(connection, requests(*stated))["expected_cents"]
     return np.asarray(cents.to_numpy(dtype=np.float64, na_value=np.nan))
 
 

@@ -11,9 +11,9 @@ import pytest
 from models.contracts import validated
 from models.errors import NotFoundError, TariffError
 from models.tables.tariffs import TARIFFS
-from pipelines import cli, rating, tariffs, warehouse
+from pipelines import cli, tariffs, warehouse
 from pipelines.settings import Settings
-from tests.pipelines.parcels import DEMO, requests
+from tests.pipelines.parcels import DEMO, rated_rows, requests
 
 
 @pytest.fixture
@@ -100,7 +100,7 @@ def test_a_reader_may_ask_what_ifs_and_the_warehouse_stays_as_it_was(shop: Setti
     before = {file.name: file.read_bytes() for file in shop.folder.glob("*.duckdb")}
     asked = requests({"carrier": "Northline", "service": "ground", "zone": "5"})
     with warehouse.reading(shop) as connection:
-        first = rating.rated(connection, asked)
-        assert rating.rated(connection, asked).equals(first)
+        first = rated_rows(connection, asked)
+        assert rated_rows(connection, asked).equals(first)
         assert first["expected_cents"].notna().all()
     assert {file.name: file.read_bytes() for file in shop.folder.glob("*.duckdb")} == before

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import AssortmentProblem, candidate_sizes, choose_assortment, closed_joins, undominated
+from models.assortment import AssortmentProblem, candidate_sizes, choose_assortment, closed_joins
 from tests.models.assortment.instances import postage_cents
 
 sides = st.lists(st.tuples(*[st.integers(1, 9)] * 3), min_size=1, max_size=12)
@@ -94,28 +94,3 @@ def test_senseless_limits_are_refused() -> None:
         candidate_sizes(np.ones((1, 3)), limit=0)
     with pytest.raises(ValueError, match="too many for one grid"):
         closed_joins(np.random.default_rng(1).uniform(1, 90, (2000, 3)), 0.001)
-
-
-def test_a_dearer_size_that_fits_no_more_is_left_out() -> None:
-    costs = np.array([[5.0, 6.0, 5.0, np.inf], [7.0, 7.0, 7.0, 1.0]])
-    assert undominated(costs, np.array([1.0, 1.0, 1.0, 1.0])).tolist() == [0, 3]
-    assert undominated(costs, np.array([2.0, 1.0, 1.0, 1.0])).tolist() == [2, 3]
-    assert undominated(costs, np.array([1.0, 0.0, 1.0, 9.0])).tolist() == [0, 1, 3]
-    assert undominated(costs, np.array([1.0, 1.0, 1.0, 1.0]), always=(1,)).tolist() == [0, 1, 3]
-
-
-@given(st.integers(0, 10_000))
-@settings(derandomize=True, deadline=None, max_examples=60)
-def test_only_dominated_sizes_are_left_out(seed: int) -> None:
-    rng = np.random.default_rng(seed)
-    costs = rng.integers(1, 4, (int(rng.integers(0, 4)), int(rng.integers(1, 9)))).astype(float)
-    costs[rng.random(costs.shape) < 0.2] = np.inf
-    fixed = rng.integers(0, 3, costs.shape[1]).astype(float)
-    staying = undominated(costs, fixed).tolist()
-    beats = [
-        [bool((costs[:, one] <= costs[:, other]).all() and fixed[one] <= fixed[other]) for other in range(len(fixed))]
-        for one in range(len(fixed))
-    ]
-    for size in range(len(fixed)):
-        rivals = [other for other in range(len(fixed)) if other != size and beats[other][size]]
-        assert (size in staying) == all(beats[size][other] and other > size for other in rivals)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import Assortment, AssortmentProblem, Limits, choose_assortment, weigh
+from models.assortment import Assortment, AssortmentProblem, Limits, choose_assortment
 from models.errors import InfeasibleError
 from tests.models.assortment.instances import random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
@@ -130,12 +130,6 @@ def test_contradictions_are_refused_in_words() -> None:
 def test_figures_that_make_no_sense_are_refused(costs: np.ndarray, fixed: np.ndarray, kept: tuple[int, ...]) -> None:
     with pytest.raises(ValueError, match=r"\w"):
         AssortmentProblem(costs, fixed, 1, kept)
-
-
-def test_weights_are_parcels_a_period() -> None:
-    assert weigh(np.array([[2.0, X], [3.0, 4.0]]), np.array([10.0, 0.5])).tolist() == [[20.0, X], [1.5, 2.0]]
-    with pytest.raises(ValueError, match="fraction of a parcel"):
-        weigh(np.ones((2, 1)), np.array([1.0, 0.0]))
 
 
 def test_a_gap_setting_stops_early_within_the_gap() -> None:

@@ -10,9 +10,7 @@ from hypothesis import strategies as st
 from scipy.stats import norm, poisson
 
 from models.damage.alarms import (
-    CusumDesign,
     cusum_path,
-    design_parcel_cusum,
     design_weekly_cusum,
     in_a_row,
     lattice_run_length,
@@ -22,24 +20,20 @@ from models.errors import SettingsError
 
 
 @pytest.mark.published
-def test_path_with_and_without_head_start() -> None:
+def test_the_published_path() -> None:
     """J. M. Lucas, R. B. Crosier, "Fast initial response for CUSUM quality-control schemes", Technometrics 24 (1982),
-    199-205, Table 5: h = 5, k = 0.5; one decimal. The plain sum alarms at the seventh value, with head start 2.5 at the
-    third."""
+    199-205, Table 5: h = 5, k = 0.5; one decimal. The plain sum alarms at the seventh value."""
     increments = np.array([0.8, 1.9, 1.4, 2.0, 1.1, 0.7, 2.6]) - 0.5
     path, alarms = cusum_path(increments, 5.0)
     np.testing.assert_allclose(path, [0.3, 1.7, 2.6, 4.1, 4.7, 4.9, 7.0], atol=0.05)
     assert alarms.tolist() == [6]
-    path, alarms = cusum_path(increments, 5.0, head_start=2.5)
-    np.testing.assert_allclose(path[:3], [2.8, 4.2, 5.1], atol=0.05)
-    assert alarms[0] == 2
 
 
-def normal_run_length(limit: float, shift: float, start: float = 0.0, points: int = 300) -> float:
+def normal_run_length(limit: float, shift: float, points: int = 300) -> float:
     """The normal sum with k = 0.5, rounded to a fine lattice; the limit lies half a point inside."""
     scores = np.arange(-10 * points, 10 * points + 1)
     edges = (np.append(scores, scores[-1] + 1) - 0.5) / points + 0.5 - shift
-    return lattice_run_length(scores, np.diff(norm.cdf(edges)), round(limit * points) - 1, round(start * points))
+    return lattice_run_length(scores, np.diff(norm.cdf(edges)), round(limit * points) - 1)
 
 
 @pytest.mark.from_memory
@@ -63,15 +57,6 @@ def test_run_lengths_of_brook_and_evans() -> None:
 def test_run_length_of_a_coin_by_hand() -> None:
     """Heads +1, tails -1, alarm above 1: from 0, E0 = 1 + E0/2 + E1/2 and E1 = 1 + E0/2, so E0 = 6."""
     assert lattice_run_length(np.array([-1, 1]), np.array([0.5, 0.5]), 1) == pytest.approx(6)
-
-
-def test_the_parcel_sum_meets_its_run_length_by_simulation() -> None:
-    design = design_parcel_cusum(0.02, 4_000)
-    rng = np.random.default_rng(8)
-    increments = design.increments((rng.random(1_000_000) < 0.02).astype(float))
-    _, alarms = cusum_path(increments, design.limit)
-    assert design.run_length == pytest.approx(4_000, rel=0.02)
-    assert increments.size / alarms.size == pytest.approx(design.run_length, rel=0.15)
 
 
 def test_the_weekly_sum_meets_its_run_length_in_a_shop_with_seasons() -> None:
@@ -101,23 +86,6 @@ def test_many_claims_meet_their_run_length_by_simulation() -> None:
     seen = np.random.default_rng(9).poisson(390.7, 150_000).astype(float)
     _, alarms = cusum_path(design.increments(seen), design.limit)
     assert seen.size / alarms.size == pytest.approx(design.run_length, rel=0.12)
-
-
-def test_a_head_start_finds_an_early_rise_sooner() -> None:
-    plain, early = design_parcel_cusum(0.01, 5_000), design_parcel_cusum(0.01, 5_000, head_start=0.5)
-    chances = np.array([0.97, 0.03])
-
-    def found_after(design: CusumDesign, start: int) -> float:
-        return lattice_run_length(np.array([-1, design.claim_score - 1]), chances, design.limit, start)
-
-    assert early.run_length == pytest.approx(5_000, rel=0.02)
-    assert found_after(early, early.limit // 2) < 0.8 * found_after(plain, 0)
-
-
-@pytest.mark.parametrize(("rate", "raised"), [(0.0, 2.0), (0.6, 2.0), (0.1, 1.0), (-0.1, 2.0)])
-def test_a_rate_that_cannot_grow_is_refused(rate: float, raised: float) -> None:
-    with pytest.raises(SettingsError, match="cannot grow"):
-        design_parcel_cusum(rate, 100, raised=raised)
 
 
 def test_no_expected_claims_are_refused() -> None:

@@ -15,9 +15,7 @@ from models.damage.arrays import FloatArray, IntArray, days
 from models.damage.lags import (
     DEFAULT_CLAIMS,
     LagCurve,
-    effective_exposure,
     expected_reports,
-    exposure_standard_error,
     reporting_lags,
     reverse_product_limit,
 )
@@ -123,9 +121,8 @@ def test_a_record_shorter_than_the_window_is_filled_by_the_default() -> None:
 
 def test_exposure_counts_each_parcel_by_its_age() -> None:
     curve = LagCurve(3, np.array([0.25, 0.5, 0.75, 1.0]), np.zeros(4), 50, 0, 0, is_default=False)
-    shipped = pd.Series(pd.to_datetime(["2026-11-30", "2026-11-29", "2026-11-01", None, "2026-12-02"]))
-    cells = np.array([0, 0, 0, 2, 2])
-    np.testing.assert_allclose(effective_exposure(shipped, TODAY, curve, cells, 3), [0.25 + 0.5 + 1.0, 0.0, 1.0])
+    ages = np.array([0, 1, 3, 29, -2])
+    np.testing.assert_allclose(curve.share_reported(ages), [0.25, 0.5, 1.0, 1.0, 0.0])
 
 
 def test_adjusted_exposure_gives_back_the_true_rate_of_the_latest_parcels() -> None:
@@ -135,19 +132,9 @@ def test_adjusted_exposure_gives_back_the_true_rate_of_the_latest_parcels() -> N
     seen = is_damaged & (lags <= ages) & (lags <= 120)
     curve = curve_of(ages[seen], lags[seen], 120)
     fresh = ages < 30
-    exposure = effective_exposure(TODAY - ages[fresh], TODAY, curve, np.zeros(fresh.sum(), dtype=np.int64), 1)[0]
+    exposure = curve.share_reported(ages[fresh]).sum()
     assert seen[fresh].sum() / fresh.sum() < 0.012
     assert seen[fresh].sum() / exposure == pytest.approx(0.02, rel=0.1)
-
-
-def test_exposure_error_matches_repeated_samples() -> None:
-    """The error from one shop agrees with the spread over 300 shops whose claims are drawn anew."""
-    ages = np.arange(30).repeat(10)
-    cells = np.zeros(ages.size, dtype=np.int64)
-    curves = [curve_of(*claims_of(300, 60, seed), 60) for seed in range(300)]
-    exposures = [effective_exposure(TODAY - ages, TODAY, curve, cells, 1)[0] for curve in curves]
-    errors = [exposure_standard_error(TODAY - ages, TODAY, curve, cells, 1)[0] for curve in curves]
-    assert np.mean(errors) == pytest.approx(np.std(exposures), rel=0.15)
 
 
 def test_expected_reports_come_with_the_lag() -> None:

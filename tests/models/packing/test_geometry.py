@@ -1,4 +1,4 @@
-"""Outside sizes, blanks, flaps and cut-downs."""
+"""Outside sizes, flaps and cut-downs."""
 
 from __future__ import annotations
 
@@ -9,20 +9,13 @@ from hypothesis import strategies as st
 
 from models.errors import ContractError
 from models.packing.geometry import (
-    CAUTION,
     Carton,
-    blank_in,
     cut_down,
     cut_heights,
-    cut_steps,
     eased_flap_in,
-    girth_in,
     inside_at,
-    length_plus_girth_in,
-    lowest_cut,
     needed_flap_in,
     outside_at,
-    scored_in,
     stocked_carton,
 )
 
@@ -37,34 +30,11 @@ def test_outer_flaps_of_a_0201_are_half_the_width_and_of_a_0203_the_whole() -> N
     assert eased_flap_in(LONG) == 7.5
 
 
-@pytest.mark.published
-def test_distances_between_scores_of_a_c_flute_0201() -> None:
-    # A box maker's public measuring page ("Box 101", score allowances of a regular slotted container): deduct 3/16 in
-    # from length, 3/16 in from width and 3/8 in from depth. Printed to 1/16 in.
-    scored = scored_in((24, 12, 10), 3 / 16)
-    assert [round(16 * (outer - inner)) for outer, inner in zip(scored, (24, 12, 10), strict=True)] == [3, 3, 6]
-
-
 @pytest.mark.common_practice
 def test_outside_is_two_boards_more_and_four_on_the_height() -> None:
-    # Common practice, no source: the outside lies as far beyond the scores as these beyond the inside.
+    # Common practice, no source.
     stocked = Carton("C-24", (24, 12, 10), board_in=3 / 16)
-    scored = scored_in(stocked.inside_in, 3 / 16)
-    outside = [2 * score - inside for score, inside in zip(scored, stocked.inside_in, strict=True)]
-    assert outside_at(stocked) == tuple(outside) == (24.375, 12.375, 10.75)
-
-
-@pytest.mark.published
-def test_postal_length_and_girth() -> None:
-    # Domestic Mail Manual C700 (2003): length is the longest side, girth the distance around the thickest part.
-    assert girth_in((10, 48, 12)) == 44
-    assert length_plus_girth_in((10, 48, 12)) == 92
-
-
-@pytest.mark.common_practice
-def test_blank_of_a_24_12_10_with_a_joint_of_one_and_a_quarter() -> None:
-    # Common practice, no source for the sum; the joint of 1-1/4 in is the preferred one of ASTM D5118 as quoted.
-    assert blank_in((24, 12, 10)) == (73.25, 22)
+    assert outside_at(stocked) == (24.375, 12.375, 10.75)
 
 
 @pytest.mark.common_practice
@@ -102,14 +72,6 @@ def test_flaps_are_left_as_long_as_they_are_where_they_overlap_less_than_fully()
     assert cut_down(stocked, 11, is_eased=False).trim_at_in == 11.5 + 4
 
 
-def test_steps_begin_with_the_caution() -> None:
-    steps = cut_steps(LONG, cut_down(LONG, 5))
-    assert steps[0] == CAUTION
-    assert "rules come first" in CAUTION
-    assert steps[1] == "mark all four walls 5.32 in up from the table"
-    assert "half the width is 3.75" in steps[-1]
-
-
 def test_cut_heights_run_from_the_minimum_to_the_uncut_height() -> None:
     assert cut_heights(LONG) == [4, 5, 6, 7, 7.5]
     assert cut_heights(Carton("C-1", (10, 8, 6), board_in=0.1)) == [6]
@@ -118,14 +80,6 @@ def test_cut_heights_run_from_the_minimum_to_the_uncut_height() -> None:
         Carton("C-1", (30 / 2.54, 20 / 2.54, 10 / 2.54), is_cuttable=True, minimum_height_in=3), 1 / 2.54
     )
     assert [round(height * 2.54, 6) for height in centimetres] == [8, 9, 10]
-
-
-def test_lowest_cut_is_the_first_step_that_holds_the_goods() -> None:
-    assert lowest_cut(LONG, 5) == 5
-    assert lowest_cut(LONG, 5.1) == 6
-    assert lowest_cut(LONG, 1) == 4
-    assert lowest_cut(LONG, 7.2) == 7.5
-    assert lowest_cut(LONG, 7.6) is None
 
 
 def test_learned_outside_sides_win_over_board_thickness() -> None:

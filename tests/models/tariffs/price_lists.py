@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from models.tariffs.format import parsed
+from models.tariffs.format import fault, read
 from models.tariffs.rules import Tariff
 
 TOP = """tariff_code = "{code}"
@@ -81,3 +81,11 @@ def tariff(code: str = "trial", rest: str = "", prices: str | None = None, **sta
     """The parsed tariff of rules_text and prices_text."""
     text = rules_text(code, rest, **stated)  # type: ignore[arg-type]
     return parsed(f"{code}.toml", text, lambda name: prices_text() if prices is None else prices)
+
+
+def parsed(rules_file: str, text: str, prices: Callable[[str], str | None]) -> Tariff:
+    """The tariff of these rules. Raises TariffError with file and line of the first fault."""
+    found, findings = read(rules_file, text, prices)
+    if found is None:
+        raise fault(findings)
+    return found

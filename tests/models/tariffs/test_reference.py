@@ -6,10 +6,9 @@ import re
 from dataclasses import fields
 
 from models.tariffs.checks import checked
-from models.tariffs.format import parsed
 from models.tariffs.reference import EXAMPLE
 from models.tariffs.rules import MEASURES, Service, Surcharge
-from tests.models.tariffs.price_lists import prices_text
+from tests.models.tariffs.price_lists import parsed, prices_text
 
 
 def test_the_example_is_a_sound_tariff() -> None:
