@@ -1,0 +1,153 @@
+"""Sizes chosen on past months, their saving checked on later ones, and what to buy: given rows, expected rows.
+
+Two classes, three sizes. For one parcel: class 1 costs 100 in the small, 150 in the middle, 300 in the large size;
+class 2 fits the middle (180) and the large one (300). 3 parcels of class 1 and 1 of class 2 are sent every month.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from models.carton_choice import advice, choosing
+from models.carton_choice.choosing import Choice, choose
+from models.carton_choice.sizes import INSIDE, CostTable, SizeList
+from models.carton_settings import Cartons
+from models.errors import InfeasibleError, NotFoundError
+
+MONTHS = pd.to_datetime(["2026-06-01", "2026-07-01", "2026-08-01", "2026-09-01"])
+SIZES = SizeList(
+    pd.DataFrame(
+        {
+            "size_code": ["small", "middle", "large"],
+            "size_source": ["stock", "new", "stock"],
+            **dict.fromkeys(INSIDE, 10.0),
+            "unit_cost_cents": [80, 90, 120],
+            "pack_quantity": [20, pd.NA, 10],
+            "on_hand": [5, pd.NA, 40],
+        }
+    ),
+    "the three there are",
+)
+COSTS = CostTable(np.array([[100.0, 150.0, 300.0], [np.inf, 180.0, 300.0]]), np.array([[0, 1, 2], [-1, 4, 5]]))
+SETTINGS = Cartons(sizes=1, hold_out_months=1, fixed_cents_a_month=0, take_up_cents=0)
+
+
+def usages(carton: str = "large") -> pd.DataFrame:
+    """Every month the same parcels, all in the large size: 300 each as sent."""
+    rows = [
+        (key, month, month + pd.Timedelta(days=7), parcels, 300 * parcels, 300 * parcels, "tripod", carton)
+        for month in MONTHS
+        for key, parcels in ((1, 3), (2, 1))
+    ]
+    columns = ["class_key", "shipped_month", "shipped_week", "parcel_count", "spent_cents", "cut down", "item_type"]
+    return pd.DataFrame(rows, columns=[*columns, "carton_code"]).assign(spent=lambda rows: rows["spent_cents"])
+
+
+def chosen(settings: Cartons = SETTINGS, costs: CostTable = COSTS) -> Choice:
+    return choose(usages(), SIZES, costs, settings, lambda: 0.0)
+
+
+def names(choice: Choice) -> list[str]:
+    return SIZES.rows["size_code"].iloc[list(choice.chosen.sizes)].tolist()
+
+
+def test_the_best_single_size_holds_everything_and_two_are_cheaper() -> None:
+    one, two = chosen(), chosen(replace(SETTINGS, sizes=2))
+    assert names(one) == ["middle"] and names(two) == ["small", "middle"]
+    assert one.chosen.total_cents == 3 * 150 + 180
+    assert two.chosen.total_cents == 3 * 100 + 180
+    assert two.price_cents.tolist() == [100, 180] and two.size.tolist() == [0, 1]
+
+
+def test_a_new_size_bears_its_taking_up_over_a_year() -> None:
+    # The middle size saves 570 a month against the large one; 6,900 over twelve months is 575.
+    assert names(chosen(replace(SETTINGS, take_up_cents=6_900))) == ["large"]
+    assert names(chosen(replace(SETTINGS, take_up_cents=6_700))) == ["middle"]
+
+
+def test_codes_to_keep_and_to_drop_are_obeyed_and_unknown_ones_named() -> None:
+    # With the large one kept, the small one is the better second: 3 x 100 + 300 against 3 x 150 + 180.
+    assert names(chosen(replace(SETTINGS, sizes=2, keep=["large"]))) == ["small", "large"]
+    assert names(chosen(replace(SETTINGS, drop=["middle"]))) == ["large"]
+    with pytest.raises(NotFoundError, match="name huge"):
+        chosen(replace(SETTINGS, keep=["huge"]))
+
+
+def test_too_few_sizes_for_the_goods_are_told() -> None:
+    apart = CostTable(np.array([[100.0, np.inf, np.inf], [np.inf, 180.0, np.inf]]), COSTS.option)
+    with pytest.raises(InfeasibleError, match="at least 2"):
+        chosen(costs=apart)
+
+
+def test_the_last_months_are_held_out_and_one_must_be_left() -> None:
+    assert choosing.split_months(pd.Series(MONTHS), 1) == (tuple(MONTHS[:3]), (MONTHS[3],))
+    with pytest.raises(NotFoundError, match="has 4 months"):
+        choosing.split_months(pd.Series(MONTHS), 4)
+
+
+def test_what_the_chosen_sizes_would_have_cost_and_saved() -> None:
+    rows = choosing.served(usages(), chosen())
+    assert rows["chosen_cents"].tolist() == [450, 180] * 4
+    assert rows["saving_part"].tolist() == [choosing.CHOSEN_ON] * 6 + [choosing.HELD_OUT] * 2
+    saving = choosing.saving_table(rows.assign(spent=300 * rows["parcel_count"])).set_index(
+        ["saving_part", "saving_against"]
+    )
+    past, later = saving.loc[(choosing.CHOSEN_ON, "spent")], saving.loc[(choosing.HELD_OUT, "spent")]
+    assert (past["parcel_count"], past["saving_cents"], past["saving_per_parcel_cents"]) == (12, 3 * 570, 142)
+    assert (later["parcel_count"], later["saving_cents"]) == (4, 570)
+    # Each week is like the others, so that the interval has no width; of one week there is none.
+    assert past["saving_low_cents"] == past["saving_high_cents"] == 142
+    assert pd.isna(later["saving_low_cents"])
+
+
+def test_goods_that_no_chosen_size_holds_stay_as_they_were_sent() -> None:
+    choice = replace(chosen(), price_cents=np.array([100.0, np.nan]), size=np.array([0, -1]))
+    rows = choosing.served(usages(), choice)
+    assert rows["chosen_cents"].tolist() == [300, 300] * 4
+    ladder = choosing.chosen_ladder(rows)
+    assert ladder["better_parcel_count"].tolist() == [3] * 4
+    assert ladder["saving_cents"].tolist() == [600] * 4
+
+
+def test_the_curve_and_the_run_tell_the_proof() -> None:
+    choice = chosen()
+    curve = choosing.curve_table(choice)
+    assert curve["size_count"].tolist() == [1, 2, 3]
+    assert curve["monthly_cents"].tolist() == [630, 480, 480]
+    assert curve["is_proven"].all() and (curve["gap_share"] == 0).all()
+    (run,) = choosing.run_row(choice, pd.Timestamp("2026-10-01"), 16).to_dict("records")
+    assert (run["chosen_from_on"], run["chosen_to_on"], run["held_out_month_count"]) == (MONTHS[0], MONTHS[2], 1)
+    assert (run["size_count"], run["candidate_count"], run["monthly_cents"], run["parcel_count"]) == (1, 3, 630, 16)
+
+
+def test_a_command_may_say_sizes_and_months_and_nothing_leaves_the_settings() -> None:
+    assert choosing.with_sizes(SETTINGS, None, None) == SETTINGS
+    said = choosing.with_sizes(SETTINGS, 4, 2)
+    assert (said.sizes, said.hold_out_months, said.take_up_cents) == (4, 2, 0)
+
+
+def test_each_chosen_size_has_its_parcels_and_its_saving_for_a_year() -> None:
+    choice = chosen(replace(SETTINGS, sizes=2))
+    found = advice.size_rows(choice, choosing.served(usages(), choice)).set_index("size_code")
+    assert found["served_parcel_count"].to_dict() == {"small": 9, "middle": 3}
+    assert found["monthly_use"].to_dict() == {"small": 3, "middle": 1}
+    assert found["saving_year_cents"].to_dict() == {"small": 12 * 3 * 200, "middle": 12 * 120}
+
+
+def test_advice_orders_whole_packs_and_counts_what_would_be_left_over() -> None:
+    choice = chosen(replace(SETTINGS, sizes=2))
+    sizes = advice.size_rows(choice, choosing.served(usages(), choice))
+    found = advice.purchase_advice(choice, sizes, stock_months=9).set_index("size_code")
+    assert found["advice"].to_dict() == {"small": "buy", "middle": "buy", "large": "use up"}
+    # 3 a month for 9 months less 5 on hand are 22 missing: two packs of 20, at 80 cents each.
+    assert found.loc["small", ["order_packs", "order_cents"]].tolist() == [2, 2 * 20 * 80]
+    assert found.loc["small", "stock_months"] == pytest.approx(5 / 3)
+    # A new size has no pack quantity yet, so nothing is said of packs.
+    assert pd.isna(found.loc["middle", "order_packs"])
+    assert found.loc["large", "leftover_cents"] == 40 * 120 and found.loc["small", "leftover_cents"] == 0
+    enough = advice.purchase_advice(choice, sizes, stock_months=1).set_index("size_code")
+    assert enough.loc["small", "advice"] == "keep"

@@ -1,0 +1,42 @@
+"""The tables of the records: every column of its contract, whatever an older version left behind."""
+
+from __future__ import annotations
+
+import pytest
+
+from models.contracts import sql_type
+from models.record_tables import table_statements
+from models.reference import RECORDS
+from models.tables.tariffs import TARIFFS
+from pipelines import warehouse
+
+
+def columns(connection: warehouse.Connection, table: str) -> dict[str, str]:
+    return {row[0]: row[1] for row in connection.execute(f"describe {table}").fetchall()}
+
+
+@pytest.mark.parametrize("kind", sorted(RECORDS))
+def test_a_record_keeps_where_it_came_from_and_what_replaced_it(kind: str) -> None:
+    wanted = {name: sql_type(column) for name, column in RECORDS[kind].columns.items()}
+    wanted |= {"delivery_id": "INTEGER", "row_number": "BIGINT"}
+    with warehouse.scratch() as connection:
+        assert columns(connection, f"accepted.{kind}") == wanted
+        assert columns(connection, f"superseded.{kind}") == wanted | {"superseded_by": "INTEGER"}
+
+
+def test_a_column_that_an_older_version_did_not_have_starts_as_unknown_and_rows_stay() -> None:
+    with warehouse.scratch() as connection:
+        before = columns(connection, "accepted.claims")
+        connection.execute("alter table accepted.claims drop column salvage_cents")
+        connection.execute("insert into accepted.claims (claim_id) values ('CL1')")
+        for statement in [*table_statements(), *table_statements()]:
+            connection.execute(statement)
+        assert columns(connection, "accepted.claims") == before
+        found = connection.execute("select claim_id, salvage_cents from accepted.claims").fetchall()
+    assert found == [("CL1", None)]
+
+
+def test_tariff_tables_stand_without_any_tariff() -> None:
+    with warehouse.scratch() as connection:
+        for schema in TARIFFS:
+            assert list(columns(connection, str(schema.name))) == list(schema.columns)
