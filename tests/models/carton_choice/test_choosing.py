@@ -52,7 +52,7 @@ def chosen(settings: Cartons = SETTINGS, costs: CostTable = COSTS) -> Choice:
 
 
 def names(choice: Choice) -> list[str]:
-    return SIZES.rows["size_code"].iloc[list(choice.chosen.sizes)].tolist()
+    return [str(code) for code in SIZES.rows["size_code"].iloc[list(choice.chosen.sizes)]]
 
 
 def test_the_best_single_size_holds_everything_and_two_are_cheaper() -> None:

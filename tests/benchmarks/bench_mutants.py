@@ -1,0 +1,93 @@
+"""Small mistakes planted one by one in the packing, each of which its tests must notice.
+
+Only when named: some four hundred mistakes take half an hour of one processor.
+`python -m tests.benchmarks.bench_mutants models.packing.search 40` takes every 40th part of one module's.
+
+Each mistake is tried in a process of its own, forked once the libraries are loaded, within a limit of processor time:
+a test that runs for ever has noticed it too.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib.abc
+import importlib.util
+import os
+import resource
+import sys
+from collections.abc import Iterator, Sequence
+from importlib.machinery import ModuleSpec
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from tests.benchmarks.mutants import Mutant, mutants
+
+Result = tuple[str, float, float]
+
+ROOT = Path(__file__).parent.parent.parent
+FOLDERS = ("packing",)
+SECONDS = 120
+# They change no answer. By module and change; the reason stands beside each.
+EQUIVALENT: dict[tuple[str, str], str] = {}
+
+
+class Planted(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Gives one module its wrong text."""
+
+    def __init__(self, mutant: Mutant) -> None:
+        self.mutant = mutant
+
+    def find_spec(
+        self, fullname: str, path: Sequence[str] | None, target: ModuleType | None = None
+    ) -> ModuleSpec | None:
+        return importlib.util.spec_from_loader(fullname, self) if fullname == self.mutant.module else None
+
+    def exec_module(self, module: ModuleType) -> None:
+        exec(compile(self.mutant.text, self.mutant.module, "exec"), module.__dict__)
+
+
+def run() -> Iterator[Result]:
+    """(what, measured, limit) for each folder; measured must not be above the limit."""
+    for folder in FOLDERS:
+        for path in sorted((ROOT / "models" / folder).glob("[a-z]*.py")):
+            yield from of_module(f"models.{folder}.{path.stem}")
+
+
+def of_module(module: str, every: int = 1) -> Iterator[Result]:
+    """How many mistakes in one module went unnoticed; each of them is printed."""
+    found = list(mutants(module, ROOT / f"{module.replace('.', '/')}.py"))[:: every or 1]
+    left = [each for each in found if (module, each.change) not in EQUIVALENT]
+    unnoticed = [each.change for each in left if not is_noticed(each)]
+    for change in unnoticed:
+        print(f"    {module}: {change}", flush=True)
+    yield f"mistakes unnoticed in {module}, of {len(left)}", len(unnoticed), 0
+
+
+def is_noticed(mutant: Mutant) -> bool:
+    """Whether a test of the module's folder fails, or does not end."""
+    child = os.fork()
+    if not child:
+        os._exit(_tested(mutant))
+    return os.waitpid(child, 0)[1] != 0
+
+
+def _tested(mutant: Mutant) -> int:
+    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS + 5))
+    sys.meta_path.insert(0, Planted(mutant))
+    folder, _, name = mutant.module.rpartition(".")
+    tests = ROOT / "tests" / folder.replace(".", "/")
+    nearest = [file for file in (tests / f"test_{name}.py",) if file.exists()]
+    asked = ["-x", "-q", "-p", "no:cacheprovider", *(str(each) for each in (*nearest, tests))]
+    with (
+        Path(os.devnull).open("w") as nowhere,
+        contextlib.redirect_stdout(nowhere),
+        contextlib.redirect_stderr(nowhere),
+    ):
+        return int(pytest.main(asked))
+
+
+if __name__ == "__main__":
+    for what, measured, limit in of_module(sys.argv[1], int((sys.argv[2:] or ["1"])[0])):
+        print(f"{what}: {measured:g} (limit {limit:g})")
