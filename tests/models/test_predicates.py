@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 from typing import Any
 
 import pandas as pd
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from pandera.errors import SchemaErrors
 
 from models.contracts import quantity, sql_type
@@ -27,35 +26,42 @@ ODD: dict[str, list[Any]] = {
 }
 
 
-def broken_by_pandera(kind: str, row: dict[str, Any]) -> set[str]:
-    """The columns and rules that pandera finds broken in one row."""
-    schema = RECORDS[kind]
-    frame = pd.DataFrame({name: [row[name]] for name in schema.columns})
-    frame = frame.astype({name: column.dtype.type for name, column in schema.columns.items()})
+ROWS = 150
+# A key that stands twice concerns no row by itself.
+KEY_REPEATS = "multiple_fields_uniqueness"
+
+
+def odd_rows(kind: str) -> pd.DataFrame:
+    """Rows of odd values, each column's drawn by itself."""
+    chance = random.Random(kind)
+    columns = RECORDS[kind].columns.items()
+    frame = pd.DataFrame({name: chance.choices(ODD[sql_type(column)], k=ROWS) for name, column in columns})
+    return frame.astype({name: column.dtype.type for name, column in columns})
+
+
+def broken_by_pandera(kind: str, frame: pd.DataFrame) -> list[set[str]]:
+    """The columns and rules that pandera finds broken in each row."""
+    found: list[set[str]] = [set() for _ in range(len(frame))]
     try:
-        schema.validate(frame, lazy=True)
+        RECORDS[kind].validate(frame, lazy=True)
     except SchemaErrors as broken:
-        cases = broken.failure_cases
-        columns = cases[cases["schema_context"] == "Column"]["column"]
-        rules = cases[cases["schema_context"] == "DataFrameSchema"]["check"]
-        return {str(name) for name in (*columns, *rules)}
-    return set()
+        for case in broken.failure_cases.to_dict("records"):
+            name = case["column"] if case["schema_context"] == "Column" else case["check"]
+            if name != KEY_REPEATS:
+                found[int(case["index"])].add(str(name))
+    return found
 
 
-def broken_by_engine(connection: warehouse.Connection, kind: str, row: dict[str, Any]) -> set[str]:
-    """The columns and rules that the engine finds broken in the same row."""
+def broken_by_engine(connection: warehouse.Connection, kind: str, frame: pd.DataFrame) -> list[set[str]]:
+    """The columns and rules that the engine finds broken in each of the same rows."""
     schema = RECORDS[kind]
-    typed = ", ".join(f"cast(? as {sql_type(column)}) as {name}" for name, column in schema.columns.items())
     conditions = predicates(schema)
     asked = ", ".join(f"coalesce({condition.sql}, false)" for condition in conditions)
-    found = connection.execute(
-        f"select {asked} from (select {typed}) as one", [row[name] for name in schema.columns]
-    ).fetchall()[0]
-    return {
-        condition.columns[0] if len(condition.columns) == 1 else condition.reason
-        for condition, is_broken in zip(conditions, found, strict=True)
-        if is_broken
-    }
+    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in schema.columns.items())
+    connection.register("odd_rows", frame)
+    answers = connection.execute(f"select {asked} from (select {typed} from odd_rows) as one").fetchall()
+    names = [each.columns[0] if len(each.columns) == 1 else each.reason for each in conditions]
+    return [{name for name, is_broken in zip(names, row, strict=True) if is_broken} for row in answers]
 
 
 @pytest.fixture(scope="module")
@@ -65,12 +71,11 @@ def connection() -> Iterator[warehouse.Connection]:
 
 
 @pytest.mark.parametrize("kind", sorted(RECORDS))
-@settings(derandomize=True, deadline=None, max_examples=40)
-@given(chosen=st.data())
-def test_both_readings_agree(connection: warehouse.Connection, kind: str, chosen: st.DataObject) -> None:
-    schema = RECORDS[kind]
-    row = {name: chosen.draw(st.sampled_from(ODD[sql_type(column)]), name) for name, column in schema.columns.items()}
-    assert broken_by_pandera(kind, row) == broken_by_engine(connection, kind, row)
+def test_both_readings_agree(connection: warehouse.Connection, kind: str) -> None:
+    frame = odd_rows(kind)
+    wanted = broken_by_pandera(kind, frame)
+    assert broken_by_engine(connection, kind, frame) == wanted
+    assert (any(wanted) and not all(wanted)) or kind not in {"skus"}
 
 
 def test_every_quantity_is_tried() -> None:
