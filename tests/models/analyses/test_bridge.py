@@ -133,7 +133,7 @@ def drawn_cells(seed: int, size: int) -> Cells:
 CELLS = st.builds(drawn_cells, st.integers(0, 2**32), st.integers(0, 9))
 
 
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=60)
 @given(before=CELLS, after=CELLS)
 def test_any_two_periods_add_up_and_follow_the_definition(before: Cells, after: Cells) -> None:
     found = bridge(frame(before), frame(after))

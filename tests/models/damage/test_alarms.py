@@ -29,7 +29,7 @@ def test_the_published_path() -> None:
     assert alarms.tolist() == [6]
 
 
-def normal_run_length(limit: float, shift: float, points: int = 300) -> float:
+def normal_run_length(limit: float, shift: float, points: int = 120) -> float:
     """The normal sum with k = 0.5, rounded to a fine lattice; the limit lies half a point inside."""
     scores = np.arange(-10 * points, 10 * points + 1)
     edges = (np.append(scores, scores[-1] + 1) - 0.5) / points + 0.5 - shift

@@ -92,7 +92,7 @@ def small_rooms() -> st.SearchStrategy[tuple[int, int, int]]:
     return st.tuples(st.integers(2, 4), st.integers(1, 4), st.integers(1, 4))
 
 
-@settings(derandomize=True, deadline=None, max_examples=300)
+@settings(derandomize=True, deadline=None, max_examples=150)
 @given(small_contents(), small_rooms())
 def test_answers_are_those_of_a_search_of_every_place_on_the_grid(packed: Contents, room: tuple[int, int, int]) -> None:
     answer = fit(packed, room)
@@ -147,8 +147,7 @@ def test_undecided_is_said_and_offers_no_placement() -> None:
     assert answer.placements == ()
 
 
-@pytest.mark.parametrize("kinds", [1, 3, 10])
-@pytest.mark.parametrize("pieces", [12, 40, 200])
+@pytest.mark.parametrize(("pieces", "kinds"), [(12, 3), (12, 10), (40, 1), (200, 10)])
 def test_any_number_of_pieces_takes_a_bounded_number_of_joins(
     pieces: int, kinds: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
