@@ -10,6 +10,7 @@ a test that runs for ever has noticed it too.
 from __future__ import annotations
 
 import contextlib
+import importlib
 import importlib.abc
 import importlib.util
 import os
@@ -28,6 +29,8 @@ Result = tuple[str, float, float]
 
 ROOT = Path(__file__).parent.parent.parent
 FOLDERS = ("packing",)
+# Loaded before the fork, so that each mistake does not wait for them.
+LIBRARIES = ("hypothesis", "numpy", "pandas", "pandera", "tests.conftest")
 SECONDS = 120
 # They change no answer. By module and change; the reason stands beside each.
 EQUIVALENT: dict[tuple[str, str], str] = {}
@@ -57,6 +60,8 @@ def run() -> Iterator[Result]:
 
 def of_module(module: str, every: int = 1) -> Iterator[Result]:
     """How many mistakes in one module went unnoticed; each of them is printed."""
+    for library in LIBRARIES:
+        importlib.import_module(library)
     found = list(mutants(module, ROOT / f"{module.replace('.', '/')}.py"))[:: every or 1]
     left = [each for each in found if (module, each.change) not in EQUIVALENT]
     unnoticed = [each.change for each in left if not is_noticed(each)]

@@ -12,8 +12,10 @@ from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from tests.shops import built
 
-COUNTED = ("margin_cells", "shipping_margin", "margin_by_channel", "margin_by_service")
-COUNTED += ("margin_by_zone", "coverage", "damage_counts", "exposure_cells", "weekly_charges")
+COUNTED = (
+    *("margin_cells", "shipping_margin", "margin_by_channel", "margin_by_service", "margin_by_zone"),
+    *("coverage", "damage_counts", "exposure_cells", "weekly_charges"),
+)
 SUMMED = ("margin_cells", "shipping_margin", "margin_by_channel", "margin_by_service", "margin_by_zone")
 
 
