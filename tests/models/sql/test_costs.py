@@ -85,7 +85,8 @@ def shared() -> dict[str, list[dict[str, Any]]]:
     ]
     return {
         "sales": [
-            *lines,
+            {"sale_id": "S-two", "item_type": "rod"},
+            {"sale_id": "S-two", "line_number": 2, "item_type": "lens"},
             {"sale_id": "S-three", "quantity": 3, "shipping_charged_cents": 1_001},
             *({"sale_id": "S-fee", **fees, "is_fee_on_shipping": line == 1, "line_number": line} for line in (1, 2)),
         ],
