@@ -79,10 +79,6 @@ def charged_alone() -> dict[str, list[dict[str, Any]]]:
 def shared() -> dict[str, list[dict[str, Any]]]:
     """Two lines in one parcel, one line in two parcels, and fees taken on shipping or not."""
     fees = {"item_price_cents": 9_000, "shipping_charged_cents": 1_000, "marketplace_fee_cents": 1_200}
-    lines: list[dict[str, Any]] = [
-        {"sale_id": "S-two", "item_type": "rod"},
-        {"sale_id": "S-two", "line_number": 2, "item_type": "lens"},
-    ]
     return {
         "sales": [
             {"sale_id": "S-two", "item_type": "rod"},
