@@ -91,7 +91,7 @@ def test_a_stop_check_with_rows_ends_the_build() -> None:
 
     with built(charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
         connection.execute("update marts.parcel_costs set billed_cents = 899")
-        with pytest.raises(CheckFailedError, match="charged_cents 900"):
+        with pytest.raises(CheckFailedError, match="parcels_billed_cents 899"):
             stop_on(run_checks(connection, "total"))
 
 
