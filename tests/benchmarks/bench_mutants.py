@@ -1,6 +1,6 @@
 """Small mistakes planted one by one in the packing, each of which its tests must notice.
 
-Only when named: some four hundred mistakes take half an hour of one processor.
+Only when named: there are some six hundred mistakes, each tried until a test of the folder fails.
 `python -m tests.benchmarks.bench_mutants models.packing.search 40` takes every 40th part of one module's.
 
 Each mistake is tried in a process of its own, forked once the libraries are loaded, within a limit of processor time:
