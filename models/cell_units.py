@@ -41,7 +41,7 @@ _NAMES = {Quantity.LENGTH: "length", Quantity.WEIGHT: "weight", Quantity.MINUTES
 _FOLLOWED_BY = {Fraction(12): Fraction(1), Fraction(1): Fraction(1, 16), Fraction(60): Fraction(1)}
 
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
-_NUMBER = r"(?:\d+(?:\s+|-))?\d+/\d+|\d[\d.,]*(?:[eE][+-]?\d+)?|[.,]\d+"
+_NUMBER = r"(?:\d+(?:\s+|-))?\d+/\d+|[1-9]\d{0,2}(?: \d{3})+(?:[.,]\d*)?|\d[\d.,]*(?:[eE][+-]?\d+)?|[.,]\d+"
 _UNIT = r"[A-Za-z]+|''|[\"″”'′’]"
 _PARTS = re.compile(
     rf"(?P<sign>[+-]?)\s*(?P<first>{_NUMBER})\s*(?P<unit>{_UNIT})?\.?"
