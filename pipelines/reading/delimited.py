@@ -28,6 +28,7 @@ from pipelines.reading.headers import (
     looks_like_headers,
     without_header,
 )
+from pipelines.reading.left_edge import begins_at_left, unplaced
 from pipelines.reading.lines import Found, Lines, rows
 from pipelines.reading.marks import Marks
 from pipelines.reading.plain import Plainness, looked_through
@@ -53,6 +54,7 @@ from pipelines.warehouse import Connection, EngineError
 # The engine takes buffers of sixteen lines of this length, so a larger one costs memory and leaves threads idle; the
 # few files with longer lines are read by Python.
 _LONGEST_LINE = 1 << 21
+_ABOVE = "stands above the header"
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,7 @@ class DelimitedFile:
     """An opened file in UTF-8. Records begin after line `skipped`.
 
     may_be_plain: no row seen so far needs Python's judgement. is_export: rejected rows that come back, whose cells may
-    be guarded against being taken for formulas. notes: what the user should know of how the file is read.
+    be guarded against being taken for formulas. above: rows above the header that may be records. notes: what the user should know of how the file is read.
     """
 
     path: Path
@@ -72,6 +74,7 @@ class DelimitedFile:
     skipped: int
     may_be_plain: bool
     is_export: bool
+    above: tuple[Found, ...] = ()
     notes: tuple[str, ...] = ()
     limits: Limits = DEFAULTS
 
@@ -127,6 +130,8 @@ class DelimitedFile:
     def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
         places = {column.place for column in kept if column.is_told}
+        for found in self.above:
+            yield _row(found._replace(fault=found.fault or _ABOVE), self.marks, self.shape.width, places)
         with _opened(self.path, self.content.name) as text:
             lines = Lines(text, self.content.name, self.limits.longest_line)
             lines.skip(self.skipped)
@@ -147,6 +152,8 @@ def open_delimited(
         first = _rows_after(path, content.name, limits, marks, head.last_line, len(head.cells))
     width = len(head.cells)
     is_unnamed = source.header and has_empty_end(width, first)
+    if is_unnamed and source.columns and not begins_at_left(head.cells, first, source):
+        raise unplaced(content.name, head.last_line)
     shape = Shape(
         head.cells if source.header else (),
         width + is_unnamed,
@@ -166,6 +173,7 @@ def open_delimited(
         skipped=head.last_line,
         may_be_plain=_may_be_plain(head, shape, first) and not is_export,
         is_export=is_export,
+        above=head.above,
         notes=tuple(_opening_notes(content, path, source, head)),
         limits=limits,
     )
@@ -199,7 +207,8 @@ def _sampled(found: Iterator[Found]) -> Iterator[Found]:
 def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
     begin = next((row for row in first if not row.is_blank and not row.is_empty), None)
     is_second_header = begin is not None and looks_like_headers(begin.cells, shape.figures)
-    return head.is_one_line and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
+    is_simple = head.is_one_line and not head.above
+    return is_simple and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
 
 
 def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> Iterator[str]:

@@ -10,6 +10,7 @@ import pyarrow.parquet as pq
 import pytest
 
 from pipelines.reading.tables import AS_FOUND
+from pipelines.settings import ColumnSource
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 
 THREE = source("stock", "skus", "skus*", {"sku": "Stock no", "item_type": "Kind"})
@@ -83,11 +84,50 @@ def test_rows_of_data_above_the_mapped_headers_are_no_titles(tmp_path: Path) -> 
     assert "has no column 'Stock no'" in words
 
 
-def test_a_delimiter_at_the_end_of_every_row(tmp_path: Path) -> None:
+def test_a_line_above_the_header_as_wide_as_the_table_is_rejected_by_its_text(tmp_path: Path) -> None:
     shop = shop_of(tmp_path)
-    shop.take_one("skus.csv", HEAD + ROWS.replace("\n", ",\n") + "E-5,tube,5,6\nF-6,tube,\n")
-    assert shop.accepted() == STORED
-    assert [line for line, _, _ in told(shop)] == [6, 7]
+    delivery = shop.take_one("skus.csv", "Block 0,Block 1,Block 2\n" + HEAD + ROWS)
+    assert (delivery.row_count, shop.accepted()) == (5, STORED)
+    ((line, why, text),) = told(shop)
+    assert (line, why) == (1, "stands above the header") and text.startswith("Block 0,Block 1")
+
+
+SIDES = source(
+    "methods",
+    "packing_methods",
+    "m*",
+    {
+        "packing_method": "Way",
+        "clearance_in": ColumnSource("Room", unit="in"),
+        "material_cents": "Price",
+        "effective_from": "Since",
+        "pack_minutes": ColumnSource(value="7"),
+    },
+    decimal=".",
+)
+SIDE_HEAD, SIDE_ROWS = (
+    "Way,Room,Since,Price,Note\n",
+    "foam,2,2026-01-01,3.50,\nmesh,4,2026-01-01,5.00,\nwrap,1,2026-01-01,2.25,\n",
+)
+
+
+def test_a_delimiter_at_the_end_of_every_row(tmp_path: Path) -> None:
+    shop = SmallShop(tmp_path, [SIDES])
+    rows = SIDE_ROWS.replace("\n", ",\n") + "tape,3,2026-01-01,1.00,x,6\ntube,3,2026-01-01,1.00,\n"
+    shop.take_one("methods.csv", SIDE_HEAD + rows)
+    assert shop.rows("select packing_method, material_cents from accepted.packing_methods order by 1") == [
+        ("foam", 350),
+        ("mesh", 500),
+        ("wrap", 225),
+    ]
+    assert [line for line, _, _ in told(shop)] == [5, 6]
+
+
+def test_a_first_column_without_a_name_is_not_taken_for_an_empty_last_one(tmp_path: Path) -> None:
+    texts = shop_of(tmp_path / "texts").refused("skus.csv", HEAD + ROWS.replace("\n", ",\n"))
+    assert "first column has no name" in texts and "header = false and skip = 1" in texts
+    rows = "".join(f"{number},{line}\n" for number, line in enumerate(SIDE_ROWS.splitlines()))
+    assert "first column" in SmallShop(tmp_path / "m", [SIDES]).refused("methods.csv", SIDE_HEAD + rows)
 
 
 @pytest.mark.parametrize(
