@@ -156,7 +156,14 @@ def _kept(
         has_numbers = any(quantity(schema.columns[each]) in NUMBERS for each in users)
         decimal = source.columns[column].decimal or source.decimal if has_numbers else "."
         has_phones = not any(is_identifier(schema, each) for each in users)
-        yield Kept(header, table.headers.index(header), decimal, has_phones, is_told=header not in untold)
+        yield Kept(
+            header,
+            table.headers.index(header),
+            decimal,
+            has_phones,
+            is_told=header not in untold,
+            takes_shares=not has_numbers,
+        )
     if REJECT_REF in table.headers and REJECT_REF not in seen:
         yield Kept(REJECT_REF, table.headers.index(REJECT_REF))
 

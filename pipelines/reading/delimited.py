@@ -62,7 +62,8 @@ class DelimitedFile:
     """An opened file in UTF-8. Records begin after line `skipped`.
 
     may_be_plain: no row seen so far needs Python's judgement. is_export: rejected rows that come back, whose cells may
-    be guarded against being taken for formulas. above: rows above the header that may be records. notes: what the user should know of how the file is read.
+    be guarded against being taken for formulas. above: rows above the header that may be records. notes: what the user
+    should know of how the file is read.
     """
 
     path: Path

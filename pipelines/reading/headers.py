@@ -11,6 +11,7 @@ from itertools import takewhile
 from models.reading_limits import Limits
 from pipelines.reading.lines import Found
 from pipelines.reading.marks import Marks
+from pipelines.reading.sheet_heads import plain
 from pipelines.reading.tables import refuse_shape, source_error, unique_headers
 from pipelines.settings import Source
 
@@ -45,7 +46,7 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     if not filled:
         raise source_error(name, "holds no header and no row")
-    wanted = {_plain(said.column) for said in source.columns.values() if said.column}
+    wanted = {plain(said.column) for said in source.columns.values() if said.column}
     at = _place(filled, source, wanted) if wanted else 0
     rows = filled[at : at + source.header_rows]
     if faulty := next((row for row in rows if row.fault), None):
@@ -59,7 +60,7 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
 def _place(filled: Sequence[Found], source: Source, wanted: set[str]) -> int:
     for at in range(len(filled)):
         rows = filled[at : at + source.header_rows]
-        if any(row.fault for row in rows) or not wanted.issubset(map(_plain, unique_headers(_joined(rows)))):
+        if any(row.fault for row in rows) or not wanted.issubset(map(plain, unique_headers(_joined(rows)))):
             continue
         return at if len(list(_wide(filled[:at], rows[-1]))) <= _MOST_WIDE_ROWS else 0
     return 0
@@ -74,10 +75,6 @@ def _wide(above: Sequence[Found], header: Found) -> Iterator[Found]:
 def _filled(row: Found) -> int:
     """How many cells hold something; of a row that is not understood, how many there may be at most."""
     return sum(bool(cell.strip()) for cell in row.cells) if row.fault is None else len(re.findall(r"[,;\t|]", row.text))
-
-
-def _plain(header: str) -> str:
-    return " ".join(header.split()).casefold()
 
 
 def _joined(rows: Sequence[Found]) -> tuple[str, ...]:
