@@ -42,7 +42,7 @@ def _number(text: str | None) -> int:
 
 
 def meaning(code: str) -> str:
-    """`date`, `duration`, `percent` or nothing, by the signs of a number format; dates by those of its first section."""
+    """`date`, `duration`, `percent` or nothing, by the signs of a number format; a date by its first section."""
     if "%" in code:
         return PERCENT
     bare = _LITERAL.sub("", code).split(";")[0]
