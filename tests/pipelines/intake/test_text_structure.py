@@ -180,6 +180,33 @@ def test_utf8_read_in_another_encoding_is_said(tmp_path: Path) -> None:
     assert right.notes == ()
 
 
+@pytest.mark.parametrize(
+    ("stated", "good", "bad"),
+    [
+        ({"encoding": "utf-8"}, b"A-1,tripod,1", (b"B\xfc,tube,2", b"B\xfd,tube,3", b"C-3,mount,\xc3")),
+        ({}, "A-1,x,\xfc\nA-2,x,\xe4\nA-3,x,\xf6".encode(), (b"B\xfc,tube,2", b"B\xfd,tube,3")),
+        ({}, b"\xef\xbb\xbf", (b"B\xfc,tube,2",)),
+        ({"encoding": "cp1252"}, b"A-1,tripod,\xfc", (b"B\x81,tube,2", b"B\x8d,tube,3")),
+        ({"encoding": "ascii"}, b"A-1,tripod,1", (b"B\xfc,tube,2", b'"B\n\xfd",tube,3')),
+    ],
+)  # fmt: skip
+def test_bytes_that_are_no_text_cost_only_their_rows(
+    tmp_path: Path, stated: dict[str, str], good: bytes, bad: tuple[bytes, ...]
+) -> None:
+    shop = shop_of(tmp_path, **stated)
+    mark, good = (good, b"A-1,tripod,1") if good.startswith(b"\xef") else (b"", good)
+    lines = [mark + HEAD.encode().rstrip(), good, *bad, b"D-4,tube,4", b""]
+    shop.take_one("skus.csv", b"\n".join(lines))
+    assert {key for key, _ in shop.accepted()} == {line[:3].decode() for line in (*good.split(b"\n"), b"D-4")}
+    found = told(shop)
+    assert [
+        [f"\\x{byte:02x}" in text or "…" in text for byte in line if byte > 127]
+        for line, (_, _, text) in zip(bad, found, strict=True)
+    ] == [[True]] * len(bad)
+    assert all("no text in its encoding" in why for _, why, _ in found)
+    assert len({text for _, _, text in found}) == len(bad)
+
+
 def test_broken_characters_never_become_one_key(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(SKUS, format="jsonl")])
     rows = ['{"Stock no": "A\\ud800", "Kind": "x"}', '{"Stock no": "A\\udc00", "Kind": "y"}']
