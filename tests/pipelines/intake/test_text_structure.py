@@ -9,6 +9,8 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 
+from pipelines import warehouse
+from pipelines.intake.repaired import repaired_rows
 from pipelines.reading.tables import AS_FOUND
 from pipelines.settings import ColumnSource
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
@@ -168,6 +170,12 @@ def test_quotes_within_cells_are_read_marked_and_counted(tmp_path: Path) -> None
         'C-3,a "long" tube,…',
         None,
     ]
+    with warehouse.reading(shop.settings) as connection:
+        found = repaired_rows(connection, shop.settings, [(1, 4), (1, 3), (1, 1), (9, 1)])
+    assert [(row.file_name, row.row_number, row.text) for row in found] == [
+        ("skus.csv", 1, 'A-1,24" tube,…'),
+        ("skus.csv", 3, 'C-3,a "long" tube,…'),
+    ]
 
 
 def test_utf8_read_in_another_encoding_is_said(tmp_path: Path) -> None:
@@ -226,7 +234,7 @@ def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
 
 
 def test_an_export_of_two_character_delimiters_comes_back(tmp_path: Path) -> None:
-    from pipelines import rejects, warehouse
+    from pipelines import rejects
 
     shop = shop_of(tmp_path, delimiter="||")
     shop.take_one("skus.csv", (HEAD + "A-1,,1\n").replace(",", "||"))
