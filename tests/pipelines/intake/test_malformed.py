@@ -16,8 +16,10 @@ from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import parquet, workbook, zipped
 
 GOOD = "Stock no,Kind\nA,tripod\n"
-BOXES = {"carton_code": "Box", "effective_from": "Since", "inside_length_in": "L", "inside_width_in": "B"}
-CARTONS = source("boxes", "cartons", "*", {**BOXES, "inside_height_in": "H", "unit_cost_cents": "Price"})
+SIDES = {"inside_length_in": "L", "inside_width_in": "B", "inside_height_in": "H"}
+BOXES: dict[str, str | ColumnSource] = {"carton_code": "Box", "effective_from": "Since"}
+BOXES |= {name: ColumnSource(header, unit="in") for name, header in SIDES.items()}
+CARTONS = source("boxes", "cartons", "*", {**BOXES, "unit_cost_cents": "Price"})
 
 
 def bomb() -> bytes:
