@@ -161,41 +161,6 @@ def test_a_number_written_as_a_number_proves_nothing_of_the_texts(
     assert shop.rejected() == [(1, "clearance_in", f"has a point that {OPEN}")]
 
 
-TEXTS: list[tuple[str, Callable[[list[str]], bytes]]] = [
-    (
-        "csv",
-        lambda cells: "\n".join([";".join(HEADERS), *(f"{at};1;{cell}" for at, cell in enumerate(cells))]).encode(),
-    ),
-    ("xlsx", lambda cells: workbook((HEADERS, *((str(at), 1, cell) for at, cell in enumerate(cells))))),
-    (
-        "json",
-        lambda cells: json.dumps(
-            [{"Way": str(at), "Room": 1, "Price": cell} for at, cell in enumerate(cells)]
-        ).encode(),
-    ),
-    (
-        "parquet",
-        lambda cells: _parquet({"Way": list(map(str, range(len(cells)))), "Room": [1] * len(cells), "Price": cells}),
-    ),
-]
-
-
-@pytest.mark.parametrize(("form", "written"), TEXTS, ids=[form for form, _ in TEXTS])
-def test_texts_that_prove_both_marks_leave_the_others_open_in_every_format(
-    tmp_path: Path, form: str, written: Callable[[list[str]], bytes]
-) -> None:
-    shop = SmallShop(tmp_path, [renamed(WAYS, format=form)])
-    shop.take_one("c", written(["12.50", "12,50", "1.500", "1,500"]))
-    assert shop.rows("select packing_method, material_cents from accepted.packing_methods order by 1") == [
-        ("0", 1250),
-        ("1", 1250),
-    ]
-    assert [(row, reason) for row, _, reason in shop.rejected()] == [
-        (3, f"has a point that {OPEN}"),
-        (4, f"has a comma that {OPEN}"),
-    ]
-
-
 def test_a_text_with_its_unit_proves_the_mark_in_a_workbook(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(WAYS, format="xlsx")])
     shop.take_one("c", workbook((HEADERS, ("A", "1.500", 2), ("B", "12,5 mm", 2))))

@@ -151,7 +151,7 @@ def test_a_percentage_is_no_amount_and_stays_a_text(tmp_path: Path, style: str) 
     told = '<numFmts count="1"><numFmt numFmtId="164" formatCode="0.0\\ %"/></numFmts>'
     styles = f'{told}<cellXfs><xf numFmtId="0"/>{style}</cellXfs>'
     share = '<row r="2"><c r="A2" s="1"><v>0.5</v></c><c r="B2"><v>0.5</v></c></row>'
-    columns = {
+    columns: dict[str, str | ColumnSource] = {
         "packing_method": "Kind",
         "material_cents": "Stock no",
         "effective_from": ColumnSource(value="2026-01-01"),
@@ -163,36 +163,6 @@ def test_a_percentage_is_no_amount_and_stays_a_text(tmp_path: Path, style: str) 
     assert kinds(
         tmp_path / "texts", book(share.replace('A2" s="1"', 'A2"').replace('"B2"', '"B2" s="1"'), styles=styles)
     )
-
-
-def _sheet(*rows: list[object]) -> bytes:
-    made, out = Workbook(), io.BytesIO()
-    for cells in rows:
-        made.active.append(cells)
-    made.save(out)
-    return out.getvalue()
-
-
-@pytest.mark.parametrize(
-    "above",
-    [
-        [["Stock list"]],
-        [["Stock list"], []],
-        [["Account", "4711"], ["Made on", date(2026, 5, 1)]],
-        [["Goods", None, "Place"]],
-    ],
-)
-def test_titles_and_groups_above_the_mapped_headers_are_passed_over(tmp_path: Path, above: list[list[object]]) -> None:
-    shop = shop_in(tmp_path)
-    head: list[object] = ["Stock no", "Kind", "Shelf", "Side"]
-    delivery = shop.take_one("skus.xlsx", _sheet(*above, head, ["A", "tripod", 1, "left"]))
-    assert (delivery.row_count, shop.accepted()) == (1, [("A", "tripod")])
-    assert f"{len([row for row in above if row])} lines above the header were passed over" in delivery.notes
-
-
-def test_records_above_the_mapped_headers_are_no_titles(tmp_path: Path) -> None:
-    rows: list[list[object]] = [["Z", "tube", 1], ["Stock no", "Kind", "Shelf"], ["A", "tripod", 1]]
-    assert "has no column 'Stock no'" in shop_in(tmp_path).refused("skus.xlsx", _sheet(*rows))
 
 
 SERIALS = [1, 1.5, 59, 60, 61, 0.25, 0.999988426, 367.123456, 46024, 46024.75, 46024.0000001, 2_958_465]
