@@ -1,19 +1,25 @@
-"""Dates and times: ISO 8601, figures in a stated order, English month names. What may be two days is refused."""
+"""Dates and times: ISO 8601, figures in a stated order, names of months. What may be two days is refused.
+
+A year of two figures is one of 2000 to 2099, the years that the contract knows. In figures the order must be stated;
+beside a month's name the day comes first and the year last, unless the stated order begins with the year.
+"""
 
 from __future__ import annotations
 
 import re
+import unicodedata
 from datetime import date, datetime, time, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 from models.cell_numbers import Unreadable
+from models.month_names import month_number
 
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _ISO = re.compile(r"(?P<y>\d{4})([-/. ])(?P<m>\d{1,2})\2(?P<d>\d{1,2})|(?P<y2>\d{4})(?P<m2>\d{2})(?P<d2>\d{2})")
 _WEEK = re.compile(r"(?P<y>\d{4})-W(?P<w>\d{2})-(?P<d>[1-7])")
 _FIGURES = re.compile(r"(?P<a>\d{1,2})([-/. ])(?P<b>\d{1,2})\2(?P<y>\d{4}|\d{2})")
-_NAMED = re.compile(r"(?P<d>\d{1,2})[-. ]{1,2}(?P<m>[A-Za-z]{3,9})[-., ]{1,2}(?P<y>\d{4})")
-_NAMED_FIRST = re.compile(r"(?P<m>[A-Za-z]{3,9})\.? (?P<d>\d{1,2}),? (?P<y>\d{4})")
+_MONTH, _YEAR = r"(?P<m>[^\W\d_]{3,12})\.?", r"(?P<y>\d{4}|\d{2})"
+_NAMED = re.compile(rf"(?P<d>\d{{1,2}})(?:er|º)?[-./ ]{{1,2}}(?:de )?{_MONTH}[-/, ]{{1,2}}(?:de )?{_YEAR}")
+_NAMED_FIRST = re.compile(rf"{_MONTH} (?P<d>\d{{1,2}})(?:, | |,){_YEAR}")
 _TIME = re.compile(
     r"(?P<day>.+?)(?:[ T]+(?P<h>\d{1,2}):(?P<min>\d{2})(?::(?P<s>\d{2})(?:[.,](?P<f>\d{1,9}))?)?"
     r"\s*(?P<half>[AaPp]\.?[Mm]\.?)?\s*(?P<zone>Z|UTC|GMT|[+-]\d{2}(?::?\d{2})?)?)?"
@@ -66,8 +72,9 @@ def _day(text: str, order: str | None) -> date:
         return _dated(iso["y"] or iso["y2"], iso["m"] or iso["m2"], iso["d"] or iso["d2"])
     if figures := _FIGURES.fullmatch(text):
         return _ordered(figures, order)
-    if named := _NAMED.fullmatch(text) or _NAMED_FIRST.fullmatch(text):
-        return _dated(named["y"], _month(named["m"]), named["d"])
+    composed = unicodedata.normalize("NFC", text)
+    if named := _NAMED.fullmatch(composed) or _NAMED_FIRST.fullmatch(composed):
+        return _named(named, order)
     if week := _WEEK.fullmatch(text):
         return _week_date(week)
     if re.fullmatch(r"\d{5}(?:[.,]\d+)?", text):
@@ -104,11 +111,14 @@ def _short_year(figures: re.Match[str], order: str | None) -> date:
     return _dated(f"20{int(by_letter['y']):02}", by_letter["m"], by_letter["d"])
 
 
-def _month(name: str) -> str:
-    short = name[:3].lower()
-    if short not in _MONTHS:
-        raise Unreadable(f"has {name!r}, which is not a month")
-    return str(_MONTHS.index(short) + 1)
+def _named(named: re.Match[str], order: str | None) -> date:
+    month = month_number(named["m"])
+    if month is None:
+        raise Unreadable(f"has {named['m']!r}, which is not a month")
+    is_short = len(named["y"]) == 2
+    if is_short and order == "ymd":
+        raise Unreadable("has a year of two figures, which may stand first or last; write all four")
+    return _dated(f"20{named['y']}" if is_short else named["y"], str(month), named["d"])
 
 
 def _dated(year: str, month: str, day: str) -> date:

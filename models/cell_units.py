@@ -41,21 +41,34 @@ _NAMES = {Quantity.LENGTH: "length", Quantity.WEIGHT: "weight", Quantity.MINUTES
 _FOLLOWED_BY = {Fraction(12): Fraction(1), Fraction(1): Fraction(1, 16), Fraction(60): Fraction(1)}
 
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
-_NUMBER = r"(?:\d+(?:\s+|-))?\d+/\d+|\d[\d.,]*(?:[eE][+-]?\d+)?|[.,]\d+"
+_NUMBER = r"(?:\d+(?:\s+|-))?\d+/\d+|[1-9]\d{0,2}(?: \d{3})+(?:[.,]\d*)?|\d[\d.,]*(?:[eE][+-]?\d+)?|[.,]\d+"
 _UNIT = r"[A-Za-z]+|''|[\"″”'′’]"
+_UNIT_SIGN = re.compile(r"""[^\W\d_]|["'″′”’]""")
 _PARTS = re.compile(
     rf"(?P<sign>[+-]?)\s*(?P<first>{_NUMBER})\s*(?P<unit>{_UNIT})?\.?"
     rf"(?:,?\s*(?P<second>{_NUMBER})\s*(?P<smaller>{_UNIT})\.?)?"
 )
 
 
-def measured(text: str, quantity: Quantity, unit: str | None, decimal: str | None) -> float:
-    """The value in the contract's unit. A unit in the cell wins over `unit`. Raises Unreadable."""
+def carries_unit(text: str) -> bool:
+    """Whether a cell has a letter or sign that may be a unit."""
+    return _UNIT_SIGN.search(text) is not None
+
+
+def measured(
+    text: str, quantity: Quantity, unit: str | None, decimal: str | None, *, needs_unit: bool = False
+) -> float:
+    """The value in the contract's unit. A unit in the cell wins over `unit`.
+
+    needs_unit: nothing says what a number without one counts. Raises Unreadable.
+    """
     if "%" in text:
         raise Unreadable("carries a percent sign")
     found = _PARTS.fullmatch(_spelled(text))
     if not found or (found["second"] and not found["unit"]):
         raise Unreadable(f"is not a {_NAMES[quantity]}")
+    if needs_unit and not found["unit"] and unit is None:
+        raise Unreadable("has no unit; state `unit` in the column map")
     factor = _factor(found["unit"] or unit, quantity)
     amount = _amount(found["first"], decimal) * factor
     if found["second"]:

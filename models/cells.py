@@ -28,7 +28,7 @@ class Reading:
 
     unit: of cells that carry none; None means the contract's own (money: major units). decimal: '.' or ',' or None
     where neither the map nor the file says. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code. time_zone:
-    IANA name to which times with an offset are converted.
+    IANA name to which times with an offset are converted. needs_unit: a length or weight without a unit is not read.
     """
 
     quantity: Quantity
@@ -37,6 +37,7 @@ class Reading:
     date_order: str | None = None
     currency: str = "USD"
     time_zone: str = "UTC"
+    needs_unit: bool = False
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def _number(text: str, reading: Reading) -> float:
 
 
 def _measure(text: str, reading: Reading) -> float:
-    return measured(text, reading.quantity, reading.unit, reading.decimal)
+    return measured(text, reading.quantity, reading.unit, reading.decimal, needs_unit=reading.needs_unit)
 
 
 def _flag(text: str, reading: Reading) -> bool:

@@ -8,7 +8,7 @@ patterns are read by Python and by the engine, so they keep to what the two have
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 
 from models.fields import Quantity
 
@@ -58,10 +58,19 @@ def proven_by(text: str) -> str | None:
 def decimal_marks(texts: Iterable[str], *, is_typed: bool = False) -> frozenset[str]:
     """The decimal marks that the numbers among the texts prove: nothing, one, or both where they disagree.
 
-    is_typed: they are of a format with numbers of its own, so that only what cannot be one of these counts.
+    is_typed: they are of a format with numbers of its own. What may be one of these proves nothing; but with a point it
+    may be a text too, and then contradicts a comma.
     """
-    telling = (text for text in texts if not (is_typed and _NATIVE.fullmatch(text)))
-    return frozenset(mark for text in telling if (mark := proven_by(text)))
+    by_kind: dict[bool, set[str]] = {False: set(), True: set()}
+    for text in texts:
+        if mark := proven_by(text):
+            by_kind[is_typed and _NATIVE.fullmatch(text) is not None].add(mark)
+    return with_natives(by_kind[False], by_kind[True])
+
+
+def with_natives(by_texts: Set[str], by_natives: Set[str]) -> frozenset[str]:
+    """What a column proves by texts that are surely texts, and by those that may have been written as numbers."""
+    return frozenset(by_texts | by_natives if by_texts else by_texts)
 
 
 def ambiguous_numbers(texts: Iterable[str]) -> list[str]:

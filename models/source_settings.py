@@ -68,7 +68,9 @@ def _file_part(name: str) -> str:
 
 @dataclass(frozen=True)
 class Source(TextStructure):
-    """One kind of file the shop receives, and how to read it. `decimal` and `date_order` are None where not stated.
+    """One kind of file the shop receives, and how to read it.
+
+    `encoding`, `decimal` and `date_order` are None where not stated; text is then read as UTF-8.
 
     Where `header` is false the columns are named by their place: "1", "2", ...
     """
@@ -81,11 +83,16 @@ class Source(TextStructure):
     columns: dict[str, Column]
     format: Annotated[str, among(FORMATS)] = "csv"
     delimiter: Delimiter = ","
-    encoding: Encoding = "utf-8"
+    encoding: Encoding | None = None
     decimal: DecimalMark | None = None
     date_order: DateOrder | None = None
     sheet: Words | None = None
     header: bool = True
+
+    @property
+    def read_as(self) -> str:
+        """The encoding that its text files are read in."""
+        return self.encoding or "utf-8"
 
 
 def _marks_apart(source: Source) -> Source:

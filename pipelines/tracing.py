@@ -47,7 +47,9 @@ def figures(
 
 
 def sources(connection: warehouse.Connection, parcels: Sequence[str]) -> pd.DataFrame:
-    """For each accepted row of these parcels: parcel_id, kind, row_key, file_name, row_number, content_hash."""
+    """For each accepted row of these parcels: parcel_id, kind, row_key, file_name, row_number, content_hash,
+    delivery_id.
+    """
     return connection.execute(sql_texts("queries")["parcel_sources"], [list(parcels)]).df()
 
 

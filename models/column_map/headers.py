@@ -58,6 +58,18 @@ def header(written: str) -> Header:
     return Header(written, spoken | _implied(spoken, unit), unit)
 
 
+def stated_unit(written: str, wanted: Quantity) -> str | None:
+    """The one unit of a quantity that a header states, in brackets or as its last or first word; None for two of them.
+
+    Where the quantity is known, a letter at the end is a unit too: `weight_g`.
+    """
+    bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
+    words = _plain_words(_BRACKETS.sub(" ", written))
+    told = [*(_unit(word) or _BRACKETED.get(word) for word in (*bracketed, *words[-1:])), *map(_unit, _outer(words))]
+    units = {unit for found in told if found for quantity, unit in [found] if quantity is wanted and unit}
+    return next(iter(units)) if len(units) == 1 else None
+
+
 def _implied(words: frozenset[str], unit: tuple[Quantity, str] | None) -> frozenset[str]:
     """`Charged lb` speaks of a weight, and a header of nothing but a currency of an amount."""
     if unit is not None and unit[0] is Quantity.WEIGHT:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import pandera.pandas as pa
 
-from models.column_map.headers import header
+from models.cell_units import carries_unit
+from models.column_map.headers import header, stated_unit
 from models.column_map.pairing import (
     APART,
     SURE,
@@ -212,6 +213,8 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     doubts = list(pairing.doubts)
     if quantity(column) in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
         doubts.append(f'nothing in the file proves the decimal mark of "{unread[0]}": state decimal')
+    if _lacks_unit(pairing, quantity(column), texts):
+        doubts.append(f'nothing states the unit of "{texts[0]}": state unit, or the file is refused')
     if quantity(column) in _DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(
@@ -220,6 +223,13 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
         decimal=None if pairing.decimal == decimal else pairing.decimal,
         date_order=None if pairing.date_order == order else pairing.date_order,
     )
+
+
+def _lacks_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> bool:
+    is_measure = wanted in (Quantity.LENGTH, Quantity.WEIGHT) and pairing.source is not None
+    if not is_measure or pairing.unit or stated_unit(pairing.source or "", wanted):
+        return False
+    return bool(texts) and not any(map(carries_unit, texts))
 
 
 def best_kind(sample: Sample, personal: Collection[str] = ()) -> str:

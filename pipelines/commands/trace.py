@@ -26,7 +26,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from models.visible import visible
     from pipelines import printing, settings, tracing, warehouse
+    from pipelines.intake.repaired import repaired_rows
 
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:
@@ -37,11 +39,15 @@ def run(args: argparse.Namespace) -> int:
         parcels = tracing.parcels_behind(connection, args.table, wanted, args.most)
         figures, count = tracing.figures(connection, args.table, wanted, args.most)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
+        repaired = repaired_rows(connection, shop, found[["delivery_id", "row_number"]].itertuples(index=False))
     if count == 1:
         console.print(printing.record(args.table, figures, currency), "")
     else:
         console.print(printing.rows(args.table, figures, currency, most=args.most, of=count, narrow=True), "")
     console.print(printing.rows("its parcels", parcels, currency), "")
-    told = found.drop(columns="content_hash") if len(parcels) == 1 else tracing.by_file(found)
+    told = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
     console.print(printing.rows("where they were read", told, currency))
+    for row in repaired:
+        where = f"Row {row.row_number} of {row.file_name} has quote marks within a cell and was read as it stands: "
+        printing.say(visible(where + row.text))
     return 0

@@ -16,6 +16,7 @@ from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed,
 from pipelines.intake.landing import land
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import Staged, forget, stage
+from pipelines.intake.units import with_header_units
 from pipelines.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.reading.opening import expect, opened
 from pipelines.reading.tables import ShapeError, notes_of, source_error
@@ -155,6 +156,7 @@ def _staged(connection: Connection, source: Source, content: Content, layout: La
 def _landed(
     connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
 ) -> Delivery:
+    source = with_header_units(source)
     table = opened(source, content, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)

@@ -95,6 +95,8 @@ def write_entry(
         "file": archived.name,
         "file_hash": file_hash(archived),
         "source": asdict(source),
+        # Until November 2026 a measure without a stated unit was taken in the contract's own.
+        "needs_units": True,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

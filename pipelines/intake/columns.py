@@ -15,6 +15,7 @@ from models.fields import Quantity
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
+from pipelines.intake.units import needing_units
 from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
 from pipelines.settings import ColumnSource, Settings, Source
 
@@ -44,14 +45,18 @@ class Layout:
         return kept_name([column.header for column in self.kept].index(header))
 
 
-def lay_out(settings: Settings, source: Source, table: Table, name: str) -> Layout:
-    """Find the mapped columns among the file's headers. Raises ColumnMapError."""
+def lay_out(settings: Settings, source: Source, table: Table, name: str, *, needs_units: bool = True) -> Layout:
+    """Find the mapped columns among the file's headers.
+
+    needs_units: a measure for which nothing states a unit is not taken in the contract's own. Raises ColumnMapError.
+    """
     schema = RECORDS[source.kind]
     readings = {column: _reading(settings, source, schema, column) for column in source.columns}
     _refuse_incomplete(source, schema)
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
     headers = dict(_found_headers(source, table, name))
+    readings = needing_units(source, headers, readings, table) if needs_units else readings
     used = {*headers.values(), *({REJECT_REF} & set(table.headers))}
     personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
     remarks = _remarks(schema, headers)
@@ -156,7 +161,14 @@ def _kept(
         has_numbers = any(quantity(schema.columns[each]) in NUMBERS for each in users)
         decimal = source.columns[column].decimal or source.decimal if has_numbers else "."
         has_phones = not any(is_identifier(schema, each) for each in users)
-        yield Kept(header, table.headers.index(header), decimal, has_phones, is_told=header not in untold)
+        yield Kept(
+            header,
+            table.headers.index(header),
+            decimal,
+            has_phones,
+            is_told=header not in untold,
+            takes_shares=not has_numbers,
+        )
     if REJECT_REF in table.headers and REJECT_REF not in seen:
         yield Kept(REJECT_REF, table.headers.index(REJECT_REF))
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from models.cells import Reading
-from models.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks
+from models.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks, with_natives
 from models.errors import SourceFileError
 from pipelines.intake.columns import Layout
 from pipelines.reading.tables import literal, source_error
@@ -25,7 +25,8 @@ _EXAMPLES = 3
 # Formats with numbers of their own, which the archive writes with a point where no mark is stated.
 _TYPED = ("xlsx", "json", "jsonl", "parquet")
 
-Proofs = Mapping[str, Mapping[str, int]]
+# By column and mark: cells that prove it, and those of typed formats that do unless they were written as numbers.
+Proofs = Mapping[str, Mapping[str, tuple[int, int]]]
 
 
 def settled_readings(
@@ -47,7 +48,7 @@ def settled_readings(
     proofs = _counted(connection, asked, texts, is_typed=source.format in _TYPED)
     for each in sorted(contradicted):
         stated = numbers[each].decimal or "."
-        if proofs[each][_OTHER[stated]] >= proofs[each][stated]:
+        if sum(proofs[each][_OTHER[stated]]) >= sum(proofs[each][stated]):
             raise _contradiction(connection, f"{name} (source {source.name!r})", layout.headers[each], each, stated)
     return {**readings, **_proven(numbers, proofs)} if is_open else readings
 
@@ -75,24 +76,31 @@ def _counted(connection: Connection, numbers: Mapping[str, Reading], texts: str,
     """For each column, how many of its cells prove each mark."""
     asked = [(name, mark) for name in numbers for mark in MARKS]
     counts = ", ".join(
-        f"count(*) filter ({_proves(name, mark)}{_not_native(name) if is_typed and not numbers[name].decimal else ''})"
+        f"count(*) filter ({_proves(name, mark)} and {is_native}({_may_be_native(name, numbers[name], is_typed)}))"
         for name, mark in asked
+        for is_native in ("not ", "")
     )
     found = connection.execute(f"select {counts} from ({texts})").fetchall()[0]
-    proofs: dict[str, dict[str, int]] = {}
-    for (name, mark), count in zip(asked, found, strict=True):
-        proofs.setdefault(name, {})[mark] = int(count)
+    proofs: dict[str, dict[str, tuple[int, int]]] = {}
+    for at, (name, mark) in enumerate(asked):
+        proofs.setdefault(name, {})[mark] = int(found[2 * at]), int(found[2 * at + 1])
     return proofs
 
 
-def _not_native(name: str) -> str:
-    return f" and not regexp_full_match({name}, {literal(NATIVE)})"
+def _may_be_native(name: str, reading: Reading, is_typed: bool) -> str:
+    is_open = is_typed and not reading.decimal
+    return f"regexp_full_match({name}, {literal(NATIVE)})" if is_open else "false"
 
 
 def _proven(numbers: Mapping[str, Reading], proofs: Proofs) -> dict[str, Reading]:
     """Readings of the columns without a stated mark, with the one that is proven."""
-    marks = settled_marks({name: frozenset(mark for mark, count in proofs[name].items() if count) for name in numbers})
+    marks = settled_marks({name: _marks_of(proofs[name]) for name in numbers})
     return {name: replace(reading, decimal=marks[name]) for name, reading in numbers.items() if not reading.decimal}
+
+
+def _marks_of(counts: Mapping[str, tuple[int, int]]) -> frozenset[str]:
+    texts, natives = ({mark for mark, both in counts.items() if both[kind]} for kind in (0, 1))
+    return with_natives(texts, natives)
 
 
 def _contradiction(connection: Connection, where: str, header: str, name: str, stated: str) -> SourceFileError:

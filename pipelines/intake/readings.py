@@ -90,6 +90,8 @@ def _figures(reading: Reading) -> tuple[int, int]:
 
 
 def _measure(text: str, reading: Reading) -> str:
+    if reading.needs_unit:
+        return "cast(null as double)"
     value = _number(text, reading)
     return f"round({value}, 6)" if _factor(reading) else value
 

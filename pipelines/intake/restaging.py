@@ -50,7 +50,8 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     then = replace(settings, shop=shop)
     columns = _columns(entry, archived)
     table = ArchivedFile(tuple(columns))
-    layout = replace(lay_out(then, said, table, archived.name), dropped={})
+    needs_units = entry.get("needs_units", False)
+    layout = replace(lay_out(then, said, table, archived.name, needs_units=needs_units), dropped={})
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
         staged = stage(connection, said, layout, rows, content.name)

@@ -27,7 +27,7 @@ def _how_read(proposed: FileProposal) -> str:
     found, proposal = proposed.found, proposed.proposal
     said = [found.source.format]
     if found.source.format == "csv":
-        said += [f"delimiter {_named(found.source.delimiter)}", found.source.encoding]
+        said += [f"delimiter {_named(found.source.delimiter)}", found.source.read_as]
     if found.source.sheet:
         said.append(f"sheet {found.source.sheet}")
     if proposal.decimal:

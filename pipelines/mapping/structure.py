@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -69,7 +70,8 @@ def _with_header(source: Source, found: Sequence[Found]) -> tuple[Source, list[F
     """The header is the first row of the usual width; or the row above, where that is one cell short."""
     filled = [row for row in found if not row.is_blank]
     width = usual_width(filled)
-    at = next(at for at, row in enumerate(filled) if len(row.cells) == width and row.fault is None)
+    wide = [at for at, row in enumerate(filled) if len(row.cells) == width and row.fault is None]
+    at = next((at for at in wide if not _is_padded_title(filled[at], filled)), wide[0])
     above = filled[at - 1] if at else None
     is_short = above is not None and _is_short_header(above, filled[at:], width)
     if above is not None and is_short and not has_empty_end(width - 1, filled[at:]):
@@ -79,6 +81,17 @@ def _with_header(source: Source, found: Sequence[Found]) -> tuple[Source, list[F
     count = _header_rows(_from(found, head), width)
     below = [row for row in found if row.line > head.line][count - 1 :]
     return replace(source, skip=skip, header_rows=count), below
+
+
+def _is_padded_title(row: Found, found: Sequence[Found]) -> bool:
+    """Whether the row is a title that a spreadsheet has padded with delimiters: one cell, or a few with figures."""
+    known = [_filled(each) for each in found if each.fault is None]
+    few = _filled(row) * 2 < Counter(known).most_common(1)[0][0]
+    return few and (_filled(row) == 1 or any(re.search(r"\d", cell) for cell in row.cells))
+
+
+def _filled(row: Found) -> int:
+    return sum(bool(cell.strip()) for cell in row.cells)
 
 
 def _is_short_header(above: Found, below: Sequence[Found], width: int) -> bool:

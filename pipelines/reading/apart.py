@@ -50,7 +50,7 @@ def open_apart(source: Source, content: Content, scratch: Path, limits: Limits) 
     """The file opened by the reader. Raises SourceFileError, also for what it takes beyond its limits."""
     said = {
         "format": source.format,
-        "encoding": source.encoding,
+        "encoding": source.read_as,
         "sheet": source.sheet,
         "header": source.header,
         "mapped": [column.column for column in source.columns.values() if column.column],

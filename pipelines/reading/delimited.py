@@ -8,15 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from itertools import islice
 from pathlib import Path
-from typing import TextIO
 
 from models.privacy import blanked_sql
 from models.reading_limits import DEFAULTS, Limits
-from pipelines.reading.encodings import looks_like_utf8, undecodable
+from pipelines.reading.encodings import looks_like_utf8
 from pipelines.reading.finding import Content
 from pipelines.reading.headers import (
     MOST_TITLE_ROWS,
@@ -28,7 +26,8 @@ from pipelines.reading.headers import (
     looks_like_headers,
     without_header,
 )
-from pipelines.reading.lines import Found, Lines, rows
+from pipelines.reading.left_edge import begins_at_left, unplaced
+from pipelines.reading.lines import Found, rows
 from pipelines.reading.marks import Marks
 from pipelines.reading.plain import Plainness, looked_through
 from pipelines.reading.plain_paths import plain_file, plain_folder
@@ -36,8 +35,6 @@ from pipelines.reading.shape import Passed, Shape, notes, records
 from pipelines.reading.stated import as_exported, marks_of
 from pipelines.reading.tables import (
     NOTES,
-    SAMPLE_CELLS,
-    SAMPLE_ROWS,
     Kept,
     Row,
     beside_sql,
@@ -47,12 +44,14 @@ from pipelines.reading.tables import (
     unique_headers,
     write_rows,
 )
+from pipelines.reading.text_files import TextFile
 from pipelines.settings import Source
 from pipelines.warehouse import Connection, EngineError
 
 # The engine takes buffers of sixteen lines of this length, so a larger one costs memory and leaves threads idle; the
 # few files with longer lines are read by Python.
 _LONGEST_LINE = 1 << 21
+_ABOVE = "stands above the header"
 
 
 @dataclass(frozen=True)
@@ -60,11 +59,13 @@ class DelimitedFile:
     """An opened file in UTF-8. Records begin after line `skipped`.
 
     may_be_plain: no row seen so far needs Python's judgement. is_export: rejected rows that come back, whose cells may
-    be guarded against being taken for formulas. notes: what the user should know of how the file is read.
+    be guarded against being taken for formulas. above: rows above the header that may be records. notes: what the user
+    should know of how the file is read.
     """
 
     path: Path
     content: Content
+    text: TextFile
     marks: Marks
     shape: Shape
     headers: tuple[str, ...]
@@ -72,6 +73,7 @@ class DelimitedFile:
     skipped: int
     may_be_plain: bool
     is_export: bool
+    above: tuple[Found, ...] = ()
     notes: tuple[str, ...] = ()
     limits: Limits = DEFAULTS
 
@@ -127,9 +129,9 @@ class DelimitedFile:
     def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
         places = {column.place for column in kept if column.is_told}
-        with _opened(self.path, self.content.name) as text:
-            lines = Lines(text, self.content.name, self.limits.longest_line)
-            lines.skip(self.skipped)
+        for found in self.above:
+            yield _row(found._replace(fault=found.fault or _ABOVE), self.marks, self.shape.width, places)
+        with self.text.lines(self.skipped) as lines:
             for found in records(rows(lines, self.marks, self.shape.width), self.shape, passed):
                 row = _row(found, self.marks, self.shape.width, places)
                 yield _unguarded(row) if self.is_export else row
@@ -141,12 +143,15 @@ def open_delimited(
     """Find the header and look at the first rows. Raises SourceFileError for a file without one."""
     source = as_exported(source) if is_export else source
     marks = marks_of(content.name, source)
-    head, first = _looked_at(path, content.name, source, marks, limits)
+    text = TextFile(path, content.name, limits, is_stated=source.encoding is not None)
+    head, first = _looked_at(text, source, marks)
     if inches := columns_of_inches(first, marks):
         marks = replace(marks, inches=inches)
-        first = _rows_after(path, content.name, limits, marks, head.last_line, len(head.cells))
+        first = text.first_rows(marks, head.last_line, len(head.cells))
     width = len(head.cells)
     is_unnamed = source.header and has_empty_end(width, first)
+    if is_unnamed and source.columns and not begins_at_left(head.cells, first, source):
+        raise unplaced(content.name, head.last_line)
     shape = Shape(
         head.cells if source.header else (),
         width + is_unnamed,
@@ -159,6 +164,7 @@ def open_delimited(
     return DelimitedFile(
         path,
         content,
+        text,
         marks,
         shape,
         unique_headers(head.cells),
@@ -166,56 +172,32 @@ def open_delimited(
         skipped=head.last_line,
         may_be_plain=_may_be_plain(head, shape, first) and not is_export,
         is_export=is_export,
+        above=head.above,
         notes=tuple(_opening_notes(content, path, source, head)),
         limits=limits,
     )
 
 
-def _looked_at(path: Path, name: str, source: Source, marks: Marks, limits: Limits) -> tuple[Head, list[Found]]:
+def _looked_at(text: TextFile, source: Source, marks: Marks) -> tuple[Head, list[Found]]:
     """The header, and the first rows below it with empty lines among them."""
-    first = _rows_after(path, name, limits, marks, source.skip, None)
+    first = text.first_rows(marks, source.skip, None)
     find, above = (find_head, first[:MOST_TITLE_ROWS]) if source.header else (without_header, first)
-    head = find(above, source, name, limits)
-    return head, _rows_after(path, name, limits, marks, head.last_line, len(head.cells))
-
-
-def _rows_after(path: Path, name: str, limits: Limits, marks: Marks, last_line: int, width: int | None) -> list[Found]:
-    with _opened(path, name) as text:
-        lines = Lines(text, name, limits.longest_line)
-        lines.skip(last_line)
-        return list(_sampled(rows(lines, marks, width)))
-
-
-def _sampled(found: Iterator[Found]) -> Iterator[Found]:
-    """The first rows; of wide ones fewer."""
-    cells = 0
-    for row in islice(found, SAMPLE_ROWS):
-        yield row
-        cells += len(row.cells)
-        if cells > SAMPLE_CELLS:
-            return
+    head = find(above, source, text.name, text.limits)
+    return head, text.first_rows(marks, head.last_line, len(head.cells))
 
 
 def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
     begin = next((row for row in first if not row.is_blank and not row.is_empty), None)
     is_second_header = begin is not None and looks_like_headers(begin.cells, shape.figures)
-    return head.is_one_line and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
+    is_simple = head.is_one_line and not head.above
+    return is_simple and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
 
 
 def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> Iterator[str]:
-    if path != content.path and looks_like_utf8(content.path, source.encoding):
-        yield f"looks like UTF-8 but was read as {source.encoding}"
+    if path != content.path and looks_like_utf8(content.path, source.read_as):
+        yield f"looks like UTF-8 but was read as {source.read_as}"
     if head.titles:
         yield f"{head.titles} lines above the header were passed over"
-
-
-@contextmanager
-def _opened(path: Path, name: str) -> Iterator[TextIO]:
-    try:
-        with path.open(encoding="utf-8-sig", newline="") as text:
-            yield text
-    except UnicodeDecodeError:
-        raise undecodable(path, name, "utf-8") from None
 
 
 def _unguarded(row: Row) -> Row:

@@ -1,4 +1,8 @@
-"""Text in any encoding, brought to UTF-8. Bytes that the stated encoding does not know stop the file."""
+"""Text in any encoding, brought to UTF-8.
+
+Bytes that the encoding does not know stop the file; or, where lines are read one by one, they are kept as Python
+escapes them (PEP 383), so that only their line is lost.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +17,11 @@ _CHUNK = 1 << 20
 _MARKS = {codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
 
 
-def as_utf8(path: Path, name: str, encoding: str, scratch: Path) -> Path:
+def as_utf8(path: Path, name: str, encoding: str, scratch: Path, *, keeps_bytes: bool = False) -> Path:
     """A file of the same text in UTF-8; the file itself where it is stated to be UTF-8.
 
-    Raises SourceFileError for an unknown encoding, and for bytes it does not know with their place.
+    keeps_bytes: bytes that an encoding of one byte a letter does not know stay as they are. Raises SourceFileError for
+    an unknown encoding, and for other bytes that it does not know with their place.
     """
     codec = _codec(name, encoding)
     _refuse_other_mark(path, name, codec)
@@ -24,8 +29,9 @@ def as_utf8(path: Path, name: str, encoding: str, scratch: Path) -> Path:
         return path
     target = scratch / "transcoded"
     try:
-        with target.open("w", encoding="utf-8", newline="") as out:
-            out.writelines(_decoded(path, name, codec))
+        errors = "surrogateescape" if keeps_bytes and _is_of_single_bytes(codec) else "strict"
+        with target.open("w", encoding="utf-8", newline="", errors=errors) as out:
+            out.writelines(_decoded(path, name, codec, errors))
     except UnicodeEncodeError:
         raise source_error(
             name, f"holds half a character where it is read as {codec}", "state the file's `encoding` in dunnage.toml"
@@ -50,6 +56,24 @@ def looks_like_utf8(path: Path, encoding: str) -> bool:
         except UnicodeDecodeError:
             return False
     return is_beyond
+
+
+def _is_of_single_bytes(codec: str) -> bool:
+    return all(len(bytes([byte]).decode(codec, "replace")) == 1 for byte in range(256))
+
+
+def refuse_unproven(path: Path, name: str) -> None:
+    """Raises SourceFileError for a file with bytes that are no UTF-8, unless more of its lines can be nothing else."""
+    proven = broken = 0
+    with path.open("rb") as opened:
+        for line in opened:
+            if line.startswith(codecs.BOM_UTF8):
+                return
+            if not line.isascii():
+                is_whole = bool(line.decode("utf-8", "ignore").encode() == line)
+                proven, broken = proven + is_whole, broken + (not is_whole)
+    if broken >= proven:
+        raise undecodable(path, name, "utf-8")
 
 
 def undecodable(path: Path, name: str, encoding: str) -> SourceFileError:
@@ -82,8 +106,8 @@ def _refuse_other_mark(path: Path, name: str, codec: str) -> None:
         )
 
 
-def _decoded(path: Path, name: str, codec: str) -> Iterator[str]:
-    decoder = codecs.getincrementaldecoder(codec)()
+def _decoded(path: Path, name: str, codec: str, errors: str = "strict") -> Iterator[str]:
+    decoder = codecs.getincrementaldecoder(codec)(errors)
     offset, lines, waiting = 0, 1, 0
     with path.open("rb") as opened:
         while True:

@@ -4,34 +4,41 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
 from models.reading_limits import Limits
 from pipelines.reading.lines import Found
 from pipelines.reading.marks import Marks
+from pipelines.reading.sheet_heads import plain
 from pipelines.reading.tables import refuse_shape, source_error, unique_headers
 from pipelines.settings import Source
 
 # Titles and remarks above a header are few; further down nothing is taken for a header.
 MOST_TITLE_ROWS = 100
+# So many of them may be as wide as the table; more are a table of their own.
+_MOST_WIDE_ROWS = 3
 _FEWEST_ROWS = 3
 _NOTHING = frozenset(["", "-", "--", "?", "n/a", "na", "none", "null", "nan", "unknown", "tbd"])
 
 
 @dataclass(frozen=True)
 class Head:
-    """Where rows of records begin: after line `last_line`. `titles`: rows above the header that hold text."""
+    """Where rows of records begin: after line `last_line`.
+
+    titles: rows above the header that hold text. above: rows there that fill as many cells as a record may.
+    """
 
     cells: tuple[str, ...]
     last_line: int
     titles: int = 0
     is_one_line: bool = True
+    above: tuple[Found, ...] = ()
 
 
 def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits) -> Head:
-    """The header: the first row with all mapped headers, where what stands above it is no row of records.
+    """The header: the first row with all mapped headers, where what stands above it is no table of records.
 
     Without such a row it is the first row with any text. Raises SourceFileError where there is none, where quotes
     leave its cells unknown, and where it is beyond the limits.
@@ -39,33 +46,35 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     if not filled:
         raise source_error(name, "holds no header and no row")
-    wanted = {_plain(said.column) for said in source.columns.values() if said.column}
+    wanted = {plain(said.column) for said in source.columns.values() if said.column}
     at = _place(filled, source, wanted) if wanted else 0
     rows = filled[at : at + source.header_rows]
     if faulty := next((row for row in rows if row.fault), None):
         raise source_error(name, f"line {faulty.line}, where the header should be, {faulty.fault}")
     cells = _joined(rows)
     refuse_shape(cells, name, limits)
-    return Head(cells, rows[-1].last_line, at, all(row.line == row.last_line for row in rows))
+    wide = tuple(_wide(filled[:at], rows[-1]))
+    return Head(cells, rows[-1].last_line, at - len(wide), all(row.line == row.last_line for row in rows), wide)
 
 
 def _place(filled: Sequence[Found], source: Source, wanted: set[str]) -> int:
     for at in range(len(filled)):
         rows = filled[at : at + source.header_rows]
-        if any(row.fault for row in rows) or not wanted.issubset(map(_plain, unique_headers(_joined(rows)))):
+        if any(row.fault for row in rows) or not wanted.issubset(map(plain, unique_headers(_joined(rows)))):
             continue
-        most = max(1, sum(bool(cell.strip()) for cell in rows[-1].cells) // 2)
-        return at if all(_filled(row) <= most for row in filled[:at]) else 0
+        return at if len(list(_wide(filled[:at], rows[-1]))) <= _MOST_WIDE_ROWS else 0
     return 0
+
+
+def _wide(above: Sequence[Found], header: Found) -> Iterator[Found]:
+    """The rows above the header that fill more than half as many cells: they may be records, and are counted."""
+    most = max(1, _filled(header) // 2)
+    yield from (row for row in above if _filled(row) > most)
 
 
 def _filled(row: Found) -> int:
     """How many cells hold something; of a row that is not understood, how many there may be at most."""
     return sum(bool(cell.strip()) for cell in row.cells) if row.fault is None else len(re.findall(r"[,;\t|]", row.text))
-
-
-def _plain(header: str) -> str:
-    return " ".join(header.split()).casefold()
 
 
 def _joined(rows: Sequence[Found]) -> tuple[str, ...]:

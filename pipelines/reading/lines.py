@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from typing import NamedTuple, TextIO
@@ -20,6 +20,9 @@ from pipelines.reading.tables import source_error
 
 # No cell of a record has more lines; a quote that does not end is looked for no further.
 MOST_LINES_OF_A_CELL = 500
+_BYTES = re.compile("[\udc80-\udcff]")
+_MOST_TOLD = 3
+_NO_TEXT = "holds bytes that are no text in its encoding, {0}; mend them, or state the right `encoding`"
 _UNCLEAR = "may be a row, or part of the quoted cell that begins in line {0}"
 
 
@@ -52,12 +55,14 @@ class Found(NamedTuple):
 class Lines:
     """The physical lines of an opened text, from its beginning, with their numbers.
 
-    Raises SourceFileError for a line of more than `longest` characters, before more of it is read.
+    refuse_bytes: asked once, before a line with bytes that are no text is given. Raises SourceFileError for a line of
+    more than `longest` characters, before more of it is read.
     """
 
     text: TextIO
     name: str
     longest: int
+    refuse_bytes: Callable[[], None] | None = None
     number: int = 1
 
     def __post_init__(self) -> None:
@@ -88,6 +93,9 @@ class Lines:
         line = self.text.readline(self.longest + 2)
         if len(bare(line)) > self.longest:
             raise too_long(self.name, self.number + len(self._ahead), self.longest)
+        if self.refuse_bytes is not None and _has_bytes(line):
+            self.refuse_bytes()
+            self.refuse_bytes = None
         return line
 
     def skip(self, count: int) -> None:
@@ -110,8 +118,27 @@ def bare(line: str) -> str:
     return line.rstrip("\r\n")
 
 
+def _has_bytes(text: str) -> bool:
+    return not text.isascii() and _BYTES.search(text) is not None
+
+
 def rows(lines: Lines, marks: Marks, width: int | None) -> Iterator[Found]:
     """Each row and each blank line. width: cells of the header, None where it is not known yet."""
+    for row in _whole_rows(lines, marks, width):
+        yield _told(row) if _has_bytes(row.text) else row
+
+
+def _told(row: Found) -> Found:
+    """A row with bytes that are no text: none of its cells is known, and the bytes are told by their numbers."""
+    kinds = dict.fromkeys(map(_number, _BYTES.finditer(row.text)))
+    return Found(row.line, _BYTES.sub(_number, row.text), [], _NO_TEXT.format(", ".join(list(kinds)[:_MOST_TOLD])))
+
+
+def _number(byte: re.Match[str]) -> str:
+    return f"\\x{ord(byte[0]) - 0xDC00:02x}"
+
+
+def _whole_rows(lines: Lines, marks: Marks, width: int | None) -> Iterator[Found]:
     while True:
         number = lines.number
         line = lines.next()

@@ -1,4 +1,6 @@
-"""Which number formats of a workbook mean a date, and what date a number is (ECMA-376 part 1, 18.8.30, 18.17.4)."""
+"""Which number formats of a workbook mean a date or a percentage, and what date a number is (ECMA-376 part 1, 18.8.30,
+18.17.4).
+"""
 
 from __future__ import annotations
 
@@ -8,15 +10,17 @@ from datetime import date, datetime, time, timedelta
 
 from pipelines.reading.cell_texts import cell_text, native_number, number_text
 
+PERCENT = "percent"
 # Formats that need not be written in the file; the second and third group are dates of East Asian workbooks.
 _BUILT_IN = {**dict.fromkeys((*range(14, 23), *range(27, 37), 45, 47, *range(50, 59)), "date"), 46: "duration"}
+_BUILT_IN |= {9: PERCENT, 10: PERCENT}
 _LITERAL = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!hh?\]|mm?\]|ss?\])[^\]]*\]', re.IGNORECASE)
 _DURATION = re.compile(r"\[(hh?|mm?|ss?)\]", re.IGNORECASE)
 _DATE = re.compile("[dmhys]", re.IGNORECASE)
 
 
-def date_styles(tags: Iterable[tuple[str, str, dict[str, str]]]) -> dict[int, str]:
-    """Style number -> `date` or `duration`, from the tags of a workbook's styles. What is not a date is left out.
+def told_styles(tags: Iterable[tuple[str, str, dict[str, str]]]) -> dict[int, str]:
+    """Style number -> `date`, `duration` or `percent`, from the tags of a workbook's styles. Others are left out.
 
     Everything else that styles say, fonts and fills, may be as wrong as it likes.
     """
@@ -38,7 +42,9 @@ def _number(text: str | None) -> int:
 
 
 def meaning(code: str) -> str:
-    """`date`, `duration` or nothing, by the letters of a number format's first section."""
+    """`date`, `duration`, `percent` or nothing, by the signs of a number format; a date by its first section."""
+    if "%" in code:
+        return PERCENT
     bare = _LITERAL.sub("", code).split(";")[0]
     if _DURATION.search(bare):
         return "duration"

@@ -32,7 +32,7 @@ def opened(source: Source, content: Content, scratch: Path, limits: Limits = DEF
         return open_delimited(path, content, exported, is_export=True, limits=limits)
     if source.format not in ("csv", "tsv"):
         return open_apart(source, content, scratch, limits)
-    path = as_utf8(content.path, content.name, source.encoding, scratch)
+    path = as_utf8(content.path, content.name, source.read_as, scratch, keeps_bytes=True)
     return open_delimited(path, content, source, limits=limits)
 
 
@@ -74,5 +74,5 @@ def _export_encoding(path: Path, source: Source) -> str | None:
                 decoder.decode(chunk)
             decoder.decode(b"", final=True)
     except UnicodeDecodeError:
-        return source.encoding if source.format in ("csv", "tsv") else "windows-1252"
+        return source.read_as if source.format in ("csv", "tsv") else "windows-1252"
     return "utf-8"

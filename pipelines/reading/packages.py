@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import IO
 from xml.parsers import expat
 
-from pipelines.reading.number_formats import date_styles
+from pipelines.reading.number_formats import told_styles
 
 # No cell that refers to a shared text is written in fewer bytes: <c t="s"><v>1</v></c>.
 _BYTES_OF_REFERENCE, _FREE_TEXTS = 20, 100_000
@@ -37,12 +37,12 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Package:
-    """An opened workbook. dates: style number -> `date` or `duration`."""
+    """An opened workbook. meanings: style number -> what its format shows numbers as (number_formats.py)."""
 
     packed: zipfile.ZipFile
     sheets: tuple[Sheet, ...]
     texts: list[str] = field(repr=False)
-    dates: dict[int, str]
+    meanings: dict[int, str]
     is_1904: bool
 
 
@@ -63,7 +63,7 @@ def open_package(file: IO[bytes]) -> Package:
     room = sum(member.file_size for member in packed.infolist() if "worksheets/" in member.filename)
     has_texts = kinds.get("sharedStrings") in packed.namelist()
     texts = list(_texts(packed, kinds["sharedStrings"], room)) if has_texts else []
-    return Package(packed, tuple(sheets), texts, date_styles(styles), is_1904)
+    return Package(packed, tuple(sheets), texts, told_styles(styles), is_1904)
 
 
 def _relations(packed: zipfile.ZipFile, part: str) -> Iterator[tuple[str, str, str]]:

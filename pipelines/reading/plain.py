@@ -99,6 +99,8 @@ def _count(block: bytes, mark: int) -> int:
 
 
 def _is_plain(block: bytes, feeds: int, marks: Marks, found: Plainness) -> bool:
+    if not block.isascii() and not _is_utf8(block):
+        return False
     if b"\0" in block or (marks.escape and marks.escape.encode() in block):
         return False
     if not marks.are_stated and any(hint in block for hint in _HINTS) and _has_foreign(block, marks):
@@ -106,6 +108,14 @@ def _is_plain(block: bytes, feeds: int, marks: Marks, found: Plainness) -> bool:
     if not _ends_alike(block, feeds, found):
         return False
     return not marks.quote or marks.quote.encode() not in block or _is_well_quoted(block, marks)
+
+
+def _is_utf8(block: bytes) -> bool:
+    try:
+        block.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _has_foreign(block: bytes, marks: Marks) -> bool:

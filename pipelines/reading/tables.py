@@ -40,6 +40,7 @@ class Kept:
     stated one. A column that feeds texts only has a point: its numbers are kept as they are.
     has_phones: whether phone numbers are blanked in it. is_told: whether its cells may be shown of a row whose cells
     cannot be told apart; not so where they may name a person whom another cell of the row would give away.
+    takes_shares: whether a number that is shown as a percentage may be the number that it is stored as.
     """
 
     header: str
@@ -47,6 +48,7 @@ class Kept:
     decimal: str | None = "."
     has_phones: bool = False
     is_told: bool = True
+    takes_shares: bool = True
 
 
 @dataclass(frozen=True)

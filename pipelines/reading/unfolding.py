@@ -29,7 +29,7 @@ def unfolded(said: Said, content: Content, scratch: Path, limits: Limits) -> Tab
     if said.format == "xlsx":
         from pipelines.reading.workbooks import open_workbook
 
-        return open_workbook(content, said.sheet, is_headed=said.header, limits=limits)
+        return open_workbook(content, said.sheet, said.mapped, is_headed=said.header, limits=limits)
     if said.format == "parquet":
         from pipelines.reading.parquet_files import open_parquet
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
@@ -15,8 +15,9 @@ from models.errors import DunnageError
 from models.reading_limits import Limits
 from pipelines.reading.cell_texts import cell_text, figures_text
 from pipelines.reading.finding import Content, most_unpacked
-from pipelines.reading.number_formats import dated_text
+from pipelines.reading.number_formats import PERCENT, dated_text
 from pipelines.reading.packages import Package, Sheet, WorkbookError, open_package, unescaped
+from pipelines.reading.sheet_heads import head_place
 from pipelines.reading.sheets import Cell, sheet_rows
 from pipelines.reading.tables import (
     Kept,
@@ -40,7 +41,7 @@ _DAMAGED = (*_FAULTY, ValueError, KeyError, IndexError, AttributeError)
 
 @dataclass(frozen=True)
 class Workbook:
-    """An opened sheet. `header_row` is its number in the sheet, 0 where there is none."""
+    """An opened sheet. header_row: its number in the sheet, 0 where there is none. titles: filled rows above it."""
 
     content: Content
     package: Package
@@ -48,44 +49,65 @@ class Workbook:
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]]
     header_row: int
+    titles: int
     limits: Limits
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        write_rows(self._told({column.place: column.decimal for column in kept}), kept, target, self.limits)
+        rows = self._told({column.place: column for column in kept})
+        write_rows(rows, kept, target, self.limits, self._notes)
 
-    def _told(self, decimals: dict[int, str | None]) -> Iterator[Row]:
+    def _notes(self) -> Iterator[str]:
+        if self.titles:
+            yield f"{self.titles} lines above the header were passed over"
+
+    def _told(self, kept: dict[int, Kept]) -> Iterator[Row]:
         for line, cells in _rows(self.package, self.sheet, self.content.name):
             if line > self.header_row:
-                yield self._row(line, cells, decimals)
+                yield self._row(line, cells, kept)
 
-    def _row(self, line: int, cells: list[Cell], decimals: dict[int, str | None]) -> Row:
+    def _row(self, line: int, cells: list[Cell], kept: dict[int, Kept]) -> Row:
         texts = [""] * len(self.headers)
         fault: tuple[str, str] | None = None
         for cell in cells:
             if cell.column >= len(texts):
                 beyond = f"has a value right of the last header, in cell {cell.column + 1} of the row"
                 return Row(texts, line, *(fault or (beyond,)))
-            text, reason = _read(cell, self.package, decimals.get(cell.column))
-            texts[cell.column] = text
-            if reason and not fault and cell.column in decimals:
+            column = kept.get(cell.column)
+            texts[cell.column], reason = _read(cell, self.package, column.decimal if column else None)
+            if column and not fault and (reason := reason or _misplaced(cell, self.package, column)):
                 fault = reason, self.headers[cell.column]
         return Row(texts, line, *(fault or ()))
 
 
-def open_workbook(content: Content, sheet: str | None, *, is_headed: bool, limits: Limits) -> Workbook:
-    """Find the sheet and its header: the first row with any text. Raises SourceFileError."""
+def _misplaced(cell: Cell, package: Package, column: Kept) -> str | None:
+    """Why a number means something else than its column holds, if so."""
+    is_share = cell.kind == "n" and cell.value and package.meanings.get(cell.style) == PERCENT
+    return "is shown as a percentage" if is_share and not column.takes_shares else None
+
+
+def open_workbook(
+    content: Content, sheet: str | None, mapped: Collection[str], *, is_headed: bool, limits: Limits
+) -> Workbook:
+    """Find the sheet and its header. mapped: the headers that the column map names. Raises SourceFileError."""
     package = _opened(content, limits)
     chosen = _chosen(package, sheet, content.name)
     filled = ((line, cells) for line, cells in _rows(package, chosen, content.name) if cells)
-    line, cells = next(filled, (0, []))
-    if not cells:
+    first = list(islice(filled, 1 + _SAMPLE_ROWS))
+    if not first:
         raise source_error(content.name, "holds no header and no row")
-    width = cells[-1].column + 1
+    refuse_shape([""] * _width(first[0][1]), content.name, limits)
+    at = head_place([_texts(cells, package, _width(cells)) for _, cells in first], mapped) if is_headed else 0
+    line, cells = first[at]
+    width = _width(cells)
     named = _texts(cells, package, width) if is_headed else [str(place) for place in range(1, width + 1)]
     refuse_shape(named, content.name, limits)
-    first = [] if is_headed else [(line, cells)]
-    rows = sample((Row(_texts(cells, package, width)) for _, cells in (*first, *islice(filled, _SAMPLE_ROWS))), width)
-    return Workbook(content, package, chosen, unique_headers(named), rows, line if is_headed else 0, limits)
+    rows = sample((Row(_texts(cells, package, width)) for _, cells in first[at + is_headed :]), width)
+    headers = unique_headers(named)
+    return Workbook(content, package, chosen, headers, rows, line if is_headed else 0, at, limits)
+
+
+def _width(cells: Sequence[Cell]) -> int:
+    return cells[-1].column + 1
 
 
 def _opened(content: Content, limits: Limits) -> Package:
@@ -153,7 +175,7 @@ def _read(cell: Cell, package: Package, decimal: str | None) -> tuple[str, str |
         return _TEXTS[cell.kind](value, package), None
     if cell.kind != "n":
         return value, f"has a type that no program writes, {cell.kind[:20]}"
-    return _number(value, package.dates.get(cell.style), package, decimal)
+    return _number(value, package.meanings.get(cell.style), package, decimal)
 
 
 def _shared(value: str, package: Package) -> str:
@@ -181,9 +203,10 @@ _TEXTS: dict[str, Callable[[str, Package], str]] = {
 
 
 def _number(value: str, kind: str | None, package: Package, decimal: str | None) -> tuple[str, str | None]:
+    is_dated = kind is not None and kind != PERCENT
     try:
-        if kind:
+        if kind is not None and is_dated:
             return dated_text(float(value), kind, is_1904=package.is_1904, decimal=decimal), None
         return figures_text(value.strip(), decimal), None
     except ValueError:
-        return value, "is not a possible date" if kind else "is not a number, though it is stored as one"
+        return value, "is not a possible date" if is_dated else "is not a number, though it is stored as one"

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Literal
 
 import pytest
+from babel.dates import format_date
 
 from models.cells import Reading, minor_digits, read_cell
 from models.fields import Quantity
@@ -63,3 +65,14 @@ def test_published_minor_units(currency: str, text: str, minor: int) -> None:
 )
 def test_published_week_dates(week: str, day: date) -> None:
     assert read_cell(week, Reading(Q.DATE)).value == day
+
+
+@pytest.mark.published
+@pytest.mark.parametrize("locale", ["en", "en_GB", "de", "fr", "es", "it", "pt"])
+@pytest.mark.parametrize("form", ["medium", "long"])
+def test_published_names_of_months(locale: str, form: Literal["medium", "long"]) -> None:
+    # Unicode CLDR, Gregorian calendar, date formats `medium` and `long`, as Babel carries them.
+    for month in range(1, 13):
+        day = date(2026, month, 5)
+        written = format_date(day, form, locale)
+        assert read_cell(written, Reading(Q.DATE, date_order="dmy")).value == day, written

@@ -137,12 +137,14 @@ def test_a_row_number_stays_that_of_the_first_file(tmp_path: Path) -> None:
 
 
 def test_exports_keep_the_sources_marks_and_come_back_from_a_workbook(tmp_path: Path) -> None:
-    boxes = {"carton_code": "Box", "effective_from": "Since", "inside_length_in": "L", "inside_width_in": "B"}
+    sides = {"inside_length_in": "L", "inside_width_in": "B", "inside_height_in": "H"}
+    boxes: dict[str, str | ColumnSource] = {"carton_code": "Box", "effective_from": "Since"}
+    boxes |= {name: ColumnSource(header, unit="in") for name, header in sides.items()}
     cartons = source(
         "stock",
         "cartons",
         "cartons*",
-        {**boxes, "inside_height_in": "H", "unit_cost_cents": "Price"},
+        {**boxes, "unit_cost_cents": "Price"},
         format="xlsx",
         decimal=",",
     )

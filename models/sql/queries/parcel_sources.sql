@@ -18,7 +18,7 @@ with rows as (
     inner join accepted.sales as s on s.sale_id = l.sale_id and s.line_number = l.line_number
 )
 
-select r.parcel_id, r.kind, r.row_key, d.file_name, r.row_number, d.content_hash
+select r.parcel_id, r.kind, r.row_key, d.file_name, r.row_number, d.content_hash, r.delivery_id
 from rows as r
 inner join intake.deliveries as d on d.delivery_id = r.delivery_id
 where r.parcel_id in (select unnest(cast(? as varchar[])))

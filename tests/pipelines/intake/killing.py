@@ -1,4 +1,4 @@
-"""A shop whose intake is killed at random moments, each time in a folder of its own, then run again.
+"""A shop whose intake or withdrawal is killed at random moments, each time in a folder of its own, then run again.
 
 Run as a module in a process of its own: it forks, which is safe only where no engine has been opened before. Prints
 how many moments left another content than an undisturbed run.
@@ -11,11 +11,14 @@ import random
 import shutil
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
+from models.errors import IntakeError
 from pipelines import warehouse
 from pipelines.intake import take_in
+from pipelines.intake.withdrawing import withdraw
 from tests.pipelines.ending import End, in_a_child
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import COLUMNS, delimited, workbook
@@ -26,7 +29,9 @@ CONTENT = (
     "from accepted.cartons order by all",
     "from rejected.rows order by all",
     "select * from intake.deliveries order by all",
+    "select * from intake.withdrawals order by all",
 )
+WITHDRAWN = 2
 
 
 # Written once: a workbook holds the moment of its making.
@@ -74,24 +79,43 @@ def whole(work: Callable[[], object]) -> End:
     return end
 
 
-def main(folder: Path, moments: int) -> None:
+def taken_back(shop: SmallShop) -> None:
+    """The second delivery withdrawn, unless it is."""
+    with suppress(IntakeError):
+        withdraw(shop.settings, WITHDRAWN, now=NOW)
+
+
+def landed_in(folder: Path) -> SmallShop:
+    """The shop with its files taken in."""
+    shop = shop_in(folder)
+    whole(partial(take_in, shop.settings, now=NOW))
+    return shop
+
+
+WORKS: dict[str, tuple[Callable[[Path], SmallShop], Callable[[SmallShop], object]]] = {
+    "intake": (shop_in, lambda shop: take_in(shop.settings, now=NOW)),
+    "withdrawal": (landed_in, taken_back),
+}
+
+
+def main(folder: Path, moments: int, name: str) -> None:
     """Kill `moments` runs, run each again, and compare with an undisturbed run."""
-    calm = shop_in(folder / "calm")
-    length = whole(lambda: take_in(calm.settings, now=NOW)).seconds
+    start, work = WORKS[name]
+    calm = start(folder / "calm")
+    length = whole(partial(work, calm)).seconds
     expected, chance = content(calm), random.Random(7)
     killed = different = 0
     # A run that ended before its moment came shows nothing and is not counted.
     for number in range(3 * moments):
         if killed == moments:
             break
-        shop = shop_in(folder / str(number))
-        land = partial(take_in, shop.settings, now=NOW)
-        killed += in_a_child(land, chance.uniform(0, length)).is_killed
-        whole(land)
+        shop = start(folder / str(number))
+        killed += in_a_child(partial(work, shop), chance.uniform(0, length)).is_killed
+        whole(partial(work, shop))
         different += content(shop) != expected
         shutil.rmtree(shop.folder)
     print(killed, different)
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), int(sys.argv[2]))
+    main(Path(sys.argv[1]), int(sys.argv[2]), sys.argv[3])

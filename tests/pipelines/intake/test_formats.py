@@ -21,12 +21,12 @@ from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 
 HEADERS = ("Box", "Since", "L", "B", "H", "Price", "May be cut")
 ROWS = (("C-1", "2026-01-02", "47.5", "7.5", "7.5", "2.85", "yes"), ("C-2", "2026-03-04", "30", "20", "10", "4", ""))
-COLUMNS = {
+COLUMNS: dict[str, str | ColumnSource] = {
     "carton_code": "Box",
     "effective_from": "Since",
-    "inside_length_in": "L",
-    "inside_width_in": "B",
-    "inside_height_in": "H",
+    "inside_length_in": ColumnSource("L", unit="in"),
+    "inside_width_in": ColumnSource("B", unit="in"),
+    "inside_height_in": ColumnSource("H", unit="in"),
     "unit_cost_cents": "Price",
     "is_cuttable": "May be cut",
 }
@@ -141,7 +141,7 @@ def test_native_numbers_keep_their_value_under_a_decimal_comma(tmp_path: Path, k
     # 1.234 written as a number is one and a quarter, whatever mark the texts of the file use.
     columns: dict[str, str | ColumnSource] = {
         "carton_code": "Box",
-        "inside_length_in": "L",
+        "inside_length_in": ColumnSource("L", unit="in"),
         "effective_from": ColumnSource(value="2026-01-01"),
         **{name: ColumnSource(value="1") for name in ("inside_width_in", "inside_height_in", "unit_cost_cents")},
     }

@@ -13,8 +13,9 @@ from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format, is_timedelt
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel
 
 from pipelines.reading.number_formats import dated_text, meaning
+from pipelines.settings import ColumnSource
 from tests.pipelines.intake.raw_workbooks import book, row
-from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
+from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 
 BOOKS = renamed(SKUS, format="xlsx")
 DATED = '<numFmts count="1"><numFmt numFmtId="164" formatCode="dd/mm/yyyy"/></numFmts><cellXfs><xf numFmtId="0"/><xf numFmtId="164"/></cellXfs>'  # noqa: E501
@@ -140,7 +141,28 @@ CODES = [
 @pytest.mark.parametrize("code", CODES)
 def test_number_formats_mean_what_the_referee_says(code: str) -> None:
     expected = "duration" if is_timedelta_format(code) else "date" if is_date_format(code) else ""
-    assert meaning(code) == expected
+    assert meaning(code) == expected if "%" not in code else meaning(code) == "percent"
+
+
+# ECMA-376 part 1, 18.8.30: formats 9 and 10 are 0% and 0.00%; a percent sign shows a number a hundredfold.
+@pytest.mark.published
+@pytest.mark.parametrize("style", ['<xf numFmtId="9"/>', '<xf numFmtId="10"/>', '<xf numFmtId="164"/>'])
+def test_a_percentage_is_no_amount_and_stays_a_text(tmp_path: Path, style: str) -> None:
+    told = '<numFmts count="1"><numFmt numFmtId="164" formatCode="0.0\\ %"/></numFmts>'
+    styles = f'{told}<cellXfs><xf numFmtId="0"/>{style}</cellXfs>'
+    share = '<row r="2"><c r="A2" s="1"><v>0.5</v></c><c r="B2"><v>0.5</v></c></row>'
+    columns: dict[str, str | ColumnSource] = {
+        "packing_method": "Kind",
+        "material_cents": "Stock no",
+        "effective_from": ColumnSource(value="2026-01-01"),
+    }
+    columns |= {"clearance_in": ColumnSource(value="1"), "pack_minutes": ColumnSource(value="1")}
+    shop = SmallShop(tmp_path, [source("methods", "packing_methods", "m*", columns, format="xlsx")])
+    shop.take_one("m.xlsx", book(share, styles=styles))
+    assert shop.rejected() == [(1, "Stock no", "is shown as a percentage")]
+    assert kinds(
+        tmp_path / "texts", book(share.replace('A2" s="1"', 'A2"').replace('"B2"', '"B2" s="1"'), styles=styles)
+    )
 
 
 SERIALS = [1, 1.5, 59, 60, 61, 0.25, 0.999988426, 367.123456, 46024, 46024.75, 46024.0000001, 2_958_465]

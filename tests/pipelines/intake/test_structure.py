@@ -18,8 +18,9 @@ Answer = tuple[list[list[str]], list[str]]
 
 def source_of(delimiter: str) -> Source:
     # The last column is not mapped, as in most exports.
-    columns = {f"c{at}": ColumnSource(header) for at, header in enumerate(HEADERS[:-1])}
-    return Source("stock", "skus", "*", columns, delimiter=delimiter)
+    names = ("sale_id", "item_type", "quantity", "item_price_cents")
+    columns = {name: ColumnSource(header) for name, header in zip(names, HEADERS[:-1], strict=True)}
+    return Source("stock", "sales", "*", columns, delimiter=delimiter)
 
 
 def read(connection: warehouse.Connection, folder: Path, file: Faulty) -> Answer | None:

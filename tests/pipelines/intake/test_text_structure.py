@@ -9,7 +9,10 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 
+from pipelines import warehouse
+from pipelines.intake.repaired import repaired_rows
 from pipelines.reading.tables import AS_FOUND
+from pipelines.settings import ColumnSource
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 
 THREE = source("stock", "skus", "skus*", {"sku": "Stock no", "item_type": "Kind"})
@@ -83,11 +86,50 @@ def test_rows_of_data_above_the_mapped_headers_are_no_titles(tmp_path: Path) -> 
     assert "has no column 'Stock no'" in words
 
 
-def test_a_delimiter_at_the_end_of_every_row(tmp_path: Path) -> None:
+def test_a_line_above_the_header_as_wide_as_the_table_is_rejected_by_its_text(tmp_path: Path) -> None:
     shop = shop_of(tmp_path)
-    shop.take_one("skus.csv", HEAD + ROWS.replace("\n", ",\n") + "E-5,tube,5,6\nF-6,tube,\n")
-    assert shop.accepted() == STORED
-    assert [line for line, _, _ in told(shop)] == [6, 7]
+    delivery = shop.take_one("skus.csv", "Block 0,Block 1,Block 2\n" + HEAD + ROWS)
+    assert (delivery.row_count, shop.accepted()) == (5, STORED)
+    ((line, why, text),) = told(shop)
+    assert (line, why) == (1, "stands above the header") and text.startswith("Block 0,Block 1")
+
+
+SIDES = source(
+    "methods",
+    "packing_methods",
+    "m*",
+    {
+        "packing_method": "Way",
+        "clearance_in": ColumnSource("Room", unit="in"),
+        "material_cents": "Price",
+        "effective_from": "Since",
+        "pack_minutes": ColumnSource(value="7"),
+    },
+    decimal=".",
+)
+SIDE_HEAD, SIDE_ROWS = (
+    "Way,Room,Since,Price,Note\n",
+    "foam,2,2026-01-01,3.50,\nmesh,4,2026-01-01,5.00,\nwrap,1,2026-01-01,2.25,\n",
+)
+
+
+def test_a_delimiter_at_the_end_of_every_row(tmp_path: Path) -> None:
+    shop = SmallShop(tmp_path, [SIDES])
+    rows = SIDE_ROWS.replace("\n", ",\n") + "tape,3,2026-01-01,1.00,x,6\ntube,3,2026-01-01,1.00,\n"
+    shop.take_one("methods.csv", SIDE_HEAD + rows)
+    assert shop.rows("select packing_method, material_cents from accepted.packing_methods order by 1") == [
+        ("foam", 350),
+        ("mesh", 500),
+        ("wrap", 225),
+    ]
+    assert [line for line, _, _ in told(shop)] == [5, 6]
+
+
+def test_a_first_column_without_a_name_is_not_taken_for_an_empty_last_one(tmp_path: Path) -> None:
+    texts = shop_of(tmp_path / "texts").refused("skus.csv", HEAD + ROWS.replace("\n", ",\n"))
+    assert "first column has no name" in texts and "header = false and skip = 1" in texts
+    rows = "".join(f"{number},{line}\n" for number, line in enumerate(SIDE_ROWS.splitlines()))
+    assert "first column" in SmallShop(tmp_path / "m", [SIDES]).refused("methods.csv", SIDE_HEAD + rows)
 
 
 @pytest.mark.parametrize(
@@ -128,6 +170,12 @@ def test_quotes_within_cells_are_read_marked_and_counted(tmp_path: Path) -> None
         'C-3,a "long" tube,…',
         None,
     ]
+    with warehouse.reading(shop.settings) as connection:
+        found = repaired_rows(connection, shop.settings, [(1, 4), (1, 3), (1, 1), (9, 1)])
+    assert [(row.file_name, row.row_number, row.text) for row in found] == [
+        ("skus.csv", 1, 'A-1,24" tube,…'),
+        ("skus.csv", 3, 'C-3,a "long" tube,…'),
+    ]
 
 
 def test_utf8_read_in_another_encoding_is_said(tmp_path: Path) -> None:
@@ -138,6 +186,33 @@ def test_utf8_read_in_another_encoding_is_said(tmp_path: Path) -> None:
         "skus.csv", (HEAD + "A-1,Größe,1\n").encode("cp1252")
     )
     assert right.notes == ()
+
+
+@pytest.mark.parametrize(
+    ("stated", "good", "bad"),
+    [
+        ({"encoding": "utf-8"}, b"A-1,tripod,1", (b"B\xfc,tube,2", b"B\xfd,tube,3", b"C-3,mount,\xc3")),
+        ({}, "A-1,x,\xfc\nA-2,x,\xe4\nA-3,x,\xf6".encode(), (b"B\xfc,tube,2", b"B\xfd,tube,3")),
+        ({}, b"\xef\xbb\xbf", (b"B\xfc,tube,2",)),
+        ({"encoding": "cp1252"}, b"A-1,tripod,\xfc", (b"B\x81,tube,2", b"B\x8d,tube,3")),
+        ({"encoding": "ascii"}, b"A-1,tripod,1", (b"B\xfc,tube,2", b'"B\n\xfd",tube,3')),
+    ],
+)  # fmt: skip
+def test_bytes_that_are_no_text_cost_only_their_rows(
+    tmp_path: Path, stated: dict[str, str], good: bytes, bad: tuple[bytes, ...]
+) -> None:
+    shop = shop_of(tmp_path, **stated)
+    mark, good = (good, b"A-1,tripod,1") if good.startswith(b"\xef") else (b"", good)
+    lines = [mark + HEAD.encode().rstrip(), good, *bad, b"D-4,tube,4", b""]
+    shop.take_one("skus.csv", b"\n".join(lines))
+    assert {key for key, _ in shop.accepted()} == {line[:3].decode() for line in (*good.split(b"\n"), b"D-4")}
+    found = told(shop)
+    assert [
+        [f"\\x{byte:02x}" in text or "…" in text for byte in line if byte > 127]
+        for line, (_, _, text) in zip(bad, found, strict=True)
+    ] == [[True]] * len(bad)
+    assert all("no text in its encoding" in why for _, why, _ in found)
+    assert len({text for _, _, text in found}) == len(bad)
 
 
 def test_broken_characters_never_become_one_key(tmp_path: Path) -> None:
@@ -159,7 +234,7 @@ def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
 
 
 def test_an_export_of_two_character_delimiters_comes_back(tmp_path: Path) -> None:
-    from pipelines import rejects, warehouse
+    from pipelines import rejects
 
     shop = shop_of(tmp_path, delimiter="||")
     shop.take_one("skus.csv", (HEAD + "A-1,,1\n").replace(",", "||"))

@@ -134,6 +134,8 @@ def test_the_next_build_makes_everything_and_the_one_after_builds_on_it(tmp_path
         assert seen.is_current(connection, shop.settings, seen.NO_INPUTS)
         # The withdrawal's own number: what it moved is no change since that build.
         assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) == 3
+        counted = "select delivery_count from marts.record_states where kind = 'skus'"
+        assert connection.execute(counted).fetchall() == [(1,)]
 
 
 SETTINGS = """

@@ -70,7 +70,7 @@ def test_nine_columns_of_ten_agree_in_each_file(source: Source) -> None:
 @pytest.mark.parametrize("source", SOURCES, ids=lambda source: source.name)
 def test_the_file_is_read_as_its_settings_say(source: Source) -> None:
     found, proposal = _proposed(source.name).found.source, _proposed(source.name).proposal
-    assert (found.format, found.delimiter, found.encoding) == (source.format, source.delimiter, source.encoding)
+    assert (found.format, found.delimiter, found.read_as) == (source.format, source.delimiter, source.read_as)
     assert proposal.decimal in (source.decimal, ".")
     assert proposal.date_order == source.date_order
 

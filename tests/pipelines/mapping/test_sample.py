@@ -191,6 +191,7 @@ HEAD = "Order,Paid,Sum\n"
         (HEAD + RECORDS + "\n8 rows\n", {"end_of_table": "(empty line)"}),
         (HEAD + RECORDS + "Total,,36.00\n", {"end_of_table": "Total"}),
         (HEAD + RECORDS.replace("\n", ",\n"), {}),
+        ("Report,,,,\n,,,,\n" + (HEAD + RECORDS).replace("\n", ",,\n"), {"skip": 2}),
         ((HEAD + RECORDS).replace(",", "||"), {"delimiter": "||"}),
         (HEAD + RECORDS + "S-9,2026-02-01\n", {}),
         (HEAD + 'S-1,24" tube,3\nS-2,60" tripod,4\n', {"quote": ""}),
@@ -204,9 +205,19 @@ def test_the_structure_of_a_text_file_is_found_and_its_settings_read_it(
     found = _taken(tmp_path, text)
     delimiter = stated.pop("delimiter", ",")
     assert (stated_structure(found.source), found.source.delimiter) == (stated, delimiter)
-    assert [header.split()[0] for header in found.sample.headers] == list(HEADERS)
+    assert [header.split()[0] for header in found.sample.headers][:3] == list(HEADERS)
     assert {row[0] for row in found.sample.rows} <= {f"S-{day}" for day in range(1, 9)}
     assert bool(found.notes) == bool(stated)
+
+
+@pytest.mark.parametrize("above", [["Report of May"], ["Document", None, "Amounts"], [None, "Account", None, 4711]])
+def test_a_title_or_groups_of_a_workbook_are_no_headers(tmp_path: Path, above: list[object]) -> None:
+    path, book = tmp_path / "log.xlsx", Workbook()
+    for cells in (above, [], ["Order", "Paid", "Sum", "Note", "Zone"], ["S-1", "2026-01-31", 18.5, "x", 1]):
+        book.active.append(cells)
+    book.save(path)
+    found = take_sample(path).sample
+    assert (found.headers, [row[0] for row in found.rows]) == (("Order", "Paid", "Sum", "Note", "Zone"), ["S-1"])
 
 
 def test_a_header_that_is_one_cell_short_names_no_column(tmp_path: Path) -> None:

@@ -1,0 +1,49 @@
+"""Accepted rows that were read although they break the standard, with their text as the archive keeps it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from pipelines.intake.archive import entry_path, origin
+from pipelines.reading.tables import AS_FOUND, FAULT, quoted
+from pipelines.settings import Settings
+from pipelines.warehouse import Connection
+
+
+@dataclass(frozen=True)
+class RepairedRow:
+    """A row of a file, by its number among the rows of records, and its text."""
+
+    file_name: str
+    row_number: int
+    text: str
+
+
+def repaired_rows(connection: Connection, settings: Settings, rows: Iterable[tuple[int, int]]) -> list[RepairedRow]:
+    """Those of the rows, each a delivery and a row number, that were read so. What the archive lacks is left out."""
+    by_delivery = groupby(sorted({(int(delivery), int(number)) for delivery, number in rows}), key=lambda row: row[0])
+    return [
+        row
+        for delivery, wanted in by_delivery
+        for row in _of_delivery(connection, settings, delivery, [number for _, number in wanted])
+    ]
+
+
+def _of_delivery(
+    connection: Connection, settings: Settings, delivery_id: int, wanted: list[int]
+) -> Iterator[RepairedRow]:
+    path = entry_path(settings, delivery_id)
+    entry = json.loads(path.read_bytes()) if path.exists() else {}
+    archived = path.parent / str(entry.get("file"))
+    if not archived.exists():
+        return
+    with origin(archived) as told:
+        found = connection.execute(
+            f"select file_row_number + 1, {quoted(AS_FOUND)} from {told} where {quoted(AS_FOUND)} is not null "
+            f"and {quoted(FAULT)} is null and list_contains(?, file_row_number + 1) order by 1",
+            [wanted],
+        ).fetchall()
+    yield from (RepairedRow(entry["delivery"]["file_name"], number, text) for number, text in found)
