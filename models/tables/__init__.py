@@ -1,36 +1,22 @@
-"""Contracts of every table that is built: core, rating, marts and analysis; shop.tariff_* are loaded before."""
+"""Contracts of every table that is built, and of shop.tariff_*, each in the module of its schema.
+
+TABLES has them all by name. It is gathered when it is first asked for: what only lands files needs few of them, and to
+make them all takes longer than to land a day's file.
+"""
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from typing import TYPE_CHECKING
 
-from models.tables.analysis import ANALYSIS
-from models.tables.billing import BILLING
-from models.tables.boxed import BOXED
-from models.tables.cartons import CARTON_TABLES
-from models.tables.core import CORE
-from models.tables.damage import DAMAGE
-from models.tables.margin import MARGIN
-from models.tables.marts import MARTS
-from models.tables.near_misses import NEAR_MISSES
-from models.tables.rating import RATING
-from models.tables.tariffs import TARIFFS
-from models.tables.whatifs import WHAT_IFS
+if TYPE_CHECKING:
+    from models.tables.every import TABLES
 
-TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema
-    for schema in (
-        *CORE,
-        *TARIFFS,
-        *RATING,
-        *WHAT_IFS,
-        *BILLING,
-        *NEAR_MISSES,
-        *BOXED,
-        *MARTS,
-        *MARGIN,
-        *DAMAGE,
-        *ANALYSIS,
-        *CARTON_TABLES,
-    )
-}
+__all__ = ["TABLES"]
+
+
+def __getattr__(name: str) -> object:
+    if name != "TABLES":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from models.tables.every import TABLES
+
+    return TABLES

@@ -149,7 +149,7 @@ def _staged(connection: Connection, source: Source, content: Content, layout: La
             archived.unlink()
             forget(connection)
             raise
-        reject(connection, source, layout, staged, rows)
+    reject(connection, source, layout, staged)
     return staged
 
 

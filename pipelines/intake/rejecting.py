@@ -27,11 +27,8 @@ from pipelines.settings import Source
 from pipelines.warehouse import Connection
 
 
-def reject(connection: Connection, source: Source, layout: Layout, staged: Staged, origin: str) -> None:
-    """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons.
-
-    origin: SQL for the archived rows (archive.origin).
-    """
+def reject(connection: Connection, source: Source, layout: Layout, staged: Staged) -> None:
+    """Fill the temporary table `refused`: one row per broken row, with its first column and all reasons."""
     kept = [column.header for column in layout.kept if column.header != REJECT_REF]
     pairs = ", ".join(f"{literal(header)}, {layout.archived(header)}" for header in kept)
     faults = ", ".join(_faults(source.kind, layout, staged))
@@ -56,8 +53,7 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
             from (select * from staged where is_broken)
             inner join (
                 select file_row_number + 1 as row_number, cast(json_object({pairs}) as varchar) as source_text, {beside}
-                from {origin}
-                where file_row_number + 1 in (select row_number from staged where is_broken)
+                from questioned_rows
             ) using (row_number)
         )
         """

@@ -55,7 +55,7 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
         staged = stage(connection, said, layout, rows, content.name)
-        reject(connection, said, layout, staged, rows)
+    reject(connection, said, layout, staged)
     return Restaged(then, said, layout, content, staged)
 
 

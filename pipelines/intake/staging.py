@@ -71,14 +71,21 @@ def stage(
 
 
 def _type(connection: Connection, source: Source, layout: Layout, origin: str) -> bool:
-    """Fill `typed_rows`, and `odd_rows` with the texts of those that have an unread cell; whether there are any."""
+    """Fill `typed_rows`, and `questioned_rows` with the archived ones that have an unread cell or break a check.
+
+    The texts of those with an unread cell are the view `odd_rows`; returns whether there are any.
+    """
     typed = _staging(source.kind, layout, _texts_from(source, layout, origin), ())
     connection.execute(f"create or replace temp table typed_rows as {typed}")
-    if not connection.execute("select 1 from typed_rows where is_odd limit 1").fetchall():
-        return False
-    odd = f"(select * from {origin} where file_row_number + 1 in (select row_number from typed_rows where is_odd))"
-    connection.execute(f"create or replace temp table odd_rows as {_texts_from(source, layout, odd)}")
-    return True
+    questioned = _among_typed(origin, "is_odd or is_broken")
+    connection.execute(f"create or replace temp table questioned_rows as {questioned}")
+    odd = _texts_from(source, layout, f"({_among_typed('questioned_rows', 'is_odd')})")
+    connection.execute(f"create or replace temp view odd_rows as {odd}")
+    return bool(connection.execute("select 1 from typed_rows where is_odd limit 1").fetchall())
+
+
+def _among_typed(rows: str, condition: str) -> str:
+    return f"select * from {rows} where file_row_number + 1 in (select row_number from typed_rows where {condition})"
 
 
 def _mend(connection: Connection, source: Source, layout: Layout) -> tuple[str, ...]:
@@ -223,7 +230,8 @@ def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, 
 
 def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
     """Drop the temporary tables of a delivery, in which these columns were looked up."""
-    connection.execute("drop view if exists staged")
+    for name in ("staged", "odd_rows"):
+        connection.execute(f"drop view if exists {name}")
     looked_up = (f"read_{column}" for column in columns)
-    for name in ("typed_rows", "odd_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
+    for name in ("typed_rows", "questioned_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
         connection.execute(f"drop table if exists {name}")

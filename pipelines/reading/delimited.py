@@ -52,6 +52,8 @@ from pipelines.warehouse import Connection, EngineError
 # few files with longer lines are read by Python.
 _LONGEST_LINE = 1 << 21
 _ABOVE = "stands above the header"
+# A dictionary of more texts costs more time to build than it saves room: the packing finds what repeats by itself.
+_PACKED = "codec 'zstd', dictionary_size_limit 1000"
 
 
 @dataclass(frozen=True)
@@ -113,7 +115,7 @@ class DelimitedFile:
 
     def _engine_copy(self, kept: Sequence[Kept], target: Path) -> str:
         notes = f", kv_metadata {{{NOTES}: {literal(chr(10).join(self.notes))}}}" if self.notes else ""
-        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, codec 'zstd'{notes})"
+        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, {_PACKED}{notes})"
 
     def _selected(self, kept: Sequence[Kept]) -> str:
         texts = [f"{_kept_text(column)} as {kept_name(number)}" for number, column in enumerate(kept)]

@@ -6,7 +6,7 @@ They are empty rows, totals, and the header again. What is found may be less tha
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,7 +18,7 @@ from pipelines.reading.shape import TOTALS
 
 _LF = 10
 _BEGIN = 3
-Bytes = npt.NDArray[np.uint8]
+Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -30,23 +30,36 @@ class Suspects:
 
     def are_in(self, block: bytes) -> bool:
         """Whether any may be among these whole lines."""
-        return self._may_begin(block) and self._pattern.search(block) is not None
+        return bool(block) and self._may_begin(block) and self._pattern.search(block) is not None
 
     def _may_begin(self, block: bytes) -> bool:
-        """Whether any line begins so; looked at for all lines at once, since hardly any does."""
-        text = np.frombuffer(block + bytes(_BEGIN + 1), np.uint8)
-        starts = np.concatenate(([0], np.flatnonzero(text[: len(block)] == _LF) + 1))
-        starts = starts[starts < len(block)]
+        """Whether any line may begin so; looked at for all lines at once, since hardly any does."""
+        text = np.frombuffer(block, np.uint8)
+        starts = np.concatenate(([0], np.flatnonzero(text[:-1] == _LF) + 1))
         if self.marks.quote:
             starts = starts + (text[starts] == ord(self.marks.quote))
-        return any(_is_any(text, starts, begin) for begin in self._begins)
+        for at, (ends, goes_on) in enumerate(self._begins):
+            # Beyond the block's end nothing begins; its last byte in that place proves no more than the pattern does.
+            found = text.take(starts + at, mode="clip")
+            if ends[found].any():
+                return True
+            starts = starts[goes_on[found]]
+        return False
 
     @cached_property
-    def _begins(self) -> frozenset[bytes]:
-        """What such lines begin with, small letters for either case. An empty cell begins with a mark."""
-        words = (word.encode()[:_BEGIN].lower() for word in (*TOTALS, *self.headers[:1]))
-        marks = (" ", self.marks.delimiter, self.marks.quote)
-        return frozenset(filter(None, (*words, *(mark.encode() for mark in marks))))
+    def _begins(self) -> tuple[tuple[Flags, Flags], ...]:
+        """What such lines begin with: for each place the bytes with which one ends there, and those with which one goes
+        on, letters in either case. An empty cell begins with a mark."""
+        words = (word.encode()[:_BEGIN] for word in (*TOTALS, *self.headers[:1]))
+        marks = (mark.encode() for mark in (" ", self.marks.delimiter, self.marks.quote))
+        begins = [*filter(None, (*words, *marks))]
+        return tuple(
+            (
+                _either_case(begin[at] for begin in begins if len(begin) == at + 1),
+                _either_case(begin[at] for begin in begins if len(begin) > at + 1),
+            )
+            for at in range(_BEGIN)
+        )
 
     @cached_property
     def _pattern(self) -> re.Pattern[bytes]:
@@ -59,8 +72,6 @@ class Suspects:
         return re.compile(f"(?:\\A|\n)(?:{totals}|{empty}|{again})".encode())
 
 
-def _is_any(text: Bytes, starts: npt.NDArray[np.int64], begin: bytes) -> bool:
-    """Whether any line begins so, letters in either case."""
-    for at, byte in enumerate(begin):
-        starts = starts[(text[starts + at] | 32) == byte | 32]
-    return len(starts) > 0
+def _either_case(letters: Iterable[int]) -> Flags:
+    """For each byte whether it is one of these, but for the bit in which small letters differ from capitals."""
+    return np.isin(np.arange(256) | 32, [letter | 32 for letter in letters])

@@ -1,0 +1,36 @@
+"""Contracts of every table that is built: core, rating, marts and analysis; shop.tariff_* are loaded before."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.tables.analysis import ANALYSIS
+from models.tables.billing import BILLING
+from models.tables.boxed import BOXED
+from models.tables.cartons import CARTON_TABLES
+from models.tables.core import CORE
+from models.tables.damage import DAMAGE
+from models.tables.margin import MARGIN
+from models.tables.marts import MARTS
+from models.tables.near_misses import NEAR_MISSES
+from models.tables.rating import RATING
+from models.tables.tariffs import TARIFFS
+from models.tables.whatifs import WHAT_IFS
+
+TABLES: dict[str, pa.DataFrameSchema] = {
+    str(schema.name): schema
+    for schema in (
+        *CORE,
+        *TARIFFS,
+        *RATING,
+        *WHAT_IFS,
+        *BILLING,
+        *NEAR_MISSES,
+        *BOXED,
+        *MARTS,
+        *MARGIN,
+        *DAMAGE,
+        *ANALYSIS,
+        *CARTON_TABLES,
+    )
+}
