@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+
 import pytest
 
 from models.contracts import sql_type
@@ -40,3 +43,9 @@ def test_tariff_tables_stand_without_any_tariff() -> None:
     with warehouse.scratch() as connection:
         for schema in TARIFFS:
             assert list(columns(connection, str(schema.name))) == list(schema.columns)
+
+
+def test_landing_does_not_make_the_contracts_of_tables_that_are_built() -> None:
+    asked = "import sys, models.record_tables; print('models.tables.every' in sys.modules)"
+    said = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, text=True).stdout
+    assert said == "False\n"
