@@ -31,7 +31,7 @@ def deliver(
     """Hand one letter to the server. on_text is called when only the dot is missing that makes the text whole.
 
     text: the whole message with CRLF line ends. Never raises for what network or server do, and never takes longer than
-    the settings' deadline, the look-up of the server's name aside.
+    the settings' deadline, the system's keyring aside.
     """
     try:
         talk = (connect or connected)(mail)

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines import scheduling, serving, warehouse
+from pipelines import scheduling, serving, waiting, warehouse
 from pipelines.settings import Settings, load
 from tests.pipelines.mailbox import Mailbox, free_port, login, mail_server
 from tests.pipelines.served import HANGS, line_with, schedule, surroundings, until
@@ -56,7 +56,7 @@ def stocked(folder: Path, mailbox: Mailbox) -> Settings:
 def kill_the_intake(settings: Settings) -> bool:
     """Kill the worker that lands files, at once when it begins to write."""
     try:
-        said = json.loads((settings.folder / "warehouse-writer.json").read_text(encoding="utf-8"))
+        said = json.loads((settings.folder / waiting.HOLDER).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return False
     if said["command"] != "intake":
