@@ -11,6 +11,7 @@ import tempfile
 # Fewer for a first look.
 BATCHES = int(os.environ.get("DUNNAGE_BENCH_BATCHES", "10"))
 MOMENTS = 50
+LANDINGS = {"intake": 60, "withdrawal": 20}
 
 
 def run() -> list[tuple[str, float, float]]:
@@ -18,19 +19,33 @@ def run() -> list[tuple[str, float, float]]:
     wrong: list[str] = []
     killed = 0
     for seed in range(BATCHES):
-        found = batch(seed)
-        killed, wrong = killed + found["killed"], wrong + found["wrong"]
+        ended, faults = batch(seed)
+        killed, wrong = killed + ended, wrong + faults
     for each in wrong:
         print(f"  {each}", flush=True)
     tried = BATCHES * MOMENTS
     return [
+        *(each for work in LANDINGS for each in killed_landings(work)),
         (f"faults after {tried} kills of writing commands", float(len(wrong)), 0.0),
         (f"runs of {tried} that ended before they were killed", float(tried - killed), tried * 0.3),
     ]
 
 
-def batch(seed: int) -> dict[str, list[str] | int]:
-    """What one batch found; its progress is printed as it goes."""
+def killed_landings(work: str) -> list[tuple[str, float, float]]:
+    """Intakes or withdrawals that were killed: after how many the next left another content, and how many were not."""
+    count = LANDINGS[work]
+    with tempfile.TemporaryDirectory() as folder:
+        words = [folder, str(count), work, str(count)]
+        told = subprocess.check_output([sys.executable, "-m", "tests.pipelines.intake.killing", *words], text=True)
+    killed, different = map(int, told.split())
+    return [
+        (f"{work}s of {count} that were killed and left another content", float(different), 0.0),
+        (f"{work}s of {count} that ended before they were killed", float(count - killed), 0.0),
+    ]
+
+
+def batch(seed: int) -> tuple[int, list[str]]:
+    """How many runs of one batch were killed, and what was wrong; its progress is printed as it goes."""
     with tempfile.TemporaryDirectory() as folder:
         done = subprocess.run(
             [sys.executable, "-m", "tests.pipelines.killing_commands", folder, str(MOMENTS), str(seed)],
@@ -38,5 +53,5 @@ def batch(seed: int) -> dict[str, list[str] | int]:
             text=True,
         )
     assert done.returncode == 0  # why not was printed
-    found: dict[str, list[str] | int] = json.loads(done.stdout.splitlines()[-1])
-    return found
+    found = json.loads(done.stdout.splitlines()[-1])
+    return found["killed"], found["wrong"]

@@ -95,6 +95,14 @@ def load_all(folder: Path) -> None:
     importlib.import_module(ORCHESTRATOR)
 
 
+def lay_out_record() -> None:
+    """The orchestrator's first start makes its database, which takes longer than a run."""
+    from pipelines import flows
+
+    with flows.recorded():
+        pass
+
+
 def whole(work: Callable[[], object]) -> None:
     """Do it in a child; fails with what it printed where it does not come to its end."""
     end = in_a_child(work)
@@ -200,6 +208,8 @@ def main(folder: Path, moments: int, seed: int, cases: Sequence[Case] = CASES) -
     """Kill `moments` runs, spread over the cases by their shares; progress goes to the standard error."""
     adopt_orphans()
     load_all(folder)
+    if any(case.words[0] == "schedule" for case in cases) and not (folder / ".prefect" / "prefect.db").exists():
+        whole(lay_out_record)
     templates = {case.template for case in cases}
     whole(partial(prepare, folder, templates))
     lengths = noted_expected(folder, cases)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import signal
@@ -20,6 +19,7 @@ from pipelines.settings import Settings, load
 from tests.pipelines.mailbox import mail_server
 from tests.pipelines.served import HANGS, family, line_with, noted, ports, schedule, surroundings, until
 from tests.pipelines.small_shop import small_shop, with_mail
+from tests.pipelines.stranger import nobody_is_answered
 
 SECRET = "one-long-secret-3b90"
 # Python tells its hooks of every socket that is bound and every process that is started; a server would be a Python.
@@ -32,42 +32,6 @@ sys.addaudithook(told)
 """
 COMMAND = "from pipelines.cli import main; sys.exit(main(sys.argv[1:]))"
 BARE_FLOW = "import pathlib; from pipelines import flows; flows.intake(pathlib.Path(sys.argv[2]))"
-# What a user without rights tries: every door of the orchestrator, on every port it finds, and the files themselves.
-STRANGER = """
-import json, os, pathlib, socket, sys
-asked = json.loads(sys.argv[1])
-os.setgroups([]); os.setgid(65534); os.setuid(65534)
-answers = []
-for port in asked["ports"]:
-    for text in asked["requests"]:
-        try:
-            with socket.create_connection(("127.0.0.1", port), 20) as talk:
-                talk.sendall(text.encode())
-                answers.append(talk.recv(200).decode(errors="replace"))
-        except OSError:
-            pass
-for path in asked["paths"]:
-    try:
-        answers.append(str(list(pathlib.Path(path).iterdir()) if pathlib.Path(path).is_dir()
-                           else pathlib.Path(path).read_bytes()[:20]))
-    except OSError:
-        pass
-print(json.dumps({"tried": len(asked["ports"]) * len(asked["requests"]) + len(asked["paths"]), "answers": answers}))
-"""
-HEAD = "Host: 127.0.0.1\r\nOrigin: http://elsewhere.example\r\nConnection: close\r\n"
-REQUESTS = [
-    *(f"GET {path} HTTP/1.1\r\n{HEAD}\r\n" for path in ("/docs", "/openapi.json", "/ui-settings", "/api/docs")),
-    *(
-        f"GET {path} HTTP/1.1\r\n{HEAD}\r\n"
-        for path in ("/api/admin/settings", "/api/admin/version", "/api/csrf-token")
-    ),
-    f"POST /api/deployments/filter HTTP/1.1\r\n{HEAD}Content-Type: application/json\r\nContent-Length: 2\r\n\r\n{{}}",
-    f"OPTIONS /api/flow_runs/ HTTP/1.1\r\n{HEAD}Access-Control-Request-Method: POST\r\n\r\n",
-    "GET /api/events/in HTTP/1.1\r\nHost: 127.0.0.1\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
-    "Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n",
-]
-
-
 BACKUPS = """
 [backup]
 when = "daily"
@@ -174,7 +138,7 @@ def test_a_child_that_hangs_or_is_killed_is_started_again_and_gives_nothing_to_o
             assert [str(letter["Subject"]) for letter in mailbox.kept] == ["Fernmoor Optics: a scheduled run hung"]
             processes = family(started.pid)
             assert len(processes) == 2
-            nobody_is_answered(shop, processes)
+            nobody_is_answered(shop.folder, processes)
             os.kill(processes[1], signal.SIGKILL)
             line_with(started, "was ended by signal 9; it is done again")
             all_end_with_the_parent(started, signal.SIGTERM)
@@ -189,20 +153,6 @@ def with_limit(shop: Settings, hours: str) -> None:
     fresh = toml.with_name("dunnage.fresh")
     fresh.write_text(f"{text}\nend_after_hours = {hours}\n", encoding="utf-8")
     fresh.replace(toml)
-
-
-def nobody_is_answered(shop: Settings, processes: list[int]) -> None:
-    """Another user of the machine tries all doors; only root can be somebody else."""
-    if os.geteuid() != 0:
-        return
-    paths = [str(shop.folder), *(f"/proc/{each}/environ" for each in processes)]
-    asked = {"ports": sorted(ports(processes)), "requests": REQUESTS, "paths": paths}
-    told = subprocess.run(
-        [sys.executable, "-c", STRANGER, json.dumps(asked)], check=True, capture_output=True, text=True
-    )
-    said = json.loads(told.stdout)
-    assert said["tried"] >= 3
-    assert said["answers"] == []
 
 
 def all_end_with_the_parent(started: subprocess.Popen[str], ending: signal.Signals) -> None:
