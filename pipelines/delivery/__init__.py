@@ -80,7 +80,7 @@ def _answer_to_text(talk: Talk, mail: Mail) -> Answer:
         return Answer(Reply.UNCLEAR, _words(broken, mail))
     if code // 100 == 3:
         return Answer(Reply.UNCLEAR, f"no answer to a letter: {_said(code, said, mail)}")
-    if not talk.ends_in_step():
+    if not talk.ends_in_step(code):
         return Answer(Reply.UNCLEAR, f"the server said more after its answer {_said(code, said, mail)}")
     return Answer(Reply.ACCEPTED) if code // 100 == 2 else _refusal(code, said, mail)
 

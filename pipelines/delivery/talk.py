@@ -179,17 +179,22 @@ class Talk(smtplib.SMTP):
                 return False
         return True
 
-    def ends_in_step(self) -> bool:
-        """Say goodbye; false where a refusal comes that is none of the goodbye: the reply before may be to nothing.
+    def ends_in_step(self, answer: int) -> bool:
+        """Say goodbye; false where a reply comes that is none of the goodbye: `answer` may then be to nothing.
 
-        A server that answers before it is asked is one reply ahead, and this one then belongs to the step before.
+        A server that answers before it is asked is one reply ahead, and the next then belongs to the step before. The
+        same answer said twice is no such thing.
         """
         self._ends_at = min(self._ends_at, time.monotonic() + GOODBYE_SECONDS)
         try:
-            code, _ = self.getreply() if self.has_spoken() else self.docmd("QUIT")
+            while self.has_spoken():
+                code, _ = self.getreply()
+                if code // 100 != answer // 100:
+                    return _is_farewell(code)
+            code, _ = self.docmd("QUIT")
         except BROKEN:  # it closed, or says nothing that can be read: the reply stands
             return True
-        return code // 100 == 2 or code == 421 or 500 <= code <= 504
+        return _is_farewell(code) or code // 100 == 2 == answer // 100
 
     def _left(self) -> float:
         left = self._ends_at - time.monotonic()
@@ -220,6 +225,11 @@ def _reached(mail: Mail, left: Callable[[], float]) -> socket.socket:
         else:
             return connection
     raise problem or OSError(f"{mail.host} has no address")
+
+
+def _is_farewell(code: int) -> bool:
+    """Whether a goodbye may be answered so: it is taken, the server is closing, or it does not know the command."""
+    return code in (221, 421) or 500 <= code <= 504
 
 
 def _encoded(text: bytes) -> str:
