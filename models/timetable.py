@@ -15,6 +15,7 @@ from models.setting_types import RefusedError, Section, nearest
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 # Every month has these days.
 LAST_SAFE_DAY = 28
+LONGEST_LIMIT_HOURS = 24 * 7
 
 
 def _time(text: str) -> time:
@@ -59,7 +60,8 @@ class Rule:
 class Schedule(Section):
     """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month.
 
-    tell_after_hours: the owner is told where a run was not begun for so long after its time.
+    tell_after_hours: the owner is told where a run was not begun for so long after its time. end_after_hours: what is
+    due at one moment is done together; where it is not over after so long, it hangs: it is ended and done again.
     """
 
     affected: ClassVar[str] = "scheduled runs"
@@ -70,6 +72,12 @@ class Schedule(Section):
     review_day: Annotated[int, Field(ge=1, le=LAST_SAFE_DAY)] = 5
     review_at: Clock = "07:00"
     tell_after_hours: Annotated[int, Field(ge=1)] = 24
+    end_after_hours: Annotated[float, Field(gt=0, le=LONGEST_LIMIT_HOURS)] = 6.0
+
+    @property
+    def end_after_seconds(self) -> float:
+        """The limit of a run in seconds."""
+        return self.end_after_hours * 3600
 
     @property
     def rules(self) -> tuple[Rule, ...]:

@@ -1,8 +1,8 @@
 """The runs as Prefect flows: the same steps, with names and a record of each run. The only user of Prefect.
 
-`dunnage schedule` waits and begins the runs; the outbox tries letters again; Prefect records what was done, in the
-shop's folder or at the server that PREFECT_API_URL names. A scheduled run takes its turn first
-(pipelines/scheduling.py), so that none is done twice.
+`dunnage schedule` begins the runs; Prefect records what was done, in the shop's folder or at the server that
+PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its turn first (pipelines/scheduling.py), which
+knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +30,6 @@ from pipelines.intake import take_in
 from pipelines.reports import Sending
 from pipelines.settings import Settings, load
 
-UNSCHEDULED = Due("by hand", date.min, datetime.min)
 # The folder whose runs a server may ask for, named where the worker is started.
 SERVED = "DUNNAGE_SHOP"
 # Prefect's workers and runners name the run here that a server asked them for.
@@ -38,8 +37,7 @@ ASKED = "PREFECT__FLOW_RUN_ID"
 
 
 def _step(function: Callable[..., Any], name: str) -> Any:
-    """A task that waits for its turn where another command is writing."""
-    return task(scheduling.patiently()(function), name=name, cache_policy=None)
+    return task(function, name=name, cache_policy=None)
 
 
 land_files = _step(take_in, "land files")
@@ -49,7 +47,7 @@ watch_records = _step(runs.run_watch, "build and watch")
 mail_review = _step(reports.send_review, "mail the review")
 mail_alarms = _step(reports.send_alarms, "mail alarms")
 make_backup = _step(keeping.scheduled_backup, "make a backup")
-mail_waiting = _step(reports.send_waiting, "mail what waits")
+mail_waiting = _step(owner_letters.send_waiting, "mail what waits")
 
 
 def tell_owner(flow: Any, flow_run: Any, state: Any) -> None:
@@ -94,7 +92,8 @@ def _served(shop: Path) -> Settings:
 @contextmanager
 def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> Iterator[scheduling.Turn]:
     if not is_scheduled:
-        yield scheduling.Turn(UNSCHEDULED)
+        with scheduling.by_hand() as taken:
+            yield taken
         return
     with scheduling.turn(settings, kind, datetime.now(UTC)) as taken:
         if taken.is_again:

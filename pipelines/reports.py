@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 
 from models import editions, mailing
-from models.errors import NotFoundError, SettingsError
+from models.errors import SettingsError
 from models.mail_settings import Mail
 from models.mailing import Letter, State
 from pipelines import delivery, outbox, reviewing, runs, scheduling, warehouse
@@ -206,18 +206,9 @@ def send_waiting(
 ) -> Sending:
     """Send what is due of letters queued before; nothing where the shop has no mail server or no letter waits."""
     nothing = Sending("waiting letters", 0)
-    if not settings.mail.is_set or next_letter_at(settings, now()) is None:
+    if outbox.next_letter_at(settings, now()) is None:
         return nothing
     return _sent(settings, lambda connection: nothing, connect, now)
-
-
-def next_letter_at(settings: Settings, now: datetime) -> datetime | None:
-    """When send_waiting will next have something to send, None where no letter waits. Instants in UTC, without zone."""
-    try:
-        with warehouse.reading(settings) as connection:
-            return outbox.next_due(connection, now)
-    except NotFoundError:  # nothing was ever landed
-        return None
 
 
 def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:

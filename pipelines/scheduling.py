@@ -17,7 +17,7 @@ from filelock import FileLock, Timeout
 
 from models.errors import NotFoundError
 from models.timetable import Due, Rule, latest, missed, open_runs, upcoming
-from pipelines import warehouse
+from pipelines import waiting, warehouse
 from pipelines.settings import Settings
 
 # The state of the world when the shop's first schedule began: nothing before it counts as missed.
@@ -53,11 +53,11 @@ class Absence:
 @contextmanager
 def patiently() -> Iterator[None]:
     """Within the block a writer waits twenty minutes for another one: nobody stands by to try again."""
-    token = warehouse.PATIENCE.set(PATIENCE.total_seconds())
+    token = waiting.PATIENCE.set(PATIENCE.total_seconds())
     try:
         yield
     finally:
-        warehouse.PATIENCE.reset(token)
+        waiting.PATIENCE.reset(token)
 
 
 def rules(settings: Settings) -> tuple[Rule, ...]:
@@ -131,7 +131,8 @@ def _book(settings: Settings) -> list[tuple[str, date, bool]]:
 def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
     """Take the turn of the last due run of this kind; without a due one where it is done, or at work elsewhere.
 
-    The run counts as done when the block ends, as not done when it raises or the worker dies in it.
+    The run counts as done when the block ends, as not done when it raises or the worker dies in it. Within the block
+    writers wait for others.
     """
     lock = FileLock(settings.folder / f"schedule-{kind}.lock", timeout=0, mode=0o600)
     try:
@@ -140,12 +141,20 @@ def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
         yield Turn(None)
         return
     try:
-        taken = _claimed(settings, _rule(settings, kind), now)
-        yield taken
-        if taken.due:
-            _record_end(settings, taken.due, taken.outcome)
+        with patiently():
+            taken = _claimed(settings, _rule(settings, kind), now)
+            yield taken
+            if taken.due:
+                _record_end(settings, taken.due, taken.outcome)
     finally:
         lock.release()
+
+
+@contextmanager
+def by_hand() -> Iterator[Turn]:
+    """The turn of a run that somebody asks for outside the calendar: always to be done, and nobody keeps book of it."""
+    with patiently():
+        yield Turn(Due("by hand", date.min, datetime.min))
 
 
 def _rule(settings: Settings, kind: str) -> Rule:
@@ -154,7 +163,7 @@ def _rule(settings: Settings, kind: str) -> Rule:
 
 def _claimed(settings: Settings, rule: Rule, now: datetime) -> Turn:
     due = latest(rule, now, ZoneInfo(settings.shop.time_zone))
-    with patiently(), warehouse.writing(settings, f"schedule ({rule.kind})") as connection:
+    with warehouse.writing(settings, f"schedule ({rule.kind})") as connection:
         if connection.execute(DONE, [rule.kind, due.due_on]).fetchall():
             return Turn(None)
         with warehouse.transaction(connection):
@@ -162,7 +171,7 @@ def _claimed(settings: Settings, rule: Rule, now: datetime) -> Turn:
 
 
 def _record_end(settings: Settings, due: Due, outcome: str) -> None:
-    with patiently(), warehouse.writing(settings, f"schedule ({due.kind})") as connection:
+    with warehouse.writing(settings, f"schedule ({due.kind})") as connection:
         _finish(connection, due, datetime.now(UTC), outcome)
     _told_mark(settings, due.kind).unlink(missing_ok=True)
 
@@ -208,4 +217,7 @@ def _told_mark(settings: Settings, kind: str) -> Path:
 
 
 def _told_text(settings: Settings, kind: str, now: datetime) -> str:
-    return latest(_rule(settings, kind), now, ZoneInfo(settings.shop.time_zone)).due_on.isoformat()
+    """The day of the last due run; of what has no rule, as letters that wait, the present day."""
+    zone = ZoneInfo(settings.shop.time_zone)
+    found = [latest(rule, now, zone).due_on for rule in rules(settings) if rule.kind == kind]
+    return (found or [now.astimezone(zone).date()])[0].isoformat()

@@ -39,12 +39,12 @@ def last_runs(connection: Connection) -> pd.DataFrame:
 
 
 def overdue_letters(connection: Connection, before: datetime) -> pd.DataFrame:
-    """Letters that failed for good, and those whose next attempt was due before that instant (UTC, without zone)."""
+    """Letters that failed or are unsure, and those due before that instant (UTC, without zone) and still not tried."""
     letters = unsettled_letters(connection)
     if letters.empty:
         return letters
     is_late = letters["state"].isin(["queued", "sending"]) & (letters["next_attempt_at"] < before)
-    return letters[is_late | (letters["state"] == "failed")]
+    return letters[is_late | letters["state"].isin(["failed", "unsure"])]
 
 
 def _of_outbox(connection: Connection, query: str) -> pd.DataFrame:

@@ -13,12 +13,9 @@ import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
-from filelock import FileLock, Timeout
+from models.errors import BackupError
+from pipelines import durable, waiting
 
-from models.errors import BackupError, WarehouseBusyError
-from pipelines import durable
-
-LOCK = "warehouse.lock"
 JOURNAL = "restoring.json"
 STAGE = ".restoring"
 # Renames take moments; a holder of the lock that finds a journal carries it out before anything else.
@@ -42,13 +39,8 @@ def finish(folder: Path) -> None:
     """Finish a swap that was cut off. Raises WarehouseBusyError where one is at work and does not come to its end."""
     if not is_pending(folder):
         return
-    try:
-        with FileLock(folder / LOCK, timeout=PATIENCE_SECONDS, mode=0o600):
-            carry_out(folder)
-    except Timeout:
-        raise WarehouseBusyError(
-            str(folder), "is being restored", "this command", "wait until the restore ends, then run this one again"
-        ) from None
+    with waiting.sole_writer(folder, "restore", PATIENCE_SECONDS):
+        carry_out(folder)
 
 
 def carry_out(folder: Path) -> None:

@@ -6,41 +6,29 @@ when it is done (a checkpoint, a file copy, one rename); readers open that copy 
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from contextvars import ContextVar
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import duckdb
-from filelock import FileLock, Timeout
 
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
 from models.sql_texts import sql_texts
-from pipelines import durable, swapping
+from pipelines import durable, swapping, waiting
 
 if TYPE_CHECKING:
     from pipelines.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
 EngineError = duckdb.Error
-# Seconds for which a writer waits until another one ends. A person is told at once; a scheduled run waits.
-PATIENCE: ContextVar[float] = ContextVar("patience", default=0.0)
 
 
-def files(settings: Settings) -> tuple[Path, Path, Path, Path]:
-    """The warehouse, the copy for readers, the lock and the note of who holds it."""
-    folder = settings.folder
-    return (
-        folder / "warehouse.duckdb",
-        folder / "warehouse-reading.duckdb",
-        folder / swapping.LOCK,
-        folder / "warehouse-writer.json",
-    )
+def files(settings: Settings) -> tuple[Path, Path]:
+    """The warehouse, and the copy for readers."""
+    return settings.folder / "warehouse.duckdb", settings.folder / "warehouse-reading.duckdb"
 
 
 @contextmanager
@@ -49,7 +37,7 @@ def writing(settings: Settings, command: str) -> Iterator[Connection]:
 
     Raises WarehouseBusyError that names the holder, WarehouseError for a damaged or newer file.
     """
-    warehouse, copy, _, _ = files(settings)
+    warehouse, copy = files(settings)
     with held(settings, command):
         connection = _opened(settings, warehouse)
         try:
@@ -66,7 +54,7 @@ def reading(settings: Settings) -> Iterator[Connection]:
 
     Raises NotFoundError where nothing was ever landed.
     """
-    warehouse, copy, _, _ = files(settings)
+    warehouse, copy = files(settings)
     swapping.finish(settings.folder)
     if not warehouse.exists():
         raise NotFoundError(
@@ -111,37 +99,13 @@ def transaction(connection: Connection) -> Iterator[None]:
 
 @contextmanager
 def held(settings: Settings, command: str, seconds: float | None = None) -> Iterator[None]:
-    """The writer's lock alone, with no file opened; waited for so many seconds, or as PATIENCE says.
+    """The writer's lock alone, with no file opened; a restore that was cut off is finished first.
 
     Raises WarehouseBusyError that names the holder.
     """
-    _, _, lock_file, note = files(settings)
-    lock = FileLock(lock_file, timeout=PATIENCE.get() if seconds is None else seconds, mode=0o600)
-    try:
-        lock.acquire()
-    except Timeout:
-        raise WarehouseBusyError(
-            str(lock_file),
-            f"the warehouse is being written by {_holder(note)}",
-            "this command; readers go on",
-            "wait until that command ends, then run this one again",
-        ) from None
-    try:
-        since = datetime.now().astimezone().isoformat(timespec="seconds")
-        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
+    with waiting.sole_writer(settings.folder, command, seconds):
         swapping.carry_out(settings.folder)
         yield
-    finally:
-        note.unlink(missing_ok=True)
-        lock.release()
-
-
-def _holder(note: Path) -> str:
-    try:
-        said = json.loads(note.read_text(encoding="utf-8"))
-        return f"`dunnage {said['command']}`, process {said['process']}, since {said['since']}"
-    except (OSError, ValueError, KeyError):
-        return "another command"
 
 
 def _opened(settings: Settings, path: Path) -> Connection:

@@ -23,7 +23,7 @@ FORBIDDEN = {
     "dashboards": {"pipelines", "duckdb", "prefect", "smtplib"},
     "pipelines": {"sample_data", "tests"},
 }
-SHARED_STEPS = {"durable", "settings", "swapping", "toml_files", "warehouse", "reading", "sql_models"}
+SHARED_STEPS = {"durable", "settings", "swapping", "toml_files", "waiting", "warehouse", "reading", "sql_models"}
 # They call by these names what renames no file: a tree of SQL, a column of a table, a place of Spark's own storage.
 OTHER_RENAMES = {"pipelines/outgrown/dialect.py", "pipelines/outgrown/storage.py", "pipelines/tracing.py"}
 RENAMES = {"move", "rename", "renames", "replace"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ PAUSES = (60.0, 300.0, 900.0, 3600.0)
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--once", action="store_true", help="do the runs that are due now, then end")
     parser.add_argument("--tied", action="store_true", help=argparse.SUPPRESS)  # ends when its standard input closes
+    parser.add_argument("--after-hang", action="store_true", help=argparse.SUPPRESS)  # the child before was ended
 
 
 def run(args: argparse.Namespace) -> int:
@@ -29,22 +31,27 @@ def run(args: argparse.Namespace) -> int:
     if args.tied:
         workers.end_with_parent()
     shop = settings.load_from(args.shop)
-    return _once(shop) if args.once else _serve(shop)
+    if not args.once:
+        return _serve(shop)
+    # Of a child the one that started it sees to the limit; from a timer nobody does.
+    with nullcontext() if args.tied else workers.limited(shop.schedule.end_after_seconds):
+        return _once(shop, is_after_hang=args.after_hang)
 
 
-def _once(shop: Settings) -> int:
+def _once(shop: Settings, *, is_after_hang: bool) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import owner_letters, reports, scheduling
+    from pipelines import owner_letters, scheduling
 
     now = datetime.now(UTC)
+    if is_after_hang:
+        owner_letters.tell_hang(shop, now)
     scheduling.begin(shop, now)
     absences, due_runs = scheduling.absences(shop, now), scheduling.due_runs(shop, now)
     failed = _made_up(shop, due_runs) if due_runs else []
-    with scheduling.patiently():
-        if absences:
-            owner_letters.tell_absences(shop, absences, [due.kind for due in failed])
-        reports.send_waiting(shop)
+    if absences:
+        owner_letters.tell_absences(shop, absences, [due.kind for due in failed])
+    owner_letters.send_waiting(shop)
     return 1 if failed else 0
 
 
@@ -84,21 +91,45 @@ def _keep_time(folder: Path) -> None:
     """For ever: do what is due in a process of its own; what did not succeed is tried again after a pause."""
     import time
 
-    from pipelines import workers
-
     seen: set[Due] = set()
-    tries, again_at = 0, 0.0
+    tries, again_at, has_hung = 0, 0.0, False
     while True:
         work = _work(folder)
         if not work:
             seen, tries = set(), 0
         elif work - seen or time.monotonic() >= again_at:
             tries = 1 if work - seen else tries + 1
-            ended = workers.do(["--shop", str(folder), "schedule", "--once", "--tied"])
-            if ended < 0:
-                print(f"the run was ended by signal {-ended}; it is done again", flush=True)
+            has_hung = _is_hung(folder, is_after_hang=has_hung)
             seen, again_at = seen | work, time.monotonic() + PAUSES[min(tries, len(PAUSES)) - 1]
         time.sleep(LOOK_SECONDS)
+
+
+def _is_hung(folder: Path, *, is_after_hang: bool) -> bool:
+    """Let a child do what is due; true where it was not over in time and was ended. The next one tells the owner."""
+    from pipelines import workers
+
+    words = ["--shop", str(folder), "schedule", "--once", "--tied", *["--after-hang"] * is_after_hang]
+    longest = _limit(folder)
+    try:
+        ended = workers.do(words, longest)
+    except TimeoutError:
+        print(f"the run was not over after {longest / 3600:g} hours and was ended; it is done again", flush=True)
+        return True
+    if ended < 0:
+        print(f"the run was ended by signal {-ended}; it is done again", flush=True)
+    return False
+
+
+def _limit(folder: Path) -> float:
+    """Seconds after which a child counts as hung, as the settings say now; as usual where they cannot be read."""
+    from models.errors import DunnageError
+    from models.timetable import Schedule
+    from pipelines import settings
+
+    try:
+        return settings.load(folder).schedule.end_after_seconds
+    except (DunnageError, OSError):
+        return Schedule().end_after_seconds
 
 
 def _work(folder: Path) -> set[Due]:
@@ -113,8 +144,7 @@ def _work(folder: Path) -> set[Due]:
     try:
         shop = settings.load(folder)
         due = set(scheduling.due_runs(shop, now))
-        with warehouse.reading(shop) as connection:
-            letters_at = outbox.next_due(connection, now.replace(tzinfo=None)) if shop.mail.is_set else None
+        letters_at = outbox.next_letter_at(shop, now.replace(tzinfo=None))
     except (DunnageError, warehouse.EngineError, OSError) as wrong:
         return {Due(str(wrong), date.min, now.min)}
     if letters_at and letters_at <= now.replace(tzinfo=None):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from pipelines.reports import Sending
+    from pipelines.reports import Again, Sending
 
 from pipelines import options
 
@@ -27,12 +27,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--retry-unsure", action="store_true", help="queue letters again of which nobody knows whether they arrived"
     )
+    parser.add_argument(
+        "--arrived", action="store_true", help="count the unsure letters as sent: their recipients have them"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import outbox, reports, runs, settings
+    from pipelines import reports, runs, settings
 
     console = Console()
     shop = settings.load_from(args.shop)
@@ -41,12 +44,20 @@ def run(args: argparse.Namespace) -> int:
     with console.status("building") as status:
         made = runs.run_review(shop, args.month, progress=lambda name: status.update(f"building {name}"))
         status.update("writing letters")
-        if args.dry_run:
-            sending = reports.dry_run(shop, made)
-        else:
-            again = [outbox.retry_failed] * args.retry_failed + [outbox.retry_unsure] * args.retry_unsure
-            sending = reports.send_review(shop, made, again=again)
+        sending = reports.dry_run(shop, made) if args.dry_run else reports.send_review(shop, made, again=_asked(args))
     return _told(console, sending)
+
+
+def _asked(args: argparse.Namespace) -> list[Again]:
+    """What the owner decides about letters that would else stay as they are."""
+    from pipelines import outbox
+
+    asked = {
+        outbox.note_arrived: args.arrived,
+        outbox.retry_failed: args.retry_failed,
+        outbox.retry_unsure: args.retry_unsure,
+    }
+    return [decide for decide, is_asked in asked.items() if is_asked]
 
 
 def _told(console: Console, sending: Sending) -> int:

@@ -17,14 +17,15 @@ if TYPE_CHECKING:
 SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 AGAIN = {
-    "failed": "the server took none of these letters",
-    "unsure": "handed over without a clear answer, so each may have arrived or not",
+    "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again",
+    "unsure": "handed over without a clear answer, so each may have arrived or not; "
+    "`dunnage send --retry-unsure` sends them again, `dunnage send --arrived` says that they came",
 }
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--check", action="store_true", help="print only what is overdue; exit code 1 where anything is"
+        "--check", action="store_true", help="print only what is overdue or lost; exit code 1 where anything is"
     )
 
 
@@ -100,4 +101,4 @@ def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
         console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))
         for state, what in AGAIN.items():
             if state in set(letters["state"]):
-                console.print(f"{state}: {what}; `dunnage send --retry-{state}` sends them again", highlight=False)
+                console.print(f"{state}: {what}", highlight=False)

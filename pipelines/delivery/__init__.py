@@ -31,7 +31,7 @@ def deliver(
     """Hand one letter to the server. on_text is called when only the dot is missing that makes the text whole.
 
     text: the whole message with CRLF line ends. Never raises for what network or server do, and never takes longer than
-    the settings' deadline, the look-up of the server's name aside.
+    the settings' deadline, the system's keyring aside.
     """
     try:
         talk = (connect or connected)(mail)
@@ -80,7 +80,7 @@ def _answer_to_text(talk: Talk, mail: Mail) -> Answer:
         return Answer(Reply.UNCLEAR, _words(broken, mail))
     if code // 100 == 3:
         return Answer(Reply.UNCLEAR, f"no answer to a letter: {_said(code, said, mail)}")
-    if not talk.ends_in_step():
+    if not talk.ends_in_step(code):
         return Answer(Reply.UNCLEAR, f"the server said more after its answer {_said(code, said, mail)}")
     return Answer(Reply.ACCEPTED) if code // 100 == 2 else _refusal(code, said, mail)
 

@@ -18,6 +18,7 @@ from collections.abc import Callable
 from typing import Any
 
 from models.mail_settings import Mail
+from pipelines.delivery import lookups
 
 LONGEST_REPLY = 1 << 16  # RFC 5321, section 4.5.3.1.5: 512 octets a line; many servers say more, none this much
 CONNECT_SECONDS = 30.0
@@ -45,9 +46,9 @@ class Talk(smtplib.SMTP):
     """A conversation from the greeting on. Its methods raise one of BROKEN for what network and server do."""
 
     def __init__(self, mail: Mail) -> None:
-        super().__init__(local_hostname=_own_name())
-        self._mail = mail
         self._ends_at = time.monotonic() + mail.timeout_seconds
+        super().__init__(local_hostname=lookups.own_name(mail.timeout_seconds))
+        self._mail = mail
         self._heard = bytearray()
 
     def begin(self) -> None:
@@ -178,17 +179,22 @@ class Talk(smtplib.SMTP):
                 return False
         return True
 
-    def ends_in_step(self) -> bool:
-        """Say goodbye; false where a refusal comes that is none of the goodbye: the reply before may be to nothing.
+    def ends_in_step(self, answer: int) -> bool:
+        """Say goodbye; false where a reply comes that is none of the goodbye: `answer` may then be to nothing.
 
-        A server that answers before it is asked is one reply ahead, and this one then belongs to the step before.
+        A server that answers before it is asked is one reply ahead, and the next then belongs to the step before. The
+        same answer said twice is no such thing.
         """
         self._ends_at = min(self._ends_at, time.monotonic() + GOODBYE_SECONDS)
         try:
-            code, _ = self.getreply() if self.has_spoken() else self.docmd("QUIT")
+            while self.has_spoken():
+                code, _ = self.getreply()
+                if code // 100 != answer // 100:
+                    return _is_farewell(code)
+            code, _ = self.docmd("QUIT")
         except BROKEN:  # it closed, or says nothing that can be read: the reply stands
             return True
-        return code // 100 == 2 or code == 421 or 500 <= code <= 504
+        return _is_farewell(code) or code // 100 == 2 == answer // 100
 
     def _left(self) -> float:
         left = self._ends_at - time.monotonic()
@@ -208,18 +214,22 @@ class Talk(smtplib.SMTP):
 def _reached(mail: Mail, left: Callable[[], float]) -> socket.socket:
     """A connection to the first address of the host that answers."""
     problem: OSError | None = None
-    for *_, address in socket.getaddrinfo(mail.host, mail.port, type=socket.SOCK_STREAM):
+    for family, kind, protocol, _, address in lookups.addresses(mail.host, mail.port, left()):
+        connection = socket.socket(family, kind, protocol)
         try:
-            return socket.create_connection((str(address[0]), mail.port), timeout=min(left(), CONNECT_SECONDS))
+            connection.settimeout(min(left(), CONNECT_SECONDS))
+            connection.connect(address)
         except OSError as broken:
             problem = broken
+            connection.close()
+        else:
+            return connection
     raise problem or OSError(f"{mail.host} has no address")
 
 
-def _own_name() -> str:
-    """What this machine calls itself: RFC 5321, section 4.1.3 has the number in brackets for one without a name."""
-    name = socket.getfqdn()
-    return name if re.fullmatch(r"[A-Za-z0-9.-]+\.[A-Za-z0-9-]+", name) else "[127.0.0.1]"
+def _is_farewell(code: int) -> bool:
+    """Whether a goodbye may be answered so: it is taken, the server is closing, or it does not know the command."""
+    return code in (221, 421) or 500 <= code <= 504
 
 
 def _encoded(text: bytes) -> str:

@@ -61,7 +61,7 @@ def rebuild(settings: Settings, progress: Progress = lambda name: None) -> int:
 
     Raises WarehouseError where a warehouse is there, ArchiveError where the archive has no entries or altered files.
     """
-    target, copy, _, _ = warehouse.files(settings)
+    target, copy = warehouse.files(settings)
     with warehouse.held(settings, "replay"):
         if target.exists():
             raise WarehouseError(

@@ -58,7 +58,7 @@ def _folders(folder: Path) -> dict[str, str]:
 
 def present(folder: Path, places: list[str]) -> list[str]:
     """Whatever of the present shop a backup replaces, relative to the folder: nothing later may be mixed into it."""
-    path, copy, _, _ = warehouse.files(Settings(folder=folder))
+    path, copy = warehouse.files(Settings(folder=folder))
     loose = [path, path.with_name(path.name + ".wal"), copy, *sorted(folder.glob("*.toml"))]
     found = [*(each.name for each in loose), *places]
     return [each for each in found if os.path.lexists(folder / each) and not _is_empty(folder / each)]

@@ -183,7 +183,7 @@ def _in(stage: Path, folders: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     for name in FOLDERS:
         if (stage / name).is_dir():
             yield f"{stage.name}/{name}", folders[name]
-    path, copy, _, _ = warehouse.files(Settings(folder=stage))
+    path, copy = warehouse.files(Settings(folder=stage))
     loose = [*sorted(stage.glob("*.toml")), copy, path]
     yield from ((f"{stage.name}/{each.name}", each.name) for each in loose if each.exists())
 

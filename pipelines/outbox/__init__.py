@@ -6,11 +6,13 @@ from pipelines.outbox.letters import (
     Queued,
     claim_due,
     next_due,
+    next_letter_at,
     queue,
     retry_failed,
     retry_unsure,
     settle,
 )
+from pipelines.outbox.losses import note_arrived, queue_notice, untold
 from pipelines.outbox.talks import Deliver, hand_over, sole_sender
 from pipelines.outbox.texts import text_path
 
@@ -23,11 +25,15 @@ __all__ = [
     "edition_of",
     "hand_over",
     "next_due",
+    "next_letter_at",
+    "note_arrived",
     "queue",
+    "queue_notice",
     "retry_failed",
     "retry_unsure",
     "review_edition",
     "settle",
     "sole_sender",
     "text_path",
+    "untold",
 ]

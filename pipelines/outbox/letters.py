@@ -11,9 +11,11 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 
+from models.errors import NotFoundError
 from models.mailing import Letter, State, claimed, settled
 from pipelines import warehouse
 from pipelines.outbox import texts
+from pipelines.settings import Settings
 from pipelines.warehouse import Connection
 
 
@@ -39,16 +41,23 @@ def queue(
     connection: Connection, folder: Path, report: str, edition: int, letters: Iterable[Queued], now: datetime
 ) -> list[str]:
     """Queue the letters that were not queued before, all or none; returns the ids of the new ones."""
+    with warehouse.transaction(connection):
+        return queue_within(connection, folder, report, edition, letters, now)
+
+
+def queue_within(
+    connection: Connection, folder: Path, report: str, edition: int, letters: Iterable[Queued], now: datetime
+) -> list[str]:
+    """The same within a transaction of the caller's."""
     known = {row[0] for row in connection.execute("select message_id from outbox.messages").fetchall()}
     fresh = [letter for letter in letters if letter.message_id not in known]
     for letter in fresh:
         texts.keep_text(folder, letter.message_id, letter.text)
-    with warehouse.transaction(connection):
-        for letter in fresh:
-            connection.execute(
-                "insert into outbox.messages values (?, ?, ?, ?, 'queued', 0, 0, ?, ?, null, '')",
-                [letter.message_id, report, edition, letter.recipient, now, now],
-            )
+    for letter in fresh:
+        connection.execute(
+            "insert into outbox.messages values (?, ?, ?, ?, 'queued', 0, 0, ?, ?, null, '', false)",
+            [letter.message_id, report, edition, letter.recipient, now, now],
+        )
     return [letter.message_id for letter in fresh]
 
 
@@ -118,7 +127,7 @@ def retry_unsure(connection: Connection, now: datetime) -> int:
 
 def _queue_again(connection: Connection, state: State, now: datetime) -> int:
     found = connection.execute(
-        "update outbox.messages set state = 'queued', attempts = 0, next_attempt_at = ? "
+        "update outbox.messages set state = 'queued', attempts = 0, next_attempt_at = ?, is_told = false "
         "where state = ? returning message_id",
         [now, state.value],
     ).fetchall()
@@ -139,3 +148,14 @@ def next_due(connection: Connection, now: datetime) -> datetime | None:
     ).fetchall()
     due: datetime | None = found[0][0]
     return due
+
+
+def next_letter_at(settings: Settings, now: datetime) -> datetime | None:
+    """`next_due` of a shop; None too where it has no mail server, or nothing was ever landed."""
+    if not settings.mail.is_set:
+        return None
+    try:
+        with warehouse.reading(settings) as connection:
+            return next_due(connection, now)
+    except NotFoundError:
+        return None

@@ -64,6 +64,7 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # review_day = 5
 # review_at = "07:00"
 # tell_after_hours = 24    # the owner is told of runs that nobody began for so long after their time
+# end_after_hours = 6      # runs that are not over after so long hang: they are ended and done again
 
 # Backups that `dunnage schedule` makes, and which stay: of so many last days, weeks and months the newest.
 [backup]

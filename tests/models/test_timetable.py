@@ -129,6 +129,8 @@ def test_a_kind_that_never_ran_has_missed_nothing() -> None:
     "wrong",
     [
         {"tell_after_hours": 0},
+        {"end_after_hours": 0},
+        {"end_after_hours": float("inf")},
         {"intake_at": "25:00"},
         {"watch_day": "moonday"},
         {"review_at": "7 am"},

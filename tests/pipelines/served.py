@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from pipelines import serving
@@ -90,3 +91,9 @@ def _links(parent: int) -> Iterator[str]:
             yield str(path.readlink())
         except OSError:
             continue
+
+
+def noted(home: Path, query: str) -> set[str]:
+    """What the orchestrator's own database has noted."""
+    with closing(sqlite3.connect(home / "prefect.db")) as book:
+        return {text for (text,) in book.execute(query)}

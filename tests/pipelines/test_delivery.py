@@ -124,6 +124,22 @@ def test_a_server_one_answer_ahead_never_makes_a_letter_look_sent(ahead: int) ->
     assert b"QUIT" not in script.told
 
 
+@pytest.mark.parametrize(
+    ("answers", "expected"),
+    [
+        (b"250 too soon\r\n250 too soon\r\n554 no", Reply.UNCLEAR),
+        (b"550 too soon\r\n250 taken", Reply.UNCLEAR),
+        (b"250 taken\r\n250 taken", Reply.ACCEPTED),
+        (b"550 no\r\n550 no", Reply.REFUSED),
+    ],
+)
+def test_answers_that_contradict_one_another_leave_it_open(answers: bytes, expected: Reply) -> None:
+    """Whichever of them is to the letter; those that say the same twice say it."""
+    with scripted([*HELLO, b"250 ok", b"250 ok", b"354 go on", answers, b"221 bye"]) as script:
+        answer = sent(Mail(HOST, script.port, "none", "", "a@b.example", timeout_seconds=30))
+    assert answer.reply is expected
+
+
 def test_with_tls_from_the_first_byte(tls: dict[str, Any]) -> None:
     options = {"ssl_context": tls["tls_context"], "auth_require_tls": False}
     with served(options) as mailbox:

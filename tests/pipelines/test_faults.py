@@ -186,7 +186,7 @@ def test_a_lost_warehouse_comes_back_from_the_archive(tmp_path: Path, capsys: py
 def test_a_clock_that_was_set_back_hides_nothing_from_readers(shop: Settings) -> None:
     """A writer that died after its commit, by a clock that was behind that of the last published copy."""
     charges(shop)
-    path, copy, _, _ = warehouse.files(shop)
+    path, copy = warehouse.files(shop)
     kept = copy.read_bytes()
     with warehouse.writing(shop, "test") as connection:
         connection.execute("update accepted.charges set amount_cents = 1")

@@ -5,22 +5,20 @@ from __future__ import annotations
 import json
 import os
 import signal
-import sqlite3
 import subprocess
 import sys
 import urllib.error
 import urllib.request
 from collections.abc import Callable
-from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from pipelines import scheduling, serving, warehouse
+from pipelines import scheduling, serving, waiting, warehouse
 from pipelines.settings import Settings, load
 from tests.pipelines.mailbox import Mailbox, free_port, login, mail_server
-from tests.pipelines.served import HANGS, line_with, schedule, surroundings, until
+from tests.pipelines.served import HANGS, line_with, noted, schedule, surroundings, until
 from tests.pipelines.small_shop import small_shop
 
 PASSWORD = "one-long-secret-77d1"
@@ -56,19 +54,13 @@ def stocked(folder: Path, mailbox: Mailbox) -> Settings:
 def kill_the_intake(settings: Settings) -> bool:
     """Kill the worker that lands files, at once when it begins to write."""
     try:
-        said = json.loads((settings.folder / "warehouse-writer.json").read_text(encoding="utf-8"))
+        said = json.loads((settings.folder / waiting.HOLDER).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return False
     if said["command"] != "intake":
         return False
     os.kill(said["process"], signal.SIGKILL)
     return True
-
-
-def noted(home: Path, query: str) -> set[str]:
-    """What the orchestrator's own database has noted."""
-    with closing(sqlite3.connect(home / "prefect.db")) as book:
-        return {text for (text,) in book.execute(query)}
 
 
 @pytest.mark.slow
@@ -80,6 +72,9 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
         shop = with_record(stocked(tmp_path / "shop", mailbox))
         scheduling.begin(shop, datetime.now(UTC) - timedelta(days=40))
         with schedule(shop.folder, DUNNAGE_MAIL_PASSWORD=PASSWORD) as started:
+            with warehouse.held(shop, "test"):
+                # Its first run has begun and finds the warehouse busy.
+                until((shop.folder / "schedule-intake.lock").exists, started)
             until(lambda: kill_the_intake(shop), started)
             for words in ("was ended by signal 9", "intake of ", "watch of ", "review of "):
                 assert "failed" not in line_with(started, words)

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from models.errors import SettingsError
-from pipelines import scheduling, warehouse
+from pipelines import keeping, scheduling, warehouse
 from pipelines.cli import main
-from pipelines.settings import Settings
-from tests.pipelines.served import HANGS, family, line_with, ports, schedule, surroundings, until
-from tests.pipelines.small_shop import small_shop
+from pipelines.settings import Settings, load
+from tests.pipelines.mailbox import mail_server
+from tests.pipelines.served import HANGS, family, line_with, noted, ports, schedule, surroundings, until
+from tests.pipelines.small_shop import small_shop, with_mail
+from tests.pipelines.stranger import nobody_is_answered
 
 SECRET = "one-long-secret-3b90"
 # Python tells its hooks of every socket that is bound and every process that is started; a server would be a Python.
@@ -31,54 +32,43 @@ sys.addaudithook(told)
 """
 COMMAND = "from pipelines.cli import main; sys.exit(main(sys.argv[1:]))"
 BARE_FLOW = "import pathlib; from pipelines import flows; flows.intake(pathlib.Path(sys.argv[2]))"
-# What a user without rights tries: every door of the orchestrator, on every port it finds, and the files themselves.
-STRANGER = """
-import json, os, pathlib, socket, sys
-asked = json.loads(sys.argv[1])
-os.setgroups([]); os.setgid(65534); os.setuid(65534)
-answers = []
-for port in asked["ports"]:
-    for text in asked["requests"]:
-        try:
-            with socket.create_connection(("127.0.0.1", port), 20) as talk:
-                talk.sendall(text.encode())
-                answers.append(talk.recv(200).decode(errors="replace"))
-        except OSError:
-            pass
-for path in asked["paths"]:
-    try:
-        answers.append(str(list(pathlib.Path(path).iterdir()) if pathlib.Path(path).is_dir()
-                           else pathlib.Path(path).read_bytes()[:20]))
-    except OSError:
-        pass
-print(json.dumps({"tried": len(asked["ports"]) * len(asked["requests"]) + len(asked["paths"]), "answers": answers}))
+BACKUPS = """
+[backup]
+when = "daily"
+at = "00:00"
+keep_daily = 2
+keep_weekly = 0
+keep_monthly = 0
 """
-HEAD = "Host: 127.0.0.1\r\nOrigin: http://elsewhere.example\r\nConnection: close\r\n"
-REQUESTS = [
-    *(f"GET {path} HTTP/1.1\r\n{HEAD}\r\n" for path in ("/docs", "/openapi.json", "/ui-settings", "/api/docs")),
-    *(
-        f"GET {path} HTTP/1.1\r\n{HEAD}\r\n"
-        for path in ("/api/admin/settings", "/api/admin/version", "/api/csrf-token")
-    ),
-    f"POST /api/deployments/filter HTTP/1.1\r\n{HEAD}Content-Type: application/json\r\nContent-Length: 2\r\n\r\n{{}}",
-    f"OPTIONS /api/flow_runs/ HTTP/1.1\r\n{HEAD}Access-Control-Request-Method: POST\r\n\r\n",
-    "GET /api/events/in HTTP/1.1\r\nHost: 127.0.0.1\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
-    "Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n",
-]
+
+
+@pytest.fixture(scope="module")
+def missed(empty_record: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop's folder whose runs of forty days were missed; each test takes a copy."""
+    settings = small_shop(tmp_path_factory.mktemp("missed") / "shop")
+    shutil.copytree(empty_record, settings.folder / ".prefect")
+    scheduling.begin(settings, datetime.now(UTC) - timedelta(days=40))
+    return settings.folder
 
 
 @pytest.fixture
-def shop(tmp_path: Path, with_record: Callable[[Settings], Settings]) -> Iterator[Settings]:
-    """A shop whose runs of forty days were missed."""
-    settings = with_record(small_shop(tmp_path / "shop"))
-    settings.folder.chmod(0o700)
-    scheduling.begin(settings, datetime.now(UTC) - timedelta(days=40))
-    yield settings
+def shop(missed: Path, tmp_path: Path) -> Settings:
+    return load(shutil.copytree(missed, tmp_path / "shop"))
+
+
+def done_by_now(settings: Settings, *kinds: str) -> None:
+    """Note the last due run of these kinds as done."""
+    for kind in kinds:
+        with scheduling.turn(settings, kind, datetime.now(UTC)):
+            pass
 
 
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="Linux tells who listens")
 def test_what_was_missed_is_made_up_once_and_opens_no_port(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
+    """Intake and the backup that is made by the clock: verified and recorded, older ones go, those by hand stay."""
+    shop, kept = with_older_backups(shop)
+    done_by_now(shop, "watch", "review")
     said, open_ports = [], set()
     with subprocess.Popen(
         [sys.executable, "-c", HOOKED + COMMAND, "--shop", str(shop.folder), "schedule", "--once"],
@@ -93,14 +83,31 @@ def test_what_was_missed_is_made_up_once_and_opens_no_port(shop: Settings, capsy
             open_ports |= ports(family(started.pid))
     assert started.returncode == 0, said
     assert [line for line in said if "OPENED" in line] == []
-    assert len([line for line in said if line.endswith("done\n")]) == 3, said
+    assert [line.split()[0] for line in said if line.endswith("done\n")] == ["backup", "intake"]
     assert open_ports == set()
+    (made,) = set((shop.folder / "backups").iterdir()) - kept
+    assert made.name.endswith("-scheduled.zip") and keeping.checked(made).tables
+    assert kept <= set((shop.folder / "backups").iterdir())
+    assert made.as_uri() in noted(shop.folder / ".prefect", "select data from artifact where key = 'backup'").pop()
     assert main(["--shop", str(shop.folder), "schedule", "--once"]) == 0
     assert "made up" not in capsys.readouterr().out
     with warehouse.reading(shop) as connection:
         done = connection.execute("select kind from outbox.runs where outcome = 'done' order by kind").fetchall()
-    assert done == [("intake",), ("review",), ("watch",)]
+    assert done == [("backup",), ("intake",), ("review",), ("watch",)]
     assert (shop.folder / ".prefect" / "prefect.db").stat().st_mode & 0o077 == 0
+
+
+def with_older_backups(shop: Settings) -> tuple[Settings, set[Path]]:
+    """The shop with backups by the clock, of which older ones lie there; and those that are to stay."""
+    toml = shop.folder / "dunnage.toml"
+    toml.write_text(toml.read_text(encoding="utf-8") + BACKUPS, encoding="utf-8")
+    settings = load(shop.folder)
+    scheduling.begin(settings, datetime.now(UTC) - timedelta(days=3))
+    by_hand = keeping.backup(settings, None, datetime(2026, 1, 3)).path
+    days = [by_hand.with_name(f"dunnage-fernmoor-optics-2026-01-{day:02}-000000-scheduled.zip") for day in (4, 5, 6)]
+    for path in days:
+        path.write_text("older")
+    return settings, {by_hand, days[-1]}
 
 
 @pytest.mark.slow
@@ -118,41 +125,54 @@ def test_a_flow_called_without_a_server_opens_none(shop: Settings) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() != 0, reason="only root can be somebody else")
-def test_another_user_of_the_machine_gets_nothing_from_a_schedule_at_work(shop: Settings) -> None:
-    with warehouse.held(shop, "test"), schedule(shop.folder, DUNNAGE_MAIL_PASSWORD=SECRET) as started:
-        # The child has loaded the orchestrator and waits for the warehouse.
-        until((shop.folder / "schedule-intake.lock").exists, started)
-        processes = family(started.pid)
-        assert len(processes) == 2
-        paths = [str(shop.folder), *(f"/proc/{each}/environ" for each in processes)]
-        asked = {"ports": sorted(ports(processes)), "requests": REQUESTS, "paths": paths}
-        told = subprocess.run(
-            [sys.executable, "-c", STRANGER, json.dumps(asked)],
-            check=True,
-            capture_output=True,
-            text=True,
-        )
-    said = json.loads(told.stdout)
-    assert said["tried"] >= 3
-    assert said["answers"] == []
-
-
-@pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="Linux tells who lives")
-@pytest.mark.parametrize("ending", [signal.SIGKILL, signal.SIGTERM])
-def test_a_child_ends_with_its_parent(shop: Settings, ending: signal.Signals) -> None:
-    with warehouse.held(shop, "test"), schedule(shop.folder) as started:
-        line_with(started, "to be made up: review")
-        processes = family(started.pid)
-        started.send_signal(ending)
-        said = started.communicate(timeout=60)[0]  # the pipe ends with the last process
-        assert "Traceback" not in said
-        assert started.returncode == (-signal.SIGKILL if ending == signal.SIGKILL else 0)
+def test_a_child_that_hangs_or_is_killed_is_started_again_and_gives_nothing_to_others(shop: Settings) -> None:
+    """What it hangs in is a warehouse that nobody lets go; its limit is at first shorter than its start."""
+    with mail_server() as mailbox, warehouse.held(shop, "test"):
+        with_limit(with_mail(shop.folder, mailbox), "0.00001")
+        with schedule(shop.folder, DUNNAGE_MAIL_PASSWORD=SECRET) as started:
+            line_with(started, "was not over after 1e-05 hours and was ended; it is done again")
+            with_limit(shop, "6")
+            # The child has told the owner, loaded the orchestrator and waits for the warehouse.
+            until((shop.folder / "schedule-intake.lock").exists, started)
+            assert [str(letter["Subject"]) for letter in mailbox.kept] == ["Fernmoor Optics: a scheduled run hung"]
+            processes = family(started.pid)
+            assert len(processes) == 2
+            nobody_is_answered(shop.folder, processes)
+            os.kill(processes[1], signal.SIGKILL)
+            line_with(started, "was ended by signal 9; it is done again")
+            all_end_with_the_parent(started, signal.SIGTERM)
+    assert len(mailbox.kept) == 1
+    assert len(scheduling.due_runs(shop, datetime.now(UTC))) == 3
+
+
+def with_limit(shop: Settings, hours: str) -> None:
+    """Limit runs to so many hours; the schedule reads it anew for each child."""
+    toml = shop.folder / "dunnage.toml"
+    text = toml.read_text(encoding="utf-8").partition("end_after_hours")[0].rstrip()
+    fresh = toml.with_name("dunnage.fresh")
+    fresh.write_text(f"{text}\nend_after_hours = {hours}\n", encoding="utf-8")
+    fresh.replace(toml)
+
+
+def all_end_with_the_parent(started: subprocess.Popen[str], ending: signal.Signals) -> None:
+    """End the parent when its child is at work: the pipe ends with the last process, and none is left."""
+    line_with(started, "to be made up: review")
+    processes = family(started.pid)
+    started.send_signal(ending)
+    assert "Traceback" not in started.communicate(timeout=HANGS)[0]
+    assert started.returncode == (-signal.SIGKILL if ending == signal.SIGKILL else 0)
     assert len(processes) == 2
     # One that has ended but that nobody has waited for has no command line any more.
     lines = [Path(f"/proc/{each}/cmdline") for each in processes]
     assert [line for line in lines if line.exists() and line.read_bytes()] == []
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="Linux tells who lives")
+def test_a_child_ends_with_a_parent_that_is_killed(shop: Settings) -> None:
+    with warehouse.held(shop, "test"), schedule(shop.folder) as started:
+        all_end_with_the_parent(started, signal.SIGKILL)
 
 
 @pytest.mark.slow
@@ -169,19 +189,6 @@ def test_a_damaged_record_is_told_without_a_traceback(shop: Settings) -> None:
     assert "Traceback" not in done.stderr
     assert done.stderr.count("move that folder away; it is made anew") == 3
     assert len(scheduling.due_runs(shop, datetime.now(UTC))) == 3
-
-
-@pytest.mark.slow
-def test_a_killed_child_is_told_and_started_again_and_a_busy_warehouse_costs_no_run(shop: Settings) -> None:
-    with schedule(shop.folder) as started:
-        with warehouse.held(shop, "test"):
-            line_with(started, "to be made up: review")
-            os.kill(family(started.pid)[1], signal.SIGKILL)
-            line_with(started, "was ended by signal 9; it is done again")
-            line_with(started, "to be made up: review")
-        for kind in ("intake", "watch", "review"):
-            line_with(started, f"{kind} of ")
-    assert scheduling.due_runs(shop, datetime.now(UTC)) == []
 
 
 def test_a_server_may_ask_only_for_the_folder_that_is_served(shop: Settings, monkeypatch: pytest.MonkeyPatch) -> None:

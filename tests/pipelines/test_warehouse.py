@@ -53,7 +53,7 @@ def test_in_one_process_too(shop: Settings) -> None:
 def test_a_warehouse_that_stayed_as_it_was_is_not_copied_again(shop: Settings) -> None:
     with warehouse.writing(shop, "intake") as connection:
         connection.execute("create table shop.seen as select 1 as n")
-    _, copy, _, _ = warehouse.files(shop)
+    _, copy = warehouse.files(shop)
     first = copy.stat().st_ino
     with warehouse.writing(shop, "review") as connection:
         connection.execute("select n from shop.seen").fetchall()

@@ -9,10 +9,9 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 
 from models.errors import BackupError, WarehouseBusyError
-from pipelines import durable, keeping, swapping, warehouse
+from pipelines import durable, keeping, swapping, waiting, warehouse
 from pipelines.settings import Settings, load
 from tests.pipelines.small_shop import small_shop
 
@@ -117,8 +116,8 @@ def test_one_that_is_at_work_is_waited_for(tmp_path: Path, monkeypatch: pytest.M
     (tmp_path / swapping.JOURNAL).write_text("[]", encoding="utf-8")
     monkeypatch.setattr(swapping, "PATIENCE_SECONDS", 0.05)
     with (
-        FileLock(tmp_path / swapping.LOCK),
-        pytest.raises(WarehouseBusyError, match="is being restored"),
+        waiting.sole_writer(tmp_path, "restore"),
+        pytest.raises(WarehouseBusyError, match="is being written by `dunnage restore`"),
     ):
         load(tmp_path)
     swapping.finish(tmp_path)

@@ -1,0 +1,54 @@
+"""The writer's lock of a shop's folder, and the only place that waits where another command holds it."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import datetime
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from models.errors import WarehouseBusyError
+
+LOCK = "warehouse.lock"
+HOLDER = "warehouse-writer.json"
+# Seconds for which a writer waits until another one ends. A person is told at once; a scheduled run waits.
+PATIENCE: ContextVar[float] = ContextVar("patience", default=0.0)
+
+
+@contextmanager
+def sole_writer(folder: Path, command: str, seconds: float | None = None) -> Iterator[None]:
+    """Hold the lock until the block ends; waited for so many seconds, or as PATIENCE says.
+
+    The system lets it go when the process dies. Raises WarehouseBusyError that names the holder.
+    """
+    note = folder / HOLDER
+    lock = FileLock(folder / LOCK, timeout=PATIENCE.get() if seconds is None else seconds, mode=0o600)
+    try:
+        lock.acquire()
+    except Timeout:
+        raise WarehouseBusyError(
+            str(folder / LOCK),
+            f"the warehouse is being written by {_named(note)}",
+            "this command; readers go on",
+            "wait until that command ends, then run this one again",
+        ) from None
+    try:
+        since = datetime.now().astimezone().isoformat(timespec="seconds")
+        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
+        yield
+    finally:
+        note.unlink(missing_ok=True)
+        lock.release()
+
+
+def _named(note: Path) -> str:
+    try:
+        said = json.loads(note.read_text(encoding="utf-8"))
+        return f"`dunnage {said['command']}`, process {said['process']}, since {said['since']}"
+    except (OSError, ValueError, KeyError):
+        return "another command"
