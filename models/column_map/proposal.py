@@ -213,8 +213,9 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     doubts = list(pairing.doubts)
     if quantity(column) in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
         doubts.append(f'nothing in the file proves the decimal mark of "{unread[0]}": state decimal')
-    if _lacks_unit(pairing, quantity(column), texts):
-        doubts.append(f'nothing states the unit of "{texts[0]}": state unit, or the file is refused')
+    if bare := _without_unit(pairing, quantity(column), texts):
+        then = "the file is" if len(bare) == len(texts) else "such rows are"
+        doubts.append(f'nothing states the unit of "{bare[0]}": state unit, or {then} refused')
     if quantity(column) in _DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(
@@ -225,11 +226,12 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     )
 
 
-def _lacks_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> bool:
+def _without_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> list[str]:
+    """Cells of a measure whose unit neither they nor the header nor the map states."""
     is_measure = wanted in (Quantity.LENGTH, Quantity.WEIGHT) and pairing.source is not None
     if not is_measure or pairing.unit or stated_unit(pairing.source or "", wanted):
-        return False
-    return bool(texts) and not any(map(carries_unit, texts))
+        return []
+    return [text for text in texts if not carries_unit(text)]
 
 
 def best_kind(sample: Sample, personal: Collection[str] = ()) -> str:

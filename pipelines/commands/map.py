@@ -33,7 +33,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="COLUMN=HEADER",
         type=options.pair,
-        help="state a column yourself",
+        help='state a column yourself; with its unit as in "scale_weight_lb=weight [kg]"',
     )
     parser.add_argument(
         "--constant",

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from models.cell_units import FACTORS
 from models.column_map import Pairing, Proposal, best_kind, propose
+from models.contracts import quantity
 from models.errors import ColumnMapError
+from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from pipelines.mapping.sample import FileSample, take_sample
@@ -47,14 +50,18 @@ def propose_for(
         raise ColumnMapError(
             str(path), f"{kind!r} is no kind of record", "this file", f"use one of {', '.join(RECORDS)}"
         )
-    _refuse_unknown(stated or {}, kind, found)
-    _refuse_personal(stated or {}, personal)
+    stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
+    _refuse_unknown(stated, kind, found)
+    _refuse_personal(stated, personal)
     proposal = propose(RECORDS[kind], found.sample, personal, stated)
     return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal)
 
 
 def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:
-    """Pairings given as `COLUMN=HEADER` and `COLUMN=VALUE`. Raises ColumnMapError for one without `=`."""
+    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`.
+
+    Raises ColumnMapError for one without `=`.
+    """
     reason = ("stated by you",)
     return {
         **{name: Pairing(name, header, 1.0, reason) for name, header in map(_split, columns)},
@@ -69,6 +76,14 @@ def _split(said: str) -> tuple[str, str]:
     return name.strip(), rest.strip()
 
 
+def _with_unit(pairing: Pairing, found: FileSample) -> Pairing:
+    """`weight [kg]` is the header `weight` in kg, unless the file has a header `weight [kg]`."""
+    said = re.fullmatch(r"(.+?)\s*\[(\S+)\]", pairing.source or "")
+    if said is None or pairing.source in found.sample.headers:
+        return pairing
+    return replace(pairing, source=said[1], unit=said[2])
+
+
 def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample) -> None:
     for name, pairing in stated.items():
         if name not in RECORDS[kind].columns:
@@ -76,6 +91,14 @@ def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample)
         if pairing.source is not None and pairing.source not in found.sample.headers:
             listed = ", ".join(found.sample.headers)
             raise ColumnMapError(pairing.source, "is no header of this file", name, f"use one of {listed}")
+        _refuse_unknown_unit(pairing, quantity(RECORDS[kind].columns[name]))
+
+
+def _refuse_unknown_unit(pairing: Pairing, wanted: Quantity) -> None:
+    known = FACTORS.get(wanted, {"cents": 1} if wanted == Quantity.MONEY else {})
+    if pairing.unit is not None and pairing.unit not in known:
+        listed = ", ".join(unit for unit in known if unit.isalpha() and unit.islower()) or "none"
+        raise ColumnMapError(pairing.unit, f"is no unit of {pairing.column}", "the proposal", f"use one of {listed}")
 
 
 def _refuse_personal(stated: Mapping[str, Pairing], personal: Mapping[str, str]) -> None:

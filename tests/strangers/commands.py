@@ -48,7 +48,7 @@ def _stated(trial: Trial, name: str) -> dict[str, Any]:
     stem = trial.file_name.partition(".")[0]
     files = "".join(map(_pattern, stem[:100])) + ("*.*" if len(stem) > 100 else ".*")
     more = {"decimal": source.decimal, "date_order": source.date_order}
-    text = {"delimiter": source.delimiter, "encoding": source.encoding} if source.format == "csv" else {}
+    text = {"delimiter": source.delimiter, "encoding": source.read_as} if source.format == "csv" else {}
     stated = {"name": name, "kind": source.kind, "files": files, "format": source.format, **text, "columns": columns}
     return stated | {key: value for key, value in more.items() if value}
 

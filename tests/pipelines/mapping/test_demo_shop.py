@@ -98,6 +98,26 @@ def test_the_kind_is_recognised(source: Source) -> None:
     assert best_kind(_proposed(source.name).found.sample) == source.kind
 
 
+def _units_asked_for(source: Source) -> list[str]:
+    """What a user answers where the proposal says that nothing states a unit."""
+    asked = [each.column for each in _proposed(source.name).proposal.pairings if "state unit" in " ".join(each.doubts)]
+    return [f"{name}={source.columns[name].column} [{source.columns[name].unit}]" for name in asked]
+
+
+def test_only_what_no_header_and_no_cell_states_is_asked_for() -> None:
+    sides = zip(("length", "width", "height"), (1, 2, 3), strict=True)
+    assert {each.name: asked for each in SOURCES if (asked := _units_asked_for(each))} == {
+        "bench-log": [
+            "cut_height_in=Cut to [in]",
+            "scale_weight_lb=Scale [lb]",
+            "length_in=L [in]",
+            "width_in=B [in]",
+            "height_in=H [in]",
+        ],
+        "northline-charges": [f"billed_{side}_in=side {place} [in]" for side, place in sides],
+    }
+
+
 def test_the_proposals_land_what_the_shops_own_maps_land(tmp_path: Path) -> None:
     for folder in ("own", "proposed"):
         (tmp_path / folder).mkdir()
@@ -105,7 +125,7 @@ def test_the_proposals_land_what_the_shops_own_maps_land(tmp_path: Path) -> None
     (tmp_path / "proposed" / FILE_NAME).write_text('[shop]\ntime_zone = "America/New_York"\n')
     for source in SOURCES:
         constants = [f"{name}={said.value}" for name, said in source.columns.items() if said.value]
-        stated = stated_pairings([], constants)
+        stated = stated_pairings(_units_asked_for(source), constants)
         write_source(tmp_path / "proposed", propose_for(_first_file(source), None, name=source.name, stated=stated))
     own, proposed = _landed(tmp_path / "own"), _landed(tmp_path / "proposed")
     for kind in RECORDS:

@@ -174,3 +174,27 @@ def test_the_structure_that_was_found_is_written_and_reads_the_file(tmp_path: Pa
     assert found == ("|", 2, 2, "(empty line)")
     (delivery,) = take_in(settings.load(tmp_path), [path], now=datetime(2026, 11, 20))
     assert delivery.error is None and (delivery.accepted_count, delivery.rejected_count) == (8, 0)
+
+
+@pytest.mark.parametrize("said", ["scale_weight_lb=heft [kg]", "scale_weight_lb=heft[kg]"])
+def test_a_unit_is_stated_behind_the_header(tmp_path: Path, said: str) -> None:
+    file = tmp_path / "bench.csv"
+    file.write_text("parcel,heft\nP1,11.4\nP2,3.1\n")
+    proposed = propose_for(file, "weights", stated=stated_pairings([said], []))
+    (found,) = (each for each in proposed.proposal.pairings if each.column == "scale_weight_lb")
+    assert (found.source, found.unit) == ("heft", "kg")
+
+
+def test_a_header_that_ends_with_its_unit_is_that_header(tmp_path: Path) -> None:
+    file = tmp_path / "bench.csv"
+    file.write_text("parcel,heft [kg]\nP1,11.4\n")
+    proposed = propose_for(file, "weights", stated=stated_pairings(["scale_weight_lb=heft [kg]"], []))
+    assert {each.source for each in proposed.proposal.pairings if each.column == "scale_weight_lb"} == {"heft [kg]"}
+
+
+@pytest.mark.parametrize("said", ["scale_weight_lb=heft [cm]", "scale_weight_lb=heft [stone]", "packer=heft [kg]"])
+def test_a_unit_of_something_else_is_refused(tmp_path: Path, said: str) -> None:
+    file = tmp_path / "bench.csv"
+    file.write_text("parcel,heft\nP1,11.4\n")
+    with pytest.raises(ColumnMapError, match="is no unit of"):
+        propose_for(file, "weights", stated=stated_pairings([said], []))
