@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from dashboards import columns, formats, pages
+from dashboards import formats, pages
+from models import columns
 from models.packing.geometry import CAUTION
 
 TABLE = "analysis.bench_sheets"
@@ -91,7 +92,7 @@ def _lines(stated: Sequence[tuple[str, Sequence[str]]], row: dict[str, object]) 
 
 def _written(column: str, value: object) -> str:
     unit = columns.unit(column, "")
-    text = formats.shown(value, columns.quantity(column), column, "")
+    text = formats.shown(value, column, "")
     return f"{text} {unit}" if unit in ("in", "lb") and not formats.is_unknown(value) else text
 
 

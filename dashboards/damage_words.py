@@ -62,7 +62,7 @@ TASKS = {
 }
 UNKNOWN_WINDOW = "{claim_id} ({item_type}): file with {carrier}; no tariff says until when; {open_cents}. "
 LIMITS = (
-    "The limits of drawn rates, and the costs that rest on them, hold for 95 of 100 combinations of item type and "
+    "The limits of adjusted rates, and the costs based on them, hold for 95 of 100 combinations of item type and "
     "method of a shop together; they promise nothing for a single one, least of all for one with few parcels. "
 )
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from dashboards import columns, formats
+from dashboards import formats
+from models import columns
 from models.fields import Quantity
 
 
@@ -27,4 +28,4 @@ def amount(measure: str, value: float | None, currency: str) -> str:
     """A headline amount as written; the outbox keeps money and counts as floating point."""
     kind = columns.quantity(measure)
     whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(value)
-    return formats.shown(int(value) if whole and value is not None else value, kind, measure, currency)
+    return formats.shown(int(value) if whole and value is not None else value, measure, currency)

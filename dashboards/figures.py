@@ -12,8 +12,9 @@ from typing import Any
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboards import columns, formats, palette
+from dashboards import formats, palette
 from dashboards.parts import Figure, Frame
+from models import columns
 from models.fields import Quantity
 
 LABEL_LENGTH = 28
@@ -55,8 +56,7 @@ def values(rows: pd.DataFrame, column: str, currency: str) -> list[float | None]
 
 def written(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
     """The column's cells as the table writes them."""
-    kind = columns.quantity(column)
-    return [safe(formats.shown(cell, kind, column, currency)) for cell in rows[column]]
+    return [safe(formats.shown(cell, column, currency)) for cell in rows[column]]
 
 
 def months(rows: pd.DataFrame, column: str = "shipped_month") -> list[str]:
@@ -188,9 +188,8 @@ def title(text: str) -> dict[str, Any]:
 
 def number_axis(column: str) -> dict[str, Any]:
     """Tick format by what the column measures."""
-    kind = columns.quantity(column)
-    ticks = {Quantity.FRACTION: {"tickformat": ".1~%"}, Quantity.COUNT: {"tickformat": ",d"}}
-    return {"tickformat": ",~f", "nticks": 6, "automargin": True, **ticks.get(kind, {})}
+    ticks = formats.WRITINGS[columns.display(column)].axis
+    return {"tickformat": ticks, "nticks": 6, "automargin": True}
 
 
 def month_axis() -> dict[str, Any]:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 import pandas as pd
 
+from models import columns
+from models.columns import Display
 from models.currencies import minor_digits as minor_digits
-from models.fields import LONGEST_TEXT, Quantity
+from models.fields import LONGEST_TEXT
 
 UNKNOWN = "unknown"
 MONTHS = (
@@ -87,26 +91,46 @@ def is_unknown(cell: Any) -> bool:
     return bool(pd.isna(cell))
 
 
-def shown(cell: Any, quantity: Quantity, column: str, currency: str) -> str:
-    """The cell as the page writes it; `unknown` for null."""
-    if is_unknown(cell):
-        return UNKNOWN
-    if quantity is Quantity.MONEY:
-        sign = "+" if column.endswith("change_cents") and cell > 0 else ""
-        return sign + money(cell, currency)
-    if quantity is Quantity.DATE:
-        return month(cell) if column.endswith("_month") else day(cell)
-    return str(_WRITERS[quantity](cell))
+@dataclass(frozen=True)
+class Writing:
+    """How values of one display are written: on a page, as a cell of a workbook and its format there, on an axis."""
+
+    page: Callable[[Any, str], str]
+    cell: Callable[[Any, str], Any]
+    sheet: Callable[[str], str]
+    axis: str = ",~f"
 
 
-_WRITERS: dict[Quantity, Any] = {
-    Quantity.TEXT: plain,
-    Quantity.COUNT: count,
-    Quantity.LENGTH: number,
-    Quantity.WEIGHT: number,
-    Quantity.MINUTES: number,
-    Quantity.NUMBER: number,
-    Quantity.FRACTION: rate,
-    Quantity.FLAG: lambda cell: "yes" if cell else "no",
-    Quantity.INSTANT: instant,
+def _money_sheet(currency: str) -> str:
+    """An amount below zero keeps its minus before the currency's sign."""
+    digits = minor_digits(currency)
+    plain_amount = f'"{SIGNS.get(currency, f"{currency} ")}"#,##0{"." + "0" * digits if digits else ""}'
+    return f"{plain_amount};-{plain_amount}"
+
+
+def _writing(page: Callable[[Any], str], cell: Callable[[Any], Any], sheet: str, axis: str = ",~f") -> Writing:
+    return Writing(lambda value, _: page(value), lambda value, _: cell(value), lambda _: sheet, axis)
+
+
+def _day(value: Any) -> dt.date:
+    return dt.date(value.year, value.month, value.day)
+
+
+_MONEY = Writing(money, major, _money_sheet)
+WRITINGS: dict[Display, Writing] = {
+    Display.TEXT: _writing(plain, str, "General"),
+    Display.COUNT: _writing(count, int, "#,##0", ",d"),
+    Display.MONEY: _MONEY,
+    Display.CHANGE: replace(_MONEY, page=lambda value, currency: "+" * (value > 0) + money(value, currency)),
+    Display.MEASURE: _writing(number, float, "#,##0.00"),
+    Display.RATE: _writing(rate, float, "0.0%", ".1~%"),
+    Display.FLAG: _writing(lambda value: "yes" if value else "no", bool, "General"),
+    Display.DAY: _writing(day, _day, "yyyy-mm-dd"),
+    Display.MONTH: _writing(month, _day, "mmm yyyy"),
+    Display.INSTANT: _writing(instant, lambda value: pd.Timestamp(value).to_pydatetime(), "yyyy-mm-dd hh:mm"),
 }
+
+
+def shown(cell: Any, column: str, currency: str) -> str:
+    """The column's cell as the page writes it; `unknown` for null."""
+    return UNKNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, currency)

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboards import columns, figures, palette
+from dashboards import figures, palette
 from dashboards.parts import Figure, Frame
+from models import columns
 
 
 def interval_points(

@@ -9,11 +9,12 @@ from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from dashboards import columns, formats
+from dashboards import formats
 from dashboards.edition_words import amount
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.views import PartView, spoken, view
+from models import columns
 
 # Sections that go into a letter, in its order. The page has the others.
 MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")

@@ -14,7 +14,8 @@ from urllib.parse import quote
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from dashboards import columns, formats, palette
+from dashboards import formats, palette
+from models import columns
 
 HERE = Path(__file__).parent
 # Characters that could end a script element or a line of script. All stand inside JSON strings only.

@@ -10,8 +10,10 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import columns, formats
+from dashboards import formats
+from models import columns
 from models.fields import Quantity
+from models.tables import TABLES
 
 Figure = dict[str, Any]
 
@@ -74,7 +76,7 @@ class Cell:
 
     def text(self, currency: str) -> str:
         """The value as written."""
-        return formats.shown(self.value, columns.quantity(self.column), self.column, currency)
+        return formats.shown(self.value, self.column, currency)
 
     @property
     def is_loss(self) -> bool:
@@ -119,6 +121,15 @@ def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: all rows as they stand."""
     return rows
+
+
+def all_columns(table: str, first: str = "", but: str = "") -> tuple[str, ...]:
+    """Every column of the table's contract but some: the named first ones, then the rest in the contract's order.
+
+    What a table gains is shown of itself. first, but: names parted by blanks.
+    """
+    named = first.split()
+    return (*named, *(name for name in TABLES[table].columns if name not in {*named, *but.split()}))
 
 
 @dataclass(frozen=True)

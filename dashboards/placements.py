@@ -14,8 +14,8 @@ from dashboards.bench_sheets import LIFTING
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
 from dashboards.review import render
 from dashboards.scenes import AXES, scene_layout
+from models.columns.placements import LOOKED_AT
 from models.packing.geometry import CAUTION
-from models.tables.words_placements import LOOKED_AT
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 SOURCES = ("left_in", "front_in", "bottom_in")

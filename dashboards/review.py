@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from dashboards import columns, formats, pages
+from dashboards import formats, pages
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
 from dashboards.views import FILTERS, PartView, SectionView, section_view
+from models import columns
 
 __all__ = ["Review", "render"]
 

@@ -8,8 +8,9 @@ from typing import Any
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboards import columns, figures, palette
+from dashboards import figures, palette
 from dashboards.parts import Figure, Frame
+from models import columns
 
 
 def stacked_rows(rows: pd.DataFrame, frame: Frame, by: Sequence[str], parts: Sequence[str]) -> Figure:

@@ -10,9 +10,10 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import columns, figures, formats, palette
+from dashboards import figures, formats, palette
 from dashboards.parts import Panel, Review
 from dashboards.sections import damage, damage_corrected, item_types, trend
+from models import columns
 
 MOST_BARS = 12
 LABEL_LENGTH = 24
@@ -87,7 +88,7 @@ def _alt(title: str, rows: pd.DataFrame, drawing: _Drawing, review: Review) -> s
 
 def figures_of(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
     """The column's cells as tables write them."""
-    return [formats.shown(cell, columns.quantity(column), column, currency) for cell in rows[column]]
+    return [formats.shown(cell, column, currency) for cell in rows[column]]
 
 
 def _names(rows: pd.DataFrame, drawing: _Drawing) -> list[str]:

@@ -9,8 +9,9 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import columns, formats
+from dashboards import formats
 from dashboards.parts import Cell, Figure, Frame, Panel, Review, Section, Sentence, Statement
+from models import columns
 
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
 

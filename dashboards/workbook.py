@@ -13,9 +13,11 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from dashboards import columns, formats
+from dashboards import formats
 from dashboards.parts import Review
+from models import columns
 from models.fields import Quantity
+from models.tables import TABLES
 
 DEFINITIONS = "Definitions"
 DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
@@ -23,14 +25,6 @@ LONGEST_NAME = 31  # of a sheet
 LONGEST_TEXT = 32_767  # of a cell
 MOST_ROWS = 5_000  # below the header: more takes minutes to write, and nobody reads it
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-FORMATS = {
-    Quantity.COUNT: "#,##0",
-    Quantity.FRACTION: "0.0%",
-    Quantity.INSTANT: "yyyy-mm-dd hh:mm",
-    Quantity.LENGTH: "#,##0.00",
-    Quantity.MINUTES: "#,##0.0",
-    Quantity.WEIGHT: "#,##0.00",
-}
 
 
 def workbook(review: Review) -> bytes:
@@ -106,10 +100,11 @@ def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
 
 
 def _grain(table: str, rows: int) -> str:
+    grain = str(TABLES[table].description) if table in TABLES else ""
     if rows <= MOST_ROWS:
-        return columns.grain(table)
+        return grain
     cut = f"Only {MOST_ROWS:,} of {rows:,} rows are here, those of the latest months up to the review's."
-    return f"{columns.grain(table)} {cut} All of them: `dunnage export {table} FILE`.".strip()
+    return f"{grain} {cut} All of them: `dunnage export {table} FILE`.".strip()
 
 
 def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:
@@ -124,47 +119,26 @@ def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:
 
 def _write_column(sheet: Worksheet, place: int, values: Iterable[Any], name: str, currency: str) -> None:
     """Write a column's cells; their format is stated once and shared, which takes half of the time."""
-    kind = columns.quantity(name)
+    typed = formats.WRITINGS[columns.display(name)].cell
     style = None
     for at, value in enumerate(values, start=2):
         if formats.is_unknown(value):
             continue
         cell = sheet.cell(at, place)
-        if kind is Quantity.TEXT:
-            write_text(cell, str(value))
+        typed_value = typed(value, currency)
+        if isinstance(typed_value, str):
+            write_text(cell, typed_value)
             continue
-        cell.value = _typed(value, kind, currency)
+        cell.value = typed_value
         if style is None:
             cell.number_format = number_format(name, currency)
             style = cell._style
         cell._style = style
 
 
-def _typed(value: Any, kind: Quantity, currency: str) -> Any:
-    if kind is Quantity.MONEY:
-        return formats.major(value, currency)
-    if kind is Quantity.COUNT:
-        return int(value)
-    if kind is Quantity.FLAG:
-        return bool(value)
-    if kind is Quantity.DATE:
-        return pd.Timestamp(value).date()
-    if kind is Quantity.INSTANT:
-        return pd.Timestamp(value).to_pydatetime()
-    return float(value)
-
-
 def number_format(column: str, currency: str) -> str:
-    """How a cell of the column is shown; an amount below zero keeps its minus before the currency's sign."""
-    kind = columns.quantity(column)
-    if kind is Quantity.MONEY:
-        digits = formats.minor_digits(currency)
-        sign = formats.SIGNS.get(currency, f"{currency} ")
-        plain = f'"{sign}"#,##0{"." + "0" * digits if digits else ""}'
-        return f"{plain};-{plain}"
-    if kind is Quantity.DATE:
-        return "mmm yyyy" if column.endswith("_month") else "yyyy-mm-dd"
-    return FORMATS.get(kind, "General")
+    """How a cell of the column is shown."""
+    return formats.WRITINGS[columns.display(column)].sheet(currency)
 
 
 def write_text(cell: Cell, text: str) -> None:

@@ -9,19 +9,29 @@ import pandas as pd
 import pandera.pandas as pa
 from pandera.errors import SchemaErrors
 
+from models.columns import built_columns, record_columns
 from models.errors import ContractError
 from models.fields import SQL_TYPES, Quantity
 from models.rules import Rule
 
 
-def contract(
-    name: str,
-    grain: str,
-    key: Sequence[str],
-    columns: Mapping[str, pa.Column],
-    rules: Sequence[Rule] = (),
+def contract(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = ()) -> pa.DataFrameSchema:
+    """A built table's schema: `key` is unique, every column is named, `rules` hold in each row.
+
+    key, names: columns of models/columns, parted by blanks; `name?` may be unknown. Raises KeyError for any other.
+    """
+    return schema_of(name, grain, key.split(), built_columns(names), rules)
+
+
+def record(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = ()) -> pa.DataFrameSchema:
+    """The same for a kind of record."""
+    return schema_of(name, grain, key.split(), record_columns(names, name), rules)
+
+
+def schema_of(
+    name: str, grain: str, key: Sequence[str], columns: Mapping[str, pa.Column], rules: Sequence[Rule] = ()
 ) -> pa.DataFrameSchema:
-    """A strict schema: `key` is unique, every column is stated, `rules` hold in each row."""
+    """A strict schema of any columns."""
     return pa.DataFrameSchema(
         dict(columns),
         checks=[_rule_check(rule) for rule in rules],

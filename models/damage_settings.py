@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from models.records import CLAIM_CAUSES
+from models.columns.claims import CLAIM_CAUSES
 from models.setting_types import Section, among
 
 

@@ -1,13 +1,14 @@
 """The kinds of column a contract is made of, with unit, meaning, example and the checks that every such column has.
 
 Each function returns a pandera column. Its metadata carries what validation alone does not need: the quantity
-(which decides how a cell is read), the unit, an example for the data dictionary and the header words by which
-the column map recognises it; and whether people write remarks into it.
+(which decides how a cell is read), the unit, a label where the name itself would read badly, an example for the data
+dictionary, the header words by which the column map recognises it, and whether people write remarks into it. Where a
+built table may hold what no record may, `built` has the checks of a built table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import Any
 
@@ -79,22 +80,27 @@ def _column(
     example: object,
     checks: Sequence[pa.Check],
     *,
-    optional: bool = False,
-    known_as: Sequence[str] = (),
+    built: Sequence[pa.Check] | None = None,
+    label: str = "",
+    known_as: str = "",
+    known_in: Mapping[str, str] | None = None,
     is_remark: bool = False,
 ) -> pa.Column:
+    """known_as: header phrases, parted by commas. known_in: more of them, of one kind of record only."""
     return pa.Column(
         _DTYPES[SQL_TYPES[quantity]],
         checks=list(checks),
-        nullable=optional,
         coerce=True,
         description=meaning,
         metadata={
             "quantity": quantity,
             "unit": UNITS[quantity],
             "example": example,
-            "known_as": tuple(known_as),
+            "label": label,
+            "known_as": known_as,
+            "known_in": known_in or {},
             "is_remark": is_remark,
+            "built": list(checks if built is None else built),
         },
     )
 
@@ -110,14 +116,24 @@ def joined_text(meaning: str, example: str, **more: Any) -> pa.Column:
     return _column(Quantity.TEXT, meaning, example, [], **more)
 
 
-def choice(meaning: str, example: str, among: Sequence[str], **more: Any) -> pa.Column:
-    """One word of a closed list."""
-    return _column(Quantity.TEXT, meaning, example, [pa.Check.isin(list(among))], **more)
+def choice(meaning: str, example: str, among: Sequence[str], built: Sequence[str] = (), **more: Any) -> pa.Column:
+    """One word of a closed list. built: words that only built tables have."""
+    wider = [pa.Check.isin([*among, *built])]
+    return _column(Quantity.TEXT, meaning, example, [pa.Check.isin(list(among))], built=wider, **more)
 
 
-def count(meaning: str, example: int, *, least: int = 0, most: int = 1_000_000_000, **more: Any) -> pa.Column:
-    """A whole number of pieces, parcels or rows."""
-    return _column(Quantity.COUNT, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)
+def count(
+    meaning: str,
+    example: int,
+    *,
+    least: int = 0,
+    most: int = 1_000_000_000,
+    built_least: int | None = None,
+    **more: Any,
+) -> pa.Column:
+    """A whole number of pieces, parcels or rows. built_least: the least of built tables, where it is another."""
+    wider = [pa.Check.ge(least if built_least is None else built_least), pa.Check.le(most)]
+    return _column(Quantity.COUNT, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], built=wider, **more)
 
 
 def cents(meaning: str, example: int, *, least: int = 0, most: int = 100_000_000_000, **more: Any) -> pa.Column:

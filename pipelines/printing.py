@@ -18,7 +18,8 @@ from rich.console import Console, ConsoleOptions, RenderResult
 from rich.table import Table
 from rich.text import Text
 
-from dashboards import columns, formats
+from dashboards import formats
+from models import columns
 from models.fields import Quantity
 from models.visible import visible
 
@@ -184,7 +185,7 @@ def _column(name: str, values: pd.Series, currency: str) -> Column:
 def _cell(value: object, quantity: Quantity, name: str, currency: str) -> str:
     """As on the page; text is told by what it holds, since tariffs and listings have columns of their own."""
     if quantity is not Quantity.TEXT:
-        return formats.shown(value, quantity, name, currency)
+        return formats.shown(value, name, currency)
     if isinstance(value, pd.Timestamp):
         return formats.day(value) if value == value.normalize() else formats.instant(value)
     return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)

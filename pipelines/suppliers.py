@@ -9,13 +9,12 @@ import pandas as pd
 from models.contracts import contract, validated
 from models.errors import SourceFileError
 from models.rules import AtMost
-from models.tables.vocabulary import columns
 
 SUPPLIER = contract(
     "supplier sizes",
     "One row per carton size that a supplier sells.",
-    ("size_code",),
-    columns("size_code inside_length_in inside_width_in inside_height_in unit_cost_cents pack_quantity?"),
+    "size_code",
+    "size_code inside_length_in inside_width_in inside_height_in unit_cost_cents pack_quantity?",
     (AtMost("inside_width_in", "inside_length_in"),),
 )
 

@@ -2,8 +2,8 @@
 
 To add one: write a module with a `lead` (sentences whose numbers are cells, by `say`), a chooser per panel (it picks
 and orders rows, it changes none) and, where a picture helps, a drawer made of dashboards/figures.py, intervals.py or
-curves.py. A column that no contract knows is read by its suffix (dashboards/columns.py); give it a label there if its
-name reads badly. The tests of the page then walk the new section as they walk the others.
+curves.py. Labels, meanings and displays come from models/columns; `all_columns` takes a panel's columns from its
+table's contract. The tests of the page then walk the new section as they walk the others.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES = "analysis.rate_curves"
@@ -75,9 +75,10 @@ SECTION = Section(
             name="billing-causes",
             title="What each cause added to the bills of this month's parcels",
             table=TOTALS,
-            columns=(
-                *("difference_class", "carrier", "dispute_count", "over_cents", "credited_cents"),
-                *("outstanding_cents", "disputable_count"),
+            columns=all_columns(
+                TOTALS,
+                first="difference_class carrier dispute_count over_cents credited_cents outstanding_cents",
+                but="shipped_month disputable_cents",
             ),
             choose=costliest_first,
             draw=draw_causes,

@@ -6,7 +6,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"
@@ -94,7 +94,7 @@ SECTION = Section(
             name="margin-bridge",
             title="From the margin of the month before to the margin of the month",
             table=TABLE,
-            columns=("bridge_step", CHANGE, "margin_reached_cents", "main_item_type", "main_item_change_cents"),
+            columns=all_columns(TABLE, but="shipped_month step_number from_cents compared_share"),
             choose=steps_of_month,
             draw=draw,
             when_empty="There is no month before in the records, so nothing can be compared.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"
@@ -75,7 +75,7 @@ SECTION = Section(
             name="damage-methods",
             title="Twelve months: damage claims over parcels, by packing method, crude",
             table=BY_METHOD,
-            columns=("packing_method", *CLAIMS),
+            columns=all_columns(BY_METHOD, but="shipped_month"),
             choose=worst_method_first,
             draw=draw_methods,
             when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
@@ -84,7 +84,7 @@ SECTION = Section(
             name="damage-items",
             title="Twelve months: damage claims over parcels, by item type and packing method, crude",
             table=BY_ITEM,
-            columns=("item_type", "packing_method", *CLAIMS),
+            columns=all_columns(BY_ITEM, but="shipped_month"),
             choose=by_item_and_method,
             draw=draw_items,
             when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
@@ -94,7 +94,7 @@ SECTION = Section(
             name="damage-months",
             title="Damage claims by month of shipping",
             table=BY_MONTH,
-            columns=("shipped_month", "item_type", "packing_method", *CLAIMS),
+            columns=all_columns(BY_MONTH),
             choose=months_with_claims,
             draw=draw_months,
             when_empty="No damage claim is on record, so there is no history to draw.",

@@ -6,7 +6,7 @@ import pandas as pd
 
 from dashboards import curves, damage_words, figures, intervals, stacks
 from dashboards.damage_words import DECISIONS, LIMITS, PAIRS, RATES
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, every_row, say
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
@@ -91,17 +91,14 @@ SECTION = Section(
             name="damage-rates",
             title="Damage rate by item type and packing method",
             table=RATES,
-            columns=(
-                *("item_type", "packing_method", "parcel_count", "claim_count", "crude_claim_rate", "damage_rate"),
-                *("damage_rate_low", "damage_rate_high", "shrunk_rate", "shrunk_low", "shrunk_high", "is_too_few"),
-            ),
+            columns=all_columns(RATES, but="exposure"),
             choose=used,
             draw=draw_rates,
             when_empty=NO_PARCEL,
             note=(
-                "Solid: corrected for claims still to come. Hollow: as it stands. Drawn rate: towards the item type's, "
-                "as far as few parcels say little. Too few to go by: fewer than five claims seen and fewer than five "
-                "expected at the item type's rate. "
+                "Solid: corrected for claims still to come. Hollow: as it stands. Adjusted rate: towards the item "
+                "type's, as far as few parcels say little. Too few to go by: fewer than five claims seen and fewer "
+                "than five expected at the item type's rate. "
             )
             + LIMITS,
         ),
@@ -165,10 +162,7 @@ SECTION = Section(
             name="damage-severity",
             title="What a damaged parcel costs, net of recovery",
             table=SEVERITY,
-            columns=(
-                *("item_type", "packing_method", "claim_count", "severity_cents", "severity_low_cents"),
-                *("severity_high_cents",),
-            ),
+            columns=all_columns(SEVERITY, but="cap_cents"),
             choose=used,
             when_empty=NO_PARCEL,
             note="Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",

@@ -53,7 +53,7 @@ SECTION = Section(
     parts=(
         Panel(
             name="damage-changes",
-            title="Changes made: damage after over before",
+            title="Changes made: damage after / before",
             table=CHANGES,
             columns=(
                 *("change_made", "item_types", "changed_on", "verdict", "measured_ratio", "measured_low"),
@@ -63,7 +63,7 @@ SECTION = Section(
             choose=every_row,
             draw=draw_changes,
             when_empty="No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-            note="Solid: measured against item types left alone. Hollow: hoped for. A final verdict stands.",
+            note="Solid: measured against item types left alone. Hollow: target. A final verdict stands.",
         ),
         Panel(
             name="damage-claims-due",
@@ -85,7 +85,7 @@ SECTION = Section(
             choose=shop_weeks,
             draw=draw_weeks,
             when_empty="Too few claims are on record to know what is usual, so nothing is watched yet.",
-            note="The chart adds up claims beyond what was to be expected. It signals above its limit.",
+            note="The chart adds up claims beyond what was expected. An alarm is given above the limit.",
             is_folded=True,
         ),
         Panel(

@@ -93,7 +93,7 @@ SECTION = Section(
             groups=GROUPS,
             choose=both_months,
             when_empty="There is nothing to add up for this month.",
-            note="Left over = came in, less all carrier charges, less other costs.",
+            note="Left over = came in, less what carriers billed, less other costs.",
             is_folded=True,
         ),
     ),

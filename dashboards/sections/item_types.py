@@ -5,9 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
+from models.tables.marts import INCOME
 
 TABLE = "marts.item_type_costs"
+# Part of what carriers billed, and too small or too plain for a column of their own.
+UNSHOWN = "base_cents fuel_cents tax_cents credit_cents unmapped_cents"
 
 
 # Account fees of a carrier name no parcel; the mart gives them a row of their own.
@@ -63,23 +66,15 @@ SECTION = Section(
             name="item-type-costs",
             title="All costs of shipping for one piece",
             table=TABLE,
-            columns=(
-                "item_type",
-                "parcel_count",
-                "piece_count",
-                "billed_cents",
-                "surcharge_cents",
-                "adjustment_cents",
-                "carton_cents",
-                "material_cents",
-                "labour_cents",
-                "damage_net_cents",
-                "cost_per_piece_cents",
+            columns=all_columns(
+                TABLE,
+                first="item_type parcel_count piece_count billed_cents",
+                but=f"shipped_month {UNSHOWN} {INCOME} margin_per_parcel_cents",
             ),
             choose=dearest_first,
             draw=draw_costs,
             when_empty="No item type was shipped in this month, so there is no cost to show.",
-            note="Surcharges and adjustments are part of all carrier charges.",
+            note="Surcharges and adjustments are part of what carriers billed.",
         ),
         Panel(
             name="item-type-margins",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"
 SHOWN = 12
@@ -98,9 +98,10 @@ SECTION = Section(
             name="near-miss-savings",
             title="What a little less would have spared this month",
             table=TOTALS,
-            columns=(
-                *("carton_code", "item_type", "carrier", "charge_name", "change", "change_in", "change_lb"),
-                *("parcel_count", "spared_cents", "cut_count", "other_carton_code"),
+            columns=all_columns(
+                TOTALS,
+                first="carton_code item_type carrier charge_name change change_in change_lb",
+                but="shipped_month",
             ),
             choose=greatest_first,
             draw=draw_savings,
@@ -131,9 +132,8 @@ SECTION = Section(
             name="cartons-over-their-name",
             title="Cartons that carriers bill larger than their name",
             table=SIDES,
-            columns=(
-                *("carton_code", "cut_height_in", "side", "named_in", "usual_in", "bulge_in", "bulge_low_in"),
-                *("bulge_high_in", "parcel_count"),
+            columns=all_columns(
+                SIDES, first="carton_code cut_height_in side named_in usual_in bulge_in bulge_low_in bulge_high_in"
             ),
             choose=over_their_name,
             when_empty="No carton is billed larger than its name by half an inch or more.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Panel, Review, Section, Sentence, in_month
+from dashboards.parts import Panel, Review, Section, Sentence, all_columns, in_month
 
 TABLE = "marts.worst_parcels"
 
@@ -34,21 +34,7 @@ SECTION = Section(
             name="worst-parcels",
             title="Parcels with the lowest margin",
             table=TABLE,
-            columns=(
-                "parcel_id",
-                "item_type",
-                "carrier",
-                "service",
-                "zone",
-                "carton_code",
-                "packing_method",
-                "shipping_charged_cents",
-                "billed_cents",
-                "surcharge_cents",
-                "adjustment_cents",
-                "damage_net_cents",
-                "margin_cents",
-            ),
+            columns=all_columns(TABLE, but="shipped_month place channel"),
             choose=worst_parcels,
             when_empty="No parcel was shipped in this month.",
         ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, say
 from dashboards.sections.trend import last_months
 
 COUNTS = (
@@ -51,7 +51,7 @@ SECTION = Section(
             name="coverage",
             title="Parcels known to each kind of record, by month of shipping",
             table="marts.coverage",
-            columns=("shipped_month", *COUNTS, "invoiced_share"),
+            columns=all_columns("marts.coverage"),
             choose=last_months,
             draw=draw_coverage,
             when_empty="No record names a parcel yet.",
@@ -60,7 +60,9 @@ SECTION = Section(
             name="record-states",
             title="What has been landed",
             table="marts.record_states",
-            columns=("kind", "row_count", "first_on", "last_on", "delivery_count", "rejected_count", "landed_at"),
+            columns=all_columns(
+                "marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"
+            ),
             choose=lambda review, rows: rows,
             when_empty="Nothing has been landed yet.",
         ),
@@ -68,7 +70,7 @@ SECTION = Section(
             name="warnings",
             title="Warnings",
             table="analysis.warnings",
-            columns=("warning", "row_count", "meaning", "examples"),
+            columns=all_columns("analysis.warnings", first="warning row_count"),
             choose=found_warnings,
             when_empty="No check found anything to warn about.",
         ),

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from models.columns.placements import FITTED, LOOKED_AT
 from models.contracts import validated
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
 from models.tables.placements import PLACEMENTS
-from models.tables.words_placements import FITTED, LOOKED_AT
 
 ROUND = "the carton is not rectangular, and placing boxes proves nothing of it"
 LAY_BEFORE = f"{ROUND}; it is offered because such goods lay in one before"

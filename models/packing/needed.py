@@ -19,8 +19,8 @@ from typing import Any
 
 import pandas as pd
 
+from models.columns.goods import TURNS
 from models.errors import ContractError
-from models.reference import TURNS
 
 Sides = tuple[float, float, float]
 Micro = tuple[int, int, int]

@@ -5,8 +5,6 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.rating import KEYS
-from models.tables.vocabulary import columns
 
 _LINE = "carrier invoice_number line_number"
 _BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
@@ -18,121 +16,117 @@ _CAUSE = (
 )
 
 
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(name, grain, tuple(key.split()), columns(names, KEYS))
-
-
 BILLING: tuple[pa.DataFrameSchema, ...] = (
-    _table(
+    contract(
         "core.repeated_lines",
         "One row per invoice line that says again what an earlier line of the parcel says.",
         _LINE,
         f"{_LINE} parcel_id first_invoice_number first_line_number",
     ),
-    _table(
+    contract(
         "core.billed_charges",
         "One row per parcel, kind and name of charge that the tariff could explain: what was billed.",
         "parcel_id charge_kind charge_name",
         "parcel_id charge_kind charge_name invoiced_on invoice_number line_number billed_cents",
     ),
-    _table(
+    contract(
         "core.billed_parcels",
         "One row per parcel with a base charge: what its first invoice says of it.",
         "parcel_id",
         f"parcel_id {_LINE} invoiced_on service? zone? {_BILLED_SIDES} base_cents fuel_cents surcharge_cents "
         "unmapped_cents",
     ),
-    _table(
+    contract(
         "core.rechecked_charges",
         "One row per rechecked request, kind and name of charge: what the tariff makes of it.",
         "request_id charge_kind charge_name",
         "request_id charge_kind charge_name amount_cents",
     ),
-    _table(
+    contract(
         "core.billing_steps",
         "One row per parcel billed otherwise than expected, kind and name of charge.",
         "parcel_id charge_kind charge_name",
         "parcel_id charge_kind charge_name has_least_weight own_cents lane_cents sides_cents weight_cents billed_cents",
     ),
-    _table(
+    contract(
         "core.billing_leftovers",
         "One row per parcel, kind and name of charge that the billed facts leave unexplained.",
         "parcel_id charge_kind charge_name",
         "parcel_id charge_kind charge_name left_cents difference_class is_fuel_of_base is_fuel_of_surcharge",
     ),
-    _table(
+    contract(
         "core.raised_charges",
         "One row per later correction upwards of a parcel's charges that repeats no other line.",
         _LINE,
         f"{_LINE} invoiced_on parcel_id shipped_month charge_code amount_cents {_BILLED_SIDES}",
     ),
-    _table(
+    contract(
         "core.billed_adjustments",
         "One row per later correction upwards: what it corrects, and what the tariff would take by it.",
         _LINE,
         f"{_LINE} invoiced_on parcel_id charge_code amount_cents {_BILLED_SIDES} {_CORRECTED} due_cents? "
         "difference_class",
     ),
-    _table(
+    contract(
         "marts.billing_differences",
         "One row per parcel, cause, invoice line and kind and name of charge billed otherwise than expected.",
         f"parcel_id difference_class {_LINE} charge_kind charge_name",
         f"parcel_id difference_class {_LINE} charge_kind charge_name invoiced_on {_CORRECTED} expected_cents? "
         "billed_cents difference_cents? shipped_on shipped_month service? item_type carton_code?",
     ),
-    _table(
+    contract(
         "core.billing_causes",
         "One row per cause that raised a parcel's bill, whatever became of it.",
         "dispute_id",
         f"{_CAUSE} own_evidence? billed_evidence? last_dispute_on?",
     ),
-    _table(
+    contract(
         "marts.billing_disputes",
         "One row per cause that raised a parcel's bill.",
         "dispute_id",
         f"{_CAUSE} dispute_state recovered_cents? outstanding_cents own_evidence? billed_evidence? last_dispute_on? "
         "is_disputable",
     ),
-    _table(
+    contract(
         "marts.billing_totals",
         "One row per month of shipping, carrier and cause: what was billed beyond the tariff.",
         "shipped_month carrier difference_class",
         "shipped_month carrier difference_class dispute_count over_cents credited_cents outstanding_cents "
         "disputable_count disputable_cents",
     ),
-    _table(
+    contract(
         "analysis.rate_curves",
         "One row per lane, tariff and days whose bills give its prices: how far prices learned from them miss.",
         "carrier service zone tariff_code learned_first_on",
         "carrier service zone tariff_code? learned_first_on learned_last_on is_in_use bill_count seen_from_lb? "
         "seen_to_lb? left_out_error_cents? left_out_error_share? left_out_unpriced_count",
     ),
-    _table(
+    contract(
         "core.tariff_days",
         "One row per carrier and day of shipping: the tariff that holds on it.",
         "carrier shipped_on",
         "carrier shipped_on tariff_key",
     ),
-    _table(
+    contract(
         "core.billed_side_counts",
         "One row per month of shipping, tariff, service, carton and its catalogue entry, cut height, side and length.",
         "shipped_month tariff_key service carton_code effective_from cut_height_in side billed_in",
         "shipped_month tariff_key service carton_code effective_from? cut_height_in? side billed_in first_on "
         "parcel_count",
     ),
-    _table(
+    contract(
         "core.correction_counts",
         "One row per month of shipping, carrier, charge code and amount of later corrections upwards.",
         "shipped_month carrier charge_code amount_cents",
         "shipped_month carrier charge_code amount_cents line_count",
     ),
-    _table(
+    contract(
         "core.correction_codes",
         "One row per carrier, charge code and amount of later corrections upwards.",
         "carrier charge_code amount_cents",
         "carrier charge_code amount_cents is_fixed_fee",
     ),
-    _table(
+    contract(
         "core.learned_sides",
         "One row per tariff, service, carton and cut height: the sides that the carrier billed for it.",
         "tariff_key service carton_code cut_height_in",

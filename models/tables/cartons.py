@@ -5,35 +5,28 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.vocabulary import columns
-from models.tables.words_cartons import CARTON_WORDS
-
-
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(name, grain, tuple(key.split()), columns(names, CARTON_WORDS))
-
 
 # Written by every review.
 REVIEWED = (
-    _table(
+    contract(
         "analysis.carton_coverage",
         "One row per month of shipping: parcels whose carton was judged, and those left out.",
         "shipped_month",
         "shipped_month parcel_count considered_parcel_count bounded_parcel_count left_out_parcel_count",
     ),
-    _table(
+    contract(
         "analysis.carton_ladder",
         "One row per month of shipping, item type and step: from what was spent to cartons made to measure.",
         "shipped_month item_type ladder_step",
         "shipped_month item_type ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
     ),
-    _table(
+    contract(
         "analysis.carton_ladder_months",
         "One row per month of shipping and step: the ladder over all item types.",
         "shipped_month ladder_step",
         "shipped_month ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
     ),
-    _table(
+    contract(
         "analysis.best_cartons",
         "One row per month of shipping, item type, contents, packing method, carton used and best carton from stock.",
         "shipped_month item_type contents packing_method carton_code used_height_in best_carton_code best_height_in "
@@ -41,7 +34,7 @@ REVIEWED = (
         "shipped_month item_type contents packing_method carton_code used_height_in? best_carton_code best_height_in? "
         "is_cut parcel_count spent_cents best_cents saving_cents",
     ),
-    _table(
+    contract(
         "analysis.bench_sheets",
         "One row per item type and packing method: the carton for one piece, and how to cut it.",
         "item_type packing_method",
@@ -53,47 +46,47 @@ REVIEWED = (
 
 # Written by `dunnage cartons`, and kept until it runs again.
 CHOSEN = (
-    _table(
+    contract(
         "analysis.assortment_runs",
         "One row: the latest choice of sizes, on which months, and how sure it is.",
         "made_at",
         "made_at chosen_from_on chosen_to_on held_out_month_count parcel_count size_count candidate_count "
         "candidate_statement monthly_cents bound_monthly_cents gap_share is_proven",
     ),
-    _table(
+    contract(
         "analysis.assortment",
         "One row per size to stock.",
         "size_code",
         "size_code size_source inside_length_in inside_width_in inside_height_in unit_cost_cents served_parcel_count "
         "monthly_use spent_cents best_cents saving_year_cents",
     ),
-    _table(
+    contract(
         "analysis.assortment_curve",
         "One row per number of sizes: the least that the demand can cost with so many.",
         "size_count",
         "size_count monthly_cents bound_monthly_cents gap_share is_proven is_knee",
     ),
-    _table(
+    contract(
         "analysis.assortment_saving",
         "One row per months and comparison: what the chosen sizes save.",
         "saving_part saving_against",
         "saving_part saving_against parcel_count week_count saving_per_parcel_cents saving_low_cents? "
         "saving_high_cents? saving_cents",
     ),
-    _table(
+    contract(
         "analysis.assortment_ladder",
         "One row per month of shipping and item type: what the chosen sizes would have cost.",
         "shipped_month item_type",
         "shipped_month item_type parcel_count better_parcel_count ladder_cents saving_cents",
     ),
-    _table(
+    contract(
         "analysis.purchase_advice",
         "One row per size that is stocked or chosen: use, stock, what to order, what would be left over.",
         "size_code",
         "size_code size_source is_chosen advice monthly_use pack_quantity? on_hand? stock_months? order_packs? "
         "order_cents? leftover_cents? saving_year_cents",
     ),
-    _table(
+    contract(
         "analysis.parcel_plans",
         "One row per plan and contents: parcels of one sale joined, or the pieces of a parcel split.",
         "plan contents_before contents",

@@ -6,109 +6,91 @@ import pandera.pandas as pa
 
 from models.contracts import contract
 from models.rules import sides_in_order
-from models.tables.vocabulary import columns
 
 CORE: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "shop.settings",
         "One row: what the shop's settings say to the SQL models.",
-        ("currency",),
-        columns("currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb"),
+        "currency",
+        "currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb",
     ),
     contract(
         "core.cartons",
         "One row per carton size and period of validity.",
-        ("carton_code", "effective_from"),
-        columns(
-            "carton_code effective_from effective_before? carton_style? inside_length_in inside_width_in "
-            "inside_height_in outside_length_in outside_width_in outside_height_in board_in? unit_cost_cents "
-            "is_cuttable minimum_height_in? on_hand? minimum_order?"
-        ),
+        "carton_code effective_from",
+        "carton_code effective_from effective_before? carton_style? inside_length_in inside_width_in "
+        "inside_height_in outside_length_in outside_width_in outside_height_in board_in? unit_cost_cents "
+        "is_cuttable minimum_height_in? on_hand? minimum_order?",
     ),
     contract(
         "core.packing_methods",
         "One row per packing method and period of validity.",
-        ("packing_method", "effective_from"),
-        columns("packing_method effective_from effective_before? material_cents pack_minutes clearance_in"),
+        "packing_method effective_from",
+        "packing_method effective_from effective_before? material_cents pack_minutes clearance_in",
     ),
     contract(
         "core.sale_lines",
         "One row per sale line, its item type resolved.",
-        ("sale_id", "line_number"),
-        columns(
-            "sale_id line_number sold_at channel item_type quantity goods_cents shipping_charged_cents "
-            "allowance_cents marketplace_fee_cents fee_on_shipping_cents destination_prefix?"
-        ),
+        "sale_id line_number",
+        "sale_id line_number sold_at channel item_type quantity goods_cents shipping_charged_cents "
+        "allowance_cents marketplace_fee_cents fee_on_shipping_cents destination_prefix?",
     ),
     contract(
         "core.labelled_parcels",
         "One row per parcel without a bench log and sale that a label of it names.",
-        ("parcel_id", "sale_id"),
-        columns("parcel_id sale_id"),
+        "parcel_id sale_id",
+        "parcel_id sale_id",
     ),
     contract(
         "core.packed_lines",
         "One row per parcel and sale line packed in it, before amounts are shared.",
-        ("parcel_id", "sale_id", "line_number"),
-        columns(
-            "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis "
-            "line_shipping_cents line_allowance_cents line_fee_cents parcel_count"
-        ),
+        "parcel_id sale_id line_number",
+        "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis "
+        "line_shipping_cents line_allowance_cents line_fee_cents parcel_count",
     ),
     contract(
         "core.parcel_lines",
         "One row per parcel and sale line packed in it.",
-        ("parcel_id", "sale_id", "line_number"),
-        columns(
-            "parcel_id sale_id line_number item_type channel packed_quantity cost_basis shipping_charged_cents "
-            "allowance_cents fee_on_shipping_cents"
-        ),
+        "parcel_id sale_id line_number",
+        "parcel_id sale_id line_number item_type channel packed_quantity cost_basis shipping_charged_cents "
+        "allowance_cents fee_on_shipping_cents",
     ),
     contract(
         "core.parcels",
         "One row per parcel that any record names.",
-        ("parcel_id",),
-        columns(
-            "parcel_id shipped_on shipped_month carrier service? zone? is_residential? destination_prefix? "
-            "declared_value_cents? item_type channel line_count piece_count carton_code? cut_height_in? "
-            "packing_method? is_rectangular scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? "
-            "carton_cents material_cents labour_cents has_bench_log has_charges"
-        ),
+        "parcel_id",
+        "parcel_id shipped_on shipped_month carrier service? zone? is_residential? destination_prefix? "
+        "declared_value_cents? item_type channel line_count piece_count carton_code? cut_height_in? "
+        "packing_method? is_rectangular scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? "
+        "carton_cents material_cents labour_cents has_bench_log has_charges",
         sides_in_order(),
     ),
     contract(
         "core.parcel_doubts",
         "One row per parcel and doubt about its bench log.",
-        ("parcel_id", "doubt"),
-        columns(
-            "parcel_id doubt shipped_on carton_code? cut_height_in? inside_height_in? minimum_height_in? "
-            "packing_method?"
-        ),
+        "parcel_id doubt",
+        "parcel_id doubt shipped_on carton_code? cut_height_in? inside_height_in? minimum_height_in? packing_method?",
     ),
     contract(
         "core.charge_lines",
         "One row per line of a carrier's invoice, its kind and surcharge resolved.",
-        ("carrier", "invoice_number", "line_number"),
-        columns(
-            "carrier invoice_number line_number invoiced_on invoice_month parcel_id is_account sale_id? shipped_on? "
-            "service? zone? charge_code charge_kind surcharge? amount_cents billed_weight_lb? billed_length_in? "
-            "billed_width_in? billed_height_in?"
-        ),
+        "carrier invoice_number line_number",
+        "carrier invoice_number line_number invoiced_on invoice_month parcel_id is_account sale_id? shipped_on? "
+        "service? zone? charge_code charge_kind surcharge? amount_cents billed_weight_lb? billed_length_in? "
+        "billed_width_in? billed_height_in?",
     ),
     contract(
         "core.label_days",
         "One row per month of shipping, carrier and day of shipping that its base charges state.",
-        ("shipped_month", "carrier", "stated_on"),
-        columns("shipped_month carrier stated_on?"),
+        "shipped_month carrier stated_on",
+        "shipped_month carrier stated_on?",
     ),
     contract(
         "core.claims",
         "One row per claim.",
-        ("claim_id",),
-        columns(
-            "claim_id parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? "
-            "packing_evidence? claimed_cents? paid_cents refund_cents replacement_cents return_cost_cents "
-            "salvage_cents loss_cents"
-        ),
+        "claim_id",
+        "claim_id parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? "
+        "packing_evidence? claimed_cents? paid_cents refund_cents replacement_cents return_cost_cents "
+        "salvage_cents loss_cents",
     ),
 )

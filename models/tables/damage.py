@@ -5,95 +5,90 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.vocabulary import columns
 
 CELL = "item_type packing_method"
 RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage_rate_high"
 
 
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(name, grain, tuple(key.split()), columns(names))
-
-
 DAMAGE: tuple[pa.DataFrameSchema, ...] = (
-    _table(
+    contract(
         "marts.exposure_cells",
         "One row per day of shipping, item type, packing method, carrier, service and zone band.",
         f"shipped_on {CELL} carrier service zone_band",
         f"shipped_on {CELL} carrier service zone_band parcel_count damage_count loss_count other_claim_count",
     ),
-    _table(
+    contract(
         "marts.claim_losses",
         "One row per claim on a parcel that the bench log or an invoice knows.",
         "claim_id",
         f"claim_id parcel_id {CELL} carrier service zone_band shipped_on opened_on reporting_lag_days claim_cause "
         "claim_state claimed_cents? paid_cents? refund_cents replacement_cents return_cost_cents salvage_cents",
     ),
-    _table(
+    contract(
         "marts.claim_deadlines",
         "One row per claim that wants something done: to be filed, asked after or contested.",
         "claim_id",
         "claim_id parcel_id item_type carrier claim_cause claim_task shipped_on opened_on filed_on? decided_on? "
         "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
     ),
-    _table(
+    contract(
         "core.daily_charges",
         "One row per carrier and day of shipping.",
         "carrier shipped_on",
         "carrier shipped_on parcel_count charged_count billed_cents",
     ),
-    _table(
+    contract(
         "core.daily_surcharges",
         "One row per carrier, surcharge and day of shipping.",
         "carrier surcharge shipped_on",
         "carrier surcharge shipped_on charged_parcel_count",
     ),
-    _table(
+    contract(
         "marts.weekly_charges",
         "One row per carrier and week of shipping.",
         "carrier week_on",
         "carrier week_on parcel_count charged_count billed_cents",
     ),
-    _table(
+    contract(
         "marts.weekly_surcharges",
         "One row per carrier, surcharge and week of shipping.",
         "carrier surcharge week_on",
         "carrier surcharge week_on charged_parcel_count",
     ),
-    _table(
+    contract(
         "shop.decisions",
         "One row per logged change and item type; kept by the shop in decisions.toml.",
         "decision_id item_type",
         "decision_id item_type change_made reason_given changed_on expected_ratio verdict? judged_on? measured_ratio? "
         "measured_low? measured_high? claims_expected? claims_seen? has_control?",
     ),
-    _table("shop.acknowledgements", "One row per alarm that somebody has seen.", "alarm_id", "alarm_id"),
-    _table(
+    contract("shop.acknowledgements", "One row per alarm that somebody has seen.", "alarm_id", "alarm_id"),
+    contract(
         "analysis.method_carriage",
         "One row per sampled parcel and packing method: the carton it would need and what it would cost to send.",
         "parcel_id packing_method",
         f"parcel_id {CELL} clearance_in carton_code cut_height_in? carton_cents postage_cents?",
     ),
-    _table(
+    contract(
         "analysis.reporting_lag",
         "One row per age of a parcel in days: the share of claims reported by then.",
         "age_days",
         "age_days reported_share reported_low reported_high curve_source is_default claim_count late_claim_count "
         "impossible_claim_count window_days",
     ),
-    _table(
+    contract(
         "analysis.damage_rates",
         "One row per item type and packing method.",
         CELL,
         f"{CELL} parcel_count {RATE} shrunk_rate shrunk_low shrunk_high is_too_few",
     ),
-    _table(
+    contract(
         "analysis.monthly_damage",
         "One row per month of shipping: damage as it stands and corrected for claims still to come.",
         "shipped_month",
         f"shipped_month parcel_count {RATE} reported_share",
     ),
-    _table(
+    contract(
         "analysis.method_comparison",
         "One row per pair of packing methods used on the same goods.",
         "method_a method_b",
@@ -101,13 +96,13 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "logistic_low? logistic_high? p_value q_value homogeneity_p? is_different is_reversed is_unlike is_corrected "
         "is_too_few strata_count",
     ),
-    _table(
+    contract(
         "analysis.severity",
         "One row per item type and packing method: what a damaged parcel costs.",
         CELL,
         f"{CELL} claim_count severity_cents severity_low_cents severity_high_cents cap_cents",
     ),
-    _table(
+    contract(
         "analysis.packing_decision",
         "One row per item type and packing method: what a parcel costs with each, and what follows.",
         CELL,
@@ -117,20 +112,20 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? information_cents "
         "yearly_parcel_count sampled_parcel_count packing_verdict carriage_note",
     ),
-    _table(
+    contract(
         "analysis.change_judgements",
         "One row per logged change: what it did to damage, against item types left alone.",
         "decision_id",
         "decision_id change_made reason_given item_types changed_on expected_ratio measured_ratio? measured_low? "
         "measured_high? claims_expected claims_seen has_control verdict verdict_rule judged_on is_final",
     ),
-    _table(
+    contract(
         "analysis.watched_weeks",
         "One row per cause and week watched: what was seen, what was to be expected, where the chart stands.",
         "cause chart week_on",
         "cause chart week_on seen expected score chart_limit is_alarm",
     ),
-    _table(
+    contract(
         "analysis.alarms",
         "One row per cause that signalled in the weeks watched: its first signal.",
         "alarm_id",

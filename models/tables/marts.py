@@ -5,7 +5,6 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.vocabulary import columns
 
 CHARGES_BY_KIND = "base_cents fuel_cents surcharge_cents adjustment_cents tax_cents credit_cents unmapped_cents"
 COSTS = f"{CHARGES_BY_KIND} billed_cents carton_cents material_cents labour_cents damage_net_cents"
@@ -16,85 +15,77 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "marts.parcel_costs",
         "One row per parcel, and one per carrier and month for account fees: all cents by kind.",
-        ("parcel_id",),
-        columns(
-            "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
-            f"packing_method? piece_count {COSTS} {INCOME}"
-        ),
+        "parcel_id",
+        "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
+        f"packing_method? piece_count {COSTS} {INCOME}",
     ),
     contract(
         "marts.parcel_line_costs",
         "One row per parcel and sale line: its share of the parcel's costs.",
-        ("parcel_id", "sale_id", "line_number"),
-        columns(f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {COSTS} {INCOME}"),
+        "parcel_id sale_id line_number",
+        f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {COSTS} {INCOME}",
     ),
     contract(
         "marts.item_type_costs",
         "One row per month of shipping and item type.",
-        ("shipped_month", "item_type"),
-        columns(
-            f"shipped_month item_type parcel_count piece_count {COSTS} {INCOME} cost_per_piece_cents? "
-            "margin_per_parcel_cents?"
-        ),
+        "shipped_month item_type",
+        f"shipped_month item_type parcel_count piece_count {COSTS} {INCOME} cost_per_piece_cents? "
+        "margin_per_parcel_cents?",
     ),
     contract(
         "marts.shipping_margin",
         "One row per month of shipping.",
-        ("shipped_month",),
-        columns(
-            f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents? "
-            "margin_change_cents?"
-        ),
+        "shipped_month",
+        f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents? "
+        "margin_change_cents?",
     ),
     contract(
         "marts.surcharge_frequency",
         "One row per month of shipping, carrier and surcharge.",
-        ("shipped_month", "carrier", "surcharge"),
-        columns("shipped_month carrier surcharge parcel_count charged_parcel_count surcharge_rate amount_cents"),
+        "shipped_month carrier surcharge",
+        "shipped_month carrier surcharge parcel_count charged_parcel_count surcharge_rate amount_cents",
     ),
     contract(
         "marts.damage_counts",
         "One row per month of shipping, item type and packing method.",
-        ("shipped_month", "item_type", "packing_method"),
-        columns(f"shipped_month item_type packing_method {DAMAGE}"),
+        "shipped_month item_type packing_method",
+        f"shipped_month item_type packing_method {DAMAGE}",
     ),
     contract(
         "marts.damage_year",
         "One row per month, item type and packing method: the twelve months of shipping that end with it.",
-        ("shipped_month", "item_type", "packing_method"),
-        columns(f"shipped_month item_type packing_method {DAMAGE}"),
+        "shipped_month item_type packing_method",
+        f"shipped_month item_type packing_method {DAMAGE}",
     ),
     contract(
         "marts.packing_method_year",
         "One row per month and packing method: the twelve months of shipping that end with it.",
-        ("shipped_month", "packing_method"),
-        columns(f"shipped_month packing_method {DAMAGE}"),
+        "shipped_month packing_method",
+        f"shipped_month packing_method {DAMAGE}",
     ),
     contract(
         "core.invoice_parts",
         "One row per invoice and month in which its parcels were shipped.",
-        ("shipped_month", "carrier", "invoice_number"),
-        columns("shipped_month carrier invoice_number invoiced_on line_count parcel_count amount_cents"),
+        "shipped_month carrier invoice_number",
+        "shipped_month carrier invoice_number invoiced_on line_count parcel_count amount_cents",
     ),
     contract(
         "marts.invoice_totals",
         "One row per invoice.",
-        ("carrier", "invoice_number"),
-        columns("carrier invoice_number invoiced_on line_count parcel_count amount_cents"),
+        "carrier invoice_number",
+        "carrier invoice_number invoiced_on line_count parcel_count amount_cents",
     ),
     contract(
         "marts.coverage",
         "One row per month of shipping: how many parcels each kind of record knows.",
-        ("shipped_month",),
-        columns(
-            "shipped_month parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
-            "invoiced_share"
-        ),
+        "shipped_month",
+        "shipped_month parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
+        "invoiced_share",
     ),
     contract(
         "marts.record_states",
         "One row per record kind: what has been landed.",
-        ("kind",),
-        columns("kind row_count first_on? last_on? delivery_count landed_at? rejected_count"),
+        "kind",
+        "kind row_count first_on? last_on? delivery_count landed_at? rejected_count",
     ),
 )

@@ -5,8 +5,6 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.rating import KEYS
-from models.tables.vocabulary import columns
 
 _FACTS = (
     "carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
@@ -18,87 +16,83 @@ _YEAR = (
 )
 
 
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(name, grain, tuple(key.split()), columns(names, KEYS))
-
-
 NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
-    _table(
+    contract(
         "core.parcel_classes",
         "One row per rated parcel and change: the class of parcels that the tariff takes for one, but for fuel.",
         "parcel_id change",
         "parcel_id change class_key",
     ),
-    _table(
+    contract(
         "core.class_parcels",
         "One row per class of rated parcels that one change is tried on: one of them stands for all.",
         "class_key",
         f"class_key change parcel_id {_FACTS} cell_key base_cents surcharge_cents",
     ),
-    _table(
+    contract(
         "core.near_changes",
         "One row per class, direction and charge that the whole reach would spare or add.",
         "class_key direction charge_name",
         "class_key change direction charge_name",
     ),
-    _table(
+    contract(
         "core.tried_changes",
         "One row per class, direction and eighth of the reach that the rounding tells from the eighth before.",
         "class_key direction eighth",
         "class_key change direction eighth request_id",
     ),
-    _table(
+    contract(
         "core.nearest_changes",
         "One row per class, direction and charge: the least change that spares or adds it.",
         "class_key direction charge_name",
         "class_key direction charge_name change eighth base_cents surcharge_cents",
     ),
-    _table(
+    contract(
         "marts.surcharge_near_misses",
         "One row per parcel and charge within reach: paid and avoidable by little, or just kept off.",
         "parcel_id near_miss charge_name",
         "parcel_id near_miss charge_name change change_in? change_lb? spared_cents is_counted can_cut? "
         "other_carton_code? carrier service? zone? item_type carton_code? shipped_on shipped_month",
     ),
-    _table(
+    contract(
         "marts.near_miss_totals",
         "One row per month of shipping, carrier, charge within reach, change, carton and item type that paid it.",
         "shipped_month carrier charge_name change carton_code item_type",
         "shipped_month carrier charge_name change carton_code item_type parcel_count change_in? change_lb? "
         "spared_cents cut_count other_carton_code?",
     ),
-    _table(
+    contract(
         "core.grouped_parcels",
         "One row per month of shipping, way of grouping, group and carrier: its parcels that the carrier charged.",
         "shipped_month grouped_by group_name carrier",
         "shipped_month grouped_by group_name carrier parcel_count",
     ),
-    _table(
+    contract(
         "core.grouped_surcharges",
         "One row per month of shipping, way of grouping, group, carrier and surcharge.",
         "shipped_month grouped_by group_name carrier surcharge",
         "shipped_month grouped_by group_name carrier surcharge charged_parcel_count amount_cents avoidable_count "
         "avoidable_cents",
     ),
-    _table(
+    contract(
         "marts.surcharge_year",
         "One row per month, way of grouping, group, carrier and surcharge: the twelve months that end with it.",
         "shipped_month grouped_by group_name carrier surcharge",
         _YEAR,
     ),
-    _table(
+    contract(
         "analysis.surcharge_rates",
         "One row per month, way of grouping, group, carrier and surcharge: its rate over twelve months, with limits.",
         "shipped_month grouped_by group_name carrier surcharge",
         f"{_YEAR} rate_low rate_high avoidable_share",
     ),
-    _table(
+    contract(
         "marts.carton_bulges",
         "One row per carton, cut height, side and difference: parcels billed so much over the carton's name.",
         "carton_code cut_height_in side bulge_in",
         "carton_code cut_height_in? side bulge_in parcel_count named_in",
     ),
-    _table(
+    contract(
         "analysis.learned_sides",
         "One row per carton, cut height and side: what it measures when closed, by the carriers' bills.",
         "carton_code cut_height_in side",

@@ -5,24 +5,18 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.vocabulary import columns
-from models.tables.words_placements import PLACEMENT_WORDS
 
 _INSIDE = "inside_length_in inside_width_in inside_height_in"
 
 
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(name, grain, tuple(key.split()), columns(names, PLACEMENT_WORDS))
-
-
 PLACEMENTS: dict[str, pa.DataFrameSchema] = {
-    "placement.cartons": _table(
+    "placement.cartons": contract(
         "placement.cartons",
         "One row per carton looked at: whether the parcel's goods fit it.",
         "looked_at",
         f"looked_at carton_code {_INSIDE} is_cut is_end_opening clearance_in piece_count fitted fit_reason",
     ),
-    "placement.pieces": _table(
+    "placement.pieces": contract(
         "placement.pieces",
         "One row per carton looked at and piece: where it lies.",
         "looked_at piece_number",

@@ -5,50 +5,44 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.rating import CHARGED
-from models.tables.vocabulary import columns
 
 _MONEY = "before_cents after_cents change_cents"
 _OPTIONAL_MONEY = "before_cents? after_cents? change_cents? change_share?"
 
 
-def _table(name: str, grain: str, key: str, names: str) -> pa.DataFrameSchema:
-    return contract(f"comparison.{name}", grain, tuple(key.split()), columns(names, CHARGED))
-
-
 COMPARISON: dict[str, pa.DataFrameSchema] = {
-    "totals": _table(
-        "totals",
+    "totals": contract(
+        "comparison.totals",
         "One row: all parcels looked back on.",
         "",
         f"carrier? tariff_code? first_on? last_on? parcel_count compared_count {_OPTIONAL_MONEY}",
     ),
-    "by_item_type": _table(
-        "by_item_type",
+    "by_item_type": contract(
+        "comparison.by_item_type",
         "One row per item type: parcels priced by both tariffs.",
         "item_type",
         f"item_type parcel_count {_MONEY} change_share?",
     ),
-    "by_zone": _table(
-        "by_zone",
+    "by_zone": contract(
+        "comparison.by_zone",
         "One row per zone: parcels priced by both tariffs.",
         "zone",
         f"zone parcel_count {_MONEY} change_share?",
     ),
-    "by_charge": _table(
-        "by_charge",
+    "by_charge": contract(
+        "comparison.by_charge",
         "One row per kind and name of charge: amounts and parcels charged it, before and after.",
         "charge_kind charge_name",
         f"charge_kind charge_name before_parcel_count after_parcel_count {_MONEY}",
     ),
-    "crossings": _table(
-        "crossings",
+    "crossings": contract(
+        "comparison.crossings",
         "One row per surcharge, way a parcel crosses its threshold, and item type.",
         "surcharge crossing item_type",
         "surcharge crossing item_type parcel_count change_cents",
     ),
-    "crossing_parcels": _table(
-        "crossing_parcels",
+    "crossing_parcels": contract(
+        "comparison.crossing_parcels",
         "One row per parcel and surcharge whose threshold it crosses.",
         "parcel_id surcharge",
         "parcel_id surcharge crossing item_type zone shipped_on length_in? width_in? height_in? scale_weight_lb? "

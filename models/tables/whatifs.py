@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.contracts import contract, key
+from models.contracts import key, schema_of
 from models.tables.rating import RATING
 
 # Each has its requests in models/sql/whatif.
@@ -13,7 +13,7 @@ SCHEMAS = ("rechecked", "nearer", "nearest", "by_name")
 
 def _again(table: pa.DataFrameSchema, schema: str) -> pa.DataFrameSchema:
     name = str(table.name).replace("rating.", f"{schema}.")
-    return contract(name, str(table.description), key(table), table.columns)
+    return schema_of(name, str(table.description), key(table), table.columns)
 
 
 WHAT_IFS: tuple[pa.DataFrameSchema, ...] = tuple(

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
-from models.tables.tariffs import MOST_CONDITIONS
+from models.columns.tariffs import MOST_CONDITIONS
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import surcharge_findings

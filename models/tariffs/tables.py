@@ -10,9 +10,10 @@ from typing import Any
 
 import pandas as pd
 
+from models.columns.tariffs import MOST_CONDITIONS
 from models.contracts import validated
 from models.errors import TariffError
-from models.tables.tariffs import MOST_CONDITIONS, TARIFFS
+from models.tables.tariffs import TARIFFS
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Condition, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.surcharge_rows import (

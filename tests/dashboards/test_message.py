@@ -75,7 +75,7 @@ def test_the_text_begins_with_the_result() -> None:
         ("Plain carriage", "base_cents"),
         ("Surcharges", "surcharge_cents"),
         ("Adjustments", "adjustment_cents"),
-        ("All carrier charges", "billed_cents"),
+        ("Billed by carriers", "billed_cents"),
         ("Labour", "labour_cents"),
         ("Damage, net", "damage_net_cents"),
         ("Margin", "margin_cents"),

@@ -18,10 +18,10 @@ from dashboards.packing_words import ANSWERS, packing_words
 from dashboards.parts import Figure, Frame, Review
 from dashboards.placements import CARTONS, CORNERS, PIECES, TRIANGLES, WALK, cautions, draw, render_placement
 from models.carton_choice.placements import Box, placement_tables
+from models.columns.placements import FITTED
 from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
-from models.tables.words_placements import FITTED
 from tests.dashboards.colours import contrast
 from tests.dashboards.markup import parsed
 from tests.models.packing.goods import item

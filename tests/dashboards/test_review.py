@@ -10,8 +10,8 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from dashboards import columns
 from dashboards.review import render
+from models import columns
 from models.fields import Quantity
 from tests.dashboards import shop
 from tests.dashboards.markup import Element, by_id, parsed

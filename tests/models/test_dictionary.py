@@ -35,7 +35,7 @@ def test_one_line_word_for_word() -> None:
     found = {entry.column: entry for entry in entries(RECORDS["weights"])}
     assert found["scale_weight_lb"].allowed == "above 0 to 10,000"
     assert not found["scale_weight_lb"].is_needed
-    assert "| `length_in` | Longest outside side, measured | in |  | 49.0 | above 0 to 1,000 |" in markdown(["weights"])
+    assert "| `billed_length_in` | Longest side billed | in |  | 49.0 | above 0 to 1,000 |" in markdown(["charges"])
 
 
 def test_limits_in_words() -> None:

@@ -60,6 +60,6 @@ def test_bad_cells_break_their_column() -> None:
             assert cell.reason, where
         else:
             assert not cell.reason, where
-            lone = contracts.contract(column, "One cell", (), {column: RECORDS[source["kind"]].columns[column]})
+            lone = contracts.schema_of(column, "One cell", (), {column: RECORDS[source["kind"]].columns[column]})
             with pytest.raises(ContractError):
                 contracts.validated(pd.DataFrame({column: typed(source, column, [cell.value])}), lone, str(where))

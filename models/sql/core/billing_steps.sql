@@ -10,7 +10,7 @@ with checked as (
         z.lacking is null as has_lane,
         s.lacking is null as has_sides,
         w.lacking is null as has_weight,
-        abs(b.billed_weight_lb - d.billed_weight_lb) > 0.001 as is_other_weight
+        abs(b.billed_weight_lb - d.billable_weight_lb) > 0.001 as is_other_weight
     from core.billed_parcels as b
     inner join rechecked.priced as o on o.request_id = b.parcel_id || '/0' and o.lacking is null
     inner join rechecked.priced as z on z.request_id = b.parcel_id || '/1'

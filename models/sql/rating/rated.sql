@@ -14,7 +14,7 @@ select
     b.billed_weight_milli / 1000 as billed_weight,
     z.dim_weight_milli / 1000 / t.weight_per_lb as dim_weight_lb,
     k.rated_weight_milli / 1000 / t.weight_per_lb as rated_weight_lb,
-    b.billed_weight_milli / 1000 / t.weight_per_lb as billed_weight_lb,
+    b.billed_weight_milli / 1000 / t.weight_per_lb as billable_weight_lb,
     p.base_cents,
     p.surcharge_cents,
     p.fuel_cents,

@@ -19,9 +19,9 @@ from models.actions.savings import (
 )
 from models.analyses.actions import SOURCES, compute, ranked
 from models.analyses.question import Question
+from models.columns.billing import DIFFERENCES
 from models.contracts import validated
 from models.tables import TABLES
-from models.tables.words_billing import DIFFERENCES
 
 OUTCOMES = pd.DataFrame(columns=["difference_class", "won_count", "lost_count"])
 

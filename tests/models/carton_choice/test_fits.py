@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.carton_choice import fits, offers
+from models.columns.goods import TURNS
 from models.packing.fit import Verdict, fit
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
 from models.packing.needed import Contents, PackedItem, contents
-from models.reference import TURNS
 from tests.models.carton_choice.catalogues import catalogue, entry
 
 SIDES = st.integers(2, 16)

@@ -1,0 +1,155 @@
+"""Every column, defined once: meaning, unit, example, label, header words, and how it is displayed.
+
+One file for each topic. The contracts of records and of built tables name their columns and take all else from here;
+so do the data dictionary, the templates, the column map, the page, the workbook and the terminal.
+"""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Sequence
+from enum import Enum, auto
+
+import pandera.pandas as pa
+
+from models.columns.actions import ACTIONS
+from models.columns.billing import BILLING
+from models.columns.carton_choice import CARTON_CHOICE
+from models.columns.cartons import CARTONS
+from models.columns.changes import CHANGES_MADE
+from models.columns.charges import CHARGES
+from models.columns.claims import CLAIMS
+from models.columns.comparison import COMPARISON
+from models.columns.counts import COUNTS
+from models.columns.damage import DAMAGE
+from models.columns.goods import GOODS
+from models.columns.learned import LEARNED
+from models.columns.margin import MARGIN
+from models.columns.money import MONEY
+from models.columns.near_misses import NEAR_MISSES
+from models.columns.packing import PACKING
+from models.columns.parcels import PARCELS
+from models.columns.placements import PLACEMENTS
+from models.columns.rating import RATING
+from models.columns.states import STATES
+from models.columns.tariffs import TARIFFS
+from models.columns.time import TIMES
+from models.fields import UNITS, Quantity
+
+TOPICS: tuple[dict[str, pa.Column], ...] = (
+    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS),
+    *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
+    *(TARIFFS, RATING, COMPARISON, STATES),
+)
+COLUMNS: dict[str, pa.Column] = {name: column for topic in TOPICS for name, column in topic.items()}
+
+# A column of a listing that stands in no contract still says by its suffix what it measures.
+_SUFFIXES = {
+    "_cents": Quantity.MONEY,
+    "_count": Quantity.COUNT,
+    "_lb": Quantity.WEIGHT,
+    "_in": Quantity.LENGTH,
+    "_rate": Quantity.FRACTION,
+    "_share": Quantity.FRACTION,
+    "_minutes": Quantity.MINUTES,
+    "_on": Quantity.DATE,
+    "_month": Quantity.DATE,
+    "_at": Quantity.INSTANT,
+    "_ratio": Quantity.NUMBER,
+    "_days": Quantity.NUMBER,
+}
+_WORDLESS_SUFFIXES = ("_cents", "_lb", "_in", "_on")
+
+
+class Display(Enum):
+    """How a value is written; follows from what the column measures and from its suffix."""
+
+    TEXT, COUNT, MONEY, CHANGE, MEASURE, RATE, FLAG, DAY, MONTH, INSTANT = (auto() for _ in range(10))
+
+
+_DISPLAYS = {
+    Quantity.TEXT: Display.TEXT,
+    Quantity.COUNT: Display.COUNT,
+    Quantity.MONEY: Display.MONEY,
+    Quantity.LENGTH: Display.MEASURE,
+    Quantity.WEIGHT: Display.MEASURE,
+    Quantity.MINUTES: Display.MEASURE,
+    Quantity.NUMBER: Display.MEASURE,
+    Quantity.FRACTION: Display.RATE,
+    Quantity.FLAG: Display.FLAG,
+    Quantity.DATE: Display.DAY,
+    Quantity.INSTANT: Display.INSTANT,
+}
+_BY_SUFFIX = {(Display.MONEY, "change_cents"): Display.CHANGE, (Display.DAY, "_month"): Display.MONTH}
+
+
+def built_columns(names: str) -> dict[str, pa.Column]:
+    """The columns of a built table, named in one string and parted by blanks; `name?` may be unknown there."""
+    return {name: _column(name, optional, (), COLUMNS[name].metadata["built"]) for name, optional in _named(names)}
+
+
+def record_columns(names: str, kind: str) -> dict[str, pa.Column]:
+    """The columns of a kind of record, named the same way, each with the header words it is known by in that kind."""
+    return {
+        name: _column(name, optional, _known_as(name, kind), COLUMNS[name].checks) for name, optional in _named(names)
+    }
+
+
+def _known_as(name: str, kind: str) -> tuple[str, ...]:
+    told = COLUMNS[name].metadata
+    phrases = (told["known_as"], told["known_in"].get(kind, ""))
+    return tuple(phrase for listed in phrases if listed for phrase in listed.split(", "))
+
+
+def _named(names: str) -> list[tuple[str, bool]]:
+    return [(name.rstrip("?"), name.endswith("?")) for name in names.split()]
+
+
+def _column(name: str, optional: bool, known_as: Sequence[str], checks: Sequence[pa.Check]) -> pa.Column:
+    column = copy.copy(COLUMNS[name])
+    column.nullable, column.checks = optional, list(checks)
+    kept = {fact: told for fact, told in column.metadata.items() if fact not in ("built", "known_in")}
+    column.metadata = kept | {"known_as": tuple(known_as)}
+    return column
+
+
+def quantity(name: str) -> Quantity:
+    """What the column measures: by its definition, else by its suffix, else text."""
+    if name in COLUMNS:
+        return Quantity(COLUMNS[name].metadata["quantity"])
+    if name.startswith(("is_", "has_")):
+        return Quantity.FLAG
+    return next((kind for suffix, kind in _SUFFIXES.items() if name.endswith(suffix)), Quantity.TEXT)
+
+
+def display(name: str) -> Display:
+    """How the column's values are written."""
+    plain = _DISPLAYS[quantity(name)]
+    return next((own for (of, suffix), own in _BY_SUFFIX.items() if of is plain and name.endswith(suffix)), plain)
+
+
+def label(name: str) -> str:
+    """Words for a column header."""
+    if name in COLUMNS and COLUMNS[name].metadata["label"]:
+        return str(COLUMNS[name].metadata["label"])
+    bare = next((name.removesuffix(end) for end in _WORDLESS_SUFFIXES if name.endswith(end)), name)
+    return bare.removeprefix("is_").removeprefix("has_").replace("_", " ").capitalize()
+
+
+def meaning(name: str) -> str:
+    """The sentence on the column; empty where it stands in no contract."""
+    return re.sub(r"`([^`]*)`", r"“\1”", str(COLUMNS[name].description)) if name in COLUMNS else ""
+
+
+def unit(name: str, currency: str) -> str:
+    """The unit as shown to the reader: amounts in the currency, rates in percent."""
+    kind = quantity(name)
+    if kind is Quantity.MONEY:
+        return currency
+    return "percent" if kind is Quantity.FRACTION else UNITS[kind]
+
+
+def is_figure(name: str) -> bool:
+    """Whether the column holds numbers, set to the right in a table."""
+    return quantity(name) not in (Quantity.TEXT, Quantity.FLAG, Quantity.DATE, Quantity.INSTANT)

@@ -1,0 +1,25 @@
+"""Columns of what to do next."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.actions.action import KINDS
+from models.fields import cents, choice, count, date, fraction, text
+
+ACTIONS: dict[str, pa.Column] = {
+    "action_kind": choice("Kind of action", "carton", KINDS),
+    "action_words": text("What to do", "tripod: carton C-46 instead of C-48", label="What to do"),
+    "saving_month_cents": cents(
+        "Saving a month; actions that would save the same money share it", 61000, label="Saving a month"
+    ),
+    "alone_month_cents": cents("Saving a month if this alone is done", 83000, label="A month, alone"),
+    "once_cents": cents("What it would bring once", 42000),
+    "confidence": fraction("Chance that it brings that much", 0.9, label="Chance"),
+    "confidence_words": text("The chance in words", "nearly sure", label="Confidence"),
+    "due_on": date("Last day to begin", "2026-12-05"),
+    "evidence": text("Table and rows it is based on", "analysis.best_cartons, item_type tripod", label="Based on"),
+    "go_on_with": text("Command or part of the page that leads on", "dunnage bench-sheets", label="Details"),
+    "action_count": count("Actions found", 9),
+    "not_looked_at": text("Sources of actions whose tables are not there yet", "nothing"),
+}

@@ -1,0 +1,95 @@
+"""Columns of the carton ladder, the sizes to stock, plans and bench sheets."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.carton_choice.ladder import STEPS
+from models.fields import (
+    cents,
+    choice,
+    count,
+    date,
+    flag,
+    fraction,
+    inches,
+    instant,
+    number,
+    pounds,
+    signed_cents,
+    text,
+)
+
+CARTON_CHOICE: dict[str, pa.Column] = {
+    "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
+    "ladder_step": choice(
+        "What is allowed; each step allows all before it, but the best sizes", STEPS[1], STEPS, label="Step"
+    ),
+    "rung": count("Place of the step among the steps", 1),
+    "ladder_cents": cents("Carriage by the tariff, carton and cutting", 412_000, label="Carriage and cartons"),
+    "spent_cents": cents("Carriage by the tariff at the sides as sent, and the carton used", 431_000),
+    "best_cents": cents("The same in the best carton from stock", 398_000, label="In better carton"),
+    "saving_cents": signed_cents("Spent less what it would have cost", 33000),
+    "better_parcel_count": count("Parcels that this step makes cheaper", 41, label="Parcels made cheaper"),
+    "best_carton_code": text("Cheapest carton from stock that holds the contents", "C-46", label="Better carton"),
+    "best_height_in": inches("Its inside height, after cutting where it is cut", 45.0, label="Its inside height"),
+    "used_height_in": inches(
+        "Inside height of the carton used, after cutting where it was cut", 47.4, label="Inside height used"
+    ),
+    "is_cut": flag("Whether it is to be cut down to that height", True, label="To be cut"),
+    "considered_parcel_count": count("Parcels whose carton was judged", 330),
+    "bounded_parcel_count": count("Of those: sides unknown, bounded by the carton they travelled in", 4),
+    "left_out_parcel_count": count("Parcels left out: no price, or neither goods nor carton known", 7),
+    # The sizes to stock
+    "made_at": instant("When the sizes were chosen", "2026-11-20 18:00:00"),
+    "chosen_from_on": date("First month the sizes were chosen on", "2025-05-01"),
+    "chosen_to_on": date("Last month the sizes were chosen on", "2026-07-01"),
+    "held_out_month_count": count("Later months on which the saving is checked", 3, label="Months held out"),
+    "candidate_count": count("Sizes that came into question", 420, label="Sizes considered"),
+    "candidate_statement": text(
+        "Which sizes came into question", "all 420 sizes that the demand can need", label="Which sizes"
+    ),
+    "size_code": text("Stocked carton, supplier's code or a new size by its inside", "new 16 x 16 x 7", label="Size"),
+    "size_source": choice("Where the size comes from", "new", ("stock", "supplier", "new"), label="From"),
+    "size_count": count("Sizes in stock", 8, label="Sizes in stock"),
+    "is_chosen": flag("Whether it is among the sizes to stock", True),
+    "is_knee": flag("Where one more size stops paying much", False),
+    "is_proven": flag("Whether no choice can be cheaper", True),
+    "monthly_cents": cents("Cost a month, with the cost of stocking each size", 412_000, label="Cost a month"),
+    "bound_monthly_cents": cents("No choice can cost less a month", 411_000, label="Lower bound a month"),
+    "gap_share": fraction("How far from the best the choice can be, as a share of its cost", 0.0, label="Proven gap"),
+    "saving_part": choice("On which months", "held out", ("chosen on", "held out"), label="Months"),
+    "saving_against": choice(
+        "Compared with what", "spent", ("spent", "right carton from stock"), label="Compared with"
+    ),
+    "saving_per_parcel_cents": signed_cents("Saving for each parcel; below zero is a loss", 212),
+    "saving_low_cents": signed_cents("Lower end of its 95 % interval over weeks", 160, label="Saving, lower limit"),
+    "saving_high_cents": signed_cents("Upper end", 264, label="Saving, upper limit"),
+    "week_count": count("Weeks", 13),
+    "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
+    "served_parcel_count": count(
+        "Parcels that the size would serve in the months it was chosen on", 322, label="Parcels served"
+    ),
+    "saving_year_cents": signed_cents("Saving of the parcels it would serve, for a year", 91000, label="Saving a year"),
+    "pack_quantity": count("Smallest order", 25),
+    "stock_months": number("Months that the stock on hand lasts", 8.1, least=0, label="Months of stock"),
+    "order_packs": count("Least orders to reach the stock aimed at", 2, label="Packs to order"),
+    "order_cents": cents("What those orders cost", 6800, label="Cost of order"),
+    "leftover_cents": cents(
+        "Cost of pieces on hand that would be left over after a year", 11000, label="Left over after a year"
+    ),
+    "advice": choice("What to do", "buy", ("buy", "keep", "use up")),
+    # Joined and split parcels
+    "plan": choice("What would be done instead", "joined", ("joined", "split")),
+    "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),
+    "plan_sale_count": count("Sales, or parcels, of this kind", 31),
+    "cheaper_count": count("Of those: cheaper that way", 18),
+    "plan_cents": cents("What they would have cost that way", 51000),
+    "plan_saving_cents": signed_cents("Saving of those that are cheaper that way", 9000),
+    # Bench sheets
+    "score_at_in": inches("Score and fold the walls here, measured up from the table", 45.3),
+    "trim_at_in": inches("Cut off what stands above; empty where nothing does", 49.7),
+    "flap_in": inches("Length of the new flaps", 4.3),
+    "needed_flap_in": inches("Least length of the flaps: half the carton's width", 4.3),
+    "expected_weight_lb": pounds("Middle of the scale weights of such parcels", 13.1),
+}

@@ -1,0 +1,23 @@
+"""Columns of the carton catalogue."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, count, flag, inches
+
+CARTONS: dict[str, pa.Column] = {
+    "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
+    "inside_width_in": inches("Shorter inside side of the opening", 7.5, known_as="inside width"),
+    "inside_height_in": inches("Inside height from flap to flap", 7.5, known_as="inside height, depth"),
+    "outside_length_in": inches("Outside along the inside length", 48.0),
+    "outside_width_in": inches("Outside along the inside width", 8.0),
+    "outside_height_in": inches("Outside along the inside height", 8.0),
+    "board_in": inches("Board thickness", 0.16, most=2, known_as="thickness, caliper"),
+    "clearance_in": inches("Room left on every side of the goods", 1.5, zero=True, known_as="clearance"),
+    "unit_cost_cents": cents("Price of one carton", 285, known_as="cost, price, unit cost"),
+    "is_cuttable": flag("Whether it may be cut lower", True, known_as="may be cut, cut"),
+    "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),
+    "on_hand": count("Pieces in stock", 120, known_as="stock"),
+    "minimum_order": count("Smallest order from the supplier", 25, known_as="moq, pack"),
+}

@@ -1,0 +1,47 @@
+"""Columns of judged changes and of alarms."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.columns.damage import MOST_RATIO
+from models.fields import choice, count, date, flag, number, text
+
+CHANGE_VERDICTS = ("worked", "no effect seen", "worse", "too early")
+CHARTS = ("claims by week", "share surcharged", "cost per parcel")
+
+CHANGES_MADE: dict[str, pa.Column] = {
+    "decision_id": text("Name of the decision in the log", "tripods-in-corner-blocks"),
+    "change_made": text("What was changed", "corner blocks instead of paper", label="Change"),
+    "reason_given": text("Why", "legs punched through paper"),
+    "item_types": text("Item types changed", "tripod"),
+    "changed_on": date("First day of the change", "2026-03-01", label="From"),
+    "expected_ratio": number("Target for the damage rate, as a share of that before", 0.5, least=0, label="Target"),
+    "measured_ratio": number(
+        "Damage rate after over that before, against item types left alone",
+        0.38,
+        least=0,
+        most=MOST_RATIO,
+        label="Damage after / before",
+    ),
+    "measured_low": number("Lower limit, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"),
+    "measured_high": number("Upper limit, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"),
+    "claims_expected": number("Claims after the change had the old rate stayed", 30.4, least=0),
+    "claims_seen": count("Claims after the change", 10),
+    "has_control": flag("Whether item types left alone could be compared", True),
+    "verdict": choice("What can be said", "worked", CHANGE_VERDICTS),
+    "verdict_rule": text("Why so", "the whole interval lies below one", label="Why"),
+    "judged_on": date("Day the verdict was given; it stands from then on", "2026-11-20"),
+    "is_final": flag("Whether the verdict was given once and stands", True),
+    "alarm_id": text("Name by which the alarm is acknowledged", "2026-08-17-damage-tripod", label="Alarm"),
+    "cause": text("What went up", "damage: tripod"),
+    "chart": choice("Chart that signalled", "claims by week", CHARTS),
+    "seen": number("Claims, share or cents seen in that week", 4.0),
+    "expected": number("What was expected", 0.9),
+    "score": number("Cumulative excess over what was expected", 61.0, label="Cumulative excess"),
+    "chart_limit": number("Excess at which the alarm is given", 55.0, label="Alarm limit"),
+    "alarm_words": text("What happened", "4 claims were reported where 0.9 were to be expected", label="What happened"),
+    "is_alarm": flag("Whether the chart signalled in that week", False),
+    "is_acknowledged": flag("Whether somebody has seen it", False),
+    "quiet_weeks": number("Weeks between false alarms of all charts together", 200.0, least=0),
+}

@@ -1,0 +1,37 @@
+"""Columns of claims for lost and damaged parcels."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, choice, count, date, flag, signed_cents, text
+
+CLAIM_CAUSES = ("damage", "loss", "not as described", "delay", "other")
+CLAIM_STATES = ("reported", "filed", "paid", "refused", "withdrawn")
+CLAIM_TASKS = ("file", "ask", "contest")
+
+CLAIMS: dict[str, pa.Column] = {
+    "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
+    "claim_cause": choice("What went wrong", "damage", CLAIM_CAUSES, known_as="cause, reason, what happened"),
+    "claim_state": choice("How far the claim has come", "filed", CLAIM_STATES, known_as="state"),
+    "damaged_part": text("Part that broke", "focuser", is_remark=True, known_as="part"),
+    "packing_evidence": text("What photos show of the packing", "end cap crushed", is_remark=True),
+    "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed, demand, claim amount"),
+    "paid_cents": cents("Paid by the carrier", 18900, known_as="paid, recovered, received"),
+    "refund_cents": cents("Refunded to the buyer", 21350, known_as="refund"),
+    "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
+    "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),
+    "salvage_cents": cents("Worth of what came back", 4000, known_as="salvage, worth of returns"),
+    "loss_cents": signed_cents("Lost on the claim, net of what came back and what was paid", 17350),
+    "reporting_lag_days": count("Days from shipping to the claim; below zero where a date is wrong", 18, least=-40_000),
+    "claim_task": choice(
+        "What is to be done: file it, ask for the answer, contest what was paid", "file", CLAIM_TASKS, label="To do"
+    ),
+    "claim_due_on": date("Last day on which the carrier takes the claim", "2026-12-04", label="File by"),
+    "days_left": count("Days until then; below zero where it is past", 14, least=-40_000),
+    "days_waiting": count("Days since the last step", 33, least=-40_000),
+    "is_in_time": flag("Whether it can still be filed", True),
+    "open_cents": cents("Amount that can still be recovered", 18900, label="Recoverable"),
+    "claim_count": count("Claims counted", 39, label="Claims"),
+    "week_on": date("Monday of the week", "2026-10-05", label="Week of"),
+}

@@ -1,0 +1,25 @@
+"""Columns of the comparison of an announced tariff with the past."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import choice, count, signed_cents, signed_fraction
+
+CROSSINGS = ("newly charged", "no longer charged")
+
+COMPARISON: dict[str, pa.Column] = {
+    "compared_count": count("Parcels that both tariffs price", 5106, label="Priced by both"),
+    "before_cents": signed_cents("By the tariff of their own day of shipping", 9_800_000, label="Own tariff"),
+    "after_cents": signed_cents("By the announced tariff", 10_400_000, label="Announced"),
+    "change_cents": signed_cents("Announced less own tariff", 600_000),
+    "change_share": signed_fraction("Change as a share of what it was before", 0.061, label="Change, share"),
+    "before_parcel_count": count("Parcels charged it by the tariff of their day", 1210, label="Charged before"),
+    "after_parcel_count": count("Parcels charged it by the announced tariff", 1340, label="Charged after"),
+    "crossing": choice(
+        "Whether the parcel is newly charged the surcharge, or no longer",
+        "newly charged",
+        CROSSINGS,
+        label="Threshold crossed",
+    ),
+}

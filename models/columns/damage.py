@@ -1,0 +1,72 @@
+"""Columns of exposure, reporting lags, damage rates, comparison and severity."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import count, flag, fraction, number, signed_cents, text
+
+MOST_RATIO = 1e12
+
+DAMAGE: dict[str, pa.Column] = {
+    "age_days": count("Age of a parcel in days", 30, label="Age, days"),
+    "reported_share": fraction("Share of claims reported by that age", 0.74, label="Share reported"),
+    "reported_low": fraction("Lower limit of the share, 95 percent", 0.66, label="Lower limit"),
+    "reported_high": fraction("Upper limit of the share, 95 percent", 0.82, label="Upper limit"),
+    "curve_source": text("Where the curve comes from", "measured from the shop's own claims", label="Curve"),
+    "is_default": flag("Too few claims for a curve of the shop's own", False),
+    "late_claim_count": count("Claims past the window, not counted", 1),
+    "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
+    "window_days": count("Claims are counted up to this age of the parcel", 120),
+    "exposure": number("Parcels at risk, corrected for claims still to come", 1187.4, least=0),
+    "crude_claim_rate": fraction("Claims over parcels, as they stand", 0.0246, label="Unadjusted rate"),
+    "damage_rate": fraction(
+        "Claims over parcels at risk: corrected for claims still to come", 0.0251, label="Corrected rate"
+    ),
+    "damage_rate_low": fraction("Lower limit of the corrected rate, 95 percent", 0.018, label="Lower limit"),
+    "damage_rate_high": fraction("Upper limit of the corrected rate, 95 percent", 0.034, label="Upper limit"),
+    "shrunk_rate": fraction(
+        "Corrected rate, adjusted towards its item type as far as few parcels say little", 0.0249, label="Adjusted rate"
+    ),
+    "shrunk_low": fraction("Lower limit of the adjusted rate", 0.019, label="Adjusted rate, lower limit"),
+    "shrunk_high": fraction("Upper limit of the adjusted rate", 0.032, label="Adjusted rate, upper limit"),
+    "method_a": text("First packing method", "foam", label="First method"),
+    "method_b": text("Second packing method", "air cushion", label="Second method"),
+    "crude_ratio": number(
+        "Rate of the first over that of the second, before adjusting for the goods and zones",
+        1.32,
+        least=0,
+        label="Unadjusted ratio",
+    ),
+    "adjusted_ratio": number("The same, compared within item types and zone bands", 0.51, least=0, most=MOST_RATIO),
+    "ratio_low": number(
+        "Lower limit of the adjusted ratio, 95 percent", 0.31, least=0, most=MOST_RATIO, label="Lower limit"
+    ),
+    "ratio_high": number(
+        "Upper limit of the adjusted ratio, 95 percent", 0.84, least=0, most=MOST_RATIO, label="Upper limit"
+    ),
+    "odds_ratio": number("Odds of the first over those of the second, compared alike", 0.5, least=0, most=MOST_RATIO),
+    "logistic_ratio": number(
+        "Odds ratio by a logistic model, as a check", 0.5, least=0, most=MOST_RATIO, label="Odds ratio, logistic model"
+    ),
+    "logistic_low": number("Its lower limit", 0.3, least=0, most=MOST_RATIO),
+    "logistic_high": number("Its upper limit", 0.84, least=0, most=MOST_RATIO),
+    "p_value": fraction("Chance of so much difference if both broke alike", 0.008),
+    "q_value": fraction("That chance, corrected for the number of comparisons", 0.024),
+    "homogeneity_p": fraction(
+        "Chance of so much disagreement between the groups compared", 0.44, label="Same in all groups, p"
+    ),
+    "is_different": flag("Whether the difference stands after correction", True, label="Difference stands"),
+    "is_reversed": flag("Whether the crude ratio points the other way", True),
+    "is_unlike": flag("Whether crude and adjusted ratio differ by more than a tenth", True),
+    "is_corrected": flag("One method never had a claim, so half a claim was added to each", False),
+    "strata_count": count("Groups in which both methods were used", 11, label="Groups compared"),
+    "severity_cents": signed_cents(
+        "Lost per damaged parcel, net of recovery, adjusted towards the item type",
+        14200,
+        label="Lost per damaged parcel",
+    ),
+    "severity_low_cents": signed_cents("Lower limit, 95 percent", 11800, label="Lower limit"),
+    "severity_high_cents": signed_cents("Upper limit, 95 percent", 16900, label="Upper limit"),
+    "cap_cents": signed_cents("Loss above which a claim was capped; the rest is shared by all claims", 39000),
+}

@@ -1,0 +1,55 @@
+"""Columns of what is sold and packed: sale lines, item types, stock numbers."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, choice, count, flag, pounds, text
+
+TURNS = ("any", "flat", "upright")
+DOUBTS = ("bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
+
+GOODS: dict[str, pa.Column] = {
+    "parcel_id": text(
+        "Number on the label; empty for account fees, which stand under `account CARRIER MONTH`",
+        "NL40017733",
+        label="Parcel",
+        known_as="parcel, label, tracking number",
+    ),
+    "sale_id": text(
+        "Number of the sale; on an invoice, the shop's reference on the label",
+        "S-10482",
+        known_as="order id, order number, sale, order, reference, customer reference",
+    ),
+    "line_number": count(
+        "Line of the sale or the invoice",
+        1,
+        least=1,
+        built_least=0,
+        known_as="line, position, pos",
+        known_in={"charges": "item"},
+    ),
+    "item_type": text(
+        "Kind of goods; of a parcel, the one with the greatest chargeable weight",
+        "tripod",
+        known_as="item, product type, category, type",
+    ),
+    "channel": text("Where it was sold", "marketplace", known_as="site, shop, store, sold via"),
+    "packed_quantity": count(
+        "Pieces of the sale line in the parcel", 1, least=1, built_least=0, most=100_000, known_as="qty, pieces"
+    ),
+    "quantity": count("Pieces sold on the sale line", 1, least=1, most=100_000, known_as="qty, units"),
+    "line_quantity": count("Pieces sold on the sale line", 1),
+    "piece_count": count("Pieces shipped", 214, label="Pieces"),
+    "line_count": count("Lines", 3, label="Lines"),
+    "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),
+    "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),
+    "sku": text("Shop's stock number, mapped to an item type in `skus`", "TRI-0042", known_as="stock number"),
+    "item_price_cents": cents("Price of one piece", 18900, known_as="price, unit price, item price"),
+    "weight_lb": pounds("Weight of one piece, wrapped", 9.2, known_as="weight"),
+    "turns": choice("How it may lie: any way, flat on its largest side, upright on its base only", "any", TURNS),
+    "may_lie_under": flag("Whether other goods may lie on it", True),
+    "is_fragile": flag("Whether it breaks when dropped", False, known_as="fragile"),
+    "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="cost"),
+    "shipping_allowance_cents": cents("Kept in the item price for shipping", 0),
+}

@@ -1,0 +1,45 @@
+"""Columns of the margin's bridge and splits, and of the guidance on shipping charges."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, choice, count, flag, fraction, signed_cents, text
+
+ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
+
+MARGIN: dict[str, pa.Column] = {
+    "zone_band": choice("Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far", "middle", ZONE_BANDS),
+    "place": count("Place in the list, first 1", 1, least=1),
+    "step_number": count("Place of the step in the bridge", 4),
+    "bridge_step": text("What changed between two months", "surcharges", label="Step"),
+    "from_cents": signed_cents("Sum of the steps before", -3100),
+    "margin_reached_cents": signed_cents(
+        "Margin of the month before with this step and those before it", -35200, label="Margin after"
+    ),
+    "margin_step_change_cents": signed_cents("What the step added to the margin", -4200, label="Change"),
+    "main_item_type": text("Item type with the largest part in the step, in the step's own direction", "tripod"),
+    "main_item_change_cents": signed_cents("That item type's part of the step", -3900, label="Its part"),
+    "compared_share": fraction(
+        "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
+    ),
+    "median_cost_cents": signed_cents("Half the parcels cost no more, damage apart", 2890),
+    "high_cost_cents": signed_cents(
+        "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, 8 of 10 below"
+    ),
+    "damage_per_parcel_cents": signed_cents("Damage net of recovery for each parcel of the item type", 190),
+    "charged_per_parcel_cents": cents("Shipping the buyer paid for each parcel", 2450, label="Charged"),
+    "allowance_per_parcel_cents": cents(
+        "Kept in the item price for shipping, for each parcel", 0, label="Kept in item price"
+    ),
+    "fee_share": fraction("Marketplace fee taken of the shipping charged", 0.08),
+    "break_even_cents": cents(
+        "Shipping charge at which eight parcels of ten pay for themselves, damage and fee included",
+        3870,
+        label="Break-even",
+    ),
+    "shortfall_cents": signed_cents(
+        "Break-even charge less what the buyer paid; below zero where enough is paid", 1420
+    ),
+    "is_too_few": flag("Too few parcels to go by", False),
+}

@@ -1,0 +1,48 @@
+"""Columns of how a parcel is packed and sent."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, count, date, flag, inches, joined_text, minutes, pounds, text
+
+PARCELS: dict[str, pa.Column] = {
+    "carrier": text("Carrier", "Northline", known_as="carrier name"),
+    "service": text(
+        "Carrier's service; on an invoice, the one billed",
+        "ground",
+        known_as="service level",
+        known_in={"charges": "product"},
+    ),
+    "zone": text("Carrier's zone; on an invoice, the one billed", "5", known_as="lane, band, distance band"),
+    "destination_prefix": text("First figures of the destination's postal code", "597", known_as="zip, postal code"),
+    "is_residential": flag("Delivered to a home", True, known_as="residential, home"),
+    "is_rectangular": flag("False for a tube or a bundle", True, known_as="rectangular"),
+    "declared_value_cents": cents("Value declared", 18900, known_as="declared value"),
+    "carton_code": text("Shop's code of the carton size", "C-08", label="Carton", known_as="carton, box, box code"),
+    "carton_style": text("Style, by FEFCO code where known", "0201", known_as="style, fefco"),
+    "cut_height_in": inches("Inside height after cutting down", 6.0, known_as="cut to, cut"),
+    "packing_method": text("How the goods are secured", "foam", known_as="packing, packed, method"),
+    "packer": text("Code of the packing bench; not a name", "B2", known_as="bench"),
+    "pack_minutes": minutes("Packing time; of a packing method, the usual one", 9.5, known_as="minutes, min, time"),
+    "scale_weight_lb": pounds("Weight on the bench scale", 11.4, known_as="weight, scale"),
+    "length_in": inches(
+        "Longest outside side; of an item type, the longer side of the base of one piece, wrapped",
+        49.0,
+        known_as="length",
+    ),
+    "width_in": inches("Second outside side; of an item type, the shorter side of that base", 8.0, known_as="width"),
+    "height_in": inches(
+        "Shortest outside side; of an item type, its height as it stands on that base", 8.0, known_as="height"
+    ),
+    "has_bench_log": flag("Whether the bench log knows the parcel", True),
+    "has_charges": flag("Whether an invoice names the parcel", True),
+    "is_account": flag("True for account fees that name no parcel", False),
+    "goods_key": count("Goods with the same clearance, or the inside that bounds them", 1, least=1),
+    "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),
+    "bound_length_in": inches("Longer inside of the carton that bounds unknown goods", 12.0),
+    "bound_width_in": inches("Shorter inside", 12.0),
+    "bound_height_in": inches("Inside height, after cutting", 8.0),
+    "way_key": count("All that decides a price beside the sides, and the carton catalogue of the day", 1, least=1),
+    "catalogue_from": date("First day of the carton catalogue that held on the day of shipping", "2026-01-12"),
+}

@@ -1,0 +1,70 @@
+"""Columns of rating.*: what each parcel should cost by its tariff.
+
+Weights, lengths and volumes are in the tariff's own unit, or thousandths of it (`_milli`), unless named `_in` or `_lb`.
+"""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.columns.tariffs import MOST, MOST_BITS
+from models.fields import cents, choice, count, flag, number, pounds, signed_cents, text
+from models.tariffs.rules import MEASURES
+
+LACKING = (
+    "no tariff on that day",
+    "service unknown",
+    "service not in the tariff",
+    "zone unknown",
+    "zone not in the tariff",
+    "sides unknown",
+    "weight unknown",
+    "weight beyond the prices",
+    *(f"beyond limit: {measure}" for measure in MEASURES),
+)
+SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
+_MILLI = "In thousandths of the tariff's unit"
+
+RATING: dict[str, pa.Column] = {
+    "request_id": text("Parcel, or what stands for it in a what-if", "NL40017733"),
+    "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
+    "lane_key": count("Carrier, service, zone and day", 1, least=1),
+    "lane_class_key": count("Service, season and zone: lanes that differ in fuel only", 1, least=1),
+    "size_key": count("Service and rounded sides", 1, least=1),
+    "cell_key": count("Combination of all that decides the price before fuel", 1, least=1),
+    "case_key": count("A cell without its weight: all that decides surcharges", 1, least=1),
+    "fuel_share_millionths": count("Fuel's share on that day", 142_500, most=MOST),
+    "is_fuel_of_base": flag("Fuel is taken on carriage", True),
+    "is_fuel_of_surcharge": flag("Fuel is taken on surcharges", True),
+    "lacking": choice("What the tariff or the record lacks; empty where the parcel is priced", LACKING[0], LACKING),
+    "beyond": choice("Measure beyond what the service carries", "longest_side", MEASURES),
+    "longest_milli": count(f"Longest side. {_MILLI}", 49000, least=0, most=MOST),
+    "second_milli": count(f"Second side. {_MILLI}", 8000, least=0, most=MOST),
+    "shortest_milli": count(f"Shortest side. {_MILLI}", 8000, least=0, most=MOST),
+    "length_plus_girth_milli": count(f"Longest side and twice each other. {_MILLI}", 81000, most=MOST),
+    "volume_milli": count(f"Volume, by the factor where not rectangular. {_MILLI}", 3_136_000, most=10**18),
+    "dim_weight_milli": count(f"Dimensional weight; 0 where it does not count. {_MILLI}", 22561, most=10**18),
+    "rated_weight_milli": count(f"Rated weight. {_MILLI}", 23000, most=10**18),
+    "billed_weight_milli": count(f"Rated weight, or the least that a surcharge bills. {_MILLI}", 40000, most=10**18),
+    "size_bits": count("Sum of the bits of conditions on sides that hold", 1, most=MOST_BITS),
+    "scale_bits": count("Sum of the bits of conditions on the scale weight that hold", 0, most=MOST_BITS),
+    "goods_bits": count("Both together", 1, most=MOST_BITS),
+    "case_bits": count("These and the bits of conditions on the rated weight", 1, most=MOST_BITS),
+    "is_home": flag("Home delivery, where the service cares", True),
+    "declared_steps": count("Multiples of the declared grain begun", 2),
+    "declared_up_to_cents": cents("Declared value, up to the end of its step", 20000, most=10**15),
+    "discount_cents": signed_cents("Discount on the base price; not positive", -178),
+    "longest_side": number("Longest side, rounded", 49.0, least=0),
+    "second_side": number("Second side, rounded", 8.0, least=0),
+    "shortest_side": number("Shortest side, rounded", 8.0, least=0),
+    "length_plus_girth": number("Longest side and twice each other", 81.0, least=0),
+    "volume": number("Volume, by the factor where not rectangular", 3136.0, least=0),
+    "dim_weight": number("Dimensional weight; 0 where it does not count", 22.561, least=0),
+    "rated_weight": number("What we expect to be billed, before surcharges' least weights", 23.0, least=0),
+    "billed_weight": number("What we expect to be billed", 40.0, least=0),
+    "dim_weight_lb": pounds("Dimensional weight", 22.561, zero=True, most=1e12),
+    "rated_weight_lb": pounds("Rated weight", 23.0, zero=True, most=1e12),
+    "billable_weight_lb": pounds("Weight that we expect to be billed", 40.0, zero=True, most=1e12),
+    "measured": number("What was measured, in the tariff's unit or cents", 49.0, least=0),
+    "threshold": number("What it had to pass", 48.0, least=0),
+}

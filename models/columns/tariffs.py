@@ -1,0 +1,79 @@
+"""Columns of shop.tariff_*: tariffs as the rating reads them. Keys are dense whole numbers over all tariffs.
+
+Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`); shares are millionths of one.
+"""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import cents, choice, count, date, flag, number, signed_cents, text
+from models.tariffs.rules import DISPUTE_STARTS, KINDS, LENGTHS_PER_INCH, MEASURES, SIDE_ROUNDINGS, WEIGHTS_PER_POUND
+
+MOST = 1_000_000_000_000
+# A set of conditions is the sum of their bits and must stay within a whole number of 63 bits.
+MOST_CONDITIONS = 62
+MOST_BITS = 2**MOST_CONDITIONS
+# What may make a line apply.
+REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value")
+
+TARIFFS: dict[str, pa.Column] = {
+    "tariff_key": count("Tariff", 1, least=1),
+    "service_key": count("Service of one tariff", 1, least=1),
+    "season_key": count("Span of days of one tariff in which the same rows are valid", 1, least=1),
+    "surcharge_key": count("Surcharge row of one tariff", 1, least=1),
+    "surcharge_number": count("Place of the row in the tariff file", 1, least=1),
+    "fuel_key": count("Fuel row of one tariff", 1, least=1),
+    "place_key": count("Set of delivery areas that a postal prefix belongs to; 0 for none", 1),
+    "tariff_code": text("Code of the tariff", "northline-2026"),
+    "tariff_source": text("Where the figures come from", "Invented for the demo shop"),
+    "effective_to": date("Last day of shipping under the tariff", "2026-01-11"),
+    "length_unit": choice("The tariff's unit of length", "in", tuple(LENGTHS_PER_INCH)),
+    "weight_unit": choice("The tariff's unit of weight", "lb", tuple(WEIGHTS_PER_POUND)),
+    "length_per_in": number("The tariff's units of length in one inch", 2.54, least=0),
+    "weight_per_lb": number("The tariff's units of weight in one pound", 0.45359237, least=0),
+    "dispute_days": count("Days in which an invoice may be disputed", 60),
+    "dispute_from": choice("Day from which they count", "invoiced_on", DISPUTE_STARTS),
+    "claim_days": count("Last day after shipping to file a claim for damage", 60),
+    "side_rounding": choice("How a side is rounded", "up", SIDE_ROUNDINGS),
+    "side_step_milli": count("A rounded side is a multiple of this", 1000, least=1),
+    "side_bias_milli": count("Added to a side before it is cut down to a multiple", 999),
+    "divisor": number("Volume over this is the dimensional weight", 139.0, least=0),
+    "divisor_above_milli": count("Volume above which dimensional weight counts", 0, most=MOST),
+    "non_rectangular_factor": number("Multiplies the volume of tubes and bundles", 0.785, least=0),
+    "weight_step_milli": count("A rated weight is a multiple of this", 1000, least=1),
+    "minimum_weight_milli": count("Least rated weight; of a surcharge the least billed weight", 1000, most=MOST),
+    "scale_grain_milli": count("Scale weights between two multiples of this are rated alike", 1000, least=1),
+    "top_band": count("Scale band of every weight beyond the heaviest price, condition and limit", 302),
+    "declared_grain_cents": cents("Declared values between two multiples of this are rated alike", 10000, least=1),
+    "declared_most_steps": count("Multiples above which declared value adds nothing", 8),
+    "has_residential": flag("Whether a row of the service depends on home delivery", True),
+    "has_area": flag("Whether a row of the service depends on the delivery area", True),
+    "scale_band": count("Twice the multiples of the scale grain passed, and one more where between two", 23),
+    "band_weight_milli": number("A weight within the band, for comparing", 11500.0, least=0),
+    "weight_milli": count("Billed weight", 12000, least=1, most=MOST),
+    "price_cents": cents("Base price, before any discount", 1480),
+    "is_residential_only": flag("Only for home deliveries", True),
+    "area": text("Delivery area named by the tariff", "remote"),
+    "valid_from": date("First day of shipping", "2026-01-12"),
+    "valid_to": date("Last day of shipping", "2026-10-04"),
+    "fixed_cents": signed_cents("Fixed amount of a surcharge; of a case, their sum after discounts", 1850),
+    "share_millionths": count("Share taken", 142_500, most=MOST),
+    "is_of_base": flag("Taken on carriage after its discount", True),
+    "is_of_surcharge": flag("Taken on surcharges", True),
+    "above_cents": cents("Declared value that is free", 10000),
+    "step_cents": cents("Step of declared value", 10000, least=1),
+    "step_amount_cents": cents("Amount for each step begun", 120),
+    "charge_group": text("Rows of one group: only the highest rank is charged", "handling"),
+    "charge_rank": count("Rank within the group", 1),
+    "at_most_cents": cents("Most that the row takes from one parcel", 9000),
+    "alternative": count("Alternative of the row: one suffices", 1, least=1),
+    "measure": choice("Measure that is compared", "longest_side", REASONS),
+    "is_inclusive": flag("At least; otherwise more than", False),
+    "threshold_milli": count("Compared with", 48000, most=MOST),
+    "condition_bit": count("Power of two that stands for the condition within its tariff", 1, most=MOST_BITS),
+    "mask": count("Sum of the bits of an alternative's conditions; 0 holds always", 3, most=MOST_BITS),
+    "target_kind": choice("Kind of line that is discounted", "base", KINDS),
+    "target_surcharge": text("Name of the discounted surcharge; empty for the base price", "long side"),
+    "minimum_charge_cents": cents("The discount does not go below this", 890),
+}

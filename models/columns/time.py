@@ -1,0 +1,29 @@
+"""Columns of days and instants."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.fields import date, instant
+
+TIMES: dict[str, pa.Column] = {
+    "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00", known_as="paid at, order date, sold"),
+    "shipped_on": date(
+        "Day of shipping; on an invoice, by the carrier's scan",
+        "2026-10-05",
+        known_as="shipped, ship date, shipment date, scanned, scan date, pickup, collected",
+        known_in={"weights": "date"},
+    ),
+    "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
+    "shipped_month": date("First day of the month of shipping", "2026-10-01", label="Month"),
+    "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="invoice date, billed on, document date, date"),
+    "invoice_month": date("First day of the month of the invoice", "2026-10-01"),
+    "effective_from": date("First day on which the entry is valid", "2025-05-01", known_as="valid from, from, since"),
+    "effective_before": date("First day after validity; empty while valid", "2026-01-12"),
+    "opened_on": date("Day the buyer reported the claim", "2026-10-19", known_as="reported, opened"),
+    "filed_on": date("Day the claim was sent to the carrier", "2026-10-21", known_as="filed, sent"),
+    "decided_on": date("Day the carrier decided", "2026-11-20", known_as="decided, closed, answered"),
+    "first_on": date("Earliest day in the records", "2025-05-01", label="From"),
+    "last_on": date("Latest day in the records", "2026-10-31", label="To"),
+    "landed_at": instant("When the latest delivery was imported", "2026-11-01 06:00:00", label="Latest delivery"),
+}
