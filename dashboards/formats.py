@@ -121,7 +121,7 @@ WRITINGS: dict[Display, Writing] = {
     Display.TEXT: _writing(plain, str, "General"),
     Display.COUNT: _writing(count, int, "#,##0", ",d"),
     Display.MONEY: _MONEY,
-    Display.CHANGE: replace(_MONEY, page=lambda value, currency: "+" * (value > 0) + money(value, currency)),
+    Display.CHANGE: replace(_MONEY, page=lambda value, currency: ("+" if value > 0 else "") + money(value, currency)),
     Display.MEASURE: _writing(number, float, "#,##0.00"),
     Display.RATE: _writing(rate, float, "0.0%", ".1~%"),
     Display.FLAG: _writing(lambda value: "yes" if value else "no", bool, "General"),

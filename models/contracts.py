@@ -44,6 +44,12 @@ def schema_of(
     )
 
 
+def names(schema: pa.DataFrameSchema, but: str = "") -> str:
+    """The schema's columns as another contract names them, without some: a table that carries a whole record."""
+    kept = {name: column for name, column in schema.columns.items() if name not in but.split()}
+    return " ".join(f"{name}?" if column.nullable else name for name, column in kept.items())
+
+
 def _rule_check(rule: Rule) -> pa.Check:
     return pa.Check(rule.holds, name=rule.reason, error=rule.reason, ignore_na=False)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pandera.pandas as pa
 
-from models.contracts import contract
+from models.contracts import contract, names
+from models.records import CHARGES
 from models.rules import sides_in_order
 
 CORE: tuple[pa.DataFrameSchema, ...] = (
@@ -75,9 +76,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.charge_lines",
         "One row per line of a carrier's invoice, its kind and surcharge resolved.",
         "carrier invoice_number line_number",
-        "carrier invoice_number line_number invoiced_on invoice_month parcel_id is_account sale_id? shipped_on? "
-        "service? zone? charge_code charge_kind surcharge? amount_cents billed_weight_lb? billed_length_in? "
-        "billed_width_in? billed_height_in?",
+        f"{names(CHARGES, but='parcel_id charge_kind')} parcel_id charge_kind invoice_month is_account surcharge?",
     ),
     contract(
         "core.label_days",
