@@ -16,7 +16,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from dashboards import formats
 from dashboards.parts import Review
 from models import columns
-from models.fields import Quantity
 from models.tables import TABLES
 
 DEFINITIONS = "Definitions"
@@ -61,13 +60,10 @@ def headers(table_columns: Sequence[str], currency: str) -> list[str]:
     """A header per column, with its unit where it has one; the column's own name where two would be equal."""
     found: list[str] = []
     for column in table_columns:
-        unit = columns.unit(column, currency) if columns.quantity(column) in _WITH_UNIT else ""
+        unit = columns.unsaid_unit(column, currency)
         header = f"{columns.label(column)} ({unit})" if unit else columns.label(column)
         found.append(column if header in found else header)
     return found
-
-
-_WITH_UNIT = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
 
 
 def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:

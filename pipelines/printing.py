@@ -25,7 +25,6 @@ from models.visible import visible
 
 GAP = 2  # blanks between two columns
 NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
-UNITS_SHOWN = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
 
 
 @dataclass(frozen=True)
@@ -172,9 +171,8 @@ def _columns(frame: pd.DataFrame, currency: str) -> list[Column]:
 
 
 def _column(name: str, values: pd.Series, currency: str) -> Column:
-    quantity, unit = columns.quantity(name), columns.unit(name, currency)
-    head = columns.label(name)
-    if quantity in UNITS_SHOWN and unit not in head.replace(",", " ").split():
+    quantity, head = columns.quantity(name), columns.label(name)
+    if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, currency)):
         head = f"{head}, {unit}"
     is_number = pd.api.types.is_numeric_dtype(values.dtype) and not pd.api.types.is_bool_dtype(values.dtype)
     is_figure = is_number if quantity is Quantity.TEXT else columns.is_figure(name)

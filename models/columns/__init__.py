@@ -59,6 +59,7 @@ _SUFFIXES = {
     "_ratio": Quantity.NUMBER,
     "_days": Quantity.NUMBER,
 }
+_WITH_UNIT = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
 _WORDLESS_SUFFIXES = ("_cents", "_lb", "_in", "_on")
 
 
@@ -148,6 +149,12 @@ def unit(name: str, currency: str) -> str:
     if kind is Quantity.MONEY:
         return currency
     return "percent" if kind is Quantity.FRACTION else UNITS[kind]
+
+
+def unsaid_unit(name: str, currency: str) -> str:
+    """The unit of an amount, length, weight or time, where the label does not say it already; empty for all else."""
+    shown = unit(name, currency)
+    return shown if quantity(name) in _WITH_UNIT and shown not in label(name).replace(",", " ").split() else ""
 
 
 def is_figure(name: str) -> bool:

@@ -28,17 +28,19 @@ CARTON_CHOICE: dict[str, pa.Column] = {
     "rung": count("Place of the step among the steps", 1),
     "ladder_cents": cents("Carriage by the tariff, carton and cutting", 412_000, label="Carriage and cartons"),
     "spent_cents": cents("Carriage by the tariff at the sides as sent, and the carton used", 431_000),
-    "best_cents": cents("The same in the best carton from stock", 398_000, label="In better carton"),
+    "best_cents": cents("Carriage by the tariff, and the best carton from stock", 398_000, label="In better carton"),
     "saving_cents": signed_cents("Spent less what it would have cost", 33000),
     "better_parcel_count": count("Parcels that this step makes cheaper", 41, label="Parcels made cheaper"),
     "best_carton_code": text("Cheapest carton from stock that holds the contents", "C-46", label="Better carton"),
-    "best_height_in": inches("Its inside height, after cutting where it is cut", 45.0, label="Its inside height"),
+    "best_height_in": inches(
+        "Inside height of the better carton, after cutting where it is cut", 45.0, label="Its inside height"
+    ),
     "used_height_in": inches(
         "Inside height of the carton used, after cutting where it was cut", 47.4, label="Inside height used"
     ),
     "is_cut": flag("Whether it is to be cut down to that height", True, label="To be cut"),
     "considered_parcel_count": count("Parcels whose carton was judged", 330),
-    "bounded_parcel_count": count("Of those: sides unknown, bounded by the carton they travelled in", 4),
+    "bounded_parcel_count": count("Parcels judged with sides unknown, bounded by the carton they travelled in", 4),
     "left_out_parcel_count": count("Parcels left out: no price, or neither goods nor carton known", 7),
     # The sizes to stock
     "made_at": instant("When the sizes were chosen", "2026-11-20 18:00:00"),
@@ -63,8 +65,12 @@ CARTON_CHOICE: dict[str, pa.Column] = {
         "Compared with what", "spent", ("spent", "right carton from stock"), label="Compared with"
     ),
     "saving_per_parcel_cents": signed_cents("Saving for each parcel; below zero is a loss", 212),
-    "saving_low_cents": signed_cents("Lower end of its 95 % interval over weeks", 160, label="Saving, lower limit"),
-    "saving_high_cents": signed_cents("Upper end", 264, label="Saving, upper limit"),
+    "saving_low_cents": signed_cents(
+        "Lower limit of the saving for each parcel, 95 percent, over weeks", 160, label="Saving, lower limit"
+    ),
+    "saving_high_cents": signed_cents(
+        "Upper limit of the saving for each parcel, 95 percent, over weeks", 264, label="Saving, upper limit"
+    ),
     "week_count": count("Weeks", 13),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
     "served_parcel_count": count(
@@ -74,7 +80,7 @@ CARTON_CHOICE: dict[str, pa.Column] = {
     "pack_quantity": count("Smallest order", 25),
     "stock_months": number("Months that the stock on hand lasts", 8.1, least=0, label="Months of stock"),
     "order_packs": count("Least orders to reach the stock aimed at", 2, label="Packs to order"),
-    "order_cents": cents("What those orders cost", 6800, label="Cost of order"),
+    "order_cents": cents("What the orders to reach the stock aimed at cost", 6800, label="Cost of order"),
     "leftover_cents": cents(
         "Cost of pieces on hand that would be left over after a year", 11000, label="Left over after a year"
     ),
@@ -83,8 +89,8 @@ CARTON_CHOICE: dict[str, pa.Column] = {
     "plan": choice("What would be done instead", "joined", ("joined", "split")),
     "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),
     "plan_sale_count": count("Sales, or parcels, of this kind", 31),
-    "cheaper_count": count("Of those: cheaper that way", 18),
-    "plan_cents": cents("What they would have cost that way", 51000),
+    "cheaper_count": count("Sales, or parcels, that are cheaper that way", 18),
+    "plan_cents": cents("What the sales, or parcels, would have cost that way", 51000),
     "plan_saving_cents": signed_cents("Saving of those that are cheaper that way", 9000),
     # Bench sheets
     "score_at_in": inches("Score and fold the walls here, measured up from the table", 45.3),

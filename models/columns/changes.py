@@ -13,7 +13,7 @@ CHARTS = ("claims by week", "share surcharged", "cost per parcel")
 CHANGES_MADE: dict[str, pa.Column] = {
     "decision_id": text("Name of the decision in the log", "tripods-in-corner-blocks"),
     "change_made": text("What was changed", "corner blocks instead of paper", label="Change"),
-    "reason_given": text("Why", "legs punched through paper"),
+    "reason_given": text("Why the change was made", "legs punched through paper"),
     "item_types": text("Item types changed", "tripod"),
     "changed_on": date("First day of the change", "2026-03-01", label="From"),
     "expected_ratio": number("Target for the damage rate, as a share of that before", 0.5, least=0, label="Target"),
@@ -24,13 +24,17 @@ CHANGES_MADE: dict[str, pa.Column] = {
         most=MOST_RATIO,
         label="Damage after / before",
     ),
-    "measured_low": number("Lower limit, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"),
-    "measured_high": number("Upper limit, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"),
+    "measured_low": number(
+        "Lower limit of damage after over before, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"
+    ),
+    "measured_high": number(
+        "Upper limit of damage after over before, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
+    ),
     "claims_expected": number("Claims after the change had the old rate stayed", 30.4, least=0),
     "claims_seen": count("Claims after the change", 10),
     "has_control": flag("Whether item types left alone could be compared", True),
     "verdict": choice("What can be said", "worked", CHANGE_VERDICTS),
-    "verdict_rule": text("Why so", "the whole interval lies below one", label="Why"),
+    "verdict_rule": text("Why the verdict is so", "the whole interval lies below one", label="Why"),
     "judged_on": date("Day the verdict was given; it stands from then on", "2026-11-20"),
     "is_final": flag("Whether the verdict was given once and stands", True),
     "alarm_id": text("Name by which the alarm is acknowledged", "2026-08-17-damage-tripod", label="Alarm"),

@@ -28,7 +28,9 @@ CLAIMS: dict[str, pa.Column] = {
         "What is to be done: file it, ask for the answer, contest what was paid", "file", CLAIM_TASKS, label="To do"
     ),
     "claim_due_on": date("Last day on which the carrier takes the claim", "2026-12-04", label="File by"),
-    "days_left": count("Days until then; below zero where it is past", 14, least=-40_000),
+    "days_left": count(
+        "Days until the carrier's last day for the claim; below zero where it is past", 14, least=-40_000
+    ),
     "days_waiting": count("Days since the last step", 33, least=-40_000),
     "is_in_time": flag("Whether it can still be filed", True),
     "open_cents": cents("Amount that can still be recovered", 18900, label="Recoverable"),

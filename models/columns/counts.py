@@ -13,9 +13,7 @@ COUNTS: dict[str, pa.Column] = {
     "loss_count": count("Parcels with a claim for loss", 1, label="Loss claims"),
     "other_claim_count": count("Parcels with any other claim", 0, label="Other claims"),
     "surcharge_rate": fraction("Share of the carrier's parcels charged it", 0.12, label="Share of parcels"),
-    "crude_damage_rate": fraction(
-        "Damage claims over parcels, not corrected for claims to come", 0.018, label="Unadjusted damage rate"
-    ),
+    "crude_damage_rate": fraction("Damage claims over parcels, not corrected for claims to come", 0.018),
     "invoiced_share": fraction("Share of parcels with a base charge", 0.97, label="Share invoiced"),
     "benched_parcel_count": count("Parcels in the bench log", 338, label="In bench log"),
     "measured_parcel_count": count("Parcels with measured sides", 310, label="Measured"),

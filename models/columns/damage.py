@@ -19,7 +19,7 @@ DAMAGE: dict[str, pa.Column] = {
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
     "window_days": count("Claims are counted up to this age of the parcel", 120),
     "exposure": number("Parcels at risk, corrected for claims still to come", 1187.4, least=0),
-    "crude_claim_rate": fraction("Claims over parcels, as they stand", 0.0246, label="Unadjusted rate"),
+    "crude_claim_rate": fraction("Claims over parcels, as they stand", 0.0246, label="Crude rate"),
     "damage_rate": fraction(
         "Claims over parcels at risk: corrected for claims still to come", 0.0251, label="Corrected rate"
     ),
@@ -33,12 +33,11 @@ DAMAGE: dict[str, pa.Column] = {
     "method_a": text("First packing method", "foam", label="First method"),
     "method_b": text("Second packing method", "air cushion", label="Second method"),
     "crude_ratio": number(
-        "Rate of the first over that of the second, before adjusting for the goods and zones",
-        1.32,
-        least=0,
-        label="Unadjusted ratio",
+        "Rate of the first over that of the second, before adjusting for the goods and zones", 1.32, least=0
     ),
-    "adjusted_ratio": number("The same, compared within item types and zone bands", 0.51, least=0, most=MOST_RATIO),
+    "adjusted_ratio": number(
+        "Rate of the first over that of the second, within item types and zone bands", 0.51, least=0, most=MOST_RATIO
+    ),
     "ratio_low": number(
         "Lower limit of the adjusted ratio, 95 percent", 0.31, least=0, most=MOST_RATIO, label="Lower limit"
     ),
@@ -49,10 +48,10 @@ DAMAGE: dict[str, pa.Column] = {
     "logistic_ratio": number(
         "Odds ratio by a logistic model, as a check", 0.5, least=0, most=MOST_RATIO, label="Odds ratio, logistic model"
     ),
-    "logistic_low": number("Its lower limit", 0.3, least=0, most=MOST_RATIO),
-    "logistic_high": number("Its upper limit", 0.84, least=0, most=MOST_RATIO),
+    "logistic_low": number("Lower limit of the logistic model's ratio", 0.3, least=0, most=MOST_RATIO),
+    "logistic_high": number("Upper limit of the logistic model's ratio", 0.84, least=0, most=MOST_RATIO),
     "p_value": fraction("Chance of so much difference if both broke alike", 0.008),
-    "q_value": fraction("That chance, corrected for the number of comparisons", 0.024),
+    "q_value": fraction("Chance of so much difference, corrected for the number of comparisons", 0.024),
     "homogeneity_p": fraction(
         "Chance of so much disagreement between the groups compared", 0.44, label="Same in all groups, p"
     ),
@@ -66,7 +65,11 @@ DAMAGE: dict[str, pa.Column] = {
         14200,
         label="Lost per damaged parcel",
     ),
-    "severity_low_cents": signed_cents("Lower limit, 95 percent", 11800, label="Lower limit"),
-    "severity_high_cents": signed_cents("Upper limit, 95 percent", 16900, label="Upper limit"),
+    "severity_low_cents": signed_cents(
+        "Lower limit of the loss per damaged parcel, 95 percent", 11800, label="Lower limit"
+    ),
+    "severity_high_cents": signed_cents(
+        "Upper limit of the loss per damaged parcel, 95 percent", 16900, label="Upper limit"
+    ),
     "cap_cents": signed_cents("Loss above which a claim was capped; the rest is shared by all claims", 39000),
 }

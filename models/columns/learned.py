@@ -25,7 +25,7 @@ LEARNED: dict[str, pa.Column] = {
     "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
     "side": choice("Which outside side", "longest side", CHANGES[:3]),
     "named_in": inches("Nominal side of the carton, as the carrier rounds it", 48.0, label="Nominal, in"),
-    "billed_in": inches("That side as billed", 49.0),
+    "billed_in": inches("The side as billed", 49.0),
     "is_fixed_fee": flag("The code mostly comes to this one amount: a fee, not a correction", False),
     "bulge_in": number("Billed over nominal; median where several parcels are meant", 1.0, label="Over nominal, in"),
     "bulge_low_in": number("Lower limit of the median, 95 percent", 1.0, label="Over, lower limit"),

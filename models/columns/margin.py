@@ -19,13 +19,13 @@ MARGIN: dict[str, pa.Column] = {
     ),
     "margin_step_change_cents": signed_cents("What the step added to the margin", -4200, label="Change"),
     "main_item_type": text("Item type with the largest part in the step, in the step's own direction", "tripod"),
-    "main_item_change_cents": signed_cents("That item type's part of the step", -3900, label="Its part"),
+    "main_item_change_cents": signed_cents("Part of the step that the main item type has", -3900, label="Its part"),
     "compared_share": fraction(
         "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
     ),
     "median_cost_cents": signed_cents("Half the parcels cost no more, damage apart", 2890),
     "high_cost_cents": signed_cents(
-        "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, 8 of 10 below"
+        "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, eight of ten below"
     ),
     "damage_per_parcel_cents": signed_cents("Damage net of recovery for each parcel of the item type", 190),
     "charged_per_parcel_cents": cents("Shipping the buyer paid for each parcel", 2450, label="Charged"),

@@ -10,7 +10,7 @@ CHANGES = ("longest side", "second side", "shortest side", "weight")
 
 NEAR_MISSES: dict[str, pa.Column] = {
     "reach_in": inches("Inches off one side within which a charge counts as avoidable", 1.0, most=12),
-    "reach_lb": pounds("Pounds off the weight within which it does", 1.0, most=12),
+    "reach_lb": pounds("Pounds off the weight within which a charge counts as avoidable", 1.0, most=12),
     "class_key": count("Parcels that the tariff takes for one, but for fuel", 1, least=1),
     "direction": count("-1 for less, 1 for more", -1, least=-1, most=1),
     "eighth": count("Eighths of the reach", 3, least=1, most=8),
@@ -28,7 +28,7 @@ NEAR_MISSES: dict[str, pa.Column] = {
     "grouped_by": choice("What the parcels are grouped by", "item type", ("item type", "carton", "service")),
     "group_name": text("The item type, carton or service", "tripod", label="Group"),
     "avoidable_count": count("Parcels whose surcharge an inch or a pound less would have avoided", 498),
-    "avoidable_cents": signed_cents("Their part of the amount", 768_000),
+    "avoidable_cents": signed_cents("Part of the amount that an inch or a pound less would have avoided", 768_000),
     "avoidable_share": fraction("Avoidable part of the amount", 0.91),
     "rate_low": fraction("Lower limit of the share, 95 percent", 0.91, label="Share, lower limit"),
     "rate_high": fraction("Upper limit of the share, 95 percent", 0.96, label="Share, upper limit"),

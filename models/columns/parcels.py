@@ -41,8 +41,8 @@ PARCELS: dict[str, pa.Column] = {
     "goods_key": count("Goods with the same clearance, or the inside that bounds them", 1, least=1),
     "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),
     "bound_length_in": inches("Longer inside of the carton that bounds unknown goods", 12.0),
-    "bound_width_in": inches("Shorter inside", 12.0),
-    "bound_height_in": inches("Inside height, after cutting", 8.0),
+    "bound_width_in": inches("Shorter inside of the carton that bounds unknown goods", 12.0),
+    "bound_height_in": inches("Inside height of that carton, after cutting", 8.0),
     "way_key": count("All that decides a price beside the sides, and the carton catalogue of the day", 1, least=1),
     "catalogue_from": date("First day of the carton catalogue that held on the day of shipping", "2026-01-12"),
 }

@@ -30,6 +30,8 @@ PLACEMENTS: dict[str, pa.Column] = {
     "left_in": inches("From the carton's left end", 1.0, zero=True, label="From the left"),
     "front_in": inches("From the carton's front wall", 1.0, zero=True, label="From the front"),
     "bottom_in": inches("From the carton's bottom", 1.0, zero=True, label="From the bottom"),
-    "lies_at": text("Its place: the wall it is nearest to, else its distance", "left, front, bottom", label="Where"),
+    "lies_at": text(
+        "Place of the piece: the wall it is nearest to, else its distance", "left, front, bottom", label="Where"
+    ),
     "packing_line": text("All of it in one line", "1. tripod: 44 x 6 x 6 in at left, front, bottom"),
 }

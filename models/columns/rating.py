@@ -48,8 +48,10 @@ RATING: dict[str, pa.Column] = {
     "billed_weight_milli": count(f"Rated weight, or the least that a surcharge bills. {_MILLI}", 40000, most=10**18),
     "size_bits": count("Sum of the bits of conditions on sides that hold", 1, most=MOST_BITS),
     "scale_bits": count("Sum of the bits of conditions on the scale weight that hold", 0, most=MOST_BITS),
-    "goods_bits": count("Both together", 1, most=MOST_BITS),
-    "case_bits": count("These and the bits of conditions on the rated weight", 1, most=MOST_BITS),
+    "goods_bits": count("Sum of the bits of conditions on sides and scale weight that hold", 1, most=MOST_BITS),
+    "case_bits": count(
+        "Sum of the bits of conditions on sides, scale weight and rated weight that hold", 1, most=MOST_BITS
+    ),
     "is_home": flag("Home delivery, where the service cares", True),
     "declared_steps": count("Multiples of the declared grain begun", 2),
     "declared_up_to_cents": cents("Declared value, up to the end of its step", 20000, most=10**15),

@@ -81,7 +81,7 @@ def test_sheets_are_typed_frozen_and_filtered() -> None:
     assert month.is_date
     assert month.number_format == "mmm yyyy"
     rates = book["Packing method year"]
-    place = [cell.value for cell in rates[1]].index("Unadjusted damage rate") + 1
+    place = [cell.value for cell in rates[1]].index("Crude damage rate") + 1
     assert rates.cell(2, place).number_format == "0.0%"
 
 

@@ -96,6 +96,13 @@ def test_a_label_is_short_and_begins_large(name: str) -> None:
     assert "_" not in label
 
 
+@pytest.mark.parametrize("name", sorted(columns.COLUMNS))
+def test_a_label_is_stated_only_where_the_name_would_read_otherwise(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    stated = columns.COLUMNS[name].metadata["label"]
+    monkeypatch.setitem(columns.COLUMNS[name].metadata, "label", "")
+    assert stated != columns.label(name)
+
+
 def test_a_question_mark_says_that_a_column_may_be_unknown() -> None:
     made = contract("any.table", "One row per parcel.", "parcel_id", "parcel_id shipped_on? margin_cents").columns
     assert {name: column.nullable for name, column in made.items()} == {
