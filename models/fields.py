@@ -1,15 +1,15 @@
-"""The kinds of column a contract is made of, with unit, meaning, example and the checks that every such column has.
+"""The kinds of column: what is measured, in what unit, and the checks that every such column has.
 
-Each function returns a pandera column. Its metadata carries what validation alone does not need: the quantity
-(which decides how a cell is read), the unit, a label where the name itself would read badly, an example for the data
-dictionary, the header words by which the column map recognises it, and whether people write remarks into it. Where a
-built table may hold what no record may, `built` has the checks of a built table.
+Each function gives a definition: a column as models/columns states it, once. Of the definitions a contract makes the
+columns that it names, for a record or for a built table.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import partial
 from typing import Any
 
 import pandera.pandas as pa
@@ -74,52 +74,78 @@ EARLIEST, LATEST = "2000-01-01", "2100-01-01"
 PLAIN_LINE = r"^[^\x00-\x1f\x7f]*$"
 
 
-def _column(
-    quantity: Quantity,
-    meaning: str,
-    example: object,
-    checks: Sequence[pa.Check],
-    *,
-    built: Sequence[pa.Check] | None = None,
-    label: str = "",
-    known_as: str = "",
-    known_in: Mapping[str, str] | None = None,
-    is_remark: bool = False,
-) -> pa.Column:
-    """known_as: header phrases, parted by commas. known_in: more of them, of one kind of record only."""
-    return pa.Column(
-        _DTYPES[SQL_TYPES[quantity]],
-        checks=list(checks),
-        coerce=True,
-        description=meaning,
-        metadata={
-            "quantity": quantity,
-            "unit": UNITS[quantity],
-            "example": example,
-            "label": label,
-            "known_as": known_as,
-            "known_in": known_in or {},
-            "is_remark": is_remark,
-            "built": list(checks if built is None else built),
-        },
-    )
+Checks = Sequence[Callable[[], pa.Check]]
 
 
-def text(meaning: str, example: str, **more: Any) -> pa.Column:
+@dataclass(frozen=True)
+class Definition:
+    """A column, defined once.
+
+    checks: what its cells must keep. built: the same in built tables, where those may hold what no record may. label:
+    where the name itself would read badly. known_as: header phrases, parted by commas, by which the column map
+    recognises it. known_in: more of them, of one kind of record only. is_remark: whether people write into it what
+    they like.
+    """
+
+    quantity: Quantity
+    meaning: str
+    example: object
+    checks: Checks
+    built: Checks | None = None
+    label: str = ""
+    known_as: str = ""
+    known_in: Mapping[str, str] = field(default_factory=dict)
+    is_remark: bool = False
+
+    def in_record(self, kind: str = "", *, optional: bool = False) -> pa.Column:
+        """The column of a kind of record, with the header phrases that it is known by there."""
+        phrases = ", ".join(filter(None, (self.known_as, self.known_in.get(kind))))
+        return self._column(self.checks, optional, tuple(phrases.split(", ")) if phrases else ())
+
+    def in_table(self, *, optional: bool = False) -> pa.Column:
+        """The column of a built table."""
+        return self._column(self.checks if self.built is None else self.built, optional, ())
+
+    def _column(self, checks: Checks, optional: bool, known_as: tuple[str, ...]) -> pa.Column:
+        return pa.Column(
+            _DTYPES[SQL_TYPES[self.quantity]],
+            checks=[check() for check in checks],
+            nullable=optional,
+            coerce=True,
+            description=self.meaning,
+            metadata={
+                "quantity": self.quantity,
+                "unit": UNITS[self.quantity],
+                "example": self.example,
+                "known_as": known_as,
+                "is_remark": self.is_remark,
+            },
+        )
+
+
+def _within(least: Any, most: Any) -> Checks:
+    return (partial(pa.Check.ge, least), partial(pa.Check.le, most))
+
+
+def _above(least: Any, most: Any) -> Checks:
+    return (partial(pa.Check.gt, least), partial(pa.Check.le, most))
+
+
+def text(meaning: str, example: str, **more: Any) -> Definition:
     """One line of text of at most LONGEST_TEXT characters without control characters."""
-    checks = [pa.Check.str_length(max_value=LONGEST_TEXT), pa.Check.str_matches(PLAIN_LINE)]
-    return _column(Quantity.TEXT, meaning, example, checks, **more)
+    checks = (partial(pa.Check.str_length, max_value=LONGEST_TEXT), partial(pa.Check.str_matches, PLAIN_LINE))
+    return Definition(Quantity.TEXT, meaning, example, checks, **more)
 
 
-def joined_text(meaning: str, example: str, **more: Any) -> pa.Column:
+def joined_text(meaning: str, example: str, **more: Any) -> Definition:
     """Several texts in one, of any length: what parts them are control characters, which no text holds."""
-    return _column(Quantity.TEXT, meaning, example, [], **more)
+    return Definition(Quantity.TEXT, meaning, example, (), **more)
 
 
-def choice(meaning: str, example: str, among: Sequence[str], built: Sequence[str] = (), **more: Any) -> pa.Column:
+def choice(meaning: str, example: str, among: Sequence[str], built: Sequence[str] = (), **more: Any) -> Definition:
     """One word of a closed list. built: words that only built tables have."""
-    wider = [pa.Check.isin([*among, *built])]
-    return _column(Quantity.TEXT, meaning, example, [pa.Check.isin(list(among))], built=wider, **more)
+    checks, wider = ((partial(pa.Check.isin, list(words)),) for words in (among, (*among, *built)))
+    return Definition(Quantity.TEXT, meaning, example, checks, built=wider, **more)
 
 
 def count(
@@ -130,64 +156,64 @@ def count(
     most: int = 1_000_000_000,
     built_least: int | None = None,
     **more: Any,
-) -> pa.Column:
+) -> Definition:
     """A whole number of pieces, parcels or rows. built_least: the least of built tables, where it is another."""
-    wider = [pa.Check.ge(least if built_least is None else built_least), pa.Check.le(most)]
-    return _column(Quantity.COUNT, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], built=wider, **more)
+    wider = _within(least if built_least is None else built_least, most)
+    return Definition(Quantity.COUNT, meaning, example, _within(least, most), built=wider, **more)
 
 
-def cents(meaning: str, example: int, *, least: int = 0, most: int = 100_000_000_000, **more: Any) -> pa.Column:
+def cents(meaning: str, example: int, *, least: int = 0, most: int = 100_000_000_000, **more: Any) -> Definition:
     """An amount in the minor unit of the shop's currency."""
-    return _column(Quantity.MONEY, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)
+    return Definition(Quantity.MONEY, meaning, example, _within(least, most), **more)
 
 
-def signed_cents(meaning: str, example: int, **more: Any) -> pa.Column:
+def signed_cents(meaning: str, example: int, **more: Any) -> Definition:
     """An amount that may be negative: a credit, a margin, a difference."""
     return cents(meaning, example, least=-100_000_000_000, **more)
 
 
-def inches(meaning: str, example: float, *, zero: bool = False, most: float = 1_000, **more: Any) -> pa.Column:
+def inches(meaning: str, example: float, *, zero: bool = False, most: float = 1_000, **more: Any) -> Definition:
     """A length in inches; zero only where a length of nothing means something."""
-    floor = pa.Check.ge(0) if zero else pa.Check.gt(0)
-    return _column(Quantity.LENGTH, meaning, example, [floor, pa.Check.le(most)], **more)
+    checks = _within(0, most) if zero else _above(0, most)
+    return Definition(Quantity.LENGTH, meaning, example, checks, **more)
 
 
-def pounds(meaning: str, example: float, *, zero: bool = False, most: float = 10_000, **more: Any) -> pa.Column:
+def pounds(meaning: str, example: float, *, zero: bool = False, most: float = 10_000, **more: Any) -> Definition:
     """A weight in pounds."""
-    floor = pa.Check.ge(0) if zero else pa.Check.gt(0)
-    return _column(Quantity.WEIGHT, meaning, example, [floor, pa.Check.le(most)], **more)
+    checks = _within(0, most) if zero else _above(0, most)
+    return Definition(Quantity.WEIGHT, meaning, example, checks, **more)
 
 
-def minutes(meaning: str, example: float, **more: Any) -> pa.Column:
+def minutes(meaning: str, example: float, **more: Any) -> Definition:
     """Working time in minutes, at most one day."""
-    return _column(Quantity.MINUTES, meaning, example, [pa.Check.ge(0), pa.Check.le(1_440)], **more)
+    return Definition(Quantity.MINUTES, meaning, example, _within(0, 1_440), **more)
 
 
-def fraction(meaning: str, example: float, **more: Any) -> pa.Column:
+def fraction(meaning: str, example: float, **more: Any) -> Definition:
     """A share or rate between nothing and one."""
-    return _column(Quantity.FRACTION, meaning, example, [pa.Check.ge(0), pa.Check.le(1)], **more)
+    return Definition(Quantity.FRACTION, meaning, example, _within(0, 1), **more)
 
 
-def signed_fraction(meaning: str, example: float, **more: Any) -> pa.Column:
+def signed_fraction(meaning: str, example: float, **more: Any) -> Definition:
     """A change as a share of what was there before; more than one where it more than doubled."""
-    return _column(Quantity.FRACTION, meaning, example, [pa.Check.ge(-1e9), pa.Check.le(1e9)], **more)
+    return Definition(Quantity.FRACTION, meaning, example, _within(-1e9, 1e9), **more)
 
 
-def number(meaning: str, example: float, *, least: float = -1e15, most: float = 1e15, **more: Any) -> pa.Column:
+def number(meaning: str, example: float, *, least: float = -1e15, most: float = 1e15, **more: Any) -> Definition:
     """A plain number: a ratio, a score, a factor."""
-    return _column(Quantity.NUMBER, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)
+    return Definition(Quantity.NUMBER, meaning, example, _within(least, most), **more)
 
 
-def flag(meaning: str, example: bool, **more: Any) -> pa.Column:
+def flag(meaning: str, example: bool, **more: Any) -> Definition:
     """Yes or no."""
-    return _column(Quantity.FLAG, meaning, example, [], **more)
+    return Definition(Quantity.FLAG, meaning, example, (), **more)
 
 
-def date(meaning: str, example: str, **more: Any) -> pa.Column:
+def date(meaning: str, example: str, **more: Any) -> Definition:
     """A calendar day between EARLIEST and LATEST."""
-    return _column(Quantity.DATE, meaning, example, [pa.Check.ge(EARLIEST), pa.Check.le(LATEST)], **more)
+    return Definition(Quantity.DATE, meaning, example, _within(EARLIEST, LATEST), **more)
 
 
-def instant(meaning: str, example: str, **more: Any) -> pa.Column:
+def instant(meaning: str, example: str, **more: Any) -> Definition:
     """A day and time of day in the shop's time zone."""
-    return _column(Quantity.INSTANT, meaning, example, [pa.Check.ge(EARLIEST), pa.Check.le(LATEST)], **more)
+    return Definition(Quantity.INSTANT, meaning, example, _within(EARLIEST, LATEST), **more)

@@ -6,9 +6,7 @@ so do the data dictionary, the templates, the column map, the page, the workbook
 
 from __future__ import annotations
 
-import copy
 import re
-from collections.abc import Sequence
 from enum import Enum, auto
 
 import pandera.pandas as pa
@@ -35,14 +33,14 @@ from models.columns.rating import RATING
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
-from models.fields import UNITS, Quantity
+from models.fields import UNITS, Definition, Quantity
 
-TOPICS: tuple[dict[str, pa.Column], ...] = (
+TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
     *(TARIFFS, RATING, COMPARISON, STATES),
 )
-COLUMNS: dict[str, pa.Column] = {name: column for topic in TOPICS for name, column in topic.items()}
+COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 
 # A column of a listing that stands in no contract still says by its suffix what it measures.
 _SUFFIXES = {
@@ -87,38 +85,22 @@ _BY_SUFFIX = {(Display.MONEY, "change_cents"): Display.CHANGE, (Display.DAY, "_m
 
 def built_columns(names: str) -> dict[str, pa.Column]:
     """The columns of a built table, named in one string and parted by blanks; `name?` may be unknown there."""
-    return {name: _column(name, optional, (), COLUMNS[name].metadata["built"]) for name, optional in _named(names)}
+    return {name: COLUMNS[name].in_table(optional=optional) for name, optional in _named(names)}
 
 
 def record_columns(names: str, kind: str) -> dict[str, pa.Column]:
-    """The columns of a kind of record, named the same way, each with the header words it is known by in that kind."""
-    return {
-        name: _column(name, optional, _known_as(name, kind), COLUMNS[name].checks) for name, optional in _named(names)
-    }
-
-
-def _known_as(name: str, kind: str) -> tuple[str, ...]:
-    told = COLUMNS[name].metadata
-    phrases = (told["known_as"], told["known_in"].get(kind, ""))
-    return tuple(phrase for listed in phrases if listed for phrase in listed.split(", "))
+    """The columns of a kind of record, named the same way."""
+    return {name: COLUMNS[name].in_record(kind, optional=optional) for name, optional in _named(names)}
 
 
 def _named(names: str) -> list[tuple[str, bool]]:
     return [(name.rstrip("?"), name.endswith("?")) for name in names.split()]
 
 
-def _column(name: str, optional: bool, known_as: Sequence[str], checks: Sequence[pa.Check]) -> pa.Column:
-    column = copy.copy(COLUMNS[name])
-    column.nullable, column.checks = optional, list(checks)
-    kept = {fact: told for fact, told in column.metadata.items() if fact not in ("built", "known_in")}
-    column.metadata = kept | {"known_as": tuple(known_as)}
-    return column
-
-
 def quantity(name: str) -> Quantity:
     """What the column measures: by its definition, else by its suffix, else text."""
     if name in COLUMNS:
-        return Quantity(COLUMNS[name].metadata["quantity"])
+        return COLUMNS[name].quantity
     if name.startswith(("is_", "has_")):
         return Quantity.FLAG
     return next((kind for suffix, kind in _SUFFIXES.items() if name.endswith(suffix)), Quantity.TEXT)
@@ -132,15 +114,15 @@ def display(name: str) -> Display:
 
 def label(name: str) -> str:
     """Words for a column header."""
-    if name in COLUMNS and COLUMNS[name].metadata["label"]:
-        return str(COLUMNS[name].metadata["label"])
+    if name in COLUMNS and COLUMNS[name].label:
+        return COLUMNS[name].label
     bare = next((name.removesuffix(end) for end in _WORDLESS_SUFFIXES if name.endswith(end)), name)
     return bare.removeprefix("is_").removeprefix("has_").replace("_", " ").capitalize()
 
 
 def meaning(name: str) -> str:
     """The sentence on the column; empty where it stands in no contract."""
-    return re.sub(r"`([^`]*)`", r"“\1”", str(COLUMNS[name].description)) if name in COLUMNS else ""
+    return re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning) if name in COLUMNS else ""
 
 
 def unit(name: str, currency: str) -> str:

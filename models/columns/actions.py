@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from models.actions.action import KINDS
-from models.fields import cents, choice, count, date, fraction, text
+from models.fields import Definition, cents, choice, count, date, fraction, text
 
-ACTIONS: dict[str, pa.Column] = {
+ACTIONS: dict[str, Definition] = {
     "action_kind": choice("Kind of action", "carton", KINDS),
     "action_words": text("What to do", "tripod: carton C-46 instead of C-48", label="What to do"),
     "saving_month_cents": cents(

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, date, flag, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, signed_cents, text
 
 DISPUTE_STATES = ("open", "sent", "won", "lost")
 # What is looked for, in the order in which a difference is told apart.
@@ -26,7 +24,7 @@ DIFFERENCES = {
 }
 
 
-BILLING: dict[str, pa.Column] = {
+BILLING: dict[str, Definition] = {
     "difference_class": choice("What was billed otherwise", "wrong zone", tuple(DIFFERENCES), label="Cause"),
     "charge_name": text("base, discount, fuel, the surcharge's name, or what is lacking", "long side", label="Charge"),
     "corrected_invoice_number": text("Invoice with the line that this one corrects or repeats", "NL-20261001"),

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from models.carton_choice.ladder import STEPS
 from models.fields import (
+    Definition,
     cents,
     choice,
     count,
@@ -20,7 +19,7 @@ from models.fields import (
     text,
 )
 
-CARTON_CHOICE: dict[str, pa.Column] = {
+CARTON_CHOICE: dict[str, Definition] = {
     "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
     "ladder_step": choice(
         "What is allowed; each step allows all before it, but the best sizes", STEPS[1], STEPS, label="Step"

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, cents, count, flag, inches
 
-from models.fields import cents, count, flag, inches
-
-CARTONS: dict[str, pa.Column] = {
+CARTONS: dict[str, Definition] = {
     "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
     "inside_width_in": inches("Shorter inside side of the opening", 7.5, known_as="inside width"),
     "inside_height_in": inches("Inside height from flap to flap", 7.5, known_as="inside height, depth"),

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from models.columns.damage import MOST_RATIO
-from models.fields import choice, count, date, flag, number, text
+from models.fields import Definition, choice, count, date, flag, number, text
 
 CHANGE_VERDICTS = ("worked", "no effect seen", "worse", "too early")
 CHARTS = ("claims by week", "share surcharged", "cost per parcel")
 
-CHANGES_MADE: dict[str, pa.Column] = {
+CHANGES_MADE: dict[str, Definition] = {
     "decision_id": text("Name of the decision in the log", "tripods-in-corner-blocks"),
     "change_made": text("What was changed", "corner blocks instead of paper", label="Change"),
     "reason_given": text("Why the change was made", "legs punched through paper"),

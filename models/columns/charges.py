@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import choice, inches, pounds, signed_cents, text
+from models.fields import Definition, choice, inches, pounds, signed_cents, text
 
 CHARGE_KINDS = ("base", "fuel", "surcharge", "adjustment", "tax", "credit")
 
-CHARGES: dict[str, pa.Column] = {
+CHARGES: dict[str, Definition] = {
     "invoice_number": text(
         "Number of the invoice", "NL-2026-10-2", known_as="invoice, bill, document, document number"
     ),

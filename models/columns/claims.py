@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, date, flag, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, signed_cents, text
 
 CLAIM_CAUSES = ("damage", "loss", "not as described", "delay", "other")
 CLAIM_STATES = ("reported", "filed", "paid", "refused", "withdrawn")
 CLAIM_TASKS = ("file", "ask", "contest")
 
-CLAIMS: dict[str, pa.Column] = {
+CLAIMS: dict[str, Definition] = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
     "claim_cause": choice("What went wrong", "damage", CLAIM_CAUSES, known_as="cause, reason, what happened"),
     "claim_state": choice("How far the claim has come", "filed", CLAIM_STATES, known_as="state"),

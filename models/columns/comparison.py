@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import choice, count, signed_cents, signed_fraction
+from models.fields import Definition, choice, count, signed_cents, signed_fraction
 
 CROSSINGS = ("newly charged", "no longer charged")
 
-COMPARISON: dict[str, pa.Column] = {
+COMPARISON: dict[str, Definition] = {
     "compared_count": count("Parcels that both tariffs price", 5106, label="Priced by both"),
     "before_cents": signed_cents("By the tariff of their own day of shipping", 9_800_000, label="Own tariff"),
     "after_cents": signed_cents("By the announced tariff", 10_400_000, label="Announced"),

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, count, fraction
 
-from models.fields import count, fraction
-
-COUNTS: dict[str, pa.Column] = {
+COUNTS: dict[str, Definition] = {
     "parcel_count": count("Parcels", 341, label="Parcels"),
     "charged_parcel_count": count("Parcels that were charged it", 42, label="Parcels charged"),
     "damage_count": count("Parcels with a claim for damage", 6, label="Damage claims"),

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import count, flag, fraction, number, signed_cents, text
+from models.fields import Definition, count, flag, fraction, number, signed_cents, text
 
 MOST_RATIO = 1e12
 
-DAMAGE: dict[str, pa.Column] = {
+DAMAGE: dict[str, Definition] = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
     "reported_share": fraction("Share of claims reported by that age", 0.74, label="Share reported"),
     "reported_low": fraction("Lower limit of the share, 95 percent", 0.66, label="Lower limit"),

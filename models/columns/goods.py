@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, flag, pounds, text
+from models.fields import Definition, cents, choice, count, flag, pounds, text
 
 TURNS = ("any", "flat", "upright")
 DOUBTS = ("bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 
-GOODS: dict[str, pa.Column] = {
+GOODS: dict[str, Definition] = {
     "parcel_id": text(
         "Number on the label; empty for account fees, which stand under `account CARRIER MONTH`",
         "NL40017733",

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from models.columns.near_misses import CHANGES
-from models.fields import cents, choice, count, date, flag, inches, number, pounds, signed_fraction
+from models.fields import Definition, cents, choice, count, date, flag, inches, number, pounds, signed_fraction
 
-LEARNED: dict[str, pa.Column] = {
+LEARNED: dict[str, Definition] = {
     "learned_first_on": date(
         "First day of shipping whose bills the prices were learned from", "2025-01-01", label="Bills from"
     ),

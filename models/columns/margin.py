@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, flag, fraction, signed_cents, text
+from models.fields import Definition, cents, choice, count, flag, fraction, signed_cents, text
 
 ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
 
-MARGIN: dict[str, pa.Column] = {
+MARGIN: dict[str, Definition] = {
     "zone_band": choice("Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far", "middle", ZONE_BANDS),
     "place": count("Place in the list, first 1", 1, least=1),
     "step_number": count("Place of the step in the bridge", 4),

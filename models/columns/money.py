@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, cents, flag, signed_cents
 
-from models.fields import cents, flag, signed_cents
-
-MONEY: dict[str, pa.Column] = {
+MONEY: dict[str, Definition] = {
     "base_cents": signed_cents("Plain carriage", 1480, label="Plain carriage"),
     "fuel_cents": signed_cents("Fuel", 220),
     "surcharge_cents": signed_cents("Surcharges", 1850, label="Surcharges"),

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import choice, count, flag, fraction, inches, pounds, signed_cents, text
+from models.fields import Definition, choice, count, flag, fraction, inches, pounds, signed_cents, text
 
 CHANGES = ("longest side", "second side", "shortest side", "weight")
 
-NEAR_MISSES: dict[str, pa.Column] = {
+NEAR_MISSES: dict[str, Definition] = {
     "reach_in": inches("Inches off one side within which a charge counts as avoidable", 1.0, most=12),
     "reach_lb": pounds("Pounds off the weight within which a charge counts as avoidable", 1.0, most=12),
     "class_key": count("Parcels that the tariff takes for one, but for fuel", 1, least=1),

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, flag, fraction, signed_cents, text
+from models.fields import Definition, cents, choice, count, flag, fraction, signed_cents, text
 
 DECISION_VERDICTS = ("use", "keep", "wait", "too close", "one method", "no cost known")
 
-PACKING: dict[str, pa.Column] = {
+PACKING: dict[str, Definition] = {
     "packing_cents": cents("Material and packing time of one parcel", 860, label="Material and labour"),
     "method_carriage_cents": signed_cents(
         "Carton and postage of the sampled parcels, mean", 2980, label="Carton and postage"

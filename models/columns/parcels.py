@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, cents, count, date, flag, inches, joined_text, minutes, pounds, text
 
-from models.fields import cents, count, date, flag, inches, joined_text, minutes, pounds, text
-
-PARCELS: dict[str, pa.Column] = {
+PARCELS: dict[str, Definition] = {
     "carrier": text("Carrier", "Northline", known_as="carrier name"),
     "service": text(
         "Carrier's service; on an invoice, the one billed",

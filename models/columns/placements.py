@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import choice, count, flag, inches, text
+from models.fields import Definition, choice, count, flag, inches, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")
 FITTED = ("fits", "does not fit", "undecided", "not looked at")
 
-PLACEMENTS: dict[str, pa.Column] = {
+PLACEMENTS: dict[str, Definition] = {
     "looked_at": choice(
         "Which carton: the one used, or the cheaper one for such parcels",
         "as sent",

@@ -5,10 +5,8 @@ Weights, lengths and volumes are in the tariff's own unit, or thousandths of it 
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
 from models.columns.tariffs import MOST, MOST_BITS
-from models.fields import cents, choice, count, flag, number, pounds, signed_cents, text
+from models.fields import Definition, cents, choice, count, flag, number, pounds, signed_cents, text
 from models.tariffs.rules import MEASURES
 
 LACKING = (
@@ -25,7 +23,7 @@ LACKING = (
 SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
 _MILLI = "In thousandths of the tariff's unit"
 
-RATING: dict[str, pa.Column] = {
+RATING: dict[str, Definition] = {
     "request_id": text("Parcel, or what stands for it in a what-if", "NL40017733"),
     "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
     "lane_key": count("Carrier, service, zone and day", 1, least=1),

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, cents, count, number, text
 
-from models.fields import cents, count, number, text
-
-STATES: dict[str, pa.Column] = {
+STATES: dict[str, Definition] = {
     "kind": text("Record kind", "charges", label="Record kind"),
     "row_count": count("Rows", 18211, label="Rows"),
     "delivery_count": count("Deliveries imported", 19, label="Deliveries"),

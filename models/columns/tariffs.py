@@ -5,9 +5,7 @@ Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`)
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.fields import cents, choice, count, date, flag, number, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, number, signed_cents, text
 from models.tariffs.rules import DISPUTE_STARTS, KINDS, LENGTHS_PER_INCH, MEASURES, SIDE_ROUNDINGS, WEIGHTS_PER_POUND
 
 MOST = 1_000_000_000_000
@@ -17,7 +15,7 @@ MOST_BITS = 2**MOST_CONDITIONS
 # What may make a line apply.
 REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value")
 
-TARIFFS: dict[str, pa.Column] = {
+TARIFFS: dict[str, Definition] = {
     "tariff_key": count("Tariff", 1, least=1),
     "service_key": count("Service of one tariff", 1, least=1),
     "season_key": count("Span of days of one tariff in which the same rows are valid", 1, least=1),

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.fields import Definition, date, instant
 
-from models.fields import date, instant
-
-TIMES: dict[str, pa.Column] = {
+TIMES: dict[str, Definition] = {
     "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00", known_as="paid at, order date, sold"),
     "shipped_on": date(
         "Day of shipping; on an invoice, by the carrier's scan",

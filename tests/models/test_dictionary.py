@@ -39,11 +39,11 @@ def test_one_line_word_for_word() -> None:
 
 
 def test_limits_in_words() -> None:
-    assert allowed(choice("Kind", "a", ("a", "b"))) == "a, b"
-    assert allowed(text("Word", "a")) == "one line, 200 characters"
-    assert allowed(fraction("Share", 0.5)) == "0 to 1"
-    assert allowed(inches("Gap", 0, zero=True, most=5)) == "0 to 5"
-    assert allowed(date("Day", "2026-01-01")) == "2000-01-01 to 2100-01-01"
+    assert allowed(choice("Kind", "a", ("a", "b")).in_record()) == "a, b"
+    assert allowed(text("Word", "a").in_record()) == "one line, 200 characters"
+    assert allowed(fraction("Share", 0.5).in_record()) == "0 to 1"
+    assert allowed(inches("Gap", 0, zero=True, most=5).in_record()) == "0 to 5"
+    assert allowed(date("Day", "2026-01-01").in_record()) == "2000-01-01 to 2100-01-01"
 
 
 def test_values_as_written_in_files() -> None:
