@@ -5,8 +5,11 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.fields import signed_cents, text
 from models.rules import sides_in_order
 from models.tables.vocabulary import columns
+
+_AMOUNT = {"cost_kind": text("Kind of money", "carton"), "amount_cents": signed_cents("Amount", 285)}
 
 CORE: tuple[pa.DataFrameSchema, ...] = (
     contract(
@@ -51,9 +54,20 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "One row per parcel and sale line packed in it, before amounts are shared.",
         ("parcel_id", "sale_id", "line_number"),
         columns(
-            "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis "
-            "line_shipping_cents line_allowance_cents line_fee_cents parcel_count"
+            "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis parcel_count"
         ),
+    ),
+    contract(
+        "core.parcel_amounts",
+        "One row per parcel, or carrier and month of account fees, and kind of cost that is not zero.",
+        ("parcel_id", "cost_kind"),
+        columns("parcel_id cost_kind amount_cents", _AMOUNT),
+    ),
+    contract(
+        "core.shared_amounts",
+        "One row per parcel, sale line and kind of money that is shared.",
+        ("parcel_id", "sale_id", "line_number", "cost_kind"),
+        columns("parcel_id sale_id line_number cost_kind amount_cents", _AMOUNT),
     ),
     contract(
         "core.parcel_lines",

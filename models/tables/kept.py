@@ -89,6 +89,7 @@ NUMBERS = {
 # On the way to other tables: they go when those stand.
 WORKINGS = frozenset(
     {
+        *("core.parcel_amounts", "core.shared_amounts"),
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_changes", "core.tried_changes", "core.nearest_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.billing_leftovers"),

@@ -5,11 +5,10 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.money import columns_of
 from models.tables.vocabulary import columns
 
-CHARGES_BY_KIND = "base_cents fuel_cents surcharge_cents adjustment_cents tax_cents credit_cents unmapped_cents"
-COSTS = f"{CHARGES_BY_KIND} billed_cents carton_cents material_cents labour_cents damage_net_cents"
-INCOME = "shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents"
+AMOUNTS = " ".join(columns_of("all"))
 DAMAGE = "parcel_count damage_count loss_count other_claim_count crude_damage_rate damage_net_cents"
 
 MARTS: tuple[pa.DataFrameSchema, ...] = (
@@ -19,22 +18,21 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         ("parcel_id",),
         columns(
             "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
-            f"packing_method? piece_count {COSTS} {INCOME}"
+            f"packing_method? piece_count {AMOUNTS}"
         ),
     ),
     contract(
         "marts.parcel_line_costs",
         "One row per parcel and sale line: its share of the parcel's costs.",
         ("parcel_id", "sale_id", "line_number"),
-        columns(f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {COSTS} {INCOME}"),
+        columns(f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {AMOUNTS}"),
     ),
     contract(
         "marts.item_type_costs",
         "One row per month of shipping and item type.",
         ("shipped_month", "item_type"),
         columns(
-            f"shipped_month item_type parcel_count piece_count {COSTS} {INCOME} cost_per_piece_cents? "
-            "margin_per_parcel_cents?"
+            f"shipped_month item_type parcel_count piece_count {AMOUNTS} cost_per_piece_cents? margin_per_parcel_cents?"
         ),
     ),
     contract(
@@ -42,7 +40,7 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "One row per month of shipping.",
         ("shipped_month",),
         columns(
-            f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents? "
+            f"shipped_month parcel_count {AMOUNTS} carriage_per_parcel_cents? margin_per_parcel_cents? "
             "margin_change_cents?"
         ),
     ),
