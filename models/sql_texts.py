@@ -2,6 +2,8 @@
 
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
+`{valid ENTRY on DAY}` holds for the entry of a dated list that counts on a day, `{in_force TARIFF on DAY}` for tariffs,
+whose last day is stated. `{milli MEASURE}` is a measure in thousandths, as whole ones.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import resources
+from string import Template
 
 from models.money import LISTS
 
@@ -38,8 +41,22 @@ def _repeated(separator: str) -> Callable[[str], str]:
     return repeat
 
 
+def _dated(condition: str) -> Callable[[str], str]:
+    def dated(stated: str) -> str:
+        entry, day = stated.split(" on ", 1)
+        return Template(condition).substitute(entry=entry, day=day)
+
+    return dated
+
+
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
+    "valid": _dated(
+        "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
+    ),
+    "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
+    "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
 }

@@ -6,14 +6,12 @@ import re
 from collections import Counter
 from pathlib import Path
 
-import pytest
-
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.sections.headline import GROUPS
 from models.analyses.bridge import KINDS
-from models.money import LISTS, MONEY
+from models.money import MONEY
 from models.records import CHARGE_KINDS
-from models.sql_texts import FRAGMENT, sql_texts, written_out
+from models.sql_texts import FRAGMENT
 from models.tables import TABLES
 
 ROOT = Path(__file__).parents[2]
@@ -41,35 +39,4 @@ def test_no_sql_file_lists_kinds_by_hand() -> None:
         for file in (ROOT / "models" / "sql").rglob("*.sql")
         if len(named := COLUMNS & set(re.findall(r"\w+_cents", FRAGMENT.sub("", file.read_text())))) > 5
     }
-    # The worst parcels show a choice of columns; no sum is made of them.
     assert listed == {}
-
-
-@pytest.mark.parametrize(
-    ("text", "expected"),
-    [
-        ("{each income: c.$_cents}", "c.shipping_charged_cents,\n    c.allowance_cents"),
-        ("({sum income: c.$_cents})", "(c.shipping_charged_cents + c.allowance_cents)"),
-        (
-            "{union income: select '$' as k}",
-            "select 'shipping_charged' as k\n    union all\n    select 'allowance' as k",
-        ),
-        ("select 1", "select 1"),
-    ],
-)
-def test_fragments_are_written_out(text: str, expected: str) -> None:
-    assert written_out(text) == expected
-
-
-@pytest.mark.parametrize("text", ["{each nothing: $}", "{every income: $}"])
-def test_an_unknown_fragment_or_list_is_an_error(text: str) -> None:
-    with pytest.raises(KeyError):
-        written_out(text)
-
-
-def test_no_text_leaves_a_fragment_behind() -> None:
-    folders = [file.parent.relative_to(ROOT / "models" / "sql") for file in (ROOT / "models" / "sql").rglob("*.sql")]
-    texts = [text for folder in set(folders) for text in sql_texts(folder.as_posix()).values()]
-    assert len(texts) > 100
-    assert not any("{" in text or "}" in text for text in texts)
-    assert LISTS["all"]

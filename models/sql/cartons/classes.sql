@@ -10,7 +10,7 @@ with lanes as (
         min(l.lane_key) as lane_key
     from rating.lanes as l
     left join core.catalogues as k
-        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+        on {valid k on l.shipped_on}
     group by
         l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge, k.effective_from
 ),

@@ -13,8 +13,7 @@ from cartons.parcels as p
 inner join cartons.classes as k on k.goods_and_way = p.goods_and_way
 left join core.cartons as u
     on u.carton_code = p.carton_code
-    and p.shipped_on >= u.effective_from
-    and (u.effective_before is null or p.shipped_on < u.effective_before)
+    and {valid u on p.shipped_on}
 group by
     k.class_key,
     p.shipped_month,

@@ -24,7 +24,7 @@ found as (
     inner join rating.lanes as l on l.lane_key = o.lane_key
     inner join rating.cells as c on c.cell_key = o.cell_key
     left join core.catalogues as k
-        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+        on {valid k on l.shipped_on}
 )
 
 select

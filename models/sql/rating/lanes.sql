@@ -23,8 +23,7 @@ dated as (
     from asked as a
     left join shop.tariffs as t
         on t.carrier = a.carrier
-        and t.effective_from <= a.shipped_on
-        and coalesce(t.effective_to, date '2099-12-31') >= a.shipped_on
+        and {in_force t on a.shipped_on}
 ),
 
 priced_zones as (
