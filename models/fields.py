@@ -120,6 +120,11 @@ def count(meaning: str, example: int, *, least: int = 0, most: int = 1_000_000_0
     return _column(Quantity.COUNT, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)
 
 
+def fact_key(meaning: str) -> pa.Column:
+    """A number made of the facts it stands for, of 60 bits."""
+    return count(meaning, 57446577476672362, most=(1 << 60) - 1)
+
+
 def cents(meaning: str, example: int, *, least: int = 0, most: int = 100_000_000_000, **more: Any) -> pa.Column:
     """An amount in the minor unit of the shop's currency."""
     return _column(Quantity.MONEY, meaning, example, [pa.Check.ge(least), pa.Check.le(most)], **more)

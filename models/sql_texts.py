@@ -3,7 +3,9 @@
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
 `{valid ENTRY on DAY}` holds for the entry of a dated list that counts on a day, `{in_force TARIFF on DAY}` for tariffs,
-whose last day is stated. `{milli MEASURE}` is a measure in thousandths, as whole ones.
+whose last day is stated. `{key FACT, FACT, ...}` is a number that
+stands for facts, the same wherever and whenever it is made (checks/total/one_fact_for_a_key.sql holds that no two share
+one). `{milli MEASURE}` is a measure in thousandths, as whole ones.
 """
 
 from __future__ import annotations
@@ -49,6 +51,12 @@ def _dated(condition: str) -> Callable[[str], str]:
     return dated
 
 
+def _digest(stated: str) -> str:
+    """60 bits of the facts' digest. No fact holds the signs that stand between facts and for an unknown one."""
+    facts = " || chr(29) || ".join(f"coalesce(cast({fact.strip()} as varchar), chr(28))" for fact in stated.split(","))
+    return f"cast('0x' || substr(md5({facts}), 1, 15) as bigint)"
+
+
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
@@ -57,6 +65,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    "key": _digest,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
 }

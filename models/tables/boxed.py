@@ -5,17 +5,22 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.fields import count, date, inches, joined_text
+from models.fields import (
+    date,
+    fact_key,
+    inches,
+    joined_text,
+)
 from models.tables.rating import WAYS
 from models.tables.vocabulary import columns
 
 _WORDS: dict[str, pa.Column] = WAYS | {
-    "goods_key": count("Goods with the same clearance, or the inside that bounds them", 1, least=1),
+    "goods_key": fact_key("Goods with the same clearance, or the inside that bounds them"),
     "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),
     "bound_length_in": inches("Longer inside of the carton that bounds unknown goods", 12.0),
     "bound_width_in": inches("Shorter inside", 12.0),
     "bound_height_in": inches("Inside height, after cutting", 8.0),
-    "way_key": count("All that decides a price beside the sides, and the carton catalogue of the day", 1, least=1),
+    "way_key": fact_key("All that decides a price beside the sides, and the carton catalogue of the day"),
     "catalogue_from": date("First day of the carton catalogue that held on the day of shipping", "2026-01-12"),
 }
 _FACTS = "goods? clearance_in? bound_length_in? bound_width_in? bound_height_in?"

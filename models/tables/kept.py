@@ -64,27 +64,14 @@ LOOKUPS = {
 ROW_BY_ROW = frozenset(
     {"core.cartons", "core.catalogues", "core.packing_methods", "core.zone_bands", "core.tariff_days"}
 )
-# What a build gives out numbers for. A number stands for its facts, whichever parcels are built, and stays as long
-# as a parcel has it. Table: its number, and the table that says which are in use.
-NUMBERED = {
+# What parcels have in common, under a key made of the facts: it stays as long as a parcel has it. Table: its key, and
+# the table that says which are in use.
+SHARED = {
     "rating.lanes": ("lane_key", "rating.priced"),
     "rating.cells": ("cell_key", "rating.priced"),
     "rating.case_discounts": ("case_key", "rating.cells"),
     "core.goods": ("goods_key", "core.boxed_parcels"),
     "core.ways": ("way_key", "core.boxed_parcels"),
-}
-# Number: where it is given out, and the facts it stands for; a number among them comes before.
-NUMBERS = {
-    "lane_class_key": ("rating.lanes", "service_key season_key zone"),
-    "lane_key": ("rating.lanes", "carrier service zone shipped_on"),
-    "case_key": ("rating.cells", "lane_class_key case_bits is_home place_key declared_steps"),
-    "cell_key": ("rating.cells", "lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps"),
-    "goods_key": ("core.goods", "goods clearance_in bound_length_in bound_width_in bound_height_in"),
-    "way_key": (
-        "core.ways",
-        "lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths is_fuel_of_base "
-        "is_fuel_of_surcharge catalogue_from",
-    ),
 }
 # On the way to other tables: they go when those stand.
 WORKINGS = frozenset(
@@ -96,5 +83,5 @@ WORKINGS = frozenset(
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }
-    - {*BY_PARCEL, *NUMBERED}
+    - {*BY_PARCEL, *SHARED}
 )

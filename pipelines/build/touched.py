@@ -16,7 +16,7 @@ from datetime import date
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, ROW_BY_ROW, WORKINGS
+from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
@@ -24,7 +24,7 @@ from pipelines.build.months import MONTHS, WholeMonths, rows_where
 from pipelines.sql_models import Model, models, needed_for, ordered
 
 PARCELS = "touched_parcels"
-PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *NUMBERED})
+PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *SHARED})
 # Beyond this share of all months, building everything is no slower.
 MOST_MONTHS = 0.5
 # What says in which month a parcel is shipped.

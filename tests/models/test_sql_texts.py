@@ -30,6 +30,11 @@ SQL = ROOT / "models" / "sql"
             "on t.effective_from <= p.shipped_on and coalesce(t.effective_to, date '2099-12-31') >= p.shipped_on",
         ),
         ("{milli a.x + a.y}", "floor((a.x + a.y) * 1000 + 0.500001)"),
+        (
+            "{key a.x, a.y}",
+            "cast('0x' || substr(md5(coalesce(cast(a.x as varchar), chr(28)) || chr(29) || "
+            "coalesce(cast(a.y as varchar), chr(28))), 1, 15) as bigint)",
+        ),
         ("select 1", "select 1"),
     ],
 )

@@ -26,15 +26,6 @@ cells as (
     group by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
 ),
 
-counted as (
-    select
-        n.goods_and_way,
-        n.goods_and_way >> 32 as goods_key,
-        n.goods_and_way & 4294967295 as way_key,
-        n.parcel_count
-    from cartons.counted as n
-),
-
 ways as (
     select
         w.*,
@@ -58,7 +49,6 @@ select
     row_number() over (order by n.goods_key, n.way_key) as class_key,
     dense_rank() over (order by w.cell_key, w.scale_band) as trip_key,
     c.contents_key,
-    n.goods_and_way,
     n.goods_key,
     n.way_key,
     w.lane_key,
@@ -66,6 +56,6 @@ select
     w.scale_band,
     w.catalogue_from,
     n.parcel_count
-from counted as n
+from cartons.counted as n
 inner join ways as w on w.way_key = n.way_key
 inner join cartons.contents as c on c.goods_key = n.goods_key

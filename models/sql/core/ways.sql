@@ -28,10 +28,7 @@ found as (
 )
 
 select
-    row_number() over (
-        order by
-            f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
-            f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from
-    ) as way_key,
+    {key f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
+        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from} as way_key,
     f.*
 from found as f

@@ -34,8 +34,8 @@ priced_zones as (
 )
 
 select
-    row_number() over (order by d.carrier, d.service, d.zone, d.shipped_on) as lane_key,
-    dense_rank() over (order by s.service_key, e.season_key, z.zone) as lane_class_key,
+    {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
+    {key s.service_key, e.season_key, z.zone} as lane_class_key,
     d.carrier,
     d.service,
     d.zone,
