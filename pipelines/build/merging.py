@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, SHARED, WORKINGS
+from models.tables.kept import SHARED
 from pipelines import warehouse
 from pipelines.build.months import MONTHS, WholeMonths
+from pipelines.build.parts import parts
 from pipelines.build.touched import PARCELS
-
-# Not built in the warehouse where touched parcels and months are merged.
-MERGED = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *WORKINGS, *SHARED})
 
 
 def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
     """Replace the rows of touched parcels, sales and months; bring what is new of that which parcels share."""
-    for table, column in BY_PARCEL.items():
+    for table, column in parts().by_parcel.items():
         _replace(connection, PARCELS, table, f"{column} in (select parcel_id from {PARCELS}.touched.anew)")
-    for table, column in BY_SALE.items():
+    for table, column in parts().by_sale.items():
         _replace(connection, PARCELS, table, f"{column} in (select sale_id from {PARCELS}.touched.sales)")
-    for table, column in BY_MONTH.items():
+    for table, column in parts().by_month.items():
         _replace(connection, MONTHS, table, f"cast(date_trunc('month', {column}) as date) in ({months.listed})")
     for table, (key, having) in SHARED.items():
         connection.execute(f"insert into {table} select * from {PARCELS}.{table} except select * from {table}")

@@ -35,7 +35,7 @@ select * from (values
 
 PROBES = {
     "keys": written_out("""
-        select p.k, {key p.words, p.figures, p.number, p.amount} as a, {key p.day, p.flag, p.part} as b
+        select p.k, {key p.word, p.figures, p.number, p.amount} as a, {key p.day, p.flag, p.part} as b
         from shop.probes as p where p.k <> 8
     """),
     "rounding": """
