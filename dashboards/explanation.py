@@ -8,6 +8,8 @@ from typing import Any
 import pandas as pd
 
 from dashboards.formats import day, is_unknown, money, number
+from models.columns import label
+from models.money import columns_of
 
 Row = Mapping[str, Any]
 SOURCES = {
@@ -32,15 +34,15 @@ MEASURES = {
 }
 
 # What made up a parcel's margin: the sign it enters with, the column, its name.
-MARGIN_PARTS = (
-    (1, "shipping_charged_cents", "charged"),
-    (1, "allowance_cents", "kept in item price"),
-    (-1, "billed_cents", "carriage"),
-    (-1, "carton_cents", "carton"),
-    (-1, "material_cents", "material"),
-    (-1, "labour_cents", "labour"),
-    (-1, "fee_on_shipping_cents", "fee on shipping"),
-    (-1, "damage_net_cents", "loss by claims"),
+NAMED = {
+    "shipping_charged_cents": "charged",
+    "billed_cents": "carriage",
+    "carton_cents": "carton",
+    "damage_net_cents": "loss by claims",
+}
+MARGIN_PARTS = tuple(
+    (1 if column in columns_of("income") else -1, column, NAMED.get(column, label(column).lower()))
+    for column in (*columns_of("income"), "billed_cents", *columns_of("other_outlays"))
 )
 SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
 RECORDS = {"has_charges": "the carrier's charges", "has_bench_log": "its bench row", "is_sale_known": "its sale"}

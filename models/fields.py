@@ -162,6 +162,11 @@ def count(
     return Definition(Quantity.COUNT, meaning, example, _within(least, most), built=wider, **more)
 
 
+def fact_key(meaning: str) -> Definition:
+    """A number made of the facts it stands for, of 60 bits."""
+    return count(meaning, 57446577476672362, most=(1 << 60) - 1)
+
+
 def cents(meaning: str, example: int, *, least: int = 0, most: int = 100_000_000_000, **more: Any) -> Definition:
     """An amount in the minor unit of the shop's currency."""
     return Definition(Quantity.MONEY, meaning, example, _within(least, most), **more)

@@ -1,10 +1,24 @@
-"""The SQL files of models/sql, as they are written."""
+"""The SQL files of models/sql, their fragments written out.
+
+A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
+behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
+`{valid ENTRY on DAY}` holds for the entry of a dated list that counts on a day, `{in_force TARIFF on DAY}` for tariffs,
+whose last day is stated. `{key FACT, FACT, ...}` is a number that
+stands for facts, the same wherever and whenever it is made (checks/total/one_fact_for_a_key.sql holds that no two share
+one). `{milli MEASURE}` is a measure in thousandths, as whole ones.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import resources
+from string import Template
+
+from models.money import LISTS
+
+FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
 
 
 @cache
@@ -12,5 +26,46 @@ def sql_texts(folder: str) -> Mapping[str, str]:
     """The SQL files of models/sql/FOLDER by name, in the order of their names; none where there is no such folder."""
     place = resources.files("models").joinpath("sql", *folder.split("/"))
     files = [file for file in place.iterdir() if file.name.endswith(".sql")] if place.is_dir() else []
-    texts = {file.name.removesuffix(".sql"): file.read_text(encoding="utf-8") for file in files}
+    texts = {file.name.removesuffix(".sql"): written_out(file.read_text(encoding="utf-8")) for file in files}
     return dict(sorted(texts.items()))
+
+
+def written_out(text: str) -> str:
+    """The text with its fragments written out. Raises KeyError for a fragment or list that there is not."""
+    return FRAGMENT.sub(lambda found: FRAGMENTS[found[1]](found[2]), text)
+
+
+def _repeated(separator: str) -> Callable[[str], str]:
+    def repeat(stated: str) -> str:
+        name, template = stated.split(": ", 1)
+        return separator.join(template.replace("$", each) for each in LISTS[name])
+
+    return repeat
+
+
+def _dated(condition: str) -> Callable[[str], str]:
+    def dated(stated: str) -> str:
+        entry, day = stated.split(" on ", 1)
+        return Template(condition).substitute(entry=entry, day=day)
+
+    return dated
+
+
+def _digest(stated: str) -> str:
+    """60 bits of the facts' digest. No fact holds the signs that stand between facts and for an unknown one."""
+    facts = " || chr(29) || ".join(f"coalesce(cast({fact.strip()} as varchar), chr(28))" for fact in stated.split(","))
+    return f"cast('0x' || substr(md5({facts}), 1, 15) as bigint)"
+
+
+FRAGMENTS: Mapping[str, Callable[[str], str]] = {
+    "each": _repeated(",\n    "),
+    "sum": _repeated(" + "),
+    "union": _repeated("\n    union all\n    "),
+    "valid": _dated(
+        "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
+    ),
+    "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    "key": _digest,
+    # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
+    "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
+}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from models.errors import NotFoundError
+from models.money import columns_of
 from models.sql_texts import sql_texts
 from pipelines import warehouse
 from pipelines.sql_models import with_schemas
@@ -30,9 +31,7 @@ PARTS = {
     ),
     "what it cost and brought": (
         "marts.parcel_costs",
-        "base_cents, surcharge_cents, fuel_cents, adjustment_cents, tax_cents, credit_cents, unmapped_cents, "
-        "billed_cents, carton_cents, material_cents, labour_cents, damage_net_cents, shipping_charged_cents, "
-        "allowance_cents, fee_on_shipping_cents, margin_cents",
+        ", ".join(columns_of("all")),
     ),
 }
 # On the way to what was billed, as the check of bills takes it: a build keeps none of it.

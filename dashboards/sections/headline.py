@@ -6,22 +6,14 @@ import pandas as pd
 
 from dashboards import formats
 from dashboards.parts import Review, Section, Sentence, Statement, say
+from models.money import columns_of
 
 TABLE, BRIDGE = "marts.shipping_margin", "analysis.margin_bridge"
 STEP_CHANGE = "margin_step_change_cents"
 GROUPS = {
-    "Came in": ("shipping_charged_cents", "allowance_cents"),
-    "Billed by carriers": (
-        "base_cents",
-        "fuel_cents",
-        "surcharge_cents",
-        "adjustment_cents",
-        "tax_cents",
-        "credit_cents",
-        "unmapped_cents",
-        "billed_cents",
-    ),
-    "Other costs": ("carton_cents", "material_cents", "labour_cents", "fee_on_shipping_cents", "damage_net_cents"),
+    "Came in": columns_of("income"),
+    "Billed by carriers": (*columns_of("charges"), "billed_cents"),
+    "Other costs": columns_of("other_outlays"),
     "Left over": ("margin_cents", "margin_change_cents", "margin_per_parcel_cents"),
     "For comparison": ("parcel_count", "carriage_per_parcel_cents"),
 }

@@ -6,9 +6,10 @@ import pandas as pd
 
 from dashboards import figures, formats
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
-from models.tables.marts import INCOME
+from models.money import columns_of
 
 TABLE = "marts.item_type_costs"
+OF_THE_SALE = " ".join(columns_of("paid"))
 # Part of what carriers billed, and too small or too plain for a column of their own.
 UNSHOWN = "base_cents fuel_cents tax_cents credit_cents unmapped_cents"
 
@@ -69,7 +70,7 @@ SECTION = Section(
             columns=all_columns(
                 TABLE,
                 first="item_type parcel_count piece_count billed_cents",
-                but=f"shipped_month {UNSHOWN} {INCOME} margin_per_parcel_cents",
+                but=f"shipped_month {UNSHOWN} {OF_THE_SALE} margin_cents margin_per_parcel_cents",
             ),
             choose=dearest_first,
             draw=draw_costs,

@@ -25,22 +25,15 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.analyses.question import Question
+from models.money import MONEY
 
 Numbers = NDArray[np.float64]
 CELL = ["item_type", "carrier", "service", "zone_band"]
 VOLUME, ITEM_MIX, LANE_MIX = "parcels sent", "mix of item types", "mix of services and zones"
 # Sign and columns of each kind of money; together they are the margin.
 KINDS: Mapping[str, tuple[int, tuple[str, ...]]] = {
-    "shipping charged": (1, ("shipping_charged_cents", "allowance_cents")),
-    "marketplace fee": (-1, ("fee_on_shipping_cents",)),
-    "base price": (-1, ("base_cents",)),
-    "fuel": (-1, ("fuel_cents",)),
-    "surcharges": (-1, ("surcharge_cents",)),
-    "adjustments and credits": (-1, ("adjustment_cents", "credit_cents")),
-    "tax and unknown charges": (-1, ("tax_cents", "unmapped_cents")),
-    "cartons and material": (-1, ("carton_cents", "material_cents")),
-    "labour": (-1, ("labour_cents",)),
-    "damage, net": (-1, ("damage_net_cents",)),
+    step: (sign, tuple(each.column for each in MONEY if (each.step, each.sign) == (step, sign)))
+    for step, sign in dict.fromkeys((each.step, each.sign) for each in MONEY)
 }
 # Only carriage has its price by service and zone; all else differs by item type, and a claim or a correction is too
 # rare for one cell's mean to say anything of the next.

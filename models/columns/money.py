@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, flag, signed_cents
+from models.fields import Definition, cents, flag, signed_cents, text
 
 MONEY: dict[str, Definition] = {
+    "cost_kind": text("Kind of money of a parcel", "carton"),
     "base_cents": signed_cents("Plain carriage", 1480, label="Plain carriage"),
     "fuel_cents": signed_cents("Fuel", 220),
     "surcharge_cents": signed_cents("Surcharges", 1850, label="Surcharges"),
@@ -24,9 +25,6 @@ MONEY: dict[str, Definition] = {
         "Shipping the buyer paid", 2450, known_as="shipping, postage paid, shipping charged"
     ),
     "allowance_cents": cents("Kept in the item price for shipping", 0, label="Kept in item price"),
-    "line_shipping_cents": cents("Shipping charged on the whole sale line", 2450),
-    "line_allowance_cents": cents("Allowance of the whole sale line", 0),
-    "line_fee_cents": cents("Fee on shipping of the whole sale line", 300),
     "marketplace_fee_cents": cents(
         "Fee the marketplace kept on the sale line", 2310, known_as="fee, commission, selling fee"
     ),

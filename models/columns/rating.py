@@ -6,7 +6,7 @@ Weights, lengths and volumes are in the tariff's own unit, or thousandths of it 
 from __future__ import annotations
 
 from models.columns.tariffs import MOST, MOST_BITS
-from models.fields import Definition, cents, choice, count, flag, number, pounds, signed_cents, text
+from models.fields import Definition, cents, choice, count, fact_key, flag, number, pounds, signed_cents, text
 from models.tariffs.rules import MEASURES
 
 LACKING = (
@@ -26,11 +26,11 @@ _MILLI = "In thousandths of the tariff's unit"
 RATING: dict[str, Definition] = {
     "request_id": text("Parcel, or what stands for it in a what-if", "NL40017733"),
     "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
-    "lane_key": count("Carrier, service, zone and day", 1, least=1),
-    "lane_class_key": count("Service, season and zone: lanes that differ in fuel only", 1, least=1),
+    "lane_key": fact_key("Carrier, service, zone and day"),
+    "lane_class_key": fact_key("Service, season and zone: lanes that differ in fuel only"),
     "size_key": count("Service and rounded sides", 1, least=1),
-    "cell_key": count("Combination of all that decides the price before fuel", 1, least=1),
-    "case_key": count("A cell without its weight: all that decides surcharges", 1, least=1),
+    "cell_key": fact_key("Combination of all that decides the price before fuel"),
+    "case_key": fact_key("A cell without its weight: all that decides surcharges"),
     "fuel_share_millionths": count("Fuel's share on that day", 142_500, most=MOST),
     "is_fuel_of_base": flag("Fuel is taken on carriage", True),
     "is_fuel_of_surcharge": flag("Fuel is taken on surcharges", True),

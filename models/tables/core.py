@@ -46,8 +46,19 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.packed_lines",
         "One row per parcel and sale line packed in it, before amounts are shared.",
         "parcel_id sale_id line_number",
-        "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis "
-        "line_shipping_cents line_allowance_cents line_fee_cents parcel_count",
+        "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis parcel_count",
+    ),
+    contract(
+        "core.parcel_amounts",
+        "One row per parcel, or carrier and month of account fees, and kind of cost that is not zero.",
+        "parcel_id cost_kind",
+        "parcel_id cost_kind amount_cents",
+    ),
+    contract(
+        "core.shared_amounts",
+        "One row per parcel, sale line and kind of money that is shared.",
+        "parcel_id sale_id line_number cost_kind",
+        "parcel_id sale_id line_number cost_kind amount_cents",
     ),
     contract(
         "core.parcel_lines",

@@ -5,13 +5,10 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
-from models.tables.marts import COSTS, INCOME
+from models.money import columns_of
+from models.tables.marts import AMOUNTS
 
-SPLIT = (
-    "parcel_count shipping_charged_cents allowance_cents fee_on_shipping_cents billed_cents surcharge_cents "
-    "adjustment_cents carton_cents material_cents labour_cents damage_net_cents margin_cents "
-    "carriage_per_parcel_cents? margin_per_parcel_cents?"
-)
+SPLIT = f"parcel_count {' '.join(columns_of('split'))} carriage_per_parcel_cents? margin_per_parcel_cents?"
 
 MARGIN: tuple[pa.DataFrameSchema, ...] = (
     contract(
@@ -24,7 +21,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "marts.margin_cells",
         "One row per month of shipping, item type, carrier, service, zone and channel.",
         "shipped_month item_type carrier service zone channel",
-        f"shipped_month item_type carrier service zone zone_band channel parcel_count {COSTS} {INCOME}",
+        f"shipped_month item_type carrier service zone zone_band channel parcel_count {AMOUNTS}",
     ),
     contract(
         "marts.margin_by_channel",

@@ -5,10 +5,9 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.money import columns_of
 
-CHARGES_BY_KIND = "base_cents fuel_cents surcharge_cents adjustment_cents tax_cents credit_cents unmapped_cents"
-COSTS = f"{CHARGES_BY_KIND} billed_cents carton_cents material_cents labour_cents damage_net_cents"
-INCOME = "shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents"
+AMOUNTS = " ".join(columns_of("all"))
 DAMAGE = "parcel_count damage_count loss_count other_claim_count crude_damage_rate damage_net_cents"
 
 MARTS: tuple[pa.DataFrameSchema, ...] = (
@@ -17,26 +16,25 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "One row per parcel, and one per carrier and month for account fees: all cents by kind.",
         "parcel_id",
         "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
-        f"packing_method? piece_count {COSTS} {INCOME}",
+        f"packing_method? piece_count {AMOUNTS}",
     ),
     contract(
         "marts.parcel_line_costs",
         "One row per parcel and sale line: its share of the parcel's costs.",
         "parcel_id sale_id line_number",
-        f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {COSTS} {INCOME}",
+        f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {AMOUNTS}",
     ),
     contract(
         "marts.item_type_costs",
         "One row per month of shipping and item type.",
         "shipped_month item_type",
-        f"shipped_month item_type parcel_count piece_count {COSTS} {INCOME} cost_per_piece_cents? "
-        "margin_per_parcel_cents?",
+        f"shipped_month item_type parcel_count piece_count {AMOUNTS} cost_per_piece_cents? margin_per_parcel_cents?",
     ),
     contract(
         "marts.shipping_margin",
         "One row per month of shipping.",
         "shipped_month",
-        f"shipped_month parcel_count {COSTS} {INCOME} carriage_per_parcel_cents? margin_per_parcel_cents? "
+        f"shipped_month parcel_count {AMOUNTS} carriage_per_parcel_cents? margin_per_parcel_cents? "
         "margin_change_cents?",
     ),
     contract(

@@ -15,7 +15,8 @@ from models.tables.kept import WORKINGS
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.merging import MERGED, merge
+from pipelines.build.merging import merge
+from pipelines.build.parts import parts
 from pipelines.build.seen import NO_INPUTS, Inputs, is_current, last_delivery, mark
 from pipelines.build.touched import touched
 from pipelines.settings import Settings
@@ -68,7 +69,7 @@ def build(
         if months:
             progress("merging")
             merge(connection, months)
-        wanted = [model for model in ordered(models()) if months is None or model.name not in MERGED]
+        wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
         make(
             connection,
             settings,

@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL
 from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
+from pipelines.build.parts import parts
 from pipelines.sql_models import Model, columns_named, models
 
 MONTHS = "touched_months"
@@ -55,8 +55,8 @@ class WholeMonths:
         columns = ", ".join(column for column in TABLES[name].columns if column in columns_named(name, _by_month()))
         here, there = (f"{database}.{name}" for database in (self.beside, f'"{self.home}"'))
         both = f"select {columns} from {here} union select {columns} from {there}"
-        if name in BY_PARCEL:
-            anew = f"{BY_PARCEL[name]} in (select parcel_id from {self.beside}.touched.anew)"
+        if name in parts().by_parcel:
+            anew = f"{parts().by_parcel[name]} in (select parcel_id from {self.beside}.touched.anew)"
             stand = rows_where(there, self._stands(name), columns)
             both = f"select {columns} from {here} where {anew} union all {stand}"
         kind = "table" if _is_read_often(name) else "view"
@@ -66,8 +66,8 @@ class WholeMonths:
     def _stands(self, table: str) -> str:
         """Whether a row of a table by parcel is of these months and stays as it is."""
         if SHIPPED_IN not in TABLES[table].columns:
-            return f"{BY_PARCEL[table]} in (select parcel_id from {MONTHS}.{STANDING})"
-        others = f"{BY_PARCEL[table]} not in (select parcel_id from {self.beside}.touched.anew)"
+            return f"{parts().by_parcel[table]} in (select parcel_id from {MONTHS}.{STANDING})"
+        others = f"{parts().by_parcel[table]} not in (select parcel_id from {self.beside}.touched.anew)"
         return f"{SHIPPED_IN} in ({self.listed}) and {others}"
 
     def _list_standing(self) -> None:
@@ -85,7 +85,7 @@ def rows_where(table: str, condition: str, columns: str = "*") -> str:
 
 
 def _by_month() -> list[Model]:
-    return [model for model in models().values() if model.name in BY_MONTH]
+    return [model for model in models().values() if model.name in parts().by_month]
 
 
 def _is_read_often(name: str) -> bool:

@@ -16,15 +16,15 @@ from datetime import date
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, ROW_BY_ROW, WORKINGS
+from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.months import MONTHS, WholeMonths, rows_where
+from pipelines.build.parts import parts
 from pipelines.sql_models import Model, models, needed_for, ordered
 
 PARCELS = "touched_parcels"
-PARTS = frozenset({*BY_PARCEL, *BY_SALE, *BY_MONTH, *LOOKUPS, *ROW_BY_ROW, *WORKINGS, *NUMBERED})
 # Beyond this share of all months, building everything is no slower.
 MOST_MONTHS = 0.5
 # What says in which month a parcel is shipped.
@@ -90,7 +90,7 @@ class _Beside:
         return self.connection.execute(self._text(sql)).fetchall()
 
     def _bring_what_all_share(self) -> None:
-        for schema in ("accepted", "shop", "touched", *sorted({model.split(".")[0] for model in PARTS})):
+        for schema in ("accepted", "shop", "touched", *sorted({model.split(".")[0] for model in parts().every})):
             self.connection.execute(f"create schema if not exists {schema}")
             self.connection.execute(f"create schema if not exists {MONTHS}.{schema}")
         shared = [f"accepted.{kind}" for kind in RECORDS if kind not in DATED]
@@ -138,10 +138,10 @@ class _Beside:
         """Build what rests on the dated parcels; False, with them in touched.taught, where others learn new prices."""
         first = {model.name for model in needed_for(DATED_BY, models())}
         for model in ordered(models()):
-            if model.name in BY_MONTH:
+            if model.name in parts().by_month:
                 self.progress(model.name)
                 months.make(model)
-            elif model.name in PARTS - first:
+            elif model.name in parts().every - first:
                 if model.name in LOOKUPS:
                     self._complete(LOOKUPS[model.name], months)
                 self._make(model)
@@ -152,7 +152,9 @@ class _Beside:
     def _complete(self, counts: str, months: WholeMonths) -> None:
         """The counts of all months, the touched ones as just built: what is learned from them is learned from all."""
         columns = ", ".join(TABLES[counts].columns)
-        others = f'select {columns} from "{self.home}".{counts} where {BY_MONTH[counts]} not in ({months.listed})'
+        others = (
+            f'select {columns} from "{self.home}".{counts} where {parts().by_month[counts]} not in ({months.listed})'
+        )
         both = f"select {columns} from {MONTHS}.{counts} union all {others}"
         self.connection.execute(f"create or replace table {counts} as {both}")
 

@@ -55,8 +55,7 @@ class Judged:
 def working(connection: warehouse.Connection, judged_months: int = Cartons().judged_months) -> Iterator[None]:
     """The schemas for working tables, gone at the end.
 
-    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged, with
-    `goods_and_way`, the goods, times 2^32, and the way: quicker to group and join by.
+    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
     """
     for schema in SCHEMAS:
         connection.execute(f"create schema if not exists {schema}")
@@ -71,8 +70,7 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
     first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
     parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
-    both = f"*, goods_key * {1 << 32} + way_key as goods_and_way"
-    judged = f"select {both} from cartons.recent where goods_key is not null and way_key is not null"
+    judged = "select * from cartons.recent where goods_key is not null and way_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
 
 

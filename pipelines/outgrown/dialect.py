@@ -23,7 +23,14 @@ def translated(sql: str) -> str:
             table.set("this", exp.to_identifier(named))
     for percentile in list(tree.find_all(exp.WithinGroup)):
         percentile.replace(_exact(percentile))
+    for text in [each for each in tree.find_all(exp.DPipe) if is_hexadecimal(each)]:
+        text.replace(exp.func("conv", text.right.copy(), exp.Literal.number(16), exp.Literal.number(10)))
     return str(tree.sql(dialect="spark", unsupported_level=sqlglot.ErrorLevel.RAISE))
+
+
+def is_hexadecimal(term: exp.Expression) -> bool:
+    """Whether a text is '0x' and figures, which DuckDB casts to a number; Spark's `conv` reads them."""
+    return isinstance(term, exp.DPipe) and isinstance(term.left, exp.Literal) and term.left.this == "0x"
 
 
 def view(table: str) -> str:

@@ -71,7 +71,7 @@ REST_SQL = (
 )
 BEST_SQL = """
 create or replace table cartons.best as
-select k.goods_and_way, o.carton_code, o.cut_height_in, r.price_cents as cents
+select k.goods_key, k.way_key, o.carton_code, o.cut_height_in, r.price_cents as cents
 from (
     select *, row_number() over (partition by class_key order by price_cents, option_kind desc) as place
     from cartons.choices
@@ -82,7 +82,8 @@ where r.place = 1
 """
 ANSWER_SQL = (
     "create or replace table core.answers as select p.parcel_id, b.carton_code, b.cut_height_in, b.cents "
-    "from cartons.parcels as p inner join cartons.best as b on b.goods_and_way = p.goods_and_way"
+    "from cartons.parcels as p inner join cartons.best as b "
+    "on b.goods_key = p.goods_key and b.way_key = p.way_key"
 )
 
 

@@ -14,6 +14,7 @@ from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from pipelines import build, warehouse
 from pipelines.build import seen
+from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.seen import NO_INPUTS
 from pipelines.settings import Settings
 from pipelines.sql_models import Model, models, ordered, references
@@ -87,11 +88,17 @@ def test_a_failed_build_leaves_the_last_one(tmp_path: Path) -> None:
 
 
 def test_a_stop_check_with_rows_ends_the_build() -> None:
-    from pipelines.build.checks import run_checks, stop_on
-
     with built(charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
         connection.execute("update marts.parcel_costs set billed_cents = 899")
         with pytest.raises(CheckFailedError, match="parcels_billed_cents 899"):
+            stop_on(run_checks(connection, "total"))
+
+
+def test_two_facts_under_one_key_end_the_build() -> None:
+    with built(weights=[{"parcel_id": "P1", "sale_id": "S1"}]) as connection:
+        stop_on(run_checks(connection, "total"))
+        connection.execute("insert into rating.lanes by name select * replace ('away' as carrier) from rating.lanes")
+        with pytest.raises(CheckFailedError, match="key_name lane_key"):
             stop_on(run_checks(connection, "total"))
 
 

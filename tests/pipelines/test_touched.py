@@ -18,12 +18,12 @@ from hypothesis import strategies as st
 from models.contracts import key
 from models.reference import RECORDS
 from models.tables import TABLES
-from models.tables.kept import BY_MONTH, BY_PARCEL, BY_SALE, DATED, LOOKUPS, NUMBERED, NUMBERS, ROW_BY_ROW, WORKINGS
+from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines import build, runs, tariffs, warehouse
-from pipelines.build.touched import PARTS
+from pipelines.build.parts import parts, parts_of
 from pipelines.settings import Settings, Shop, load
-from pipelines.sql_models import models
+from pipelines.sql_models import Model, models
 from tests.pipelines.outgrown.comparing import differing_rows
 
 Records = dict[str, pd.DataFrame]
@@ -34,28 +34,6 @@ SALES = 300
 # Records dated after this come by and by; the demo's eighteen months end in October 2026.
 LATE = pd.Timestamp("2026-09-10")
 COMPARED = sorted(set(models()) - WORKINGS)
-
-
-def facts(table: str) -> str:
-    """Its columns but for numbers given out, under an alias that is its name's first letter."""
-    name = table.split(".")[1]
-    return ", ".join(f"{name[0]}.{column}" for column in TABLES[table].columns if column not in NUMBERS)
-
-
-# What the numbers of each parcel lead to.
-NUMBERED_FACTS = f"""
-select p.request_id, {facts("rating.lanes")}, {facts("rating.cells")}, d.surcharge, d.amount_cents
-from rating.priced as p
-left join rating.lanes as l on l.lane_key = p.lane_key
-left join rating.cells as c on c.cell_key = p.cell_key
-left join rating.case_discounts as d on d.case_key = c.case_key
-"""
-BOXED_FACTS = f"""
-select b.parcel_id, {facts("core.goods")}, {facts("core.ways")}
-from core.boxed_parcels as b
-left join core.goods as g on g.goods_key = b.goods_key
-left join core.ways as w on w.way_key = b.way_key
-"""
 
 
 def moved(rows: pd.DataFrame, known: pd.DataFrame, chance: np.random.Generator) -> pd.Series:
@@ -171,30 +149,44 @@ def records(demo: warehouse.Connection) -> Records:
 
 
 def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[str, dict[str, int]]:
-    """By table and column, how many rows differ; numbers that the rating gives out as it goes are no facts."""
+    """By table and column, how many rows differ; keys made of facts are the same wherever they were made."""
     found = {}
     for name in COMPARED:
-        names = ", ".join(column for column in TABLES[name].columns if column not in NUMBERS)
-        here, there = (connection.execute(f"select {names} from {name}").df() for connection in (one, another))
-        by = tuple(column for column in key(TABLES[name]) if column not in NUMBERS)
-        found[name] = differing_rows(here, there, () if len(by) < len(key(TABLES[name])) else by)
-    for asked in (NUMBERED_FACTS, BOXED_FACTS):
-        here, there = (connection.execute(asked).df() for connection in (one, another))
-        found[asked] = differing_rows(here, there, ())
+        here, there = (connection.execute(f"select * from {name}").df() for connection in (one, another))
+        found[name] = differing_rows(here, there, key(TABLES[name]))
     return {name: columns for name, columns in found.items() if columns}
 
 
 def test_every_table_kept_by_part_is_built_and_reads_only_such() -> None:
-    found = models()
-    for name in sorted(PARTS & set(found)):
-        strangers = {each for each in found[name].references - PARTS if not each.startswith(("accepted.", "shop."))}
+    found, kept = models(), parts()
+    for name in sorted(kept.every & set(found)):
+        strangers = {
+            each for each in found[name].references - kept.every if not each.startswith(("accepted.", "shop."))
+        }
         assert strangers == set(), name
-        if name in BY_MONTH:
-            assert found[name].references <= {*BY_PARCEL, *ROW_BY_ROW}, name
+        if name in kept.by_month:
+            assert found[name].references <= {*kept.by_parcel, *kept.row_by_row}, name
         elif name not in LOOKUPS:
-            assert found[name].references.isdisjoint(BY_MONTH), name
-    kinds = (BY_PARCEL, BY_SALE, BY_MONTH, LOOKUPS, ROW_BY_ROW, WORKINGS, NUMBERED)
-    assert sum(len(each) for each in kinds) == len(PARTS)
+            assert found[name].references.isdisjoint(kept.by_month), name
+
+
+def test_a_table_that_nobody_thought_of_is_built_every_time() -> None:
+    """It is kept by part only where all that it reads is, whatever its columns promise."""
+    reads = {
+        "parcels": ("core.parcels", "by_parcel"),
+        "months": ("core.parcels", "by_month"),
+        "ranks": ("marts.shipping_margin", None),
+        "of_months": ("marts.margin_cells", None),
+        "of_intake": ("intake.deliveries", None),
+    }
+    keys = {"months": "marts.coverage", "of_months": "marts.coverage"}
+    added = {f"marts.{name}": Model(f"marts.{name}", "", frozenset({read})) for name, (read, _) in reads.items()}
+    contracts = {f"marts.{name}": TABLES[keys.get(name, "marts.claim_losses")] for name in reads}
+    kept = parts_of({**models(), **added}, {**TABLES, **contracts})
+    for name, (_, how) in reads.items():
+        assert (f"marts.{name}" in kept.merged) == (how is not None), name
+        assert how is None or f"marts.{name}" in getattr(kept, how), name
+    assert set(models()) - kept.merged >= {"marts.shipping_margin", "marts.billing_disputes", "core.learned_sides"}
 
 
 def test_a_review_after_late_records_is_that_of_building_everything(demo_folder: Path, tmp_path: Path) -> None:

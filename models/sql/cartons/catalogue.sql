@@ -14,8 +14,7 @@ with stated as (
     from cartons.recent as p
     inner join core.cartons as c
         on c.carton_code = p.carton_code
-        and p.shipped_on >= c.effective_from
-        and (c.effective_before is null or p.shipped_on < c.effective_before)
+        and {valid c on p.shipped_on}
     where p.sides_source in ('measured', 'learned')
 ),
 

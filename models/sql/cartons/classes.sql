@@ -10,7 +10,7 @@ with lanes as (
         min(l.lane_key) as lane_key
     from rating.lanes as l
     left join core.catalogues as k
-        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+        on {valid k on l.shipped_on}
     group by
         l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge, k.effective_from
 ),
@@ -24,15 +24,6 @@ cells as (
         min(c.cell_key) as cell_key
     from rating.cells as c
     group by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
-),
-
-counted as (
-    select
-        n.goods_and_way,
-        n.goods_and_way >> 32 as goods_key,
-        n.goods_and_way & 4294967295 as way_key,
-        n.parcel_count
-    from cartons.counted as n
 ),
 
 ways as (
@@ -58,7 +49,6 @@ select
     row_number() over (order by n.goods_key, n.way_key) as class_key,
     dense_rank() over (order by w.cell_key, w.scale_band) as trip_key,
     c.contents_key,
-    n.goods_and_way,
     n.goods_key,
     n.way_key,
     w.lane_key,
@@ -66,6 +56,6 @@ select
     w.scale_band,
     w.catalogue_from,
     n.parcel_count
-from counted as n
+from cartons.counted as n
 inner join ways as w on w.way_key = n.way_key
 inner join cartons.contents as c on c.goods_key = n.goods_key

@@ -1,10 +1,10 @@
 -- One row per contents: the same goods with the same clearance, or goods of unknown sides bounded by one inside.
 with found as (
     select
-        c.goods_and_way >> 32 as goods_key,
+        c.goods_key,
         cast(sum(c.parcel_count) as bigint) as parcel_count
     from cartons.counted as c
-    group by c.goods_and_way >> 32
+    group by c.goods_key
 )
 
 select

@@ -10,11 +10,10 @@ select
     count(*) as parcel_count,
     cast(sum(p.spent_cents) as bigint) as spent_cents
 from cartons.parcels as p
-inner join cartons.classes as k on k.goods_and_way = p.goods_and_way
+inner join cartons.classes as k on k.goods_key = p.goods_key and k.way_key = p.way_key
 left join core.cartons as u
     on u.carton_code = p.carton_code
-    and p.shipped_on >= u.effective_from
-    and (u.effective_before is null or p.shipped_on < u.effective_before)
+    and {valid u on p.shipped_on}
 group by
     k.class_key,
     p.shipped_month,

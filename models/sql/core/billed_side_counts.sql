@@ -26,8 +26,7 @@ billed as (
     inner join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
     left join core.cartons as c
         on c.carton_code = p.carton_code
-        and p.shipped_on >= c.effective_from
-        and (c.effective_before is null or p.shipped_on < c.effective_before)
+        and {valid c on p.shipped_on}
     where
         p.carton_code is not null and p.service is not null
         and b.billed_length_in is not null and b.billed_width_in is not null and b.billed_height_in is not null

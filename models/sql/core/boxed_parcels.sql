@@ -9,7 +9,7 @@ with sent as (
     inner join rating.lanes as l on l.lane_key = q.lane_key
     inner join rating.cells as c on c.cell_key = q.cell_key
     left join core.catalogues as k
-        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+        on {valid k on l.shipped_on}
     inner join core.ways as w
         on w.lane_class_key = l.lane_class_key
         and w.is_home = c.is_home

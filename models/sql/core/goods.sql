@@ -10,8 +10,6 @@ with occurring as (
 )
 
 select
-    row_number() over (
-        order by o.goods, o.clearance_in, o.bound_length_in, o.bound_width_in, o.bound_height_in
-    ) as goods_key,
+    {key o.goods, o.clearance_in, o.bound_length_in, o.bound_width_in, o.bound_height_in} as goods_key,
     o.*
 from occurring as o

@@ -39,9 +39,6 @@ select
             ) as bigint
         )
     ) as cost_basis,
-    coalesce(l.shipping_charged_cents, 0) as line_shipping_cents,
-    coalesce(l.allowance_cents, 0) as line_allowance_cents,
-    coalesce(l.fee_on_shipping_cents, 0) as line_fee_cents,
     count(*) over (partition by p.sale_id, p.line_number) as parcel_count
 from packed as p
 cross join shop.settings as s

@@ -28,11 +28,11 @@ with measured as (
 rounded as (
     select
         m.*,
-        floor((floor(m.length_in * m.length_per_in * 1000 + 0.500001) + m.side_bias_milli) / m.side_step_milli)
+        floor(({milli m.length_in * m.length_per_in} + m.side_bias_milli) / m.side_step_milli)
             as length_steps,
-        floor((floor(m.width_in * m.length_per_in * 1000 + 0.500001) + m.side_bias_milli) / m.side_step_milli)
+        floor(({milli m.width_in * m.length_per_in} + m.side_bias_milli) / m.side_step_milli)
             as width_steps,
-        floor((floor(m.height_in * m.length_per_in * 1000 + 0.500001) + m.side_bias_milli) / m.side_step_milli)
+        floor(({milli m.height_in * m.length_per_in} + m.side_bias_milli) / m.side_step_milli)
             as height_steps
     from measured as m
 ),

@@ -15,12 +15,10 @@ with entered as (
     from core.parcels as p
     left join core.cartons as c
         on c.carton_code = p.carton_code
-        and p.shipped_on >= c.effective_from
-        and (c.effective_before is null or p.shipped_on < c.effective_before)
+        and {valid c on p.shipped_on}
     left join core.packing_methods as m
         on m.packing_method = p.packing_method
-        and p.shipped_on >= m.effective_from
-        and (m.effective_before is null or p.shipped_on < m.effective_before)
+        and {valid m on p.shipped_on}
 ),
 
 disagreeing as (

@@ -36,12 +36,10 @@ held as (
     left join mixed as x on x.parcel_id = p.parcel_id
     left join core.packing_methods as m
         on m.packing_method = p.packing_method
-        and p.shipped_on >= m.effective_from
-        and (m.effective_before is null or p.shipped_on < m.effective_before)
+        and {valid m on p.shipped_on}
     left join core.cartons as e
         on e.carton_code = p.carton_code
-        and p.shipped_on >= e.effective_from
-        and (e.effective_before is null or p.shipped_on < e.effective_before)
+        and {valid e on p.shipped_on}
 ),
 
 told as (

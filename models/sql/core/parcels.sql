@@ -130,9 +130,7 @@ cross join shop.settings as s
 left join ranked_lines as l on l.parcel_id = j.parcel_id and l.place = 1
 left join core.cartons as k
     on k.carton_code = j.carton_code
-    and j.shipped_on >= k.effective_from
-    and (k.effective_before is null or j.shipped_on < k.effective_before)
+    and {valid k on j.shipped_on}
 left join core.packing_methods as m
     on m.packing_method = j.packing_method
-    and j.shipped_on >= m.effective_from
-    and (m.effective_before is null or j.shipped_on < m.effective_before)
+    and {valid m on j.shipped_on}

@@ -17,8 +17,7 @@ ranked as (
     from asked as a
     inner join shop.tariffs as t
         on t.carrier = a.carrier
-        and t.effective_from <= a.shipped_on
-        and coalesce(t.effective_to, date '2099-12-31') >= a.shipped_on
+        and {in_force t on a.shipped_on}
 )
 
 select

@@ -57,8 +57,8 @@ measured as (
         c.change,
         c.direction,
         e.eighth,
-        (floor((c.own + c.by_all * e.eighth / 8) * c.per_unit * 1000 + 0.500001) + c.bias_milli) / c.step_milli as steps,
-        (floor((c.own + c.by_all * (e.eighth - 1) / 8) * c.per_unit * 1000 + 0.500001) + c.bias_milli) / c.step_milli
+        ({milli (c.own + c.by_all * e.eighth / 8) * c.per_unit} + c.bias_milli) / c.step_milli as steps,
+        ({milli (c.own + c.by_all * (e.eighth - 1) / 8) * c.per_unit} + c.bias_milli) / c.step_milli
             as steps_before
     from changed as c
     cross join eighths as e

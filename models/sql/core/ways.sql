@@ -24,14 +24,11 @@ found as (
     inner join rating.lanes as l on l.lane_key = o.lane_key
     inner join rating.cells as c on c.cell_key = o.cell_key
     left join core.catalogues as k
-        on l.shipped_on >= k.effective_from and (k.effective_before is null or l.shipped_on < k.effective_before)
+        on {valid k on l.shipped_on}
 )
 
 select
-    row_number() over (
-        order by
-            f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
-            f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from
-    ) as way_key,
+    {key f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
+        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from} as way_key,
     f.*
 from found as f

@@ -13,8 +13,7 @@ with sent as (
     from core.parcels as p
     inner join core.cartons as c
         on c.carton_code = p.carton_code
-        and p.shipped_on >= c.effective_from
-        and (c.effective_before is null or p.shipped_on < c.effective_before)
+        and {valid c on p.shipped_on}
     where p.parcel_id = $parcel_id
 ),
 
@@ -65,6 +64,5 @@ from boxes as b
 cross join sent as s
 inner join core.cartons as c
     on c.carton_code = b.carton_code
-    and s.shipped_on >= c.effective_from
-    and (c.effective_before is null or s.shipped_on < c.effective_before)
+    and {valid c on s.shipped_on}
 order by b.looked_at

@@ -1,14 +1,7 @@
 -- One row, or none: the parcel's margin, what made it up, and which of its records are there.
 select
     c.parcel_id,
-    c.shipping_charged_cents,
-    c.allowance_cents,
-    c.fee_on_shipping_cents,
-    c.billed_cents,
-    c.carton_cents,
-    c.material_cents,
-    c.labour_cents,
-    c.damage_net_cents,
+    {each parts: c.$_cents},
     c.margin_cents,
     p.has_charges,
     p.has_bench_log,

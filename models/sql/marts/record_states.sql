@@ -36,7 +36,7 @@ landed as (
         count(*) as delivery_count,
         max(d.landed_at) as landed_at
     from intake.deliveries as d
-    where not exists (select 1 from intake.withdrawals as w where w.delivery_id = d.delivery_id)
+    where d.delivery_id not in (select w.delivery_id from intake.withdrawals as w)
     group by d.kind
 ),
 

@@ -19,7 +19,7 @@ shipped as (
         c.item_type,
         coalesce(z.zone_band, 'unknown') as zone_band,
         c.shipped_on,
-        c.billed_cents + c.carton_cents + c.material_cents + c.labour_cents as cost_cents,
+        {sum costs: c.$_cents} - c.damage_net_cents as cost_cents,
         c.damage_net_cents,
         c.shipping_charged_cents,
         c.allowance_cents,

@@ -67,8 +67,7 @@ needed as (
     inner join core.parcels as p on p.parcel_id = g.parcel_id and p.line_count = 1
     inner join core.packing_methods as m
         on m.packing_method = p.packing_method
-        and p.shipped_on >= m.effective_from
-        and (m.effective_before is null or p.shipped_on < m.effective_before)
+        and {valid m on p.shipped_on}
 ),
 
 sorted_cartons as (
@@ -123,8 +122,7 @@ others as (
     from near_parcels as n
     inner join sorted_cartons as c
         on c.carton_code <> n.carton_code
-        and n.shipped_on >= c.effective_from
-        and (c.effective_before is null or n.shipped_on < c.effective_before)
+        and {valid c on n.shipped_on}
         and c.longest_in >= n.longest_in - 0.0001
         and c.second_in >= n.second_in - 0.0001
         and c.shortest_in >= n.shortest_in - 0.0001
@@ -151,8 +149,7 @@ cuts as (
     from near_parcels as n
     inner join core.cartons as c
         on c.carton_code = n.carton_code
-        and n.shipped_on >= c.effective_from
-        and (c.effective_before is null or n.shipped_on < c.effective_before)
+        and {valid c on n.shipped_on}
     cross join shop.settings as s
 )
 

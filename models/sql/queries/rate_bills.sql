@@ -13,8 +13,7 @@ with carriers as (
         from shop.tariffs as t
         where
             t.carrier = d.carrier
-            and t.effective_from <= d.stated_on
-            and coalesce(t.effective_to, date '2099-12-31') >= d.stated_on
+            and {in_force t on d.stated_on}
     )
 ),
 
@@ -82,8 +81,7 @@ unlisted as (
         from shop.tariffs as t
         where
             t.carrier = b.carrier
-            and t.effective_from <= b.shipped_on
-            and coalesce(t.effective_to, date '2099-12-31') >= b.shipped_on
+            and {in_force t on b.shipped_on}
     )
 ),
 

@@ -61,13 +61,8 @@ known as (
 )
 
 select
-    row_number() over (
-        order by
-            k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps, k.rated_weight_milli, k.goods_bits
-    ) as cell_key,
-    dense_rank() over (
-        order by k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps
-    ) as case_key,
+    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.is_home, k.place_key, k.declared_steps} as cell_key,
+    {key k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps} as case_key,
     k.lane_class_key,
     k.goods_bits,
     k.rated_weight_milli,

@@ -23,8 +23,7 @@ dated as (
     from asked as a
     left join shop.tariffs as t
         on t.carrier = a.carrier
-        and t.effective_from <= a.shipped_on
-        and coalesce(t.effective_to, date '2099-12-31') >= a.shipped_on
+        and {in_force t on a.shipped_on}
 ),
 
 priced_zones as (
@@ -35,8 +34,8 @@ priced_zones as (
 )
 
 select
-    row_number() over (order by d.carrier, d.service, d.zone, d.shipped_on) as lane_key,
-    dense_rank() over (order by s.service_key, e.season_key, z.zone) as lane_class_key,
+    {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
+    {key s.service_key, e.season_key, z.zone} as lane_class_key,
     d.carrier,
     d.service,
     d.zone,

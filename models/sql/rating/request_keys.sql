@@ -32,8 +32,8 @@ met as (
             when r.scale_weight_lb > 0
                 then least(
                     cast(
-                        floor(floor(r.scale_weight_lb * l.weight_per_lb * 1000 + 0.500001) / l.scale_grain_milli)
-                        + ceil(floor(r.scale_weight_lb * l.weight_per_lb * 1000 + 0.500001) / l.scale_grain_milli)
+                        floor({milli r.scale_weight_lb * l.weight_per_lb} / l.scale_grain_milli)
+                        + ceil({milli r.scale_weight_lb * l.weight_per_lb} / l.scale_grain_milli)
                         as bigint
                     ),
                     l.top_band

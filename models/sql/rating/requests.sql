@@ -19,8 +19,7 @@ with packed as (
     from core.parcels as p
     left join core.cartons as c
         on c.carton_code = p.carton_code
-        and p.shipped_on >= c.effective_from
-        and (c.effective_before is null or p.shipped_on < c.effective_before)
+        and {valid c on p.shipped_on}
     left join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
     left join core.learned_sides as l
         on l.tariff_key = d.tariff_key

@@ -27,11 +27,11 @@ rounded as (
         g.width_in,
         g.height_in,
         g.is_rectangular,
-        floor((floor(g.length_in * g.length_per_in * 1000 + 0.500001) + g.side_bias_milli) / g.side_step_milli)
+        floor(({milli g.length_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
         * g.side_step_milli as one_milli,
-        floor((floor(g.width_in * g.length_per_in * 1000 + 0.500001) + g.side_bias_milli) / g.side_step_milli)
+        floor(({milli g.width_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
         * g.side_step_milli as two_milli,
-        floor((floor(g.height_in * g.length_per_in * 1000 + 0.500001) + g.side_bias_milli) / g.side_step_milli)
+        floor(({milli g.height_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
         * g.side_step_milli as three_milli
     from given as g
 ),

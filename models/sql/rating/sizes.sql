@@ -39,10 +39,10 @@ measured as (
         v.shortest_milli,
         v.length_plus_girth_milli,
         v.is_rectangular,
-        cast(floor(v.volume * 1000 + 0.500001) as bigint) as volume_milli,
+        cast({milli v.volume} as bigint) as volume_milli,
         case
-            when floor(v.volume * 1000 + 0.500001) > v.divisor_above_milli
-                then cast(floor(v.volume / v.divisor * 1000 + 0.500001) as bigint)
+            when {milli v.volume} > v.divisor_above_milli
+                then cast({milli v.volume / v.divisor} as bigint)
             else cast(0 as bigint)
         end as dim_weight_milli
     from volumes as v

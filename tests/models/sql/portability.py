@@ -12,13 +12,14 @@ from sqlglot import exp
 
 from models.contracts import sql_type
 from models.tables import TABLES
+from pipelines.outgrown.dialect import is_hexadecimal
 
 # Each is probed on both engines in test_meaning.py.
 FUNCTIONS = {
     "ABS", "AND", "AVG", "CASE", "CAST", "CEIL", "CHR", "COALESCE", "COUNT", "DATEDIFF", "DENSE_RANK", "FIRST_VALUE",
     "FLOOR", "GREATEST", "GROUP_CONCAT", "IF", "LAG", "LEAD", "LEAST", "LOGICAL_AND", "LOGICAL_OR", "LOWER", "MAX",
-    "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND", "ROW_NUMBER", "SUBSTRING", "SUM", "TIMESTAMP_TRUNC",
-    "TRANSLATE", "TRY_CAST",
+    "MD5", "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND", "ROW_NUMBER", "SUBSTRING", "SUM",
+    "TIMESTAMP_TRUNC", "TRANSLATE", "TRY_CAST",
 }  # fmt: skip
 
 WHOLE_NAMES = {
@@ -83,7 +84,7 @@ def is_whole(term: exp.Expression) -> bool:
     if isinstance(term, exp.Cast):
         return bool(term.to.is_type("bigint", "int"))
     parts = made_of(term)
-    return isinstance(term, WHOLE_BY_ITSELF) or (bool(parts) and all(map(is_whole, parts)))
+    return isinstance(term, WHOLE_BY_ITSELF) or is_hexadecimal(term) or (bool(parts) and all(map(is_whole, parts)))
 
 
 def made_of(term: exp.Expression) -> list[exp.Expression]:

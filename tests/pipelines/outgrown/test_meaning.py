@@ -10,6 +10,7 @@ import pytest
 import sqlglot
 from sqlglot import exp
 
+from models.sql_texts import written_out
 from pipelines import warehouse
 from pipelines.outgrown.dialect import translated
 from pipelines.outgrown.records import columns_of, keep
@@ -33,6 +34,10 @@ select * from (values
 """
 
 PROBES = {
+    "keys": written_out("""
+        select p.k, {key p.word, p.figures, p.number, p.amount} as a, {key p.day, p.flag, p.part} as b
+        from shop.probes as p where p.k <> 8
+    """),
     "rounding": """
         select p.k, round(p.number) as r, floor(p.number) * 1.0 as f, ceil(p.number) * 1.0 as c, abs(p.number) as a,
             abs(p.amount) as b, round(p.number * 1000) / 1000 as places, cast(round(p.number) as bigint) as whole

@@ -1,0 +1,37 @@
+-- One row per parcel, or carrier and month of account fees, and kind of cost: its cents. Kinds of nothing have no row.
+with charged as (
+    select
+        c.parcel_id,
+        c.charge_kind as cost_kind,
+        cast(sum(c.amount_cents) as bigint) as amount_cents
+    from core.charge_lines as c
+    group by c.parcel_id, c.charge_kind
+),
+
+claimed as (
+    select
+        c.parcel_id,
+        'damage_net' as cost_kind,
+        cast(sum(c.loss_cents) as bigint) as amount_cents
+    from core.claims as c
+    group by c.parcel_id
+),
+
+amounts as (
+    select c.parcel_id, c.cost_kind, c.amount_cents from charged as c
+    union all
+    select c.parcel_id, c.cost_kind, c.amount_cents from claimed as c
+    union all
+    select p.parcel_id, 'carton' as cost_kind, p.carton_cents as amount_cents from core.parcels as p
+    union all
+    select p.parcel_id, 'material' as cost_kind, p.material_cents as amount_cents from core.parcels as p
+    union all
+    select p.parcel_id, 'labour' as cost_kind, p.labour_cents as amount_cents from core.parcels as p
+)
+
+select
+    a.parcel_id,
+    a.cost_kind,
+    a.amount_cents
+from amounts as a
+where a.amount_cents <> 0

@@ -1,0 +1,60 @@
+"""Fragments of the SQL texts are written out, wherever a text is read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from models.sql_texts import sql_texts, written_out
+
+ROOT = Path(__file__).parents[2]
+SQL = ROOT / "models" / "sql"
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("{each income: c.$_cents}", "c.shipping_charged_cents,\n    c.allowance_cents"),
+        ("({sum income: c.$_cents})", "(c.shipping_charged_cents + c.allowance_cents)"),
+        (
+            "{union income: select '$' as k}",
+            "select 'shipping_charged' as k\n    union all\n    select 'allowance' as k",
+        ),
+        (
+            "on {valid k on p.shipped_on}",
+            "on p.shipped_on >= k.effective_from and (k.effective_before is null or p.shipped_on < k.effective_before)",
+        ),
+        (
+            "on {in_force t on p.shipped_on}",
+            "on t.effective_from <= p.shipped_on and coalesce(t.effective_to, date '2099-12-31') >= p.shipped_on",
+        ),
+        ("{milli a.x + a.y}", "floor((a.x + a.y) * 1000 + 0.500001)"),
+        (
+            "{key a.x, a.y}",
+            "cast('0x' || substr(md5(coalesce(cast(a.x as varchar), chr(28)) || chr(29) || "
+            "coalesce(cast(a.y as varchar), chr(28))), 1, 15) as bigint)",
+        ),
+        ("select 1", "select 1"),
+    ],
+)
+def test_fragments_are_written_out(text: str, expected: str) -> None:
+    assert written_out(text) == expected
+
+
+@pytest.mark.parametrize("text", ["{each nothing: $}", "{every income: $}"])
+def test_an_unknown_fragment_or_list_is_an_error(text: str) -> None:
+    with pytest.raises(KeyError):
+        written_out(text)
+
+
+def test_no_text_leaves_a_fragment_behind() -> None:
+    folders = [file.parent.relative_to(SQL) for file in SQL.rglob("*.sql")]
+    texts = [text for folder in set(folders) for text in sql_texts(folder.as_posix()).values()]
+    assert len(texts) > 100
+    assert not any("{" in text or "}" in text for text in texts)
+
+
+@pytest.mark.parametrize("written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001"])
+def test_what_a_fragment_says_is_not_written_by_hand(written: str) -> None:
+    assert [file.name for file in SQL.rglob("*.sql") if written in file.read_text(encoding="utf-8")] == []
