@@ -12,8 +12,8 @@ from typing import Any
 import pandas as pd
 
 from models import columns
+from models.cells.currencies import minor_digits as minor_digits
 from models.columns import Display
-from models.currencies import minor_digits as minor_digits
 from models.fields import LONGEST_TEXT
 
 UNKNOWN = "unknown"

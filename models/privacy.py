@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     import pandera.pandas as pa
 
-from models.cell_dates import read_instant
-from models.cell_numbers import Unreadable
+from models.cells.dates import read_instant
+from models.cells.numbers import Unreadable
 
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
 BLANKED_END = " removed]"

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, Field
 
-from models.setting_types import RefusedError, Section, nearest
+from models.settings.types import RefusedError, Section, nearest
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 # Every month has these days.

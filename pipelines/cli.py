@@ -100,9 +100,9 @@ def _guarded(args: argparse.Namespace) -> int:
 def _told(broken: Exception) -> int:
     from models.errors import DunnageError
     from models.visible import visible
-    from pipelines import troubles
+    from pipelines.shop import machine_errors
 
-    mistake = broken if isinstance(broken, DunnageError) else troubles.named(broken)
+    mistake = broken if isinstance(broken, DunnageError) else machine_errors.named(broken)
     if mistake is None:
         raise broken
     print(

@@ -1,7 +1,7 @@
 """The runs as Prefect flows: the same steps, with names and a record of each run. The only user of Prefect.
 
 `dunnage schedule` begins the runs; Prefect records what was done, in the shop's folder or at the server that
-PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its turn first (pipelines/scheduling.py), which
+PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its turn first (pipelines/shop/run_log.py), which
 knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
 """
 
@@ -25,10 +25,13 @@ from prefect.runtime import flow_run as this_run
 from models.errors import DunnageError, MachineError, SettingsError
 from models.mailing import Reply
 from models.timetable import Due
-from pipelines import keeping, owner_letters, reports, runs, scheduling, serving, troubles
-from pipelines.intake import take_in
-from pipelines.reports import Sending
-from pipelines.settings import Settings, load
+from pipelines.delivery import owner_letters, reports
+from pipelines.delivery.reports import Sending
+from pipelines.intake.importing import take_in
+from pipelines.orchestration import serving
+from pipelines.review import runs
+from pipelines.shop import backup, machine_errors, run_log
+from pipelines.shop.settings import Settings, load
 
 # The folder whose runs a server may ask for, named where the worker is started.
 SERVED = "DUNNAGE_SHOP"
@@ -46,7 +49,7 @@ draw_review = _step(runs.draw, "draw")
 watch_records = _step(runs.run_watch, "build and watch")
 mail_review = _step(reports.send_review, "mail the review")
 mail_alarms = _step(reports.send_alarms, "mail alarms")
-make_backup = _step(keeping.scheduled_backup, "make a backup")
+make_backup = _step(backup.scheduled_backup, "make a backup")
 mail_waiting = _step(owner_letters.send_waiting, "mail what waits")
 
 
@@ -61,14 +64,14 @@ def tell_owner(flow: Any, flow_run: Any, state: Any) -> None:
 def _tell(settings: Settings, kind: str, what: str, why: str, *, is_scheduled: bool) -> None:
     """Mail the owner, of a scheduled run once until it succeeds."""
     now = datetime.now(UTC)
-    if is_scheduled and scheduling.is_told(settings, kind, now):
+    if is_scheduled and run_log.is_told(settings, kind, now):
         return
     subject = f"{settings.shop.name}: the run {kind} {what}"
     answer = owner_letters.tell_owner(
         settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."]
     )
     if is_scheduled and answer.reply is Reply.ACCEPTED:
-        scheduling.note_told(settings, kind, now)
+        run_log.note_told(settings, kind, now)
 
 
 def _named() -> str:
@@ -90,12 +93,12 @@ def _served(shop: Path) -> Settings:
 
 
 @contextmanager
-def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> Iterator[scheduling.Turn]:
+def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> Iterator[run_log.Turn]:
     if not is_scheduled:
-        with scheduling.by_hand() as taken:
+        with run_log.by_hand() as taken:
             yield taken
         return
-    with scheduling.turn(settings, kind, datetime.now(UTC)) as taken:
+    with run_log.turn(settings, kind, datetime.now(UTC)) as taken:
         if taken.is_again:
             _tell(settings, kind, "was cut off", "It is done again now.", is_scheduled=True)
         yield taken
@@ -154,7 +157,7 @@ def review(shop: Path, month: str | None = None, is_scheduled: bool = False) -> 
 
 
 @flow(name="backup", **STATED)
-def backup(shop: Path, is_scheduled: bool = False) -> str | None:
+def run_backup(shop: Path, is_scheduled: bool = False) -> str | None:
     """Make a backup and let go of those that are kept no longer. Returns its path."""
     settings = _served(shop)
     with _turn(settings, "backup", is_scheduled=is_scheduled) as taken:
@@ -170,7 +173,7 @@ def _note_letters(sending: Sending) -> None:
     create_table_artifact(key="letters", table=rows, description="Letters of this run")
 
 
-FLOWS: dict[str, Flow[..., Any]] = {"backup": backup, "intake": intake, "watch": watch, "review": review}
+FLOWS: dict[str, Flow[..., Any]] = {"backup": run_backup, "intake": intake, "watch": watch, "review": review}
 
 
 @contextmanager
@@ -210,7 +213,7 @@ def _done(settings: Settings, due: Due) -> bool:
     if not state.is_completed():
         _say(due, state.result(raise_on_failure=False))
         return False
-    is_open = due in scheduling.due_runs(settings, datetime.now(UTC))
+    is_open = due in run_log.due_runs(settings, datetime.now(UTC))
     print(f"{due.kind} of {due.due_on}: {'left to the command at work on it' if is_open else 'done'}", flush=True)
     return True
 
@@ -231,7 +234,7 @@ def _unrecorded(settings: Settings, due: Due, wrong: Exception) -> bool:
 def _say(due: Due, wrong: Exception) -> None:
     """A person's mistake in three lines, a fault of the program with its traceback."""
     print(f"{due.kind} of {due.due_on}: failed", file=sys.stderr)
-    mistake = wrong if isinstance(wrong, DunnageError) else troubles.named(wrong)
+    mistake = wrong if isinstance(wrong, DunnageError) else machine_errors.named(wrong)
     if mistake is None:
         traceback.print_exception(wrong)
     else:

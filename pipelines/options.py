@@ -121,7 +121,7 @@ def day(text: str) -> date:
 
 def currency(text: str) -> str:
     """A currency in use, by its ISO 4217 code."""
-    from models.currencies import is_currency
+    from models.cells.currencies import is_currency
 
     if not is_currency(text.strip().upper()):
         raise ArgumentTypeError(f"{text[:40]!r} is not a currency in use; write its three letters, such as USD")

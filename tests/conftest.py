@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from pipelines import warehouse
 from pipelines.cli import main
-from pipelines.settings import load
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 
 
 @pytest.fixture(scope="session")

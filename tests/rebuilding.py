@@ -10,8 +10,9 @@ from pathlib import Path
 
 from models.reference import RECORDS
 from models.tables import TABLES
-from pipelines import runs, warehouse
-from pipelines.settings import Settings, load
+from pipelines.review import runs
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, load
 
 # What tells of a delivery or of the moment of building, and may differ.
 OF_THE_DELIVERY = {"delivery_id", "row_number", "file_name", "landed_at", "made_at", "computed_at"}

@@ -12,9 +12,10 @@ import pandas as pd
 from models.reference import RECORDS
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines import build, tariffs, warehouse
-from pipelines.settings import Settings, Shop
-from pipelines.sql_models import models, ordered
+from pipelines.build import building, tariffs
+from pipelines.build.sql_models import models, ordered
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, Shop
 
 Rows = Sequence[Mapping[str, Any]]
 
@@ -71,14 +72,14 @@ def built(
     with warehouse.scratch() as connection:
         for kind in RECORDS:
             fill(connection, kind, records.get(kind, ()))
-        build.build(connection, settings, prepare=[lambda: tariffs.write(connection, price_lists)])
+        building.build(connection, settings, prepare=[lambda: tariffs.write(connection, price_lists)])
         yield connection
 
 
 def make_workings(connection: warehouse.Connection, settings: Settings) -> None:
     """Make again what the build that has ended made on the way and dropped."""
     steps = [model for model in ordered(models()) if model.name in WORKINGS]
-    build.make_here(connection, settings, steps, lambda name: None, lambda model: None)
+    building.make_here(connection, settings, steps, lambda name: None, lambda model: None)
 
 
 def rows(connection: warehouse.Connection, sql: str) -> list[dict[str, Any]]:

@@ -13,10 +13,10 @@ ROOT = Path(__file__).parent.parent
 CODE = ("models", "pipelines", "dashboards", "sample_data", "tests")
 ONLY = {
     "prefect": "pipelines/flows.py",
-    "duckdb": "pipelines/warehouse.py",
-    "smtplib": "pipelines/delivery/talk.py",
-    "pyspark": "pipelines/outgrown/session.py",
-    "py4j": "pipelines/outgrown/session.py",
+    "duckdb": "pipelines/shop/warehouse.py",
+    "smtplib": "pipelines/delivery/smtp.py",
+    "pyspark": "pipelines/build/spark/session.py",
+    "py4j": "pipelines/build/spark/session.py",
 }
 FORBIDDEN = {
     "models": {"pipelines", "dashboards", "duckdb", "prefect", "plotly", "smtplib", "pathlib", "socket", "time"},
@@ -25,7 +25,7 @@ FORBIDDEN = {
 }
 SHARED_STEPS = {"durable", "settings", "swapping", "toml_files", "waiting", "warehouse", "reading", "sql_models"}
 # They call by these names what renames no file: a tree of SQL, a column of a table, a place of Spark's own storage.
-OTHER_RENAMES = {"pipelines/outgrown/dialect.py", "pipelines/outgrown/storage.py", "pipelines/tracing.py"}
+OTHER_RENAMES = {"pipelines/build/spark/dialect.py", "pipelines/build/spark/storage.py", "pipelines/review/tracing.py"}
 RENAMES = {"move", "rename", "renames", "replace"}
 # Not steps: they call the steps in order.
 CALLERS = {"cli", "flows", "runs", "reports", "owner_letters", "commands"}
@@ -110,7 +110,7 @@ def test_nobody_renames_a_file_by_hand() -> None:
     wrong = {
         f"{name}, line {line}"
         for path in files("models", "pipelines", "dashboards")
-        if (name := path.relative_to(ROOT).as_posix()) not in OTHER_RENAMES | {"pipelines/durable.py"}
+        if (name := path.relative_to(ROOT).as_posix()) not in OTHER_RENAMES | {"pipelines/shop/durable.py"}
         for line in renames(path)
     }
     assert wrong == set()

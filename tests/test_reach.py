@@ -12,11 +12,11 @@ PRODUCT = ("models", "pipelines", "dashboards")
 BY_NAME = {
     "pipelines.cli": "pipelines.commands.",
     "dashboards.sections": "dashboards.sections.",
-    "pipelines.reading.apart": "pipelines.reading.reader",
+    "pipelines.intake.reading.apart": "pipelines.intake.reading.reader",
 }
 COMPUTING = ("actions", "assortment", "carton_choice", "damage", "packing")
 # Called by the interpreter at its end.
-CALLED_OTHERWISE = {("pipelines.reading.apart", "end")}
+CALLED_OTHERWISE = {("pipelines.intake.reading.apart", "end")}
 KNOWN = trees(*PRODUCT)
 FOLDERS = sorted({path.parent.relative_to(ROOT).as_posix() for name in PRODUCT for path in (ROOT / name).rglob("*.py")})
 

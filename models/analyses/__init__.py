@@ -1,6 +1,6 @@
 """The analyses: pure computation on marts, each giving tables of analysis.*.
 
-An analysis says what it reads and what it writes; pipelines/analysing.py fetches, calls and stores. Nothing here
+An analysis says what it reads and what it writes; pipelines/build/analysing.py fetches, calls and stores. Nothing here
 knows the clock: `as_of` is the last day that the records know.
 """
 

@@ -22,7 +22,7 @@ from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
 from models.damage.rates import damage_rates
 from models.damage.severity import shrink_severity
-from models.damage_settings import Damage
+from models.settings.damage import Damage
 
 READS = (*RECORDS, "packing_costs", "analysis.method_carriage")
 WRITES = ("analysis.packing_decision",)

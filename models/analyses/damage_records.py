@@ -17,7 +17,7 @@ import pandas as pd
 from models.analyses.question import Question
 from models.damage.arrays import IntArray, at_least_the_claims, floats
 from models.damage.lags import LagCurve, reporting_lags
-from models.damage_settings import Damage
+from models.settings.damage import Damage
 
 READS = ("marts.exposure_cells", "marts.claim_losses")
 CELL = ["item_type", "packing_method"]

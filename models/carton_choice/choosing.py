@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from models.assortment import Assortment, AssortmentProblem, Limits, SpendCurve, bootstrap_saving, serve, spend_curve
 from models.carton_choice.sizes import CostTable, SizeList
-from models.carton_settings import Cartons
 from models.errors import InfeasibleError, NotFoundError
+from models.settings.cartons import Cartons
 
 CHOSEN_ON, HELD_OUT = "chosen on", "held out"
 # The curve is drawn so far beyond the number of sizes that was asked for.

@@ -14,8 +14,8 @@ from models.assortment.candidates import round_up
 from models.carton_choice.demand import is_single
 from models.carton_choice.fits import made_to_measure
 from models.carton_choice.offers import Making
-from models.carton_settings import Cartons
 from models.packing.needed import Contents, needed_size
+from models.settings.cartons import Cartons
 
 Sizes = NDArray[np.float64]
 INSIDE = ["inside_length_in", "inside_width_in", "inside_height_in"]

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import pandera.pandas as pa
 
-from models.cell_units import carries_unit
+from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks, proven_by
+from models.cells.units import carries_unit
 from models.column_map.headers import header, stated_unit
 from models.column_map.pairing import (
     APART,
@@ -30,7 +31,6 @@ from models.column_map.sample_values import (
 from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import key, quantity, rules
-from models.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks, proven_by
 from models.fields import Quantity
 from models.reference import RECORDS
 

@@ -12,8 +12,8 @@ from models.errors import CheckFailedError
 from models.fields import LONGEST_TEXT
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
+from pipelines.shop import warehouse
 
 SHOWN_ROWS = 3
 

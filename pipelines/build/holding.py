@@ -9,7 +9,7 @@ import pandera.pandas as pa
 from models.contracts import key, sql_type
 from models.errors import ContractError
 from models.predicates import Predicate, predicates
-from pipelines import warehouse
+from pipelines.shop import warehouse
 
 
 def hold_to_contract(connection: warehouse.Connection, table: str, contract: pa.DataFrameSchema) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from models.tables.kept import SHARED
-from pipelines import warehouse
 from pipelines.build.months import MONTHS, WholeMonths
 from pipelines.build.parts import parts
 from pipelines.build.touched import PARCELS
+from pipelines.shop import warehouse
 
 
 def merge(connection: warehouse.Connection, months: WholeMonths) -> None:

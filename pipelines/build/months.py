@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from models.tables import TABLES
-from pipelines import warehouse
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.parts import parts
-from pipelines.sql_models import Model, columns_named, models
+from pipelines.build.sql_models import Model, columns_named, models
+from pipelines.shop import warehouse
 
 MONTHS = "touched_months"
 # There: the parcels of the months that stay as they are.

@@ -17,7 +17,7 @@ from models.contracts import key
 from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
-from pipelines.sql_models import Model, models, ordered
+from pipelines.build.sql_models import Model, models, ordered
 
 EXCEPTIONS = frozenset({*LOOKUPS, *SHARED, *WORKINGS})
 REFERENCE = frozenset(f"accepted.{kind}" for kind in RECORDS if kind not in DATED)

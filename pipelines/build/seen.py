@@ -12,9 +12,9 @@ from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED
-from pipelines import warehouse
-from pipelines.settings import Settings
-from pipelines.sql_models import models
+from pipelines.build.sql_models import models
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
 
 @dataclass(frozen=True)

@@ -17,12 +17,12 @@ from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
-from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.months import MONTHS, WholeMonths, rows_where
 from pipelines.build.parts import parts
-from pipelines.sql_models import Model, models, needed_for, ordered
+from pipelines.build.sql_models import Model, models, needed_for, ordered
+from pipelines.shop import warehouse
 
 PARCELS = "touched_parcels"
 # Beyond this share of all months, building everything is no slower.

@@ -15,7 +15,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import runs, settings
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     path, count = runs.write_bench_sheets(settings.load_from(args.shop), args.item_type)
     print(f"{count} bench sheets in {path}")

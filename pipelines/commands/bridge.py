@@ -17,7 +17,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.bridge_words import bridge_lines
-    from pipelines import bridging, printing, settings, warehouse
+    from pipelines import printing
+    from pipelines.review import bridging
+    from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:

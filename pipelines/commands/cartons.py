@@ -27,7 +27,10 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.carton_choice.choosing import with_sizes
-    from pipelines import printing, runs, settings, suppliers
+    from pipelines import printing
+    from pipelines.build import suppliers
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     console = Console()
     shop = settings.load_from(args.shop)

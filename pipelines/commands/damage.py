@@ -17,7 +17,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import report_lines
     from models.errors import NotFoundError
-    from pipelines import printing, runs, settings
+    from pipelines import printing
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     _, tables = runs.month_tables(shop, None)

@@ -33,14 +33,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import settings
+    from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     if args.change:
         _record(args, shop)
     if args.judge or not args.change:
         from dashboards.damage_words import judgement_lines
-        from pipelines import printing, runs
+        from pipelines import printing
+        from pipelines.review import runs
 
         _, tables = runs.month_tables(shop, None)
         lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.currency)
@@ -50,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _record(args: argparse.Namespace, shop: object) -> None:
     from models.errors import SettingsError
-    from pipelines import decisions
+    from pipelines.build import decisions
 
     if args.changed_on is None:
         raise SettingsError(

@@ -18,8 +18,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import demonstration
     from pipelines.cli import main
+    from pipelines.shop import demonstration
 
     demonstration.set_up(args.folder)
     print(f"demo shop in {args.folder}: Fernmoor Optics, an invented pair who sell refurbished telescopes")

@@ -37,7 +37,9 @@ def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from dashboards.explanation import dispute
-    from pipelines import disputing, printing, settings, warehouse
+    from pipelines import printing
+    from pipelines.review import disputing
+    from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
@@ -52,7 +54,8 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _export(args: argparse.Namespace) -> int:
-    from pipelines import disputing, settings, warehouse
+    from pipelines.review import disputing
+    from pipelines.shop import settings, warehouse
 
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         count = disputing.export(connection, args.file, every=args.every)
@@ -62,7 +65,8 @@ def _export(args: argparse.Namespace) -> int:
 
 def _mark(args: argparse.Namespace) -> int:
     from dashboards.formats import minor_digits
-    from pipelines import disputing, runs, settings, warehouse
+    from pipelines.review import disputing, runs
+    from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     recovered = disputing.cents(args.recovered, minor_digits(shop.shop.currency))

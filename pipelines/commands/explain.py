@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from pipelines.warehouse import Connection
+    from pipelines.shop.warehouse import Connection
 
 from pipelines import options
 
@@ -25,7 +25,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import explaining, printing, settings, warehouse
+    from pipelines import printing
+    from pipelines.review import explaining
+    from pipelines.shop import settings, warehouse
 
     console = Console()
     shop = settings.load_from(args.shop)
@@ -56,9 +58,9 @@ def _packing(connection: Connection, parcel: str) -> str:
     """How its goods lie in the carton, or why nobody can tell."""
     from dashboards.packing_words import packing_words
     from models.errors import NotFoundError
-    from pipelines import placing
+    from pipelines.review import placements
 
     try:
-        return packing_words(placing.placed(connection, parcel))
+        return packing_words(placements.placed(connection, parcel))
     except NotFoundError as lacking:
         return f"Packing: not known; {lacking.what}."

@@ -18,7 +18,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import exporting, settings, warehouse
+    from pipelines.review import exporting
+    from pipelines.shop import settings, warehouse
 
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         rows = exporting.export(connection, args.table, args.file)

@@ -23,7 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Ask what was not given, if someone is there to ask, and write the folder. Returns 0."""
-    from pipelines.starting import Answers, checked, complete, start
+    from pipelines.shop.starting import Answers, checked, complete, start
 
     said = Answers(args.name, args.currency, args.time_zone, args.wage)
     shop = checked(complete(said, _ask if sys.stdin.isatty() else None))

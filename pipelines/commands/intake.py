@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-    from pipelines.intake import Delivery
+    from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
     from pipelines.printing import Listing
 
@@ -59,8 +59,8 @@ def _refuse_more(args: argparse.Namespace) -> None:
 def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import settings, warehouse
     from pipelines.intake.deliveries import listed
+    from pipelines.shop import settings, warehouse
 
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         found = listed(connection)
@@ -97,9 +97,9 @@ def _withdraw(args: argparse.Namespace) -> int:
 
     from rich.console import Console
 
-    from pipelines import settings
     from pipelines.intake.withdrawing import withdraw
     from pipelines.printing import prose
+    from pipelines.shop import settings
 
     console = Console()
     with Console(stderr=True).status(f"taking back delivery {args.withdraw}"):
@@ -133,8 +133,8 @@ def _take_in(args: argparse.Namespace) -> int:
     from rich.markup import escape
 
     from models.visible import visible
-    from pipelines import settings
-    from pipelines.intake import take_in
+    from pipelines.intake.importing import take_in
+    from pipelines.shop import settings
 
     console, errors = Console(), Console(stderr=True)
     with errors.status("looking for files") as status:

@@ -51,9 +51,9 @@ def run(args: argparse.Namespace) -> int:
     """Show the proposal; write it when asked. Returns 0."""
     from rich.console import Console
 
-    from pipelines.mapping import propose_for, stated_pairings
-    from pipelines.mapping.showing import show
-    from pipelines.mapping.writing import write_source
+    from pipelines.intake.mapping import propose_for, stated_pairings
+    from pipelines.intake.mapping.showing import show
+    from pipelines.intake.mapping.writing import write_source
 
     console = Console(highlight=False)
     stated = stated_pairings(args.column, args.constant)

@@ -21,7 +21,9 @@ def run(args: argparse.Namespace) -> int:
 
     from rich.console import Console
 
-    from pipelines import printing, rejects, settings, warehouse
+    from pipelines import printing
+    from pipelines.intake import rejects
+    from pipelines.shop import settings, warehouse
 
     console = Console()
     shop = settings.load_from(args.shop)

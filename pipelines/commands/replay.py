@@ -19,8 +19,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import settings
     from pipelines.intake import replaying
+    from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     with Console(stderr=True).status("reading the archive") as status:

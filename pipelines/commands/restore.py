@@ -22,10 +22,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from datetime import datetime
 
-    from pipelines import keeping
+    from pipelines.shop import backup
 
     folder = (args.shop or Path()).resolve()
-    done = keeping.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)
+    done = backup.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)
     print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
     for name in done.taken_in:
         print(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")

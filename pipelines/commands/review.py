@@ -20,7 +20,8 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
     from rich.markup import escape
 
-    from pipelines import runs, settings
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     console = Console()
     with console.status("building") as status:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from models.timetable import Due
-    from pipelines.settings import Settings
+    from pipelines.shop.settings import Settings
 
 SUMMARY = "Serve the scheduled runs until stopped: intake daily, watch weekly, review monthly with its letters, backups"
 EXAMPLE = "dunnage schedule            (or, from a timer: dunnage schedule --once)"
@@ -26,7 +26,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from pipelines import settings, workers
+    from pipelines.orchestration import workers
+    from pipelines.shop import settings
 
     if args.tied:
         workers.end_with_parent()
@@ -41,13 +42,14 @@ def run(args: argparse.Namespace) -> int:
 def _once(shop: Settings, *, is_after_hang: bool) -> int:
     from datetime import UTC, datetime
 
-    from pipelines import owner_letters, scheduling
+    from pipelines.delivery import owner_letters
+    from pipelines.shop import run_log
 
     now = datetime.now(UTC)
     if is_after_hang:
         owner_letters.tell_hang(shop, now)
-    scheduling.begin(shop, now)
-    absences, due_runs = scheduling.absences(shop, now), scheduling.due_runs(shop, now)
+    run_log.begin(shop, now)
+    absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
     failed = _made_up(shop, due_runs) if due_runs else []
     if absences:
         owner_letters.tell_absences(shop, absences, [due.kind for due in failed])
@@ -56,7 +58,7 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
 
 
 def _made_up(shop: Settings, due_runs: list[Due]) -> list[Due]:
-    from pipelines import serving
+    from pipelines.orchestration import serving
 
     for due in due_runs:
         print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
@@ -70,12 +72,12 @@ def _serve(shop: Settings) -> int:
     import signal
     from datetime import UTC, datetime
 
-    from pipelines import scheduling
+    from pipelines.shop import run_log
 
     signal.signal(signal.SIGTERM, _stop)
     now = datetime.now(UTC)
-    scheduling.begin(shop, now)
-    for due in scheduling.next_runs(shop, now):
+    run_log.begin(shop, now)
+    for due in run_log.next_runs(shop, now):
         print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC")
     print("waiting for them; stop with Ctrl-C", flush=True)
     _keep_time(shop.folder)
@@ -106,7 +108,7 @@ def _keep_time(folder: Path) -> None:
 
 def _is_hung(folder: Path, *, is_after_hang: bool) -> bool:
     """Let a child do what is due; true where it was not over in time and was ended. The next one tells the owner."""
-    from pipelines import workers
+    from pipelines.orchestration import workers
 
     words = ["--shop", str(folder), "schedule", "--once", "--tied", *["--after-hang"] * is_after_hang]
     longest = _limit(folder)
@@ -124,7 +126,7 @@ def _limit(folder: Path) -> float:
     """Seconds after which a child counts as hung, as the settings say now; as usual where they cannot be read."""
     from models.errors import DunnageError
     from models.timetable import Schedule
-    from pipelines import settings
+    from pipelines.shop import settings
 
     try:
         return settings.load(folder).schedule.end_after_seconds
@@ -138,12 +140,13 @@ def _work(folder: Path) -> set[Due]:
 
     from models.errors import DunnageError
     from models.timetable import Due
-    from pipelines import outbox, scheduling, settings, warehouse
+    from pipelines.delivery import outbox
+    from pipelines.shop import run_log, settings, warehouse
 
     now = datetime.now(UTC)
     try:
         shop = settings.load(folder)
-        due = set(scheduling.due_runs(shop, now))
+        due = set(run_log.due_runs(shop, now))
         letters_at = outbox.next_letter_at(shop, now.replace(tzinfo=None))
     except (DunnageError, warehouse.EngineError, OSError) as wrong:
         return {Due(str(wrong), date.min, now.min)}

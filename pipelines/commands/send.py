@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from pipelines.reports import Again, Sending
+    from pipelines.delivery.reports import Again, Sending
 
 from pipelines import options
 
@@ -35,7 +35,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import reports, runs, settings
+    from pipelines.delivery import reports
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     console = Console()
     shop = settings.load_from(args.shop)
@@ -50,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _asked(args: argparse.Namespace) -> list[Again]:
     """What the owner decides about letters that would else stay as they are."""
-    from pipelines import outbox
+    from pipelines.delivery import outbox
 
     asked = {
         outbox.note_arrived: args.arrived,

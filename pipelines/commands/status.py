@@ -11,8 +11,8 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.console import Console
 
-    from pipelines.settings import Settings
-    from pipelines.warehouse import Connection
+    from pipelines.shop.settings import Settings
+    from pipelines.shop.warehouse import Connection
 
 SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
@@ -32,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import settings, warehouse
+    from pipelines.shop import settings, warehouse
 
     console = Console()
     shop = settings.load_from(args.shop)
@@ -46,19 +46,21 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
-    from pipelines import printing, runs, scheduling, standing
+    from pipelines import printing
+    from pipelines.review import runs, status
+    from pipelines.shop import run_log
 
     currency = shop.shop.currency
-    console.print(printing.rows("records", standing.records(connection), currency), "")
+    console.print(printing.rows("records", status.records(connection), currency), "")
     built = "current" if runs.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
-    _letters(console, standing.unsettled_letters(connection), currency)
-    last = standing.last_runs(connection)
+    _letters(console, status.unsettled_letters(connection), currency)
+    last = status.last_runs(connection)
     if last.empty:
         console.print("no run has been scheduled; `dunnage schedule` serves them")
         return
     console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
-    for due in scheduling.next_runs(shop, datetime.now(UTC)):
+    for due in run_log.next_runs(shop, datetime.now(UTC)):
         console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
 
 
@@ -73,18 +75,19 @@ def _check(shop: Settings, connection: Connection) -> int:
 
 
 def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from pipelines import scheduling
+    from pipelines.shop import run_log
 
     return [
         f"{due.kind}: not done since its time on {due.due_on} at {due.due_at:%H:%M} UTC; is `dunnage schedule` running?"
-        for due in scheduling.overdue_runs(shop, now)
+        for due in run_log.overdue_runs(shop, now)
     ]
 
 
 def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
-    from pipelines import scheduling, standing
+    from pipelines.review import status
+    from pipelines.shop import run_log
 
-    found = standing.overdue_letters(connection, (now - scheduling.OVERDUE).replace(tzinfo=None))
+    found = status.overdue_letters(connection, (now - run_log.OVERDUE).replace(tzinfo=None))
     return [
         f"letter {row.report}, edition {row.edition}, to {row.recipient}: {row.state} after {row.attempts} attempts"
         + (f" ({row.last_error})" if row.last_error else "")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import pandas as pd
 
-    from pipelines.settings import Settings
+    from pipelines.shop.settings import Settings
 
 from pipelines import options
 
@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from pipelines import tariffs
+    from pipelines.build import tariffs
 
     _, findings = tariffs.check(args.file)
     for found in findings:
@@ -55,7 +55,9 @@ def _show(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.tariffs.showing import heading, price_grids, rule_tables
-    from pipelines import printing, settings, tariffs
+    from pipelines import printing
+    from pipelines.build import tariffs
+    from pipelines.shop import settings
 
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
@@ -69,7 +71,9 @@ def _compare(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.tariffs.format import fault
-    from pipelines import printing, rating, settings, tariffs, warehouse
+    from pipelines import printing
+    from pipelines.build import rating, tariffs
+    from pipelines.shop import settings, warehouse
 
     tariff, findings = tariffs.check(args.file)
     if tariff is None or any(found.level == "stop" for found in findings):
@@ -89,7 +93,7 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     """The comparison's page, in the shop's reviews folder."""
     from dashboards.parts import Review
     from dashboards.tariff_comparison import render_comparison
-    from pipelines import reviewing, runs
+    from pipelines.review import gathering, runs
 
     folder = shop.path("reviews")
     review = Review(
@@ -100,14 +104,16 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )
-    name = reviewing.page_name("tariff", tariff_code)
-    return reviewing.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
+    name = gathering.page_name("tariff", tariff_code)
+    return gathering.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from pipelines import learning_prices, printing, settings, warehouse
+    from pipelines import printing
+    from pipelines.build import learning_prices
+    from pipelines.shop import settings, warehouse
 
     asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
     shop = settings.load_from(args.shop)

@@ -27,8 +27,10 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.visible import visible
-    from pipelines import printing, settings, tracing, warehouse
+    from pipelines import printing
     from pipelines.intake.repaired import repaired_rows
+    from pipelines.review import tracing
+    from pipelines.shop import settings, warehouse
 
     wanted = {name: getattr(args, name) for name in FILTERS if getattr(args, name) is not None}
     if args.month:

@@ -19,13 +19,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import alarm_lines
-    from pipelines import printing, runs, settings, watching
+    from pipelines import printing
+    from pipelines.build.acknowledgements import acknowledge
+    from pipelines.review import runs
+    from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     _, tables = runs.month_tables(shop, None)
     alarms = tables[runs.WATCHED]
     if args.acknowledge:
-        watching.acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), runs.now_at(shop).date(), args.note)
+        acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), runs.now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
         return 0
     printing.say("\n".join(alarm_lines(alarms, shop.shop.currency)))

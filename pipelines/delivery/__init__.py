@@ -15,9 +15,9 @@ from functools import partial
 
 from dashboards.formats import plain
 from models.errors import DeliveryError
-from models.mail_settings import Mail
 from models.mailing import Answer, Reply
-from pipelines.delivery.talk import BROKEN, LoginRefused, NotOffered, Refused, Talk
+from models.settings.mail import Mail
+from pipelines.delivery.smtp import BROKEN, LoginRefused, NotOffered, Refused, Talk
 
 PASSWORD_VARIABLE = "DUNNAGE_MAIL_PASSWORD"
 KEYRING_SERVICE = "dunnage"

@@ -21,15 +21,15 @@ from pathlib import Path
 from typing import Any
 
 from models.errors import ArchiveError
-from pipelines import durable
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import has_withdrawals, next_id
+from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.plain_paths import plain_folder
+from pipelines.intake.reading.tables import BESIDE, Table, kept_name, literal, quoted
 from pipelines.intake.remarks import Remarks, clear_remarks
-from pipelines.reading.finding import Content
-from pipelines.reading.plain_paths import plain_folder
-from pipelines.reading.tables import BESIDE, Table, kept_name, literal, quoted
-from pipelines.settings import Settings, Source
-from pipelines.warehouse import Connection
+from pipelines.shop import durable
+from pipelines.shop.settings import Settings, Source
+from pipelines.shop.warehouse import Connection
 
 
 def archive(

@@ -7,17 +7,17 @@ from dataclasses import dataclass
 
 import pandera.pandas as pa
 
-from models.cells import Reading, known_unit, read_cell
+from models.cells.decimal_marks import NUMBERS
+from models.cells.texts import Reading, known_unit, read_cell
 from models.contracts import quantity
-from models.decimal_marks import NUMBERS
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
+from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
 from pipelines.intake.units import needing_units
-from pipelines.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
-from pipelines.settings import ColumnSource, Settings, Source
+from pipelines.shop.settings import ColumnSource, Settings, Source
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,11 @@ from models.errors import DunnageError
 from models.sql_texts import sql_texts
 from pipelines.intake.columns import Layout
 from pipelines.intake.landing import Counts
+from pipelines.intake.reading.finding import Content
 from pipelines.intake.remarks import Remarks, counted
 from pipelines.intake.staging import Staged
-from pipelines.reading.finding import Content
-from pipelines.settings import Settings, Source
-from pipelines.warehouse import Connection
+from pipelines.shop.settings import Settings, Source
+from pipelines.shop.warehouse import Connection
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from models.errors import IntakeError
 from models.reference import RECORDS
 from pipelines.intake.rejecting import key_text
 from pipelines.intake.staging import Staged
-from pipelines.warehouse import Connection
+from pipelines.shop.warehouse import Connection
 
 
 @dataclass(frozen=True)

@@ -11,13 +11,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from models.cells import Reading
-from models.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks, with_natives
+from models.cells.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks, with_natives
+from models.cells.texts import Reading
 from models.errors import SourceFileError
 from pipelines.intake.columns import Layout
-from pipelines.reading.tables import literal, source_error
-from pipelines.settings import Source
-from pipelines.warehouse import Connection
+from pipelines.intake.reading.tables import literal, source_error
+from pipelines.shop.settings import Source
+from pipelines.shop.warehouse import Connection
 
 _OTHER = {".": ",", ",": "."}
 _SPOKEN = {".": "point", ",": "comma"}

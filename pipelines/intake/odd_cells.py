@@ -1,4 +1,4 @@
-"""Cells that the engine does not read, each distinct text read once by models/cells.py."""
+"""Cells that the engine does not read, each distinct text read once by models/cells/texts.py."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from contextlib import suppress
 
 import pyarrow as pa
 
-from models.cells import Reading, read_cell
+from models.cells.texts import Reading, read_cell
 from models.fields import SQL_TYPES
 from pipelines.intake.readings import fast_reading
-from pipelines.warehouse import Connection
+from pipelines.shop.warehouse import Connection
 
 _ARROW = {"BIGINT": pa.int64(), "DOUBLE": pa.float64(), "BOOLEAN": pa.bool_(), "DATE": pa.date32()}
 _AT_ONCE = 200_000

@@ -1,6 +1,6 @@
-"""The fast reading: canonical cells typed by the engine in one pass, by the same rules as models/cells.py.
+"""The fast reading: canonical cells typed by the engine in one pass, by the same rules as models/cells/texts.py.
 
-A cell that an expression here does not read comes out as null and is then read by models/cells.py, once for each
+A cell that an expression here does not read comes out as null and is then read by models/cells/texts.py, once for each
 distinct text. Each expression is guarded by a whole-text pattern, because the engine's own casts are lenient: they
 read `1_000`, `0x10`, `epoch` and times whose offset they forget.
 """
@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
-from models.cell_units import FACTORS
-from models.cells import NO, YES, Reading, minor_digits
+from models.cells.texts import NO, YES, Reading, minor_digits
+from models.cells.units import FACTORS
 from models.fields import Quantity
-from pipelines.reading.tables import literal
+from pipelines.intake.reading.tables import literal
 
 _DAY = r"[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
 _CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9](\.[0-9]{1,6})?)?"

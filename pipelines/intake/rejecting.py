@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.cells import IS_SHORTENED
+from models.cells.texts import IS_SHORTENED
 from models.contracts import key
 from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
-from pipelines.intake.staging import Staged, identifiers, is_shortened, keys_of_text
-from pipelines.reading.delimited import DelimitedFile
-from pipelines.reading.tables import (
+from pipelines.intake.reading.delimited import DelimitedFile
+from pipelines.intake.reading.tables import (
     AS_FOUND,
     FAULT,
     FAULT_COLUMN,
@@ -23,8 +22,9 @@ from pipelines.reading.tables import (
     literal,
     quoted,
 )
-from pipelines.settings import Source
-from pipelines.warehouse import Connection
+from pipelines.intake.staging import Staged, identifiers, is_shortened, keys_of_text
+from pipelines.shop.settings import Source
+from pipelines.shop.warehouse import Connection
 
 
 def reject(connection: Connection, source: Source, layout: Layout, staged: Staged) -> None:

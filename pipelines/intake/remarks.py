@@ -18,12 +18,12 @@ from models.errors import SourceFileError
 from models.fields import LONGEST_TEXT
 from models.persons import doubtful, folded, without_repeated
 from models.persons.words import words
-from pipelines import durable
 from pipelines.intake.columns import Layout
-from pipelines.reading.delimited import DelimitedFile
-from pipelines.reading.plain_paths import plain_folder
-from pipelines.reading.tables import LINE, Table, kept_name, literal, quoted
-from pipelines.warehouse import Connection
+from pipelines.intake.reading.delimited import DelimitedFile
+from pipelines.intake.reading.plain_paths import plain_folder
+from pipelines.intake.reading.tables import LINE, Table, kept_name, literal, quoted
+from pipelines.shop import durable
+from pipelines.shop.warehouse import Connection
 
 _ROWS_AT_ONCE = 20_000
 _MOST_LISTED = 10

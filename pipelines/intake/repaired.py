@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from pipelines.intake.archive import entry_path, origin
-from pipelines.reading.tables import AS_FOUND, FAULT, quoted
-from pipelines.settings import Settings
-from pipelines.warehouse import Connection
+from pipelines.intake.reading.tables import AS_FOUND, FAULT, quoted
+from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection
 
 
 @dataclass(frozen=True)

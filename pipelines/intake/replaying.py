@@ -18,16 +18,16 @@ import pandas as pd
 
 from models.errors import ArchiveError, WarehouseError
 from models.reference import RECORDS
-from pipelines import durable, warehouse
 from pipelines.intake.archive import entries, entry_hashes
 from pipelines.intake.deliveries import enter, has_withdrawals
 from pipelines.intake.landing import land
+from pipelines.intake.reading.tables import literal
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
 from pipelines.intake.withdrawing import take_back
-from pipelines.reading.tables import literal
-from pipelines.settings import Settings
-from pipelines.warehouse import Connection
+from pipelines.shop import durable, warehouse
+from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection
 
 Progress = Callable[[str], None]
 WITHDRAWALS = "intake.withdrawals"

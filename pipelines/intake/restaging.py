@@ -11,12 +11,12 @@ import pyarrow.parquet as pq
 
 from pipelines.intake.archive import origin
 from pipelines.intake.columns import Layout, lay_out
+from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.tables import BESIDE, Kept, kept_name, source_error
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import Staged, stage
-from pipelines.reading.finding import Content
-from pipelines.reading.tables import BESIDE, Kept, kept_name, source_error
-from pipelines.settings import Settings, Source, source
-from pipelines.warehouse import Connection
+from pipelines.shop.settings import Settings, Source, source
+from pipelines.shop.warehouse import Connection
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """From archived text to typed, checked rows: the temporary view `staged`.
 
 The engine types what is canonical in one pass. Rows with a cell it cannot read are set apart; their distinct texts are
-read by models/cells.py, come back as small tables of text, value and reason, and these rows are typed once more.
+read by models/cells/texts.py, come back as small tables of text, value and reason, and these rows are typed once more.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from models.cells import SHORTENED_KEY, Reading
+from models.cells.texts import SHORTENED_KEY, Reading
 from models.contracts import sql_type
 from models.fields import Quantity
 from models.predicates import predicates
@@ -18,10 +18,10 @@ from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
 from pipelines.intake.odd_cells import read_odd_cells
+from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
 from pipelines.intake.readings import fast_reading
-from pipelines.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
-from pipelines.settings import Source
-from pipelines.warehouse import Connection
+from pipelines.shop.settings import Source
+from pipelines.shop.warehouse import Connection
 
 # What is cut off at both ends of a text: blanks, tabs, line breaks, no-break blanks, a byte order mark.
 _BLANKS = ("' '", *(f"chr({code})" for code in (9, 10, 13, 160, 8239, 65279)))
@@ -126,7 +126,7 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
 
 
 def _trimmed(cell: str, is_text: bool) -> str:
-    """Without blanks at its ends. Other cells than text need no more: what is left is read by models/cells.py.
+    """Without blanks at its ends. Other cells than text need no more: what is left is read by models/cells/texts.py.
 
     Almost every cell begins and ends with a visible sign, and to see that costs less than to trim it.
     """

@@ -6,16 +6,16 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from models.cell_units import carries_unit
-from models.cells import Reading
+from models.cells.texts import Reading
+from models.cells.units import carries_unit
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.reference import RECORDS
 from models.visible import LONGEST_NAME, visible
-from pipelines.reading.tables import Table
-from pipelines.settings import Source
+from pipelines.intake.reading.tables import Table
+from pipelines.shop.settings import Source
 
 _STATED = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY)
 _MEASURES = (Quantity.LENGTH, Quantity.WEIGHT)

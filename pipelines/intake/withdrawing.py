@@ -19,8 +19,8 @@ from pipelines.intake.deliveries import next_id, shop_time
 from pipelines.intake.landing import resolve
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
-from pipelines.settings import Settings
-from pipelines.warehouse import Connection, transaction, writing
+from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection, transaction, writing
 
 # The archive's entries of these deliveries, in their order.
 Reader = Callable[[Sequence[int]], Sequence[dict[str, Any]]]

@@ -19,13 +19,14 @@ from pathlib import Path
 import pandas as pd
 
 from models.carton_choice import fits
-from models.carton_settings import Cartons
 from models.contracts import sql_type
+from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.rating import PRICED
-from pipelines import rating, tariffs, warehouse
-from pipelines.cartons import classes
+from pipelines.build import rating, tariffs
+from pipelines.build.cartons import classes
+from pipelines.shop import warehouse
 
 Result = tuple[str, float, float]
 PARCELS = 1_000_000

@@ -20,9 +20,9 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from pipelines.intake import take_in
-from pipelines.reading import apart
-from pipelines.settings import ColumnSource, Engine, Settings, Source
+from pipelines.intake.importing import take_in
+from pipelines.intake.reading import apart
+from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import NOW
 

@@ -18,8 +18,8 @@ from pathlib import Path
 
 import duckdb
 
-from pipelines.intake import take_in
-from pipelines.settings import ColumnSource, Engine, Settings, Source
+from pipelines.intake.importing import take_in
+from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 
 Answer = list[tuple[str, float, float]]
 MEMORY_LIMIT = "2500MB"

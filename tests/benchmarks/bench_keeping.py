@@ -14,12 +14,12 @@ from datetime import datetime
 from pathlib import Path
 
 from models.errors import BackupError
-from pipelines import durable, keeping, warehouse
 from pipelines.cli import main
-from pipelines.keeping import contents, copying
-from pipelines.settings import load
-from tests.pipelines.keeping.hostile import HOSTILE, Forged, lying_there
-from tests.pipelines.keeping.rotten import harms, indexed_shop, outcome
+from pipelines.shop import backup, durable, warehouse
+from pipelines.shop.backup import contents, copying
+from pipelines.shop.settings import load
+from tests.pipelines.shop.backup.hostile import HOSTILE, Forged, lying_there
+from tests.pipelines.shop.backup.rotten import harms, indexed_shop, outcome
 
 HARMS = 120
 NOW = datetime(2026, 11, 20, 9, 15)
@@ -51,14 +51,14 @@ def hostile(folder: Path) -> Iterator[tuple[str, float, float]]:
     """Forged backups that were taken, or changed a file in or beside the shop."""
     shop = indexed_shop(folder / "world" / "shop")
     (shop.path("tariffs") / "northline.csv").write_text("zone,price\n1,2\n", encoding="utf-8")
-    sound = keeping.backup(shop, folder, NOW).path
+    sound = backup.backup(shop, folder, NOW).path
     before, taken, changed = dict(lying_there(folder / "world")), 0, 0
     for change in HOSTILE.values():
         forged = Forged.of(sound)
         change(forged)
         forged.pack(folder / "forged.zip")
         try:
-            keeping.restore(shop.folder, folder / "forged.zip", is_forced=True, now=NOW)
+            backup.restore(shop.folder, folder / "forged.zip", is_forced=True, now=NOW)
             taken += 1
         except BackupError:
             changed += dict(lying_there(folder / "world")) != before
@@ -73,7 +73,7 @@ def costs(folder: Path) -> Iterator[tuple[str, float, float]]:
     shop = load(folder / "shop")
     file = warehouse.files(shop)[0]
     zipped = least(lambda: plainly_zipped(file, folder / "plain.zip"))
-    proven = least(lambda: keeping.backup(shop, folder / "stick", NOW))
+    proven = least(lambda: backup.backup(shop, folder / "stick", NOW))
     yield "proven backup of the demo / its files zipped and read back", proven / zipped, 12
     (made,) = (folder / "stick").glob("*.zip")
     yield "its bytes / those of the zipped file", made.stat().st_size / (folder / "plain.zip").stat().st_size, 1.5

@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 
 from models.mailing import State
-from tests.pipelines.mail_faults import tried
+from tests.pipelines.delivery.mail_faults import tried
 
 LETTERS = 300
 

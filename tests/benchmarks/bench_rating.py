@@ -10,8 +10,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from models.tables.rating import PRICED
-from pipelines import rating, tariffs, warehouse
-from pipelines.settings import Engine, Settings
+from pipelines.build import rating, tariffs
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Engine, Settings
 from tests.pipelines.parcels import demo_tariffs, holding, rated_rows, requests
 
 Result = tuple[str, float, float]

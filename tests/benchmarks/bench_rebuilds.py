@@ -8,9 +8,9 @@ import tempfile
 from contextlib import redirect_stdout
 from pathlib import Path
 
-from pipelines import warehouse
 from pipelines.cli import main
-from pipelines.settings import load
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 from tests.rebuilding import built_again, differing, digests
 
 Answer = list[tuple[str, float, float]]

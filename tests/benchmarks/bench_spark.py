@@ -1,6 +1,6 @@
 """The demo's whole build on Spark, what-ifs and analyses with it, against DuckDB's: how many tables differ.
 
-Workings, which go when a build ends, are compared by tests/pipelines/outgrown/test_parity.py.
+Workings, which go when a build ends, are compared by tests/pipelines/build/spark/test_parity.py.
 Needs the extra `spark` and Java; without them it says so.
 """
 
@@ -13,13 +13,14 @@ from pathlib import Path
 
 from models.analyses import ANALYSES
 from models.tables.kept import WORKINGS
-from pipelines import runs, warehouse
+from pipelines.build.spark.session import check_installed
+from pipelines.build.sql_models import models
 from pipelines.cli import main
-from pipelines.outgrown.session import check_installed
-from pipelines.settings import Settings, load
-from pipelines.sql_models import models
-from tests.pipelines.outgrown.comparing import differing
-from tests.pipelines.outgrown.conftest import spark_settings
+from pipelines.review import runs
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, load
+from tests.pipelines.build.spark.comparing import differing
+from tests.pipelines.build.spark.conftest import spark_settings
 
 Result = tuple[str, float, float]
 

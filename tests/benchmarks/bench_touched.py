@@ -19,8 +19,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from models.tables.kept import DATED
-from pipelines import runs, warehouse
-from pipelines.settings import load
+from pipelines.review import runs
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 from tests.benchmarks.large_shop import large_shop
 from tests.benchmarks.reviewed import Steps, Watch
 

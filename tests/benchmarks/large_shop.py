@@ -14,10 +14,11 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from models.tables.kept import DATED
-from pipelines import tariffs, warehouse
+from pipelines.build import tariffs
+from pipelines.build.sql_models import models, needed_for
 from pipelines.cli import main
-from pipelines.settings import Settings, load
-from pipelines.sql_models import models, needed_for
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, load
 
 # The same noise for every row of a parcel: -1 to 1, by parcel and by what is measured.
 NOISE = "(cast(hash(o.parcel_id || c.number || '{what}') % 10001 as double) / 5000 - 1)"

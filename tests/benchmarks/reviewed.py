@@ -13,8 +13,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from pipelines import runs
-from pipelines.settings import load
+from pipelines.review import runs
+from pipelines.shop.settings import load
 from tests.benchmarks.large_shop import large_shop
 
 RATING = "rating"

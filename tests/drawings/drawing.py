@@ -16,7 +16,7 @@ from dashboards.parts import Panel
 from dashboards.sections import all_sections
 from models.analyses import ANALYSES
 from models.tables.rating import RATING
-from pipelines.sql_models import models
+from pipelines.build.sql_models import models
 
 FILE = Path(__file__).parents[2] / "DEVELOPERS.md"
 PART = re.compile(r"(<!-- drawing: (?P<name>[a-z ]+) -->\n+```mermaid\n).*?(```\n)", re.DOTALL)

@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.backup_settings import Backups
+from models.settings.backup import Backups
 from models.timetable import Rule
 
 FIVE = datetime(2026, 11, 20, 5)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, known_unit, read_cell
+from models.cells.texts import Reading, known_unit, read_cell
 from models.fields import Quantity
 
 Q = Quantity

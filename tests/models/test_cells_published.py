@@ -8,7 +8,7 @@ from typing import Literal
 import pytest
 from babel.dates import format_date
 
-from models.cells import Reading, minor_digits, read_cell
+from models.cells.texts import Reading, minor_digits, read_cell
 from models.fields import Quantity
 
 Q = Quantity

@@ -20,8 +20,8 @@ from babel.numbers import (
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, read_cell
-from models.currencies import groups_by_two, may_mean, minor_digits
+from models.cells.currencies import groups_by_two, may_mean, minor_digits
+from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
 
 

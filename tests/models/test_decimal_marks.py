@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, read_cell
-from models.decimal_marks import ambiguous_numbers, decimal_marks, proven_by, settled_marks
+from models.cells.decimal_marks import ambiguous_numbers, decimal_marks, proven_by, settled_marks
+from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
 
 

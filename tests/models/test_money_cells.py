@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, minor_digits, read_cell
+from models.cells.texts import Reading, minor_digits, read_cell
 from models.fields import Quantity
 
 Q = Quantity

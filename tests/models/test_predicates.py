@@ -14,7 +14,7 @@ from models.contracts import quantity, sql_type
 from models.fields import Quantity
 from models.predicates import predicates
 from models.reference import RECORDS
-from pipelines import warehouse
+from pipelines.shop import warehouse
 
 ODD: dict[str, list[Any]] = {
     "VARCHAR": ["a", "", "damage", "base", "any", "x" * 201, "two\nlines", "nul\x00", None],

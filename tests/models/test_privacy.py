@@ -25,7 +25,7 @@ from models.privacy import (
     personal_values,
 )
 from models.reference import RECORDS
-from pipelines import warehouse
+from pipelines.shop import warehouse
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from models.contracts import sql_type
 from models.record_tables import table_statements
 from models.reference import RECORDS
 from models.tables.tariffs import TARIFFS
-from pipelines import warehouse
+from pipelines.shop import warehouse
 
 
 def columns(connection: warehouse.Connection, table: str) -> dict[str, str]:

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.stating import checked
+from models.settings.checking import checked
 from models.timetable import Rule, Schedule, instant, latest, missed, open_runs, upcoming
 
 NEW_YORK, BERLIN, LORD_HOWE = (ZoneInfo(name) for name in ("America/New_York", "Europe/Berlin", "Australia/Lord_Howe"))

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.toml_lines import Place, line_of, lines
+from models.settings.toml_lines import Place, line_of, lines
 
 WHOLE = """\
 # a comment with [brackets] and = signs

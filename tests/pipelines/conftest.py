@@ -10,14 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.settings import Settings
+from pipelines.shop.settings import Settings
 from tests.pipelines.served import HANGS, surroundings
 
 MAKE = """
 import os, pathlib, sys
 os.umask(0o077)
-from pipelines import serving
-from pipelines.settings import Settings
+from pipelines.orchestration import serving
+from pipelines.shop.settings import Settings
 serving.set_up(Settings(folder=pathlib.Path(sys.argv[1])))
 from pipelines import flows
 with flows.recorded():

@@ -26,9 +26,11 @@ import dashboards
 import models
 import pipelines
 from models.errors import NotFoundError
-from pipelines import keeping, runs, scheduling, serving, warehouse
 from pipelines.cli import main as dunnage
-from pipelines.settings import Settings, load
+from pipelines.orchestration import serving
+from pipelines.review import runs
+from pipelines.shop import backup, run_log, warehouse
+from pipelines.shop.settings import Settings, load
 from tests.pipelines.ending import End, adopt_orphans, in_a_child, left_behind
 from tests.pipelines.parcels import DEMO
 from tests.pipelines.small_shop import land, small_shop, with_mail
@@ -53,7 +55,7 @@ CHOSEN = ("(select size_code, served_parcel_count, saving_year_cents from analys
 BUILT = ("core.parcels", "marts.parcel_costs", "marts.shipping_margin", "analysis.actions")
 LEFT = ("*.writing", "*.publishing", ".backup", ".unsealed", ".replay", ".restoring", "restoring.json", ".intake")
 # Further engines, which are not installed everywhere and which no command here loads.
-OTHER_ENGINES = "pipelines.outgrown"
+OTHER_ENGINES = "pipelines.build.spark"
 ORCHESTRATOR = "prefect.server.api.server"
 
 
@@ -135,8 +137,8 @@ def prepare(folder: Path, templates: Set[str]) -> None:
     if "rated" in templates:
         rated_shop(folder / "rated")
     missed = load(shutil.copytree(folder / "built", folder / "missed"))
-    scheduling.begin(missed, datetime.now(UTC) - timedelta(days=40))
-    keeping.backup(built, folder, runs.now_at(built)).path.replace(folder / "built" / "backup.zip")
+    run_log.begin(missed, datetime.now(UTC) - timedelta(days=40))
+    backup.backup(built, folder, runs.now_at(built)).path.replace(folder / "built" / "backup.zip")
 
 
 def digest(folder: Path, tables: tuple[str, ...]) -> str:

@@ -12,7 +12,8 @@ from typing import Any
 import pandas as pd
 
 from models.tariffs.rules import Tariff
-from pipelines import rating, tariffs, warehouse
+from pipelines.build import rating, tariffs
+from pipelines.shop import warehouse
 
 DEMO = Path(__file__).parent.parent.parent / "sample_data" / "tariffs"
 DEFAULTS: dict[str, Any] = {

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from pipelines import serving
+from pipelines.orchestration import serving
 
 # The command line as it stands, but in a hurry: it looks ten times a second, and tries again at once.
 IN_A_HURRY = """

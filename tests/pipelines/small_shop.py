@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from models.reference import RECORDS
-from pipelines import warehouse
-from pipelines.settings import Settings, load
-from tests.pipelines.mailbox import Mailbox
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, load
+from tests.pipelines.delivery.mailbox import Mailbox
 from tests.shops import Rows, fill
 
 TOML = """

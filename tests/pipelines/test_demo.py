@@ -14,9 +14,10 @@ import pytest
 
 from models.contracts import validated
 from models.tables import TABLES
-from pipelines import tracing, warehouse
 from pipelines.cli import main
-from pipelines.settings import load
+from pipelines.review import tracing
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 from tests.shops import rows
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
@@ -154,12 +155,13 @@ def test_commands_on_the_demo(
 
 
 def test_a_second_review_builds_nothing_again(demo_folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from pipelines import build, runs
+    from pipelines.build import building
+    from pipelines.review import runs
 
     def refused(*_: object, **__: object) -> None:
         raise AssertionError("an unchanged warehouse was built again")
 
-    monkeypatch.setattr(build, "build", refused)
+    monkeypatch.setattr(building, "build", refused)
     assert runs.run_review(load(demo_folder), "2026-09").page.exists()
 
 

@@ -15,9 +15,9 @@ from pathlib import Path
 import pytest
 
 from models.errors import MachineError
-from pipelines import keeping, troubles, warehouse
 from pipelines.cli import main
-from pipelines.settings import Settings, load
+from pipelines.shop import backup, machine_errors, warehouse
+from pipelines.shop.settings import Settings, load
 from tests.pipelines.intake.small_shop import SmallShop
 from tests.pipelines.small_shop import small_shop
 
@@ -126,7 +126,7 @@ def test_two_writers(shop: Settings, capsys: pytest.CaptureFixture[str], words: 
 
 
 def test_a_restore_waits_for_the_writer_too(shop: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    made = keeping.backup(shop, tmp_path, datetime(2026, 11, 20))
+    made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
     with warehouse.writing(shop, "intake"):
         assert main(["--shop", str(shop.folder), "restore", "--force", str(made.path)]) == 1
     assert "is being written by `dunnage intake`" in capsys.readouterr().err
@@ -152,7 +152,7 @@ def cut(path: Path) -> None:
 @pytest.mark.parametrize("harm", [flipped, headless, cut])
 def test_a_damaged_warehouse_and_the_way_back(shop: Settings, tmp_path: Path, harm: Callable[[Path], None]) -> None:
     before = charges(shop)
-    made = keeping.backup(shop, tmp_path, datetime(2026, 11, 20))
+    made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
     harm(shop.folder / "warehouse.duckdb")
     is_told(command(shop.folder, "review"), "dunnage restore", "dunnage replay --keep")
     assert command(shop.folder, "restore", "--force", str(made.path)) == (0, "")
@@ -206,12 +206,12 @@ def test_a_clock_that_was_set_back_hides_nothing_from_readers(shop: Settings) ->
     ],
 )
 def test_the_machines_troubles_have_names(fault: Exception, words: str) -> None:
-    found = troubles.named(fault)
+    found = machine_errors.named(fault)
     assert isinstance(found, MachineError) and words in str(found)
 
 
 def test_the_programs_own_faults_are_not_hidden() -> None:
-    assert troubles.named(ValueError("a bug")) is None
+    assert machine_errors.named(ValueError("a bug")) is None
     with warehouse.scratch() as connection, pytest.raises(warehouse.EngineError) as wrong:
         connection.execute("select nothing from nowhere")
-    assert troubles.named(wrong.value) is None
+    assert machine_errors.named(wrong.value) is None

@@ -15,9 +15,10 @@ from pathlib import Path
 
 import pytest
 
-from pipelines import scheduling, serving, waiting, warehouse
-from pipelines.settings import Settings, load
-from tests.pipelines.mailbox import Mailbox, free_port, login, mail_server
+from pipelines.orchestration import serving
+from pipelines.shop import run_log, waiting, warehouse
+from pipelines.shop.settings import Settings, load
+from tests.pipelines.delivery.mailbox import Mailbox, free_port, login, mail_server
 from tests.pipelines.served import HANGS, line_with, noted, schedule, surroundings, until
 from tests.pipelines.small_shop import small_shop
 
@@ -70,7 +71,7 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
     mailbox = Mailbox(accepted_password=PASSWORD.encode())
     with mail_server(mailbox, authenticator=login(mailbox), auth_require_tls=False):
         shop = with_record(stocked(tmp_path / "shop", mailbox))
-        scheduling.begin(shop, datetime.now(UTC) - timedelta(days=40))
+        run_log.begin(shop, datetime.now(UTC) - timedelta(days=40))
         with schedule(shop.folder, DUNNAGE_MAIL_PASSWORD=PASSWORD) as started:
             with warehouse.held(shop, "test"):
                 # Its first run has begun and finds the warehouse busy.
@@ -108,7 +109,7 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
 def test_runs_are_recorded_at_the_users_own_server(tmp_path: Path) -> None:
     """Prefect's own server, with its secret in the environment: it shows the runs, and nothing is kept in the shop."""
     shop, home = small_shop(tmp_path / "shop"), tmp_path / "server"
-    scheduling.begin(shop, datetime.now(UTC) - timedelta(days=1))
+    run_log.begin(shop, datetime.now(UTC) - timedelta(days=1))
     quiet = serving.QUIET | {"PREFECT_HOME": str(home), "PREFECT_SERVER_API_AUTH_STRING": PASSWORD}
     port = str(free_port())
     command = [sys.executable, "-m", "prefect", "server", "start", "--host", "127.0.0.1", "--port", port, "--no-ui"]

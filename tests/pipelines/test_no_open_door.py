@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 
 from models.errors import SettingsError
-from pipelines import keeping, scheduling, warehouse
 from pipelines.cli import main
-from pipelines.settings import Settings, load
-from tests.pipelines.mailbox import mail_server
+from pipelines.shop import backup, run_log, warehouse
+from pipelines.shop.settings import Settings, load
+from tests.pipelines.delivery.mailbox import mail_server
 from tests.pipelines.served import HANGS, family, line_with, noted, ports, schedule, surroundings, until
 from tests.pipelines.small_shop import small_shop, with_mail
 from tests.pipelines.stranger import nobody_is_answered
@@ -47,7 +47,7 @@ def missed(empty_record: Path, tmp_path_factory: pytest.TempPathFactory) -> Path
     """A shop's folder whose runs of forty days were missed; each test takes a copy."""
     settings = small_shop(tmp_path_factory.mktemp("missed") / "shop")
     shutil.copytree(empty_record, settings.folder / ".prefect")
-    scheduling.begin(settings, datetime.now(UTC) - timedelta(days=40))
+    run_log.begin(settings, datetime.now(UTC) - timedelta(days=40))
     return settings.folder
 
 
@@ -59,7 +59,7 @@ def shop(missed: Path, tmp_path: Path) -> Settings:
 def done_by_now(settings: Settings, *kinds: str) -> None:
     """Note the last due run of these kinds as done."""
     for kind in kinds:
-        with scheduling.turn(settings, kind, datetime.now(UTC)):
+        with run_log.turn(settings, kind, datetime.now(UTC)):
             pass
 
 
@@ -86,7 +86,7 @@ def test_what_was_missed_is_made_up_once_and_opens_no_port(shop: Settings, capsy
     assert [line.split()[0] for line in said if line.endswith("done\n")] == ["backup", "intake"]
     assert open_ports == set()
     (made,) = set((shop.folder / "backups").iterdir()) - kept
-    assert made.name.endswith("-scheduled.zip") and keeping.checked(made).tables
+    assert made.name.endswith("-scheduled.zip") and backup.checked(made).tables
     assert kept <= set((shop.folder / "backups").iterdir())
     assert made.as_uri() in noted(shop.folder / ".prefect", "select data from artifact where key = 'backup'").pop()
     assert main(["--shop", str(shop.folder), "schedule", "--once"]) == 0
@@ -102,8 +102,8 @@ def with_older_backups(shop: Settings) -> tuple[Settings, set[Path]]:
     toml = shop.folder / "dunnage.toml"
     toml.write_text(toml.read_text(encoding="utf-8") + BACKUPS, encoding="utf-8")
     settings = load(shop.folder)
-    scheduling.begin(settings, datetime.now(UTC) - timedelta(days=3))
-    by_hand = keeping.backup(settings, None, datetime(2026, 1, 3)).path
+    run_log.begin(settings, datetime.now(UTC) - timedelta(days=3))
+    by_hand = backup.backup(settings, None, datetime(2026, 1, 3)).path
     days = [by_hand.with_name(f"dunnage-fernmoor-optics-2026-01-{day:02}-000000-scheduled.zip") for day in (4, 5, 6)]
     for path in days:
         path.write_text("older")
@@ -143,7 +143,7 @@ def test_a_child_that_hangs_or_is_killed_is_started_again_and_gives_nothing_to_o
             line_with(started, "was ended by signal 9; it is done again")
             all_end_with_the_parent(started, signal.SIGTERM)
     assert len(mailbox.kept) == 1
-    assert len(scheduling.due_runs(shop, datetime.now(UTC))) == 3
+    assert len(run_log.due_runs(shop, datetime.now(UTC))) == 3
 
 
 def with_limit(shop: Settings, hours: str) -> None:
@@ -188,7 +188,7 @@ def test_a_damaged_record_is_told_without_a_traceback(shop: Settings) -> None:
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
     assert done.stderr.count("move that folder away; it is made anew") == 3
-    assert len(scheduling.due_runs(shop, datetime.now(UTC))) == 3
+    assert len(run_log.due_runs(shop, datetime.now(UTC))) == 3
 
 
 def test_a_server_may_ask_only_for_the_folder_that_is_served(shop: Settings, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,12 +10,12 @@ ROOT = Path(__file__).parents[2]
 # What is named -> who may name it: its owner and those who keep or show what the owner said.
 OWNERS = {
     # The lock of the warehouse and how long to wait for it; the schedule says that its runs wait.
-    "PATIENCE": {"pipelines/waiting.py", "pipelines/scheduling.py"},
-    "WarehouseBusyError": {"pipelines/waiting.py", "pipelines/warehouse.py", "models/errors.py"},
+    "PATIENCE": {"pipelines/shop/waiting.py", "pipelines/shop/run_log.py"},
+    "WarehouseBusyError": {"pipelines/shop/waiting.py", "pipelines/shop/warehouse.py", "models/errors.py"},
     # A letter's next attempt.
     "wait_after": {"models/mailing.py"},
     "MOST_ATTEMPTS": {"models/mailing.py"},
-    "next_due": {"pipelines/outbox/letters.py", "pipelines/outbox/__init__.py"},
+    "next_due": {"pipelines/delivery/outbox/letters.py", "pipelines/delivery/outbox/__init__.py"},
 }
 # Words by which the orchestrator would wait or try again by itself, and by which a flow would take the schedule's part.
 FORBIDDEN_IN_FLOWS = {"retries", "retry_delay_seconds", "retry_condition_fn", "sleep", "patiently", "timeout_seconds"}

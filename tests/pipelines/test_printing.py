@@ -16,9 +16,11 @@ from rich.console import Console, RenderableType
 
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.formats import money
-from pipelines import cli, printing, tracing, warehouse
+from pipelines import cli, printing
 from pipelines.commands import intake
-from pipelines.intake import Delivery
+from pipelines.intake.deliveries import Delivery
+from pipelines.review import tracing
+from pipelines.shop import warehouse
 
 
 def printed(told: RenderableType, width: int = 80) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from models.reference import RECORDS
-from pipelines import settings
+from pipelines.shop import settings
 from tests.sample_data.shop_files import INBOX, SHOP, Row, is_bad, names, rows, source_of, sources
 
 SOURCES = pytest.mark.parametrize("source", sources(), ids=lambda source: str(source["name"]))

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from models import contracts
-from models.cells import Cell, Reading, read_cell
+from models.cells.texts import Cell, Reading, read_cell
 from models.errors import ContractError
 from models.fields import Quantity
 from models.reference import RECORDS

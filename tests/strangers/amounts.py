@@ -18,7 +18,7 @@ from babel.numbers import (
     get_decimal_symbol,
 )
 
-from pipelines.settings import Shop
+from pipelines.shop.settings import Shop
 from tests.strangers.groups import Group
 from tests.strangers.odd_amounts import cents, odd, unproven
 from tests.strangers.probes import MONEY, SHIPPING

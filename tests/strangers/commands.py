@@ -12,8 +12,8 @@ from typing import Any
 
 import tomlkit
 
-from pipelines import warehouse
-from pipelines.settings import ColumnSource, Source, load
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource, Source, load
 from tests.strangers.trials import Trial
 
 START = "from pipelines.cli import main; import sys; sys.exit(main(sys.argv[1:]))"

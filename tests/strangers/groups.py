@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from pipelines.settings import ColumnSource, Shop, Source
+from pipelines.shop.settings import ColumnSource, Shop, Source
 from tests.strangers import writing
 from tests.strangers.trials import Case, Probe, Row, Trial, mapped
 

@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from models.errors import NotFoundError
-from pipelines import warehouse
-from pipelines.intake import Delivery, take_in
-from pipelines.settings import Engine, Settings, Shop
+from pipelines.intake.deliveries import Delivery
+from pipelines.intake.importing import take_in
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Engine, Settings, Shop
 from tests.strangers.trials import Trial
 
 NOW = datetime(2026, 11, 20, 9, 0)

@@ -12,7 +12,7 @@ from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 from pipelines.cli import main
-from pipelines.settings import Source, load
+from pipelines.shop.settings import Source, load
 from tests.strangers.exports import EXPORTS
 from tests.strangers.landing import NOW, Landed, look_up, take_in
 from tests.strangers.layouts import LAYOUTS, Page

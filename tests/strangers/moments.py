@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from pipelines.settings import Shop
+from pipelines.shop.settings import Shop
 from tests.strangers.groups import Group
 from tests.strangers.probes import DATE, FLAG, INSTANT
 from tests.strangers.trials import Case, either, refused, valid

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pipelines.settings import Shop
+from pipelines.shop.settings import Shop
 from tests.strangers.groups import Group
 from tests.strangers.probes import MONEY
 from tests.strangers.trials import Case, either, refused, valid

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
-from pipelines.settings import ColumnSource
+from pipelines.shop.settings import ColumnSource
 from tests.strangers import writing
 from tests.strangers.plain import amount, marks, rows, trial
 from tests.strangers.spreadsheets import workbook

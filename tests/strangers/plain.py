@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from pipelines.settings import ColumnSource, Source
+from pipelines.shop.settings import ColumnSource, Source
 from tests.strangers.probes import MONEY
 from tests.strangers.trials import Row, Trial, mapped
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, Literal
 
-from pipelines.settings import ColumnSource, Source
+from pipelines.shop.settings import ColumnSource, Source
 from tests.strangers.trials import Row
 
 GOODS = ("tripod", "curtain rod", "tube, short", 'focuser 2"', "mount", "dew shield", "Rohr Größe 2", "it's a pole")

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from pipelines.settings import ColumnSource, Shop, Source
+from pipelines.shop.settings import ColumnSource, Shop, Source
 
 # A length or weight that went through another unit may differ in the last digits that `dunnage records` would show.
 SMALLEST_DIFFERENCE = 6e-7

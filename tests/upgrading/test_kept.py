@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from pipelines import warehouse
-from pipelines.settings import Settings, load
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, load
 from tests.upgrading.making import KEPT, held, run
 
 VERSIONS = sorted(path.name for path in KEPT.iterdir() if path.is_dir())

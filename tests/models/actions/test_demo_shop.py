@@ -10,8 +10,8 @@ import pytest
 
 from dashboards.sections import all_sections
 from models.tables import TABLES
-from pipelines import warehouse
 from pipelines.cli import COMMANDS
+from pipelines.shop import warehouse
 from tests.shops import rows
 
 ROOT = Path(__file__).parents[3]

@@ -15,7 +15,7 @@ from models.analyses.guidance import LEAST_PARCELS, compute, guidance
 from models.analyses.question import Question
 from models.contracts import validated
 from models.tables import TABLES
-from pipelines import warehouse
+from pipelines.shop import warehouse
 from tests.shops import built, rows
 
 LEVEL: dict[str, Any] = {

@@ -15,8 +15,8 @@ import pytest
 from models.carton_choice import advice, choosing
 from models.carton_choice.choosing import Choice, choose
 from models.carton_choice.sizes import INSIDE, CostTable, SizeList
-from models.carton_settings import Cartons
 from models.errors import InfeasibleError, NotFoundError
+from models.settings.cartons import Cartons
 
 MONTHS = pd.to_datetime(["2026-06-01", "2026-07-01", "2026-08-01", "2026-09-01"])
 SIZES = SizeList(

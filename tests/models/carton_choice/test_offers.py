@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from models.carton_choice import offers
-from models.carton_settings import Cartons, CheckedCartons
-from models.stating import checked
+from models.settings.cartons import Cartons, CheckedCartons
+from models.settings.checking import checked
 from tests.models.carton_choice.catalogues import catalogue, entry
 
 

@@ -7,8 +7,8 @@ import pandas as pd
 
 from models.carton_choice import offers
 from models.carton_choice.sizes import INSIDE, SizeList, cost_table, size_list
-from models.carton_settings import Cartons
 from models.packing.needed import Contents, contents
+from models.settings.cartons import Cartons
 from tests.models.carton_choice.catalogues import catalogue, entry
 from tests.models.packing.goods import item
 

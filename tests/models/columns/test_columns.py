@@ -17,7 +17,7 @@ from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.placements import PLACEMENTS
 from models.tables.tariff_comparison import COMPARISON
-from pipelines.suppliers import SUPPLIER
+from pipelines.build.suppliers import SUPPLIER
 
 HOUSE = Path(__file__).parents[3]
 BUILT = {**TABLES, **PLACEMENTS, **COMPARISON, str(SUPPLIER.name): SUPPLIER}
@@ -84,7 +84,7 @@ def test_page_and_terminal_have_no_list_of_labels() -> None:
         if isinstance(value.value, str) and value.value[:1].isupper()
     ]
     # The question that `dunnage init` asks.
-    assert labels == [("pipelines/starting/__init__.py", "currency")]
+    assert labels == [("pipelines/shop/starting/__init__.py", "currency")]
 
 
 @pytest.mark.parametrize("name", sorted(columns.COLUMNS))

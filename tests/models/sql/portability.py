@@ -1,6 +1,6 @@
 """The dialect of the SQL models: what DuckDB and Spark understand alike. Each rule says what would go wrong otherwise.
 
-test_portable.py holds the models to it; tests/pipelines/outgrown/test_meaning.py runs the functions on both engines.
+test_portable.py holds the models to it; tests/pipelines/build/spark/test_meaning.py runs the functions on both engines.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from sqlglot import exp
 
 from models.contracts import sql_type
 from models.tables import TABLES
-from pipelines.outgrown.dialect import is_hexadecimal
+from pipelines.build.spark.dialect import is_hexadecimal
 
 # Each is probed on both engines in test_meaning.py.
 FUNCTIONS = {

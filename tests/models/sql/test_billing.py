@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from pipelines import warehouse
+from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import tariff
 from tests.shops import built, rows
 

@@ -8,8 +8,8 @@ import pytest
 
 from models.errors import CheckFailedError
 from models.sql_texts import sql_texts
-from pipelines import warehouse
 from pipelines.build.checks import run_checks, stop_on
+from pipelines.shop import warehouse
 from tests.shops import built
 
 COUNTED = (

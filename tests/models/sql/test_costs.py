@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from pipelines import warehouse
+from pipelines.shop import warehouse
 from tests.shops import built, rows
 
 KINDS = ("base", "fuel", "surcharge", "adjustment", "credit")

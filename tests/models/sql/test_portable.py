@@ -7,8 +7,8 @@ import sqlglot
 from sqlglot import exp
 
 from models.sql_texts import sql_texts
-from pipelines.outgrown.dialect import translated
-from pipelines.sql_models import models
+from pipelines.build.spark.dialect import translated
+from pipelines.build.sql_models import models
 from tests.models.sql.portability import RULES
 
 TEXTS = {name: model.sql for name, model in models().items()} | {

@@ -17,13 +17,14 @@ from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
+import pipelines.reading
+
 import models
 import pipelines.intake
-import pipelines.reading
 from models.errors import IntakeError
-from pipelines import warehouse
-from pipelines.intake import take_in
+from pipelines.intake.importing import take_in
 from pipelines.intake.withdrawing import withdraw
+from pipelines.shop import warehouse
 from tests.pipelines.ending import End, in_a_child
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import COLUMNS, delimited, workbook
@@ -105,7 +106,7 @@ WORKS: dict[str, tuple[Callable[[Path], SmallShop], Callable[[SmallShop], object
 
 def load_all() -> None:
     """Load what an intake loads, so that a kill falls into its work and not into an import."""
-    for package in (models, pipelines.intake, pipelines.reading):
+    for package in (models, pipelines.intake, pipelines.intake.reading):
         for found in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
             importlib.import_module(found.name)
 

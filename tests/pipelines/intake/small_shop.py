@@ -8,11 +8,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from models.reading_limits import DEFAULTS, Limits
 from models.reference import RECORDS
-from pipelines import warehouse
-from pipelines.intake import Delivery, take_in
-from pipelines.settings import ColumnSource, Engine, Settings, Shop, Source
+from models.settings.reading_limits import DEFAULTS, Limits
+from pipelines.intake.deliveries import Delivery
+from pipelines.intake.importing import take_in
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource, Engine, Settings, Shop, Source
 
 NOW = datetime(2026, 11, 20, 9, 0)
 

@@ -14,10 +14,10 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from models.reading_limits import Limits
-from pipelines import warehouse
-from pipelines.reading.cell_texts import number_text
-from pipelines.reading.parquet_files import _number_text
+from models.settings.reading_limits import Limits
+from pipelines.intake.reading.cell_texts import number_text
+from pipelines.intake.reading.parquet_files import _number_text
+from pipelines.shop import warehouse
 from tests.pipelines.intake.raw_workbooks import book
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of

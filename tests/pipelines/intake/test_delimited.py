@@ -9,12 +9,12 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import SourceFileError
-from pipelines import warehouse
-from pipelines.reading.delimited import DelimitedFile, open_delimited
-from pipelines.reading.finding import Candidate, unpack
-from pipelines.reading.shape import Passed
-from pipelines.reading.tables import Kept, kept_name, literal
-from pipelines.settings import ColumnSource, Source
+from pipelines.intake.reading.delimited import DelimitedFile, open_delimited
+from pipelines.intake.reading.finding import Candidate, unpack
+from pipelines.intake.reading.shape import Passed
+from pipelines.intake.reading.tables import Kept, kept_name, literal
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource, Source
 from tests.pipelines.intake.small_shop import SKUS, renamed
 
 CELLS = st.lists(st.sampled_from(["a", "b", " ", '"', ";", ",", "\n", "\r\n", "\r", "é", "'", "\x1a"]), max_size=4).map(

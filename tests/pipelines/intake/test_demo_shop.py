@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from pipelines import settings, warehouse
-from pipelines.intake import Delivery, take_in
+from pipelines.intake.deliveries import Delivery
+from pipelines.intake.importing import take_in
+from pipelines.shop import settings, warehouse
 from tests.pipelines.intake.small_shop import NOW
 
 DEMO = Path(__file__).parents[3] / "sample_data"

@@ -16,7 +16,7 @@ import pyarrow.parquet as pq
 import pytest
 from openpyxl import Workbook
 
-from pipelines.settings import ColumnSource, Shop
+from pipelines.shop.settings import ColumnSource, Shop
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 
 HEADERS = ("Box", "Since", "L", "B", "H", "Price", "May be cut")

@@ -12,16 +12,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import IntakeError
-from pipelines import intake, warehouse
+from pipelines.intake import importing
+from pipelines.intake.deliveries import Delivery
 from pipelines.intake.landing import Counts, _refuse_loss
 from pipelines.intake.staging import Staged
+from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import NOW, SmallShop, lines
 
 HEAD = "Stock no,Kind\n"
 HISTORY = "select sku, item_type, delivery_id, row_number, superseded_by from superseded.skus order by all"
 
 
-def counts(delivery: intake.Delivery) -> tuple[int, int, int, int, int]:
+def counts(delivery: Delivery) -> tuple[int, int, int, int, int]:
     return (
         delivery.row_count,
         delivery.accepted_count,
@@ -117,7 +119,7 @@ def test_landing_is_the_same_as_row_after_row(files: list[list[tuple[str, str]]]
             path = shop.put(
                 f"skus-{number}.csv", f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in rows)
             )
-            landed += intake.take_in_with(connection, shop.settings, [path], now=NOW)
+            landed += importing.take_in_with(connection, shop.settings, [path], now=NOW)
         current, counted = told(files)
         assert [counts(delivery) for delivery in landed] == counted
         assert dict(connection.execute("select sku, item_type from accepted.skus").fetchall()) == current
@@ -136,7 +138,7 @@ def test_files_of_different_keys_land_the_same_in_any_order() -> None:
         with TemporaryDirectory() as folder, warehouse.scratch() as connection:
             shop = SmallShop(Path(folder))
             for name in order:
-                intake.take_in_with(connection, shop.settings, [shop.put(name, files[name])], now=NOW)
+                importing.take_in_with(connection, shop.settings, [shop.put(name, files[name])], now=NOW)
             rows = connection.execute("select sku, item_type, row_number from accepted.skus order by all").fetchall()
             refused = connection.execute("select source_text, reason from rejected.rows order by all").fetchall()
             found.add((tuple(rows), tuple(refused)))

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from models.reading_limits import Limits
-from pipelines.settings import ColumnSource
+from models.settings.reading_limits import Limits
+from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import parquet, workbook, zipped
 

@@ -13,7 +13,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from pipelines.settings import ColumnSource, Shop
+from pipelines.shop.settings import ColumnSource, Shop
 from tests.pipelines.intake.small_shop import SmallShop, lines, renamed, source
 from tests.pipelines.intake.test_formats import workbook
 

@@ -12,9 +12,9 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from pipelines import warehouse
 from pipelines.intake import replaying
-from pipelines.reading.tables import unique_headers
+from pipelines.intake.reading.tables import unique_headers
+from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import workbook
 

@@ -10,9 +10,9 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import SourceFileError
-from pipelines.reading import plain
-from pipelines.reading.marks import Marks
-from pipelines.reading.suspects import Suspects
+from pipelines.intake.reading import plain
+from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading.suspects import Suspects
 
 MARKS = (Marks(","), Marks(";", ""), Marks("\t", "'"))
 HEADERS = (("Order", "kind", "qty"), ("x", "y", "z"), ("Summer", "y", "z"))

@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from models.reading_limits import Limits
-from pipelines.reading import apart
+from models.settings.reading_limits import Limits
+from pipelines.intake.reading import apart
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of
@@ -103,7 +103,7 @@ def test_one_reader_serves_many_files_and_calls(tmp_path: Path) -> None:
 PARENT = """
 import os, sys, threading
 from pathlib import Path
-from pipelines.reading import apart
+from pipelines.intake.reading import apart
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 shop = SmallShop(Path(sys.argv[1]), [renamed(SKUS, files="*.xlsx", format="xlsx")])
 apart.warm_up()
@@ -140,7 +140,7 @@ def test_a_reader_ends_with_its_parent_however_that_ends(tmp_path: Path, moment:
 
 def test_a_fork_has_a_reader_of_its_own(tmp_path: Path) -> None:
     code = (
-        "import os, sys\nfrom pathlib import Path\nfrom pipelines.reading import apart\napart.warm_up()\n"
+        "import os, sys\nfrom pathlib import Path\nfrom pipelines.intake.reading import apart\napart.warm_up()\n"
         "first = apart._readers[0].running.pid\nchild = os.fork()\n"
         "if child == 0:\n    apart.warm_up()\n    apart.end() if apart._readers[0].running.pid != first else None\n"
         "    os._exit(0 if not apart._readers else 1)\n"

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.cells import Reading, read_cell
+from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
-from pipelines import warehouse
 from pipelines.intake.readings import fast_reading
+from pipelines.shop import warehouse
 
 DECIMALS = (None, ".", ",")
 ORDERS = (None, "dmy", "mdy", "ymd")

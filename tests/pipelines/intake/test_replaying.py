@@ -10,10 +10,10 @@ import pandas as pd
 import pytest
 
 from models.errors import ArchiveError, NotFoundError, WarehouseError
-from pipelines import rejects, warehouse
 from pipelines.cli import main
-from pipelines.intake import replaying
-from pipelines.settings import load
+from pipelines.intake import rejects, replaying
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed
 
 

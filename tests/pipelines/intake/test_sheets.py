@@ -12,8 +12,8 @@ from openpyxl import Workbook
 from openpyxl.styles.numbers import BUILTIN_FORMATS, is_date_format, is_timedelta_format
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel
 
-from pipelines.reading.number_formats import dated_text, meaning
-from pipelines.settings import ColumnSource
+from pipelines.intake.reading.number_formats import dated_text, meaning
+from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.raw_workbooks import book, row
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 

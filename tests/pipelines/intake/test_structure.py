@@ -6,11 +6,11 @@ from collections import Counter
 from pathlib import Path
 
 from models.errors import SourceFileError
-from pipelines import warehouse
-from pipelines.reading.delimited import open_delimited
-from pipelines.reading.finding import Candidate, unpack
-from pipelines.reading.tables import Kept, kept_name, literal
-from pipelines.settings import ColumnSource, Source
+from pipelines.intake.reading.delimited import open_delimited
+from pipelines.intake.reading.finding import Candidate, unpack
+from pipelines.intake.reading.tables import Kept, kept_name, literal
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource, Source
 from tests.pipelines.intake.faulty_files import HEADERS, Faulty, faulty
 
 Answer = tuple[list[list[str]], list[str]]

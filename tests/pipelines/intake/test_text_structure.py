@@ -9,10 +9,10 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 
-from pipelines import warehouse
+from pipelines.intake.reading.tables import AS_FOUND
 from pipelines.intake.repaired import repaired_rows
-from pipelines.reading.tables import AS_FOUND
-from pipelines.settings import ColumnSource
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source
 
 THREE = source("stock", "skus", "skus*", {"sku": "Stock no", "item_type": "Kind"})
@@ -234,7 +234,7 @@ def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
 
 
 def test_an_export_of_two_character_delimiters_comes_back(tmp_path: Path) -> None:
-    from pipelines import rejects
+    from pipelines.intake import rejects
 
     shop = shop_of(tmp_path, delimiter="||")
     shop.take_one("skus.csv", (HEAD + "A-1,,1\n").replace(",", "||"))

@@ -8,9 +8,9 @@ import pytest
 
 from models.column_map.headers import stated_unit
 from models.fields import Quantity
-from pipelines import warehouse
 from pipelines.intake import replaying
-from pipelines.settings import ColumnSource
+from pipelines.shop import warehouse
+from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SmallShop, source
 
 BILL: dict[str, str | ColumnSource] = {

@@ -12,11 +12,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import ArchiveError, IntakeError, NotFoundError
-from pipelines import build, intake, warehouse
-from pipelines.build import seen
+from pipelines.build import building, seen
 from pipelines.cli import main
-from pipelines.intake import replaying
+from pipelines.intake import importing, replaying
 from pipelines.intake.withdrawing import Withdrawal, withdraw
+from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, lines, renamed
 
 HEAD = "Stock no,Kind,Shelf\n"
@@ -123,16 +123,16 @@ def test_the_next_build_makes_everything_and_the_one_after_builds_on_it(tmp_path
     shop.take_one("skus-2.csv", HEAD + "A,tube,\nC,tube,\n")
     counted = "select row_count from marts.record_states where kind = 'skus'"
     with warehouse.writing(shop.settings, "test") as connection:
-        build.build(connection, shop.settings)
+        building.build(connection, shop.settings)
         assert connection.execute(counted).fetchall() == [(3,)]
     take_back(shop, 2)
     with warehouse.writing(shop.settings, "test") as connection:
         assert not seen.is_current(connection, shop.settings, seen.NO_INPUTS)
         assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) is None
-        build.build(connection, shop.settings)
+        building.build(connection, shop.settings)
         assert connection.execute(counted).fetchall() == [(2,)]
         assert seen.is_current(connection, shop.settings, seen.NO_INPUTS)
-        # The withdrawal's own number: what it moved is no change since that build.
+        # The withdrawal's own number: what it moved is no change since that building.
         assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) == 3
         counted = "select delivery_count from marts.record_states where kind = 'skus'"
         assert connection.execute(counted).fetchall() == [(1,)]
@@ -191,7 +191,7 @@ def landed(shop: SmallShop, files: Sequence[Rows], numbers: Sequence[int]) -> No
         for number in numbers:
             text = f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in files[number])
             path = shop.put(f"skus-{number}.csv", text)
-            (delivery,) = intake.take_in_with(connection, shop.settings, [path], now=NOW)
+            (delivery,) = importing.take_in_with(connection, shop.settings, [path], now=NOW)
             assert delivery.error is None and not delivery.is_known
 
 

@@ -1,0 +1,1 @@
+"""Strict reading of text cells: numbers, dates, units, currencies."""

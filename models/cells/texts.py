@@ -1,0 +1,187 @@
+"""Strict reading of one text cell: a value in the contract's unit, or the reason why there is none. Never a guess.
+
+The engine reads canonical cells itself (pipelines/intake/readings.py); only the distinct texts it cannot read come
+here. Both readings give the same value for the same text, which a test holds.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from models.cells.currencies import may_mean, minor_digits
+from models.cells.dates import read_date, read_instant
+from models.cells.numbers import Unreadable, integer, plain_number, tidy
+from models.cells.units import FACTORS, measured
+from models.fields import Quantity
+
+Value = str | int | float | bool | date | datetime
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How the cells of one column are read.
+
+    unit: of cells that carry none; None means the contract's own (money: major units). decimal: '.' or ',' or None
+    where neither the map nor the file says. date_order: dmy, mdy, ymd or None. currency: ISO 4217 code. time_zone:
+    IANA name to which times with an offset are converted. needs_unit: a length or weight without a unit is not read.
+    """
+
+    quantity: Quantity
+    unit: str | None = None
+    decimal: str | None = None
+    date_order: str | None = None
+    currency: str = "USD"
+    time_zone: str = "UTC"
+    needs_unit: bool = False
+
+
+@dataclass(frozen=True)
+class Cell:
+    """`value` is None for an empty cell and for an unreadable one; `reason` is given for the unreadable one only."""
+
+    value: Value | None
+    reason: str | None = None
+
+
+YES = frozenset({"yes", "y", "true", "t", "1", "ja", "oui", "sí", "si"})
+NO = frozenset({"no", "n", "false", "f", "0", "nein", "non"})
+
+MOST_CENTS = 10**15
+_MONEY = re.compile(r"(?P<before>[^0-9()]*)(?P<amount>[0-9][0-9.,'’ ]*(?:[eE][+-]?[0-9]{1,4})?)(?P<after>[^0-9()]*)")
+_SIGNED_BEFORE = re.compile(r"(?P<lead>[-+]*)(?P<word>.*?)(?P<trail>[-+]*)", re.DOTALL)
+_SIGNED_AFTER = re.compile(r"(?P<lead>-*)(?P<word>.*?)(?P<trail>-*)", re.DOTALL)
+
+# Mantissa of one figure, capital or small E, a plus sign and two figures or more: so a spreadsheet or a program prints
+# what has too many figures for its cell. A code such as 12E4 or 4E10 has no plus sign and stays a code.
+# With a mark among its figures, the plus may be left out, as files of typed values do.
+SHORTENED_KEY = r"[1-9](?:(?:[.,][0-9]+)?[eE]\+|[.,][0-9]+[eE])[0-9]{2,3}"
+IS_SHORTENED = "was shortened by a spreadsheet, and figures are lost; export the column as text"
+
+
+def read_cell(text: str, reading: Reading) -> Cell:
+    """Read one cell. Never raises: what cannot be read comes back with its reason."""
+    stripped = tidy(text)
+    if not stripped:
+        return Cell(None)
+    if reading.quantity is not Quantity.TEXT and _has_foreign_figures(stripped):
+        return Cell(None, "has digits of another script")
+    try:
+        return Cell(_READERS[reading.quantity](stripped, reading))
+    except Unreadable as why:
+        return Cell(None, str(why))
+
+
+def _has_foreign_figures(text: str) -> bool:
+    return not text.isascii() and any(sign.isdecimal() and not sign.isascii() for sign in text)
+
+
+def known_unit(unit: str, quantity: Quantity) -> bool:
+    """Whether a column map may state this unit for that quantity."""
+    if quantity is Quantity.MONEY:
+        return unit == "cents"
+    return unit in FACTORS.get(quantity, {})
+
+
+def _text(text: str, reading: Reading) -> str:
+    return text
+
+
+def _count(text: str, reading: Reading) -> int:
+    pieces = re.sub(r"\s*(?:pieces|piece|pcs|pc|H87)\.?$", "", text, flags=re.IGNORECASE)
+    return integer(plain_number(pieces, reading.decimal, reading.currency), "is not a whole number")
+
+
+def _number(text: str, reading: Reading) -> float:
+    return float(plain_number(text, reading.decimal, reading.currency))
+
+
+def _measure(text: str, reading: Reading) -> float:
+    return measured(text, reading.quantity, reading.unit, reading.decimal, needs_unit=reading.needs_unit)
+
+
+def _flag(text: str, reading: Reading) -> bool:
+    word = text.lower()
+    if word not in YES | NO:
+        raise Unreadable("is neither yes nor no")
+    return word in YES
+
+
+def _date(text: str, reading: Reading) -> date:
+    return read_date(text, reading.date_order, reading.time_zone)
+
+
+def _instant(text: str, reading: Reading) -> datetime:
+    return read_instant(text, reading.date_order, reading.time_zone)
+
+
+def _money(text: str, reading: Reading) -> int:
+    inner, is_bracketed = _unbracketed(text)
+    found = _MONEY.fullmatch(inner)
+    if not found:
+        raise Unreadable("is not an amount of money")
+    before, written = _with_leading_mark(found["before"], found["amount"].strip())
+    around = (_SIGNED_BEFORE.fullmatch(before.strip()), _SIGNED_AFTER.fullmatch(found["after"].strip()))
+    marks = [each["word"].strip() for each in around if each]
+    signs = "-" * is_bracketed + "".join(each["lead"] + each["trail"] for each in around if each)
+    if len(signs) > 1:
+        raise Unreadable("has more than one plus or minus sign")
+    if written.endswith((".", ",")) and found["after"].strip().startswith("-"):
+        raise Unreadable("ends in a dash that may be a minus sign or mean no cents")
+    in_cents = _is_in_cents(marks, reading)
+    amount = plain_number(written, reading.decimal, reading.currency)
+    return _cents(-amount if "-" in signs else amount, 0 if in_cents else minor_digits(reading.currency))
+
+
+def _with_leading_mark(before: str, amount: str) -> tuple[str, str]:
+    """`.50` and `$.50` are half a dollar; in `Rs.50` and `B/.50` the full stop belongs to the word."""
+    ahead, last = before[:-1], before[-1:]
+    is_bare = not ahead or ahead[-1] in "-+ " or unicodedata.category(ahead[-1]) == "Sc"
+    return (ahead, last + amount) if last in (".", ",") and is_bare else (before, amount)
+
+
+def _unbracketed(text: str) -> tuple[str, bool]:
+    """Bookkeepers write a negative amount in round brackets."""
+    bare = re.fullmatch(r"(?P<before>[^\d()]*)\((?P<inner>[^()]+)\)(?P<after>[^\d()]*)", text)
+    return (bare["before"] + bare["inner"] + bare["after"], True) if bare else (text, False)
+
+
+def _is_in_cents(marks: Sequence[str], reading: Reading) -> bool:
+    """Whether the amount counts minor units. A sign in the cell wins over the map; a foreign one is refused."""
+    stated = [mark for mark in marks if mark]
+    if not stated:
+        return reading.unit == "cents"
+    if stated == ["¢"]:
+        return True
+    for mark in stated:
+        if not may_mean(mark, reading.currency):
+            raise Unreadable(f"carries {mark!r}, but the shop's currency is {reading.currency}")
+    return False
+
+
+def _cents(amount: Decimal, digits: int) -> int:
+    cents = integer(amount.scaleb(digits), f"has more than {digits} decimals" if digits else "has a part of a cent")
+    if abs(cents) > MOST_CENTS:
+        raise Unreadable("is too large an amount")
+    return cents
+
+
+_READERS: dict[Quantity, Callable[[str, Reading], Value]] = {
+    Quantity.TEXT: _text,
+    Quantity.COUNT: _count,
+    Quantity.MONEY: _money,
+    Quantity.LENGTH: _measure,
+    Quantity.WEIGHT: _measure,
+    Quantity.MINUTES: _measure,
+    Quantity.FRACTION: _number,
+    Quantity.NUMBER: _number,
+    Quantity.FLAG: _flag,
+    Quantity.DATE: _date,
+    Quantity.INSTANT: _instant,
+}
+
+__all__ = ["Cell", "Reading", "known_unit", "minor_digits", "read_cell"]

@@ -1,0 +1,127 @@
+"""How the shop's files are read: the tables [[source]] of its settings, each with a column map."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated, ClassVar
+
+from pydantic import AfterValidator, BeforeValidator, Field
+
+from models.reference import RECORDS
+from models.settings.text_files import TextStructure
+from models.settings.types import (
+    DateOrder,
+    DecimalMark,
+    Delimiter,
+    Encoding,
+    FilePattern,
+    Plain,
+    RefusedError,
+    Section,
+    Words,
+    among,
+    nearest,
+)
+
+FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
+
+
+@dataclass(frozen=True)
+class ColumnSource(Section):
+    """Where one contract column comes from: a source column, a constant `value`, or the `row` number."""
+
+    affected: ClassVar[str] = "files of this source"
+
+    column: str | None = None
+    value: str | None = None
+    row: bool = False
+    unit: Plain | None = None
+    decimal: DecimalMark | None = None
+    date_order: DateOrder | None = None
+    values: dict[str, str] = field(default_factory=dict)
+
+
+def _stated_once(said: ColumnSource) -> ColumnSource:
+    if sum([said.column is not None, said.value is not None, said.row]) != 1:
+        raise RefusedError("must state one of column, value, row", "state exactly one of them")
+    return said
+
+
+def _column_of(said: object) -> object:
+    """A header alone is short for a table with nothing but `column`."""
+    if isinstance(said, str):
+        return {"column": said}
+    if not isinstance(said, dict):
+        raise RefusedError("is neither a header nor a table", 'write its name = "Header"')
+    return said
+
+
+Column = Annotated[ColumnSource, BeforeValidator(_column_of), AfterValidator(_stated_once)]
+
+
+def _file_part(name: str) -> str:
+    """A source's name is part of the names of archived and exported files."""
+    if "/" in name or "\\" in name or name.startswith("."):
+        raise RefusedError("cannot be part of a file's name", "leave out / and \\, and a point in front")
+    return name
+
+
+@dataclass(frozen=True)
+class Source(TextStructure):
+    """One kind of file the shop receives, and how to read it.
+
+    `encoding`, `decimal` and `date_order` are None where not stated; text is then read as UTF-8.
+
+    Where `header` is false the columns are named by their place: "1", "2", ...
+    """
+
+    affected: ClassVar[str] = "files of this source"
+
+    name: Annotated[Words, Field(max_length=100), AfterValidator(_file_part)]
+    kind: Annotated[str, among(tuple(RECORDS))]
+    files: FilePattern
+    columns: dict[str, Column]
+    format: Annotated[str, among(FORMATS)] = "csv"
+    delimiter: Delimiter = ","
+    encoding: Encoding | None = None
+    decimal: DecimalMark | None = None
+    date_order: DateOrder | None = None
+    sheet: Words | None = None
+    header: bool = True
+
+    @property
+    def read_as(self) -> str:
+        """The encoding that its text files are read in."""
+        return self.encoding or "utf-8"
+
+
+def _marks_apart(source: Source) -> Source:
+    for name, mark in (("quote", source.quote), ("escape", source.escape)):
+        if mark and mark in source.delimiter:
+            raise RefusedError(f"{name} = {mark!r} is part of the delimiter too", "state marks that differ", (name,))
+    return source
+
+
+def _known_columns(source: Source) -> Source:
+    known = RECORDS[source.kind].columns
+    for name in source.columns:
+        if name not in known:
+            raise RefusedError(
+                f"unknown setting {name}: {source.kind} has no such column", nearest(name, known), ("columns", name)
+            )
+    return source
+
+
+CheckedSource = Annotated[Source, AfterValidator(_known_columns), AfterValidator(_marks_apart)]
+
+
+def _named_once(sources: tuple[Source, ...]) -> tuple[Source, ...]:
+    """The sources where no name stands twice. Raises RefusedError."""
+    names = [each.name for each in sources]
+    for number, name in enumerate(names):
+        if name in names[:number]:
+            raise RefusedError(f"two sources are named {name!r}", "give each a name of its own", (number, "name"))
+    return sources
+
+
+Sources = Annotated[tuple[CheckedSource, ...], Field(strict=False), AfterValidator(_named_once)]

@@ -1,0 +1,128 @@
+"""Judges the carton of every parcel for the review, and chooses the sizes to stock for `dunnage cartons`."""
+
+from __future__ import annotations
+
+import time
+
+import numpy as np
+import pandas as pd
+
+from models.carton_choice import advice, choosing, fits, ladder, offers, sheets
+from models.carton_choice.choosing import Choice
+from models.carton_choice.demand import in_words, is_bounded, is_single
+from models.carton_choice.offers import Offers
+from models.carton_choice.sizes import INSIDE, CostTable, SizeList, cost_table, size_list
+from models.errors import ContractError
+from models.settings.cartons import Cartons
+from pipelines.build.cartons.classes import (
+    Demand,
+    Judged,
+    Rate,
+    cut_cents,
+    judge,
+    price,
+    read,
+    stocked_fits,
+    working,
+    write,
+)
+from pipelines.build.cartons.keeping import in_form, keep_chosen
+from pipelines.build.cartons.planning import plan_table
+from pipelines.shop import warehouse
+
+
+def review_tables(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> dict[str, pd.DataFrame]:
+    """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
+    with working(connection, settings.judged_months):
+        kept = keep_chosen(connection)
+        return in_form(_reviewed(connection, judge(connection, settings, rate), kept))
+
+
+def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    contents = judged.demand.contents
+    words = {key: in_words(packed) for key, packed in contents.items()}
+    for name in ("coverage", "sheet_options", "sheet_weights"):
+        write(connection, name)
+    single = {key for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
+    rungs = ladder.with_best_sizes(ladder.carton_ladder(judged.usages), kept)
+    return {
+        "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
+        "analysis.carton_ladder": rungs,
+        "analysis.carton_ladder_months": ladder.ladder_months(rungs),
+        "analysis.best_cartons": ladder.best_cartons(judged.usages, judged.choices, judged.offered.rows, words),
+        "analysis.bench_sheets": sheets.bench_sheets(
+            read(connection, "sheet_options", "all"),
+            read(connection, "sheet_weights", "all"),
+            judged.offered.rows,
+            judged.demand.catalogue,
+            single,
+        ),
+    }
+
+
+def chosen_tables(
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, rate: Rate, made_at: pd.Timestamp
+) -> dict[str, pd.DataFrame]:
+    """The tables of `dunnage cartons`, by name: the sizes to stock and what they save.
+
+    Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
+    """
+    with working(connection, settings.judged_months):
+        return in_form(_chosen(connection, settings, supplier, rate, made_at))
+
+
+def _chosen(
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, rate: Rate, made_at: pd.Timestamp
+) -> dict[str, pd.DataFrame]:
+    judged = judge(connection, settings, rate)
+    sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, rate)
+    choice = choosing.choose(judged.usages, sizes, costs, settings, time.monotonic)
+    _require_proof(judged.demand, choice, offered, read(connection, "classes", "class_key")["contents_key"])
+    rows = choosing.served(judged.usages, choice)
+    chosen = advice.size_rows(choice, rows)
+    return {
+        "analysis.parcel_plans": plan_table(connection, settings, judged.demand, rate),
+        "analysis.assortment_runs": choosing.run_row(choice, made_at, int(rows["parcel_count"].sum())),
+        "analysis.assortment": chosen,
+        "analysis.assortment_curve": choosing.curve_table(choice),
+        "analysis.assortment_saving": choosing.saving_table(rows),
+        "analysis.assortment_ladder": choosing.chosen_ladder(rows),
+        "analysis.purchase_advice": advice.purchase_advice(choice, chosen, settings.stock_months),
+    }
+
+
+def _costs(
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, wanted: Demand, rate: Rate
+) -> tuple[SizeList, Offers, CostTable]:
+    """Every size that comes into question, priced for every class."""
+    made = offers.making(wanted.catalogue)
+    sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings)
+    stocked, held = stocked_fits(wanted, settings, cut_cents(connection, settings))
+    others = sizes.rows[sizes.rows["size_source"] != "stock"]
+    new = offers.new_offers(others[INSIDE].to_numpy(dtype=float), others["size_code"].tolist(), made, "new")
+    new.rows["unit_cost_cents"] = others["unit_cost_cents"].to_numpy(dtype=np.int64)
+    answers = fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known)
+    keys = list(wanted.contents)
+    pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
+    offered = offers.joined(stocked, new)
+    price(connection, offered, pairs, rate)
+    prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
+    (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
+    number = {code: at for at, code in enumerate(sizes.rows["size_code"])}
+    size_of_option = {int(row): number[code] for row, code in offered.rows["carton_code"].items() if code in number}
+    return sizes, offered, cost_table(prices, size_of_option, int(classes), len(sizes.rows))
+
+
+def _require_proof(wanted: Demand, choice: Choice, offered: Offers, contents_of_class: pd.Series) -> None:
+    """Raises ContractError where a parcel was given to a size without a placement that stands the check."""
+    rows = np.flatnonzero(choice.size >= 0)
+    given = pd.DataFrame(
+        {
+            "contents_key": contents_of_class.to_numpy(dtype=np.int64)[rows],
+            "option_key": choice.costs.option[rows, choice.size[rows]],
+        }
+    )
+    struck = fits.unproved(given, wanted.contents, offered, wanted.known)
+    if len(struck):
+        named = ", ".join(in_words(wanted.contents[key]) for key in struck["contents_key"])
+        raise ContractError("a chosen size", f"does not provably hold {named}", "this choice", "report this")

@@ -1,0 +1,209 @@
+"""Classes of parcels, the cartons that hold them, and the price of each pair by the one rating.
+
+Working tables stand in the schemas `cartons` and `carton_rating` of the warehouse while it works, then they go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import numpy as np
+import pandas as pd
+
+from models.carton_choice import fits, ladder, offers
+from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
+from models.carton_choice.offers import Offers
+from models.packing.fit import Known
+from models.packing.needed import Contents
+from models.settings.cartons import Cartons
+from models.sql_texts import sql_texts
+from models.tables.rating import CELL_PRICES
+from pipelines.shop import warehouse
+
+Rate = Callable[..., None]
+CLASSES = ("counted", "contents", "classes", "catalogue", "used")
+ROUNDS = 20
+SCHEMAS = ("cartons", "carton_rating")
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What was shipped: contents by key, the catalogue with its learned bulges, cartons used by contents.
+
+    known: fits found so far.
+    """
+
+    contents: dict[int, Contents]
+    catalogue: pd.DataFrame
+    used: pd.DataFrame
+    known: Known = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The demand, the offers made, the best per class and kind, and the usages with a price per step."""
+
+    demand: Demand
+    offered: Offers
+    choices: pd.DataFrame
+    usages: pd.DataFrame
+
+
+@contextmanager
+def working(connection: warehouse.Connection, judged_months: int = Cartons().judged_months) -> Iterator[None]:
+    """The schemas for working tables, gone at the end.
+
+    cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
+    """
+    for schema in SCHEMAS:
+        connection.execute(f"create schema if not exists {schema}")
+    _show_recent(connection, judged_months)
+    yield
+    for schema in SCHEMAS:
+        _drop(connection, schema)
+
+
+def _show_recent(connection: warehouse.Connection, months: int) -> None:
+    (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
+    first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
+    parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
+    connection.execute(f"create or replace view cartons.recent as {parcels}")
+    judged = "select * from cartons.recent where goods_key is not null and way_key is not null"
+    connection.execute(f"create or replace view cartons.parcels as {judged}")
+
+
+def _drop(connection: warehouse.Connection, schema: str) -> None:
+    """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
+    found = connection.execute(
+        "select table_name, table_type = 'VIEW' from information_schema.tables "
+        "where table_catalog = current_database() and table_schema = ?",
+        [schema],
+    ).fetchall()
+    for name, is_view in found:
+        connection.execute(f"drop {'view' if is_view else 'table'} {schema}.{name}")
+    connection.execute(f"drop schema {schema}")
+
+
+def demand(connection: warehouse.Connection) -> Demand:
+    """Collapse the parcels to classes in the engine and read what they hold."""
+    for name in CLASSES:
+        write(connection, name)
+    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
+    known = contents_by_key(read(connection, "contents", "contents_key"), items)
+    catalogue, used = (
+        read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))
+    )
+    return Demand(looked_at(known), catalogue, used)
+
+
+def write(connection: warehouse.Connection, name: str) -> None:
+    """Write cartons.NAME by its SQL."""
+    connection.execute(f"create or replace table cartons.{name} as {sql_texts('cartons')[name]}")
+
+
+def put(connection: warehouse.Connection, name: str, rows: pd.DataFrame) -> None:
+    """Write rows as cartons.NAME."""
+    connection.register("incoming_rows", rows)
+    connection.execute(f"create or replace table cartons.{name} as select * from incoming_rows")
+    connection.unregister("incoming_rows")
+
+
+def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFrame:
+    """The rows of cartons.NAME in order."""
+    return connection.execute(f"select * from cartons.{name} order by {order}").df()
+
+
+def judge(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> Judged:
+    """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
+    wanted, offered, choices = choose(connection, settings, rate)
+    write(connection, "usages")
+    usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
+    usages = usages.rename(columns={"parcel_count_x": "parcel_count"})
+    return Judged(wanted, offered, choices, ladder.priced_usages(usages, choices))
+
+
+def choose(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> tuple[Demand, Offers, pd.DataFrame]:
+    """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
+    wanted = demand(connection)
+    offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
+    price(connection, offered, pairs, rate)
+    prove_choices(connection, wanted, offered)
+    return wanted, offered, read(connection, "choices", "class_key, option_kind")
+
+
+def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
+    """What cutting one carton down costs at the shop's wage."""
+    (wage,) = connection.execute("select wage_cents_per_hour from shop.settings").fetchall()[0]
+    return round(settings.cut_minutes * int(wage) / 60)
+
+
+def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
+    """Offers from stock and made to measure, and the pairs of contents and offer that fit."""
+    stocked, answers = stocked_fits(wanted, settings, cents_of_cut)
+    held = fits.pairs(list(wanted.contents), fits.unbeaten(answers, stocked.rows))
+    measured, owners = _measured(wanted)
+    own = pd.DataFrame({"contents_key": owners, "option_key": np.arange(len(owners)) + len(stocked)})
+    return offers.joined(stocked, measured), pd.concat([held, own.astype(np.int64)], ignore_index=True)
+
+
+def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags]:
+    """Offers from stock, whole and cut, and which contents fit which: of cuts, the lowest."""
+    keys, many = list(wanted.contents), list(wanted.contents.values())
+    stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
+    is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
+    lay = fits.lay_before(keys, stocked.rows, wanted.used)
+    held = np.where(is_box, fits.fits(many, stocked.insides_in, wanted.known), lay)
+    return stocked, fits.useful(held, geometry)
+
+
+def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
+    """A few cartons made to measure for each contents, and whose they are."""
+    insides = [(key, row) for key, packed in wanted.contents.items() for row in fits.made_to_measure(packed)]
+    rows = np.array([row for _, row in insides], dtype=float).reshape(-1, 3)
+    made = offers.making(wanted.catalogue)
+    return offers.new_offers(rows, ["made to measure"] * len(rows), made, "measured"), [key for key, _ in insides]
+
+
+def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, rate: Rate) -> None:
+    """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row.
+
+    Classes that differ in fuel only are rated once; then the rating's last step is taken for each of them.
+    """
+    put(connection, "offers", offered.rows)
+    put(connection, "pairs", pairs)
+    write(connection, "requests")
+    rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
+    for name, sql in (("class_keys", sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
+        connection.execute(f"create or replace view cartons.{name} as {sql}")
+    write(connection, "prices")
+
+
+def _fuelled() -> str:
+    """The text of rating.priced over the keys of the classes: cells as rated here, lanes as the parcels have them."""
+    sql = sql_texts("rating")["priced"]
+    keys = sql.replace("rating.request_keys", "cartons.class_keys")
+    return keys.replace("rating.cell_prices", f"{SCHEMAS[1]}.cell_prices")
+
+
+def prove_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> None:
+    """Write cartons.choices: the cheapest offer per class and kind, each held by a placement that stands the check."""
+    for _ in range(ROUNDS):
+        write(connection, "choices")
+        asked = connection.execute("select distinct contents_key, option_key from cartons.choices order by all").df()
+        struck = fits.unproved(asked, wanted.contents, offered, wanted.known)
+        if struck.empty:
+            return
+        _strike_out(connection, "prices", struck)
+    _strike_out(connection, "choices", struck)
+
+
+def _strike_out(connection: warehouse.Connection, table: str, struck: pd.DataFrame) -> None:
+    connection.register("struck", struck)
+    connection.execute(
+        f"delete from cartons.{table} where exists (select 1 from struck as s inner join cartons.classes as c "
+        f"on c.contents_key = s.contents_key where c.class_key = {table}.class_key "
+        f"and s.option_key = {table}.option_key)"
+    )
+    connection.unregister("struck")

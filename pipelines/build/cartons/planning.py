@@ -1,0 +1,65 @@
+"""Prices plans: parcels joined and parcels split, each part in its cheapest carton from stock."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from models.carton_choice import fits, plans
+from models.carton_choice.demand import is_single, items_by_type
+from models.carton_choice.offers import Offers, rectangular, stocked_offers
+from models.packing.needed import Contents
+from models.settings.cartons import Cartons
+from models.tables.rating import PRICED
+from pipelines.build.cartons.classes import SCHEMAS, Demand, Rate, cut_cents, put, read, write
+from pipelines.shop import warehouse
+
+
+def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand, rate: Rate) -> pd.DataFrame:
+    """The rows of analysis.parcel_plans. Call it within `working`, after the classes are written."""
+    write(connection, "plan_parcels")
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
+    found = plans.plans(
+        read(connection, "plan_parcels", "sale_id, parcel_id"),
+        items_by_type(item_types),
+        dict(zip(item_types["item_type"], item_types["weight_lb"].astype(float), strict=True)),
+    )
+    distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.parts)
+    keys = {packed: number for number, packed in enumerate(distinct)}
+    parts = plans.part_rows(found, keys)
+    best = _best(connection, parts, _priced_offers(connection, settings, wanted, list(keys)), rate)
+    return plans.plan_table(found, parts.merge(best, on=["plan_number", "part_number"], how="left"))
+
+
+def _priced_offers(
+    connection: warehouse.Connection, settings: Cartons, wanted: Demand, many: list[Contents]
+) -> pd.DataFrame:
+    """One row per contents_key and rectangular offer from stock that holds it, proved by a placement."""
+    boxes = wanted.catalogue[rectangular(wanted.catalogue)].reset_index(drop=True)
+    offered, geometry = stocked_offers(boxes, settings.cut_step_in, cut_cents(connection, settings))
+    answers = fits.useful(fits.fits(many, offered.insides_in, wanted.known), geometry)
+    held = fits.pairs(range(len(many)), fits.unbeaten(answers, offered.rows))
+    return _proved(held, many, offered, wanted).merge(offered.rows, on="option_key")
+
+
+def _proved(held: pd.DataFrame, many: list[Contents], offered: Offers, wanted: Demand) -> pd.DataFrame:
+    is_mixed = np.array([not is_single(many[key]) for key in held["contents_key"]], dtype=np.bool_)
+    mixed = held[is_mixed].astype(np.int64)
+    struck = fits.unproved(mixed, dict(enumerate(many)), offered, wanted.known)
+    both = held.merge(struck, on=["contents_key", "option_key"], how="left", indicator=True)
+    return both[both["_merge"] == "left_only"].drop(columns="_merge")
+
+
+def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFrame, rate: Rate) -> pd.DataFrame:
+    """The cheapest carriage and carton of one parcel of each part."""
+    asked = parts.merge(held, on="contents_key")
+    day = pd.to_datetime(asked["shipped_on"])
+    is_valid = (asked["effective_from"] <= day) & (asked["effective_before"].isna() | (day < asked["effective_before"]))
+    asked = asked[is_valid].reset_index(drop=True)
+    asked["request_id"] = asked.index.astype(str)
+    put(connection, "plan_requests", asked)
+    rate(connection, "cartons.plan_requests", SCHEMAS[1], until=PRICED)
+    priced = connection.execute(f"select request_id, expected_cents from {SCHEMAS[1]}.priced").df().dropna()
+    found = asked.merge(priced, on="request_id")
+    cents = found["expected_cents"] + found["unit_cost_cents"] + found["cut_cents"]
+    return found.assign(best_cents=cents).groupby(["plan_number", "part_number"], as_index=False)["best_cents"].min()

@@ -1,0 +1,186 @@
+"""The shop's log of changes: decisions.toml in its folder.
+
+A file and no table: it is the shop's own record, small, readable and mended by hand, it outlives the warehouse, and it
+can lie beside dunnage.toml in a backup. A final verdict is written back into it, since it may be given only once.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import Annotated, Any, ClassVar
+
+import pandas as pd
+import tomlkit
+from pydantic import AfterValidator, BeforeValidator, Field
+
+from models.contracts import sql_type, validated
+from models.damage.change import EXPECTED_RATIO
+from models.errors import SettingsError
+from models.settings.types import Plain, RefusedError, Section, Words
+from models.tables import TABLES
+from pipelines.shop import durable, warehouse
+from pipelines.shop.settings import Settings
+from pipelines.shop.toml_files import read_sections, stated_as
+
+FILE_NAME = "decisions.toml"
+TABLE = "shop.decisions"
+VERDICT = (
+    *("verdict", "judged_on", "measured_ratio", "measured_low", "measured_high", "claims_expected"),
+    *("claims_seen", "has_control"),
+)
+HEAD = """\
+# What the shop changed in its packing, when and why. `dunnage decide` adds an entry; edit it as you like.
+# A [decision.verdict] is given once and stands. Remove it only where the entry itself was wrong.
+"""
+
+
+def _day(stated: object) -> object:
+    return stated.date() if isinstance(stated, datetime) else stated
+
+
+def _a_change(ratio: float) -> float:
+    if ratio == 1:
+        raise RefusedError("expects no change", "state the damage hoped for as a share of today's, such as 0.5")
+    return ratio
+
+
+ItemTypes = Annotated[
+    tuple[Words, ...], Field(strict=False, min_length=1), AfterValidator(lambda names: tuple(dict.fromkeys(names)))
+]
+
+
+@dataclass(frozen=True)
+class Decision(Section):
+    """One logged change. expected_ratio: damage hoped for, as a share of that before. verdict: if final."""
+
+    affected: ClassVar[str] = "verdicts on changes; nothing was written"
+
+    id: Words
+    item_types: ItemTypes
+    changed_on: Annotated[date, BeforeValidator(_day)]
+    change: Annotated[Plain, Field(min_length=1)]
+    reason: Plain = ""
+    expected_ratio: Annotated[float, Field(gt=0, le=100), AfterValidator(_a_change)] = EXPECTED_RATIO
+    verdict: dict[str, Any] = field(default_factory=dict)
+
+
+def _named_once(found: tuple[Decision, ...]) -> tuple[Decision, ...]:
+    for number, each in enumerate(found):
+        if each.id in (other.id for other in found[:number]):
+            raise RefusedError(f"several entries are named {each.id}", "give each an id of its own", (number, "id"))
+    return found
+
+
+Log = Annotated[tuple[Decision, ...], Field(strict=False), AfterValidator(_named_once)]
+
+
+def path(settings: Settings) -> Path:
+    """Where the log lies."""
+    return settings.folder / FILE_NAME
+
+
+def logged(settings: Settings) -> list[Decision]:
+    """The decisions in the order of the file; none where there is no file. Raises SettingsError for a wrong entry."""
+    place = path(settings)
+    if not place.exists():
+        return []
+    return list(read_sections(place, {"decision": Log}, Decision.affected).get("decision", ()))
+
+
+def _wrong(where: object, what: str, next_step: str) -> SettingsError:
+    return SettingsError(str(where), what, "verdicts on changes; nothing was written", next_step)
+
+
+def record(settings: Settings, decision: Decision) -> Decision:
+    """Add a decision to the log; an empty id is made from the change. Raises SettingsError for a wrong entry."""
+    known = {each.id for each in logged(settings)}
+    name = decision.id or _free_name(f"{'-'.join(decision.item_types)}-{decision.change}", known)
+    entry = {"id": name, "item_types": list(decision.item_types), "changed_on": decision.changed_on}
+    entry |= {"change": decision.change, "reason": decision.reason, "expected_ratio": decision.expected_ratio}
+    checked: Decision = stated_as(Decision, entry, f"decision {name}")
+    if name in known:
+        raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
+    _validated(_rows([checked]))
+    document = _document(settings)
+    entries = document.setdefault("decision", tomlkit.aot())
+    entries.append(tomlkit.item(entry))
+    _write(settings, document)
+    return checked
+
+
+def _free_name(text: str, known: set[str]) -> str:
+    plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60].strip("-") or "change"
+    return next(name for name in (plain, *(f"{plain}-{n}" for n in range(2, 1000))) if name not in known)
+
+
+def _document(settings: Settings) -> Any:
+    place = path(settings)
+    return tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
+
+
+def _write(settings: Settings, document: Any) -> None:
+    durable.write(path(settings), tomlkit.dumps(document))
+
+
+def load(connection: warehouse.Connection, settings: Settings) -> None:
+    """Put the log into shop.decisions, for the analyses to read."""
+    contract = TABLES[TABLE]
+    rows = _validated(_rows(logged(settings)))
+    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in contract.columns.items())
+    connection.register("decisions_to_load", rows)
+    connection.execute(f"create or replace table {TABLE} as select {typed} from decisions_to_load")
+    connection.unregister("decisions_to_load")
+
+
+def _rows(found: Sequence[Decision]) -> pd.DataFrame:
+    rows = [
+        {
+            "decision_id": each.id,
+            "item_type": item_type,
+            "change_made": each.change,
+            "reason_given": each.reason,
+            "changed_on": pd.Timestamp(each.changed_on),
+            "expected_ratio": each.expected_ratio,
+            **{name: each.verdict.get(name) for name in VERDICT},
+        }
+        for each in found
+        for item_type in each.item_types
+    ]
+    rows_made = pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
+    return rows_made.assign(judged_on=pd.to_datetime(rows_made["judged_on"]))
+
+
+def _validated(rows: pd.DataFrame) -> pd.DataFrame:
+    return validated(rows, TABLES[TABLE], "verdicts on changes")
+
+
+def digest(settings: Settings) -> str:
+    """What a build depends on: the log without its verdicts, which the build itself gives."""
+    told = [replace(each, verdict={}) for each in logged(settings)]
+    return sha256(repr(told).encode()).hexdigest()
+
+
+def keep_verdicts(connection: warehouse.Connection, settings: Settings) -> list[str]:
+    """Write verdicts that are final and not yet in the log into it. Returns the ids of those decisions."""
+    judged = connection.execute("select * from analysis.change_judgements where is_final").df()
+    fresh = {each.id for each in logged(settings) if not each.verdict} & set(judged["decision_id"])
+    if not fresh:
+        return []
+    document = _document(settings)
+    by_id = {row["decision_id"]: row for row in judged.to_dict("records")}
+    for entry in document["decision"]:
+        if str(entry["id"]) in fresh:
+            entry["verdict"] = {name: _plain(by_id[str(entry["id"])][name]) for name in VERDICT}
+    _write(settings, document)
+    return sorted(fresh)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, pd.Timestamp):
+        return value.date()
+    return value.item() if hasattr(value, "item") else value

@@ -1,0 +1,142 @@
+"""Rates any set of parcels by the SQL models of models/sql/rating: other cartons, other tariffs, one parcel.
+
+The texts are the very ones that the build runs; only their schema names are rewritten.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cache
+
+import pandas as pd
+
+from models.contracts import sql_type, validated
+from models.errors import ContractError, NotFoundError
+from models.sql_texts import sql_texts
+from models.tables.rating import LINES, RATING
+from models.tables.tariff_comparison import COMPARISON
+from pipelines.build.sql_models import Model, needed_for, ordered, references, with_schemas
+from pipelines.shop import warehouse
+
+REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
+ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
+
+
+def rate(
+    connection: warehouse.Connection,
+    requests: pd.DataFrame | str,
+    schema: str = "whatif",
+    *,
+    tariffs: str = "shop",
+    until: str = LINES,
+) -> None:
+    """Rate `requests` into SCHEMA.rated, one row per request, and SCHEMA.expected_charges, one row per charge line.
+
+    requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
+    `request_id` is its key, of any type, and missing columns count as unknown. tariffs: the schema that holds tariff_*.
+    until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CELL_PRICES, before fuel.
+    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists. Raises
+    ContractError for missing columns.
+    """
+    _make_room(connection, schema)
+    _write_requests(connection, requests, schema)
+    for name, sql in _texts(schema, tariffs, until):
+        connection.execute(f"create or replace table {name} as {sql}")
+
+
+def _make_room(connection: warehouse.Connection, schema: str) -> None:
+    """A fresh database in memory under that name, unless the warehouse has a schema of that name."""
+    found = connection.execute(
+        "select count(*) from information_schema.schemata where catalog_name = current_database() and schema_name = ?",
+        [schema],
+    ).fetchall()
+    if not found[0][0]:
+        connection.execute(f"detach database if exists {schema}")
+        connection.execute(f"attach ':memory:' as {schema}")
+
+
+def _write_requests(connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str) -> None:
+    if isinstance(requests, str):
+        _create(connection, schema, requests)
+        return
+    connection.register("incoming_requests", requests)
+    try:
+        _create(connection, schema, "incoming_requests")
+    finally:
+        connection.unregister("incoming_requests")
+
+
+def _create(connection: warehouse.Connection, schema: str, source: str) -> None:
+    """The requests as a table; those of a table of the warehouse as a view, which copies nothing."""
+    known = [row[0] for row in connection.execute(f"describe {source}").fetchall()]
+    needed = [name for name in ASKED if not REQUESTS.columns[name].nullable and name != "is_rectangular"]
+    missing = sorted(set(needed) - set(known))
+    if missing:
+        raise ContractError(
+            f"{schema}.requests", f"lacks {', '.join(missing)}", "this what-if", "give the columns of rating.requests"
+        )
+    columns = ", ".join(_column(name, name in known) if name != "request_id" else name for name in ASKED)
+    kind = "view" if "." in source else "table"
+    place = f"{_home(connection)}.{source}" if kind == "view" else source
+    connection.execute(
+        f"create or replace {kind} {schema}.requests as select {columns}, 'asked' as sides_source from {place}"
+    )
+
+
+def _home(connection: warehouse.Connection) -> str:
+    """The name under which the warehouse itself is attached: a view in another database must say it."""
+    return f'"{connection.execute("select current_database()").fetchall()[0][0]}"'
+
+
+def _column(name: str, is_known: bool) -> str:
+    return f"cast({name if is_known else 'null'} as {sql_type(REQUESTS.columns[name])}) as {name}"
+
+
+@cache
+def _models() -> dict[str, Model]:
+    """Every rating model but the requests themselves, and the expected charge lines."""
+    texts = {f"rating.{name}": sql for name, sql in sql_texts("rating").items() if name != "requests"}
+    texts[LINES] = sql_texts("core")["expected_charges"]
+    return {name: Model(name, sql, references(sql)) for name, sql in texts.items()}
+
+
+@cache
+def _texts(schema: str, tariffs: str, until: str) -> tuple[tuple[str, str], ...]:
+    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one."""
+    chosen = ordered(_models()) if until == LINES else needed_for(until, _models())
+    renamed = {"rating": schema, "core": schema, "shop": tariffs}
+    return tuple((f"{schema}.{model.name.split('.')[1]}", with_schemas(model.sql, renamed)) for model in chosen)
+
+
+def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:
+    """What the tariff in announced.tariff_* would change for the parcels shipped since a day.
+
+    Parcels are moved by whole years of 52 weeks until they fall into the tariff's days, so that seasons match. Returns
+    the tables of models/tables/tariff_comparison.py by their names without schema. Needs a built warehouse.
+    Raises NotFoundError where the carrier shipped nothing since.
+    """
+    texts = sql_texts("tariff_comparison")
+    moved = connection.execute(texts["requests"], [since]).df()
+    if moved.empty:
+        raise NotFoundError(
+            "the announced tariff",
+            f"no parcel of its carrier was shipped since {since}",
+            "this comparison",
+            "write the carrier as the bench log does, or look back further with --months",
+        )
+    rate(connection, moved, tariffs="announced")
+    for name in ("pairs", "charged", "crossing_parcels"):
+        connection.execute(f"create or replace table whatif.{name} as {texts[name]}")
+    return {
+        name: validated(connection.execute(texts[name]).df(), schema, "this comparison")
+        for name, schema in COMPARISON.items()
+    }
+
+
+def looked_back(connection: warehouse.Connection, months: int) -> date:
+    """The day so many months before the last day of shipping. Raises NotFoundError where nothing was shipped."""
+    last = connection.execute("select cast(max(shipped_on) as date) from rating.requests").fetchall()[0][0]
+    if last is None:
+        raise NotFoundError("rating.requests", "holds no parcel", "this command", "run `dunnage review` first")
+    first: date = (pd.Timestamp(last) - pd.DateOffset(months=months)).date()
+    return first

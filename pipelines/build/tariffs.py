@@ -1,0 +1,98 @@
+"""Reads the shop's tariff files and loads them into the warehouse for the rating."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from pathlib import Path
+
+import pandas as pd
+
+from models.contracts import sql_type
+from models.errors import NotFoundError, TariffError
+from models.tables.tariffs import TARIFFS
+from models.tariffs.checks import checked, checked_together
+from models.tariffs.format import fault, read
+from models.tariffs.reading import Finding
+from models.tariffs.rules import Tariff
+from models.tariffs.tables import tables
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+
+
+def files(settings: Settings) -> list[Path]:
+    """The shop's tariff files, by name."""
+    return sorted(settings.path("tariffs").glob("*.toml"))
+
+
+def digest(settings: Settings) -> str:
+    """A digest of every tariff and price file: another digest means that the rating must be built again."""
+    folder = settings.path("tariffs")
+    found = sorted([*folder.glob("*.toml"), *folder.glob("*.csv")])
+    return hashlib.sha256(b"\0".join(file.name.encode() + b"\0" + file.read_bytes() for file in found)).hexdigest()
+
+
+def check(file: Path) -> tuple[Tariff | None, list[Finding]]:
+    """One tariff file and everything found in it. Raises NotFoundError where there is no such file."""
+    try:
+        text = file.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise NotFoundError(str(file), "does not exist", "this command", "check the name") from None
+    except UnicodeDecodeError:
+        raise TariffError(str(file), "is not UTF-8 text", "this tariff", "save it as UTF-8") from None
+    tariff, findings = read(file.name, text, lambda name: _beside(file, name))
+    return tariff, findings + (checked(tariff) if tariff else [])
+
+
+def _beside(file: Path, name: str) -> str | None:
+    beside = file.parent / Path(name).name
+    return beside.read_text(encoding="utf-8-sig") if beside.is_file() else None
+
+
+def tariffs_of(settings: Settings) -> list[Tariff]:
+    """Every tariff of the shop. Raises TariffError for the first fault that makes a price wrong."""
+    found = [check(file) for file in files(settings)]
+    tariffs = [tariff for tariff, _ in found if tariff]
+    findings = [each for _, listed in found for each in listed] + checked_together(tariffs)
+    if any(each.level == "stop" for each in findings):
+        raise fault(findings)
+    return tariffs
+
+
+def named(settings: Settings, tariff_code: str) -> Tariff:
+    """The shop's tariff of that code. Raises NotFoundError that lists those there are."""
+    tariffs = tariffs_of(settings)
+    for tariff in tariffs:
+        if tariff.tariff_code == tariff_code:
+            return tariff
+    known = ", ".join(tariff.tariff_code for tariff in tariffs) or "none"
+    raise NotFoundError(
+        f"tariff {tariff_code}", "is not among the shop's tariffs", "this command", f"use one of: {known}"
+    )
+
+
+def load(connection: warehouse.Connection, settings: Settings) -> None:
+    """Replace the warehouse's tariff tables by the shop's tariff files. Raises TariffError."""
+    write(connection, tariffs_of(settings))
+
+
+def write(connection: warehouse.Connection, tariffs: Sequence[Tariff], schema: str = "shop") -> None:
+    """Replace SCHEMA.tariff_* by the tables of these tariffs. A schema other than `shop` lives in memory."""
+    if schema != "shop":
+        connection.execute(f"detach database if exists {schema}")
+        connection.execute(f"attach ':memory:' as {schema}")
+    frames = tables(tariffs)
+    for contract in TARIFFS:
+        name = str(contract.name).replace("shop.", f"{schema}.")
+        typed = ", ".join(
+            f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items()
+        )
+        _replace(connection, name, typed, frames[str(contract.name)])
+
+
+def _replace(connection: warehouse.Connection, name: str, typed: str, frame: pd.DataFrame) -> None:
+    connection.register("incoming_tariff_rows", frame)
+    try:
+        connection.execute(f"create or replace table {name} as select {typed} from incoming_tariff_rows")
+    finally:
+        connection.unregister("incoming_tariff_rows")

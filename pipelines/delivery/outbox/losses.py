@@ -1,0 +1,58 @@
+"""Letters that will not be sent any more unless the owner asks: told once each, and settled by the owner's word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pandas as pd
+
+from models.mailing import State
+from pipelines.delivery.outbox.letters import Queued, queue_within
+from pipelines.shop import warehouse
+from pipelines.shop.warehouse import Connection
+
+# A notice that is lost itself is shown by `dunnage status`; a notice about it would go the same way.
+REPORT = "lost letters"
+UNTOLD = f"state in ('{State.FAILED}', '{State.UNSURE}') and not is_told and report <> '{REPORT}'"
+# Gives the notice: from its number, and one row per lost letter.
+WriteNotice = Callable[[int, pd.DataFrame], Queued]
+
+
+def untold(connection: Connection) -> pd.DataFrame:
+    """Lost letters of which the owner was not told: report, edition, recipient, state, last_error; the oldest first.
+
+    No rows in a warehouse that an older version published.
+    """
+    columns = connection.execute(
+        "select count(*) from information_schema.columns where table_schema = 'outbox' and column_name = 'is_told'"
+    )
+    if not columns.fetchall()[0][0]:
+        return pd.DataFrame()
+    return connection.execute(
+        "select report, edition, recipient, state, last_error from outbox.messages "
+        f"where {UNTOLD} order by queued_at, message_id"
+    ).df()
+
+
+def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: datetime) -> int:
+    """Queue one notice to the owner about every lost letter not told yet, and note that they are; returns how many."""
+    lost = untold(connection)
+    if lost.empty:
+        return 0
+    newest = connection.execute("select max(edition) from outbox.messages where report = ?", [REPORT]).fetchall()
+    number = int(newest[0][0] or 0) + 1
+    with warehouse.transaction(connection):
+        queue_within(connection, folder, REPORT, number, [write(number, lost)], now)
+        connection.execute(f"update outbox.messages set is_told = true where {UNTOLD}")
+    return len(lost)
+
+
+def note_arrived(connection: Connection, now: datetime) -> int:
+    """Every unsure letter counts as sent, because its recipient has it, as the owner says; returns how many."""
+    found = connection.execute(
+        "update outbox.messages set state = 'sent', last_error = 'the owner says that it arrived' "
+        "where state = 'unsure' returning message_id"
+    ).fetchall()
+    return len(found)

@@ -1,0 +1,134 @@
+"""Letters to the owner about the program itself: failed runs, a schedule that was away, letters that are lost."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
+
+from models import mailing
+from models.errors import DunnageError, NotFoundError
+from models.mailing import Answer, Reply, State
+from pipelines import delivery
+from pipelines.delivery import outbox, reports
+from pipelines.delivery.outbox import Queued
+from pipelines.review import runs
+from pipelines.shop import run_log, warehouse
+from pipelines.shop.run_log import Absence
+from pipelines.shop.settings import Settings
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
+    """Queue a letter to the owner about runs that nobody began at their time; the same absence is told once.
+
+    failed: kinds of run that could not be made up now.
+    """
+    from dashboards.message import notice
+
+    mail = settings.mail
+    if not mail.is_set or not mail.owner:
+        return
+    told = [_absence_told(each, each.kind in failed) for each in absences]
+    marks = [f"{each.kind} {each.first.due_on}" for each in absences]
+    fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
+    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    letter = notice(f"{settings.shop.name}: the schedule was away", told, envelope)
+    with run_log.patiently(), warehouse.writing(settings, "send") as connection:
+        queued = Queued(fixed, mail.owner, letter.as_bytes())
+        outbox.queue(connection, settings.path("outbox"), "absence", 1, [queued], reports.utc_now())
+
+
+def _absence_told(absence: Absence, has_failed: bool) -> str:
+    days = f"{absence.first.due_on}" + (f" to {absence.last.due_on}" if absence.count > 1 else "")
+    count = "1 run was" if absence.count == 1 else f"{absence.count} runs were"
+    now = "Making it up failed; it is tried again." if has_failed else f"That of {absence.last.due_on} was made up."
+    return f"{absence.kind}: {count} not begun at the time ({days}). {now}"
+
+
+LOST = {
+    State.FAILED: "refused for good",
+    State.UNSURE: "handed over without a clear answer: it may have arrived or not",
+}
+AFTERWARDS = (
+    "`dunnage send --retry-failed` sends the refused ones again. Ask the recipients of the others: "
+    "`dunnage send --retry-unsure` sends those again, `dunnage send --arrived` settles them."
+)
+
+
+def send_waiting(settings: Settings) -> None:
+    """The end of a scheduled run: send what is due of waiting letters, and tell the owner once of each that is lost."""
+    with run_log.patiently():
+        reports.send_waiting(settings)
+        if _tell_lost(settings):
+            reports.send_waiting(settings)
+
+
+def _tell_lost(settings: Settings) -> int:
+    """Queue a letter to the owner about lost letters; returns how many were not told yet."""
+    if not settings.mail.is_set or not settings.mail.owner or not _has_untold(settings):
+        return 0
+    with warehouse.writing(settings, "send") as connection:
+        return outbox.queue_notice(
+            connection, settings.path("outbox"), partial(_lost_notice, settings), reports.utc_now()
+        )
+
+
+def _has_untold(settings: Settings) -> bool:
+    try:
+        with warehouse.reading(settings) as connection:
+            return not outbox.untold(connection).empty
+    except NotFoundError:  # nothing was ever landed
+        return False
+
+
+def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
+    from dashboards.message import notice
+
+    mail = settings.mail
+    fixed = mailing.message_id([settings.shop.name, "lost letters", str(number)], mail.sender)
+    subject = f"{settings.shop.name}: {len(lost)} letter{'s' if len(lost) > 1 else ''} may not have arrived"
+    told = [
+        f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
+        for row in lost.itertuples()
+    ]
+    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    return Queued(fixed, mail.owner, notice(subject, [*told, AFTERWARDS], envelope).as_bytes())
+
+
+def tell_hang(settings: Settings, now: datetime) -> None:
+    """Mail the owner that a run hung and was ended, once until what is due has succeeded."""
+    due = run_log.due_runs(settings, now)
+    kinds = [each.kind for each in due] or ["letters"]
+    if all(run_log.is_told(settings, kind, now) for kind in kinds):
+        return
+    still = ", ".join(f"{each.kind} of {each.due_on}" for each in due) or "letters that wait"
+    told = [
+        f"A scheduled run was not over after {settings.schedule.end_after_hours:g} hours and was ended.",
+        f"Still due: {still}. It is done again now.",
+        "`dunnage status` shows more. Where honest runs take that long, raise end_after_hours in [schedule].",
+    ]
+    answer = tell_owner(settings, f"{settings.shop.name}: a scheduled run hung", told)
+    if answer.reply is Reply.ACCEPTED:
+        for kind in kinds:
+            run_log.note_told(settings, kind, now)
+
+
+def tell_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:
+    """Mail the owner at once, past the outbox: the warehouse itself may be what failed. Never raises."""
+    from dashboards.message import notice
+
+    mail = settings.mail
+    if not mail.is_set or not mail.owner:
+        return Answer(Reply.REFUSED, "no owner is named in [mail]")
+    fixed = mailing.message_id([settings.shop.name, subject, str(reports.utc_now())], mail.sender)
+    letter = notice(
+        subject, paragraphs, reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    )
+    try:
+        return delivery.deliver(mail, letter.as_bytes(), mail.owner, lambda: None)
+    except DunnageError as wrong:
+        return Answer(Reply.DEFERRED, wrong.what)

@@ -1,0 +1,171 @@
+"""Source files into the warehouse: found, unpacked, archived, typed, checked and landed, one transaction each."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from models.errors import DunnageError
+from pipelines.intake.archive import archive, origin, write_entry
+from pipelines.intake.columns import Layout, lay_out
+from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
+from pipelines.intake.landing import land
+from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
+from pipelines.intake.reading.opening import expect, opened
+from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
+from pipelines.intake.rejecting import place_lines, reject
+from pipelines.intake.staging import Staged, forget, stage
+from pipelines.intake.units import with_header_units
+from pipelines.shop.settings import Settings, Source
+from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
+
+__all__ = ["Delivery", "take_in", "take_in_with"]
+
+Progress = Callable[[str], None]
+
+
+def take_in(
+    settings: Settings,
+    paths: Sequence[Path] | None = None,
+    *,
+    now: datetime,
+    source: str | None = None,
+    again: bool = False,
+    progress: Progress | None = None,
+) -> list[Delivery]:
+    """Take in files, by default those in the shop's inbox, and say what became of each.
+
+    source: the one source to read the files as; by default each source whose `files` matches. again: land content
+    that was landed before once more, after the column map was mended. A file that cannot be read is reported in its
+    Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
+    """
+    with writing(settings, "intake") as connection:
+        return take_in_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
+
+
+def take_in_with(
+    connection: Connection,
+    settings: Settings,
+    paths: Sequence[Path] | None = None,
+    *,
+    now: datetime,
+    source: str | None = None,
+    again: bool = False,
+    progress: Progress | None = None,
+) -> list[Delivery]:
+    """`take_in` on a connection that is open for writing already."""
+    deliveries: list[Delivery] = []
+    found = seek(settings, paths, source)
+    expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
+    for candidate in found:
+        if isinstance(candidate, DunnageError):
+            deliveries.append(Delivery(candidate.where, error=candidate))
+            continue
+        if isinstance(candidate, PassedOver):
+            deliveries.append(Delivery(candidate.name, notes=(candidate.reason,)))
+            continue
+        if progress:
+            progress(candidate.name)
+        deliveries.extend(_taken_in(connection, settings, candidate, now, again, is_asked=paths is not None))
+    return deliveries
+
+
+def _taken_in(
+    connection: Connection, settings: Settings, candidate: Candidate, now: datetime, again: bool, *, is_asked: bool
+) -> Iterator[Delivery]:
+    if not candidate.sources:
+        yield _unmatched(candidate, is_asked)
+        return
+    with _scratch(settings) as scratch:
+        try:
+            content = unpack(candidate, scratch, settings.reading)
+        except Exception as broken:
+            yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
+            return
+        for source in candidate.sources:
+            yield _delivered(connection, settings, source, content, scratch, now, again)
+
+
+def _unmatched(candidate: Candidate, is_asked: bool) -> Delivery:
+    what, then = "matches the `files` of no source", "state it in dunnage.toml, or name the source with --source"
+    if is_asked:
+        return Delivery(candidate.name, error=source_error(candidate.name, what, then))
+    return Delivery(candidate.name, notes=(f"{what} and was left alone; {then}",))
+
+
+@contextmanager
+def _scratch(settings: Settings) -> Iterator[Path]:
+    """A folder for unpacked and transcoded files, emptied of what a killed run left there. Only one run writes."""
+    folder = settings.folder / ".intake"
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(mode=0o700, exist_ok=True)
+    try:
+        yield Path(tempfile.mkdtemp(dir=folder))
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _delivered(
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    scratch: Path,
+    now: datetime,
+    again: bool,
+) -> Delivery:
+    known = None if again else known_delivery(connection, content, source)
+    if known:
+        return known
+    try:
+        return _landed(connection, settings, source, content, scratch, now)
+    except Exception as broken:
+        refused = _refusal(content.name, broken)
+        return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
+
+
+def _refusal(name: str, broken: Exception) -> DunnageError:
+    """Whatever goes wrong inside a file is its refusal; what goes wrong with the machine is raised."""
+    if isinstance(broken, OSError):
+        raise broken
+    if isinstance(broken, DunnageError):
+        return broken
+    said = next(iter(str(broken).splitlines()), "")
+    if isinstance(broken, ShapeError):
+        return source_error(name, said)
+    kind = "" if isinstance(broken, EngineError) else f"{type(broken).__name__}: "
+    return source_error(name, f"could not be landed: {kind}{said[:500]}")
+
+
+def _staged(connection: Connection, source: Source, content: Content, layout: Layout, archived: Path) -> Staged:
+    with origin(archived) as rows:
+        try:
+            staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
+        except DunnageError:
+            archived.unlink()
+            forget(connection)
+            raise
+    reject(connection, source, layout, staged)
+    return staged
+
+
+def _landed(
+    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
+) -> Delivery:
+    source = with_header_units(source)
+    table = opened(source, content, scratch, settings.reading)
+    layout = lay_out(settings, source, table, content.name)
+    archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
+    staged = _staged(connection, source, content, layout, archived)
+    place_lines(connection, table, staged)
+    with transaction(connection):
+        delivery_id = next_id(connection)
+        counts = land(connection, source.name, staged, delivery_id)
+        enter(connection, settings, source, content, layout, counts, delivery_id, now)
+        write_entry(connection, settings, source, layout, archived, delivery_id)
+    forget(connection, staged.looked_up)
+    return landed(source, content, layout, staged, counts, delivery_id, remarks)

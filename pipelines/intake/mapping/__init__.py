@@ -1,0 +1,122 @@
+"""`dunnage map`: look at a file, propose its column map with reasons, and write it into dunnage.toml."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from models.cells.units import FACTORS
+from models.column_map import Pairing, Proposal, best_kind, propose
+from models.contracts import quantity
+from models.errors import ColumnMapError
+from models.fields import Quantity
+from models.privacy import personal_columns
+from models.reference import RECORDS
+from pipelines.intake.mapping.sample import FileSample, take_sample
+
+__all__ = ["FileProposal", "propose_for", "stated_pairings"]
+
+
+@dataclass(frozen=True)
+class FileProposal:
+    """A proposal for one file: how to read it, what feeds what, and the source's name and glob."""
+
+    path: Path
+    name: str
+    files: str
+    found: FileSample
+    proposal: Proposal
+
+
+def propose_for(
+    path: Path,
+    kind: str | None,
+    *,
+    name: str | None = None,
+    files: str | None = None,
+    sheet: str | None = None,
+    stated: Mapping[str, Pairing] | None = None,
+) -> FileProposal:
+    """A column map for the file as records of `kind`, or of the kind that suits it best.
+
+    Raises SourceFileError for a file that cannot be read, ColumnMapError for an unknown kind or column.
+    """
+    found = take_sample(path, sheet)
+    personal = personal_columns(found.sample)
+    kind = kind or best_kind(found.sample, personal)
+    if kind not in RECORDS:
+        raise ColumnMapError(
+            str(path), f"{kind!r} is no kind of record", "this file", f"use one of {', '.join(RECORDS)}"
+        )
+    stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
+    _refuse_unknown(stated, kind, found)
+    _refuse_personal(stated, personal)
+    proposal = propose(RECORDS[kind], found.sample, personal, stated)
+    return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal)
+
+
+def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:
+    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`.
+
+    Raises ColumnMapError for one without `=`.
+    """
+    reason = ("stated by you",)
+    return {
+        **{name: Pairing(name, header, 1.0, reason) for name, header in map(_split, columns)},
+        **{name: Pairing(name, None, 1.0, reason, constant=value) for name, value in map(_split, constants)},
+    }
+
+
+def _split(said: str) -> tuple[str, str]:
+    name, sign, rest = said.partition("=")
+    if not sign or not name.strip() or not rest.strip():
+        raise ColumnMapError(repr(said), "is not NAME=WORDS", "the proposal", "write for example carrier=Northline")
+    return name.strip(), rest.strip()
+
+
+def _with_unit(pairing: Pairing, found: FileSample) -> Pairing:
+    """`weight [kg]` is the header `weight` in kg, unless the file has a header `weight [kg]`."""
+    said = re.fullmatch(r"(.+?)\s*\[(\S+)\]", pairing.source or "")
+    if said is None or pairing.source in found.sample.headers:
+        return pairing
+    return replace(pairing, source=said[1], unit=said[2])
+
+
+def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample) -> None:
+    for name, pairing in stated.items():
+        if name not in RECORDS[kind].columns:
+            raise ColumnMapError(name, f"is no column of {kind}", "the proposal", f"see `dunnage records {kind}`")
+        if pairing.source is not None and pairing.source not in found.sample.headers:
+            listed = ", ".join(found.sample.headers)
+            raise ColumnMapError(pairing.source, "is no header of this file", name, f"use one of {listed}")
+        _refuse_unknown_unit(pairing, quantity(RECORDS[kind].columns[name]))
+
+
+def _refuse_unknown_unit(pairing: Pairing, wanted: Quantity) -> None:
+    known = FACTORS.get(wanted, {"cents": 1} if wanted == Quantity.MONEY else {})
+    if pairing.unit is not None and pairing.unit not in known:
+        listed = ", ".join(unit for unit in known if unit.isalpha() and unit.islower()) or "none"
+        raise ColumnMapError(pairing.unit, f"is no unit of {pairing.column}", "the proposal", f"use one of {listed}")
+
+
+def _refuse_personal(stated: Mapping[str, Pairing], personal: Mapping[str, str]) -> None:
+    for name, pairing in stated.items():
+        if pairing.source is not None and pairing.source in personal:
+            what = f"looks personal ({personal[pairing.source]}) and is never stored"
+            raise ColumnMapError(pairing.source, what, name, "use another column, or leave it out")
+
+
+def glob_for(file_name: str) -> str:
+    """A glob for later files of the same export: everything from the first to the last figure may change."""
+    stem, dot, ending = file_name.partition(".")
+    varied = re.sub(r"\d.*\d|\d", "*", stem)
+    letters = re.sub(r"[^A-Za-z]", "", varied)
+    return f"{varied}{dot}{ending}" if "*" in varied and len(letters) >= 3 else file_name
+
+
+def _source_name(path: Path, kind: str) -> str:
+    """The words of the file's name before its first figure."""
+    words = re.findall(r"[a-z]+", re.split(r"\d", path.name.partition(".")[0].lower())[0])
+    return "-".join(words) or kind

@@ -1,0 +1,97 @@
+"""The first rows of a source file as text. Its format is found by looking; the intake's own readers read it."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from models.column_map import Sample
+from models.errors import SourceFileError
+from pipelines.intake.mapping.sniffing import encoding_of, format_of, readable
+from pipelines.intake.mapping.structure import structure_notes, structure_of
+from pipelines.intake.reading.finding import Content, PassedOver, seek, unpack
+from pipelines.intake.reading.opening import opened
+from pipelines.shop.settings import Settings, Source
+
+_LOOKED_AT_BYTES = 1_000_000
+
+
+@dataclass(frozen=True)
+class FileSample:
+    """What was found: the rows, and how the file has to be read. `notes` say what was guessed."""
+
+    sample: Sample
+    source: Source
+    notes: tuple[str, ...] = ()
+
+
+def take_sample(path: Path, sheet: str | None = None) -> FileSample:
+    """The first rows of a CSV, TSV, XLSX, JSON, JSON Lines or Parquet file, plain, gzipped or zipped.
+
+    Of a zip file with several members the first is looked at. Raises SourceFileError for a file that is none of
+    these, that is damaged, or that holds no row.
+    """
+    with tempfile.TemporaryDirectory() as scratch:
+        content = _unpacked(path, Path(scratch))
+        with content.path.open("rb") as file:
+            start = file.read(_LOOKED_AT_BYTES)
+        source = _found_source(start, sheet)
+        table = opened(source, content, Path(scratch))
+        rows = tuple(tuple(row) for row in table.rows)
+    if not table.headers:
+        raise _unreadable(path, "holds no header and no row")
+    if torn := [header for header in table.headers if not _is_writable(header)]:
+        raise _unreadable(path, f"has a header with half a character: {torn[0]!r}")
+    sample = Sample(tuple(table.headers), rows, is_typed=source.format != "csv")
+    return FileSample(sample, source, tuple(_notes(source)))
+
+
+def _unreadable(path: Path, what: str) -> SourceFileError:
+    return SourceFileError(str(path), what, "no column map is proposed", "check the file, or export it again")
+
+
+def _is_writable(header: str) -> bool:
+    """JSON may spell one half of a two-part character; no file can hold that."""
+    return not any("\ud800" <= letter <= "\udfff" for letter in header)
+
+
+def _unpacked(path: Path, scratch: Path) -> Content:
+    if not path.is_file():
+        raise _unreadable(path, "is no file")
+    candidates = seek(Settings(folder=path.parent), [path], None)
+    if not candidates:
+        raise _unreadable(path, "is an empty zip file")
+    first = candidates[0]
+    if isinstance(first, PassedOver):
+        raise _unreadable(path, first.reason)
+    if isinstance(first, SourceFileError):
+        raise first
+    return unpack(first, scratch)
+
+
+def _found_source(start: bytes, sheet: str | None) -> Source:
+    encoding = encoding_of(start)
+    form = format_of(start, encoding)
+    found = Source(
+        name="",
+        kind="",
+        files="",
+        columns={},
+        format=form,
+        encoding=encoding if form in ("csv", "json", "jsonl") else "utf-8",
+        sheet=sheet,
+    )
+    if form != "csv":
+        return found
+    return structure_of(readable(start, encoding), found, is_whole=len(start) < _LOOKED_AT_BYTES)
+
+
+def _notes(source: Source) -> list[str]:
+    if source.encoding == "windows-1252":
+        return ["Not UTF-8, so taken for windows-1252: look at words with accents.", *structure_notes(source)]
+    if source.format == "csv":
+        return list(structure_notes(source))
+    if source.format == "xlsx" and source.sheet is None:
+        return ["The first sheet was read; name another with --sheet."]
+    return []

@@ -1,0 +1,144 @@
+"""Writes a proposed column map into dunnage.toml: comments kept, reasons as comments, the file replaced in one step."""
+
+from __future__ import annotations
+
+import re
+from fnmatch import fnmatchcase
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT, Table
+
+from models.column_map import Pairing
+from models.errors import ColumnMapError, SettingsError
+from models.settings.text_files import stated_structure
+from pipelines.intake.mapping import FileProposal
+from pipelines.shop import durable, settings
+
+
+def write_source(folder: Path, proposed: FileProposal, *, is_replacing: bool = False) -> Path:
+    """Add the [[source]] to FOLDER/dunnage.toml, or replace the one of the same name; returns the file's path.
+
+    Raises ColumnMapError for a map with missing columns, for a name in use, and for a file that another source
+    already takes; SettingsError for a dunnage.toml that cannot be read.
+    """
+    _refuse_missing(proposed)
+    path = folder / settings.FILE_NAME
+    _refuse_taken(settings.load(folder), proposed, is_replacing)
+    document = _parsed(path)
+    _put(document, source_table(proposed))
+    text = tomlkit.dumps(document)
+    _refuse_unreadable(text, path)
+    durable.write(path, text, mode=path.stat().st_mode & 0o777)
+    return path
+
+
+def _refuse_missing(proposed: FileProposal) -> None:
+    if missing := proposed.proposal.missing:
+        raise ColumnMapError(
+            str(proposed.path),
+            f"no column was found for {', '.join(missing)}",
+            f"every row of {proposed.name}; nothing was written",
+            f'state it: --column {missing[0].split()[0]}="Header" or --constant {missing[0].split()[0]}=value',
+        )
+
+
+def _refuse_taken(known: settings.Settings, proposed: FileProposal, is_replacing: bool) -> None:
+    for source in known.sources:
+        if source.name == proposed.name and not is_replacing:
+            raise ColumnMapError(
+                str(known.folder / settings.FILE_NAME),
+                f"has a source {source.name!r} already",
+                "nothing was written",
+                "choose another --name, or add --replace",
+            )
+        is_same_file = fnmatchcase(proposed.path.name, source.files) or source.files == proposed.files
+        if source.name != proposed.name and is_same_file and source.sheet == proposed.found.source.sheet:
+            raise ColumnMapError(
+                str(known.folder / settings.FILE_NAME),
+                f"source {source.name!r} already takes this file by {source.files!r}",
+                "nothing was written; a file would be taken twice",
+                f"add --name {source.name} --replace, or narrow the `files` of {source.name}",
+            )
+
+
+def _parsed(path: Path) -> tomlkit.TOMLDocument:
+    try:
+        return tomlkit.parse(path.read_text(encoding="utf-8"))
+    except TOMLKitError as wrong:
+        raise SettingsError(str(path), f"is not valid TOML: {wrong}", "every command", "mend that line") from None
+
+
+def source_table(proposed: FileProposal) -> Table:
+    """The [[source]] table with a comment of reasons behind each column."""
+    found, proposal = proposed.found, proposed.proposal
+    table = tomlkit.table()
+    stated: dict[str, Any] = {
+        "name": proposed.name,
+        "kind": proposal.kind,
+        "files": proposed.files,
+        "format": found.source.format,
+        "delimiter": found.source.delimiter if found.source.format == "csv" and found.source.delimiter != "," else None,
+        "encoding": found.source.encoding if found.source.encoding != "utf-8" else None,
+        "decimal": proposal.decimal,
+        "date_order": proposal.date_order,
+        "sheet": found.source.sheet,
+        "header": None if found.source.header else False,
+        **stated_structure(found.source),
+    }
+    for name, value in stated.items():
+        if value is not None:
+            table.add(name, value)
+    columns = tomlkit.table()
+    for pairing in proposal.pairings:
+        columns.add(pairing.column, _written(pairing))
+    table.add("columns", columns)
+    table.add(tomlkit.nl())
+    return table
+
+
+def _written(pairing: Pairing) -> Any:
+    stated: dict[str, Any] = {
+        "column": pairing.source,
+        "value": pairing.constant,
+        "row": pairing.is_row or None,
+        "unit": pairing.unit,
+        "decimal": pairing.decimal,
+        "date_order": pairing.date_order,
+        "values": dict(pairing.values) or None,
+    }
+    kept = {name: value for name, value in stated.items() if value is not None}
+    item: Any = tomlkit.item(pairing.source) if list(kept) == ["column"] else _inline(kept)
+    return item.comment(_one_line(pairing))
+
+
+def _inline(stated: dict[str, Any]) -> Any:
+    table = tomlkit.inline_table()
+    for name, value in stated.items():
+        table.append(name, _inline(value) if isinstance(value, dict) else value)
+    return table
+
+
+def _one_line(pairing: Pairing) -> str:
+    doubts = [f"CHECK: {doubt}" for doubt in pairing.doubts]
+    return re.sub(r"[\x00-\x1f\x7f\s]+", " ", "; ".join((*doubts, *pairing.reasons)))
+
+
+def _put(document: tomlkit.TOMLDocument, table: Table) -> None:
+    sources = document.get("source")
+    if not isinstance(sources, AoT):
+        sources = tomlkit.aot()
+        document["source"] = sources
+    for at, known in enumerate(sources):
+        if known.get("name") == table["name"]:
+            sources[at] = table
+            return
+    sources.append(table)
+
+
+def _refuse_unreadable(text: str, path: Path) -> None:
+    """What is written must read back, before it takes the old file's place."""
+    for table in tomlkit.parse(text).unwrap()["source"]:
+        settings.source(table, f"{path} [[source]] {table.get('name')}")

@@ -1,0 +1,229 @@
+"""CSV, TSV and other text with delimiters. The engine reads a file that is proven plain; Python reads any other.
+
+Both readings agree on every file, which a test holds. Python's tells the rows that cannot be understood, each by its
+text, reads on at the next physical line, and marks the rows that it understood although they break the standard.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from models.privacy import blanked_sql
+from models.settings.reading_limits import DEFAULTS, Limits
+from pipelines.intake.reading.encodings import looks_like_utf8
+from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.headers import (
+    MOST_TITLE_ROWS,
+    Head,
+    columns_of_figures,
+    columns_of_inches,
+    find_head,
+    has_empty_end,
+    looks_like_headers,
+    without_header,
+)
+from pipelines.intake.reading.left_edge import begins_at_left, unplaced
+from pipelines.intake.reading.lines import Found, rows
+from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading.plain import Plainness, looked_through
+from pipelines.intake.reading.plain_paths import plain_file, plain_folder
+from pipelines.intake.reading.shape import Passed, Shape, notes, records
+from pipelines.intake.reading.stated import as_exported, marks_of
+from pipelines.intake.reading.tables import (
+    NOTES,
+    Kept,
+    Row,
+    beside_sql,
+    kept_name,
+    literal,
+    sample,
+    unique_headers,
+    write_rows,
+)
+from pipelines.intake.reading.text_files import TextFile
+from pipelines.shop.settings import Source
+from pipelines.shop.warehouse import Connection, EngineError
+
+# The engine takes buffers of sixteen lines of this length, so a larger one costs memory and leaves threads idle; the
+# few files with longer lines are read by Python.
+_LONGEST_LINE = 1 << 21
+_ABOVE = "stands above the header"
+# A dictionary of more texts costs more time to build than it saves room: the packing finds what repeats by itself.
+_PACKED = "codec 'zstd', dictionary_size_limit 1000"
+
+
+@dataclass(frozen=True)
+class DelimitedFile:
+    """An opened file in UTF-8. Records begin after line `skipped`.
+
+    may_be_plain: no row seen so far needs Python's judgement. is_export: rejected rows that come back, whose cells may
+    be guarded against being taken for formulas. above: rows above the header that may be records. notes: what the user
+    should know of how the file is read.
+    """
+
+    path: Path
+    content: Content
+    text: TextFile
+    marks: Marks
+    shape: Shape
+    headers: tuple[str, ...]
+    rows: Sequence[Sequence[str]]
+    skipped: int
+    may_be_plain: bool
+    is_export: bool
+    above: tuple[Found, ...] = ()
+    notes: tuple[str, ...] = ()
+    limits: Limits = DEFAULTS
+
+    def line_shift(self) -> int:
+        """Lines before the first row of a file that the engine read: there, each row is one line."""
+        return self.skipped
+
+    def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
+        found = self._looked_through()
+        if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
+            return
+        passed = Passed()
+        write_rows(self._told(kept, passed), kept, target, self.limits, lambda: (*self.notes, *notes(passed)))
+
+    def _looked_through(self) -> Plainness:
+        name, headers = self.content.name, self.shape.cells
+        return looked_through(self.path, name, self.marks, self.limits.longest_line, self.skipped, headers)
+
+    def _is_even(self, found: Plainness) -> bool:
+        """Whether there is one delimiter between any two cells: the engine would pass over one more at a line's end."""
+        return found.is_plain and found.delimiter_count == found.line_count * (len(self.headers) - 1)
+
+    def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, line_count: int) -> bool:
+        """Whether the engine read every line as a row."""
+        with (
+            suppress(EngineError),
+            plain_file(self.path, target.parent, "source.csv") as path,
+            plain_folder(target.parent) as folder,
+        ):
+            fresh = folder / target.name
+            connection.execute(replace(self, path=path)._engine_copy(kept, fresh))
+            counted = f"select count(*) from read_parquet({literal(str(fresh))})"
+            if connection.execute(counted).fetchall() == [(line_count,)]:
+                return True
+        target.unlink(missing_ok=True)
+        return False
+
+    def _engine_copy(self, kept: Sequence[Kept], target: Path) -> str:
+        notes = f", kv_metadata {{{NOTES}: {literal(chr(10).join(self.notes))}}}" if self.notes else ""
+        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, {_PACKED}{notes})"
+
+    def _selected(self, kept: Sequence[Kept]) -> str:
+        texts = [f"{_kept_text(column)} as {kept_name(number)}" for number, column in enumerate(kept)]
+        columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
+        mark = literal(self.marks.quote)
+        return (
+            f"select {', '.join([*texts, beside_sql()])} from read_csv({literal(str(self.path))}, "
+            f"auto_detect=false, header=false, skip={self.skipped}, columns={{{columns}}}, "
+            f"delim={literal(self.marks.delimiter)}, quote={mark}, escape={mark}, max_line_size={_LONGEST_LINE}, "
+            "strict_mode=true)"
+        )
+
+    def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
+        """Every row; those whose cells cannot be told apart with the reason and their text."""
+        places = {column.place for column in kept if column.is_told}
+        for found in self.above:
+            yield _row(found._replace(fault=found.fault or _ABOVE), self.marks, self.shape.width, places)
+        with self.text.lines(self.skipped) as lines:
+            for found in records(rows(lines, self.marks, self.shape.width), self.shape, passed):
+                row = _row(found, self.marks, self.shape.width, places)
+                yield _unguarded(row) if self.is_export else row
+
+
+def open_delimited(
+    path: Path, content: Content, source: Source, *, is_export: bool = False, limits: Limits = DEFAULTS
+) -> DelimitedFile:
+    """Find the header and look at the first rows. Raises SourceFileError for a file without one."""
+    source = as_exported(source) if is_export else source
+    marks = marks_of(content.name, source)
+    text = TextFile(path, content.name, limits, is_stated=source.encoding is not None)
+    head, first = _looked_at(text, source, marks)
+    if inches := columns_of_inches(first, marks):
+        marks = replace(marks, inches=inches)
+        first = text.first_rows(marks, head.last_line, len(head.cells))
+    width = len(head.cells)
+    is_unnamed = source.header and has_empty_end(width, first)
+    if is_unnamed and source.columns and not begins_at_left(head.cells, first, source):
+        raise unplaced(content.name, head.last_line)
+    shape = Shape(
+        head.cells if source.header else (),
+        width + is_unnamed,
+        columns_of_figures(first, width + is_unnamed),
+        source.end_of_table,
+        is_unnamed,
+    )
+    told = records(first, replace(shape, end=source.end_of_table), Passed())
+    good = [Row(row.cells[:width], row.line) for row in told if row.fault is None]
+    return DelimitedFile(
+        path,
+        content,
+        text,
+        marks,
+        shape,
+        unique_headers(head.cells),
+        sample(good, width),
+        skipped=head.last_line,
+        may_be_plain=_may_be_plain(head, shape, first) and not is_export,
+        is_export=is_export,
+        above=head.above,
+        notes=tuple(_opening_notes(content, path, source, head)),
+        limits=limits,
+    )
+
+
+def _looked_at(text: TextFile, source: Source, marks: Marks) -> tuple[Head, list[Found]]:
+    """The header, and the first rows below it with empty lines among them."""
+    first = text.first_rows(marks, source.skip, None)
+    find, above = (find_head, first[:MOST_TITLE_ROWS]) if source.header else (without_header, first)
+    head = find(above, source, text.name, text.limits)
+    return head, text.first_rows(marks, head.last_line, len(head.cells))
+
+
+def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
+    begin = next((row for row in first if not row.is_blank and not row.is_empty), None)
+    is_second_header = begin is not None and looks_like_headers(begin.cells, shape.figures)
+    is_simple = head.is_one_line and not head.above
+    return is_simple and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
+
+
+def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> Iterator[str]:
+    if path != content.path and looks_like_utf8(content.path, source.read_as):
+        yield f"looks like UTF-8 but was read as {source.read_as}"
+    if head.titles:
+        yield f"{head.titles} lines above the header were passed over"
+
+
+def _unguarded(row: Row) -> Row:
+    return replace(row, cells=[cell and re.sub(r"^'('*[=+\-@\t\r])", r"\1", cell) for cell in row.cells])
+
+
+def _row(found: Found, marks: Marks, width: int, kept: set[int]) -> Row:
+    if found.fault is None and not found.is_repaired:
+        return Row(found.cells, found.line)
+    told = _told_text(found, marks, width, kept)
+    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=told)
+
+
+def _told_text(found: Found, marks: Marks, width: int, kept: set[int]) -> str:
+    """The text of a row. Pieces that may have slipped from a column that is not kept are left out."""
+    if kept.issuperset(range(width)):
+        return found.text
+    pieces = found.text.split(marks.delimiter)
+    # Where quotes are unclear a piece may also belong to the cells beside it.
+    slack = int(len(found.cells) != len(pieces))
+    over, under = max(0, len(pieces) - width) + slack, max(0, width - len(pieces)) + slack
+    safe = (kept.issuperset(range(max(0, at - over), min(width, at + under + 1))) for at in range(len(pieces)))
+    return marks.delimiter.join(piece if is_safe else "…" for piece, is_safe in zip(pieces, safe, strict=True))
+
+
+def _kept_text(column: Kept) -> str:
+    return blanked_sql(f"c{column.place}", phones=column.has_phones)

@@ -1,0 +1,1 @@
+"""What runs without a person: the orchestrator's record, and processes that end with their parent."""

@@ -1,0 +1,114 @@
+"""Disputes of billing differences: list, export, and say what became of one.
+
+What was said is a row of shop.disputes, written at the command line one by one: there is no file to land. Rows are
+only added, so that the history stays. Recovered money is a note there: the margin counts it when the carrier bills a
+credit, so that nothing counts twice.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+
+import pandas as pd
+
+from models.errors import NotFoundError, SettingsError
+from models.sql_texts import sql_texts
+from pipelines.shop import durable, warehouse
+
+SHOWN = (
+    "dispute_id, difference_class, charge_name, over_cents, credited_cents, outstanding_cents, dispute_state, "
+    "last_dispute_on, own_evidence, billed_evidence"
+)
+
+
+def listed(connection: warehouse.Connection, *, every: bool = False) -> pd.DataFrame:
+    """The disputes that can still be sent, first those whose last day is nearest; with `every`, all there are."""
+    kept = "true" if every else "is_disputable"
+    return connection.execute(
+        f"select {SHOWN} from marts.billing_disputes where {kept} order by last_dispute_on, over_cents desc, dispute_id"
+    ).df()
+
+
+def export(connection: warehouse.Connection, file: Path, *, every: bool = False) -> int:
+    """Write all columns of the disputes as CSV for the carrier or a spreadsheet; returns how many."""
+    kept = "true" if every else "is_disputable"
+    rows = connection.execute(
+        f"select * from marts.billing_disputes where {kept} order by carrier, last_dispute_on, dispute_id"
+    ).df()
+    texts = rows.select_dtypes(include=["object", "str"]).columns
+    # A spreadsheet takes a cell that begins like this for a formula.
+    guarded = {name: rows[name].str.replace(r"^([=+\-@])", r"'\1", regex=True) for name in texts}
+    durable.write(file, rows.assign(**guarded).to_csv(index=False, lineterminator="\n"))
+    return len(rows)
+
+
+def mark(
+    connection: warehouse.Connection, name: str, state: str, recovered_cents: int | None, marked_at: datetime
+) -> str:
+    """Note what became of a dispute; returns its id. The next review is built again. Said twice, it is noted once.
+
+    name: the dispute's id, or the parcel where it has only one. Raises NotFoundError, and SettingsError for money
+    recovered of a dispute that was not won or beyond what it was about.
+    """
+    dispute_id, over_cents = _named(connection, name)
+    if recovered_cents is not None and (state != "won" or not 0 <= recovered_cents <= over_cents):
+        raise SettingsError(
+            f"dispute {dispute_id}",
+            f"cannot have recovered that amount as {state}",
+            "this dispute; nothing was noted",
+            f"give --recovered only with won, at most {over_cents / 100:.2f}",
+        )
+    if _is_said(connection, dispute_id, state, recovered_cents):
+        return dispute_id
+    with warehouse.transaction(connection):
+        at = _after_the_last(connection, dispute_id, marked_at)
+        connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
+        sql = sql_texts("marts")["billing_disputes"]
+        connection.execute(f"create or replace table marts.billing_disputes as {sql}")
+        connection.execute("update intake.builds set fingerprint = ''")
+    return dispute_id
+
+
+def _is_said(connection: warehouse.Connection, dispute_id: str, state: str, recovered_cents: int | None) -> bool:
+    """Whether the last mark says it already; one that names no amount takes none back."""
+    last = connection.execute(
+        "select dispute_state, recovered_cents from shop.disputes where dispute_id = ? order by marked_at desc limit 1",
+        [dispute_id],
+    ).fetchall()
+    return bool(last) and last[0][0] == state and recovered_cents in (None, last[0][1])
+
+
+def _after_the_last(connection: warehouse.Connection, dispute_id: str, marked_at: datetime) -> datetime:
+    """The instant, or a moment after the last mark: two marks may fall into one second, or a clock be set back."""
+    last = connection.execute("select max(marked_at) from shop.disputes where dispute_id = ?", [dispute_id]).fetchall()
+    return marked_at if last[0][0] is None else max(marked_at, last[0][0] + timedelta(microseconds=1))
+
+
+def _named(connection: warehouse.Connection, name: str) -> tuple[str, int]:
+    found = connection.execute(
+        "select dispute_id, over_cents from marts.billing_disputes where dispute_id = ? or parcel_id = ? "
+        "order by dispute_id",
+        [name, name],
+    ).fetchall()
+    if len(found) != 1:
+        what = f"may be any of {', '.join(row[0] for row in found)}" if found else "is not among the disputes"
+        raise NotFoundError(f"dispute {name}", what, "this command", "take an id from `dunnage disputes list --all`")
+    return str(found[0][0]), int(found[0][1])
+
+
+def cents(text: str | None, digits: int) -> int | None:
+    """An amount such as 14.25 in minor units of a currency with that many digits; None for none.
+
+    Raises SettingsError for what is no amount.
+    """
+    if text is None:
+        return None
+    try:
+        amount = Decimal(text.strip()).scaleb(digits)
+    except InvalidOperation:
+        amount = Decimal("nan")
+    if not amount.is_finite() or amount != amount.to_integral_value():
+        raise SettingsError("--recovered", f"{text!r} is no amount", "this command", "write it as 14.25")
+    return int(amount)

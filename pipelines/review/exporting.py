@@ -1,0 +1,50 @@
+"""Writes a whole table of the warehouse to a file: what a sheet of the workbook has no room for."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pandera.pandas as pa
+
+from models.contracts import sql_type
+from models.errors import NotFoundError, SettingsError
+from models.tables import TABLES
+from pipelines.shop import durable, warehouse
+
+FORMATS = {".csv": "format csv, header", ".parquet": "format parquet"}
+# A spreadsheet takes a cell that begins so for a formula.
+GUARDED = "case when regexp_matches({name}, '^''*[=+\\-@\\t\\r]') then '''' || {name} else {name} end as {name}"
+
+
+def export(connection: warehouse.Connection, table: str, path: Path) -> int:
+    """Write every row of a table in the order of its key, whole or not at all; returns how many.
+
+    Raises NotFoundError for a table that the warehouse does not hold, SettingsError for a file that is neither CSV nor
+    Parquet.
+    """
+    contract = _contract(connection, table)
+    stated = FORMATS.get(path.suffix.lower())
+    if stated is None:
+        raise SettingsError(str(path), "is neither .csv nor .parquet", "this export", "name the file so")
+    columns = ", ".join(_column(contract, name, is_text=path.suffix.lower() == ".csv") for name in contract.columns)
+    order = ", ".join(f"t.{name}" for name in (contract.metadata or {})["key"])
+    with durable.replacing(path) as fresh:
+        quoted = str(fresh).replace("'", "''")
+        asked = f"copy (select {columns} from {table} as t order by {order}) to '{quoted}' ({stated})"
+        (rows,) = connection.execute(asked).fetchall()[0]
+    return int(rows)
+
+
+def _contract(connection: warehouse.Connection, table: str) -> pa.DataFrameSchema:
+    found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
+    known = sorted({row[0] for row in found} & {name for name in TABLES if name.startswith(("marts.", "analysis."))})
+    if table not in known:
+        said = ", ".join(known) or "none: run `dunnage review` first"
+        raise NotFoundError(f"table {table}", "is not in the warehouse", "this export", f"choose one of: {said}")
+    return TABLES[table]
+
+
+def _column(contract: pa.DataFrameSchema, name: str, *, is_text: bool) -> str:
+    if is_text and sql_type(contract.columns[name]) == "VARCHAR":
+        return GUARDED.format(name=name)
+    return name

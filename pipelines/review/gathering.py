@@ -1,0 +1,104 @@
+"""Gathers what one month's review shows, and puts the drawn files where they belong."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from contextlib import suppress
+from datetime import date, datetime
+from pathlib import Path
+
+import pandas as pd
+
+from models.errors import NotFoundError, SettingsError
+from models.tables import TABLES
+from pipelines.shop import durable, warehouse
+
+# Too long for a page; their sums are shown, and `dunnage trace` leads into them.
+NOT_SHOWN = {
+    *("marts.parcel_costs", "marts.parcel_line_costs", "marts.margin_cells"),
+    *("marts.exposure_cells", "marts.claim_losses", "analysis.method_carriage"),
+    *("marts.surcharge_near_misses", "marts.surcharge_year", "marts.carton_bulges"),
+}
+
+
+def month_named(text: str | None, connection: warehouse.Connection) -> date:
+    """The first day of a month given as 2026-10; without one, the last month that is over in the bench log.
+
+    Raises SettingsError for text that is no month, NotFoundError for a month without parcels.
+    """
+    known = [row[0] for row in connection.execute("select shipped_month from marts.coverage order by 1").fetchall()]
+    if not known:
+        raise NotFoundError("marts.coverage", "has no parcels", "every review", "run `dunnage intake` first")
+    month = _parsed(text) if text else _last_whole(connection, known)
+    if month not in known:
+        raise NotFoundError(
+            f"review {month:%Y-%m}",
+            "no parcel was shipped in that month",
+            "this review",
+            f"choose a month from {known[0]:%Y-%m} to {known[-1]:%Y-%m}",
+        )
+    return month
+
+
+def _parsed(text: str) -> date:
+    try:
+        return datetime.strptime(text, "%Y-%m").date()
+    except ValueError:
+        raise SettingsError(f"month {text!r}", "is no month", "this command", "write it as 2026-10") from None
+
+
+def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
+    """The latest month with parcels that the records show to be over: some record is dated after it."""
+    latest = connection.execute(
+        "select cast(date_trunc('month', max(last_on)) as date) from marts.record_states where kind <> 'cartons'"
+    ).fetchall()[0][0]
+    return next((month for month in reversed(known) if latest is None or month < latest), known[-1])
+
+
+def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:
+    """Every mart and analysis table that a review shows, by name, in the order of its key."""
+    shown = [name for name in TABLES if name.startswith(("marts.", "analysis.")) and name not in NOT_SHOWN]
+    return {name: _rows(connection, name) for name in shown}
+
+
+def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.DataFrame:
+    """The rows of analysis.bench_sheets, or those of one item type. Raises NotFoundError where it has none."""
+    found = _rows(connection, "analysis.bench_sheets")
+    if item_type is None:
+        return found
+    chosen = found[found["item_type"] == item_type].reset_index(drop=True)
+    if chosen.empty:
+        raise NotFoundError(
+            f"item type {item_type}",
+            "has no bench sheet",
+            "this command",
+            f"choose one of {', '.join(found['item_type'].drop_duplicates()) or 'none yet'}",
+        )
+    return chosen
+
+
+def _rows(connection: warehouse.Connection, table: str) -> pd.DataFrame:
+    contract = TABLES[table]
+    order = ", ".join(contract.metadata["key"])
+    columns = ", ".join(contract.columns)
+    return connection.execute(f"select {columns} from {table} order by {order}").df()
+
+
+def written(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write each file whole or not at all; returns their paths."""
+    return [durable.write(folder / name, content) for name, content in files.items()]
+
+
+def page_name(kind: str, named: str) -> str:
+    """The file name of a page about one thing, whatever characters its name has: placement-NL40017733.html."""
+    return f"{kind}-{re.sub(r'[^A-Za-z0-9._-]+', '-', named)}.html"
+
+
+def reviewed(folder: Path) -> dict[date, str]:
+    """The months whose page lies in the folder, with the page's name."""
+    found = {}
+    for page in folder.glob("review-????-??.html"):
+        with suppress(ValueError):
+            found[datetime.strptime(page.stem, "review-%Y-%m").date()] = page.name
+    return found

@@ -1,0 +1,65 @@
+"""How the goods of one parcel lie in the carton used, and in the cheaper one from stock."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from models.carton_choice.demand import in_words, items_by_type
+from models.carton_choice.placements import Box, placement_tables
+from models.errors import NotFoundError
+from models.packing.needed import Contents, contents
+from models.sql_texts import sql_texts
+from pipelines.shop import warehouse
+
+AFFECTED = "the placement of its goods"
+# What core.packed_lines calls goods that no sale names.
+UNKNOWN = "unknown"
+
+
+def placed(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
+    """The tables of models/tables/placements.py for one parcel, by name.
+
+    Raises NotFoundError where the parcel, what it held, its pieces' sides, its packing method's clearance or its carton
+    is not known.
+    """
+    texts = sql_texts("explaining")
+    packed = _packed(connection, connection.execute(texts["goods"], [parcel_id]).df(), parcel_id)
+    asked = {"parcel_id": parcel_id, "contents": in_words(packed)}
+    boxes = [_box(row) for row in connection.execute(texts["boxes"], asked).df().to_dict("records")]
+    if not boxes:
+        raise _lacking(parcel_id, "its carton is not in the catalogue of its day", "add the carton to cartons")
+    return placement_tables(packed, boxes)
+
+
+def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: str) -> Contents:
+    if goods.empty:
+        raise _lacking(parcel_id, "no bench row says what it held", "check the number, or the bench log")
+    if not goods["has_bench_log"].all():
+        raise _lacking(parcel_id, "no bench row says how it was packed", "add it to the bench log")
+    if (goods["item_type"] == UNKNOWN).any():
+        raise _lacking(
+            parcel_id, "no sale on record says what its goods are", "take in its sale, or map its SKU in skus"
+        )
+    unsized = goods.loc[goods["length_in"].isna(), "item_type"]
+    if len(unsized):
+        raise _lacking(parcel_id, f"the packed sides of {', '.join(unsized)} are not known", "add them to item_types")
+    if goods["clearance_in"].isna().any():
+        raise _lacking(parcel_id, "its packing method's clearance is not known", "state it in packing_methods")
+    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
+    lines = zip(goods["item_type"], goods["packed_quantity"].astype(int), strict=True)
+    return contents([(items[name], quantity) for name, quantity in lines], float(goods["clearance_in"].iloc[0]))
+
+
+def _lacking(parcel_id: str, what: str, next_step: str) -> NotFoundError:
+    return NotFoundError(f"parcel {parcel_id}", what, AFFECTED, next_step)
+
+
+def _box(row: dict[str, object]) -> Box:
+    length, width, height = (float(str(row[f"inside_{side}_in"])) for side in ("length", "width", "height"))
+    return Box(
+        looked_at=str(row["looked_at"]),
+        carton_code=str(row["carton_code"]),
+        inside_in=(length, width, height),
+        is_cut=bool(row["is_cut"]),
+        is_rectangular=bool(row["is_rectangular"]),
+    )

@@ -1,0 +1,231 @@
+"""The runs as plain lists of steps. flows.py gives them to the orchestrator, the commands call them directly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+import pandas as pd
+
+from models.analyses import ANALYSES
+from models.settings.cartons import Cartons
+from pipelines.build import acknowledgements, analysing, building, cartons, decisions, rating, repacking, spark, tariffs
+from pipelines.delivery import outbox
+from pipelines.review import gathering, placements
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+
+if TYPE_CHECKING:
+    from dashboards.parts import Review
+
+INDEX_NAME = "index.html"
+LAST = [each for each in ANALYSES if each.name == "actions"]
+
+
+@dataclass(frozen=True)
+class ReviewMade:
+    """One month's review: its month, the files written, the tables and the review it was drawn from."""
+
+    month: date
+    page: Path
+    workbook: Path
+    tables: dict[str, pd.DataFrame]
+    review: Review
+
+
+def now_at(settings: Settings) -> datetime:
+    """The present wall-clock time in the shop's time zone, without zone, as records hold it."""
+    return datetime.now(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None, microsecond=0)
+
+
+def run_review(
+    settings: Settings, month: str | None = None, progress: Callable[[str], None] = lambda name: None
+) -> ReviewMade:
+    """Build what is not current, gather the month, draw it, write it. Raises DunnageError."""
+    chosen, tables = review_tables(settings, month, progress)
+    return draw(settings, chosen, tables)
+
+
+def review_tables(
+    settings: Settings, month: str | None, progress: Callable[[str], None] = lambda name: None
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    """month_tables for a page: where no letters go out, the month's edition is remembered in the same session."""
+    with warehouse.writing(settings, "review") as connection:
+        chosen, tables = _gathered(connection, settings, month, progress)
+        if not settings.mail.is_set:
+            outbox.review_edition(connection, chosen, tables, keep=True)
+        return chosen, tables
+
+
+def month_tables(
+    settings: Settings, month: str | None, progress: Callable[[str], None] = lambda name: None
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    """The month reviewed and every table it is drawn from, built first where records or settings have changed."""
+    with warehouse.writing(settings, "review") as connection:
+        return _gathered(connection, settings, month, progress)
+
+
+def _gathered(
+    connection: warehouse.Connection, settings: Settings, month: str | None, progress: Callable[[str], None]
+) -> tuple[date, dict[str, pd.DataFrame]]:
+    build_changed(connection, settings, progress)
+    progress("rows to show")
+    return gathering.month_named(month, connection), gathering.gathered(connection)
+
+
+def build_changed(
+    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
+) -> None:
+    """Build every table that records or settings have changed since the last build; nothing where none has."""
+    if not is_current(connection, settings):
+        _build(connection, settings, progress)
+
+
+WATCHED = "analysis.alarms"
+
+
+def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> pd.DataFrame:
+    """Build what is not current, then give the alarms that nobody has acknowledged; no rows where none is computed."""
+    _, tables = month_tables(settings, None, progress)
+    found = tables.get(WATCHED, pd.DataFrame())
+    return found[~found["is_acknowledged"].astype(bool)] if "is_acknowledged" in found.columns else found
+
+
+def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
+    """Whether the tables of the review were built from the records and settings as they are."""
+    return building.is_current(connection, settings, _inputs(settings))
+
+
+def _inputs(settings: Settings) -> building.Inputs:
+    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
+    logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
+    return building.Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
+
+
+def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:
+    building.build(
+        connection,
+        settings,
+        prepare=[
+            lambda: tariffs.load(connection, settings),
+            lambda: decisions.load(connection, settings),
+            lambda: acknowledgements.load(connection, settings),
+        ],
+        inputs=_inputs(settings),
+        conclude=[
+            lambda: judge_cartons(connection, settings, progress),
+            lambda: repack(connection, settings, progress),
+            lambda: analysing.analyse(connection, options(settings), progress=progress),
+        ],
+        progress=progress,
+        make=spark.make if settings.engine.kind == "spark" else building.make_here,
+    )
+    decisions.keep_verdicts(connection, settings)
+
+
+def options(settings: Settings) -> dict[str, Any]:
+    """The sections of the shop's settings that the analyses read."""
+    return {"damage": asdict(settings.damage)}
+
+
+def repack(
+    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
+) -> None:
+    """Carton and postage of the same parcels in every packing method: what the packing decision adds up."""
+    progress("packing methods")
+    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels, rating.rate)
+    analysing.store(connection, "analysis.method_carriage", rows)
+
+
+def judge_cartons(
+    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
+) -> None:
+    """What each parcel would have cost in another carton: the carton tables that every review shows."""
+    progress("cartons")
+    for name, rows in cartons.review_tables(connection, settings.cartons, rating.rate).items():
+        analysing.store(connection, name, rows)
+
+
+def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Choose the sizes to stock and keep the choice for the reviews to show.
+
+    wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
+    (pipelines/build/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
+    """
+    with warehouse.writing(settings, "cartons") as connection:
+        build_changed(connection, settings)
+        made_at = pd.Timestamp(now_at(settings))
+        with warehouse.transaction(connection):
+            found = cartons.chosen_tables(connection, wanted, supplier, rating.rate, made_at)
+            for name, rows in found.items():
+                analysing.store(connection, name, rows)
+            judge_cartons(connection, settings)
+            analysing.analyse(connection, options(settings), LAST)  # what to do next rests on the sizes, too
+        return found
+
+
+def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tuple[Path, int]:
+    """Write the bench sheets, all or of one item type; returns their file and how many there are.
+
+    Raises NotFoundError for an item type that has none.
+    """
+    from dashboards.bench_sheets import render
+
+    with warehouse.writing(settings, "bench-sheets") as connection:
+        build_changed(connection, settings)
+        rows = gathering.sheets_of(connection, item_type)
+    page = render(settings.shop.name, now_at(settings), rows).encode()
+    return gathering.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
+
+
+def write_placement(settings: Settings, parcel_id: str) -> Path:
+    """Draw how the goods of one parcel lie in its carton; returns the page's file. Raises NotFoundError."""
+    from dashboards.parts import Review
+    from dashboards.placements import cautions, render_placement
+
+    with warehouse.reading(settings) as connection:
+        tables = placements.placed(connection, parcel_id)
+    made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
+    review = Review(settings.shop.name, settings.shop.currency, made_at.date(), made_at, tables, notes)
+    name = gathering.page_name("placement", parcel_id)
+    return gathering.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
+
+
+def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
+    """Page, workbook and index of the month, in the shop's reviews folder."""
+    from dashboards.edition_words import edition_words
+    from dashboards.parts import Review
+    from dashboards.review import render
+    from dashboards.workbook import workbook
+
+    with warehouse.reading(settings) as connection:
+        edition = outbox.review_edition(connection, month, tables)
+    name = f"review-{month:%Y-%m}"
+    review = Review(
+        shop_name=settings.shop.name,
+        currency=settings.shop.currency,
+        month=month,
+        made_at=now_at(settings),
+        tables=tables,
+        workbook_name=f"{name}.xlsx",
+        index_name=INDEX_NAME,
+        edition_words=edition_words(edition.number, edition.changes, settings.shop.currency),
+    )
+    files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
+    page, book = gathering.written(settings.path("reviews"), files)
+    _draw_index(settings, review)
+    return ReviewMade(month, page, book, tables, review)
+
+
+def _draw_index(settings: Settings, review: Review) -> None:
+    """The list of every month with a review, with the figures that the records give it now."""
+    from dashboards.index import render_index
+
+    folder = settings.path("reviews")
+    months = review.table("marts.shipping_margin")
+    text = render_index(review.shop_name, review.currency, months, gathering.reviewed(folder), review.made_at)
+    gathering.written(folder, {INDEX_NAME: text.encode()})

@@ -1,0 +1,53 @@
+"""Where the shop stands: records landed, rows and letters that wait, runs done."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pandas as pd
+
+from models.sql_texts import sql_texts
+from pipelines.shop.warehouse import Connection
+
+RECORDS = "record_states"
+LETTERS = """
+    select report, edition, recipient, state, attempts, next_attempt_at, last_error
+    from outbox.messages where state <> 'sent' order by queued_at, recipient
+"""
+RUNS = """
+    select kind, due_on, started_at, finished_at, outcome
+    from outbox.runs
+    qualify row_number() over (partition by kind order by due_on desc) = 1
+    order by kind
+"""
+
+
+def records(connection: Connection) -> pd.DataFrame:
+    """One row per record kind: rows, first and last day, open rejections; from what is landed, not from the build."""
+    landed = connection.execute(sql_texts("marts")[RECORDS]).df()
+    return landed[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
+
+
+def unsettled_letters(connection: Connection) -> pd.DataFrame:
+    """Letters that were not simply sent: waiting, unsure, failed. No rows before the first report."""
+    return _of_outbox(connection, LETTERS)
+
+
+def last_runs(connection: Connection) -> pd.DataFrame:
+    """The latest scheduled run of each kind."""
+    return _of_outbox(connection, RUNS)
+
+
+def overdue_letters(connection: Connection, before: datetime) -> pd.DataFrame:
+    """Letters that failed or are unsure, and those due before that instant (UTC, without zone) and still not tried."""
+    letters = unsettled_letters(connection)
+    if letters.empty:
+        return letters
+    is_late = letters["state"].isin(["queued", "sending"]) & (letters["next_attempt_at"] < before)
+    return letters[is_late | letters["state"].isin(["failed", "unsure"])]
+
+
+def _of_outbox(connection: Connection, query: str) -> pd.DataFrame:
+    # A copy that an older version published has no outbox yet.
+    stands = connection.execute("select count(*) from information_schema.tables where table_schema = 'outbox'")
+    return connection.execute(query).df() if stands.fetchall()[0][0] else pd.DataFrame()

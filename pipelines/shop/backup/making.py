@@ -1,0 +1,123 @@
+"""Makes a backup: a proven copy of the warehouse, the archive and what the shop wrote itself, in one file."""
+
+from __future__ import annotations
+
+import filecmp
+import re
+import shutil
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from models.errors import BackupError, NotFoundError
+from pipelines.shop import durable, warehouse
+from pipelines.shop.backup import sealing
+from pipelines.shop.backup.contents import MANIFEST, Backup, checked, copied, stated
+from pipelines.shop.backup.copying import copied as warehouse_copied
+from pipelines.shop.backup.copying import probe
+from pipelines.shop.backup.places import FOLDERS, WAREHOUSE, clashing, is_ours, names_there
+from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection
+
+BESIDE, SCHEDULED = ".backup", "-scheduled"
+
+
+def backup(settings: Settings, folder: Path | None, now: datetime, *, is_scheduled: bool = False) -> Backup:
+    """Write a backup into FOLDER, by default that of the section [backup]; encrypted where that says so.
+
+    Raises NotFoundError, WarehouseBusyError, BackupError where the copy of the warehouse is not proven alike or no
+    passphrase is known, the engine's error where the warehouse cannot be read whole.
+    """
+    if not warehouse.files(settings)[0].exists():
+        raise NotFoundError(str(settings.folder), "holds no warehouse yet", "this backup", "run `dunnage intake` first")
+    secret = sealing.passphrase("[backup] encrypted") if settings.backup.encrypted else None
+    place = durable.make_folder(folder or settings.folder / settings.backup.folder)
+    name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}{SCHEDULED if is_scheduled else ''}"
+    target = place / f"{name}.zip{sealing.SEALED if secret else ''}"
+    with (
+        durable.replacing(target, place / f"{name}{durable.WRITING}") as fresh,
+        warehouse.writing(settings, "backup") as connection,
+        _beside(settings) as beside,
+    ):
+        _sweep(place, settings, fresh)
+        made = _packed(connection, settings, beside, beside / "packed.zip" if secret else fresh, now)
+        if secret:
+            _seal(made.path, fresh, secret)
+    return replace(made, path=target)
+
+
+def _packed(connection: Connection, settings: Settings, beside: Path, path: Path, now: datetime) -> Backup:
+    """The zip file, read back."""
+    tables = warehouse_copied(connection, beside / WAREHOUSE)
+    made_at = now.isoformat(timespec="seconds")
+    _pack(Backup(path, settings.shop.name, made_at, {}, 0, tables, probe(connection)), settings, beside / WAREHOUSE)
+    return checked(path)
+
+
+def _seal(packed: Path, fresh: Path, secret: str) -> None:
+    """Encrypt, and prove it by opening it again."""
+    again = packed.with_name("again.zip")
+    sealing.seal(packed, fresh, secret)
+    sealing.unseal(fresh, again, secret)
+    if not filecmp.cmp(packed, again, shallow=False):
+        raise BackupError(str(fresh), "does not open to what was encrypted", "this backup; none was made", "try again")
+
+
+def plain(name: str) -> str:
+    """A shop's name as part of a file's."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "shop"
+
+
+def _sweep(place: Path, settings: Settings, fresh: Path) -> None:
+    """What a killed backup of this shop left there."""
+    for left in place.glob(f"dunnage-{plain(settings.shop.name)}-????-??-??-??????*{durable.WRITING}"):
+        if left != fresh:
+            left.unlink()
+
+
+@contextmanager
+def _beside(settings: Settings) -> Iterator[Path]:
+    """A folder in the shop's own for the copy of the warehouse, emptied of what a killed backup left."""
+    folder = settings.folder / BESIDE
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(mode=0o700)
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _parts(settings: Settings, copy: Path) -> Iterator[tuple[str, Path]]:
+    """Member -> file. Folders have their own names in a backup, whatever the shop calls them."""
+    yield WAREHOUSE, copy
+    for path in sorted(settings.folder.glob("*.toml")):
+        yield path.name, path
+    for name in FOLDERS:
+        folder = settings.path(name)
+        found = sorted(each for each in names_there(folder) if not each.endswith(durable.WRITING))
+        yield from ((f"{name}/{each}", folder / each) for each in found if (folder / each).is_file())
+
+
+def _refuse_strange(parts: dict[str, Path]) -> None:
+    wrong = [member for member in parts if not is_ours(member)] or clashing(parts)
+    if wrong:
+        raise BackupError(
+            str(parts[wrong[0]]),
+            "has a name that another system would not keep apart, or not take",
+            "this backup; none was made",
+            "rename that file",
+        )
+
+
+def _pack(made: Backup, settings: Settings, copy: Path) -> None:
+    parts = dict(_parts(settings, copy))
+    _refuse_strange(parts)
+    hashes = {}
+    with zipfile.ZipFile(made.path, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as packed:
+        for member, path in parts.items():
+            with path.open("rb") as source, packed.open(member, "w", force_zip64=True) as target:
+                hashes[member] = copied(source, target)
+        packed.writestr(MANIFEST, stated(made.shop_name, made.made_at, hashes, made.tables, made.probe))

@@ -1,0 +1,121 @@
+"""The build: order from references, one transaction, contracts held, portable SQL."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import sqlglot
+from sqlglot import exp
+
+from models.contracts import validated
+from models.errors import BuildError, CheckFailedError, ContractError
+from models.tables import TABLES
+from models.tables.kept import WORKINGS
+from pipelines.build import building, seen
+from pipelines.build.checks import run_checks, stop_on
+from pipelines.build.seen import NO_INPUTS
+from pipelines.build.sql_models import Model, models, ordered, references
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+from tests.shops import built, fill, rows
+
+
+def test_order_follows_references() -> None:
+    order = [model.name for model in ordered(models())]
+    for position, name in enumerate(order):
+        later = models()[name].references & set(order[position:])
+        assert later == set(), name
+
+
+def test_a_circle_is_refused() -> None:
+    circle = {name: Model(name, "", frozenset({other})) for name, other in (("core.a", "core.b"), ("core.b", "core.a"))}
+    with pytest.raises(BuildError, match=r"core\.a"):
+        ordered(circle)
+
+
+def test_references_are_read_from_the_sql() -> None:
+    sql = "with x as (select * from core.a) select * from x left join core.b as b on b.k = x.k"
+    assert references(sql) == {"core.a", "core.b"}
+    with pytest.raises(BuildError, match="without schema"):
+        references("select * from parcels")
+
+
+@pytest.mark.parametrize("name", sorted(models()))
+def test_every_model_states_its_grain_and_has_a_contract(name: str) -> None:
+    assert models()[name].sql.startswith("-- One ")
+    assert TABLES[name].metadata["grain"].startswith("One row")
+
+
+def test_money_sums_are_cast_to_bigint() -> None:
+    bare = [
+        f"{name}: {total.sql()}"
+        for name, model in models().items()
+        for total in sqlglot.parse_one(model.sql, read="duckdb").find_all(exp.Sum)
+        if "_cents" in total.sql() and not total.find_ancestor(exp.Cast)
+    ]
+    assert bare == []
+
+
+def test_built_tables_keep_their_contracts_in_pandera_too() -> None:
+    with built(
+        sales=[{"sale_id": "S1"}],
+        weights=[{"parcel_id": "P1", "sale_id": "S1"}],
+        charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}],
+        claims=[{"claim_id": "C1", "parcel_id": "P1"}],
+    ) as connection:
+        for name in sorted(set(models()) - WORKINGS):
+            validated(connection.execute(f"select * from {name}").df(), TABLES[name], "the test")
+
+
+def test_what_stands_on_the_way_to_other_tables_goes_when_they_stand() -> None:
+    with built(weights=[{"parcel_id": "P1", "sale_id": "S1"}]) as connection:
+        listed = "select table_schema || '.' || table_name as name from information_schema.tables"
+        stands = {row["name"] for row in rows(connection, listed)}
+    assert stands & set(models()) == set(models()) - WORKINGS
+
+
+def test_a_failed_build_leaves_the_last_one(tmp_path: Path) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}])
+        building.build(connection, settings)
+        # A key that repeats cannot come from intake; it breaks the contract of core.charge_lines.
+        fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 901}])
+        with pytest.raises(ContractError, match="repeat"):
+            building.build(connection, settings)
+        assert rows(connection, "select billed_cents from marts.parcel_costs") == [{"billed_cents": 900}]
+
+
+def test_a_stop_check_with_rows_ends_the_build() -> None:
+    with built(charges=[{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}]) as connection:
+        connection.execute("update marts.parcel_costs set billed_cents = 899")
+        with pytest.raises(CheckFailedError, match="parcels_billed_cents 899"):
+            stop_on(run_checks(connection, "total"))
+
+
+def test_two_facts_under_one_key_end_the_build() -> None:
+    with built(weights=[{"parcel_id": "P1", "sale_id": "S1"}]) as connection:
+        stop_on(run_checks(connection, "total"))
+        connection.execute("insert into rating.lanes by name select * replace ('away' as carrier) from rating.lanes")
+        with pytest.raises(CheckFailedError, match="key_name lane_key"):
+            stop_on(run_checks(connection, "total"))
+
+
+def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        assert not building.is_current(connection, settings, NO_INPUTS)
+        building.build(connection, settings)
+        assert building.is_current(connection, settings, NO_INPUTS)
+        assert not building.is_current(connection, settings, building.Inputs("another tariff"))
+        assert not building.is_current(connection, settings, building.Inputs(others="another decision"))
+
+
+def test_an_update_of_the_program_builds_again_but_no_month(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    settings = Settings(folder=tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        building.build(connection, settings)
+        monkeypatch.setattr(seen, "code_digest", lambda: "of another version")
+        assert not building.is_current(connection, settings, NO_INPUTS)
+        assert seen.last_delivery(connection, settings, NO_INPUTS) == 0

@@ -1,0 +1,102 @@
+"""Joined and split parcels: by given parcels and expected rows, priced by the literal reading of the demo's tariffs."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+
+import pandas as pd
+
+from models.settings.cartons import Cartons
+from pipelines.build import rating
+from pipelines.build.cartons import classes
+from pipelines.build.cartons.planning import plan_table
+from sample_data.literal_rating import Parcel, rate, tariff_on
+from tests.pipelines.build.planted_cartons import TARIFFS
+from tests.pipelines.parcels import demo_tariffs
+from tests.shops import Rows, built
+
+BIG = {
+    "carton_code": "BIG",
+    "inside_length_in": 46,
+    "inside_width_in": 16,
+    "inside_height_in": 9,
+    "outside_length_in": 46.5,
+    "outside_width_in": 16.5,
+    "outside_height_in": 9.5,
+    "is_cuttable": False,
+    "unit_cost_cents": 400,
+}
+SLIM = BIG | {"carton_code": "SLIM", "inside_width_in": 8.5, "outside_width_in": 9.0, "unit_cost_cents": 300}
+TRIPOD = {"item_type": "tripod", "length_in": 43, "width_in": 6, "height_in": 6, "weight_lb": 12, "turns": "any"}
+PAPER = {"packing_method": "paper", "clearance_in": 1, "material_cents": 90, "pack_minutes": 6}
+DAY = dt.date(2026, 10, 2)
+PACKING_CENTS = 90 + 6 * 2_400 // 60
+
+
+def parcel(number: int, carton: str, pounds: float, **other: Any) -> dict[str, Any]:
+    sides = {"BIG": (46.5, 16.5, 9.5), "SLIM": (46.5, 9.5, 9.0)}[carton]
+    measured = dict(zip(("length_in", "width_in", "height_in"), sides, strict=True))
+    known = {"parcel_id": f"P{number}", "sale_id": "S1", "carton_code": carton, "packing_method": "paper"}
+    return {**known, **measured, "scale_weight_lb": pounds, "shipped_on": str(DAY), "is_residential": True, **other}
+
+
+def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
+    with (
+        built(
+            price_lists=demo_tariffs(),
+            sales=[{"sale_id": "S1", "quantity": quantity}, {"sale_id": "S2"}],
+            weights=weights,
+            cartons=[BIG, SLIM],
+            item_types=[TRIPOD],
+            packing_methods=[PAPER],
+        ) as connection,
+        classes.working(connection),
+    ):
+        wanted = classes.demand(connection)
+        return list(plan_table(connection, Cartons(), wanted, rating.rate).to_dict("records"))
+
+
+def cents(carton: str, pounds: float) -> int:
+    """Carriage by the literal rating, the carton and its packing."""
+    sides = {"BIG": (46.5, 16.5, 9.5), "SLIM": (46.5, 9.5, 9.0)}[carton]
+    tariff = tariff_on(TARIFFS, "Northline", DAY)
+    assert tariff is not None
+    carriage = rate(Parcel("ground", "5", DAY, sides, pounds, is_residential=True), tariff).total_cents
+    return carriage + {"BIG": 400, "SLIM": 300}[carton] + PACKING_CENTS
+
+
+def test_two_parcels_of_a_sale_would_fit_one() -> None:
+    (plan,) = found([parcel(1, "SLIM", 13), parcel(2, "SLIM", 13.5)])
+    assert (plan["plan"], plan["contents_before"], plan["contents"]) == ("joined", "1 tripod | 1 tripod", "2 tripod")
+    assert plan["spent_cents"] == cents("SLIM", 13) + cents("SLIM", 13.5)
+    assert plan["plan_cents"] == cents("BIG", 26.5)
+    assert plan["plan_saving_cents"] == max(0, plan["spent_cents"] - plan["plan_cents"])
+    assert (plan["plan_sale_count"], plan["cheaper_count"]) == (1, int(plan["plan_saving_cents"] > 0))
+
+
+def test_one_parcel_of_two_pieces_could_be_two() -> None:
+    (plan,) = found([parcel(1, "BIG", 26, packed_quantity=2)])
+    assert (plan["plan"], plan["contents_before"], plan["contents"]) == ("split", "2 tripod", "1 tripod")
+    assert plan["spent_cents"] == cents("BIG", 26)
+    assert plan["plan_cents"] == 2 * cents("SLIM", 13)
+
+
+def test_what_did_not_go_together_is_not_joined() -> None:
+    assert found([parcel(1, "SLIM", 13), parcel(2, "SLIM", 13, shipped_on="2026-10-05")]) == []
+    assert found([parcel(1, "SLIM", 13), parcel(2, "SLIM", 13, carrier="Corvane", service="economy")]) == []
+    assert found([parcel(1, "SLIM", 13), parcel(2, "SLIM", 13, sale_id="S2")]) == []
+
+
+def test_what_fits_no_carton_or_is_refused_is_no_plan() -> None:
+    """Three tripods do not lie in BIG; two of 80 lb each pass the 150 lb that Northline carries."""
+    three = [parcel(number, "SLIM", 13) for number in (1, 2, 3)]
+    assert found(three, quantity=3) == []
+    assert found([parcel(1, "SLIM", 80), parcel(2, "SLIM", 80)]) == []
+
+
+def test_alike_plans_are_one_row() -> None:
+    twice = [parcel(1, "BIG", 26, packed_quantity=2), parcel(2, "BIG", 26, packed_quantity=2, shipped_on="2026-10-05")]
+    (plan,) = found(twice, quantity=4)
+    assert isinstance(plan, dict) and plan["plan_sale_count"] == 2
+    assert pd.notna(plan["plan_cents"])

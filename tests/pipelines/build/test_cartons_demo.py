@@ -1,0 +1,159 @@
+"""Cartons of the demo shop: what was planted is found, what is offered holds and is carried, the choice saves later."""
+
+from __future__ import annotations
+
+import datetime as dt
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from pipelines.build.cartons import classes
+from pipelines.cli import main
+from pipelines.shop import warehouse
+from pipelines.shop.settings import load
+from tests.pipelines.build.planted_cartons import HELD_OUT_FROM, planted_saving_cents
+from tests.sample_data import shop_files
+from tests.shops import rows, table
+
+
+@pytest.fixture(scope="module")
+def chosen_folder(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the demo shop after `dunnage cartons --sizes 8`."""
+    folder = tmp_path_factory.mktemp("chosen") / "shop"
+    shutil.copytree(demo_folder, folder)
+    assert main(["--shop", str(folder), "cartons", "--sizes", "8"]) == 0
+    return folder
+
+
+@pytest.fixture(scope="module")
+def chosen(chosen_folder: Path) -> Iterator[warehouse.Connection]:
+    with warehouse.reading(load(chosen_folder)) as connection:
+        yield connection
+
+
+def test_every_parcel_is_judged_or_named(demo: warehouse.Connection) -> None:
+    coverage = table(demo, "analysis.carton_coverage")
+    assert coverage["parcel_count"].sum() == shop_files.truth()["shop"]["parcels"]
+    assert (coverage["considered_parcel_count"] + coverage["left_out_parcel_count"] == coverage["parcel_count"]).all()
+    # Left out: no bench log, or no scale weight.
+    shop = shop_files.truth()["shop"]
+    unweighed = shop["parcels_without_scale_weight"] + len(shop["parcels_without_bench_log"])
+    assert coverage["left_out_parcel_count"].sum() == unweighed
+
+
+def test_ladder_goes_down_and_keeps_every_parcel(demo: warehouse.Connection) -> None:
+    ladder = table(demo, "analysis.carton_ladder")
+    steps = ladder.pivot(index=["shipped_month", "item_type"], columns="ladder_step", values="ladder_cents")
+    assert (steps["spent"] >= steps["right carton from stock"]).all()
+    assert (steps["right carton from stock"] >= steps["cut down"]).all()
+    assert (steps["cut down"] >= steps["made to measure"]).all()
+    spent = steps["spent"].sum()
+    assert ladder["saving_cents"].sum() == (spent - steps.sum()).sum()
+    counts = ladder.groupby("ladder_step")["parcel_count"].sum()
+    judged = table(demo, "analysis.carton_coverage")["considered_parcel_count"].sum()
+    assert set(counts) == {judged}
+    months = table(demo, "analysis.carton_ladder_months")
+    assert months.groupby("ladder_step")["ladder_cents"].sum().to_dict() == steps.sum().astype(int).to_dict()
+
+
+def test_spent_is_what_the_rating_and_the_cartons_say(demo: warehouse.Connection) -> None:
+    (found,) = rows(
+        demo,
+        "select cast(sum(q.expected_cents + p.carton_cents) as bigint) as cents from core.parcels as p "
+        "inner join rating.priced as q on q.request_id = p.parcel_id where p.carton_code is not null",
+    )
+    ladder = table(demo, "analysis.carton_ladder")
+    assert ladder.loc[ladder["ladder_step"] == "spent", "ladder_cents"].sum() == found["cents"]
+    assert table(demo, "analysis.best_cartons")["spent_cents"].sum() == found["cents"]
+
+
+def test_best_cartons_are_the_ladder_in_detail(demo: warehouse.Connection) -> None:
+    ladder, best = table(demo, "analysis.carton_ladder"), table(demo, "analysis.best_cartons")
+    cut = ladder[ladder["ladder_step"] == "cut down"].set_index(["shipped_month", "item_type"])["saving_cents"]
+    pd.testing.assert_series_equal(best.groupby(["shipped_month", "item_type"])["saving_cents"].sum(), cut)
+
+
+def test_the_carton_an_inch_too_long_is_found(demo: warehouse.Connection) -> None:
+    """Tripods closed at 49 in: C-46 from stock or a cut saves the long-side surcharge, and little else beside it."""
+    planted = shop_files.truth()["long_carton"]
+    best = table(demo, "analysis.best_cartons")
+    long = best[(best["carton_code"] == planted["carton_code"]) & (best["contents"] == "1 tripod")]
+    saved = long[long["saving_cents"] > 0]
+    assert planted["parcels_charged"] * 0.97 <= saved["parcel_count"].sum() <= planted["parcels"]
+    # The surcharge is most of it; the rest is fuel on it and the few pounds of dimensional weight of two inches.
+    assert planted["surcharges_net_of_discount_cents"] <= long["saving_cents"].sum()
+    assert long["saving_cents"].sum() <= 1.25 * planted["surcharges_net_of_discount_cents"]
+    by_carton = saved.groupby(["best_carton_code", "is_cut"])["parcel_count"].sum()
+    assert by_carton.idxmax() == (planted["avoided_by_carton"], False)
+
+
+def test_the_missing_size_is_chosen(chosen: warehouse.Connection) -> None:
+    planted = shop_files.truth()["missing_size"]
+    sizes = table(chosen, "analysis.assortment")
+    insides = sizes[["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy()
+    match = sizes[(insides == planted["needed_inside_in"]).all(axis=1)]
+    assert match["size_source"].tolist() == ["new"]
+    advice = table(chosen, "analysis.purchase_advice").set_index("size_code")
+    assert advice.loc[match["size_code"].iloc[0], "advice"] == "buy"
+
+
+def test_the_choice_is_proven_and_dated(chosen: warehouse.Connection) -> None:
+    (run,) = rows(chosen, "select * from analysis.assortment_runs")
+    assert run["size_count"] == 8 and run["is_proven"] and run["held_out_month_count"] == 3
+    assert (run["chosen_from_on"], run["chosen_to_on"]) == (dt.date(2025, 5, 1), dt.date(2026, 7, 1))
+    curve = table(chosen, "analysis.assortment_curve").sort_values("size_count")
+    assert (np.diff(curve["monthly_cents"]) <= 0).all() and curve["is_knee"].sum() == 1
+    assert curve.set_index("size_count").loc[8, "monthly_cents"] == run["monthly_cents"]
+
+
+def test_held_out_saving_lies_within_what_was_planted(chosen: warehouse.Connection) -> None:
+    saving = table(chosen, "analysis.assortment_saving").set_index(["saving_part", "saving_against"])
+    held = saving.loc[("held out", "spent")]
+    ladder = table(chosen, "analysis.carton_ladder")
+    late = ladder[ladder["shipped_month"] >= pd.Timestamp(HELD_OUT_FROM)]
+    floor = late.loc[late["ladder_step"] == "made to measure", "saving_cents"].sum()
+    assert 0.9 * planted_saving_cents() <= held["saving_cents"] <= floor
+    assert held["parcel_count"] == late.loc[late["ladder_step"] == "spent", "parcel_count"].sum()
+    assert held["saving_low_cents"] > 0
+    assert held["saving_low_cents"] <= held["saving_per_parcel_cents"] <= held["saving_high_cents"]
+
+
+def test_the_next_review_shows_the_chosen_sizes(chosen: warehouse.Connection) -> None:
+    ladder = table(chosen, "analysis.carton_ladder")
+    best, kept = ladder[ladder["ladder_step"] == "best sizes"], table(chosen, "analysis.assortment_ladder")
+    assert best["ladder_cents"].sum() == kept["ladder_cents"].sum()
+    assert len(best) == len(kept) == ladder[["shipped_month", "item_type"]].drop_duplicates().shape[0]
+
+
+def test_working_tables_are_gone(chosen: warehouse.Connection) -> None:
+    schemas = {row["schema_name"] for row in rows(chosen, "select schema_name from information_schema.schemata")}
+    assert not schemas & set(classes.SCHEMAS)
+
+
+def test_bench_sheets_of_the_demo(demo: warehouse.Connection) -> None:
+    sheets = table(demo, "analysis.bench_sheets")
+    tripod = sheets[sheets["item_type"] == "tripod"]
+    assert set(tripod["best_carton_code"]) == {"C-46"}
+    cut = sheets[sheets["is_cut"].astype(bool)]
+    assert len(cut) and (cut["score_at_in"] > cut["inside_height_in"]).all()
+    assert (cut["flap_in"] >= cut["needed_flap_in"]).all()
+    whole = sheets[~sheets["is_cut"].astype(bool)]
+    assert whole[["score_at_in", "trim_at_in", "flap_in"]].isna().all(axis=None)
+
+
+def test_bad_questions_are_answered_in_words(
+    chosen_folder: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    shop = ["--shop", str(chosen_folder), "cartons"]
+    assert main([*shop, "--sizes", "1"]) == 1
+    assert "at least 2 are needed" in capsys.readouterr().err
+    assert main([*shop, "--hold-out", "18"]) == 1
+    assert "hold out fewer" in capsys.readouterr().err
+    supplier = tmp_path / "sizes.csv"
+    supplier.write_text("code,length\nA,4\n", encoding="utf-8")
+    assert main([*shop, "--supplier", str(supplier)]) == 1
+    assert "lacks size_code" in capsys.readouterr().err

@@ -1,0 +1,132 @@
+"""The log of changes and the alarms seen: files a person can read and mend."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from models.errors import ContractError, NotFoundError, SettingsError
+from pipelines.build import acknowledgements, decisions
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+from tests.shops import rows
+
+CHANGE = decisions.Decision("", ("tripod",), dt.date(2026, 3, 1), "corner blocks", "legs broke", 0.4)
+
+
+def shop(folder: Path, text: str = "") -> Settings:
+    if text:
+        (folder / decisions.FILE_NAME).write_text(text, encoding="utf-8")
+    return Settings(folder=folder)
+
+
+def test_what_is_recorded_reads_back_and_comments_stay(tmp_path: Path) -> None:
+    settings = shop(tmp_path, "# our own note\n")
+    made = decisions.record(settings, CHANGE)
+    again = decisions.record(settings, CHANGE)
+    assert (made.id, again.id) == ("tripod-corner-blocks", "tripod-corner-blocks-2")
+    assert [each.change for each in decisions.logged(settings)] == ["corner blocks", "corner blocks"]
+    assert decisions.logged(settings)[0].expected_ratio == 0.4
+    assert decisions.path(settings).read_text(encoding="utf-8").startswith("# our own note\n")
+
+
+def test_the_log_becomes_a_table_by_item_type(tmp_path: Path) -> None:
+    settings = shop(tmp_path)
+    decisions.record(settings, decisions.Decision("both", ("tripod", "tube"), dt.date(2026, 3, 1), "foam"))
+    with warehouse.scratch() as connection:
+        decisions.load(connection, settings)
+        found = rows(connection, "select decision_id, item_type, verdict from shop.decisions order by item_type")
+    assert [tuple(row.values()) for row in found] == [("both", "tripod", None), ("both", "tube", None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("[[decision]]\nid = 3", "lacks item_types; lacks changed_on; lacks change"),
+        ("[[decision]\n", "is not valid TOML"),
+        ("[other]\nx = 1", "unknown setting other"),
+        (
+            '[[decision]]\nid = "a"\nitem_types = "tripod"\nchanged_on = 2026-03-01\nchange = "x"',
+            "item_types = 'tripod' is not a list",
+        ),
+        ('[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = "soon"\nchange = "x"', "is not a date"),
+        (
+            '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\nexpected_ratio = 1.0',
+            "expected_ratio = 1.0",
+        ),
+        ('[[decision]]\nid = "a"\nbecause = "x"', "Also wrong: line 3"),
+        (
+            2 * '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\n',
+            "several entries are named a",
+        ),
+    ],
+)
+def test_a_wrong_entry_is_named(text: str, said: str, tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match=said):
+        decisions.logged(shop(tmp_path, text))
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        (decisions.Decision("", (), dt.date(2026, 3, 1), "x"), "item_types is empty"),
+        (decisions.Decision("", ("t",), dt.date(2026, 3, 1), "x", "", 0.0), "expected_ratio = 0.0"),
+        (decisions.Decision("", ("t",), dt.date(2026, 3, 1), "two\nlines"), "line break"),
+    ],
+)
+def test_a_wrong_entry_is_not_written(entry: decisions.Decision, said: str, tmp_path: Path) -> None:
+    with pytest.raises((SettingsError, ContractError), match=said):
+        decisions.record(shop(tmp_path), entry)
+    assert not (tmp_path / decisions.FILE_NAME).exists()
+
+
+def judged(connection: warehouse.Connection, verdict: str, is_final: bool) -> None:
+    connection.execute("create schema if not exists analysis")
+    connection.execute(
+        "create or replace table analysis.change_judgements as select 'tripod-corner-blocks' as decision_id, "
+        "? as verdict, ? as is_final, date '2026-11-12' as judged_on, 0.353065 as measured_ratio, "
+        "0.16 as measured_low, 0.78 as measured_high, 29.45 as claims_expected, 10 as claims_seen, true as has_control",
+        [verdict, is_final],
+    )
+
+
+def test_a_final_verdict_is_written_once_and_stands(tmp_path: Path) -> None:
+    settings = shop(tmp_path)
+    decisions.record(settings, CHANGE)
+    before = decisions.digest(settings)
+    with warehouse.scratch() as connection:
+        judged(connection, "no effect seen", False)
+        assert decisions.keep_verdicts(connection, settings) == []
+        judged(connection, "worked", True)
+        assert decisions.keep_verdicts(connection, settings) == ["tripod-corner-blocks"]
+        judged(connection, "worse", True)
+        assert decisions.keep_verdicts(connection, settings) == []
+        decisions.load(connection, settings)
+        (row,) = rows(connection, "select verdict, judged_on, measured_ratio, claims_seen from shop.decisions")
+    assert tuple(row.values()) == ("worked", dt.date(2026, 11, 12), 0.353065, 10)
+    # The build gave the verdict, so it needs no other build for it.
+    assert decisions.digest(settings) == before
+
+
+def test_alarms_seen_are_kept_and_unknown_ones_refused(tmp_path: Path) -> None:
+    settings = shop(tmp_path)
+    before = acknowledgements.digest(settings)
+    with pytest.raises(NotFoundError, match="use one of: a, b"):
+        acknowledgements.acknowledge(settings, "c", {"a", "b"}, dt.date(2026, 11, 20))
+    acknowledgements.acknowledge(settings, "a", {"a", "b"}, dt.date(2026, 11, 20), "one bad batch")
+    acknowledgements.acknowledge(settings, "a", {"a", "b"}, dt.date(2026, 11, 21))
+    assert acknowledgements.acknowledged(settings) == ["a"]
+    assert acknowledgements.digest(settings) != before
+    assert 'note = "one bad batch"' in acknowledgements.path(settings).read_text(encoding="utf-8")
+    with warehouse.scratch() as connection:
+        acknowledgements.load(connection, settings)
+        assert rows(connection, "select * from shop.acknowledgements") == [{"alarm_id": "a"}]
+
+
+def test_a_broken_file_of_alarms_is_named(tmp_path: Path) -> None:
+    settings = shop(tmp_path)
+    acknowledgements.path(settings).write_text("[[acknowledged]]\nid = 1\n", encoding="utf-8")
+    with pytest.raises(SettingsError, match=r"line 1 .*lacks alarm_id"):
+        acknowledgements.acknowledged(settings)

@@ -1,0 +1,108 @@
+"""A shop without price lists: what could be learned is shown; what is learned prices parcels and says its error."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dashboards.explanation import explanation
+from models.analyses import ANALYSES
+from models.tariffs.rules import Tariff
+from models.tariffs.showing import heading
+from pipelines.build import analysing, learning_prices
+from pipelines.review import explaining
+from pipelines.shop import warehouse
+from tests.models.tariffs.price_lists import tariff
+from tests.shops import Rows, built, table
+
+ASKED = learning_prices.Asked("trial", date(2025, 1, 1), date(2025, 12, 31))
+CURVES = "analysis.rate_curves"
+
+
+def weights() -> Rows:
+    """Sixty parcels of 3 to 22 lb in May 2025 and one in 2026, on the scale what they are billed."""
+    common = {"carrier": "trial", "service": "plain", "zone": "2", "length_in": 2.0, "width_in": 2.0, "height_in": 2.0}
+    return [
+        {**common, "parcel_id": f"P{n}", "sale_id": f"S{n}", "scale_weight_lb": float(3 + n % 20)}
+        | {"shipped_on": "2026-02-03" if n == 60 else "2025-05-05"}
+        for n in range(61)
+    ]
+
+
+def charges() -> Rows:
+    """500 cents and 40 a pound; every third bill a dollar more. The carrier names neither day, service nor zone."""
+    return [
+        {"carrier": "trial", "parcel_id": f"P{n}", "charge_kind": "base", "billed_weight_lb": float(3 + n % 20)}
+        | {"amount_cents": 500 + 40 * (3 + n % 20) + (100 if n % 3 == 0 else 0), "invoiced_on": "2026-02-09"}
+        for n in range(61)
+    ]
+
+
+def shop(*price_lists: Tariff) -> Iterator[warehouse.Connection]:
+    with built(price_lists=price_lists, weights=weights(), charges=charges()) as connection:
+        analysing.analyse(connection, {}, [each for each in ANALYSES if each.name == "rate curves"])
+        yield connection
+
+
+@pytest.fixture(scope="module")
+def unlisted() -> Iterator[warehouse.Connection]:
+    yield from shop()
+
+
+@pytest.fixture(scope="module")
+def price_file(unlisted: warehouse.Connection, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("learned") / "learned.csv"
+    learning_prices.write(learning_prices.curves(unlisted, ASKED), ASKED, file)
+    return file
+
+
+@pytest.fixture(scope="module")
+def listed(price_file: Path) -> Iterator[warehouse.Connection]:
+    yield from shop(tariff(prices=price_file.read_text(encoding="utf-8")))
+
+
+def test_days_without_a_price_list_are_shown_by_year_and_not_in_use(unlisted: warehouse.Connection) -> None:
+    found = table(unlisted, CURVES)
+    assert found["learned_first_on"].dt.strftime("%Y-%m-%d").tolist() == ["2025-05-05", "2026-02-03"]
+    assert found["bill_count"].tolist() == [60, 1]
+    assert found["is_in_use"].tolist() == [False, False]
+    assert found["tariff_code"].isna().all()
+    assert unlisted.execute("select count(expected_cents) from rating.rated").fetchall() == [(0,)]
+
+
+def test_the_error_in_the_review_is_the_one_that_learning_printed(
+    unlisted: warehouse.Connection, listed: warehouse.Connection, tmp_path: Path
+) -> None:
+    printed = learning_prices.write(learning_prices.curves(unlisted, ASKED), ASKED, tmp_path / "again.csv")
+    found = table(listed, CURVES)
+    assert found[["tariff_code", "zone", "is_in_use", "bill_count"]].values.tolist() == [["trial", "2", True, 60]]
+    assert 20 < printed["error cents"][0] < 100
+    assert found["left_out_error_cents"][0] == pytest.approx(printed["error cents"][0], abs=0.5)
+    assert 100 * found["left_out_error_share"][0] == pytest.approx(printed["error percent"][0], abs=0.005)
+
+
+def test_learned_prices_price_the_shops_parcels_and_explain_says_so(listed: warehouse.Connection) -> None:
+    priced = listed.execute("select count(expected_cents) from rating.rated").fetchall()
+    assert priced == [(61,)]
+    bill = explaining.bill(listed, "P4")
+    told = explanation(bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], "USD")
+    assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in told
+
+
+def test_prices_learned_from_bills_that_are_not_here_are_named(price_file: Path) -> None:
+    text = price_file.read_text(encoding="utf-8").replace("2025-01-01 to 2025-12-31", "2019-01-01 to 2019-12-31")
+    for connection in shop(tariff(prices=text)):
+        found = table(connection, CURVES)
+        assert found[["tariff_code", "is_in_use", "bill_count"]].values.tolist() == [["trial", True, 0]]
+        assert pd.isna(found["left_out_error_cents"][0])
+
+
+def test_the_tariff_shown_says_that_its_prices_are_learned(price_file: Path) -> None:
+    found = tariff(prices=price_file.read_text(encoding="utf-8"))
+    assert "learned from bills of parcels shipped 2025-01-01 to 2025-12-31" in heading(found)
+    assert "learned" not in heading(replace(found, learned_first_on=None, learned_last_on=None))

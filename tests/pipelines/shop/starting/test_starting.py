@@ -1,0 +1,178 @@
+"""`dunnage init`: a folder that loads, that a filled template lands in, and in which nothing is overwritten."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import io
+import stat
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from models.dictionary import entries
+from models.errors import SettingsError
+from models.reference import RECORDS
+from pipelines.commands import init as command
+from pipelines.intake.importing import take_in
+from pipelines.shop import settings, warehouse
+from pipelines.shop.settings import Shop
+from pipelines.shop.starting import Answers, checked, complete, start
+from pipelines.shop.starting.templates import MEANINGS, WORKBOOK, csv_name
+
+NOW = datetime(2026, 11, 20, 12, tzinfo=UTC)
+SHOP = Shop('Joan\'s "Long" Goods\\', "EUR", "Europe/Berlin", 1850)
+
+
+def _content(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_the_settings_load_as_answered(tmp_path: Path) -> None:
+    start(tmp_path / "shop", SHOP)
+    loaded = settings.load(tmp_path / "shop")
+    assert loaded.shop == SHOP
+    assert {source.kind for source in loaded.sources} == set(RECORDS)
+    assert len({source.name for source in loaded.sources}) == 2 * len(RECORDS)
+    for source in loaded.sources:
+        assert list(source.columns) == list(RECORDS[source.kind].columns)
+
+
+def test_folders_are_the_owners_only(tmp_path: Path) -> None:
+    start(tmp_path / "shop", SHOP)
+    for name in ("inbox", "archive", "rejects", "reviews", "tariffs", "templates"):
+        assert stat.S_IMODE((tmp_path / "shop" / name).stat().st_mode) == 0o700
+
+
+def test_templates_hold_headers_only_and_the_meanings_an_example_of_each(tmp_path: Path) -> None:
+    start(tmp_path / "shop", SHOP)
+    for kind, schema in RECORDS.items():
+        lines = list(csv.reader(io.StringIO((tmp_path / "shop" / "templates" / csv_name(kind)).read_text())))
+        assert lines == [list(schema.columns)]
+    book = load_workbook(tmp_path / "shop" / "templates" / WORKBOOK)
+    assert book.sheetnames == [MEANINGS, *RECORDS]
+    assert [book[kind].max_row for kind in RECORDS] == [1] * len(RECORDS)
+    told = {(row[0], row[1]): row[5] for row in book[MEANINGS].iter_rows(min_row=2, values_only=True) if row[1]}
+    assert set(told) == {(kind, name) for kind, schema in RECORDS.items() for name in schema.columns}
+    assert all(told.values())
+
+
+def test_nothing_is_overwritten(tmp_path: Path) -> None:
+    start(tmp_path, SHOP)
+    before = _content(tmp_path)
+    with pytest.raises(SettingsError, match="never overwritten"):
+        start(tmp_path, replace(SHOP, name="Other"), is_forced=True)
+    assert _content(tmp_path) == before
+
+
+def test_a_folder_in_use_needs_force_and_keeps_its_files(tmp_path: Path) -> None:
+    mine = tmp_path / "templates" / csv_name("sales")
+    mine.parent.mkdir()
+    mine.write_text("mine")
+    with pytest.raises(SettingsError, match="is not empty"):
+        start(tmp_path, SHOP)
+    written, kept = start(tmp_path, SHOP, is_forced=True)
+    assert kept == [mine]
+    assert mine.read_text() == "mine"
+    assert tmp_path / settings.FILE_NAME in written
+
+
+def test_a_file_in_the_way_is_named(tmp_path: Path) -> None:
+    (tmp_path / "shop").write_text("")
+    with pytest.raises(SettingsError, match="is a file"):
+        start(tmp_path / "shop", SHOP)
+
+
+@pytest.mark.parametrize(
+    ("answer", "value", "message"),
+    [
+        ("currency", "euros", "--currency"),
+        ("time_zone", "Berlin", "--time-zone"),
+        ("time_zone", "../etc", "--time-zone"),
+        ("wage", "18,50", "--wage"),
+        ("wage", "18.505", "--wage"),
+        ("wage", "-1", "--wage"),
+        ("wage", "nan", "--wage"),
+    ],
+)
+def test_a_wrong_answer_is_named(answer: str, value: str, message: str) -> None:
+    given = replace(complete(Answers(), None), **{answer: value})
+    with pytest.raises(SettingsError, match=message):
+        checked(given)
+
+
+def test_only_what_was_not_given_is_asked() -> None:
+    asked: list[str] = []
+
+    def ask(question: str, default: str) -> str:
+        asked.append(default)
+        return "" if default == "UTC" else "24.00" if default == "0.00" else "eur"
+
+    shop = checked(complete(Answers(name="Mine"), ask))
+    assert asked == ["USD", "UTC", "0.00"]
+    assert shop == Shop("Mine", "EUR", "UTC", 2400)
+
+
+def test_without_a_terminal_nobody_is_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    parser = argparse.ArgumentParser()
+    command.arguments(parser)
+    assert command.run(parser.parse_args([str(tmp_path / "shop"), "--wage", "24.00"])) == 0
+    assert settings.load(tmp_path / "shop").shop == Shop(wage_cents_per_hour=2400)
+    assert "11 files written" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_templates_filled_with_the_examples_land_as_they_are(tmp_path: Path, form: str) -> None:
+    start(tmp_path, SHOP)
+    FILL[form](tmp_path)
+    shop = settings.load(tmp_path)
+    deliveries = take_in(shop, now=NOW)
+    assert [each.error for each in deliveries if each.error] == []
+    with warehouse.reading(shop) as connection:
+        for kind, schema in RECORDS.items():
+            names = ", ".join(schema.columns)
+            landed = connection.execute(f"select {names} from accepted.{kind}").df()
+            stated = [column.metadata["example"] for column in schema.columns.values()]
+            assert len(landed) == 1
+            assert [_plain(value) for value in landed.iloc[0]] == [_plain(value) for value in stated]
+        assert connection.execute("select count(*) from rejected.rows").fetchone() == (0,)
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_templates_left_empty_land_nothing(tmp_path: Path, form: str) -> None:
+    start(tmp_path, SHOP)
+    for template in (tmp_path / "templates").glob(f"*.{form}"):
+        (tmp_path / "inbox" / template.name).write_bytes(template.read_bytes())
+    shop = settings.load(tmp_path)
+    take_in(shop, now=NOW)
+    with warehouse.reading(shop) as connection:
+        for table in [*(f"accepted.{kind}" for kind in RECORDS), "rejected.rows"]:
+            assert connection.execute(f"select count(*) from {table}").fetchone() == (0,)
+
+
+def _fill_csv(folder: Path) -> None:
+    for kind, schema in RECORDS.items():
+        header = (folder / "templates" / csv_name(kind)).read_text()
+        cells = io.StringIO()
+        csv.writer(cells).writerow(entry.example for entry in entries(schema))
+        (folder / "inbox" / csv_name(kind)).write_text(header + cells.getvalue())
+
+
+def _fill_workbook(folder: Path) -> None:
+    book = load_workbook(folder / "templates" / WORKBOOK)
+    for kind, schema in RECORDS.items():
+        examples = [column.metadata["example"] for column in schema.columns.values()]
+        book[kind].append([("no", "yes")[cell] if isinstance(cell, bool) else cell for cell in examples])
+    book.save(folder / "inbox" / WORKBOOK)
+
+
+FILL = {"csv": _fill_csv, "xlsx": _fill_workbook}
+
+
+def _plain(value: object) -> object:
+    """Dates and numbers as text, so that an example and what the engine returns can be held side by side."""
+    written = str(value).removesuffix(" 00:00:00")
+    return written.removesuffix(".0") if not isinstance(value, bool) else written
