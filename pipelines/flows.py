@@ -1,8 +1,8 @@
 """The runs as Prefect flows: the same steps, with names and a record of each run. The only user of Prefect.
 
 `dunnage schedule` begins the runs; Prefect records what was done, in the shop's folder or at the server that
-PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its turn first (pipelines/shop/run_log.py), which
-knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
+PREFECT_API_URL names. Nothing waits or is tried again here: a run takes its turn first (pipelines/shop/run_log.py),
+which knows how long to wait for another writer and whether the run is done, and only the outbox tries letters again.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from pipelines.intake.importing import take_in
 from pipelines.orchestration import serving
 from pipelines.review import runs
 from pipelines.shop import backup, machine_errors, run_log
-from pipelines.shop.settings import Settings, load
+from pipelines.shop.settings import Settings, load, now_at
 
 # The folder whose runs a server may ask for, named where the worker is started.
 SERVED = "DUNNAGE_SHOP"
@@ -114,7 +114,7 @@ def intake(shop: Path, is_scheduled: bool = False) -> dict[str, int]:
     counts = {"files": 0, "accepted": 0, "rejected": 0}
     with _turn(settings, "intake", is_scheduled=is_scheduled) as taken:
         if taken.due:
-            deliveries = land_files(settings, now=runs.now_at(settings))
+            deliveries = land_files(settings, now=now_at(settings))
             counts["files"] = len(deliveries)
             for outcome in ("accepted", "rejected"):
                 counts[outcome] = sum(getattr(delivery, f"{outcome}_count") for delivery in deliveries)
@@ -163,7 +163,7 @@ def run_backup(shop: Path, is_scheduled: bool = False) -> str | None:
     with _turn(settings, "backup", is_scheduled=is_scheduled) as taken:
         if not taken.due:
             return None
-        made = make_backup(settings, runs.now_at(settings))
+        made = make_backup(settings, now_at(settings))
         create_link_artifact(key="backup", link=made.backup.path.as_uri(), description="The backup, verified")
     return str(made.backup.path)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ import pandas as pd
 from models.reference import RECORDS
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import building, tariffs
+from pipelines.build.rebuilding import make_here, rebuilt
 from pipelines.build.sql_models import models, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
@@ -72,14 +72,25 @@ def built(
     with warehouse.scratch() as connection:
         for kind in RECORDS:
             fill(connection, kind, records.get(kind, ()))
-        building.build(connection, settings, prepare=[lambda: tariffs.write(connection, price_lists)])
+        build_tables(connection, settings, price_lists)
         yield connection
+
+
+def build_tables(
+    connection: warehouse.Connection,
+    settings: Settings,
+    price_lists: Sequence[Tariff] = (),
+    progress: Callable[[str], None] = lambda name: None,
+) -> None:
+    """Build the tables of the SQL models alone, without cartons and analyses."""
+    with rebuilt(connection, settings, price_lists, progress=progress):
+        pass
 
 
 def make_workings(connection: warehouse.Connection, settings: Settings) -> None:
     """Make again what the build that has ended made on the way and dropped."""
     steps = [model for model in ordered(models()) if model.name in WORKINGS]
-    building.make_here(connection, settings, steps, lambda name: None, lambda model: None)
+    make_here(connection, settings, steps, lambda name: None, lambda model: None)
 
 
 def rows(connection: warehouse.Connection, sql: str) -> list[dict[str, Any]]:

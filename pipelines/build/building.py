@@ -1,95 +1,85 @@
-"""Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
-
-The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
-the last build or the whole of this one. Only what new records touch is built again (touched.py).
-"""
+"""The build as a plain list of steps: the tables of the SQL models, then all that is computed on them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import asdict
+from typing import Any
 
-from models.contracts import sql_type
-from models.tables import TABLES
-from models.tables.kept import WORKINGS
-from pipelines.build.checks import run_checks, stop_on, write_warnings
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.merging import merge
-from pipelines.build.parts import parts
-from pipelines.build.seen import NO_INPUTS, Inputs, is_current, last_delivery, mark
-from pipelines.build.sql_models import Model, models, ordered
-from pipelines.build.touched import touched
+import pandas as pd
+
+from models.analyses import ANALYSES
+from models.settings.cartons import Cartons
+from pipelines.build import acknowledgements, analysing, cartons, decisions, repacking, seen, tariffs
+from pipelines.build.rebuilding import rebuilt
+from pipelines.build.seen import Inputs
 from pipelines.shop import warehouse
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, now_at
 
-__all__ = ["Inputs", "build", "is_current", "make_here"]
+COPY = "copy for readers"
+LAST = [each for each in ANALYSES if each.name == "actions"]
 
 Progress = Callable[[str], None]
-Make = Callable[[warehouse.Connection, Settings, Sequence[Model], Progress, Callable[[Model], None]], None]
 
 
-def make_here(
-    connection: warehouse.Connection,
-    settings: Settings,
-    models: Sequence[Model],
-    progress: Progress,
-    held: Callable[[Model], None],
-) -> None:
-    """Make the tables in the warehouse itself, in the given order; `held` is called with each model made."""
-    for model in models:
-        progress(model.name)
-        connection.execute(f"create schema if not exists {model.schema}")
-        connection.execute(f"create or replace table {model.name} as {model.sql}")
-        held(model)
+def build_changed(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
+    """Build every table that records or settings have changed since the last build; nothing where none has."""
+    if not is_current(connection, settings):
+        build(connection, settings, progress)
 
 
-def build(
-    connection: warehouse.Connection,
-    settings: Settings,
-    prepare: Iterable[Callable[[], None]] = (),
-    conclude: Iterable[Callable[[], None]] = (),
-    inputs: Inputs = NO_INPUTS,
-    progress: Progress = lambda name: None,
-    make: Make = make_here,
-) -> None:
-    """Bring every table up to the records, or none; analysis.warnings keeps what the warn checks found.
+def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
+    """Whether the tables of the review were built from the records and settings as they are."""
+    return seen.is_current(connection, settings, _inputs(settings))
 
-    Where only records have come since the last build, the parcels and months that they touch are built beside the
-    warehouse and merged; otherwise every model is built. Raises CheckFailedError where a stop check finds rows,
-    ContractError where a table breaks its contract.
 
-    prepare: what must stand in the warehouse before (tariff tables); conclude: what is computed on the marts.
-    Both run inside the build's transaction. make: where the tables are made (pipelines/build/spark for Spark).
+def _inputs(settings: Settings) -> Inputs:
+    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
+    logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
+    return Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
+
+
+def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
+    """Build the tables, judge cartons and packing methods, run the analyses. Raises TariffError, or as `rebuilt`."""
+    with rebuilt(connection, settings, tariffs.tariffs_of(settings), _inputs(settings), progress):
+        judge_cartons(connection, settings, progress)
+        repack(connection, settings, progress)
+        analysing.analyse(connection, options(settings), progress=progress)
+    decisions.keep_verdicts(connection, settings)
+
+
+def options(settings: Settings) -> dict[str, Any]:
+    """The sections of the shop's settings that the analyses read."""
+    return {"damage": asdict(settings.damage)}
+
+
+def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
+    """Carton and postage of the same parcels in every packing method: what the packing decision adds up."""
+    progress("packing methods")
+    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels)
+    analysing.store(connection, "analysis.method_carriage", rows)
+
+
+def judge_cartons(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
+    """What each parcel would have cost in another carton: the carton tables that every review shows."""
+    progress("cartons")
+    for name, rows in cartons.review_tables(connection, settings.cartons).items():
+        analysing.store(connection, name, rows)
+
+
+def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """Choose the sizes to stock and keep the choice for the reviews to show.
+
+    wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
+    (pipelines/build/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
     """
-    since = last_delivery(connection, settings, inputs) if make is make_here else None
-    with touched(connection, since, progress) as months, warehouse.transaction(connection):
-        _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
-        for step in prepare:
-            step()
-        if months:
-            progress("merging")
-            merge(connection, months)
-        wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
-        make(
-            connection,
-            settings,
-            wanted,
-            progress,
-            lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
-        )
-        for name in sorted(WORKINGS):
-            connection.execute(f"drop table if exists {name}")
-        for step in conclude:
-            step()
-        progress("checks")
-        stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
-        write_warnings(connection, run_checks(connection, "warn"))
-        mark(connection, settings, inputs)
-        progress("commit")
-
-
-def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:
-    contract = TABLES["shop.settings"]
-    said = {name: value for name, value in stated.items() if name in contract.columns}
-    typed = ", ".join(f"cast(? as {sql_type(contract.columns[name])}) as {name}" for name in said)
-    connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))
+    with warehouse.writing(settings, "cartons") as connection:
+        build_changed(connection, settings)
+        made_at = pd.Timestamp(now_at(settings))
+        with warehouse.transaction(connection):
+            found = cartons.chosen_tables(connection, wanted, supplier, made_at)
+            for name, rows in found.items():
+                analysing.store(connection, name, rows)
+            judge_cartons(connection, settings)
+            analysing.analyse(connection, options(settings), LAST)  # what to do next rests on the sizes, too
+        return found

@@ -2,48 +2,39 @@
 
 from __future__ import annotations
 
-from typing import Protocol
-
 import pandas as pd
 
 from models.analyses import repacking
 from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
+from pipelines.build import rating
 from pipelines.shop import warehouse
 
 SCHEMA = "repacked"
 
 
-class Rate(Protocol):
-    """Rates requests into tables of a schema, as pipelines.build.rating.rate does."""
-
-    def __call__(
-        self, connection: warehouse.Connection, requests: pd.DataFrame | str, schema: str = ..., *, until: str = ...
-    ) -> None: ...
-
-
-def method_carriage(connection: warehouse.Connection, sampled_parcels: int, rate: Rate) -> pd.DataFrame:
+def method_carriage(connection: warehouse.Connection, sampled_parcels: int) -> pd.DataFrame:
     """The rows of analysis.method_carriage, for so many parcels of each item type.
 
-    rate: the one rating; its tables stay in the schema SCHEMA until the next time.
+    The tables of the rating stay in the schema SCHEMA until the next time.
     """
     methods = _query(connection, "packing_costs")
     parcels = connection.execute(sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
     stocked = repacking.stock(connection.execute("select * from core.cartons order by all").df())
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     offers = repacking.offers(parcels, item_types, methods, stocked)
-    return repacking.cheapest(_priced(connection, offers, rate), methods)
+    return repacking.cheapest(_priced(connection, offers), methods)
 
 
 def _query(connection: warehouse.Connection, name: str) -> pd.DataFrame:
     return connection.execute(sql_texts("queries")[name]).df()
 
 
-def _priced(connection: warehouse.Connection, offers: pd.DataFrame, rate: Rate) -> pd.DataFrame:
+def _priced(connection: warehouse.Connection, offers: pd.DataFrame) -> pd.DataFrame:
     if offers.empty:
         return offers.assign(postage_cents=pd.array([], dtype="Int64"))
     # Inside the build's transaction only the warehouse itself may be written, so the schema cannot stand in memory.
     connection.execute(f"create schema if not exists {SCHEMA}")
-    rate(connection, offers[list(repacking.REQUEST)], SCHEMA, until=PRICED)
+    rating.rate(connection, offers[list(repacking.REQUEST)], SCHEMA, until=PRICED)
     found = connection.execute(f"select request_id, expected_cents as postage_cents from {SCHEMA}.priced").df()
     return offers.merge(found, on="request_id", how="left")

@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
 
     from models.carton_choice.choosing import with_sizes
     from pipelines import printing
-    from pipelines.build import suppliers
+    from pipelines.build import building, suppliers
     from pipelines.review import runs
     from pipelines.shop import settings
 
@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     wanted = with_sizes(shop.cartons, args.sizes, args.hold_out)
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
-        found = runs.choose_sizes(shop, wanted, supplier)
+        found = building.choose_sizes(shop, wanted, supplier)
     for name, (title, columns) in SHOWN.items():
         console.print(printing.either(title, found[name][columns.split()], shop.shop.currency), "")
     console.print("the next `dunnage review` shows them with their date")

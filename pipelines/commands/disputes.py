@@ -65,12 +65,13 @@ def _export(args: argparse.Namespace) -> int:
 
 def _mark(args: argparse.Namespace) -> int:
     from dashboards.formats import minor_digits
-    from pipelines.review import disputing, runs
+    from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
+    from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
     recovered = disputing.cents(args.recovered, minor_digits(shop.shop.currency))
     with warehouse.writing(shop, "disputes") as connection:
-        dispute_id = disputing.mark(connection, args.dispute, args.state, recovered, runs.now_at(shop))
+        dispute_id = disputing.mark(connection, args.dispute, args.state, recovered, now_at(shop))
     print(f"{dispute_id}: {args.state}")
     return 0

@@ -47,12 +47,13 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
     from pipelines import printing
-    from pipelines.review import runs, status
+    from pipelines.build import building
+    from pipelines.review import status
     from pipelines.shop import run_log
 
     currency = shop.shop.currency
     console.print(printing.rows("records", status.records(connection), currency), "")
-    built = "current" if runs.is_current(connection, shop) else "to be built: the next review does it"
+    built = "current" if building.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
     _letters(console, status.unsettled_letters(connection), currency)
     last = status.last_runs(connection)

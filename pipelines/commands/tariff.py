@@ -94,13 +94,14 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     from dashboards.parts import Review
     from dashboards.tariff_comparison import render_comparison
     from pipelines.review import gathering, runs
+    from pipelines.shop.settings import now_at
 
     folder = shop.path("reviews")
     review = Review(
         shop_name=shop.shop.name,
         currency=shop.shop.currency,
         month=tables["totals"]["last_on"].iloc[0].date(),
-        made_at=runs.now_at(shop),
+        made_at=now_at(shop),
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )

@@ -23,12 +23,13 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs
     from pipelines.shop import settings
+    from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
     _, tables = runs.month_tables(shop, None)
     alarms = tables[runs.WATCHED]
     if args.acknowledge:
-        acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), runs.now_at(shop).date(), args.note)
+        acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
         return 0
     printing.say("\n".join(alarm_lines(alarms, shop.shop.currency)))

@@ -13,10 +13,9 @@ from models.mailing import Answer, Reply, State
 from pipelines import delivery
 from pipelines.delivery import outbox, reports
 from pipelines.delivery.outbox import Queued
-from pipelines.review import runs
 from pipelines.shop import run_log, warehouse
 from pipelines.shop.run_log import Absence
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, now_at
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -35,7 +34,7 @@ def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Seque
     told = [_absence_told(each, each.kind in failed) for each in absences]
     marks = [f"{each.kind} {each.first.due_on}" for each in absences]
     fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
-    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
     letter = notice(f"{settings.shop.name}: the schedule was away", told, envelope)
     with run_log.patiently(), warehouse.writing(settings, "send") as connection:
         queued = Queued(fixed, mail.owner, letter.as_bytes())
@@ -95,7 +94,7 @@ def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
         f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
         for row in lost.itertuples()
     ]
-    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
     return Queued(fixed, mail.owner, notice(subject, [*told, AFTERWARDS], envelope).as_bytes())
 
 
@@ -126,7 +125,7 @@ def tell_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> A
         return Answer(Reply.REFUSED, "no owner is named in [mail]")
     fixed = mailing.message_id([settings.shop.name, subject, str(reports.utc_now())], mail.sender)
     letter = notice(
-        subject, paragraphs, reports.envelope_of(settings, mail.sender, mail.owner, fixed, runs.now_at(settings))
+        subject, paragraphs, reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
     )
     try:
         return delivery.deliver(mail, letter.as_bytes(), mail.owner, lambda: None)

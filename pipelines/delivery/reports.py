@@ -21,8 +21,9 @@ from pipelines import delivery
 from pipelines.delivery import outbox
 from pipelines.delivery.outbox import Queued
 from pipelines.review import gathering, runs
+from pipelines.review.editions import Edition, edition_of
 from pipelines.shop import run_log, warehouse
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, now_at
 
 if TYPE_CHECKING:
     from dashboards.message import Envelope
@@ -116,7 +117,7 @@ def _facts(made: runs.ReviewMade) -> Facts:
     return Facts(editions.report_name(made.month), mark, editions.headline(made.tables, made.month))
 
 
-Write = Callable[[Facts, outbox.Edition, str, str], Queued]
+Write = Callable[[Facts, Edition, str, str], Queued]
 Again = Callable[[warehouse.Connection, datetime], int]
 # What a run does with the warehouse before it sends; returns what it queued.
 Enqueue = Callable[[warehouse.Connection], Sending]
@@ -133,7 +134,7 @@ def _queued_and_sent(
     mail, folder = required_mail(settings), settings.path("outbox")
 
     def enqueue(connection: warehouse.Connection) -> Sending:
-        edition = outbox.edition_of(connection, facts.report, facts.mark, facts.headline, now())
+        edition = edition_of(connection, facts.report, facts.mark, facts.headline, now())
         letters = (write(facts, edition, mail.sender, recipient) for recipient in mail.recipients)
         queued = outbox.queue(connection, folder, facts.report, edition.number, letters, now())
         for retry in again:
@@ -164,7 +165,7 @@ def _sent(
 
 
 def _review_letter(
-    settings: Settings, made: runs.ReviewMade, facts: Facts, edition: outbox.Edition, sender: str, recipient: str
+    settings: Settings, made: runs.ReviewMade, facts: Facts, edition: Edition, sender: str, recipient: str
 ) -> Queued:
     from dashboards import message
 
@@ -176,7 +177,7 @@ def _review_letter(
 
 
 def _alarm_letter(
-    settings: Settings, alarms: pd.DataFrame, facts: Facts, edition: outbox.Edition, sender: str, recipient: str
+    settings: Settings, alarms: pd.DataFrame, facts: Facts, edition: Edition, sender: str, recipient: str
 ) -> Queued:
     from dashboards import message
     from dashboards.damage_words import alarm_lines
@@ -187,7 +188,7 @@ def _alarm_letter(
         "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
-    envelope = envelope_of(settings, sender, recipient, fixed, runs.now_at(settings))
+    envelope = envelope_of(settings, sender, recipient, fixed, now_at(settings))
     text = message.notice(subject, told, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
@@ -219,7 +220,7 @@ def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:
     sender, recipients = settings.mail.sender or NOBODY, settings.mail.recipients or [NOBODY]
     facts = _facts(made)
     with warehouse.writing(settings, "send --dry-run") as connection:
-        edition = outbox.edition_of(connection, facts.report, facts.mark, facts.headline, utc_now(), keep=False)
+        edition = edition_of(connection, facts.report, facts.mark, facts.headline, utc_now(), keep=False)
     letters = [_review_letter(settings, made, facts, edition, sender, name) for name in recipients]
     files = {f"review-{made.month:%Y-%m}-letter-{at}.eml": letter.text for at, letter in enumerate(letters, start=1)}
     return Sending(facts.report, edition.number, files=gathering.written(settings.path("reviews"), files))

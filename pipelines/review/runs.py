@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
-from datetime import date, datetime
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
-from zoneinfo import ZoneInfo
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
 from models.analyses import ANALYSES
-from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, analysing, building, cartons, decisions, rating, repacking, spark, tariffs
-from pipelines.delivery import outbox
+from pipelines.build.building import build_changed
 from pipelines.review import gathering, placements
+from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, now_at
 
 if TYPE_CHECKING:
     from dashboards.parts import Review
@@ -37,11 +35,6 @@ class ReviewMade:
     review: Review
 
 
-def now_at(settings: Settings) -> datetime:
-    """The present wall-clock time in the shop's time zone, without zone, as records hold it."""
-    return datetime.now(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None, microsecond=0)
-
-
 def run_review(
     settings: Settings, month: str | None = None, progress: Callable[[str], None] = lambda name: None
 ) -> ReviewMade:
@@ -57,7 +50,7 @@ def review_tables(
     with warehouse.writing(settings, "review") as connection:
         chosen, tables = _gathered(connection, settings, month, progress)
         if not settings.mail.is_set:
-            outbox.review_edition(connection, chosen, tables, keep=True)
+            review_edition(connection, chosen, tables, keep=True)
         return chosen, tables
 
 
@@ -77,14 +70,6 @@ def _gathered(
     return gathering.month_named(month, connection), gathering.gathered(connection)
 
 
-def build_changed(
-    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
-) -> None:
-    """Build every table that records or settings have changed since the last build; nothing where none has."""
-    if not is_current(connection, settings):
-        _build(connection, settings, progress)
-
-
 WATCHED = "analysis.alarms"
 
 
@@ -93,79 +78,6 @@ def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name:
     _, tables = month_tables(settings, None, progress)
     found = tables.get(WATCHED, pd.DataFrame())
     return found[~found["is_acknowledged"].astype(bool)] if "is_acknowledged" in found.columns else found
-
-
-def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
-    """Whether the tables of the review were built from the records and settings as they are."""
-    return building.is_current(connection, settings, _inputs(settings))
-
-
-def _inputs(settings: Settings) -> building.Inputs:
-    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
-    logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
-    return building.Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
-
-
-def _build(connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None]) -> None:
-    building.build(
-        connection,
-        settings,
-        prepare=[
-            lambda: tariffs.load(connection, settings),
-            lambda: decisions.load(connection, settings),
-            lambda: acknowledgements.load(connection, settings),
-        ],
-        inputs=_inputs(settings),
-        conclude=[
-            lambda: judge_cartons(connection, settings, progress),
-            lambda: repack(connection, settings, progress),
-            lambda: analysing.analyse(connection, options(settings), progress=progress),
-        ],
-        progress=progress,
-        make=spark.make if settings.engine.kind == "spark" else building.make_here,
-    )
-    decisions.keep_verdicts(connection, settings)
-
-
-def options(settings: Settings) -> dict[str, Any]:
-    """The sections of the shop's settings that the analyses read."""
-    return {"damage": asdict(settings.damage)}
-
-
-def repack(
-    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
-) -> None:
-    """Carton and postage of the same parcels in every packing method: what the packing decision adds up."""
-    progress("packing methods")
-    rows = repacking.method_carriage(connection, settings.damage.sampled_parcels, rating.rate)
-    analysing.store(connection, "analysis.method_carriage", rows)
-
-
-def judge_cartons(
-    connection: warehouse.Connection, settings: Settings, progress: Callable[[str], None] = lambda name: None
-) -> None:
-    """What each parcel would have cost in another carton: the carton tables that every review shows."""
-    progress("cartons")
-    for name, rows in cartons.review_tables(connection, settings.cartons, rating.rate).items():
-        analysing.store(connection, name, rows)
-
-
-def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """Choose the sizes to stock and keep the choice for the reviews to show.
-
-    wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
-    (pipelines/build/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
-    """
-    with warehouse.writing(settings, "cartons") as connection:
-        build_changed(connection, settings)
-        made_at = pd.Timestamp(now_at(settings))
-        with warehouse.transaction(connection):
-            found = cartons.chosen_tables(connection, wanted, supplier, rating.rate, made_at)
-            for name, rows in found.items():
-                analysing.store(connection, name, rows)
-            judge_cartons(connection, settings)
-            analysing.analyse(connection, options(settings), LAST)  # what to do next rests on the sizes, too
-        return found
 
 
 def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tuple[Path, int]:
@@ -203,7 +115,7 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
     from dashboards.workbook import workbook
 
     with warehouse.reading(settings) as connection:
-        edition = outbox.review_edition(connection, month, tables)
+        edition = review_edition(connection, month, tables)
     name = f"review-{month:%Y-%m}"
     review = Review(
         shop_name=settings.shop.name,

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any, get_type_hints
+from zoneinfo import ZoneInfo
 
 from models.errors import SettingsError
 from models.settings.backup import Backups
@@ -24,7 +26,19 @@ from models.timetable import Schedule
 from pipelines.shop import durable, swapping
 from pipelines.shop.toml_files import read_sections, stated_as
 
-__all__ = ["ColumnSource", "Engine", "Folders", "Settings", "Shop", "Source", "load", "load_from", "sections", "source"]
+__all__ = [
+    "ColumnSource",
+    "Engine",
+    "Folders",
+    "Settings",
+    "Shop",
+    "Source",
+    "load",
+    "load_from",
+    "now_at",
+    "sections",
+    "source",
+]
 FILE_NAME = "dunnage.toml"
 
 
@@ -78,3 +92,8 @@ def source(table: Mapping[str, Any], where: str) -> Source:
     """One [[source]] table. Raises SettingsError for an unknown kind, format, column or word."""
     found: Source = stated_as(CheckedSource, table, where)
     return found
+
+
+def now_at(settings: Settings) -> datetime:
+    """The present wall-clock time in the shop's time zone, without zone, as records hold it."""
+    return datetime.now(ZoneInfo(settings.shop.time_zone)).replace(tzinfo=None, microsecond=0)

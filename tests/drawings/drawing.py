@@ -78,7 +78,7 @@ def _behind(found: Reads) -> dict[str, set[str]]:
 
 
 def _seen(found: Reads, shown: Set[str]) -> dict[str, set[str]]:
-    """Each table with the records and shown tables that it is made from, directly or through tables that are not shown."""
+    """Each table with the records and shown tables that it is made from, directly or through what is not shown."""
     seen: dict[str, set[str]] = {}
     for name in TopologicalSorter(found).static_order():
         seen[name] = set()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from tests.drawings.drawing import DRAWINGS, FILE, PART, longest_chain, reads, record_to_page, with_drawings
 
 
@@ -19,5 +21,5 @@ def test_every_section_and_every_mart_is_drawn() -> None:
 
 def test_the_longest_chain_follows_what_is_read() -> None:
     chain, read = longest_chain(), reads()
-    assert all(before in read[name] for before, name in zip(chain, chain[1:], strict=False))
+    assert all(before in read[name] for before, name in pairwise(chain))
     assert chain[0] not in read

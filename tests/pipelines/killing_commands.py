@@ -128,6 +128,8 @@ def rated_shop(folder: Path) -> None:
 
 def prepare(folder: Path, templates: Set[str]) -> None:
     """A shop with rejected rows, before and after its first review, each with a backup; the others where asked for."""
+    from pipelines.shop.settings import now_at
+
     settings = small_shop(folder / "unbuilt")
     with warehouse.writing(settings, "test") as connection:
         connection.execute(REJECTED)
@@ -138,7 +140,7 @@ def prepare(folder: Path, templates: Set[str]) -> None:
         rated_shop(folder / "rated")
     missed = load(shutil.copytree(folder / "built", folder / "missed"))
     run_log.begin(missed, datetime.now(UTC) - timedelta(days=40))
-    backup.backup(built, folder, runs.now_at(built)).path.replace(folder / "built" / "backup.zip")
+    backup.backup(built, folder, now_at(built)).path.replace(folder / "built" / "backup.zip")
 
 
 def digest(folder: Path, tables: tuple[str, ...]) -> str:

@@ -39,7 +39,10 @@ def test_a_child_that_ends_in_time_gives_its_code() -> None:
 
 
 def test_the_systems_own_limit_ends_a_run_that_nobody_watches() -> None:
-    hangs = "import threading; from pipelines.orchestration import workers\nwith workers.limited(0.001): threading.Event().wait()"
+    hangs = (
+        "import threading; from pipelines.orchestration import workers\n"
+        "with workers.limited(0.001): threading.Event().wait()"
+    )
     folder = Path(__file__).parents[2]
     assert subprocess.run([sys.executable, "-c", hangs], cwd=folder, timeout=HANGS).returncode == -signal.SIGALRM
 

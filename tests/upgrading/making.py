@@ -21,9 +21,8 @@ from pathlib import Path
 from models.reference import RECORDS
 from pipelines.build.acknowledgements import acknowledge
 from pipelines.cli import main as dunnage
-from pipelines.review import runs
 from pipelines.shop import warehouse
-from pipelines.shop.settings import Settings, load
+from pipelines.shop.settings import Settings, load, now_at
 from tests.pipelines.delivery.mailbox import Fault, Mailbox, mail_server
 
 KEPT = Path(__file__).parent / "kept"
@@ -90,7 +89,7 @@ def live(folder: Path, demo: Path) -> None:
     copy_records(demo, folder / "inbox")
     assert run(folder, "intake") == 0
     assert run(folder, "decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06", "--why", "legs") == 0
-    acknowledge(load(folder), ALARM, {ALARM}, runs.now_at(load(folder)).date(), "a new fee of the carrier")
+    acknowledge(load(folder), ALARM, {ALARM}, now_at(load(folder)).date(), "a new fee of the carrier")
     send(folder)
     mark(folder)
     assert run(folder, "review") == 0

@@ -17,7 +17,6 @@ from models.settings.cartons import Cartons
 from pipelines.build.cartons.classes import (
     Demand,
     Judged,
-    Rate,
     cut_cents,
     judge,
     price,
@@ -31,11 +30,11 @@ from pipelines.build.cartons.planning import plan_table
 from pipelines.shop import warehouse
 
 
-def review_tables(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> dict[str, pd.DataFrame]:
+def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[str, pd.DataFrame]:
     """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
     with working(connection, settings.judged_months):
         kept = keep_chosen(connection)
-        return in_form(_reviewed(connection, judge(connection, settings, rate), kept))
+        return in_form(_reviewed(connection, judge(connection, settings), kept))
 
 
 def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
@@ -61,27 +60,27 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
 
 
 def chosen_tables(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, rate: Rate, made_at: pd.Timestamp
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp
 ) -> dict[str, pd.DataFrame]:
     """The tables of `dunnage cartons`, by name: the sizes to stock and what they save.
 
     Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
     """
     with working(connection, settings.judged_months):
-        return in_form(_chosen(connection, settings, supplier, rate, made_at))
+        return in_form(_chosen(connection, settings, supplier, made_at))
 
 
 def _chosen(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, rate: Rate, made_at: pd.Timestamp
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp
 ) -> dict[str, pd.DataFrame]:
-    judged = judge(connection, settings, rate)
-    sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, rate)
+    judged = judge(connection, settings)
+    sizes, offered, costs = _costs(connection, settings, supplier, judged.demand)
     choice = choosing.choose(judged.usages, sizes, costs, settings, time.monotonic)
     _require_proof(judged.demand, choice, offered, read(connection, "classes", "class_key")["contents_key"])
     rows = choosing.served(judged.usages, choice)
     chosen = advice.size_rows(choice, rows)
     return {
-        "analysis.parcel_plans": plan_table(connection, settings, judged.demand, rate),
+        "analysis.parcel_plans": plan_table(connection, settings, judged.demand),
         "analysis.assortment_runs": choosing.run_row(choice, made_at, int(rows["parcel_count"].sum())),
         "analysis.assortment": chosen,
         "analysis.assortment_curve": choosing.curve_table(choice),
@@ -92,7 +91,7 @@ def _chosen(
 
 
 def _costs(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, wanted: Demand, rate: Rate
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, wanted: Demand
 ) -> tuple[SizeList, Offers, CostTable]:
     """Every size that comes into question, priced for every class."""
     made = offers.making(wanted.catalogue)
@@ -105,7 +104,7 @@ def _costs(
     keys = list(wanted.contents)
     pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)
-    price(connection, offered, pairs, rate)
+    price(connection, offered, pairs)
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
     (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
     number = {code: at for at, code in enumerate(sizes.rows["size_code"])}

@@ -5,7 +5,7 @@ Working tables stand in the schemas `cartons` and `carton_rating` of the warehou
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
@@ -20,9 +20,9 @@ from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CELL_PRICES
+from pipelines.build import rating
 from pipelines.shop import warehouse
 
-Rate = Callable[..., None]
 CLASSES = ("counted", "contents", "classes", "catalogue", "used")
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
@@ -115,20 +115,20 @@ def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFram
     return connection.execute(f"select * from cartons.{name} order by {order}").df()
 
 
-def judge(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> Judged:
+def judge(connection: warehouse.Connection, settings: Cartons) -> Judged:
     """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
-    wanted, offered, choices = choose(connection, settings, rate)
+    wanted, offered, choices = choose(connection, settings)
     write(connection, "usages")
     usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
     usages = usages.rename(columns={"parcel_count_x": "parcel_count"})
     return Judged(wanted, offered, choices, ladder.priced_usages(usages, choices))
 
 
-def choose(connection: warehouse.Connection, settings: Cartons, rate: Rate) -> tuple[Demand, Offers, pd.DataFrame]:
+def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand, Offers, pd.DataFrame]:
     """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
     wanted = demand(connection)
     offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
-    price(connection, offered, pairs, rate)
+    price(connection, offered, pairs)
     prove_choices(connection, wanted, offered)
     return wanted, offered, read(connection, "choices", "class_key, option_kind")
 
@@ -166,7 +166,7 @@ def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
     return offers.new_offers(rows, ["made to measure"] * len(rows), made, "measured"), [key for key, _ in insides]
 
 
-def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, rate: Rate) -> None:
+def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame) -> None:
     """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row.
 
     Classes that differ in fuel only are rated once; then the rating's last step is taken for each of them.
@@ -174,7 +174,7 @@ def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame
     put(connection, "offers", offered.rows)
     put(connection, "pairs", pairs)
     write(connection, "requests")
-    rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
+    rating.rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
     for name, sql in (("class_keys", sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
         connection.execute(f"create or replace view cartons.{name} as {sql}")
     write(connection, "prices")

@@ -11,11 +11,12 @@ from models.carton_choice.offers import Offers, rectangular, stocked_offers
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.tables.rating import PRICED
-from pipelines.build.cartons.classes import SCHEMAS, Demand, Rate, cut_cents, put, read, write
+from pipelines.build import rating
+from pipelines.build.cartons.classes import SCHEMAS, Demand, cut_cents, put, read, write
 from pipelines.shop import warehouse
 
 
-def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand, rate: Rate) -> pd.DataFrame:
+def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand) -> pd.DataFrame:
     """The rows of analysis.parcel_plans. Call it within `working`, after the classes are written."""
     write(connection, "plan_parcels")
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
@@ -27,7 +28,7 @@ def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Dema
     distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.parts)
     keys = {packed: number for number, packed in enumerate(distinct)}
     parts = plans.part_rows(found, keys)
-    best = _best(connection, parts, _priced_offers(connection, settings, wanted, list(keys)), rate)
+    best = _best(connection, parts, _priced_offers(connection, settings, wanted, list(keys)))
     return plans.plan_table(found, parts.merge(best, on=["plan_number", "part_number"], how="left"))
 
 
@@ -50,7 +51,7 @@ def _proved(held: pd.DataFrame, many: list[Contents], offered: Offers, wanted: D
     return both[both["_merge"] == "left_only"].drop(columns="_merge")
 
 
-def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFrame, rate: Rate) -> pd.DataFrame:
+def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFrame) -> pd.DataFrame:
     """The cheapest carriage and carton of one parcel of each part."""
     asked = parts.merge(held, on="contents_key")
     day = pd.to_datetime(asked["shipped_on"])
@@ -58,7 +59,7 @@ def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFr
     asked = asked[is_valid].reset_index(drop=True)
     asked["request_id"] = asked.index.astype(str)
     put(connection, "plan_requests", asked)
-    rate(connection, "cartons.plan_requests", SCHEMAS[1], until=PRICED)
+    rating.rate(connection, "cartons.plan_requests", SCHEMAS[1], until=PRICED)
     priced = connection.execute(f"select request_id, expected_cents from {SCHEMAS[1]}.priced").df().dropna()
     found = asked.merge(priced, on="request_id")
     cents = found["expected_cents"] + found["unit_cost_cents"] + found["cut_cents"]

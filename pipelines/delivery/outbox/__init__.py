@@ -1,6 +1,5 @@
-"""The outbox: which editions of which reports exist, who gets them, and how far each letter has come."""
+"""The outbox: who gets which edition of a report, and how far each letter has come."""
 
-from pipelines.delivery.outbox.editions import Edition, edition_of, review_edition
 from pipelines.delivery.outbox.letters import (
     Claimed,
     Queued,
@@ -19,10 +18,8 @@ from pipelines.delivery.outbox.texts import text_path
 __all__ = [
     "Claimed",
     "Deliver",
-    "Edition",
     "Queued",
     "claim_due",
-    "edition_of",
     "hand_over",
     "next_due",
     "next_letter_at",
@@ -31,7 +28,6 @@ __all__ = [
     "queue_notice",
     "retry_failed",
     "retry_unsure",
-    "review_edition",
     "settle",
     "sole_sender",
     "text_path",

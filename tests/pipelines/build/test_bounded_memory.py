@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from pipelines.build import building
 from pipelines.review import runs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Engine, Settings, load
@@ -41,7 +42,7 @@ def test_a_build_in_little_memory(demo_folder: Path, tmp_path: Path) -> None:
     assert len(before) >= 3
     with warehouse.writing(settings, "test") as connection:
         connection.execute("delete from intake.builds")
-        assert not runs.is_current(connection, settings)
+        assert not building.is_current(connection, settings)
         set_to = connection.execute("select current_setting('memory_limit')").fetchall()[0][0]
         assert set_to == "286.1 MiB"
     runs.run_review(settings)

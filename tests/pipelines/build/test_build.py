@@ -12,13 +12,13 @@ from models.contracts import validated
 from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
-from pipelines.build import building, seen
+from pipelines.build import seen
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.seen import NO_INPUTS
 from pipelines.build.sql_models import Model, models, ordered, references
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-from tests.shops import built, fill, rows
+from tests.shops import build_tables, built, fill, rows
 
 
 def test_order_follows_references() -> None:
@@ -79,11 +79,11 @@ def test_a_failed_build_leaves_the_last_one(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
         fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 900}])
-        building.build(connection, settings)
+        build_tables(connection, settings)
         # A key that repeats cannot come from intake; it breaks the contract of core.charge_lines.
         fill(connection, "charges", [{"parcel_id": "P1", "charge_kind": "base", "amount_cents": 901}])
         with pytest.raises(ContractError, match="repeat"):
-            building.build(connection, settings)
+            build_tables(connection, settings)
         assert rows(connection, "select billed_cents from marts.parcel_costs") == [{"billed_cents": 900}]
 
 
@@ -105,17 +105,17 @@ def test_two_facts_under_one_key_end_the_build() -> None:
 def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
-        assert not building.is_current(connection, settings, NO_INPUTS)
-        building.build(connection, settings)
-        assert building.is_current(connection, settings, NO_INPUTS)
-        assert not building.is_current(connection, settings, building.Inputs("another tariff"))
-        assert not building.is_current(connection, settings, building.Inputs(others="another decision"))
+        assert not seen.is_current(connection, settings, NO_INPUTS)
+        build_tables(connection, settings)
+        assert seen.is_current(connection, settings, NO_INPUTS)
+        assert not seen.is_current(connection, settings, seen.Inputs("another tariff"))
+        assert not seen.is_current(connection, settings, seen.Inputs(others="another decision"))
 
 
 def test_an_update_of_the_program_builds_again_but_no_month(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
-        building.build(connection, settings)
+        build_tables(connection, settings)
         monkeypatch.setattr(seen, "code_digest", lambda: "of another version")
-        assert not building.is_current(connection, settings, NO_INPUTS)
+        assert not seen.is_current(connection, settings, NO_INPUTS)
         assert seen.last_delivery(connection, settings, NO_INPUTS) == 0

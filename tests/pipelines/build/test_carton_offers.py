@@ -12,7 +12,6 @@ import pytest
 from models.carton_choice import fits
 from models.carton_choice.demand import in_words
 from models.packing.geometry import needed_flap_in, stocked_carton
-from pipelines.build import rating
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
@@ -30,7 +29,7 @@ def work(
     with warehouse.writing(settings, "test") as connection:
         connection.begin()
         with classes.working(connection):
-            yield connection, classes.judge(connection, settings.cartons, rating.rate)
+            yield connection, classes.judge(connection, settings.cartons)
         connection.rollback()
 
 
@@ -62,12 +61,12 @@ def test_leaving_out_higher_cuts_and_beaten_cartons_changes_no_best_price(
     monkeypatch.setattr("models.carton_choice.fits.useful", lambda answers, geometry: answers)
     monkeypatch.setattr("models.carton_choice.fits.unbeaten", lambda answers, rows: answers)
     try:
-        whole = classes.judge(connection, load(demo_folder).cartons, rating.rate)
+        whole = classes.judge(connection, load(demo_folder).cartons)
         assert len(whole.offered) == len(judged.offered)
         pd.testing.assert_frame_equal(best_by_step(whole), best)
     finally:
         monkeypatch.undo()
-        classes.judge(connection, load(demo_folder).cartons, rating.rate)
+        classes.judge(connection, load(demo_folder).cartons)
 
 
 def test_what_is_chosen_holds_is_carried_and_keeps_its_flaps(

@@ -8,7 +8,6 @@ from typing import Any
 import pandas as pd
 
 from models.settings.cartons import Cartons
-from pipelines.build import rating
 from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table
 from sample_data.literal_rating import Parcel, rate, tariff_on
@@ -54,7 +53,7 @@ def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
         classes.working(connection),
     ):
         wanted = classes.demand(connection)
-        return list(plan_table(connection, Cartons(), wanted, rating.rate).to_dict("records"))
+        return list(plan_table(connection, Cartons(), wanted).to_dict("records"))
 
 
 def cents(carton: str, pounds: float) -> int:

@@ -121,10 +121,10 @@ def test_what_no_placement_proves_is_not_chosen(monkeypatch: pytest.MonkeyPatch,
         return asked[(offered.rows["carton_code"] == "LONG").to_numpy()[asked["option_key"]]]
 
     with shop(40) as connection:
-        _, offered, before = classes.choose(connection, Cartons(), rating.rate)
+        _, offered, before = classes.choose(connection, Cartons())
         monkeypatch.setattr("models.carton_choice.fits.unproved", unproved)
         monkeypatch.setattr(classes, "ROUNDS", rounds)
-        _, _, after = classes.choose(connection, Cartons(), rating.rate)
+        _, _, after = classes.choose(connection, Cartons())
     codes = [offered.rows["carton_code"].to_numpy()[rows["option_key"]] for rows in (before, after)]
     assert "LONG" in codes[0]
     assert "LONG" not in codes[1] and "SHORT" in codes[1]
@@ -132,7 +132,7 @@ def test_what_no_placement_proves_is_not_chosen(monkeypatch: pytest.MonkeyPatch,
 
 def test_a_class_is_priced_like_each_of_its_parcels() -> None:
     with shop(600) as connection:
-        classes.choose(connection, Cartons(), rating.rate)
+        classes.choose(connection, Cartons())
         pairs, differing, priced = compared(connection)
         (trips, every) = connection.execute(
             "select count(distinct trip_key), count(*) from cartons.classes"

@@ -11,7 +11,7 @@ from models.contracts import validated
 from models.errors import ContractError, NotFoundError
 from models.settings.cartons import Cartons
 from models.tables import TABLES
-from pipelines.build import cartons, rating, suppliers
+from pipelines.build import cartons, suppliers
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
 from tests.pipelines.parcels import demo_tariffs
@@ -59,7 +59,7 @@ def tables(
         packing_methods=[PAPER],
         **more,
     ) as connection:
-        return cartons.review_tables(connection, settings or Cartons(), rating.rate)
+        return cartons.review_tables(connection, settings or Cartons())
 
 
 def parcel(number: int = 1, **other: Any) -> dict[str, Any]:
@@ -143,7 +143,7 @@ def test_an_unmeasured_carton_is_taken_to_bulge_like_the_others() -> None:
         ) as connection,
         classes.working(connection),
     ):
-        judged = classes.judge(connection, Cartons(), rating.rate)
+        judged = classes.judge(connection, Cartons())
     offered = judged.offered.rows.set_index(["carton_code", "option_kind"])
     assert offered.loc[("SHORT", "stocked"), "length_in"] == pytest.approx(45.5 + 0.64 + 0.11)
     assert offered.loc[("LONG", "stocked"), "length_in"] == pytest.approx(49.25)
@@ -173,7 +173,7 @@ def test_shops_that_lack_records_get_tables_not_tracebacks(
 
 
 def chosen(connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    return cartons.chosen_tables(connection, settings, supplier, rating.rate, pd.Timestamp("2026-11-01"))
+    return cartons.chosen_tables(connection, settings, supplier, pd.Timestamp("2026-11-01"))
 
 
 def two_months() -> list[dict[str, Any]]:

@@ -20,13 +20,14 @@ from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import building, tariffs
+from pipelines.build import tariffs
 from pipelines.build.parts import parts, parts_of
 from pipelines.build.sql_models import Model, models
 from pipelines.review import runs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop, load
 from tests.pipelines.build.spark.comparing import differing_rows
+from tests.shops import build_tables
 
 Records = dict[str, pd.DataFrame]
 Change = Callable[[pd.DataFrame, pd.DataFrame, np.random.Generator], Any]
@@ -86,8 +87,7 @@ class Landing:
     def build(self) -> None:
         """Build what has changed."""
         self.steps.clear()
-        prepare = [lambda: tariffs.write(self.connection, self.price_lists)]
-        building.build(self.connection, SETTINGS, prepare, progress=self.steps.append)
+        build_tables(self.connection, SETTINGS, self.price_lists, self.steps.append)
 
     def is_by_part(self) -> bool:
         """Whether the last build was of what is touched only, brought in at the end."""

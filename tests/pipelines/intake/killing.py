@@ -17,8 +17,6 @@ from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
-import pipelines.reading
-
 import models
 import pipelines.intake
 from models.errors import IntakeError
@@ -106,7 +104,7 @@ WORKS: dict[str, tuple[Callable[[Path], SmallShop], Callable[[SmallShop], object
 
 def load_all() -> None:
     """Load what an intake loads, so that a kill falls into its work and not into an import."""
-    for package in (models, pipelines.intake, pipelines.intake.reading):
+    for package in (models, pipelines.intake):
         for found in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
             importlib.import_module(found.name)
 

@@ -12,12 +12,13 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import ArchiveError, IntakeError, NotFoundError
-from pipelines.build import building, seen
+from pipelines.build import seen
 from pipelines.cli import main
 from pipelines.intake import importing, replaying
 from pipelines.intake.withdrawing import Withdrawal, withdraw
 from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, lines, renamed
+from tests.shops import build_tables
 
 HEAD = "Stock no,Kind,Shelf\n"
 HISTORY = "select sku, item_type, delivery_id, superseded_by from superseded.skus order by all"
@@ -123,16 +124,16 @@ def test_the_next_build_makes_everything_and_the_one_after_builds_on_it(tmp_path
     shop.take_one("skus-2.csv", HEAD + "A,tube,\nC,tube,\n")
     counted = "select row_count from marts.record_states where kind = 'skus'"
     with warehouse.writing(shop.settings, "test") as connection:
-        building.build(connection, shop.settings)
+        build_tables(connection, shop.settings)
         assert connection.execute(counted).fetchall() == [(3,)]
     take_back(shop, 2)
     with warehouse.writing(shop.settings, "test") as connection:
         assert not seen.is_current(connection, shop.settings, seen.NO_INPUTS)
         assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) is None
-        building.build(connection, shop.settings)
+        build_tables(connection, shop.settings)
         assert connection.execute(counted).fetchall() == [(2,)]
         assert seen.is_current(connection, shop.settings, seen.NO_INPUTS)
-        # The withdrawal's own number: what it moved is no change since that building.
+        # The withdrawal's own number: what it moved is no change since that build.
         assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) == 3
         counted = "select delivery_count from marts.record_states where kind = 'skus'"
         assert connection.execute(counted).fetchall() == [(1,)]

@@ -15,14 +15,14 @@ import pandas as pd
 import pytest
 
 from models.tables import TABLES
-from pipelines.build import building, spark, tariffs
+from pipelines.build import spark, tariffs
 from pipelines.build.holding import hold_to_contract
 from pipelines.build.sql_models import BUILT_SCHEMAS, Model, models, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.build.spark.comparing import differing, differing_rows
 from tests.pipelines.build.spark.conftest import spark_settings
-from tests.shops import Rows, fill, make_workings
+from tests.shops import Rows, build_tables, fill, make_workings
 
 COMPARED = [m for m in ordered(models()) if m.name.split(".")[0] in BUILT_SCHEMAS or m.name.endswith(".requests")]
 
@@ -80,7 +80,7 @@ def both(
     with warehouse.writing(here, "test") as connection:
         for kind, added in AWKWARD.items():
             fill(connection, kind, [{"invoice_number": "Å", **row} if kind == "charges" else row for row in added])
-        building.build(connection, here, prepare=[lambda: tariffs.load(connection, here)])
+        build_tables(connection, here, tariffs.tariffs_of(here))
         make_workings(connection, here)
     shutil.copytree(folder / "here", folder / "there")
     there = elsewhere(folder)

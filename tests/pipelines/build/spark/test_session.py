@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from models.errors import BuildError, NotFoundError, SettingsError
-from pipelines.build import building, spark
+from pipelines.build import spark
+from pipelines.build.rebuilding import make_here
 from pipelines.build.spark.session import Cluster, check_installed
 from pipelines.review import runs
 from pipelines.shop import warehouse
@@ -39,7 +40,7 @@ def test_the_setting_chooses_where_tables_are_made(monkeypatch: pytest.MonkeyPat
 
     def make(*given: object) -> None:
         asked.append("spark")
-        building.make_here(*given)  # type: ignore[arg-type]
+        make_here(*given)  # type: ignore[arg-type]
 
     monkeypatch.setattr(spark, "make", make)
     with pytest.raises(NotFoundError):

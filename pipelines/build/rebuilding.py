@@ -1,0 +1,93 @@
+"""Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
+
+The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
+the last build or the whole of this one. Only what new records touch is built again (touched.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict
+from functools import partial
+
+from models.contracts import sql_type
+from models.tables import TABLES
+from models.tables.kept import WORKINGS
+from models.tariffs.rules import Tariff
+from pipelines.build import acknowledgements, decisions, spark, tariffs
+from pipelines.build.checks import run_checks, stop_on, write_warnings
+from pipelines.build.holding import hold_to_contract
+from pipelines.build.merging import merge
+from pipelines.build.parts import parts
+from pipelines.build.seen import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.sql_models import Model, models, ordered
+from pipelines.build.touched import touched
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+
+Progress = Callable[[str], None]
+
+
+def make_here(
+    connection: warehouse.Connection,
+    settings: Settings,
+    models: Sequence[Model],
+    progress: Progress,
+    held: Callable[[Model], None],
+) -> None:
+    """Make the tables in the warehouse itself, in the given order; `held` is called with each model made."""
+    for model in models:
+        progress(model.name)
+        connection.execute(f"create schema if not exists {model.schema}")
+        connection.execute(f"create or replace table {model.name} as {model.sql}")
+        held(model)
+
+
+@contextmanager
+def rebuilt(
+    connection: warehouse.Connection,
+    settings: Settings,
+    price_lists: Sequence[Tariff] = (),
+    inputs: Inputs = NO_INPUTS,
+    progress: Progress = lambda name: None,
+) -> Iterator[None]:
+    """Brings every table of a SQL model up to the records, or none; the block computes what rests on them.
+
+    All of it is one transaction, the block too. Where only records have come since the last build, the parcels and
+    months that they touch are built beside the warehouse and merged; otherwise every model is built.
+    analysis.warnings keeps what the warn checks found. price_lists: the tariffs to rate by. Raises CheckFailedError
+    where a stop check finds rows, ContractError where a table breaks its contract.
+    """
+    on_spark = settings.engine.kind == "spark"
+    since = None if on_spark else last_delivery(connection, settings, inputs)
+    with touched(connection, since, progress) as months, warehouse.transaction(connection):
+        _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
+        tariffs.write(connection, price_lists)
+        decisions.load(connection, settings)
+        acknowledgements.load(connection, settings)
+        if months:
+            progress("merging")
+            merge(connection, months)
+        wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
+        make = spark.make if on_spark else make_here
+        make(connection, settings, wanted, progress, partial(_held, connection))
+        for name in sorted(WORKINGS):
+            connection.execute(f"drop table if exists {name}")
+        yield
+        progress("checks")
+        stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
+        write_warnings(connection, run_checks(connection, "warn"))
+        mark(connection, settings, inputs)
+        progress("commit")
+
+
+def _held(connection: warehouse.Connection, model: Model) -> None:
+    hold_to_contract(connection, model.name, TABLES[model.name])
+
+
+def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:
+    contract = TABLES["shop.settings"]
+    said = {name: value for name, value in stated.items() if name in contract.columns}
+    typed = ", ".join(f"cast(? as {sql_type(contract.columns[name])}) as {name}" for name in said)
+    connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))
