@@ -168,5 +168,5 @@ def alarm_lines(rows: pd.DataFrame, currency: str) -> list[str]:
     if rows.empty:
         return ["no alarm: claims, surcharges and carriage are within what was to be expected"]
     seen = ["  (acknowledged)" if flag else "" for flag in rows["is_acknowledged"]]
-    told = zip(rows["alarm_id"], each_alarm(rows), seen, strict=True)
-    return [f"{name}{mark}\n  {text(sentence, currency)}" for name, sentence, mark in told]
+    reported = zip(rows["alarm_id"], each_alarm(rows), seen, strict=True)
+    return [f"{name}{mark}\n  {text(sentence, currency)}" for name, sentence, mark in reported]

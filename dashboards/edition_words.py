@@ -15,11 +15,11 @@ def edition_words(edition: int, changes: pd.DataFrame, currency: str) -> str:
     """One line. changes: measure, amount_before, amount_after against the edition before."""
     if edition == 1:
         return "Edition 1 of this month's review."
-    told = "; ".join(_told(changes, currency)) or "no headline amount changed; smaller figures did"
-    return f"Edition {edition} of this month's review. Since edition {edition - 1}: {told}."
+    reported = "; ".join(_reported(changes, currency)) or "no headline amount changed; smaller figures did"
+    return f"Edition {edition} of this month's review. Since edition {edition - 1}: {reported}."
 
 
-def _told(changes: pd.DataFrame, currency: str) -> Iterator[str]:
+def _reported(changes: pd.DataFrame, currency: str) -> Iterator[str]:
     for measure, before, after in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False):
         yield f"{columns.label(measure)} {amount(measure, before, currency)}, now {amount(measure, after, currency)}"
 

@@ -71,14 +71,14 @@ def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: 
 
     parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units of `currency`.
     """
-    told = [*_measured(parcel), *_weighed(parcel)]
+    reported = [*_measured(parcel), *_weighed(parcel)]
     if is_unknown(parcel["expected_cents"]):
-        told.append(f"It cannot be rated: {parcel['lacking']}.")
+        reported.append(f"It cannot be rated: {parcel['lacking']}.")
     else:
-        told += _charged(parcel, lines, currency)
-    told += [_near(row, currency) for row in _merged(near)]
-    told += [dispute(row, currency) for row in disputes.to_dict("records")]
-    return "\n".join(told)
+        reported += _charged(parcel, lines, currency)
+    reported += [_near(row, currency) for row in _merged(near)]
+    reported += [dispute(row, currency) for row in disputes.to_dict("records")]
+    return "\n".join(reported)
 
 
 def _sides(row: Row, names: tuple[str, str, str]) -> str:

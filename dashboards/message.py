@@ -131,6 +131,8 @@ def _within_limit(files: Sequence[Enclosure], limit_mb: int) -> list[Enclosure]:
 def _closing(files: Sequence[Enclosure], attached: Sequence[Enclosure], review: Review) -> list[str]:
     kept = [each for each in files if each not in attached]
     named = " and ".join(each.name for each in attached)
-    told = [f"Attached: {named}. Open the page in a browser; it asks for nothing over the network."] if attached else []
-    told += [f"Too large to attach: {each.place}" for each in kept]
-    return [*told, f"Made {formats.instant(review.made_at)} from the shop's own records."]
+    reported = (
+        [f"Attached: {named}. Open the page in a browser; it asks for nothing over the network."] if attached else []
+    )
+    reported += [f"Too large to attach: {each.place}" for each in kept]
+    return [*reported, f"Made {formats.instant(review.made_at)} from the shop's own records."]

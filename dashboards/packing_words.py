@@ -22,11 +22,11 @@ ANSWERS = {
 def packing_words(tables: Mapping[str, pd.DataFrame]) -> str:
     """Lines to read. tables: those of models/tables/placements.py."""
     cartons = tables["placement.cartons"]
-    lines = [line for carton in cartons.to_dict("records") for line in _told(carton, tables)]
+    lines = [line for carton in cartons.to_dict("records") for line in _reported(carton, tables)]
     return "\n".join([*lines, *([f"  {CAUTION}."] if cartons["is_cut"].any() else [])])
 
 
-def _told(carton: Mapping[Any, Any], tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
+def _reported(carton: Mapping[Any, Any], tables: Mapping[str, pd.DataFrame]) -> Iterator[str]:
     sides = " x ".join(number(carton[f"inside_{side}_in"]) for side in ("length", "width", "height"))
     end = ", opening at its end" if carton["is_end_opening"] else ""
     cut = ", cut down" if carton["is_cut"] else ""

@@ -82,8 +82,8 @@ def _panel(drawing: _Drawing) -> Panel | None:
 
 def _alt(title: str, rows: pd.DataFrame, drawing: _Drawing, review: Review) -> str:
     names, amounts = _names(rows, drawing), figures_of(rows, drawing.column, review.currency)
-    told = "; ".join(f"{name} {amount}" for name, amount in zip(names, amounts, strict=True))
-    return f"Bar chart: {title}. {told}."
+    reported = "; ".join(f"{name} {amount}" for name, amount in zip(names, amounts, strict=True))
+    return f"Bar chart: {title}. {reported}."
 
 
 def figures_of(rows: pd.DataFrame, column: str, currency: str) -> list[str]:

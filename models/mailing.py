@@ -102,14 +102,14 @@ def settled(letter: Letter, answer: Answer | None, now: datetime) -> Letter:
     if answer is None:
         left = replace(letter, last_error="the run ended before the letter was handed over")
         return _again(left, now, timedelta(0))
-    told = replace(letter, last_error=answer.words, next_attempt_at=None)
+    reported = replace(letter, last_error=answer.words, next_attempt_at=None)
     if answer.reply is Reply.ACCEPTED:
-        return replace(told, state=State.SENT, sent_at=now, last_error="")
+        return replace(reported, state=State.SENT, sent_at=now, last_error="")
     if answer.reply is Reply.UNCLEAR:
-        return replace(told, state=State.UNSURE, unanswered_count=letter.unanswered_count + 1)
+        return replace(reported, state=State.UNSURE, unanswered_count=letter.unanswered_count + 1)
     if answer.reply is Reply.REFUSED:
-        return replace(told, state=_given_up(letter))
-    return _again(told, now, wait_after(letter.attempts))
+        return replace(reported, state=_given_up(letter))
+    return _again(reported, now, wait_after(letter.attempts))
 
 
 def _again(letter: Letter, now: datetime, wait: timedelta) -> Letter:

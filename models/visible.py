@@ -20,5 +20,5 @@ def visible(text: str, longest: int | None = None) -> str:
 
 def listed(names: Sequence[str]) -> str:
     """Names from a file in quotes, each shortened, of many the first."""
-    told = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
-    return told if len(names) <= _MOST_LISTED else f"{told} and {len(names) - _MOST_LISTED:,} more"
+    reported = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
+    return reported if len(names) <= _MOST_LISTED else f"{reported} and {len(names) - _MOST_LISTED:,} more"

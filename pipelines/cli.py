@@ -94,10 +94,10 @@ def _guarded(args: argparse.Namespace) -> int:
         sys.stderr.close()
         return 0
     except Exception as broken:
-        return _told(broken)
+        return _reported(broken)
 
 
-def _told(broken: Exception) -> int:
+def _reported(broken: Exception) -> int:
     from models.errors import DunnageError
     from models.visible import visible
     from pipelines.shop import machine_errors

@@ -27,7 +27,7 @@ from models.mailing import Reply
 from models.timetable import Due
 from pipelines.delivery import owner_letters, reports
 from pipelines.delivery.reports import Sending
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.orchestration import serving
 from pipelines.review import runs
 from pipelines.shop import backup, machine_errors, run_log
@@ -43,7 +43,7 @@ def _step(function: Callable[..., Any], name: str) -> Any:
     return task(function, name=name, cache_policy=None)
 
 
-land_files = _step(take_in, "land files")
+land_files = _step(import_files, "land files")
 gather_month = _step(runs.review_tables, "build and gather")
 draw_review = _step(runs.draw, "draw")
 watch_records = _step(runs.run_watch, "build and watch")
@@ -53,21 +53,21 @@ make_backup = _step(backup.scheduled_backup, "make a backup")
 mail_waiting = _step(owner_letters.send_waiting, "mail what waits")
 
 
-def tell_owner(flow: Any, flow_run: Any, state: Any) -> None:
+def mail_owner(flow: Any, flow_run: Any, state: Any) -> None:
     """Mail the owner what failed. Prefect calls it by these names."""
     settings = _served(flow_run.parameters["shop"])
-    _tell(
+    _report(
         settings, flow.name, "failed", str(state.message), is_scheduled=flow_run.parameters.get("is_scheduled", False)
     )
 
 
-def _tell(settings: Settings, kind: str, what: str, why: str, *, is_scheduled: bool) -> None:
+def _report(settings: Settings, kind: str, what: str, why: str, *, is_scheduled: bool) -> None:
     """Mail the owner, of a scheduled run once until it succeeds."""
     now = datetime.now(UTC)
-    if is_scheduled and run_log.is_told(settings, kind, now):
+    if is_scheduled and run_log.is_reported(settings, kind, now):
         return
     subject = f"{settings.shop.name}: the run {kind} {what}"
-    answer = owner_letters.tell_owner(
+    answer = owner_letters.mail_owner(
         settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."]
     )
     if is_scheduled and answer.reply is Reply.ACCEPTED:
@@ -100,11 +100,11 @@ def _turn(settings: Settings, kind: str, *, is_scheduled: bool) -> Iterator[run_
         return
     with run_log.turn(settings, kind, datetime.now(UTC)) as taken:
         if taken.is_again:
-            _tell(settings, kind, "was cut off", "It is done again now.", is_scheduled=True)
+            _report(settings, kind, "was cut off", "It is done again now.", is_scheduled=True)
         yield taken
 
 
-STATED: dict[str, Any] = {"flow_run_name": _named, "validate_parameters": False, "on_failure": [tell_owner]}
+STATED: dict[str, Any] = {"flow_run_name": _named, "validate_parameters": False, "on_failure": [mail_owner]}
 
 
 @flow(name="intake", **STATED)
@@ -226,7 +226,7 @@ def _unrecorded(settings: Settings, due: Due, wrong: Exception) -> bool:
         "see that the server answers" if serving.ADDRESS in os.environ else "move that folder away; it is made anew"
     )
     mistake = MachineError(where, f"does not take the record of the run: {said}", "this run; it is tried again", remedy)
-    _tell(settings, due.kind, "failed", str(mistake), is_scheduled=True)
+    _report(settings, due.kind, "failed", str(mistake), is_scheduled=True)
     _say(due, mistake)
     return False
 

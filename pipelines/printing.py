@@ -142,12 +142,12 @@ def rows(
     currency: of the money, which the frame holds in minor units. of: how many rows there are, where the frame is only
     the first of them. narrow: see Listing.
     """
-    told = _columns(frame.head(most) if most is not None else frame, currency)
-    same = [column for column in told if _is_same(column)] if len(frame) > 1 else []
-    kept = [column for column in told if column not in same] or told
+    reported = _columns(frame.head(most) if most is not None else frame, currency)
+    same = [column for column in reported if _is_same(column)] if len(frame) > 1 else []
+    kept = [column for column in reported if column not in same] or reported
     said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in same)
     hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
-    title = f"{title}: {said}" if said and kept is not told else title
+    title = f"{title}: {said}" if said and kept is not reported else title
     return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
@@ -166,8 +166,8 @@ def _is_same(column: Column) -> bool:
 
 
 def _columns(frame: pd.DataFrame, currency: str) -> list[Column]:
-    told = [_column(str(name), frame.iloc[:, at], currency) for at, name in enumerate(frame.columns)]
-    return [column for column in told if not column.is_bare] or told[:1]
+    reported = [_column(str(name), frame.iloc[:, at], currency) for at, name in enumerate(frame.columns)]
+    return [column for column in reported if not column.is_bare] or reported[:1]
 
 
 def _column(name: str, values: pd.Series, currency: str) -> Column:

@@ -34,10 +34,10 @@ def lead(review: Review) -> Sentence:
 def _named(words: str, rows: pd.DataFrame) -> Sentence:
     if rows.empty:
         return ()
-    told = say(f"{words}: {{bridge_step}}, {{{CHANGE}}}", TABLE, rows)
+    reported = say(f"{words}: {{bridge_step}}, {{{CHANGE}}}", TABLE, rows)
     if rows.iloc[0]["main_item_change_cents"] == rows.iloc[0][CHANGE]:
-        return (*told, ". ")
-    return (*told, *say(", of it {main_item_type} {main_item_change_cents}. ", TABLE, rows))
+        return (*reported, ". ")
+    return (*reported, *say(", of it {main_item_type} {main_item_change_cents}. ", TABLE, rows))
 
 
 def _compared(rows: pd.DataFrame) -> Sentence:

@@ -19,11 +19,11 @@ def lead(review: Review) -> Sentence:
     source = say("Rates allow for claims still to come; the curve is {curve_source}. ", LAGS, lags) if len(lags) else ()
     costs = review.table(DECISIONS)
     rated = say("Carton and postage of each method: {carriage_note}. ", DECISIONS, costs) if len(costs) else ()
-    told = (
+    reported = (
         *damage_words.each_disagreement(review.table(PAIRS)),
         *damage_words.each_verdict(_to_change(costs)),
     )
-    return (*source, LIMITS, *rated, *(part for sentence in told for part in sentence))
+    return (*source, LIMITS, *rated, *(part for sentence in reported for part in sentence))
 
 
 def _to_change(rows: pd.DataFrame) -> pd.DataFrame:

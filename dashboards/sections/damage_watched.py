@@ -15,9 +15,9 @@ SHOP = "damage: all item types"
 def lead(review: Review) -> Sentence:
     """Alarms that nobody has seen yet, then the verdicts on changes."""
     alarms = tuple(damage_words.each_alarm(_unseen(review.table(ALARMS))))
-    told = (*alarms, *damage_words.each_judgement(review.table(CHANGES)))
+    reported = (*alarms, *damage_words.each_judgement(review.table(CHANGES)))
     quiet = () if alarms else ("No alarm waits to be seen. ",)
-    return (*quiet, *(part for sentence in told for part in sentence))
+    return (*quiet, *(part for sentence in reported for part in sentence))
 
 
 def _unseen(alarms: pd.DataFrame) -> pd.DataFrame:

@@ -58,8 +58,8 @@ def _verdict(found: ChangeVerdict) -> dict[str, Any]:
     ratio = found.measured
     limits = (None, None, None) if ratio is None else (ratio.value, ratio.low, ratio.high)
     figures = (None if figure is None else round(figure, PLACES) for figure in (*limits, found.claims_expected))
-    told = (*figures, round(found.claims_seen), found.has_control, found.verdict)
-    return dict(zip(_KEPT, told, strict=True))
+    reported = (*figures, round(found.claims_seen), found.has_control, found.verdict)
+    return dict(zip(_KEPT, reported, strict=True))
 
 
 def sides(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -> pd.DataFrame:

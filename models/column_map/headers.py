@@ -53,8 +53,8 @@ def header(written: str) -> Header:
     if unit is None:
         unit = next((found for word in _outer(words) if (found := _unit(word))), None)
     kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS and word != '"']
-    told = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
-    spoken = trade_words(kept + (told if unit is None else []))
+    reported = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
+    spoken = trade_words(kept + (reported if unit is None else []))
     return Header(written, spoken | _implied(spoken, unit), unit)
 
 
@@ -65,8 +65,11 @@ def stated_unit(written: str, wanted: Quantity) -> str | None:
     """
     bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
     words = _plain_words(_BRACKETS.sub(" ", written))
-    told = [*(_unit(word) or _BRACKETED.get(word) for word in (*bracketed, *words[-1:])), *map(_unit, _outer(words))]
-    units = {unit for found in told if found for quantity, unit in [found] if quantity is wanted and unit}
+    reported = [
+        *(_unit(word) or _BRACKETED.get(word) for word in (*bracketed, *words[-1:])),
+        *map(_unit, _outer(words)),
+    ]
+    units = {unit for found in reported if found for quantity, unit in [found] if quantity is wanted and unit}
     return next(iter(units)) if len(units) == 1 else None
 
 

@@ -239,7 +239,7 @@ def best_kind(sample: Sample, personal: Collection[str] = ()) -> str:
 
     def suits(schema: pa.DataFrameSchema) -> float:
         proposal = propose(schema, sample, personal)
-        told = sum(pairing.score**2 for pairing in proposal.pairings if pairing.source is not None)
-        return told - len(proposal.missing)
+        reported = sum(pairing.score**2 for pairing in proposal.pairings if pairing.source is not None)
+        return reported - len(proposal.missing)
 
     return str(max(RECORDS.values(), key=suits).name)

@@ -71,9 +71,9 @@ def map_flags(words: Iterable[str], about: str) -> WordMap:
 
     A beginning of what the flag is `about` means yes, such as `R` or `Res` for residential.
     """
-    told = {word: meaning for word in words if (meaning := _yes_or_no(word.casefold(), about))}
-    strange = tuple(word for word in told if word.casefold() not in PLAIN_FLAGS)
-    return WordMap(told if strange else {}, strange, tuple(word for word in words if word not in told))
+    reported = {word: meaning for word in words if (meaning := _yes_or_no(word.casefold(), about))}
+    strange = tuple(word for word in reported if word.casefold() not in PLAIN_FLAGS)
+    return WordMap(reported if strange else {}, strange, tuple(word for word in words if word not in reported))
 
 
 def _yes_or_no(word: str, about: str) -> str | None:

@@ -36,11 +36,11 @@ PARCELS: dict[str, Definition] = {
     "has_bench_log": flag("Whether the bench log knows the parcel", True),
     "has_charges": flag("Whether an invoice names the parcel", True),
     "is_account": flag("True for account fees that name no parcel", False),
-    "goods_key": fact_key("Goods with the same clearance, or the inside that bounds them"),
+    "packed_contents_key": fact_key("Goods with the same clearance, or the inside that bounds them"),
     "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),
     "bound_length_in": inches("Longer inside of the carton that bounds unknown goods", 12.0),
     "bound_width_in": inches("Shorter inside of the carton that bounds unknown goods", 12.0),
     "bound_height_in": inches("Inside height of that carton, after cutting", 8.0),
-    "way_key": fact_key("All that decides a price beside the sides, and the carton catalogue of the day"),
+    "conditions_key": fact_key("All that decides a price beside the sides, and the carton catalogue of the day"),
     "catalogue_from": date("First day of the carton catalogue that held on the day of shipping", "2026-01-12"),
 }

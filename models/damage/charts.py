@@ -70,11 +70,11 @@ def share_chart(
         return ControlChart(values, center, np.maximum(center - reach, 0.0), np.minimum(center + reach, 1.0))
     tail = 0.5 / periods_between_false_alarms
     each, back = np.unique(safe, return_inverse=True)
-    lower, upper = _foretold(each.astype(np.int64), marked + 0.5, total - marked + 0.5, tail) / each
+    lower, upper = _forecast(each.astype(np.int64), marked + 0.5, total - marked + 0.5, tail) / each
     return ControlChart(values, center, lower[back], upper[back])
 
 
-def _foretold(sizes: IntArray, marked: float, others: float, tail: float) -> FloatArray:
+def _forecast(sizes: IntArray, marked: float, others: float, tail: float) -> FloatArray:
     """The counts of periods of these sizes that the beta-binomial law leaves `tail` below and above: shape (2, sizes).
 
     scipy's quantile sums the law anew at each step of a search; here it is summed once, as far as it matters. The law
@@ -101,11 +101,11 @@ def individuals_chart(
     values: FloatArray, *, baseline: int | None = None, periods_between_false_alarms: float | None = None
 ) -> ControlChart:
     """Chart of single values by their mean moving range, shape (periods,). `baseline` as in share_chart, at least 2."""
-    told = values[slice(0, baseline)]
-    if told.size < 2:
+    reported = values[slice(0, baseline)]
+    if reported.size < 2:
         raise _no_baseline("cost per parcel")
-    center = float(told.mean())
-    reach = np.full(values.size, _multiplier(told.size, periods_between_false_alarms) * moving_sigma(told))
+    center = float(reported.mean())
+    reach = np.full(values.size, _multiplier(reported.size, periods_between_false_alarms) * moving_sigma(reported))
     return ControlChart(values, center, center - reach, center + reach)
 
 

@@ -153,21 +153,23 @@ def _telling(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> Bool
 
 
 def _null_p(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> float:
-    told = _telling(a, n, b, m)
-    if not told.any():
+    reported = _telling(a, n, b, m)
+    if not reported.any():
         return 1.0
-    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, told])
-    surplus = abs((a - n * (a + b) / (n + m))[told].sum())
+    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, reported])
+    surplus = abs((a - n * (a + b) / (n + m))[reported].sum())
     # The correction must not turn a difference smaller than half a claim into a larger one.
     return float(table.test_null_odds(correction=True).pvalue) if surplus > 0.5 else 1.0
 
 
 def _homogeneity_p(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> float | None:
-    told = _telling(a, n, b, m)
-    can_pool = a[told].sum() > 0 and b[told].sum() > 0 and (n - a)[told].sum() > 0 and (m - b)[told].sum() > 0
-    if np.count_nonzero(told) < 2 or not can_pool:
+    reported = _telling(a, n, b, m)
+    can_pool = (
+        a[reported].sum() > 0 and b[reported].sum() > 0 and (n - a)[reported].sum() > 0 and (m - b)[reported].sum() > 0
+    )
+    if np.count_nonzero(reported) < 2 or not can_pool:
         return None
-    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, told])
+    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, reported])
     with np.errstate(all="ignore"):
         p_value = float(table.test_equal_odds(adjust=True).pvalue)
     return p_value if np.isfinite(p_value) else None

@@ -119,7 +119,7 @@ def shrink_rates(claims: FloatArray, exposure: FloatArray, item_types: IntArray)
     type_claims, type_risk = sums(item_types, claims, types), sums(item_types, at_risk, types)
     shop = _shop_prior(type_claims, type_risk)
     type_rate = ((type_claims + shop[0]) / (type_risk + sum(shop)))[item_types]
-    rate, shape = _foretold(claims, at_risk, item_types, type_rate, shop)
+    rate, shape = _forecast(claims, at_risk, item_types, type_rate, shop)
     alpha, beta = shape, shape * (1.0 - rate) / rate
     fit = _marginal(claims, at_risk, alpha, beta).sum(axis=1)
     # Each cell speaks twice in this product, once foretold and once foretelling: hence the square root.
@@ -131,11 +131,11 @@ def _shop_prior(type_claims: FloatArray, type_risk: FloatArray) -> tuple[float, 
     """The beta distribution of an item type's rate, worth at least one claim: below that it would hold that most item
     types never break, and cells without a claim would be promised too much."""
     alpha, beta = fit_beta_binomial(type_claims, type_risk)
-    told = alpha != 0.5 or beta != 0.5
-    return (max(alpha, 1.0), beta * max(alpha, 1.0) / alpha) if told else (alpha, beta)
+    reported = alpha != 0.5 or beta != 0.5
+    return (max(alpha, 1.0), beta * max(alpha, 1.0) / alpha) if reported else (alpha, beta)
 
 
-def _foretold(
+def _forecast(
     claims: FloatArray, at_risk: FloatArray, item_types: IntArray, type_rate: FloatArray, shop: tuple[float, float]
 ) -> tuple[FloatArray, FloatArray]:
     """Each cell's rate as told by the other cells of its item type and the shop, and the claims that this is worth.

@@ -99,12 +99,12 @@ def _has_street(text: str) -> bool:
     if _SURE_STREET.search(text):
         return True
     titled = (found.group(1) for found in _TITLED_STREET.finditer(text))
-    if any(_NEVER_STREET.isdisjoint(told.casefold().split()) for told in titled):
+    if any(_NEVER_STREET.isdisjoint(reported.casefold().split()) for reported in titled):
         return True
     if any(_are_names(found.group(1).split()) for found in _NAMED_STREET.finditer(text)):
         return True
     others = (found.group(1).casefold().split() for found in _STREET.finditer(text))
-    return any(_NEVER_STREET.isdisjoint(told) and any(map(_may_name, told)) for told in others)
+    return any(_NEVER_STREET.isdisjoint(reported) and any(map(_may_name, reported)) for reported in others)
 
 
 def _has_name(text: str) -> bool:
@@ -118,8 +118,8 @@ def _has_name(text: str) -> bool:
     return any(_are_together(text, one, other) for one, other in pairwise(_SPOKEN.finditer(text)))
 
 
-def _are_names(told: Sequence[str]) -> bool:
-    return bool(told) and all(_may_name(word) for word in told)
+def _are_names(reported: Sequence[str]) -> bool:
+    return bool(reported) and all(_may_name(word) for word in reported)
 
 
 def _may_name(word: str) -> bool:

@@ -53,7 +53,7 @@ def _street_spellings(word: str) -> frozenset[str]:
 def _without_words(
     text: str, held: str, mark: str, never: Collection[str], spelled: Callable[[str], frozenset[str]]
 ) -> str:
-    parts, known = _told(held, spelled)
+    parts, known = _reported(held, spelled)
     if known.isdisjoint(_said(text, spelled)):
         return text
     gone = [
@@ -67,7 +67,7 @@ def _without_words(
 
 
 @lru_cache(maxsize=50_000)
-def _told(held: str, spelled: Callable[[str], frozenset[str]]) -> tuple[tuple[frozenset[str], ...], frozenset[str]]:
+def _reported(held: str, spelled: Callable[[str], frozenset[str]]) -> tuple[tuple[frozenset[str], ...], frozenset[str]]:
     """The words of a column's text, each with its spellings, and all of these; also with an s, as in `Muellers`."""
     parts = tuple(spelled(word.text) for word in words(MARK.sub(" ", unicodedata.normalize("NFC", held))))
     return parts, frozenset[str]().union(*parts, *({f"{each}s" for each in part if len(each) > 3} for part in parts))
@@ -115,12 +115,12 @@ def _tells(word: str, never: Collection[str]) -> bool:
 
 
 def _without_number(text: str, held: str) -> str:
-    told = re.sub(r"\D", "", held)[-_TELLING_FIGURES:]
-    if len(told) < _LEAST_FIGURES:
+    reported = re.sub(r"\D", "", held)[-_TELLING_FIGURES:]
+    if len(reported) < _LEAST_FIGURES:
         return text
 
     def blank(found: re.Match[str]) -> str:
         figures = re.sub(r"\D", "", found.group())
-        return BLANKED_PHONE if figures.endswith(told) and len(figures) <= 15 else found.group()
+        return BLANKED_PHONE if figures.endswith(reported) and len(figures) <= 15 else found.group()
 
     return _FIGURES.sub(blank, text)

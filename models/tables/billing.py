@@ -49,13 +49,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id charge_kind charge_name has_least_weight own_cents lane_cents sides_cents weight_cents billed_cents",
     ),
     contract(
-        "core.billing_leftovers",
+        "core.unexplained_charges",
         "One row per parcel, kind and name of charge that the billed facts leave unexplained.",
         "parcel_id charge_kind charge_name",
         "parcel_id charge_kind charge_name left_cents difference_class is_fuel_of_base is_fuel_of_surcharge",
     ),
     contract(
-        "core.raised_charges",
+        "core.upward_adjustments",
         "One row per later correction upwards of a parcel's charges that repeats no other line.",
         _LINE,
         f"{_LINE} invoiced_on parcel_id shipped_month charge_code amount_cents {_BILLED_SIDES}",

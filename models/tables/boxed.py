@@ -11,7 +11,7 @@ _FACTS = "goods? clearance_in? bound_length_in? bound_width_in? bound_height_in?
 
 BOXED: tuple[pa.DataFrameSchema, ...] = (
     contract(
-        "core.catalogues",
+        "core.carton_catalogues",
         "One row per day on which the carton catalogue changed.",
         "effective_from",
         "effective_from effective_before?",
@@ -23,23 +23,24 @@ BOXED: tuple[pa.DataFrameSchema, ...] = (
         f"parcel_id {_FACTS}",
     ),
     contract(
-        "core.goods",
+        "core.packed_contents",
         "One row per goods with the same clearance that occur, and per inside that bounds unknown ones.",
-        "goods_key",
-        f"goods_key {_FACTS}",
+        "packed_contents_key",
+        f"packed_contents_key {_FACTS}",
     ),
     contract(
-        "core.ways",
+        "core.shipping_conditions",
         "One row per all that decides a parcel's price beside its sides.",
-        "way_key",
-        "way_key lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths is_fuel_of_base "
-        "is_fuel_of_surcharge catalogue_from?",
+        "conditions_key",
+        "conditions_key lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths "
+        "is_fuel_of_base is_fuel_of_surcharge catalogue_from?",
     ),
     contract(
-        "core.boxed_parcels",
+        "core.carton_demand",
         "One row per parcel, as the choice of cartons sees it.",
         "parcel_id",
         "parcel_id shipped_on shipped_month item_type packing_method? carton_code? cut_height_in? piece_count "
-        "is_rectangular sides_source length_in? width_in? height_in? scale_weight_lb? goods_key? way_key? spent_cents?",
+        "is_rectangular sides_source length_in? width_in? height_in? scale_weight_lb? "
+        "packed_contents_key? conditions_key? spent_cents?",
     ),
 )

@@ -90,7 +90,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         f"{names(CHARGES, but='parcel_id charge_kind')} parcel_id charge_kind invoice_month is_account surcharge?",
     ),
     contract(
-        "core.label_days",
+        "core.base_charge_days",
         "One row per month of shipping, carrier and day of shipping that its base charges state.",
         "shipped_month carrier stated_on",
         "shipped_month carrier stated_on?",

@@ -21,18 +21,18 @@ ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days"})
 # the table that says which are in use.
 SHARED = {
     "rating.lanes": ("lane_key", "rating.priced"),
-    "rating.cells": ("cell_key", "rating.priced"),
-    "rating.case_discounts": ("case_key", "rating.cells"),
-    "core.goods": ("goods_key", "core.boxed_parcels"),
-    "core.ways": ("way_key", "core.boxed_parcels"),
+    "rating.price_classes": ("price_class_key", "rating.priced"),
+    "rating.surcharge_class_discounts": ("surcharge_class_key", "rating.price_classes"),
+    "core.packed_contents": ("packed_contents_key", "core.carton_demand"),
+    "core.shipping_conditions": ("conditions_key", "core.carton_demand"),
 }
 # On the way to other tables: they go when those stand.
 WORKINGS = frozenset(
     {
         *("core.parcel_amounts", "core.shared_amounts"),
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
-        *("core.near_changes", "core.tried_changes", "core.nearest_changes"),
-        *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.billing_leftovers"),
+        *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
+        *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

@@ -12,7 +12,7 @@ from models.contracts import contract
 # Where a rating may end: one row per charge line, the narrow row per request, or the prices of cells before fuel.
 LINES = "core.expected_charges"
 PRICED = "rating.priced"
-CELL_PRICES = "rating.cell_prices"
+CLASS_PRICES = "rating.class_prices"
 _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 
 RATING: tuple[pa.DataFrameSchema, ...] = (
@@ -34,20 +34,20 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "lacking?",
     ),
     contract(
-        "rating.sides",
+        "rating.rounded_sides",
         "One row per service and sides as given: the same sides rounded by the tariff, longest first.",
         "service_key length_in width_in height_in is_rectangular",
         f"service_key length_in width_in height_in is_rectangular {_MILLI_SIDES} size_key",
     ),
     contract(
-        "rating.sizes",
+        "rating.measures",
         "One row per service and rounded sides: its measures and the conditions that hold.",
         "size_key",
         f"size_key service_key {_MILLI_SIDES} length_plus_girth_milli is_rectangular volume_milli dim_weight_milli "
         "size_bits",
     ),
     contract(
-        "rating.scales",
+        "rating.weight_bands",
         "One row per service and band of scale weights: the conditions that hold.",
         "service_key scale_band",
         "service_key scale_band scale_bits",
@@ -60,66 +60,68 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "declared_steps?",
     ),
     contract(
-        "rating.cells",
+        "rating.price_classes",
         "One row per combination that occurs of all that decides the price before fuel.",
-        "cell_key",
-        "cell_key case_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps case_bits",
+        "price_class_key",
+        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
+        "case_bits",
     ),
     contract(
-        "rating.cases",
-        "One row per case: what decides which surcharges are charged.",
-        "case_key",
-        "case_key lane_class_key tariff_key service_key season_key zone case_bits is_home place_key "
+        "rating.surcharge_classes",
+        "One row per surcharge class: what decides which surcharges are charged.",
+        "surcharge_class_key",
+        "surcharge_class_key lane_class_key tariff_key service_key season_key zone case_bits is_home place_key "
         "declared_up_to_cents",
     ),
     contract(
-        "rating.case_surcharges",
-        "One row per case and surcharge row charged in it.",
-        "case_key surcharge_key",
-        "case_key surcharge_key alternative minimum_weight_milli fixed_cents?",
+        "rating.surcharge_class_charges",
+        "One row per surcharge class and surcharge row charged in it.",
+        "surcharge_class_key surcharge_key",
+        "surcharge_class_key surcharge_key alternative minimum_weight_milli fixed_cents?",
     ),
     contract(
-        "rating.case_discounts",
-        "One row per case and discount on its fixed surcharges.",
-        "case_key surcharge",
-        "case_key surcharge amount_cents",
+        "rating.surcharge_class_discounts",
+        "One row per surcharge class and discount on its fixed surcharges.",
+        "surcharge_class_key surcharge",
+        "surcharge_class_key surcharge amount_cents",
     ),
     contract(
-        "rating.case_totals",
-        "One row per case: its surcharges before shares, the least weight they bill, a limit passed.",
-        "case_key",
-        "case_key service_key season_key zone fixed_cents minimum_weight_milli beyond?",
+        "rating.surcharge_class_totals",
+        "One row per surcharge class: its surcharges before shares, the least weight they bill, a limit passed.",
+        "surcharge_class_key",
+        "surcharge_class_key service_key season_key zone fixed_cents minimum_weight_milli beyond?",
     ),
     contract(
-        "rating.cell_bases",
-        "One row per cell: billed weight, base price and discount.",
-        "cell_key",
-        "cell_key case_key billed_weight_milli fixed_cents price_cents? discount_cents? lacking?",
+        "rating.class_base_prices",
+        "One row per price class: billed weight, base price and discount.",
+        "price_class_key",
+        "price_class_key surcharge_class_key billed_weight_milli fixed_cents price_cents? discount_cents? lacking?",
     ),
     contract(
-        "rating.cell_shares",
-        "One row per cell and surcharge row that takes a share.",
-        "cell_key surcharge_key",
-        "cell_key surcharge_key alternative amount_cents",
+        "rating.class_percent_charges",
+        "One row per price class and surcharge row that takes a share.",
+        "price_class_key surcharge_key",
+        "price_class_key surcharge_key alternative amount_cents",
     ),
     contract(
-        "rating.cell_prices",
-        "One row per cell: carriage and surcharges before fuel.",
-        "cell_key",
-        "cell_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps billed_weight_milli "
-        "base_cents? surcharge_cents? lacking?",
+        "rating.class_prices",
+        "One row per price class: carriage and surcharges before fuel.",
+        "price_class_key",
+        "price_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
+        "billed_weight_milli base_cents? surcharge_cents? lacking?",
     ),
     contract(
-        "rating.cell_lines",
-        "One row per cell and charge line before fuel.",
-        "cell_key line_number",
-        "cell_key line_number charge_kind charge_name charge_code? surcharge_key? alternative? amount_cents",
+        "rating.class_charges",
+        "One row per price class and charge line before fuel.",
+        "price_class_key line_number",
+        "price_class_key line_number charge_kind charge_name charge_code? surcharge_key? alternative? amount_cents",
     ),
     contract(
         "rating.priced",
         "One row per request: expected cents by kind, or what is lacking.",
         "request_id",
-        "request_id lane_key cell_key? scale_band? base_cents? surcharge_cents? fuel_cents? expected_cents? lacking?",
+        "request_id lane_key price_class_key? scale_band? base_cents? surcharge_cents? fuel_cents? "
+        "expected_cents? lacking?",
     ),
     contract(
         "rating.rated",
@@ -127,7 +129,8 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "request_id",
         "request_id tariff_code? length_unit? weight_unit? longest_side? second_side? shortest_side? "
         "length_plus_girth? volume? dim_weight? rated_weight? billed_weight? dim_weight_lb? rated_weight_lb? "
-        "billable_weight_lb? base_cents? surcharge_cents? fuel_cents? expected_cents? lacking?",
+        "billable_weight_lb? base_cents? surcharge_cents? fuel_cents? "
+        "expected_cents? lacking?",
     ),
     contract(
         "core.expected_charges",

@@ -161,8 +161,8 @@ def _validated(rows: pd.DataFrame) -> pd.DataFrame:
 
 def digest(settings: Settings) -> str:
     """What a build depends on: the log without its verdicts, which the build itself gives."""
-    told = [replace(each, verdict={}) for each in logged(settings)]
-    return sha256(repr(told).encode()).hexdigest()
+    reported = [replace(each, verdict={}) for each in logged(settings)]
+    return sha256(repr(reported).encode()).hexdigest()
 
 
 def keep_verdicts(connection: warehouse.Connection, settings: Settings) -> list[str]:

@@ -12,7 +12,7 @@ from pipelines.shop import warehouse
 def merge(connection: warehouse.Connection, months: WholeMonths) -> None:
     """Replace the rows of touched parcels, sales and months; bring what is new of that which parcels share."""
     for table, column in parts().by_parcel.items():
-        _replace(connection, PARCELS, table, f"{column} in (select parcel_id from {PARCELS}.touched.anew)")
+        _replace(connection, PARCELS, table, f"{column} in (select parcel_id from {PARCELS}.touched.rebuilt_parcels)")
     for table, column in parts().by_sale.items():
         _replace(connection, PARCELS, table, f"{column} in (select sale_id from {PARCELS}.touched.sales)")
     for table, column in parts().by_month.items():

@@ -26,7 +26,8 @@ SHIPPED_IN = "shipped_month"
 class WholeMonths:
     """Makes tables by month; `days` are the first days of the months.
 
-    home: the warehouse's name; beside: that of the touched parcels' database, in use; its touched.anew lists them.
+    home: the warehouse's name; beside: that of the touched parcels' database, in use, whose touched.rebuilt_parcels
+    lists them.
     """
 
     connection: warehouse.Connection
@@ -43,7 +44,7 @@ class WholeMonths:
     def make(self, model: Model) -> None:
         """Make one table by month and hold it to its contract."""
         if not self.brought:
-            self._list_standing()
+            self._list_current()
         for name in sorted(model.references - self.brought):
             self._bring(name)
         self.connection.execute(f"use {MONTHS}")
@@ -56,9 +57,9 @@ class WholeMonths:
         here, there = (f"{database}.{name}" for database in (self.beside, f'"{self.home}"'))
         both = f"select {columns} from {here} union select {columns} from {there}"
         if name in parts().by_parcel:
-            anew = f"{parts().by_parcel[name]} in (select parcel_id from {self.beside}.touched.anew)"
+            rebuilt_rows = f"{parts().by_parcel[name]} in (select parcel_id from {self.beside}.touched.rebuilt_parcels)"
             stand = rows_where(there, self._stands(name), columns)
-            both = f"select {columns} from {here} where {anew} union all {stand}"
+            both = f"select {columns} from {here} where {rebuilt_rows} union all {stand}"
         kind = "table" if _is_read_often(name) else "view"
         self.connection.execute(f"create or replace {kind} {MONTHS}.{name} as {both}")
         self.brought.add(name)
@@ -67,10 +68,10 @@ class WholeMonths:
         """Whether a row of a table by parcel is of these months and stays as it is."""
         if SHIPPED_IN not in TABLES[table].columns:
             return f"{parts().by_parcel[table]} in (select parcel_id from {MONTHS}.{STANDING})"
-        others = f"{parts().by_parcel[table]} not in (select parcel_id from {self.beside}.touched.anew)"
+        others = f"{parts().by_parcel[table]} not in (select parcel_id from {self.beside}.touched.rebuilt_parcels)"
         return f"{SHIPPED_IN} in ({self.listed}) and {others}"
 
-    def _list_standing(self) -> None:
+    def _list_current(self) -> None:
         dated = f'select parcel_id from "{self.home}".{MONTH_OF} where {self._stands(MONTH_OF)}'
         self.connection.execute(f"create or replace table {MONTHS}.{STANDING} as {dated}")
 

@@ -34,7 +34,7 @@ def rate(
 
     requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
     `request_id` is its key, of any type, and missing columns count as unknown. tariffs: the schema that holds tariff_*.
-    until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CELL_PRICES, before fuel.
+    until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CLASS_PRICES, before fuel.
     The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists. Raises
     ContractError for missing columns.
     """

@@ -70,7 +70,7 @@ class _Beside:
         """The touched months, all tables built, or None where they are too many."""
         self._bring_what_all_share()
         self._write("changed", {"delivery": delivery})
-        for name in ("fees", "labels", "own_sales"):
+        for name in ("fees", "labels", "named_sales"):
             self._write(name)
         self.connection.execute("create table touched.taught (parcel_id varchar)")
         while self._are_few(months := self._dated()):
@@ -100,12 +100,12 @@ class _Beside:
 
     def _dated(self) -> WholeMonths:
         """Build the touched parcels up to the day that each is shipped on; the months that they touch."""
-        for name in ("parcels", "sales", "with_mates"):
+        for name in ("parcels", "sales", "sale_sharing_parcels"):
             self._write(name)
         self._bring_records()
         for model in needed_for(DATED_BY, models()):
             self._make(model)
-        for name in ("anew", "months"):
+        for name in ("rebuilt_parcels", "months"):
             self._write(name)
         found = self._rows("select shipped_month from touched.months order by 1")
         days = tuple(row[0] for row in found if isinstance(row[0], date))
@@ -113,7 +113,7 @@ class _Beside:
 
     def _bring_records(self) -> None:
         """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""
-        named = "parcel_id in (select parcel_id from touched.with_mates)"
+        named = "parcel_id in (select parcel_id from touched.sale_sharing_parcels)"
         chosen = dict.fromkeys(DATED, named) | {"sales": "sale_id in (select sale_id from touched.sales)"}
         for kind, condition in chosen.items():
             rows = rows_where(f'"{self.home}".accepted.{kind}', condition)
@@ -159,7 +159,7 @@ class _Beside:
         self.connection.execute(f"create or replace table {counts} as {both}")
 
     def _teaches_others(self, lookup: str) -> bool:
-        self._write(lookup, folder="touched/taught")
+        self._write(lookup, folder="touched/learned")
         new = f"select parcel_id from touched.{lookup} except select parcel_id from touched.parcels"
         found = self._rows(f"select count(*) from ({new}) as n")[0][0]
         self.connection.execute(f"insert into touched.taught {new}")

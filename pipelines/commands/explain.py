@@ -34,9 +34,9 @@ def run(args: argparse.Namespace) -> int:
     currency = shop.shop.currency
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        told = _bill(explaining.bill(connection, args.parcel), currency)
+        reported = _bill(explaining.bill(connection, args.parcel), currency)
         packing = _packing(connection, args.parcel)
-    for paragraph in (*told, packing):
+    for paragraph in (*reported, packing):
         console.print(printing.prose(f"{paragraph}\n"))
     for title, rows in story.items():
         console.print(printing.either(title, rows, currency), "")

@@ -133,12 +133,12 @@ def _take_in(args: argparse.Namespace) -> int:
     from rich.markup import escape
 
     from models.visible import visible
-    from pipelines.intake.importing import take_in
+    from pipelines.intake.importing import import_files
     from pipelines.shop import settings
 
     console, errors = Console(), Console(stderr=True)
     with errors.status("looking for files") as status:
-        deliveries = take_in(
+        deliveries = import_files(
             settings.load_from(args.shop),
             args.files or None,
             now=datetime.now(UTC),

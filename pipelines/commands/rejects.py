@@ -35,10 +35,10 @@ def run(args: argparse.Namespace) -> int:
         if not args.export:
             for (file, source), rows in found.groupby(["file_name", "source_name"]):
                 title = f"{file} (source {source}): {rows['row_count'].sum():,} rows rejected"
-                told = rows[["column_name", "reason", "row_count", "first_line"]]
-                told = told.sort_values("row_count", ascending=False, kind="stable")
+                reported = rows[["column_name", "reason", "row_count", "first_line"]]
+                reported = reported.sort_values("row_count", ascending=False, kind="stable")
                 most = None if args.every else MOST
-                console.print(printing.rows(title, told, shop.shop.currency, most=most), "")
+                console.print(printing.rows(title, reported, shop.shop.currency, most=most), "")
             console.print(printing.prose(NEXT))
             return 0
         for path, rows in rejects.export(connection, shop, datetime.now()):

@@ -29,14 +29,14 @@ def run(args: argparse.Namespace) -> int:
             status.update(f"landing {name}")
 
         if not args.keep:
-            return _told(replaying.compare(shop, progress), shop.shop.currency)
+            return _reported(replaying.compare(shop, progress), shop.shop.currency)
         deliveries = replaying.rebuild(shop, progress)
     print(f"{deliveries} deliveries are landed again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0
 
 
-def _told(found: pd.DataFrame, currency: str) -> int:
+def _reported(found: pd.DataFrame, currency: str) -> int:
     from rich.console import Console
 
     from pipelines import printing

@@ -47,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
         made = runs.run_review(shop, args.month, progress=lambda name: status.update(f"building {name}"))
         status.update("writing letters")
         sending = reports.dry_run(shop, made) if args.dry_run else reports.send_review(shop, made, again=_asked(args))
-    return _told(console, sending)
+    return _reported(console, sending)
 
 
 def _asked(args: argparse.Namespace) -> list[Again]:
@@ -62,7 +62,7 @@ def _asked(args: argparse.Namespace) -> list[Again]:
     return [decide for decide, is_asked in asked.items() if is_asked]
 
 
-def _told(console: Console, sending: Sending) -> int:
+def _reported(console: Console, sending: Sending) -> int:
     from rich.markup import escape
 
     console.print(f"{sending.report}, edition {sending.edition}")

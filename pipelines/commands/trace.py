@@ -47,8 +47,8 @@ def run(args: argparse.Namespace) -> int:
     else:
         console.print(printing.rows(args.table, figures, currency, most=args.most, of=count, narrow=True), "")
     console.print(printing.rows("its parcels", parcels, currency), "")
-    told = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
-    console.print(printing.rows("where they were read", told, currency))
+    reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
+    console.print(printing.rows("where they were read", reported, currency))
     for row in repaired:
         where = f"Row {row.row_number} of {row.file_name} has quote marks within a cell and was read as it stands: "
         printing.say(visible(where + row.text))

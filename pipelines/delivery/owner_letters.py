@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
+def mail_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
     """Queue a letter to the owner about runs that nobody began at their time; the same absence is told once.
 
     failed: kinds of run that could not be made up now.
@@ -31,17 +31,17 @@ def tell_absences(settings: Settings, absences: Sequence[Absence], failed: Seque
     mail = settings.mail
     if not mail.is_set or not mail.owner:
         return
-    told = [_absence_told(each, each.kind in failed) for each in absences]
+    reported = [_absence_reported(each, each.kind in failed) for each in absences]
     marks = [f"{each.kind} {each.first.due_on}" for each in absences]
     fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
     envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    letter = notice(f"{settings.shop.name}: the schedule was away", told, envelope)
+    letter = notice(f"{settings.shop.name}: the schedule was away", reported, envelope)
     with run_log.patiently(), warehouse.writing(settings, "send") as connection:
         queued = Queued(fixed, mail.owner, letter.as_bytes())
         outbox.queue(connection, settings.path("outbox"), "absence", 1, [queued], reports.utc_now())
 
 
-def _absence_told(absence: Absence, has_failed: bool) -> str:
+def _absence_reported(absence: Absence, has_failed: bool) -> str:
     days = f"{absence.first.due_on}" + (f" to {absence.last.due_on}" if absence.count > 1 else "")
     count = "1 run was" if absence.count == 1 else f"{absence.count} runs were"
     now = "Making it up failed; it is tried again." if has_failed else f"That of {absence.last.due_on} was made up."
@@ -90,33 +90,33 @@ def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
     mail = settings.mail
     fixed = mailing.message_id([settings.shop.name, "lost letters", str(number)], mail.sender)
     subject = f"{settings.shop.name}: {len(lost)} letter{'s' if len(lost) > 1 else ''} may not have arrived"
-    told = [
+    reported = [
         f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
         for row in lost.itertuples()
     ]
     envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    return Queued(fixed, mail.owner, notice(subject, [*told, AFTERWARDS], envelope).as_bytes())
+    return Queued(fixed, mail.owner, notice(subject, [*reported, AFTERWARDS], envelope).as_bytes())
 
 
 def tell_hang(settings: Settings, now: datetime) -> None:
     """Mail the owner that a run hung and was ended, once until what is due has succeeded."""
     due = run_log.due_runs(settings, now)
     kinds = [each.kind for each in due] or ["letters"]
-    if all(run_log.is_told(settings, kind, now) for kind in kinds):
+    if all(run_log.is_reported(settings, kind, now) for kind in kinds):
         return
     still = ", ".join(f"{each.kind} of {each.due_on}" for each in due) or "letters that wait"
-    told = [
+    reported = [
         f"A scheduled run was not over after {settings.schedule.end_after_hours:g} hours and was ended.",
         f"Still due: {still}. It is done again now.",
         "`dunnage status` shows more. Where honest runs take that long, raise end_after_hours in [schedule].",
     ]
-    answer = tell_owner(settings, f"{settings.shop.name}: a scheduled run hung", told)
+    answer = mail_owner(settings, f"{settings.shop.name}: a scheduled run hung", reported)
     if answer.reply is Reply.ACCEPTED:
         for kind in kinds:
             run_log.note_told(settings, kind, now)
 
 
-def tell_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:
+def mail_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:
     """Mail the owner at once, past the outbox: the warehouse itself may be what failed. Never raises."""
     from dashboards.message import notice
 

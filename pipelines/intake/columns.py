@@ -166,7 +166,7 @@ def _kept(
             table.headers.index(header),
             decimal,
             has_phones,
-            is_told=header not in untold,
+            is_reported=header not in untold,
             takes_shares=not has_numbers,
         )
     if REJECT_REF in table.headers and REJECT_REF not in seen:

@@ -23,12 +23,12 @@ from pipelines.intake.units import with_header_units
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
 
-__all__ = ["Delivery", "take_in", "take_in_with"]
+__all__ = ["Delivery", "import_files", "import_files_with"]
 
 Progress = Callable[[str], None]
 
 
-def take_in(
+def import_files(
     settings: Settings,
     paths: Sequence[Path] | None = None,
     *,
@@ -44,10 +44,10 @@ def take_in(
     Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
     """
     with writing(settings, "intake") as connection:
-        return take_in_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
+        return import_files_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
 
 
-def take_in_with(
+def import_files_with(
     connection: Connection,
     settings: Settings,
     paths: Sequence[Path] | None = None,
@@ -70,11 +70,11 @@ def take_in_with(
             continue
         if progress:
             progress(candidate.name)
-        deliveries.extend(_taken_in(connection, settings, candidate, now, again, is_asked=paths is not None))
+        deliveries.extend(_imported(connection, settings, candidate, now, again, is_asked=paths is not None))
     return deliveries
 
 
-def _taken_in(
+def _imported(
     connection: Connection, settings: Settings, candidate: Candidate, now: datetime, again: bool, *, is_asked: bool
 ) -> Iterator[Delivery]:
     if not candidate.sources:

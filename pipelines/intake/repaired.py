@@ -40,9 +40,9 @@ def _of_delivery(
     archived = path.parent / str(entry.get("file"))
     if not archived.exists():
         return
-    with origin(archived) as told:
+    with origin(archived) as reported:
         found = connection.execute(
-            f"select file_row_number + 1, {quoted(AS_FOUND)} from {told} where {quoted(AS_FOUND)} is not null "
+            f"select file_row_number + 1, {quoted(AS_FOUND)} from {reported} where {quoted(AS_FOUND)} is not null "
             f"and {quoted(FAULT)} is null and list_contains(?, file_row_number + 1) order by 1",
             [wanted],
         ).fetchall()

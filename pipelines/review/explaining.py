@@ -41,8 +41,8 @@ BILLED = ("repeated_lines", "billed_charges")
 def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
     """The rows of each table that name the parcel, by title. Raises NotFoundError for an unknown parcel."""
     found = {
-        title: connection.execute(f"select {told} from {table} where parcel_id = ? order by all", [parcel_id]).df()
-        for title, (table, told) in PARTS.items()
+        title: connection.execute(f"select {reported} from {table} where parcel_id = ? order by all", [parcel_id]).df()
+        for title, (table, reported) in PARTS.items()
     }
     if found["the parcel"].empty and found["what the carrier charged"].empty:
         raise NotFoundError(
@@ -57,13 +57,13 @@ def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataF
     margin, parcel: one row, or none. Lines are by kind and name: discounts stand with what they reduce, lines billed
     twice count once.
     """
-    _bill_anew(connection, parcel_id)
+    _rebill(connection, parcel_id)
     texts = sql_texts("explaining")
     names = ("margin", "parcel", "lines", "near", "disputes")
     return {name: connection.execute(texts[name], [parcel_id]).df() for name in names}
 
 
-def _bill_anew(connection: warehouse.Connection, parcel_id: str) -> None:
+def _rebill(connection: warehouse.Connection, parcel_id: str) -> None:
     """Write temp.billed_charges, of one parcel, by the very models of the build."""
     lines = "select * from core.charge_lines where parcel_id = ?"
     connection.execute(f"create or replace temp table charge_lines as {lines}", [parcel_id])

@@ -173,7 +173,7 @@ def _claimed(settings: Settings, rule: Rule, now: datetime) -> Turn:
 def _record_end(settings: Settings, due: Due, outcome: str) -> None:
     with warehouse.writing(settings, f"schedule ({due.kind})") as connection:
         _finish(connection, due, datetime.now(UTC), outcome)
-    _told_mark(settings, due.kind).unlink(missing_ok=True)
+    _reported_mark(settings, due.kind).unlink(missing_ok=True)
 
 
 def _start(connection: warehouse.Connection, due: Due, now: datetime) -> bool:
@@ -201,22 +201,22 @@ def next_runs(settings: Settings, now: datetime) -> list[Due]:
     return sorted((upcoming(rule, now, zone) for rule in rules(settings)), key=lambda due: due.due_at)
 
 
-def is_told(settings: Settings, kind: str, now: datetime) -> bool:
+def is_reported(settings: Settings, kind: str, now: datetime) -> bool:
     """Whether the owner knows already that the last due run of this kind does not succeed. Needs no warehouse."""
-    mark = _told_mark(settings, kind)
-    return mark.exists() and mark.read_text(encoding="utf-8") == _told_text(settings, kind, now)
+    mark = _reported_mark(settings, kind)
+    return mark.exists() and mark.read_text(encoding="utf-8") == _reported_text(settings, kind, now)
 
 
 def note_told(settings: Settings, kind: str, now: datetime) -> None:
     """Remember that the owner was told, until the run succeeds: each further attempt is not worth a mail."""
-    _told_mark(settings, kind).write_text(_told_text(settings, kind, now), encoding="utf-8")
+    _reported_mark(settings, kind).write_text(_reported_text(settings, kind, now), encoding="utf-8")
 
 
-def _told_mark(settings: Settings, kind: str) -> Path:
+def _reported_mark(settings: Settings, kind: str) -> Path:
     return settings.folder / f"schedule-{kind}.told"
 
 
-def _told_text(settings: Settings, kind: str, now: datetime) -> str:
+def _reported_text(settings: Settings, kind: str, now: datetime) -> str:
     """The day of the last due run; of what has no rule, as letters that wait, the present day."""
     zone = ZoneInfo(settings.shop.time_zone)
     found = [latest(rule, now, zone).due_on for rule in rules(settings) if rule.kind == kind]

@@ -36,8 +36,8 @@ def killed_landings(work: str) -> list[tuple[str, float, float]]:
     count = LANDINGS[work]
     with tempfile.TemporaryDirectory() as folder:
         words = [folder, str(count), work, str(count)]
-        told = subprocess.check_output([sys.executable, "-m", "tests.pipelines.intake.killing", *words], text=True)
-    killed, different = map(int, told.split())
+        reported = subprocess.check_output([sys.executable, "-m", "tests.pipelines.intake.killing", *words], text=True)
+    killed, different = map(int, reported.split())
     return [
         (f"{work}s of {count} that were killed and left another content", float(different), 0.0),
         (f"{work}s of {count} that ended before they were killed", float(count - killed), 0.0),

@@ -60,7 +60,7 @@ select
 from range({PARCELS}) as t(i)
 """
 # What every build keeps of its parcels for the choice of cartons, each after those it reads.
-KEYED = ("catalogues", "parcel_goods", "goods", "ways", "boxed_parcels")
+KEYED = ("carton_catalogues", "parcel_goods", "packed_contents", "shipping_conditions", "carton_demand")
 REST_SQL = (
     "create table core.parcel_lines as select parcel_id, item_type, cast(1 as bigint) as packed_quantity "
     "from core.parcels",
@@ -72,7 +72,7 @@ REST_SQL = (
 )
 BEST_SQL = """
 create or replace table cartons.best as
-select k.goods_key, k.way_key, o.carton_code, o.cut_height_in, r.price_cents as cents
+select k.packed_contents_key, k.conditions_key, o.carton_code, o.cut_height_in, r.price_cents as cents
 from (
     select *, row_number() over (partition by class_key order by price_cents, option_kind desc) as place
     from cartons.choices
@@ -84,7 +84,7 @@ where r.place = 1
 ANSWER_SQL = (
     "create or replace table core.answers as select p.parcel_id, b.carton_code, b.cut_height_in, b.cents "
     "from cartons.parcels as p inner join cartons.best as b "
-    "on b.goods_key = p.goods_key and b.way_key = p.way_key"
+    "on b.packed_contents_key = p.packed_contents_key and b.conditions_key = p.conditions_key"
 )
 
 

@@ -20,7 +20,7 @@ from pathlib import Path
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.intake.reading import apart
 from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 from tests.pipelines.intake.raw_workbooks import book, row
@@ -110,7 +110,7 @@ def write(folder: Path, name: str) -> None:
 def take(folder: Path, name: str) -> None:
     """Take them in and say what it took. The reader's memory is counted as if it held its most at the same moment."""
     begun = time.process_time()
-    found = take_in(_settings(folder), now=NOW)
+    found = import_files(_settings(folder), now=NOW)
     peak_kb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     apart.end()
     readers = resource.getrusage(resource.RUSAGE_CHILDREN)

@@ -18,7 +18,7 @@ from pathlib import Path
 
 import duckdb
 
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 
 Answer = list[tuple[str, float, float]]
@@ -114,13 +114,13 @@ def land(folder: Path) -> None:
     """The same file through intake, into an empty warehouse."""
     for old in (*folder.glob("warehouse*"), *folder.glob("archive/*")):
         old.unlink()
-    (delivery,) = take_in(_settings(folder), [folder / "history.csv"], now=datetime(2026, 11, 20))
+    (delivery,) = import_files(_settings(folder), [folder / "history.csv"], now=datetime(2026, 11, 20))
     assert delivery.error is None and delivery.rejected_count == delivery.row_count // 1000, delivery
 
 
 def day(folder: Path) -> None:
     """One day's rows into that history."""
-    (delivery,) = take_in(_settings(folder), [folder / "day.csv"], now=datetime(2026, 11, 21))
+    (delivery,) = import_files(_settings(folder), [folder / "day.csv"], now=datetime(2026, 11, 21))
     assert delivery.error is None and delivery.corrected_count > 4_900, delivery
 
 

@@ -60,9 +60,9 @@ def _messy(verdict: Verdict) -> Answer:
 
 def _command() -> Answer:
     trials = list(odd_files.trials())
-    told = commands.intake(trials)
+    reported = commands.intake(trials)
     due = {row.mark for trial in trials for row in trial.rows if row.is_valid}
     return [
-        ("command: tracebacks", told.printed.count("Traceback"), 0),
-        ("command: rows of whole files that did not land beside broken ones", len(due - told.marks), 0),
+        ("command: tracebacks", reported.printed.count("Traceback"), 0),
+        ("command: rows of whole files that did not land beside broken ones", len(due - reported.marks), 0),
     ]

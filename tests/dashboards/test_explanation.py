@@ -66,12 +66,12 @@ DISPUTE = {
 NONE = pd.DataFrame()
 
 
-def told(near: pd.DataFrame = NONE, disputes: pd.DataFrame = NONE, **changed: Any) -> list[str]:
+def reported(near: pd.DataFrame = NONE, disputes: pd.DataFrame = NONE, **changed: Any) -> list[str]:
     return explanation({**PARCEL, **changed}, LINES, near, disputes, "USD").splitlines()
 
 
 def test_sides_rounding_weights_and_each_charge_are_told() -> None:
-    assert told() == [
+    assert reported() == [
         "Sides: 48.75 x 8.88 x 8.88 in, measured at the bench.",
         "By northline-2026 that counts as 49 x 9 x 9 in.",
         "Weight: 15.3 lb on the scale.",
@@ -85,7 +85,7 @@ def test_sides_rounding_weights_and_each_charge_are_told() -> None:
 
 
 def test_near_misses_and_disputes_stand_below() -> None:
-    lines = told(pd.DataFrame([NEAR]), pd.DataFrame([DISPUTE]))
+    lines = reported(pd.DataFrame([NEAR]), pd.DataFrame([DISPUTE]))
     assert lines[-5:] == [
         "Near miss: 0.75 in less on the longest side spares long side, $19.11 in all. "
         "Cutting the carton does it, or carton C-46.",
@@ -107,12 +107,12 @@ def test_near_misses_and_disputes_stand_below() -> None:
 )
 def test_each_way_to_spare_a_charge_is_a_sentence_of_its_own(can_cut: Any, other: Any, words: str) -> None:
     row = {**NEAR, "can_cut": can_cut, "other_carton_code": other}
-    assert told(pd.DataFrame([row]))[-1].endswith(words)
+    assert reported(pd.DataFrame([row]))[-1].endswith(words)
 
 
 def test_charges_that_one_change_spares_stand_in_one_sentence() -> None:
     season, weight = {**NEAR, "charge_name": "season handling"}, {**NEAR, "spared_cents": 30}
-    lines = told(pd.DataFrame([NEAR, season, {**weight, "charge_name": "rated weight"}]))
+    lines = reported(pd.DataFrame([NEAR, season, {**weight, "charge_name": "rated weight"}]))
     assert [line for line in lines if line.startswith("Near miss")] == lines[-2:]
     assert "spares long side and season handling, $19.11 in all." in lines[-2]
     assert "spares a higher weight step, $0.30 in all." in lines[-1]
@@ -168,7 +168,7 @@ def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
     ],
 )
 def test_what_is_not_known_is_said(changed: dict[str, Any], words: str) -> None:
-    assert words in "\n".join(told(**changed))
+    assert words in "\n".join(reported(**changed))
 
 
 def test_money_already_taken_back_is_named() -> None:

@@ -116,12 +116,14 @@ def test_without_a_placement_the_page_says_so() -> None:
 
 
 def test_the_terminal_has_the_list() -> None:
-    told = packing_words(placement_tables(PACKED, [SENT, BETTER])).splitlines()
-    assert told[0] == (
+    reported = packing_words(placement_tables(PACKED, [SENT, BETTER])).splitlines()
+    assert reported[0] == (
         "Packing in M-20, inside 20.25 x 20.25 x 16 in, as sent: the goods fit, 1 in clear on every side."
     )
-    assert told[1].startswith("  1. ") and told[4].startswith("Packing in M-20, inside 20.25 x 20.25 x 11 in, cut down")
-    assert told[8:] == [f"  {CAUTION}."]
+    assert reported[1].startswith("  1. ") and reported[4].startswith(
+        "Packing in M-20, inside 20.25 x 20.25 x 11 in, cut down"
+    )
+    assert reported[8:] == [f"  {CAUTION}."]
     small = packing_words(placement_tables(PACKED, [SMALL]))
     assert "as sent: the goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small

@@ -28,8 +28,8 @@ def test_bridge_page_and_terminal_tell_every_kind_once_with_its_sign() -> None:
     assert bridged == Counter((each.sign, each.column) for each in MONEY)
     shown = Counter(column for name in ("Came in", "Billed by carriers", "Other costs") for column in GROUPS[name])
     assert shown == Counter([*COLUMNS, "billed_cents"])
-    told = Counter((sign, column) for sign, column, _ in MARGIN_PARTS)
-    assert told == Counter([*((m.sign, m.column) for m in MONEY if m.origin != "charge"), (-1, "billed_cents")])
+    reported = Counter((sign, column) for sign, column, _ in MARGIN_PARTS)
+    assert reported == Counter([*((m.sign, m.column) for m in MONEY if m.origin != "charge"), (-1, "billed_cents")])
 
 
 def test_no_sql_file_lists_kinds_by_hand() -> None:

@@ -52,9 +52,9 @@ def nobody_is_answered(folder: Path, processes: list[int]) -> None:
         return
     paths = [str(folder), *(f"/proc/{each}/environ" for each in processes)]
     asked = {"ports": sorted(ports(processes)), "requests": REQUESTS, "paths": paths}
-    told = subprocess.run(
+    reported = subprocess.run(
         [sys.executable, "-c", STRANGER, json.dumps(asked)], check=True, capture_output=True, text=True
     )
-    said = json.loads(told.stdout)
+    said = json.loads(reported.stdout)
     assert said["tried"] >= 3
     assert said["answers"] == []

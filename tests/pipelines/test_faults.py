@@ -52,7 +52,7 @@ def command(folder: Path, *words: str, most_bytes: int | None = None) -> tuple[i
     return done.returncode, done.stderr
 
 
-def is_told(said: tuple[int, str], *words: str) -> None:
+def is_reported(said: tuple[int, str], *words: str) -> None:
     """Exit code 1, three lines, no traceback, these words."""
     code, text = said
     assert code == 1, said
@@ -84,7 +84,7 @@ def test_a_full_disk(shop: Settings, tmp_path: Path) -> None:
         filler.write_bytes(bytes(shutil.disk_usage(disk).free - 400_000))
         before = charges(load(folder))
         for words in (("review",), ("backup",)):
-            is_told(command(folder, *words), "disk is full", "make room")
+            is_reported(command(folder, *words), "disk is full", "make room")
         assert charges(load(folder)) == before
         assert not list(folder.rglob("*.zip")) and not list(folder.rglob("*.publishing"))
         filler.unlink()
@@ -99,7 +99,7 @@ def test_a_file_that_may_not_grow(shop: Settings, growth: int) -> None:
     """Below the present size it would be another fault, which no disk has: what is there can always be overwritten."""
     before = charges(shop)
     size = (shop.folder / "warehouse.duckdb").stat().st_size
-    is_told(command(shop.folder, "review", most_bytes=size + growth), "disk is full")
+    is_reported(command(shop.folder, "review", most_bytes=size + growth), "disk is full")
     assert charges(shop) == before
     assert command(shop.folder, "review") == (0, "")
 
@@ -112,7 +112,7 @@ def test_a_folder_that_may_only_be_read(shop: Settings, tmp_path: Path) -> None:
         before = charges(load(folder))
         subprocess.run(["mount", "-o", "remount,ro", str(disk)], check=True)
         for words in (("review",), ("backup",), ("replay", "--keep")):
-            is_told(command(folder, *words), "may not be written")
+            is_reported(command(folder, *words), "may not be written")
         assert charges(load(folder)) == before
         subprocess.run(["mount", "-o", "remount,rw", str(disk)], check=True)
         assert command(folder, "backup") == (0, "")
@@ -154,7 +154,7 @@ def test_a_damaged_warehouse_and_the_way_back(shop: Settings, tmp_path: Path, ha
     before = charges(shop)
     made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
     harm(shop.folder / "warehouse.duckdb")
-    is_told(command(shop.folder, "review"), "dunnage restore", "dunnage replay --keep")
+    is_reported(command(shop.folder, "review"), "dunnage restore", "dunnage replay --keep")
     assert command(shop.folder, "restore", "--force", str(made.path)) == (0, "")
     assert charges(shop) == before
     assert command(shop.folder, "review") == (0, "")

@@ -88,8 +88,8 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
     assert landed == [(3 + 9 * FILES, 3 + 9 * FILES)]
     reviews = [letter["To"] for letter in mailbox.kept if "shipping in" in str(letter["Subject"])]
     assert sorted(reviews) == ["books@fernmoor.example", "packer@fernmoor.example"]
-    told = [str(letter["Subject"]) for letter in mailbox.kept if letter["To"] == "owner@fernmoor.example"]
-    assert [each.partition(": ")[2] for each in told] == ["the run intake was cut off", "the schedule was away"]
+    reported = [str(letter["Subject"]) for letter in mailbox.kept if letter["To"] == "owner@fernmoor.example"]
+    assert [each.partition(": ")[2] for each in reported] == ["the run intake was cut off", "the schedule was away"]
     assert noted(shop.folder / ".prefect", "select distinct key from artifact") >= {
         "rows-landed",
         "alarms",

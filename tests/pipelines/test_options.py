@@ -79,10 +79,10 @@ def test_a_value_that_cannot_be_meant(
         line = [*typed[:-1], f"{typed[-1]}={value}"] if action.option_strings else _unambiguous(typed, value)
         with pytest.raises(SystemExit) as ended:
             PARSER.parse_args(line)
-        told = capsys.readouterr().err
-        assert ended.value.code == 2, (line, told)
-        assert ": error: argument " in told.splitlines()[-1] or "error: argument" in told, (line, told)
-        assert "Traceback" not in told
+        reported = capsys.readouterr().err
+        assert ended.value.code == 2, (line, reported)
+        assert ": error: argument " in reported.splitlines()[-1] or "error: argument" in reported, (line, reported)
+        assert "Traceback" not in reported
 
 
 def _unambiguous(typed: list[str], value: str) -> list[str]:

@@ -23,9 +23,9 @@ from pipelines.review import tracing
 from pipelines.shop import warehouse
 
 
-def printed(told: RenderableType, width: int = 80) -> list[str]:
+def printed(reported: RenderableType, width: int = 80) -> list[str]:
     out = io.StringIO()
-    Console(file=out, width=width).print(told)
+    Console(file=out, width=width).print(reported)
     return [line.rstrip() for line in out.getvalue().splitlines()]
 
 
@@ -100,8 +100,8 @@ def test_a_cell_is_text_on_one_line(cell: str) -> None:
 
 
 def test_sentences_go_on_further_in_and_lines_stay_lines() -> None:
-    told = printing.prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
-    assert printed(told, 22) == ["Charges:", "  base: as billed", "1. a longer line that", "  does not fit"]
+    reported = printing.prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
+    assert printed(reported, 22) == ["Charges:", "  base: as billed", "1. a longer line that", "  does not fit"]
     assert printing.wrapped("x" * 30, 10) == "x" * 30
 
 

@@ -61,8 +61,8 @@ def _pattern(sign: str) -> str:
 
 
 def _column(said: ColumnSource) -> dict[str, Any]:
-    told = {"column": said.column, "value": said.value, "unit": said.unit}
-    return {key: value for key, value in told.items() if value is not None}
+    reported = {"column": said.column, "value": said.value, "unit": said.unit}
+    return {key: value for key, value in reported.items() if value is not None}
 
 
 def _marks(folder: Path, trial: Trial) -> list[str]:

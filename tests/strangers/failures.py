@@ -63,7 +63,7 @@ def report(verdict: Verdict) -> Iterator[tuple[str, Trial]]:
             f"{len(findings)} x {fault}: {group} ({first.trial.form}): {why}\n"
             f"  row: {first.row.mark if first.row else ''} {first.row.shown if first.row else ''}\n"
             f"  may be stored: {first.row.allowed if first.row else ''}\n"
-            f"  answer: {first.told[-600:]}\n"
+            f"  answer: {first.reported[-600:]}\n"
             f"  map: {source}, decimal {trial.source.decimal}, delimiter {trial.source.delimiter!r}\n",
             trial,
         )
@@ -72,12 +72,12 @@ def report(verdict: Verdict) -> Iterator[tuple[str, Trial]]:
 def main(folder: Path, parts: Sequence[str]) -> None:
     """Write the files and the list."""
     folder.mkdir(parents=True, exist_ok=True)
-    with (folder / "failures.txt").open("w", encoding="utf-8", errors="backslashreplace") as told:
+    with (folder / "failures.txt").open("w", encoding="utf-8", errors="backslashreplace") as reported:
         for part in parts or PARTS:
             for number, (paragraph, trial) in enumerate(report(PARTS[part]())):
                 name = f"{part}-{number:03}-{re.sub('[^A-Za-z0-9.]+', '-', trial.file_name)[-60:]}"
                 (folder / name).write_bytes(trial.content)
-                told.write(f"{name}: {paragraph}\n")
+                reported.write(f"{name}: {paragraph}\n")
 
 
 if __name__ == "__main__":

@@ -32,7 +32,7 @@ class Finding:
     fault: Fault
     trial: Trial
     row: Row | None
-    told: str
+    reported: str
 
 
 @dataclass
@@ -90,8 +90,8 @@ def _counted(one: Landed) -> Iterator[Finding]:
     if not least <= counted <= len(rows) + one.trial.extra:
         yield Finding(Fault.COUNTS, one.trial, None, f"{counted} rows counted, {least} are there")
     if (len(one.accepted), len(one.rejected)) != (accepted, aside):
-        told = f"{len(one.accepted)} accepted and {len(one.rejected)} rejected rows lie in the warehouse"
-        yield Finding(Fault.COUNTS, one.trial, None, told)
+        reported = f"{len(one.accepted)} accepted and {len(one.rejected)} rejected rows lie in the warehouse"
+        yield Finding(Fault.COUNTS, one.trial, None, reported)
 
 
 def _rows(one: Landed, verdict: Verdict) -> Iterator[Finding]:
@@ -113,14 +113,14 @@ def _rows(one: Landed, verdict: Verdict) -> Iterator[Finding]:
 
 
 def _not_stored(one: Landed, row: Row) -> Iterator[Finding]:
-    told = [reason for text, reason, _ in one.rejected if row.mark in texts(text)]
-    at_line = [] if told else _at_its_line(one, row)
+    reported = [reason for text, reason, _ in one.rejected if row.mark in texts(text)]
+    at_line = [] if reported else _at_its_line(one, row)
     if at_line and one.trial.is_all_mapped and not row.may_vanish:
         yield Finding(Fault.TEXTLESS, one.trial, row, "; ".join(at_line))
-    if not told and not at_line and not row.may_vanish:
+    if not reported and not at_line and not row.may_vanish:
         yield Finding(Fault.LOST, one.trial, row, "in no rejected row's text, and no rejected row has its line")
     if row.is_valid:
-        yield Finding(Fault.MISSED, one.trial, row, "; ".join(told or at_line) or "lost")
+        yield Finding(Fault.MISSED, one.trial, row, "; ".join(reported or at_line) or "lost")
 
 
 def _at_its_line(one: Landed, row: Row) -> list[str]:
@@ -133,6 +133,6 @@ def _at_its_line(one: Landed, row: Row) -> list[str]:
 def _unequal(verdict: Verdict) -> Iterator[Finding]:
     for by_form in verdict.answers.values():
         if len({answer for answer, _, _ in by_form.values()}) > 1:
-            told = ", ".join(f"{form}: {answer}" for form, (answer, _, _) in by_form.items())
+            reported = ", ".join(f"{form}: {answer}" for form, (answer, _, _) in by_form.items())
             _, trial, row = next(iter(by_form.values()))
-            yield Finding(Fault.UNEQUAL, trial, row, told)
+            yield Finding(Fault.UNEQUAL, trial, row, reported)

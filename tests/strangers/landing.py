@@ -14,7 +14,7 @@ from typing import Any
 
 from models.errors import NotFoundError
 from pipelines.intake.deliveries import Delivery
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Engine, Settings, Shop
 from tests.strangers.trials import Trial
@@ -52,7 +52,7 @@ class Landed:
         return sum(getattr(delivery, name) for delivery in self.deliveries)
 
 
-__all__ = ["NOW", "Landed", "land", "look_up", "take_in", "texts"]
+__all__ = ["NOW", "Landed", "import_files", "land", "look_up", "texts"]
 
 
 def land(trials: Iterable[Trial]) -> Iterator[Landed]:
@@ -82,16 +82,16 @@ def _in_dozens(trials: Sequence[Trial]) -> Iterator[Sequence[Trial]]:
 def _landed(shop: Shop, trials: Sequence[Trial]) -> list[Landed]:
     with tempfile.TemporaryDirectory() as folder:
         try:
-            return _taken_in(Path(folder), shop, trials)
+            return _imported(Path(folder), shop, trials)
         except Exception:
-            told = traceback.format_exc()
+            reported = traceback.format_exc()
     if len(trials) > 1:
         middle = len(trials) // 2
         return [*_landed(shop, trials[:middle]), *_landed(shop, trials[middle:])]
-    return [Landed(trials[0], crash=told)]
+    return [Landed(trials[0], crash=reported)]
 
 
-def _taken_in(folder: Path, shop: Shop, trials: Sequence[Trial]) -> list[Landed]:
+def _imported(folder: Path, shop: Shop, trials: Sequence[Trial]) -> list[Landed]:
     sources = tuple(
         replace(trial.source, name=f"source-{n}", files=f"{trial.file_name.partition(chr(46))[0]}.*")
         for n, trial in enumerate(trials)
@@ -105,14 +105,14 @@ def _taken_in(folder: Path, shop: Shop, trials: Sequence[Trial]) -> list[Landed]
         named = zip(trials, sources, strict=True)
         found = [one for trial, source in named for one in _as_source(settings, inbox / trial.file_name, source.name)]
     else:
-        found = take_in(settings, now=NOW)
-    told = [Landed(trial, [one for one in found if _file(one, inbox) == trial.file_name]) for trial in trials]
-    look_up(settings, told)
-    return told
+        found = import_files(settings, now=NOW)
+    reported = [Landed(trial, [one for one in found if _file(one, inbox) == trial.file_name]) for trial in trials]
+    look_up(settings, reported)
+    return reported
 
 
 def _as_source(settings: Settings, path: Path, source: str) -> list[Delivery]:
-    return take_in(settings, [path], now=NOW, source=source)
+    return import_files(settings, [path], now=NOW, source=source)
 
 
 def _file(delivery: Delivery, inbox: Path) -> str:
@@ -145,8 +145,8 @@ def _read(connection: warehouse.Connection, landed: Landed, delivery_id: int) ->
 def texts(source_text: str) -> str:
     """A rejected row's source text as one text, its JSON escapes undone."""
     try:
-        told = json.loads(source_text)
+        reported = json.loads(source_text)
     except ValueError:
         return source_text
-    cells = told.values() if isinstance(told, dict) else [told]
+    cells = reported.values() if isinstance(reported, dict) else [reported]
     return "\n".join(str(cell) for cell in cells)

@@ -14,7 +14,7 @@ from pathlib import Path
 from pipelines.cli import main
 from pipelines.shop.settings import Source, load
 from tests.strangers.exports import EXPORTS
-from tests.strangers.landing import NOW, Landed, look_up, take_in
+from tests.strangers.landing import NOW, Landed, import_files, look_up
 from tests.strangers.layouts import LAYOUTS, Page
 from tests.strangers.spreadsheets import workbook
 from tests.strangers.trials import Trial
@@ -86,7 +86,7 @@ def _mapped_and_landed(folder: Path, trial: Trial, constants: tuple[str, ...]) -
         landed.refusal = _proposed(folder, path, trial.kind, constants)
         if not landed.refusal:
             settings = load(folder)
-            landed.deliveries = take_in(settings, [path], now=NOW)
+            landed.deliveries = import_files(settings, [path], now=NOW)
             look_up(settings, [landed])
     except Exception:
         landed.crash = traceback.format_exc()
@@ -96,7 +96,7 @@ def _mapped_and_landed(folder: Path, trial: Trial, constants: tuple[str, ...]) -
 def _proposed(folder: Path, path: Path, kind: str, constants: tuple[str, ...]) -> str:
     """What the command says where it cannot write a map; nothing where it does."""
     stated = [word for constant in constants for word in ("--constant", constant)]
-    told = io.StringIO()
-    with redirect_stdout(told), redirect_stderr(told):
+    reported = io.StringIO()
+    with redirect_stdout(reported), redirect_stderr(reported):
         code = main(["--shop", str(folder), "map", str(path), "--as", kind, "--write", *stated])
-    return told.getvalue() if code else ""
+    return reported.getvalue() if code else ""

@@ -33,12 +33,12 @@ def groups(chance: random.Random) -> Iterator[Group]:
     ]
     yield Group("instants dmy", INSTANT, ordered, date_order="dmy")
     yield Group("flags", FLAG, list(_flags()))
-    told = [
+    reported = [
         valid("by the map's words", "J", True),
         valid("by the map's words", "-", False),
         *refused("not among the words", "perhaps", "JJ"),
     ]
-    yield Group("flags by words", FLAG, told, words={"J": "yes", "-": "no"})
+    yield Group("flags by words", FLAG, reported, words={"J": "yes", "-": "no"})
 
 
 def _days(chance: random.Random, count: int) -> Iterator[date]:
@@ -157,8 +157,8 @@ def _instants(zone: str, chance: random.Random) -> Iterator[Case]:
     )
     yield either("clock of twelve hours", "2026-10-03 02:25 PM", datetime(2026, 10, 3, 14, 25))
     # -05:00 by its name; as a time of the shop it would be another instant, but for New York in winter.
-    told = datetime(2026, 12, 3, 19, 25, tzinfo=UTC).astimezone(shop).replace(tzinfo=None)
-    yield either("a zone by its letters", "2026-12-03 14:25:00 EST", told)
+    reported = datetime(2026, 12, 3, 19, 25, tzinfo=UTC).astimezone(shop).replace(tzinfo=None)
+    yield either("a zone by its letters", "2026-12-03 14:25:00 EST", reported)
     yield from refused(
         "no instant",
         "14:25",

@@ -1,5 +1,5 @@
--- One row per contents and way: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
--- contents and fuel only. `lane_key` and `cell_key` are those of some parcel that is rated as the class is.
+-- One row per contents and shipping conditions: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
+-- contents and fuel only. `lane_key` and `price_class_key` are those of some parcel that is rated as the class is.
 with lanes as (
     select
         l.lane_class_key,
@@ -9,7 +9,7 @@ with lanes as (
         k.effective_from as catalogue_from,
         min(l.lane_key) as lane_key
     from rating.lanes as l
-    left join core.catalogues as k
+    left join core.carton_catalogues as k
         on {valid k on l.shipped_on}
     group by
         l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge, k.effective_from
@@ -21,8 +21,8 @@ cells as (
         c.is_home,
         c.place_key,
         c.declared_steps,
-        min(c.cell_key) as cell_key
-    from rating.cells as c
+        min(c.price_class_key) as price_class_key
+    from rating.price_classes as c
     group by c.lane_class_key, c.is_home, c.place_key, c.declared_steps
 ),
 
@@ -30,8 +30,8 @@ ways as (
     select
         w.*,
         l.lane_key,
-        c.cell_key
-    from core.ways as w
+        c.price_class_key
+    from core.shipping_conditions as w
     inner join lanes as l
         on l.lane_class_key = w.lane_class_key
         and l.fuel_share_millionths = w.fuel_share_millionths
@@ -46,16 +46,16 @@ ways as (
 )
 
 select
-    row_number() over (order by n.goods_key, n.way_key) as class_key,
-    dense_rank() over (order by w.cell_key, w.scale_band) as trip_key,
+    row_number() over (order by n.packed_contents_key, n.conditions_key) as class_key,
+    dense_rank() over (order by w.price_class_key, w.scale_band) as trip_key,
     c.contents_key,
-    n.goods_key,
-    n.way_key,
+    n.packed_contents_key,
+    n.conditions_key,
     w.lane_key,
-    w.cell_key,
+    w.price_class_key,
     w.scale_band,
     w.catalogue_from,
     n.parcel_count
 from cartons.counted as n
-inner join ways as w on w.way_key = n.way_key
-inner join cartons.contents as c on c.goods_key = n.goods_key
+inner join ways as w on w.conditions_key = n.conditions_key
+inner join cartons.contents as c on c.packed_contents_key = n.packed_contents_key

@@ -1,10 +1,10 @@
 -- One row per contents: the same goods with the same clearance, or goods of unknown sides bounded by one inside.
 with found as (
     select
-        c.goods_key,
+        c.packed_contents_key,
         cast(sum(c.parcel_count) as bigint) as parcel_count
     from cartons.counted as c
-    group by c.goods_key
+    group by c.packed_contents_key
 )
 
 select
@@ -12,7 +12,7 @@ select
         order by
             f.parcel_count desc, g.goods, g.clearance_in, g.bound_length_in, g.bound_width_in, g.bound_height_in
     ) as contents_key,
-    g.goods_key,
+    g.packed_contents_key,
     g.goods,
     g.clearance_in,
     g.bound_length_in,
@@ -20,4 +20,4 @@ select
     g.bound_height_in,
     f.parcel_count
 from found as f
-inner join core.goods as g on g.goods_key = f.goods_key
+inner join core.packed_contents as g on g.packed_contents_key = f.packed_contents_key

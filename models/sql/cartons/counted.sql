@@ -1,7 +1,7 @@
--- One row per goods and way of the parcels judged: how many there are.
+-- One row per goods and shipping conditions of the parcels judged: how many there are.
 select
-    p.goods_key,
-    p.way_key,
+    p.packed_contents_key,
+    p.conditions_key,
     count(*) as parcel_count
 from cartons.parcels as p
-group by p.goods_key, p.way_key
+group by p.packed_contents_key, p.conditions_key

@@ -2,10 +2,10 @@
 with told as (
     select
         p.shipped_month,
-        p.goods_key is not null and p.way_key is not null as is_considered,
+        p.packed_contents_key is not null and p.conditions_key is not null as is_considered,
         g.goods is null as is_bounded
     from cartons.recent as p
-    left join core.goods as g on g.goods_key = p.goods_key
+    left join core.packed_contents as g on g.packed_contents_key = p.packed_contents_key
 )
 
 select

@@ -35,7 +35,7 @@ select
     r.destination_prefix,
     r.declared_value_cents
 from cartons.parcels as c
-inner join cartons.contents as k on k.goods_key = c.goods_key
+inner join cartons.contents as k on k.packed_contents_key = c.packed_contents_key
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 inner join rating.requests as r on r.request_id = c.parcel_id
 inner join held as h on h.parcel_id = c.parcel_id

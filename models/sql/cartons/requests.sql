@@ -5,7 +5,7 @@ with trips as (
     select
         c.trip_key,
         min(c.lane_key) as lane_key,
-        min(c.cell_key) as cell_key,
+        min(c.price_class_key) as price_class_key,
         min(c.scale_band) as scale_band
     from cartons.classes as c
     group by c.trip_key
@@ -51,7 +51,7 @@ select
 from asked as a
 inner join trips as t on t.trip_key = a.trip_key
 inner join rating.lanes as l on l.lane_key = t.lane_key
-inner join rating.cells as c on c.cell_key = t.cell_key
+inner join rating.price_classes as c on c.price_class_key = t.price_class_key
 inner join shop.tariff_scale_bands as b on b.service_key = l.service_key and b.scale_band = t.scale_band
 inner join cartons.offers as o on o.option_key = a.option_key
 left join prefixes as x on x.place_key = c.place_key

@@ -8,6 +8,6 @@ select
     max(m.material_cents) as material_cents,
     max(m.pack_minutes) as pack_minutes
 from cartons.parcels as p
-inner join cartons.contents as c on c.goods_key = p.goods_key
+inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key
 left join core.packing_methods as m on m.packing_method = p.packing_method and m.effective_before is null
 group by c.contents_key, p.item_type, coalesce(p.packing_method, 'unknown')

@@ -10,7 +10,7 @@ select
     count(*) as parcel_count,
     cast(sum(p.spent_cents) as bigint) as spent_cents
 from cartons.parcels as p
-inner join cartons.classes as k on k.goods_key = p.goods_key and k.way_key = p.way_key
+inner join cartons.classes as k on k.packed_contents_key = p.packed_contents_key and k.conditions_key = p.conditions_key
 left join core.cartons as u
     on u.carton_code = p.carton_code
     and {valid u on p.shipped_on}

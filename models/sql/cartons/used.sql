@@ -3,6 +3,6 @@ select distinct
     c.contents_key,
     p.carton_code
 from cartons.parcels as p
-inner join cartons.contents as c on c.goods_key = p.goods_key
+inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key
 inner join cartons.catalogue as e on e.carton_code = p.carton_code
 where e.carton_style = 'tube' or not e.is_rectangular

@@ -24,7 +24,7 @@ select
         when f.is_fixed_fee then 'fixed fee'
         else 'adjustment without cause'
     end as difference_class
-from core.raised_charges as a
+from core.upward_adjustments as a
 left join core.billed_parcels as b on b.parcel_id = a.parcel_id
 left join rating.rated as o on o.request_id = a.parcel_id
 left join rechecked.priced as m

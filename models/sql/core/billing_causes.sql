@@ -119,7 +119,7 @@ fuels as (
         l.parcel_id,
         bool_or(l.is_fuel_of_base) as is_fuel_of_base,
         bool_or(l.is_fuel_of_surcharge) as is_fuel_of_surcharge
-    from core.billing_leftovers as l
+    from core.unexplained_charges as l
     where l.difference_class = 'fuel base'
     group by l.parcel_id
 ),

@@ -26,7 +26,7 @@ select
     r.is_residential,
     r.destination_prefix,
     r.declared_value_cents,
-    p.cell_key,
+    p.price_class_key,
     p.base_cents,
     p.surcharge_cents
 from chosen as c

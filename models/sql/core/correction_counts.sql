@@ -5,5 +5,5 @@ select
     c.charge_code,
     c.amount_cents,
     count(*) as line_count
-from core.raised_charges as c
+from core.upward_adjustments as c
 group by c.shipped_month, c.carrier, c.charge_code, c.amount_cents

@@ -4,16 +4,16 @@
 with cell_lines as (
     select
         l.*,
-        row_number() over (partition by l.cell_key order by l.line_number) as place
-    from rating.cell_lines as l
+        row_number() over (partition by l.price_class_key order by l.line_number) as place
+    from rating.class_charges as l
 ),
 
 cell_counts as (
     select
-        l.cell_key,
+        l.price_class_key,
         count(*) as line_count
-    from rating.cell_lines as l
-    group by l.cell_key
+    from rating.class_charges as l
+    group by l.price_class_key
 ),
 
 lines as (
@@ -27,7 +27,7 @@ lines as (
         l.alternative,
         l.amount_cents
     from rating.priced as p
-    inner join cell_lines as l on l.cell_key = p.cell_key
+    inner join cell_lines as l on l.price_class_key = p.price_class_key
     union all
     select
         p.request_id,
@@ -39,7 +39,7 @@ lines as (
         cast(null as bigint) as alternative,
         p.fuel_cents as amount_cents
     from rating.priced as p
-    left join cell_counts as n on n.cell_key = p.cell_key
+    left join cell_counts as n on n.price_class_key = p.price_class_key
     where p.fuel_cents <> 0
 ),
 

@@ -6,7 +6,7 @@ with lines as (
         case when l.charge_name = 'discount' then 'base' else l.charge_name end as charge_name,
         l.amount_cents
     from rechecked.priced as p
-    inner join rechecked.cell_lines as l on l.cell_key = p.cell_key
+    inner join rechecked.class_charges as l on l.price_class_key = p.price_class_key
     where p.lacking is null and (l.charge_kind = 'base' or l.charge_name <> 'discount')
     union all
     select
@@ -15,8 +15,8 @@ with lines as (
         d.surcharge as charge_name,
         d.amount_cents
     from rechecked.priced as p
-    inner join rechecked.cells as c on c.cell_key = p.cell_key
-    inner join rechecked.case_discounts as d on d.case_key = c.case_key
+    inner join rechecked.price_classes as c on c.price_class_key = p.price_class_key
+    inner join rechecked.surcharge_class_discounts as d on d.surcharge_class_key = c.surcharge_class_key
     where p.lacking is null
     union all
     select

@@ -12,8 +12,8 @@ expected_lines as (
             else coalesce((
                 select min(d.surcharge)
                 from rating.priced as p
-                inner join rating.cells as c on c.cell_key = p.cell_key
-                inner join rating.case_discounts as d on d.case_key = c.case_key
+                inner join rating.price_classes as c on c.price_class_key = p.price_class_key
+                inner join rating.surcharge_class_discounts as d on d.surcharge_class_key = c.surcharge_class_key
                 where p.request_id = a.parcel_id and d.amount_cents = e.amount_cents
             ), 'discount')
         end as charge_name,

@@ -44,7 +44,7 @@ with step_rows as (
         s.own_cents as expected_cents,
         s.billed_cents,
         l.left_cents as difference_cents
-    from core.billing_leftovers as l
+    from core.unexplained_charges as l
     inner join core.billing_steps as s
         on s.parcel_id = l.parcel_id and s.charge_kind = l.charge_kind and s.charge_name = l.charge_name
 ),

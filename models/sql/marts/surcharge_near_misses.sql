@@ -26,7 +26,7 @@ with nearest as (
                 ) / 1000000
             ) as bigint
         ) as spared_cents
-    from core.nearest_changes as n
+    from core.near_miss_least_changes as n
     inner join core.parcel_classes as c on c.class_key = n.class_key
     inner join rating.priced as p on p.request_id = c.parcel_id
     inner join rating.lanes as l on l.lane_key = p.lane_key

@@ -1,2 +1,2 @@
 -- Whether the owner was told that a letter is lost: that it failed, or that nobody knows whether it arrived.
-alter table outbox.messages add column is_told boolean default false;
+alter table outbox.messages add column is_reported boolean default false;

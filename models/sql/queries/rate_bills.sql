@@ -7,7 +7,7 @@ with carriers as (
     where t.learned_first_on is not null
     union
     select d.carrier
-    from core.label_days as d
+    from core.base_charge_days as d
     where not exists (
         select 1
         from shop.tariffs as t

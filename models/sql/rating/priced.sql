@@ -4,7 +4,7 @@ with joined as (
         k.request_id,
         k.lane_key,
         k.scale_band,
-        p.cell_key,
+        p.price_class_key,
         p.base_cents,
         p.surcharge_cents,
         cast(
@@ -19,14 +19,14 @@ with joined as (
             ) as bigint
         ) as fuel_cents,
         case
-            when p.cell_key is not null then p.lacking
+            when p.price_class_key is not null then p.lacking
             when l.lacking is not null then l.lacking
             when k.size_key is null then 'sides unknown'
             else 'weight unknown'
         end as lacking
     from rating.request_keys as k
     left join rating.lanes as l on l.lane_key = k.lane_key
-    left join rating.cell_prices as p
+    left join rating.class_prices as p
         on p.lane_class_key = k.lane_class_key
         and p.goods_bits = k.goods_bits
         and p.rated_weight_milli = k.rated_weight_milli
@@ -38,7 +38,7 @@ with joined as (
 select
     j.request_id,
     j.lane_key,
-    j.cell_key,
+    j.price_class_key,
     j.scale_band,
     j.base_cents,
     j.surcharge_cents,

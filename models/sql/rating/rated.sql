@@ -24,5 +24,5 @@ from rating.priced as p
 inner join rating.request_keys as k on k.request_id = p.request_id
 left join rating.lanes as l on l.lane_key = p.lane_key
 left join shop.tariffs as t on t.tariff_key = l.tariff_key
-left join rating.sizes as z on z.size_key = k.size_key
-left join rating.cell_bases as b on b.cell_key = p.cell_key
+left join rating.measures as z on z.size_key = k.size_key
+left join rating.class_base_prices as b on b.price_class_key = p.price_class_key

@@ -12,8 +12,8 @@ with sized as (
         s.size_key,
         z.size_bits,
         z.dim_weight_milli
-    from rating.sides as s
-    inner join rating.sizes as z on z.size_key = s.size_key
+    from rating.rounded_sides as s
+    inner join rating.measures as z on z.size_key = s.size_key
 ),
 
 met as (
@@ -80,4 +80,4 @@ select
     m.place_key,
     m.declared_steps
 from met as m
-left join rating.scales as c on c.service_key = m.service_key and c.scale_band = m.scale_band
+left join rating.weight_bands as c on c.service_key = m.service_key and c.scale_band = m.scale_band

@@ -2,8 +2,8 @@
 -- now learned otherwise.
 select c.parcel_id from touched.changed as c where c.parcel_id is not null
 union
-select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.own_sales as s)
+select w.parcel_id from history.accepted.weights as w where w.sale_id in (select s.sale_id from touched.named_sales as s)
 union
-select l.parcel_id from touched.labels as l where l.sale_id in (select s.sale_id from touched.own_sales as s)
+select l.parcel_id from touched.labels as l where l.sale_id in (select s.sale_id from touched.named_sales as s)
 union
 select t.parcel_id from touched.taught as t

@@ -1,5 +1,5 @@
 -- One row per sale of a parcel to build again, and per sale that changed.
-select s.sale_id from touched.own_sales as s
+select s.sale_id from touched.named_sales as s
 union
 select w.sale_id from history.accepted.weights as w where w.parcel_id in (select t.parcel_id from touched.parcels as t)
 union

@@ -1,11 +1,11 @@
--- One row per change tried (core.tried_changes): the class's parcel with a side or its weight so much less or more.
+-- One row per change tried (core.near_miss_trials): the class's parcel with a side or its weight so much less or more.
 with changed as (
     select
         c.*,
         t.request_id,
         s.reach_in * t.direction * t.eighth / 8 as by_in,
         s.reach_lb * t.direction * t.eighth / 8 as by_lb
-    from core.tried_changes as t
+    from core.near_miss_trials as t
     inner join core.class_parcels as c on c.class_key = t.class_key
     cross join shop.settings as s
 )

@@ -82,7 +82,7 @@ adjusted as (
         d.is_residential,
         d.destination_prefix,
         d.declared_value_cents
-    from core.raised_charges as a
+    from core.upward_adjustments as a
     inner join differing as d on d.parcel_id = a.parcel_id
     where a.billed_length_in is not null or a.billed_weight_lb is not null
 ),

@@ -19,7 +19,7 @@ from models.packing.fit import Known
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
-from models.tables.rating import CELL_PRICES
+from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
 from pipelines.shop import warehouse
 
@@ -68,9 +68,9 @@ def working(connection: warehouse.Connection, judged_months: int = Cartons().jud
 def _show_recent(connection: warehouse.Connection, months: int) -> None:
     (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
     first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
-    parcels = f"select * from core.boxed_parcels where shipped_month >= date '{first}'"
+    parcels = f"select * from core.carton_demand where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
-    judged = "select * from cartons.recent where goods_key is not null and way_key is not null"
+    judged = "select * from cartons.recent where packed_contents_key is not null and conditions_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
 
 
@@ -174,7 +174,7 @@ def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame
     put(connection, "offers", offered.rows)
     put(connection, "pairs", pairs)
     write(connection, "requests")
-    rating.rate(connection, "cartons.requests", SCHEMAS[1], until=CELL_PRICES)
+    rating.rate(connection, "cartons.requests", SCHEMAS[1], until=CLASS_PRICES)
     for name, sql in (("class_keys", sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):
         connection.execute(f"create or replace view cartons.{name} as {sql}")
     write(connection, "prices")
@@ -184,7 +184,7 @@ def _fuelled() -> str:
     """The text of rating.priced over the keys of the classes: cells as rated here, lanes as the parcels have them."""
     sql = sql_texts("rating")["priced"]
     keys = sql.replace("rating.request_keys", "cartons.class_keys")
-    return keys.replace("rating.cell_prices", f"{SCHEMAS[1]}.cell_prices")
+    return keys.replace("rating.class_prices", f"{SCHEMAS[1]}.cell_prices")
 
 
 def prove_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> None:

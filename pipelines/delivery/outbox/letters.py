@@ -127,7 +127,7 @@ def retry_unsure(connection: Connection, now: datetime) -> int:
 
 def _queue_again(connection: Connection, state: State, now: datetime) -> int:
     found = connection.execute(
-        "update outbox.messages set state = 'queued', attempts = 0, next_attempt_at = ?, is_told = false "
+        "update outbox.messages set state = 'queued', attempts = 0, next_attempt_at = ?, is_reported = false "
         "where state = ? returning message_id",
         [now, state.value],
     ).fetchall()

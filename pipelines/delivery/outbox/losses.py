@@ -15,7 +15,7 @@ from pipelines.shop.warehouse import Connection
 
 # A notice that is lost itself is shown by `dunnage status`; a notice about it would go the same way.
 REPORT = "lost letters"
-UNTOLD = f"state in ('{State.FAILED}', '{State.UNSURE}') and not is_told and report <> '{REPORT}'"
+UNTOLD = f"state in ('{State.FAILED}', '{State.UNSURE}') and not is_reported and report <> '{REPORT}'"
 # Gives the notice: from its number, and one row per lost letter.
 WriteNotice = Callable[[int, pd.DataFrame], Queued]
 
@@ -26,7 +26,7 @@ def untold(connection: Connection) -> pd.DataFrame:
     No rows in a warehouse that an older version published.
     """
     columns = connection.execute(
-        "select count(*) from information_schema.columns where table_schema = 'outbox' and column_name = 'is_told'"
+        "select count(*) from information_schema.columns where table_schema = 'outbox' and column_name = 'is_reported'"
     )
     if not columns.fetchall()[0][0]:
         return pd.DataFrame()
@@ -45,7 +45,7 @@ def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: 
     number = int(newest[0][0] or 0) + 1
     with warehouse.transaction(connection):
         queue_within(connection, folder, REPORT, number, [write(number, lost)], now)
-        connection.execute(f"update outbox.messages set is_told = true where {UNTOLD}")
+        connection.execute(f"update outbox.messages set is_reported = true where {UNTOLD}")
     return len(lost)
 
 

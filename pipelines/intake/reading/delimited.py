@@ -88,7 +88,7 @@ class DelimitedFile:
         if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
             return
         passed = Passed()
-        write_rows(self._told(kept, passed), kept, target, self.limits, lambda: (*self.notes, *notes(passed)))
+        write_rows(self._reported(kept, passed), kept, target, self.limits, lambda: (*self.notes, *notes(passed)))
 
     def _looked_through(self) -> Plainness:
         name, headers = self.content.name, self.shape.cells
@@ -128,9 +128,9 @@ class DelimitedFile:
             "strict_mode=true)"
         )
 
-    def _told(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
+    def _reported(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
-        places = {column.place for column in kept if column.is_told}
+        places = {column.place for column in kept if column.is_reported}
         for found in self.above:
             yield _row(found._replace(fault=found.fault or _ABOVE), self.marks, self.shape.width, places)
         with self.text.lines(self.skipped) as lines:
@@ -161,8 +161,8 @@ def open_delimited(
         source.end_of_table,
         is_unnamed,
     )
-    told = records(first, replace(shape, end=source.end_of_table), Passed())
-    good = [Row(row.cells[:width], row.line) for row in told if row.fault is None]
+    reported = records(first, replace(shape, end=source.end_of_table), Passed())
+    good = [Row(row.cells[:width], row.line) for row in reported if row.fault is None]
     return DelimitedFile(
         path,
         content,
@@ -209,11 +209,11 @@ def _unguarded(row: Row) -> Row:
 def _row(found: Found, marks: Marks, width: int, kept: set[int]) -> Row:
     if found.fault is None and not found.is_repaired:
         return Row(found.cells, found.line)
-    told = _told_text(found, marks, width, kept)
-    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=told)
+    reported = _reported_text(found, marks, width, kept)
+    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=reported)
 
 
-def _told_text(found: Found, marks: Marks, width: int, kept: set[int]) -> str:
+def _reported_text(found: Found, marks: Marks, width: int, kept: set[int]) -> str:
     """The text of a row. Pieces that may have slipped from a column that is not kept are left out."""
     if kept.issuperset(range(width)):
         return found.text

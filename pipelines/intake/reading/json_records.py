@@ -36,9 +36,9 @@ class JsonRecords:
     limits: Limits
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        write_rows(self._told(kept), kept, target, self.limits)
+        write_rows(self._reported(kept), kept, target, self.limits)
 
-    def _told(self, kept: Sequence[Kept]) -> Iterator[Row]:
+    def _reported(self, kept: Sequence[Kept]) -> Iterator[Row]:
         for line, record, fault in _records(self.path, self.content, self.limits, is_lines=self.is_lines):
             yield _row(line, record, fault, len(self.headers), kept)
 

@@ -125,10 +125,10 @@ def _has_bytes(text: str) -> bool:
 def rows(lines: Lines, marks: Marks, width: int | None) -> Iterator[Found]:
     """Each row and each blank line. width: cells of the header, None where it is not known yet."""
     for row in _whole_rows(lines, marks, width):
-        yield _told(row) if _has_bytes(row.text) else row
+        yield _reported(row) if _has_bytes(row.text) else row
 
 
-def _told(row: Found) -> Found:
+def _reported(row: Found) -> Found:
     """A row with bytes that are no text: none of its cells is known, and the bytes are told by their numbers."""
     kinds = dict.fromkeys(map(_number, _BYTES.finditer(row.text)))
     return Found(row.line, _BYTES.sub(_number, row.text), [], _NO_TEXT.format(", ".join(list(kinds)[:_MOST_TOLD])))

@@ -52,14 +52,14 @@ class ParquetFile:
             )
         try:
             with plain_file(self.content.path, target.parent, _LINK) as path, plain_folder(target.parent) as folder:
-                told = self._told(kept, _origin(path, len(self.types)))
+                reported = self._reported(kept, _origin(path, len(self.types)))
                 self.engine.execute(
-                    f"copy ({told}) to {literal(str(folder / target.name))} (format parquet, codec 'zstd')"
+                    f"copy ({reported}) to {literal(str(folder / target.name))} (format parquet, codec 'zstd')"
                 )
         except EngineError as broken:
             raise _damaged(self.content, broken) from None
 
-    def _told(self, kept: Sequence[Kept], origin: str) -> str:
+    def _reported(self, kept: Sequence[Kept], origin: str) -> str:
         """SQL for the kept columns, with the first fault of each row."""
         most = self.limits.longest_cell
         texts = ", ".join(f"{_as_text(c, self.types[c.place])} as t{number}" for number, c in enumerate(kept))
@@ -100,7 +100,7 @@ def open_parquet(content: Content, scratch: Path, limits: Limits) -> ParquetFile
     except EngineError as broken:
         raise _damaged(content, broken) from None
     rows = tuple(tuple(cell or "" for cell in row) for row in found)
-    return ParquetFile(content, _told_apart(names), rows, types, engine, limits)
+    return ParquetFile(content, _distinguished(names), rows, types, engine, limits)
 
 
 @cache
@@ -128,7 +128,7 @@ def _names(engine: Connection, path: Path) -> list[str]:
     return names
 
 
-def _told_apart(names: Sequence[str]) -> tuple[str, ...]:
+def _distinguished(names: Sequence[str]) -> tuple[str, ...]:
     """The names as they are; one that a file has twice is numbered by its place."""
     return tuple(f"{name} ({place})" if names.count(name) > 1 else name for place, name in enumerate(names, 1))
 

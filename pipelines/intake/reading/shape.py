@@ -64,9 +64,9 @@ def records(found: Iterable[Found], shape: Shape, passed: Passed) -> Iterator[Fo
     """
     course = _Course(shape, passed)
     for row in found:
-        told = course.judged(row)
-        if told is not None:
-            yield told
+        reported = course.judged(row)
+        if reported is not None:
+            yield reported
 
 
 def notes(passed: Passed) -> Iterator[str]:

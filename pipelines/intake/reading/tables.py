@@ -38,8 +38,8 @@ class Kept:
 
     decimal: the mark that its numbers have in text, so that native numbers are written with it too; None where nobody
     stated one. A column that feeds texts only has a point: its numbers are kept as they are.
-    has_phones: whether phone numbers are blanked in it. is_told: whether its cells may be shown of a row whose cells
-    cannot be told apart; not so where they may name a person whom another cell of the row would give away.
+    has_phones: whether phone numbers are blanked in it. is_reported: whether its cells may be shown of a row whose
+    cells cannot be told apart; not so where they may name a person whom another cell of the row would give away.
     takes_shares: whether a number that is shown as a percentage may be the number that it is stored as.
     """
 
@@ -47,7 +47,7 @@ class Kept:
     place: int
     decimal: str | None = "."
     has_phones: bool = False
-    is_told: bool = True
+    is_reported: bool = True
     takes_shares: bool = True
 
 
@@ -154,16 +154,16 @@ def write_rows(
             blank = _blank_rows(batch, blank, limits)
             arrays = map(pa.array, _columns(batch, kept, limits), schema.types)
             writer.write_table(pa.table(list(arrays), schema=schema))
-        if told := "\n".join(notes()):
-            writer.add_key_value_metadata({NOTES: told})
+        if reported := "\n".join(notes()):
+            writer.add_key_value_metadata({NOTES: reported})
 
 
 def notes_of(archived: Path) -> tuple[str, ...]:
     """The notes that an archived file holds."""
     import pyarrow.parquet as pq
 
-    told = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
-    return tuple(told.splitlines())
+    reported = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
+    return tuple(reported.splitlines())
 
 
 def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
@@ -187,12 +187,12 @@ def _columns(batch: Sequence[Row], kept: Sequence[Kept], limits: Limits) -> list
             faults.setdefault(at, (fault, column.header))
             cells[at] = readable(cells[at] or "")
         columns.append([blanked(cell, phones=column.has_phones) if cell else None for cell in cells])
-    told = [faults.get(at, (None, None)) for at in range(len(batch))]
+    reported = [faults.get(at, (None, None)) for at in range(len(batch))]
     as_found = [row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True) for row in batch]
     return [
         *columns,
-        [column for _, column in told],
-        [fault for fault, _ in told],
+        [column for _, column in reported],
+        [fault for fault, _ in reported],
         as_found,
         [row.line for row in batch],
     ]

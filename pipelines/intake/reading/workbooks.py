@@ -45,14 +45,14 @@ class Workbook:
     limits: Limits
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
-        rows = self._told({column.place: column for column in kept})
+        rows = self._reported({column.place: column for column in kept})
         write_rows(rows, kept, target, self.limits, self._notes)
 
     def _notes(self) -> Iterator[str]:
         if self.titles:
             yield f"{self.titles} lines above the header were passed over"
 
-    def _told(self, kept: dict[int, Kept]) -> Iterator[Row]:
+    def _reported(self, kept: dict[int, Kept]) -> Iterator[Row]:
         for line, cells in _rows(self.package, self.sheet, self.content.name):
             if line > self.header_row:
                 yield self._row(line, cells, kept)
@@ -120,14 +120,16 @@ def _opened(content: Content, limits: Limits) -> Package:
 
 def _chosen(package: Package, wanted: str | None, name: str) -> Sheet:
     """The sheet that is stated, else the first. A first sheet that its reader cannot see is asked about."""
-    told = ", ".join(f"{sheet.name} (hidden)" if sheet.is_hidden else sheet.name for sheet in package.sheets) or "none"
+    reported = (
+        ", ".join(f"{sheet.name} (hidden)" if sheet.is_hidden else sheet.name for sheet in package.sheets) or "none"
+    )
     if wanted is None and package.sheets and package.sheets[0].is_hidden:
-        what = f"has a hidden first sheet, and which one to read is not stated; it has {told}"
+        what = f"has a hidden first sheet, and which one to read is not stated; it has {reported}"
         raise source_error(name, what, 'write sheet = "NAME" for this source in dunnage.toml')
     found = [sheet for sheet in package.sheets if wanted in (None, sheet.name)]
     if not found:
         stated = "a sheet with rows" if wanted is None else f"sheet {wanted!r}"
-        raise source_error(name, f"has no {stated}; it has {told}", "mend `sheet` in dunnage.toml")
+        raise source_error(name, f"has no {stated}; it has {reported}", "mend `sheet` in dunnage.toml")
     return found[0]
 
 

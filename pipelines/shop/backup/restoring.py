@@ -34,7 +34,7 @@ class Restored:
     backup: Backup
     file_count: int
     set_aside: Path | None
-    taken_in: tuple[str, ...] = ()
+    imported: tuple[str, ...] = ()
     trouble: str = ""
 
 
@@ -57,7 +57,7 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
         stage = _emptied(folder / swapping.STAGE)
         try:
             _unpack(made, stage, shutil.disk_usage(folder).free)
-            folders, taken_in = _folders(made, stage, is_taken_in)
+            folders, imported = _folders(made, stage, is_taken_in)
             _prove(made, Settings(folder=stage))
             replaced = places(folder, folders)
             there = present(folder, replaced)
@@ -67,7 +67,7 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
         finally:
             if not swapping.is_pending(folder):
                 shutil.rmtree(stage, ignore_errors=True)
-    return Restored(replace(made, path=file), len(made.hashes), set_aside, taken_in, _trouble(folder))
+    return Restored(replace(made, path=file), len(made.hashes), set_aside, imported, _trouble(folder))
 
 
 @contextmanager

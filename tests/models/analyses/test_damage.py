@@ -28,8 +28,8 @@ def test_claims_count_by_cause_once_per_parcel_and_within_the_window() -> None:
 def test_the_records_of_an_earlier_day_are_those_of_a_shop_that_ended_then() -> None:
     """By leaving out what came later. Twenty parcels have a second claim, four weeks after the first."""
     sent, day = parcels(400), pd.Timestamp("2026-05-31")
-    told = [*claims(sent[::7], lag_days=12), *claims(sent[::7][10:30], lag_days=40)]
-    whole = question(sent, told)
+    reported = [*claims(sent[::7], lag_days=12), *claims(sent[::7][10:30], lag_days=40)]
+    whole = question(sent, reported)
     losses, cells = whole.tables["marts.claim_losses"], whole.tables["marts.exposure_cells"]
     second = losses.index[-20:]
     losses.loc[second, "parcel_id"] = losses["parcel_id"].iloc[10:30].to_numpy()

@@ -108,8 +108,8 @@ def test_one_cause_is_told_once() -> None:
         ],
         columns=["cause", "chart", "position"],
     )
-    told = one_alarm_per_cause(alarms)
-    assert told[["cause", "chart", "position", "charts"]].values.tolist() == [
+    reported = one_alarm_per_cause(alarms)
+    assert reported[["cause", "chart", "position", "charts"]].values.tolist() == [
         ["tube: paper", "claims", 9, "claims, cost per parcel"],
         ["Northline", "surcharge share", 12, "surcharge share"],
     ]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import betabinom
 
-from models.damage.charts import _foretold, individuals_chart, moving_sigma, share_chart
+from models.damage.charts import _forecast, individuals_chart, moving_sigma, share_chart
 from models.errors import SettingsError
 
 FLOW = np.array([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])
@@ -74,4 +74,4 @@ def test_foretold_limits_are_the_reference_quantiles(marked: float, others: floa
     tail = 0.5 / periods  # reference: scipy.stats.betabinom, its own search
     sizes = np.array([1, 2, 7, 60, 900, 13_000])
     law = betabinom(sizes, marked, others)
-    assert _foretold(sizes, marked, others, tail).tolist() == [law.ppf(tail).tolist(), law.ppf(1.0 - tail).tolist()]
+    assert _forecast(sizes, marked, others, tail).tolist() == [law.ppf(tail).tolist(), law.ppf(1.0 - tail).tolist()]

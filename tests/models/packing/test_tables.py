@@ -43,7 +43,7 @@ def test_table_agrees_with_the_single_question(seed: int) -> None:
     for packed, row in zip(many, table, strict=True):
         singly = [fit(packed, tuple(inside)).verdict for inside in insides]
         # The table may know more than a question on its own, since answers carry over; it never knows otherwise.
-        assert all(alone in (told, Verdict.UNDECIDED) for told, alone in zip(row, singly, strict=True))
+        assert all(alone in (reported, Verdict.UNDECIDED) for reported, alone in zip(row, singly, strict=True))
     assert (table == Verdict.FITS).any() and (table == Verdict.DOES_NOT_FIT).any()
 
 

@@ -63,12 +63,12 @@ coin écrasé, tube tordu | pas de mousse au bout | carton mouillé, étiquette 
 """
 
 
-def _told(block: str) -> tuple[str, ...]:
+def _reported(block: str) -> tuple[str, ...]:
     return tuple(" ".join(each.split()) for each in block.split("|"))
 
 
-FIRST, LAST, STREETS, WITH_NAME, WITH_STREET = map(_told, (_FIRST, _LAST, _STREETS, _WITH_NAME, _WITH_STREET))
-PARTS, HARM, WHY, GERMAN, ROMANCE = map(_told, (_PARTS, _HARM, _WHY, _GERMAN, _ROMANCE))
+FIRST, LAST, STREETS, WITH_NAME, WITH_STREET = map(_reported, (_FIRST, _LAST, _STREETS, _WITH_NAME, _WITH_STREET))
+PARTS, HARM, WHY, GERMAN, ROMANCE = map(_reported, (_PARTS, _HARM, _WHY, _GERMAN, _ROMANCE))
 
 
 @dataclass(frozen=True)
@@ -102,8 +102,8 @@ def clean(count: int, seed: int) -> list[str]:
 def _clean(chance: random.Random) -> str:
     if chance.random() < 0.125:
         return chance.choice([*GERMAN, *ROMANCE])
-    told = [f"{chance.choice(PARTS)} {chance.choice(HARM)}" for _ in range(chance.randint(1, 2))]
-    return chance.choice([", ", "; ", " and "]).join([*told, *chance.sample(WHY, chance.randint(0, 2))])
+    reported = [f"{chance.choice(PARTS)} {chance.choice(HARM)}" for _ in range(chance.randint(1, 2))]
+    return chance.choice([", ", "; ", " and "]).join([*reported, *chance.sample(WHY, chance.randint(0, 2))])
 
 
 def _written(text: str, chance: random.Random) -> str:

@@ -77,17 +77,17 @@ def test_what_looks_like_a_street_or_a_name(text: str, what: Doubts) -> None:
 
 
 def test_names_and_streets_are_blanked_or_noticed() -> None:
-    told = remarks(200, 11)
-    held = [without_repeated(each.text, {NAMES: [each.name], STREETS: [each.street]}) for each in told]
-    assert sum(text != each.text for text, each in zip(held, told, strict=True)) >= 0.99 * len(told)
-    noticed = sum(bool(doubtful(each.text)) for each in told)
-    assert noticed >= 0.9 * len(told)
+    reported = remarks(200, 11)
+    held = [without_repeated(each.text, {NAMES: [each.name], STREETS: [each.street]}) for each in reported]
+    assert sum(text != each.text for text, each in zip(held, reported, strict=True)) >= 0.99 * len(reported)
+    noticed = sum(bool(doubtful(each.text)) for each in reported)
+    assert noticed >= 0.9 * len(reported)
     assert sum(bool(doubtful(text)) for text in HELD_OUT_PERSONS) >= 0.8 * len(HELD_OUT_PERSONS)
 
 
 def test_clean_remarks_are_seldom_suspected_and_never_changed() -> None:
     """A thousand; `python -m tests.benchmarks persons` tries ten thousand."""
-    told = clean(1_000, 12)
-    assert sum(bool(doubtful(text)) for text in told) <= 0.02 * len(told)
+    reported = clean(1_000, 12)
+    assert sum(bool(doubtful(text)) for text in reported) <= 0.02 * len(reported)
     assert not [text for text in HELD_OUT_CLEAN if doubtful(text)]
-    assert [without_repeated(text, HELD) for text in told] == told
+    assert [without_repeated(text, HELD) for text in reported] == reported

@@ -63,8 +63,8 @@ def test_claims_that_want_something_done() -> None:
     ) as connection:
         found = {row["claim_id"]: row for row in rows(connection, "select * from marts.claim_deadlines")}
     wanted = {f"C{at}": expected for at, (_, expected) in enumerate(CLAIMS) if expected}
-    told = ("claim_task", "days_waiting", "open_cents")
-    assert {name: tuple(row[column] for column in told) for name, row in found.items()} == wanted
+    reported = ("claim_task", "days_waiting", "open_cents")
+    assert {name: tuple(row[column] for column in reported) for name, row in found.items()} == wanted
     assert found["C0"]["claim_due_on"] is None  # no tariff says until when
 
 

@@ -46,7 +46,7 @@ select
     o.length_in, o.width_in, o.height_in, o.is_rectangular,
     k.class_key, o.option_key, o.unit_cost_cents + o.cut_cents as carton_cents
 from cartons.parcels as p
-inner join cartons.classes as k on k.goods_key = p.goods_key and k.way_key = p.way_key
+inner join cartons.classes as k on k.packed_contents_key = p.packed_contents_key and k.conditions_key = p.conditions_key
 inner join rating.requests as r on r.request_id = p.parcel_id
 inner join cartons.pairs as h on h.contents_key = k.contents_key
 inner join cartons.offers as o on o.option_key = h.option_key

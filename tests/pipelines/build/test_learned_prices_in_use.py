@@ -90,8 +90,8 @@ def test_learned_prices_price_the_shops_parcels_and_explain_says_so(listed: ware
     priced = listed.execute("select count(expected_cents) from rating.rated").fetchall()
     assert priced == [(61,)]
     bill = explaining.bill(listed, "P4")
-    told = explanation(bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], "USD")
-    assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in told
+    reported = explanation(bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], "USD")
+    assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in reported
 
 
 def test_prices_learned_from_bills_that_are_not_here_are_named(price_file: Path) -> None:

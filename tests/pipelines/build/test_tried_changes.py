@@ -23,7 +23,7 @@ select
     c.class_key || '/' || n.direction || '/' || e.i as request_id,
     s.reach_in * n.direction * e.i / 8 as by_in,
     s.reach_lb * n.direction * e.i / 8 as by_lb
-from (select distinct class_key, direction from core.near_changes where class_key // 4 % 3 = 0) as n
+from (select distinct class_key, direction from core.near_miss_changes where class_key // 4 % 3 = 0) as n
 inner join core.class_parcels as c on c.class_key = n.class_key
 cross join range(9) as e(i)
 cross join shop.settings as s
@@ -42,7 +42,7 @@ from every_eighth as e
 inner join eighths.priced as b on b.request_id = e.request_id
 inner join eighths.priced as a
     on a.request_id = e.class_key || '/' || e.direction || '/' || (e.eighth - 1)
-left join core.tried_changes as t
+left join core.near_miss_trials as t
     on t.class_key = e.class_key and t.direction = e.direction and t.eighth = e.eighth
 where e.eighth > 0
 """

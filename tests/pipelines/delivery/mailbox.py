@@ -147,9 +147,9 @@ class _Controller(Controller):  # type: ignore[misc]
 def login(mailbox: Mailbox) -> Callable[..., AuthResult]:
     """An authenticator that remembers what it was told."""
 
-    def check(server: SMTP, session: Any, envelope: Any, mechanism: str, told: Any) -> AuthResult:
-        mailbox.logins.append(told.password)
-        return AuthResult(success=told.password == mailbox.accepted_password, handled=False)
+    def check(server: SMTP, session: Any, envelope: Any, mechanism: str, reported: Any) -> AuthResult:
+        mailbox.logins.append(reported.password)
+        return AuthResult(success=reported.password == mailbox.accepted_password, handled=False)
 
     return check
 

@@ -19,7 +19,7 @@ class Script:
     """Where it listens, and the lines it was told, without their ends; a text counts as one line."""
 
     port: int = 0
-    told: list[bytes] = field(default_factory=list)
+    reported: list[bytes] = field(default_factory=list)
 
 
 @contextmanager
@@ -41,7 +41,9 @@ def _serve(script: Script, listening: socket.socket, lines: list[bytes], context
     try:
         for at, line in enumerate(lines):
             if at:
-                script.told.append(_heard(connection, b"\r\n.\r\n" if lines[at - 1].startswith(b"354") else b"\r\n"))
+                script.reported.append(
+                    _heard(connection, b"\r\n.\r\n" if lines[at - 1].startswith(b"354") else b"\r\n")
+                )
             connection.sendall(line + b"\r\n")
             if at and line.startswith(b"220") and context:
                 connection = context.wrap_socket(connection, server_side=True)

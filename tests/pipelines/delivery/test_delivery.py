@@ -84,10 +84,10 @@ def test_the_published_logins(monkeypatch: pytest.MonkeyPatch) -> None:
     end = [b"250 ok", b"550 no"]
     with scripted([HELLO[0], b"250-x\r\n250 AUTH LOGIN CRAM-MD5", asked, b"235 ok", *end]) as script:
         sent(Mail(HOST, script.port, "none", "tim", "a@b.example"))
-    assert script.told[1:3] == [b"AUTH CRAM-MD5", b"dGltIGI5MTNhNjAyYzdlZGE3YTQ5NWI0ZTZlNzMzNGQzODkw"]
+    assert script.reported[1:3] == [b"AUTH CRAM-MD5", b"dGltIGI5MTNhNjAyYzdlZGE3YTQ5NWI0ZTZlNzMzNGQzODkw"]
     with scripted([HELLO[0], b"250-x\r\n250 AUTH PLAIN", b"235 ok", *end]) as script:
         sent(Mail(HOST, script.port, "none", "tim", "a@b.example"))
-    assert base64.b64decode(script.told[1].removeprefix(b"AUTH PLAIN ")) == b"\0tim\0tanstaaftanstaaf"
+    assert base64.b64decode(script.reported[1].removeprefix(b"AUTH PLAIN ")) == b"\0tim\0tanstaaftanstaaf"
 
 
 @pytest.mark.parametrize("odd", [b"334 %%%", b"334", b"334 " + b"A" * 400, b"250 ok", b"999", b"421 closing", b"\xff"])
@@ -97,7 +97,7 @@ def test_odd_questions_at_the_login_only_delay(odd: bytes, monkeypatch: pytest.M
         with scripted([HELLO[0], b"250-x\r\n250 AUTH " + way, odd, odd, odd, odd]) as script:
             answer = sent(Mail(HOST, script.port, "none", "tim", "a@b.example", timeout_seconds=30))
         assert (answer.reply, answer.is_for_all) == (Reply.DEFERRED, True)
-        assert not any(told.startswith(b"MAIL") for told in script.told)
+        assert not any(reported.startswith(b"MAIL") for reported in script.reported)
 
 
 @pytest.mark.published
@@ -110,7 +110,7 @@ def test_nothing_said_before_the_encryption_counts(tls: dict[str, Any]) -> None:
             answer = sent(mail_of(script))
         assert answer.reply is expected, answer
     assert "before the encryption" in answer.words
-    assert not any(told.startswith(b"AUTH") for told in script.told)
+    assert not any(reported.startswith(b"AUTH") for reported in script.reported)
 
 
 @pytest.mark.parametrize("ahead", range(5))
@@ -121,7 +121,7 @@ def test_a_server_one_answer_ahead_never_makes_a_letter_look_sent(ahead: int) ->
     with scripted(lines) as script:
         answer = sent(Mail(HOST, script.port, "none", "", "a@b.example", timeout_seconds=30))
     assert answer.reply in (Reply.DEFERRED, Reply.REFUSED)
-    assert b"QUIT" not in script.told
+    assert b"QUIT" not in script.reported
 
 
 @pytest.mark.parametrize(

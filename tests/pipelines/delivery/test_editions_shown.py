@@ -36,9 +36,9 @@ def test_without_mail_each_state_that_was_shown_is_an_edition(
     assert main(["--shop", str(tmp_path / "shop"), "review", "2026-10"]) == 0
     said = " ".join(capsys.readouterr().out.split())
     page = html.unescape((tmp_path / "shop" / "reviews" / "review-2026-10.html").read_text(encoding="utf-8"))
-    for told in (said, page):
-        assert SECOND in told
-        assert "Adjustments $0.00, now $18.50" in told
+    for reported in (said, page):
+        assert SECOND in reported
+        assert "Adjustments $0.00, now $18.50" in reported
 
 
 def test_with_mail_an_edition_is_one_that_was_mailed(tmp_path: Path) -> None:

@@ -34,7 +34,7 @@ def shop(tmp_path: Path, mailbox: Mailbox) -> Settings:
     return settings
 
 
-def told(mailbox: Mailbox) -> list[str]:
+def reported(mailbox: Mailbox) -> list[str]:
     """The texts of the letters to the owner."""
     return [bytes(letter.get_payload(decode=True)).decode() for letter in mailbox.kept if letter["To"] == OWNER]
 
@@ -54,7 +54,7 @@ def test_the_owner_is_mailed_once_and_a_check_fails(
     mailbox.faults = [Fault("END", "drop after keeping"), Fault("RCPT", "5xx")]
     for _ in range(3):
         assert scheduled(shop) == 0
-    (notice,) = told(mailbox)
+    (notice,) = reported(mailbox)
     words = " ".join(notice.split())
     assert words.count("review 2026-10, edition 1") == 2
     assert "handed over without a clear answer" in words and "refused for good" in words
@@ -71,7 +71,7 @@ def test_a_letter_that_is_lost_again_is_told_again(shop: Settings, mailbox: Mail
         outbox.retry_unsure(connection, START)
     mailbox.faults = [Fault("END", "drop")]
     scheduled(shop)
-    assert len(told(mailbox)) == 2
+    assert len(reported(mailbox)) == 2
 
 
 def test_the_owners_word_settles_an_unsure_letter(
@@ -83,7 +83,7 @@ def test_the_owners_word_settles_an_unsure_letter(
         assert outbox.note_arrived(connection, START) == 1
     assert checked(shop, capsys) == (0, "nothing is overdue\n")
     scheduled(shop)
-    assert len(told(mailbox)) == 1
+    assert len(reported(mailbox)) == 1
 
 
 def test_a_lost_notice_is_shown_and_never_told_by_another(
@@ -92,7 +92,7 @@ def test_a_lost_notice_is_shown_and_never_told_by_another(
     mailbox.faults = [Fault("END", "drop"), None, Fault("END", "drop")]
     for _ in range(3):
         scheduled(shop)
-    assert told(mailbox) == []
+    assert reported(mailbox) == []
     code, said = checked(shop, capsys)
     assert (code, said.count("unsure")) == (1, 2)
     assert "letter lost letters, edition 1, to owner@fernmoor.example" in said
@@ -112,7 +112,7 @@ def test_a_kill_before_the_notice_is_queued_loses_none(
     with warehouse.reading(shop) as connection:
         assert list(outbox.untold(connection)["state"]) == [State.UNSURE]
     scheduled(shop)
-    assert len(told(mailbox)) == 1
+    assert len(reported(mailbox)) == 1
 
 
 def test_without_an_owner_nothing_is_queued(shop: Settings, mailbox: Mailbox) -> None:

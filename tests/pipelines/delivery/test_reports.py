@@ -122,10 +122,10 @@ def test_alarms_are_mailed_once(shop: Settings, mailbox: Mailbox) -> None:
 
 
 def test_the_owner_is_told_and_nothing_is_raised(shop: Settings, mailbox: Mailbox) -> None:
-    assert owner_letters.tell_owner(shop, "the run failed", ["It did not finish."]).reply is Reply.ACCEPTED
+    assert owner_letters.mail_owner(shop, "the run failed", ["It did not finish."]).reply is Reply.ACCEPTED
     assert mailbox.kept[0]["To"] == "owner@fernmoor.example"
     mailbox.faults = [Fault("EHLO", "drop")]
-    assert owner_letters.tell_owner(shop, "the run failed", ["again"]).reply is Reply.DEFERRED
+    assert owner_letters.mail_owner(shop, "the run failed", ["again"]).reply is Reply.DEFERRED
 
 
 def test_the_dry_run_writes_letters_and_sends_none(
@@ -147,17 +147,17 @@ def test_send_and_status_on_the_command_line(
     mailbox.faults = [Fault("RCPT", "5xx")]
     assert main(["--shop", str(shop.folder), "send", "2026-10"]) == 1
     assert main(["--shop", str(shop.folder), "status"]) == 0
-    told = capsys.readouterr().out
-    assert "current" in told
-    assert "failed" in told
-    assert "nobody of that name" in " ".join(told.split())
+    reported = capsys.readouterr().out
+    assert "current" in reported
+    assert "failed" in reported
+    assert "nobody of that name" in " ".join(reported.split())
     assert main(["--shop", str(shop.folder), "send", "2026-10", "--retry-failed"]) == 0
     assert len(mailbox.kept) == 2
     land(shop, "claims", [{"claim_id": "C2", "parcel_id": "P2"}])
     assert main(["--shop", str(shop.folder), "status"]) == 0
-    told = capsys.readouterr().out
-    assert "to be built" in told
-    assert "no letter waits" in told
+    reported = capsys.readouterr().out
+    assert "to be built" in reported
+    assert "no letter waits" in reported
 
 
 def test_an_unsure_letter_is_shown_and_goes_again_on_request(
@@ -168,9 +168,9 @@ def test_an_unsure_letter_is_shown_and_goes_again_on_request(
     assert main(send) == 1
     assert main(send) == 0
     assert main(["--shop", str(shop.folder), "status"]) == 0
-    told = " ".join(capsys.readouterr().out.split())
-    assert "unsure" in told
-    assert "send --retry-unsure" in told
+    reported = " ".join(capsys.readouterr().out.split())
+    assert "unsure" in reported
+    assert "send --retry-unsure" in reported
     assert len(mailbox.kept) == 1
     assert main([*send, "--retry-unsure"]) == 0
     assert sorted(letter["To"] for letter in mailbox.kept) == ["books@fernmoor.example", "packer@fernmoor.example"]

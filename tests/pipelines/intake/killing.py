@@ -20,7 +20,7 @@ from pathlib import Path
 import models
 import pipelines.intake
 from models.errors import IntakeError
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.intake.withdrawing import withdraw
 from pipelines.shop import warehouse
 from tests.pipelines.ending import End, in_a_child
@@ -92,12 +92,12 @@ def taken_back(shop: SmallShop) -> None:
 def landed_in(folder: Path) -> SmallShop:
     """The shop with its files taken in."""
     shop = shop_in(folder)
-    whole(partial(take_in, shop.settings, now=NOW))
+    whole(partial(import_files, shop.settings, now=NOW))
     return shop
 
 
 WORKS: dict[str, tuple[Callable[[Path], SmallShop], Callable[[SmallShop], object]]] = {
-    "intake": (shop_in, lambda shop: take_in(shop.settings, now=NOW)),
+    "intake": (shop_in, lambda shop: import_files(shop.settings, now=NOW)),
     "withdrawal": (landed_in, taken_back),
 }
 

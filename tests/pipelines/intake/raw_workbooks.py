@@ -55,21 +55,24 @@ def book(
             "xl/sharedStrings.xml", f'<sst xmlns="{MAIN}">{"".join(f"<si>{text}</si>" for text in texts)}</sst>'
         )
         for at in range(1, len(named) + 1):
-            told = HEADER + (rows if at == 1 else row(2, f"S{at}", "other"))
+            reported = HEADER + (rows if at == 1 else row(2, f"S{at}", "other"))
             packed.writestr(
-                f"xl/worksheets/sheet{at}.xml", f'<worksheet xmlns="{MAIN}"><sheetData>{told}</sheetData></worksheet>'
+                f"xl/worksheets/sheet{at}.xml",
+                f'<worksheet xmlns="{MAIN}"><sheetData>{reported}</sheetData></worksheet>',
             )
     return out.getvalue()
 
 
 def _relations(parts: Iterable[tuple[str, str, str]]) -> str:
-    told = "".join(f'<Relationship Id="{name}" Type="{OFFICE}/{kind}" Target="{part}"/>' for kind, part, name in parts)
-    return f'<Relationships xmlns="{PACKAGE}/relationships">{told}</Relationships>'
+    reported = "".join(
+        f'<Relationship Id="{name}" Type="{OFFICE}/{kind}" Target="{part}"/>' for kind, part, name in parts
+    )
+    return f'<Relationships xmlns="{PACKAGE}/relationships">{reported}</Relationships>'
 
 
 def _types(sheets: int) -> str:
     kinds = [("workbook.xml", "sheet.main"), ("styles.xml", "styles"), ("sharedStrings.xml", "sharedStrings")]
     kinds += [(f"worksheets/sheet{at}.xml", "worksheet") for at in range(1, sheets + 1)]
-    told = "".join(f'<Override PartName="/xl/{part}" ContentType="{TYPES}.{kind}+xml"/>' for part, kind in kinds)
+    reported = "".join(f'<Override PartName="/xl/{part}" ContentType="{TYPES}.{kind}+xml"/>' for part, kind in kinds)
     rels = '<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
-    return f'<Types xmlns="{PACKAGE}/content-types">{rels}{told}</Types>'
+    return f'<Types xmlns="{PACKAGE}/content-types">{rels}{reported}</Types>'

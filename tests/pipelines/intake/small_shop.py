@@ -11,7 +11,7 @@ from typing import Any
 from models.reference import RECORDS
 from models.settings.reading_limits import DEFAULTS, Limits
 from pipelines.intake.deliveries import Delivery
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource, Engine, Settings, Shop, Source
 
@@ -55,22 +55,22 @@ class SmallShop:
         path.write_bytes(content.encode() if isinstance(content, str) else content)
         return path
 
-    def take_in(self, *names: str, **more: Any) -> list[Delivery]:
+    def import_files(self, *names: str, **more: Any) -> list[Delivery]:
         """Take in these files of the inbox, or all."""
         paths = [self.settings.path("inbox") / name for name in names] or None
-        return take_in(self.settings, paths, now=NOW, **more)
+        return import_files(self.settings, paths, now=NOW, **more)
 
     def take_one(self, name: str, content: bytes | str, **more: Any) -> Delivery:
         """Put one file and take it in; it must not be refused."""
         self.put(name, content)
-        (delivery,) = self.take_in(name, **more)
+        (delivery,) = self.import_files(name, **more)
         assert delivery.error is None, delivery.error
         return delivery
 
     def refused(self, name: str, content: bytes | str, **more: Any) -> str:
         """Put one file that is refused as a whole, and give the error's words."""
         self.put(name, content)
-        (delivery,) = self.take_in(name, **more)
+        (delivery,) = self.import_files(name, **more)
         assert delivery.error is not None and delivery.delivery_id is None
         return str(delivery.error)
 

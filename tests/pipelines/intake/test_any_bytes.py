@@ -46,7 +46,7 @@ def damaged(content: bytes) -> st.SearchStrategy[bytes]:
 def held(connection: warehouse.Connection, shop: SmallShop, path: Path) -> None:
     """Take one file in beside others: it is landed whole or refused with three lines, and rows are conserved."""
     before = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
-    (delivery,) = importing.take_in_with(connection, shop.settings, [path], now=NOW)
+    (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
     after = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
     if delivery.error is not None:
         assert after == before and delivery.error.next_step
@@ -104,7 +104,7 @@ def test_thousands_of_odd_cells_are_accepted_or_rejected_with_a_reason() -> None
         def all_told(rows: list[list[str]]) -> None:
             written = "\n".join(json.dumps(dict(zip(columns, row, strict=True))) for row in rows)
             path = shop.put("boxes.jsonl", written)
-            (delivery,) = importing.take_in_with(connection, shop.settings, [path], now=NOW)
+            (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
             assert delivery.error is None, delivery.error
             counted = delivery.accepted_count + delivery.unchanged_count + delivery.rejected_count
             assert delivery.is_known or delivery.row_count == counted

@@ -43,13 +43,13 @@ def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFi
     put(folder, "skus-1-copy.csv", "Stock no,Kind,Buyer,Shelf\nA,tripod,x,1\nB,,y,2\n")
     put(folder, "notes.txt", "buy tape")
     assert dunnage(folder, "intake") == 0
-    told = " ".join(capsys.readouterr().out.split())
-    assert "skus-1.csv 2 1 1" in told
-    assert "the same content was landed as skus-1.csv, delivery 1" in told
-    assert "never stored, because they look personal: Buyer (names)" in told
-    assert "not mapped, so not read: Shelf of stock" in told
-    assert "notes.txt: matches the `files` of no source" in told
-    assert "1 rows were rejected; see `dunnage rejects`" in told
+    reported = " ".join(capsys.readouterr().out.split())
+    assert "skus-1.csv 2 1 1" in reported
+    assert "the same content was landed as skus-1.csv, delivery 1" in reported
+    assert "never stored, because they look personal: Buyer (names)" in reported
+    assert "not mapped, so not read: Shelf of stock" in reported
+    assert "notes.txt: matches the `files` of no source" in reported
+    assert "1 rows were rejected; see `dunnage rejects`" in reported
 
 
 def test_an_empty_inbox_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -63,9 +63,9 @@ def test_a_file_that_is_refused_is_told_in_three_lines_and_the_others_land(
     put(folder, "skus-1.csv", "a,b\n1,2\n")
     put(folder, "skus-2.csv", "Stock no,Kind\n[red]A[/red],tripod\n")
     assert dunnage(folder, "intake") == 1
-    told = capsys.readouterr()
-    assert "skus-2.csv" in told.out and "Traceback" not in told.err
-    refused = " ".join(told.err.split())
+    reported = capsys.readouterr()
+    assert "skus-2.csv" in reported.out and "Traceback" not in reported.err
+    refused = " ".join(reported.err.split())
     assert "skus-1.csv (source 'stock'): has no column 'Stock no', 'Kind'" in refused
     assert "affected: this file; nothing of it was landed" in refused and "next: mend the column map" in refused
 

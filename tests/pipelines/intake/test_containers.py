@@ -33,7 +33,7 @@ def test_members_of_one_name_are_both_read_and_told_apart(tmp_path: Path) -> Non
             packed.writestr(name, GOOD.format(sku))
     shop = SmallShop(tmp_path, [renamed(SKUS, files="a*.csv")])
     shop.put("all.zip", out.getvalue())
-    assert [each.file_name for each in shop.take_in()] == [
+    assert [each.file_name for each in shop.import_files()] == [
         "all.zip/a.csv (1)",
         "all.zip/a.csv (2)",
         "all.zip/a.csv (3)",
@@ -48,13 +48,13 @@ def test_what_is_no_file_is_named_and_never_waited_for(tmp_path: Path) -> None:
     os.mkfifo(inbox / "skus-pipe.csv")
     (inbox / "skus-link.csv").symlink_to(inbox / "gone.csv")
     (inbox / "skus-loop.csv").symlink_to(inbox / "skus-loop.csv")
-    told = {each.file_name: each for each in shop.take_in()}
-    assert told["skus.csv"].accepted_count == 1
-    assert not any(each.error for each in told.values())
-    assert told["skus-folder.csv"].notes == ("is a folder and was left alone",)
-    assert told["skus-pipe.csv"].notes == ("is a pipe or a device, not a file and was left alone",)
-    assert told["skus-link.csv"].notes == ("is a link that leads nowhere and was left alone",)
-    (asked,) = shop.take_in("skus-pipe.csv")
+    reported = {each.file_name: each for each in shop.import_files()}
+    assert reported["skus.csv"].accepted_count == 1
+    assert not any(each.error for each in reported.values())
+    assert reported["skus-folder.csv"].notes == ("is a folder and was left alone",)
+    assert reported["skus-pipe.csv"].notes == ("is a pipe or a device, not a file and was left alone",)
+    assert reported["skus-link.csv"].notes == ("is a link that leads nowhere and was left alone",)
+    (asked,) = shop.import_files("skus-pipe.csv")
     assert asked.error is not None and "is a pipe" in str(asked.error)
 
 
@@ -62,7 +62,7 @@ def test_a_name_that_is_no_text_is_refused_and_named(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path)
     inbox = shop.put("skus.csv", GOOD.format("A")).parent
     (inbox / os.fsdecode(b"skus-\xff.csv")).write_text(GOOD.format("B"))
-    good, wrong = sorted(shop.take_in(), key=lambda each: each.error is not None)
+    good, wrong = sorted(shop.import_files(), key=lambda each: each.error is not None)
     assert good.accepted_count == 1
     assert wrong.error is not None and "skus-\\xff.csv: has a name that is not in UTF-8" in str(wrong.error)
 
@@ -71,8 +71,8 @@ def test_a_name_that_is_no_text_is_refused_and_named(tmp_path: Path) -> None:
 def test_half_an_emoji_costs_its_own_row(tmp_path: Path, form: str) -> None:
     # In a column of free text as well as in one of codes, and as a key that nobody maps.
     rows = [{"Stock no": "A", "Kind": "x\ud83d"}, {"Stock no": "B\ude00", "Kind": "x"}, {"Stock no": "C", "Kind": "ok"}]
-    told = [json.dumps(row) for row in (*rows, {"Stock no": "D", "Kind": "ok", "\ud83d": "\ud83d"})]
-    text = "\n".join(told) if form == "jsonl" else f"[{','.join(told)}]"
+    reported = [json.dumps(row) for row in (*rows, {"Stock no": "D", "Kind": "ok", "\ud83d": "\ud83d"})]
+    text = "\n".join(reported) if form == "jsonl" else f"[{','.join(reported)}]"
     shop = SmallShop(tmp_path, [renamed(SKUS, format=form)])
     delivery = shop.take_one("skus", text)
     assert [row[1:] for row in shop.rejected()] == [

@@ -93,10 +93,12 @@ def test_both_readings_agree(tmp_path: Path) -> None:
             by_engine.append(text)
             names = ", ".join(f"trim(coalesce({kept_name(at)}, ''), ' ')" for at in range(len(table.headers)))
             fast = connection.execute(f"select {names} from read_parquet({literal(str(target))})").fetchall()
-            told = list(table._told(_kept(table), passed := Passed()))
-            assert fast == [tuple((cell or "").strip(" ") for cell in row.cells) for row in told]
-            assert [row.line for row in told] == [table.line_shift() + number for number in range(1, len(told) + 1)]
-            assert all(row.fault is None and row.as_found is None for row in told) and passed == Passed()
+            reported = list(table._reported(_kept(table), passed := Passed()))
+            assert fast == [tuple((cell or "").strip(" ") for cell in row.cells) for row in reported]
+            assert [row.line for row in reported] == [
+                table.line_shift() + number for number in range(1, len(reported) + 1)
+            ]
+            assert all(row.fault is None and row.as_found is None for row in reported) and passed == Passed()
 
         agree()
     assert len(by_engine) > 50
@@ -138,8 +140,8 @@ def test_the_engine_reads_plain_files(tmp_path: Path, text: str) -> None:
 def test_of_a_ragged_row_nothing_is_told_that_may_have_slipped_from_another_column(tmp_path: Path) -> None:
     table = opened(tmp_path / "t.csv", "sku,kind,buyer,shelf,row\na,b,Jo Example,c,d,e\na,b,Jo Example,d\n")
     kept = [Kept(name, table.headers.index(name)) for name in ("sku", "kind", "shelf", "row")]
-    told = [row.as_found for row in table._told(kept, Passed())]
-    assert told == ["a,b,…,…,d,e", "a,…,…,d"]
+    reported = [row.as_found for row in table._reported(kept, Passed())]
+    assert reported == ["a,b,…,…,d,e", "a,…,…,d"]
 
 
 @pytest.mark.parametrize(
@@ -153,7 +155,7 @@ def test_of_a_ragged_row_nothing_is_told_that_may_have_slipped_from_another_colu
 )
 def test_lines_of_rows(tmp_path: Path, text: str, lines: dict[int, int]) -> None:
     table = opened(tmp_path / "t.csv", text)
-    assert {at: row.line for at, row in enumerate(table._told(_kept(table), Passed()), 1)} == lines
+    assert {at: row.line for at, row in enumerate(table._reported(_kept(table), Passed()), 1)} == lines
 
 
 def test_without_a_header_columns_are_named_by_place(tmp_path: Path) -> None:

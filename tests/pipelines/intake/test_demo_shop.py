@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from pipelines.intake.deliveries import Delivery
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.shop import settings, warehouse
 from tests.pipelines.intake.small_shop import NOW
 
@@ -45,7 +45,7 @@ def landed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[warehouse
     shutil.copy(DEMO / "dunnage.toml", folder)
     shutil.copytree(DEMO / "inbox", folder / "inbox")
     shop = settings.load(folder)
-    deliveries = take_in(shop, now=NOW)
+    deliveries = import_files(shop, now=NOW)
     with warehouse.reading(shop) as connection:
         yield connection, deliveries
 
@@ -75,9 +75,9 @@ def test_exactly_the_planted_rows_are_rejected_for_their_reason(landed: Landed) 
     rejected = {(str(row[0]), int(row[1])): (str(row[2]), str(row[3])) for row in found.fetchall()}
     assert rejected.keys() == planted.keys()
     wrong = {
-        place: (planted[place], told)
-        for place, told in rejected.items()
-        if told[0] != planted[place][0] or not any(word in told[1] for word in WORDS[planted[place][1]])
+        place: (planted[place], reported)
+        for place, reported in rejected.items()
+        if reported[0] != planted[place][0] or not any(word in reported[1] for word in WORDS[planted[place][1]])
     }
     assert wrong == {}
 

@@ -24,9 +24,9 @@ def test_what_was_killed_is_made_good_by_the_next(tmp_path: Path, work: str) -> 
         text=True,
         start_new_session=True,
     )
-    told, _ = done.communicate()
+    reported, _ = done.communicate()
     assert done.returncode == 0  # why not was printed
-    killed, different = map(int, told.split())
+    killed, different = map(int, reported.split())
     assert different == 0
     assert killed == MOMENTS[work]
     # The last reader's end is awaited, not timed: a session without a process is the event.

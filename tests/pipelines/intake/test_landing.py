@@ -38,7 +38,7 @@ def test_a_file_landed_twice_changes_nothing(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,tripod\nB,\n")
     before = (shop.accepted(), shop.rejected(), shop.rows("from intake.deliveries"))
     shop.put("skus-copy.csv", HEAD + "A,tripod\nB,\n")
-    first, second = shop.take_in()
+    first, second = shop.import_files()
     assert first.is_known and second.is_known and "same content" in second.notes[0]
     assert (shop.accepted(), shop.rejected(), shop.rows("from intake.deliveries")) == before
 
@@ -89,7 +89,7 @@ ROWS = st.tuples(st.sampled_from("ABC"), st.sampled_from(["x", "y", ""]))
 FILES = st.lists(st.lists(ROWS, min_size=1, max_size=6), min_size=1, max_size=4)
 
 
-def told(files: Sequence[Sequence[tuple[str, str]]]) -> tuple[dict[str, str], list[tuple[int, int, int, int, int]]]:
+def reported(files: Sequence[Sequence[tuple[str, str]]]) -> tuple[dict[str, str], list[tuple[int, int, int, int, int]]]:
     """The rules in plain words: rows one after the other, each against the one current for its key."""
     current: dict[str, str] = {}
     counted = []
@@ -119,8 +119,8 @@ def test_landing_is_the_same_as_row_after_row(files: list[list[tuple[str, str]]]
             path = shop.put(
                 f"skus-{number}.csv", f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in rows)
             )
-            landed += importing.take_in_with(connection, shop.settings, [path], now=NOW)
-        current, counted = told(files)
+            landed += importing.import_files_with(connection, shop.settings, [path], now=NOW)
+        current, counted = reported(files)
         assert [counts(delivery) for delivery in landed] == counted
         assert dict(connection.execute("select sku, item_type from accepted.skus").fetchall()) == current
         rows_in = connection.execute("select sum(row_count) from intake.deliveries").fetchall()[0][0]
@@ -138,7 +138,7 @@ def test_files_of_different_keys_land_the_same_in_any_order() -> None:
         with TemporaryDirectory() as folder, warehouse.scratch() as connection:
             shop = SmallShop(Path(folder))
             for name in order:
-                importing.take_in_with(connection, shop.settings, [shop.put(name, files[name])], now=NOW)
+                importing.import_files_with(connection, shop.settings, [shop.put(name, files[name])], now=NOW)
             rows = connection.execute("select sku, item_type, row_number from accepted.skus order by all").fetchall()
             refused = connection.execute("select source_text, reason from rejected.rows order by all").fetchall()
             found.add((tuple(rows), tuple(refused)))
@@ -149,7 +149,7 @@ def test_a_correction_sorts_after_the_file_it_corrects(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path)
     shop.put("skus-2026-07-corrected.csv", HEAD + "A,tube\n")
     shop.put("skus-2026-07.csv", HEAD + "A,tripod\n")
-    shop.take_in()
+    shop.import_files()
     assert shop.accepted() == [("A", "tube")]
 
 

@@ -60,10 +60,10 @@ def test_several_members_of_a_zip_file_are_several_deliveries(tmp_path: Path) ->
         packed.writestr("a/skus-2.csv", "Stock no,Kind\nB,tripod\n")
     shop = SmallShop(tmp_path)
     shop.put("all.zip", out.getvalue())
-    assert [delivery.file_name for delivery in shop.take_in()] == ["all.zip/skus-1.csv", "all.zip/skus-2.csv"]
+    assert [delivery.file_name for delivery in shop.import_files()] == ["all.zip/skus-1.csv", "all.zip/skus-2.csv"]
     assert len(shop.accepted()) == 2
     shop.put("skus-1.csv", "Stock no,Kind\nA,tripod\n")
-    assert all(delivery.is_known for delivery in shop.take_in())
+    assert all(delivery.is_known for delivery in shop.import_files())
 
 
 def test_spreadsheet_formulas_count_as_their_stored_value(tmp_path: Path) -> None:

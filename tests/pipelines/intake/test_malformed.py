@@ -97,7 +97,7 @@ def test_a_file_that_cannot_be_read_is_refused_and_harms_no_other(
     shop = SmallShop(tmp_path, [renamed(SKUS, **more), other])
     shop.put(name, content())
     shop.put("good.csv", GOOD)
-    landed = {delivery.file_name: delivery for delivery in shop.take_in()}
+    landed = {delivery.file_name: delivery for delivery in shop.import_files()}
     assert landed.pop("good.csv").accepted_count == 1
     (refused,) = landed.values()
     assert refused.error is not None and words in str(refused.error)
@@ -117,12 +117,12 @@ def test_a_file_that_unpacks_beyond_reason_is_refused(tmp_path: Path) -> None:
 
 def test_an_unreadable_or_missing_file_is_named(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path)
-    (missing,) = shop.take_in("skus-9.csv")
+    (missing,) = shop.import_files("skus-9.csv")
     assert missing.error is not None and "is not there" in str(missing.error)
     shop.put("notes.txt", "buy tape")
-    (unmatched,) = shop.take_in()
+    (unmatched,) = shop.import_files()
     assert unmatched.error is None and "matches the `files` of no source" in unmatched.notes[0]
-    (asked,) = shop.take_in("notes.txt")
+    (asked,) = shop.import_files("notes.txt")
     assert asked.error is not None
 
 
@@ -198,6 +198,6 @@ def test_a_bad_json_line_is_rejected_and_the_others_land(tmp_path: Path, row: by
     shop = SmallShop(tmp_path, [renamed(SKUS, format="jsonl")])
     good = json.dumps({"Stock no": "G", "Kind": "tripod"}).encode()
     shop.take_one("skus.jsonl", good + b"\n" + row + b"\n")
-    ((number, _, told),) = shop.rejected()
-    assert number == 2 and reason in told
+    ((number, _, reported),) = shop.rejected()
+    assert number == 2 and reason in reported
     assert shop.accepted() == [("G", "tripod")]

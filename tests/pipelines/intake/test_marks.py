@@ -103,14 +103,14 @@ def test_a_file_that_contradicts_the_stated_mark_is_refused_whole(
     tmp_path: Path, decimal: str, cells: list[str], shown: str
 ) -> None:
     shop = SmallShop(tmp_path, [renamed(WAYS, decimal=decimal)], Shop(currency="EUR"))
-    told = shop.refused("c.csv", lines([HEADERS, *((str(at), "12", cell) for at, cell in enumerate(cells))], ";"))
+    reported = shop.refused("c.csv", lines([HEADERS, *((str(at), "12", cell) for at, cell in enumerate(cells))], ";"))
     other = {".": ",", ",": "."}[decimal]
     for words in ("c.csv", "column 'Price'", shown, f"decimal = '{decimal}'", f"state decimal = '{other}'", "Next:"):
-        assert words in told
+        assert words in reported
     assert list((tmp_path / "archive").iterdir()) == []
     # The shop goes on with the map mended.
     shop.sources = [renamed(WAYS, decimal=other)]
-    assert shop.take_in("c.csv")[0].error is None
+    assert shop.import_files("c.csv")[0].error is None
 
 
 def test_a_few_cells_with_the_other_mark_are_rejected_and_harm_no_other_row(tmp_path: Path) -> None:

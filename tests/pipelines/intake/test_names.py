@@ -69,10 +69,10 @@ def test_headers_that_differ_in_case_or_blanks_only_stay_apart(
 ) -> None:
     headers = ("Stock no", first, second)
     rows = [("A", "one", "two"), ("B", "three", "four")]
-    told = [dict(zip(headers, row, strict=True)) for row in rows]
+    reported = [dict(zip(headers, row, strict=True)) for row in rows]
     content: dict[str, bytes] = {
-        "jsonl": "\n".join(map(json.dumps, told)).encode(),
-        "json": json.dumps(told).encode(),
+        "jsonl": "\n".join(map(json.dumps, reported)).encode(),
+        "json": json.dumps(reported).encode(),
         "parquet": parquet_of({name: [row[at] for row in rows] for at, name in enumerate(headers)}),
         "csv": "".join(",".join(row) + "\n" for row in (headers, *rows)).encode(),
         "xlsx": workbook((headers, *rows)),
@@ -80,7 +80,7 @@ def test_headers_that_differ_in_case_or_blanks_only_stay_apart(
     mapped = source("stock", "skus", "skus*", {"sku": "Stock no", "item_type": second}, format=form)
     shop = SmallShop(tmp_path, [mapped])
     shop.put("skus", content[form])
-    (delivery,) = shop.take_in("skus")
+    (delivery,) = shop.import_files("skus")
     if delivery.error is not None:  # blanks at the end of a header count for nothing in these formats: one name twice
         assert first.strip() == second.strip() and "has no column" in str(delivery.error)
         return

@@ -62,7 +62,7 @@ def test_a_shape_that_no_honest_file_has_is_refused_alone(tmp_path: Path, name: 
     shop = SmallShop(tmp_path, [renamed(SKUS, files="skus*", format=form), OTHER], limits=Limits(**stated))
     shop.put("good.jsonl", RECORD)
     assert words in shop.refused("skus", content)
-    assert [each.accepted_count for each in shop.take_in("good.jsonl")] == [1]
+    assert [each.accepted_count for each in shop.import_files("good.jsonl")] == [1]
 
 
 def test_a_reader_that_takes_too_much_memory_is_replaced(tmp_path: Path) -> None:
@@ -74,7 +74,7 @@ def test_a_reader_that_takes_too_much_memory_is_replaced(tmp_path: Path) -> None
     assert "100 MB of memory" in shop.refused("skus", book(cells, texts=texts))
     shop.limits = Limits()
     shop.put("good.jsonl", RECORD)
-    assert [each.accepted_count for each in shop.take_in("good.jsonl")] == [1]
+    assert [each.accepted_count for each in shop.import_files("good.jsonl")] == [1]
 
 
 @pytest.mark.slow
@@ -85,7 +85,7 @@ def test_a_reader_that_takes_too_long_is_replaced(tmp_path: Path) -> None:
     assert "takes more than 1 seconds" in shop.refused("skus", book(rows))
     shop.limits = Limits()
     shop.put("good.jsonl", RECORD)
-    assert [each.accepted_count for each in shop.take_in("good.jsonl")] == [1]
+    assert [each.accepted_count for each in shop.import_files("good.jsonl")] == [1]
 
 
 def test_one_reader_serves_many_files_and_calls(tmp_path: Path) -> None:

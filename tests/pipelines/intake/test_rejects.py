@@ -66,7 +66,7 @@ def test_a_mended_row_counts_once(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\nB,mount\n")
     head, first, second = exported(shop)
     mended(shop, [head, [first[0], "tripod", *first[2:]], ["C", *second[1:]]])
-    (delivery,) = shop.take_in("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-mended.csv")
     assert (delivery.accepted_count, delivery.rejected_count, delivery.resolved_count) == (2, 0, 2)
     assert shop.accepted() == [("A", "tripod"), ("B", "mount"), ("C", "tube")]
     assert shop.rows(OPEN) == [(0,)]
@@ -81,7 +81,7 @@ def test_a_row_that_is_still_bad_is_open_once(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\n")
     head, first, second = exported(shop)
     mended(shop, [head, ["A", "x" * 300, *first[2:]], second])
-    (delivery,) = shop.take_in("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-mended.csv")
     assert (delivery.rejected_count, delivery.resolved_count) == (2, 2)
     assert shop.rows(OPEN) == [(2,)]
     assert [row[2:] for row in exported(shop)[1:]] == [
@@ -95,7 +95,7 @@ def test_part_of_an_export_leaves_the_rest_open(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\n")
     head, first, _ = exported(shop)
     mended(shop, [head, ["A", "tripod", *first[2:]]])
-    shop.take_in("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-mended.csv")
     assert shop.rejected() == [(2, "sku", "is missing")]
 
 
@@ -114,10 +114,10 @@ def test_a_row_whose_cells_could_not_be_told_apart_is_not_landed_unmended(tmp_pa
     assert head == ["Stock no", "Kind", "(row)", "reject_ref", "reason"]
     assert row[:3] == ["", "", "A,tripod,x"]
     mended(shop, [head, row])
-    (delivery,) = shop.take_in("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-mended.csv")
     assert (delivery.row_count, shop.accepted(), shop.rows(OPEN)) == (0, [], [(1,)])
     mended(shop, [head, ["A", "tripod", *row[2:]]])
-    shop.take_in("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-mended.csv")
     assert (shop.accepted(), shop.rows(OPEN)) == ([("A", "tripod")], [(0,)])
 
 
@@ -133,7 +133,7 @@ def test_a_row_number_stays_that_of_the_first_file(tmp_path: Path) -> None:
     shop.take_one("sales.csv", "Nr,Paid,One\nS,2026-10-01,1\nS,2026-10-32,1\n")
     head, row = exported(shop)
     mended(shop, [head, ["S", "2026-10-31", *row[2:]]])
-    shop.take_in("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-mended.csv")
     assert shop.rows("select line_number from accepted.sales order by 1") == [(1,), (2,)]
 
 
@@ -155,7 +155,7 @@ def test_exports_keep_the_sources_marks_and_come_back_from_a_workbook(tmp_path: 
     head, row = exported(shop)
     assert row[:6] == ["C-1", "2026-01-01", "47,125", "7,5", "7,5", "free"]
     mended(shop, [head, [*row[:5], "2,85", *row[6:]]])
-    shop.take_in("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-mended.csv")
     assert shop.rows("select inside_length_in, unit_cost_cents from accepted.cartons") == [(47.125, 285)]
 
 
@@ -165,7 +165,7 @@ def test_a_spreadsheet_may_save_an_export_in_the_sources_encoding(tmp_path: Path
     head, row = exported(shop)
     text = "\n".join(";".join(cells) for cells in (head, [row[0], "Röhre", *row[2:]]))
     shop.put("rejected-stock-x.csv", text.encode("cp1252"))
-    shop.take_in("rejected-stock-x.csv")
+    shop.import_files("rejected-stock-x.csv")
     assert shop.accepted() == [("Ä1", "Röhre")]
 
 
@@ -176,7 +176,7 @@ def test_cells_are_guarded_against_being_taken_for_formulas_and_come_back_whole(
     head, row = exported(shop)
     assert row[0] == f"'{cell}"
     mended(shop, [head, [row[0], "tripod", *row[2:]]])
-    shop.take_in("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-mended.csv")
     assert shop.accepted() == [(cell, "tripod")]
 
 

@@ -97,7 +97,7 @@ def test_one_way_serves_every_format(
 ) -> None:
     shop = shop_of(tmp_path, format=name.split(".")[1])
     shop.put(name, written(ROWS))
-    (delivery,) = shop.take_in(name)
+    (delivery,) = shop.import_files(name)
     assert delivery.error is None, delivery.error
     assert shop.rows("select claim_id, packing_evidence from accepted.claims order by claim_id") == LEFT
     found = everything(tmp_path).casefold()
@@ -114,7 +114,7 @@ def test_rows_that_are_rejected_hold_nobody_either(tmp_path: Path) -> None:
     short = (*ROWS[1][:7], "Anna Mueller wrote")
     shop = shop_of(tmp_path)
     shop.put("claims.csv", as_csv([bad_day, short, *ROWS[2:]]))
-    (delivery,) = shop.take_in("claims.csv")
+    (delivery,) = shop.import_files("claims.csv")
     assert (delivery.rejected_count, delivery.accepted_count) == (2, 6)
     found = everything(tmp_path).casefold()
     assert [word for word in GONE if word in found] == []
@@ -126,7 +126,7 @@ def test_goods_that_are_called_like_a_buyer_keep_their_name(tmp_path: Path) -> N
     shop.take_one("skus.csv", "Stock no,Kind\nS1,quillon mount\n")
     row = ("C1", "Ada Quillon", *ROWS[0][2:8], "quillon base cracked, Ada wrote")
     shop.put("claims.csv", as_csv([row]))
-    shop.take_in("claims.csv")
+    shop.import_files("claims.csv")
     assert shop.rows("select packing_evidence from accepted.claims") == [
         ("quillon base cracked, [name removed] wrote",)
     ]
@@ -136,7 +136,7 @@ def test_a_remark_that_grows_by_its_marks_is_no_reason_to_reject_the_row(tmp_pat
     row = ("C1", "Al Yew", *ROWS[0][2:8], "yew " * 50)
     shop = shop_of(tmp_path)
     shop.put("claims.csv", as_csv([row]))
-    (delivery,) = shop.take_in("claims.csv")
+    (delivery,) = shop.import_files("claims.csv")
     assert (delivery.accepted_count, delivery.rejected_count) == (1, 0)
     ((text,),) = shop.rows("select packing_evidence from accepted.claims")
     assert len(text) <= 200
@@ -157,7 +157,7 @@ def test_columns_of_lists_cannot_be_compared_and_that_is_said(tmp_path: Path) ->
     pq.write_table(pa.Table.from_pylist([row]), written)
     shop = shop_of(tmp_path, format="parquet")
     shop.put("claims.parquet", written.getvalue())
-    (delivery,) = shop.take_in("claims.parquet")
+    (delivery,) = shop.import_files("claims.parquet")
     assert delivery.error is None
     assert "remarks were not compared with Buyer, Street, Phone, which hold lists or objects" in delivery.notes
 

@@ -91,7 +91,7 @@ def test_error_cells_and_formulas_without_value_are_rejected(tmp_path: Path) -> 
     rows = "".join(f'<row r="{n}"><c r="A{n}"><v>{n}</v></c>{cell.format(n)}</row>' for n, cell in enumerate(cells, 2))
     shop = shop_in(tmp_path)
     assert shop.take_one("skus.xlsx", book(rows)).accepted_count == 1
-    assert [told[1:] for told in shop.rejected()] == [
+    assert [reported[1:] for reported in shop.rejected()] == [
         ("Kind", "is a spreadsheet error, #DIV/0!"),
         ("Kind", "is a formula without a stored value; open and save the workbook, or write the value"),
     ]
@@ -115,7 +115,7 @@ def test_a_day_that_no_spreadsheet_has_is_rejected(tmp_path: Path) -> None:
 def test_a_document_type_is_refused(tmp_path: Path) -> None:
     shop = shop_in(tmp_path)
     shop.put("skus.xlsx", _with_document_type())
-    (delivery,) = shop.take_in()
+    (delivery,) = shop.import_files()
     assert "declares a document type" in str(delivery.error)
 
 
@@ -148,8 +148,8 @@ def test_number_formats_mean_what_the_referee_says(code: str) -> None:
 @pytest.mark.published
 @pytest.mark.parametrize("style", ['<xf numFmtId="9"/>', '<xf numFmtId="10"/>', '<xf numFmtId="164"/>'])
 def test_a_percentage_is_no_amount_and_stays_a_text(tmp_path: Path, style: str) -> None:
-    told = '<numFmts count="1"><numFmt numFmtId="164" formatCode="0.0\\ %"/></numFmts>'
-    styles = f'{told}<cellXfs><xf numFmtId="0"/>{style}</cellXfs>'
+    reported = '<numFmts count="1"><numFmt numFmtId="164" formatCode="0.0\\ %"/></numFmts>'
+    styles = f'{reported}<cellXfs><xf numFmtId="0"/>{style}</cellXfs>'
     share = '<row r="2"><c r="A2" s="1"><v>0.5</v></c><c r="B2"><v>0.5</v></c></row>'
     columns: dict[str, str | ColumnSource] = {
         "packing_method": "Kind",
@@ -175,11 +175,11 @@ def test_serial_numbers_are_the_days_of_the_referee(serial: float, is_1904: bool
         return
     epoch = CALENDAR_MAC_1904 if is_1904 else CALENDAR_WINDOWS_1900
     expected = from_excel(serial, epoch)
-    told = dated_text(serial, "date", is_1904=is_1904)
+    reported = dated_text(serial, "date", is_1904=is_1904)
     if isinstance(expected, time):
-        assert time.fromisoformat(told) == expected
+        assert time.fromisoformat(reported) == expected
     else:
-        assert datetime.fromisoformat(told) == expected
+        assert datetime.fromisoformat(reported) == expected
 
 
 def test_a_length_of_time_is_told_in_minutes() -> None:

@@ -24,9 +24,9 @@ def verdicts() -> Sequence[Verdict]:
     return campaign.sample()
 
 
-def told(verdict: Verdict, *faults: Fault) -> list[str]:
+def reported(verdict: Verdict, *faults: Fault) -> list[str]:
     return [
-        f"{one.fault}: {one.trial.group} ({one.trial.form}): {one.row.shown if one.row else ''}: {one.told[-300:]}"
+        f"{one.fault}: {one.trial.group} ({one.trial.form}): {one.row.shown if one.row else ''}: {one.reported[-300:]}"
         for one in verdict.of(*faults)
     ]
 
@@ -38,13 +38,13 @@ def _is_open(line: str) -> bool:
 
 @pytest.mark.parametrize("part", range(3), ids=["cells", "faults", "messy"])
 def test_nothing_unproven_is_stored_and_no_row_is_lost(verdicts: Sequence[Verdict], part: int) -> None:
-    assert [line for line in told(verdicts[part], *NEVER) if not _is_open(line)] == []
+    assert [line for line in reported(verdicts[part], *NEVER) if not _is_open(line)] == []
 
 
 @pytest.mark.parametrize(("part", "least"), [(0, 0.95), (1, 0.99), (2, 0.90)], ids=["cells", "faults", "messy"])
 def test_what_is_proven_is_accepted(verdicts: Sequence[Verdict], part: int, least: float) -> None:
     assert verdicts[part].valid_rows > 50
-    assert verdicts[part].missed_share() <= 1 - least, told(verdicts[part], Fault.MISSED)[:20]
+    assert verdicts[part].missed_share() <= 1 - least, reported(verdicts[part], Fault.MISSED)[:20]
 
 
 def test_the_sample_is_large_enough(verdicts: Sequence[Verdict]) -> None:

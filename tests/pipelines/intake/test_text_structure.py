@@ -25,7 +25,7 @@ def shop_of(folder: Path, **more: Any) -> SmallShop:
     return SmallShop(folder, [renamed(THREE, **more)])
 
 
-def told(shop: SmallShop) -> list[tuple[int, str, str]]:
+def reported(shop: SmallShop) -> list[tuple[int, str, str]]:
     """Line, reason and text of what was rejected."""
     rows = shop.rows("select line_number, reason, source_text from rejected.rows order by line_number")
     return [(line, reason, json.loads(text).get("(row)", text)) for line, reason, text in rows]
@@ -53,7 +53,7 @@ def test_a_faulty_row_costs_only_itself(tmp_path: Path, row: str, reason: str, p
     shop = shop_of(tmp_path, columns={**THREE.columns})
     delivery = shop.take_one("skus.csv", HEAD + "\n".join([*lines[:place], row, *lines[place:]]) + "\n")
     assert (delivery.row_count, shop.accepted()) == (5, STORED)
-    ((line, why, text),) = told(shop)
+    ((line, why, text),) = reported(shop)
     # The third column is not mapped, so what may be from it is not told.
     assert line == place + 2 and reason in why and text.startswith(row[:3] if "," in row else "…")
 
@@ -62,7 +62,7 @@ def test_lines_that_a_stray_quote_joins_are_all_rejected(tmp_path: Path) -> None
     shop = shop_of(tmp_path)
     shop.take_one("skus.csv", HEAD + 'A-1,"tripod,1\nB-2,tube",2\nC-3,mount,3\n')
     assert shop.accepted() == [("C-3", "mount")]
-    assert [line for line, _, _ in told(shop)] == [2, 3]
+    assert [line for line, _, _ in reported(shop)] == [2, 3]
 
 
 def test_a_title_a_second_table_and_a_footer(tmp_path: Path) -> None:
@@ -70,14 +70,14 @@ def test_a_title_a_second_table_and_a_footer(tmp_path: Path) -> None:
     below = "\nShelves\nShelf,Colour,Side\n1,red,left\n\n4 rows\n"
     delivery = shop.take_one("skus.csv", "Stock list\nof May\n\n" + HEAD + ROWS + below)
     assert shop.accepted() == STORED
-    assert [line for line, _, _ in told(shop)] == [10, 11, 12, 14]
+    assert [line for line, _, _ in reported(shop)] == [10, 11, 12, 14]
     assert "2 lines above the header were passed over" in delivery.notes
 
 
 def test_a_repeated_header_is_passed_over_and_said(tmp_path: Path) -> None:
     shop = shop_of(tmp_path)
     delivery = shop.take_one("skus.csv", HEAD + ROWS + HEAD + "E-5,tube,5\n")
-    assert shop.accepted() == [*STORED, ("E-5", "tube")] and told(shop) == []
+    assert shop.accepted() == [*STORED, ("E-5", "tube")] and reported(shop) == []
     assert "1 lines that repeat the header were passed over" in delivery.notes
 
 
@@ -90,7 +90,7 @@ def test_a_line_above_the_header_as_wide_as_the_table_is_rejected_by_its_text(tm
     shop = shop_of(tmp_path)
     delivery = shop.take_one("skus.csv", "Block 0,Block 1,Block 2\n" + HEAD + ROWS)
     assert (delivery.row_count, shop.accepted()) == (5, STORED)
-    ((line, why, text),) = told(shop)
+    ((line, why, text),) = reported(shop)
     assert (line, why) == (1, "stands above the header") and text.startswith("Block 0,Block 1")
 
 
@@ -122,7 +122,7 @@ def test_a_delimiter_at_the_end_of_every_row(tmp_path: Path) -> None:
         ("mesh", 500),
         ("wrap", 225),
     ]
-    assert [line for line, _, _ in told(shop)] == [5, 6]
+    assert [line for line, _, _ in reported(shop)] == [5, 6]
 
 
 def test_a_first_column_without_a_name_is_not_taken_for_an_empty_last_one(tmp_path: Path) -> None:
@@ -147,14 +147,14 @@ def test_a_first_column_without_a_name_is_not_taken_for_an_empty_last_one(tmp_pa
 def test_stated_structure(tmp_path: Path, more: dict[str, Any], text: str) -> None:
     shop = shop_of(tmp_path, **more)
     shop.take_one("skus.csv", text)
-    assert shop.accepted() == STORED and told(shop) == []
+    assert shop.accepted() == STORED and reported(shop) == []
 
 
 def test_a_record_below_the_stated_end_is_rejected(tmp_path: Path) -> None:
     shop = shop_of(tmp_path, end_of_table="(empty line)")
     delivery = shop.take_one("skus.csv", HEAD + ROWS + "\nE-5,tube,5\nprinted today\n")
     assert shop.accepted() == STORED
-    assert [(line, why[:30]) for line, why, _ in told(shop)] == [(7, "stands below the end of the ta")]
+    assert [(line, why[:30]) for line, why, _ in reported(shop)] == [(7, "stands below the end of the ta")]
     assert "1 lines from line 6 on stand below the stated end of the table" in delivery.notes
 
 
@@ -206,7 +206,7 @@ def test_bytes_that_are_no_text_cost_only_their_rows(
     lines = [mark + HEAD.encode().rstrip(), good, *bad, b"D-4,tube,4", b""]
     shop.take_one("skus.csv", b"\n".join(lines))
     assert {key for key, _ in shop.accepted()} == {line[:3].decode() for line in (*good.split(b"\n"), b"D-4")}
-    found = told(shop)
+    found = reported(shop)
     assert [
         [f"\\x{byte:02x}" in text or "…" in text for byte in line if byte > 127]
         for line, (_, _, text) in zip(bad, found, strict=True)
@@ -227,10 +227,10 @@ def test_broken_characters_never_become_one_key(tmp_path: Path) -> None:
 def test_a_reason_names_the_line_of_the_file(tmp_path: Path) -> None:
     shop = shop_of(tmp_path)
     shop.take_one("skus.csv", 'Stock list\n\nStock no,Kind,Note\nA-1,tripod,"one\n\ntwo"\n\nB-2,tube\nC-3,,x\n')
-    assert [line for line, _, _ in told(shop)] == [8, 9]
+    assert [line for line, _, _ in reported(shop)] == [8, 9]
     plain = shop_of(tmp_path / "plain")
     plain.take_one("skus.csv", "Stock list\n\n" + HEAD + "A-1,tripod,1\nB-2,,2\n")
-    assert [line for line, _, _ in told(plain)] == [5]
+    assert [line for line, _, _ in reported(plain)] == [5]
 
 
 def test_an_export_of_two_character_delimiters_comes_back(tmp_path: Path) -> None:

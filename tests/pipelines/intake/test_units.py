@@ -45,9 +45,9 @@ def test_a_header_of_cents_is_taken_at_its_word(tmp_path: Path) -> None:
 
 
 def test_a_measure_without_any_unit_is_asked_about(tmp_path: Path) -> None:
-    told = shop_with(tmp_path, "Weight").refused("b.csv", "No,Net,Weight\nA,12.50,5\n")
-    assert "billed_weight_lb: neither the header 'Weight' nor its cells nor the map state a unit" in told
-    assert 'billed_weight_lb = { column = "Weight", unit = "lb" }' in told
+    reported = shop_with(tmp_path, "Weight").refused("b.csv", "No,Net,Weight\nA,12.50,5\n")
+    assert "billed_weight_lb: neither the header 'Weight' nor its cells nor the map state a unit" in reported
+    assert 'billed_weight_lb = { column = "Weight", unit = "lb" }' in reported
 
 
 def test_among_cells_with_a_unit_those_without_are_rejected(tmp_path: Path) -> None:

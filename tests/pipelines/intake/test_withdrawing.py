@@ -160,25 +160,25 @@ def test_the_command_tells_what_it_did(tmp_path: Path, capsys: pytest.CaptureFix
     shop = SmallShop(tmp_path)
     shop.put("skus-1.csv", HEAD + "A,tripod,\n")
     shop.put("skus-2.csv", HEAD + "A,tube,\nB,mount,\nC,,\n")
-    code, told = dunnage("intake")
-    assert code == 0 and "2 skus-2.csv 3 2" in told
-    code, told = dunnage("intake", "--withdraw", "2")
+    code, reported = dunnage("intake")
+    assert code == 0 and "2 skus-2.csv 3 2" in reported
+    code, reported = dunnage("intake", "--withdraw", "2")
     assert code == 0
-    assert "delivery 2 (skus-2.csv): 2 rows taken back, 1 corrected row is as before again" in told
-    assert "of its rejected rows 1 are closed" in told
-    code, told = dunnage("intake", "--list")
-    assert code == 0 and "3 2 1 withdrawn 1 skus-1.csv" in told
-    code, told = dunnage("intake", "--withdraw", "2")
-    assert code == 1 and "was withdrawn already" in told and "dunnage intake FILE" in told
-    code, told = dunnage("intake", "--withdraw", "9")
-    assert code == 1 and "delivery 9" in told and "dunnage intake --list" in told
-    code, told = dunnage("intake", "--withdraw", "1", "--again")
-    assert code == 1 and "goes with no file and no other option" in told
+    assert "delivery 2 (skus-2.csv): 2 rows taken back, 1 corrected row is as before again" in reported
+    assert "of its rejected rows 1 are closed" in reported
+    code, reported = dunnage("intake", "--list")
+    assert code == 0 and "3 2 1 withdrawn 1 skus-1.csv" in reported
+    code, reported = dunnage("intake", "--withdraw", "2")
+    assert code == 1 and "was withdrawn already" in reported and "dunnage intake FILE" in reported
+    code, reported = dunnage("intake", "--withdraw", "9")
+    assert code == 1 and "delivery 9" in reported and "dunnage intake --list" in reported
+    code, reported = dunnage("intake", "--withdraw", "1", "--again")
+    assert code == 1 and "goes with no file and no other option" in reported
     with pytest.raises(SystemExit) as ended:
         dunnage("intake", "--withdraw", "skus-1.csv")
     assert ended.value.code == 2 and "is not a whole number" in capsys.readouterr().err
-    code, told = dunnage("intake")
-    assert code == 0 and "4 skus-2.csv 3 2" in told and "the same content was landed as skus-1.csv" in told
+    code, reported = dunnage("intake")
+    assert code == 0 and "4 skus-2.csv 3 2" in reported and "the same content was landed as skus-1.csv" in reported
 
 
 # An empty kind is rejected.
@@ -192,11 +192,11 @@ def landed(shop: SmallShop, files: Sequence[Rows], numbers: Sequence[int]) -> No
         for number in numbers:
             text = f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in files[number])
             path = shop.put(f"skus-{number}.csv", text)
-            (delivery,) = importing.take_in_with(connection, shop.settings, [path], now=NOW)
+            (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
             assert delivery.error is None and not delivery.is_known
 
 
-def told(files: Sequence[Rows], numbers: Sequence[int]) -> dict[str, str]:
+def reported(files: Sequence[Rows], numbers: Sequence[int]) -> dict[str, str]:
     """What was said last of each key, in plain words."""
     return {sku: kind for number in numbers for sku, kind in files[number] if kind}
 
@@ -218,7 +218,7 @@ def test_the_others_stand_as_if_it_had_never_come(files: list[list[tuple[str, st
         for number in gone:
             take_back(shop, number + 1)
         landed(without, files, others)
-        assert dict(shop.accepted()) == told(files, others)
+        assert dict(shop.accepted()) == reported(files, others)
         assert state(shop) == state(without)
         assert shop.rows(
             "select (select sum(row_count) from intake.deliveries) - (select count(*) from accepted.skus) "

@@ -23,7 +23,7 @@ def test_lines_billed_twice_count_once_and_all_others_are_told(demo: warehouse.C
     found = rows(demo, TWICE)
     assert len(found) == 15  # as many as the demo's shop plants
     for parcel in found:
-        told = explaining.bill(demo, parcel["parcel_id"])["lines"]
+        reported = explaining.bill(demo, parcel["parcel_id"])["lines"]
         charged = rows(demo, CHARGED.format(parcel["parcel_id"]))[0]["cents"]
-        assert told["billed_cents"].sum() == charged - parcel["cents"]
+        assert reported["billed_cents"].sum() == charged - parcel["cents"]
     assert explaining.bill(demo, "NOSUCH")["lines"].empty

@@ -18,14 +18,14 @@ from tests.pipelines.shop.absurd_settings import DOCUMENTS, MAPS, SOURCE, SOURCE
 def refused(folder: Path, capsys: pytest.CaptureFixture[str], line: int, said: str) -> None:
     """The file is refused on that line for that reason, and a command says so without a traceback."""
     path = folder / "dunnage.toml"
-    with pytest.raises(SettingsError) as told:
+    with pytest.raises(SettingsError) as reported:
         load(folder)
-    assert said in f"{told.value.what} {told.value.next_step}"
-    assert re.match(rf"{re.escape(str(path))}, line {line}( |$)", told.value.where)
-    assert told.value.affected
-    assert told.value.next_step
-    assert len(str(told.value)) < 1500
-    assert str(told.value).isprintable()
+    assert said in f"{reported.value.what} {reported.value.next_step}"
+    assert re.match(rf"{re.escape(str(path))}, line {line}( |$)", reported.value.where)
+    assert reported.value.affected
+    assert reported.value.next_step
+    assert len(str(reported.value)) < 1500
+    assert str(reported.value).isprintable()
     assert _guarded(Namespace(run=status.run, shop=folder)) == 1
     assert capsys.readouterr().err.startswith(f"{path}, line {line}")
 

@@ -91,12 +91,12 @@ def outcome(written: bytes) -> Settings | SettingsError:
         (Path(folder) / "dunnage.toml").write_bytes(written)
         try:
             return load(Path(folder))
-        except SettingsError as told:
-            assert told.what
-            assert told.affected
-            assert told.next_step
-            assert ", line " in told.where
-            return told
+        except SettingsError as reported:
+            assert reported.what
+            assert reported.affected
+            assert reported.next_step
+            assert ", line " in reported.where
+            return reported
 
 
 @limits(max_examples=100, deadline=None)

@@ -145,7 +145,7 @@ def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_pat
             ("intake", 4, date(2026, 11, 13), date(2026, 11, 16))
         ]
         for _ in range(2):
-            owner_letters.tell_absences(shop, found, [])
+            owner_letters.mail_absences(shop, found, [])
             reports.send_waiting(shop)
         (letter,) = mailbox.kept
         assert letter["To"] == "owner@fernmoor.example"
@@ -154,13 +154,13 @@ def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_pat
 
 
 def test_a_failing_run_is_told_once_until_it_succeeds(shop: Settings) -> None:
-    assert not run_log.is_told(shop, "intake", NOW)
+    assert not run_log.is_reported(shop, "intake", NOW)
     run_log.note_told(shop, "intake", NOW)
-    assert run_log.is_told(shop, "intake", NOW + timedelta(hours=1))
-    assert not run_log.is_told(shop, "intake", NOW + timedelta(days=1))
+    assert run_log.is_reported(shop, "intake", NOW + timedelta(hours=1))
+    assert not run_log.is_reported(shop, "intake", NOW + timedelta(days=1))
     with run_log.turn(shop, "intake", NOW) as taken:
         assert not taken.is_again
-    assert not run_log.is_told(shop, "intake", NOW)
+    assert not run_log.is_reported(shop, "intake", NOW)
 
 
 def test_a_run_begun_before_says_so(shop: Settings) -> None:

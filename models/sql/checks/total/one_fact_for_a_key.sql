@@ -11,13 +11,13 @@ with lane_classes as (
 
 cases as (
     select distinct
-        c.case_key,
+        c.surcharge_class_key,
         c.lane_class_key,
         c.case_bits,
         c.is_home,
         c.place_key,
         c.declared_steps
-    from rating.cells as c
+    from rating.price_classes as c
 ),
 
 made as (
@@ -25,13 +25,13 @@ made as (
     union all
     select 'lane_class_key' as key_name, l.lane_class_key as made_key from lane_classes as l
     union all
-    select 'case_key' as key_name, c.case_key as made_key from cases as c
+    select 'surcharge_class_key' as key_name, c.surcharge_class_key as made_key from cases as c
     union all
-    select 'cell_key' as key_name, c.cell_key as made_key from rating.cells as c
+    select 'price_class_key' as key_name, c.price_class_key as made_key from rating.price_classes as c
     union all
-    select 'goods_key' as key_name, g.goods_key as made_key from core.goods as g
+    select 'packed_contents_key' as key_name, g.packed_contents_key as made_key from core.packed_contents as g
     union all
-    select 'way_key' as key_name, w.way_key as made_key from core.ways as w
+    select 'conditions_key' as key_name, w.conditions_key as made_key from core.shipping_conditions as w
 )
 
 select

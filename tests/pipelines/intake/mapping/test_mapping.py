@@ -11,7 +11,7 @@ import pytest
 
 from models.errors import ColumnMapError, SettingsError
 from pipelines.commands import map as command
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.intake.mapping import glob_for, propose_for, stated_pairings
 from pipelines.intake.mapping.writing import write_source
 from pipelines.shop import settings
@@ -172,7 +172,7 @@ def test_the_structure_that_was_found_is_written_and_reads_the_file(tmp_path: Pa
     (source,) = settings.load(tmp_path).sources
     found = (source.delimiter, source.skip, source.header_rows, source.end_of_table)
     assert found == ("|", 2, 2, "(empty line)")
-    (delivery,) = take_in(settings.load(tmp_path), [path], now=datetime(2026, 11, 20))
+    (delivery,) = import_files(settings.load(tmp_path), [path], now=datetime(2026, 11, 20))
     assert delivery.error is None and (delivery.accepted_count, delivery.rejected_count) == (8, 0)
 
 

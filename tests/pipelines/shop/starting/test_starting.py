@@ -17,7 +17,7 @@ from models.dictionary import entries
 from models.errors import SettingsError
 from models.reference import RECORDS
 from pipelines.commands import init as command
-from pipelines.intake.importing import take_in
+from pipelines.intake.importing import import_files
 from pipelines.shop import settings, warehouse
 from pipelines.shop.settings import Shop
 from pipelines.shop.starting import Answers, checked, complete, start
@@ -55,9 +55,9 @@ def test_templates_hold_headers_only_and_the_meanings_an_example_of_each(tmp_pat
     book = load_workbook(tmp_path / "shop" / "templates" / WORKBOOK)
     assert book.sheetnames == [MEANINGS, *RECORDS]
     assert [book[kind].max_row for kind in RECORDS] == [1] * len(RECORDS)
-    told = {(row[0], row[1]): row[5] for row in book[MEANINGS].iter_rows(min_row=2, values_only=True) if row[1]}
-    assert set(told) == {(kind, name) for kind, schema in RECORDS.items() for name in schema.columns}
-    assert all(told.values())
+    reported = {(row[0], row[1]): row[5] for row in book[MEANINGS].iter_rows(min_row=2, values_only=True) if row[1]}
+    assert set(reported) == {(kind, name) for kind, schema in RECORDS.items() for name in schema.columns}
+    assert all(reported.values())
 
 
 def test_nothing_is_overwritten(tmp_path: Path) -> None:
@@ -129,7 +129,7 @@ def test_templates_filled_with_the_examples_land_as_they_are(tmp_path: Path, for
     start(tmp_path, SHOP)
     FILL[form](tmp_path)
     shop = settings.load(tmp_path)
-    deliveries = take_in(shop, now=NOW)
+    deliveries = import_files(shop, now=NOW)
     assert [each.error for each in deliveries if each.error] == []
     with warehouse.reading(shop) as connection:
         for kind, schema in RECORDS.items():
@@ -147,7 +147,7 @@ def test_templates_left_empty_land_nothing(tmp_path: Path, form: str) -> None:
     for template in (tmp_path / "templates").glob(f"*.{form}"):
         (tmp_path / "inbox" / template.name).write_bytes(template.read_bytes())
     shop = settings.load(tmp_path)
-    take_in(shop, now=NOW)
+    import_files(shop, now=NOW)
     with warehouse.reading(shop) as connection:
         for table in [*(f"accepted.{kind}" for kind in RECORDS), "rejected.rows"]:
             assert connection.execute(f"select count(*) from {table}").fetchone() == (0,)

@@ -1,68 +1,68 @@
--- One row per cell and charge line before fuel; lines of nothing are left out.
+-- One row per price class and charge line before fuel; lines of nothing are left out.
 with lines as (
     select
-        b.cell_key,
+        b.price_class_key,
         'base' as charge_kind,
         'base' as charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
         b.price_cents as amount_cents
-    from rating.cell_bases as b
+    from rating.class_base_prices as b
     where b.lacking is null
     union all
     select
-        b.cell_key,
+        b.price_class_key,
         'base' as charge_kind,
         'discount' as charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
         b.discount_cents as amount_cents
-    from rating.cell_bases as b
+    from rating.class_base_prices as b
     where b.lacking is null
     union all
     select
-        b.cell_key,
+        b.price_class_key,
         'surcharge' as charge_kind,
         s.surcharge as charge_name,
         s.charge_code,
         c.surcharge_key,
         c.alternative,
         c.fixed_cents as amount_cents
-    from rating.cell_bases as b
-    inner join rating.case_surcharges as c on c.case_key = b.case_key
+    from rating.class_base_prices as b
+    inner join rating.surcharge_class_charges as c on c.surcharge_class_key = b.surcharge_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
     where b.lacking is null and c.fixed_cents is not null
     union all
     select
-        b.cell_key,
+        b.price_class_key,
         'surcharge' as charge_kind,
         'discount' as charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
         d.amount_cents
-    from rating.cell_bases as b
-    inner join rating.case_discounts as d on d.case_key = b.case_key
+    from rating.class_base_prices as b
+    inner join rating.surcharge_class_discounts as d on d.surcharge_class_key = b.surcharge_class_key
     where b.lacking is null
     union all
     select
-        h.cell_key,
+        h.price_class_key,
         'surcharge' as charge_kind,
         s.surcharge as charge_name,
         s.charge_code,
         h.surcharge_key,
         h.alternative,
         h.amount_cents
-    from rating.cell_shares as h
+    from rating.class_percent_charges as h
     inner join shop.tariff_surcharges as s on s.surcharge_key = h.surcharge_key
 )
 
 select
-    l.cell_key,
+    l.price_class_key,
     row_number() over (
-        partition by l.cell_key
+        partition by l.price_class_key
         order by l.charge_kind, case when l.charge_name = 'discount' then 1 else 0 end, l.surcharge_key, l.amount_cents
     ) as line_number,
     l.charge_kind,

@@ -10,6 +10,6 @@ with occurring as (
 )
 
 select
-    {key o.goods, o.clearance_in, o.bound_length_in, o.bound_width_in, o.bound_height_in} as goods_key,
+    {key o.goods, o.clearance_in, o.bound_length_in, o.bound_width_in, o.bound_height_in} as packed_contents_key,
     o.*
 from occurring as o

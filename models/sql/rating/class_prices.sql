@@ -1,14 +1,14 @@
--- One row per cell: carriage after its discount and all surcharges, before fuel; null where something is lacking.
+-- One row per price class: carriage after its discount and all surcharges, before fuel; null where something is lacking.
 with shares as (
     select
-        s.cell_key,
+        s.price_class_key,
         cast(sum(s.amount_cents) as bigint) as amount_cents
-    from rating.cell_shares as s
-    group by s.cell_key
+    from rating.class_percent_charges as s
+    group by s.price_class_key
 )
 
 select
-    c.cell_key,
+    c.price_class_key,
     c.lane_class_key,
     c.goods_bits,
     c.rated_weight_milli,
@@ -19,6 +19,6 @@ select
     case when b.lacking is null then b.price_cents + b.discount_cents end as base_cents,
     case when b.lacking is null then b.fixed_cents + coalesce(s.amount_cents, 0) end as surcharge_cents,
     b.lacking
-from rating.cells as c
-inner join rating.cell_bases as b on b.cell_key = c.cell_key
-left join shares as s on s.cell_key = c.cell_key
+from rating.price_classes as c
+inner join rating.class_base_prices as b on b.price_class_key = c.price_class_key
+left join shares as s on s.price_class_key = c.price_class_key

@@ -1,7 +1,7 @@
--- One row per cell and surcharge row that takes a share of what comes before it.
+-- One row per price class and surcharge row that takes a share of what comes before it.
 with shares as (
     select
-        b.cell_key,
+        b.price_class_key,
         s.surcharge_key,
         c.alternative,
         s.at_most_cents,
@@ -16,14 +16,14 @@ with shares as (
                 ) / 1000000
             ) as bigint
         ) as full_cents
-    from rating.case_surcharges as c
+    from rating.surcharge_class_charges as c
     inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
-    inner join rating.cell_bases as b on b.case_key = c.case_key
+    inner join rating.class_base_prices as b on b.surcharge_class_key = c.surcharge_class_key
     where s.share_millionths is not null and b.lacking is null
 )
 
 select
-    s.cell_key,
+    s.price_class_key,
     s.surcharge_key,
     s.alternative,
     least(s.full_cents, coalesce(s.at_most_cents, s.full_cents)) as amount_cents

@@ -1,16 +1,16 @@
--- One row per cell: billed weight, base price and its discount. No price where the weight is beyond the prices.
+-- One row per price class: billed weight, base price and its discount. No price where the weight is beyond the prices.
 with billed as (
     select
-        c.cell_key,
-        c.case_key,
+        c.price_class_key,
+        c.surcharge_class_key,
         t.service_key,
         t.season_key,
         t.zone,
         t.beyond,
         t.fixed_cents,
         greatest(c.rated_weight_milli, t.minimum_weight_milli) as billed_weight_milli
-    from rating.cells as c
-    inner join rating.case_totals as t on t.case_key = c.case_key
+    from rating.price_classes as c
+    inner join rating.surcharge_class_totals as t on t.surcharge_class_key = c.surcharge_class_key
 ),
 
 discounts as (
@@ -27,8 +27,8 @@ discounts as (
 )
 
 select
-    b.cell_key,
-    b.case_key,
+    b.price_class_key,
+    b.surcharge_class_key,
     b.billed_weight_milli,
     b.fixed_cents,
     p.price_cents,

@@ -23,7 +23,7 @@ changes as (
         n.class_key,
         n.change,
         n.direction
-    from core.near_changes as n
+    from core.near_miss_changes as n
 ),
 
 changed as (

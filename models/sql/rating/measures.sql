@@ -8,7 +8,7 @@ with distinct_sides as (
         s.second_milli,
         s.shortest_milli,
         s.is_rectangular
-    from rating.sides as s
+    from rating.rounded_sides as s
 ),
 
 volumes as (

@@ -9,7 +9,7 @@ with directions as (
 asked as (
     select
         c.class_key,
-        c.cell_key,
+        c.price_class_key,
         c.base_cents,
         c.surcharge_cents,
         c.change,
@@ -22,31 +22,31 @@ asked as (
 reached as (
     select
         a.class_key,
-        a.cell_key,
-        n.cell_key as near_cell_key,
+        a.price_class_key,
+        n.price_class_key as near_price_class_key,
         a.change,
         a.direction,
         a.base_cents + a.surcharge_cents - n.base_cents - n.surcharge_cents as spared_cents,
         b.billed_weight_milli - m.billed_weight_milli as spared_milli
     from asked as a
     inner join nearer.priced as n on n.request_id = a.request_id and n.lacking is null
-    inner join rating.cell_bases as b on b.cell_key = a.cell_key
-    inner join nearer.cell_bases as m on m.cell_key = n.cell_key
+    inner join rating.class_base_prices as b on b.price_class_key = a.price_class_key
+    inner join nearer.class_base_prices as m on m.price_class_key = n.price_class_key
 ),
 
 own_names as (
     select distinct
-        l.cell_key,
+        l.price_class_key,
         l.charge_name
-    from rating.cell_lines as l
+    from rating.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),
 
 near_names as (
     select distinct
-        l.cell_key,
+        l.price_class_key,
         l.charge_name
-    from nearer.cell_lines as l
+    from nearer.class_charges as l
     where l.charge_kind = 'surcharge' and l.charge_name <> 'discount'
 ),
 
@@ -57,8 +57,8 @@ spared as (
         r.direction,
         o.charge_name
     from reached as r
-    inner join own_names as o on o.cell_key = r.cell_key
-    left join near_names as n on n.cell_key = r.near_cell_key and n.charge_name = o.charge_name
+    inner join own_names as o on o.price_class_key = r.price_class_key
+    left join near_names as n on n.price_class_key = r.near_price_class_key and n.charge_name = o.charge_name
     where r.direction < 0 and n.charge_name is null and r.spared_cents > 0
 )
 
@@ -75,8 +75,8 @@ select
     r.direction,
     n.charge_name
 from reached as r
-inner join near_names as n on n.cell_key = r.near_cell_key
-left join own_names as o on o.cell_key = r.cell_key and o.charge_name = n.charge_name
+inner join near_names as n on n.price_class_key = r.near_price_class_key
+left join own_names as o on o.price_class_key = r.price_class_key and o.charge_name = n.charge_name
 where r.direction > 0 and o.charge_name is null and r.spared_cents < 0
 union all
 select

@@ -1,10 +1,10 @@
--- One row per case and surcharge row that is charged in it: of each group the highest rank, the first among equals.
+-- One row per surcharge class and surcharge row that is charged in it: of each group the highest rank, the first among equals.
 -- `alternative` is the first that holds; `fixed_cents` is null where the row takes a share.
 with lane_surcharges as (
     select distinct
         c.lane_class_key,
         s.surcharge_key
-    from rating.cases as c
+    from rating.surcharge_classes as c
     inner join shop.tariff_seasons as e on e.season_key = c.season_key
     inner join shop.tariff_scopes as p on p.service_key = c.service_key and p.zone = c.zone
     inner join shop.tariff_surcharges as s
@@ -13,27 +13,27 @@ with lane_surcharges as (
 
 applying as (
     select
-        c.case_key,
+        c.surcharge_class_key,
         s.surcharge_key,
         min(a.alternative) as alternative,
         min(c.declared_up_to_cents) as declared_up_to_cents
-    from rating.cases as c
+    from rating.surcharge_classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
     inner join shop.tariff_alternatives as a on a.surcharge_key = s.surcharge_key and (c.case_bits & a.mask) = a.mask
     left join shop.tariff_areas as t
         on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
     where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)
-    group by c.case_key, s.surcharge_key
+    group by c.surcharge_class_key, s.surcharge_key
 ),
 
 ranked as (
     select
-        a.case_key,
+        a.surcharge_class_key,
         a.surcharge_key,
         a.alternative,
         row_number() over (
-            partition by a.case_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
+            partition by a.surcharge_class_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
             order by s.charge_rank desc, s.surcharge_number
         ) as place,
         s.share_millionths,
@@ -49,7 +49,7 @@ ranked as (
 )
 
 select
-    r.case_key,
+    r.surcharge_class_key,
     r.surcharge_key,
     r.alternative,
     r.minimum_weight_milli,

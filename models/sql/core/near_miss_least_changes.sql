@@ -5,20 +5,20 @@ with tried as (
         a.class_key,
         a.direction,
         a.eighth,
-        p.cell_key,
+        p.price_class_key,
         p.base_cents,
         p.surcharge_cents,
         b.billed_weight_milli
-    from core.tried_changes as a
+    from core.near_miss_trials as a
     inner join nearest.priced as p on p.request_id = a.request_id and p.lacking is null
-    inner join nearest.cell_bases as b on b.cell_key = p.cell_key
+    inner join nearest.class_base_prices as b on b.price_class_key = p.price_class_key
 ),
 
 near_names as (
     select distinct
-        l.cell_key,
+        l.price_class_key,
         l.charge_name
-    from nearest.cell_lines as l
+    from nearest.class_charges as l
     where l.charge_kind = 'surcharge'
 ),
 
@@ -36,11 +36,11 @@ compared as (
             when n.direction < 0 then m.charge_name is null
             else m.charge_name is not null
         end as does_it
-    from core.near_changes as n
+    from core.near_miss_changes as n
     inner join core.class_parcels as c on c.class_key = n.class_key
-    inner join rating.cell_bases as b on b.cell_key = c.cell_key
+    inner join rating.class_base_prices as b on b.price_class_key = c.price_class_key
     inner join tried as t on t.class_key = n.class_key and t.direction = n.direction
-    left join near_names as m on m.cell_key = t.cell_key and m.charge_name = n.charge_name
+    left join near_names as m on m.price_class_key = t.price_class_key and m.charge_name = n.charge_name
 ),
 
 ranked as (

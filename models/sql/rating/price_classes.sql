@@ -61,8 +61,8 @@ known as (
 )
 
 select
-    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.is_home, k.place_key, k.declared_steps} as cell_key,
-    {key k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps} as case_key,
+    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.is_home, k.place_key, k.declared_steps} as price_class_key,
+    {key k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps} as surcharge_class_key,
     k.lane_class_key,
     k.goods_bits,
     k.rated_weight_milli,

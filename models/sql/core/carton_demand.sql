@@ -3,14 +3,14 @@
 with sent as (
     select
         q.request_id,
-        w.way_key,
+        w.conditions_key,
         q.expected_cents
     from rating.priced as q
     inner join rating.lanes as l on l.lane_key = q.lane_key
-    inner join rating.cells as c on c.cell_key = q.cell_key
-    left join core.catalogues as k
+    inner join rating.price_classes as c on c.price_class_key = q.price_class_key
+    left join core.carton_catalogues as k
         on {valid k on l.shipped_on}
-    inner join core.ways as w
+    inner join core.shipping_conditions as w
         on w.lane_class_key = l.lane_class_key
         and w.is_home = c.is_home
         and w.place_key = c.place_key
@@ -26,9 +26,9 @@ with sent as (
 held as (
     select
         p.parcel_id,
-        g.goods_key
+        g.packed_contents_key
     from core.parcel_goods as p
-    inner join core.goods as g
+    inner join core.packed_contents as g
         on g.goods is not distinct from p.goods
         and g.clearance_in is not distinct from p.clearance_in
         and g.bound_length_in is not distinct from p.bound_length_in
@@ -51,8 +51,8 @@ select
     r.width_in,
     r.height_in,
     p.scale_weight_lb,
-    h.goods_key,
-    s.way_key,
+    h.packed_contents_key,
+    s.conditions_key,
     s.expected_cents + p.carton_cents as spent_cents
 from core.parcels as p
 inner join rating.requests as r on r.request_id = p.parcel_id

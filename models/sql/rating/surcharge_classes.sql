@@ -1,4 +1,4 @@
--- One row per case: what decides which surcharges are charged.
+-- One row per surcharge class: what decides which surcharges are charged.
 with lane_classes as (
     select distinct
         l.lane_class_key,
@@ -12,7 +12,7 @@ with lane_classes as (
 )
 
 select distinct
-    c.case_key,
+    c.surcharge_class_key,
     c.lane_class_key,
     l.tariff_key,
     l.service_key,
@@ -22,5 +22,5 @@ select distinct
     c.is_home,
     c.place_key,
     c.declared_steps * l.declared_grain_cents as declared_up_to_cents
-from rating.cells as c
+from rating.price_classes as c
 inner join lane_classes as l on l.lane_class_key = c.lane_class_key

@@ -1,9 +1,9 @@
--- One row per all that decides a parcel's price beside its sides, and the carton catalogue of its day: parcels of one way
+-- One row per all that decides a parcel's price beside its sides, and the carton catalogue of its day: parcels under the same conditions
 -- cost the same in the same carton.
 with occurring as (
     select distinct
         q.lane_key,
-        q.cell_key,
+        q.price_class_key,
         q.scale_band
     from rating.priced as q
     where q.expected_cents is not null
@@ -22,13 +22,13 @@ found as (
         k.effective_from as catalogue_from
     from occurring as o
     inner join rating.lanes as l on l.lane_key = o.lane_key
-    inner join rating.cells as c on c.cell_key = o.cell_key
-    left join core.catalogues as k
+    inner join rating.price_classes as c on c.price_class_key = o.price_class_key
+    left join core.carton_catalogues as k
         on {valid k on l.shipped_on}
 )
 
 select
     {key f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
-        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from} as way_key,
+        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from} as conditions_key,
     f.*
 from found as f
