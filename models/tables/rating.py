@@ -63,8 +63,8 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "rating.price_classes",
         "One row per combination that occurs of all that decides the price before fuel.",
         "price_class_key",
-        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
-        "case_bits",
+        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli is_home place_key "
+        "declared_steps case_bits",
     ),
     contract(
         "rating.surcharge_classes",

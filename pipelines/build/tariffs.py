@@ -71,11 +71,6 @@ def named(settings: Settings, tariff_code: str) -> Tariff:
     )
 
 
-def load(connection: warehouse.Connection, settings: Settings) -> None:
-    """Replace the warehouse's tariff tables by the shop's tariff files. Raises TariffError."""
-    write(connection, tariffs_of(settings))
-
-
 def write(connection: warehouse.Connection, tariffs: Sequence[Tariff], schema: str = "shop") -> None:
     """Replace SCHEMA.tariff_* by the tables of these tariffs. A schema other than `shop` lives in memory."""
     if schema != "shop":

@@ -216,7 +216,7 @@ def multiply(connection: warehouse.Connection, parcels: int, spans: int = 1) -> 
 def bill(connection: warehouse.Connection, settings: Settings) -> None:
     """Bill the copies by the tariffs, but for those whose original was billed otherwise."""
     connection.execute(BILLED_RIGHT)
-    tariffs.load(connection, settings)
+    tariffs.write(connection, tariffs.tariffs_of(settings))
     for model in needed_for("core.expected_charges", models()):
         connection.execute(f"create or replace table {model.name} as {model.sql}")
     connection.execute(CODE_NAMES)

@@ -12,7 +12,6 @@ from collections.abc import Mapping, Set
 from graphlib import TopologicalSorter
 from pathlib import Path
 
-from dashboards.parts import Panel
 from dashboards.sections import all_sections
 from models.analyses import ANALYSES
 from models.tables.rating import RATING
@@ -29,7 +28,7 @@ def reads() -> dict[str, frozenset[str]]:
     for analysis in ANALYSES:
         found |= {name: frozenset({*analysis.reads, *analysis.may_read}) for name in analysis.writes}
     for section in all_sections():
-        found[f"page.{section.name}"] = frozenset(part.table for part in section.parts if isinstance(part, Panel))
+        found[f"page.{section.name}"] = frozenset(part.table for part in section.parts)
     return found
 
 
@@ -52,7 +51,8 @@ def rating_chain() -> str:
 def record_to_page() -> str:
     """Records, marts, analyses and sections of the page. What lies between records and marts is passed through."""
     found = reads()
-    shown = {name for name in found if name.startswith(("marts.", "analysis.", "page."))}
+    known = {*found, *(each for read in found.values() for each in read)}
+    shown = {name for name in known if name.startswith(("marts.", "analysis.", "page."))}
     drawn: dict[str, set[str]] = {}
     seen = _seen(found, shown)
     for name in shown:

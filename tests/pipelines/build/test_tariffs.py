@@ -33,8 +33,8 @@ def replaced(file: Path, before: str, after: str) -> None:
 
 def test_the_shops_tariffs_are_loaded_and_keep_their_contracts(shop: Settings) -> None:
     with warehouse.writing(shop, "test") as connection:
-        tariffs.load(connection, shop)
-        tariffs.load(connection, shop)
+        tariffs.write(connection, tariffs.tariffs_of(shop))
+        tariffs.write(connection, tariffs.tariffs_of(shop))
         codes = connection.execute("select tariff_code from shop.tariffs order by 1").fetchall()
         for contract in TARIFFS:
             validated(connection.execute(f"select * from {contract.name}").df(), contract, "this test")
@@ -44,7 +44,7 @@ def test_the_shops_tariffs_are_loaded_and_keep_their_contracts(shop: Settings) -
 def test_a_shop_without_tariffs_has_empty_tables(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
-        tariffs.load(connection, settings)
+        tariffs.write(connection, tariffs.tariffs_of(settings))
         assert connection.execute("select count(*) from shop.tariff_prices").fetchall() == [(0,)]
 
 
@@ -56,7 +56,7 @@ def test_a_fault_names_file_and_line_and_nothing_is_loaded(shop: Settings) -> No
         warehouse.writing(shop, "test") as connection,
         pytest.raises(TariffError, match=r"northline-2025\.toml, line 1"),
     ):
-        tariffs.load(connection, shop)
+        tariffs.write(connection, tariffs.tariffs_of(shop))
 
 
 def test_the_digest_follows_every_file(shop: Settings) -> None:
@@ -98,7 +98,7 @@ def test_format_prints_a_tariff(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_reader_may_ask_what_ifs_and_the_warehouse_stays_as_it_was(shop: Settings) -> None:
     with warehouse.writing(shop, "test") as connection:
-        tariffs.load(connection, shop)
+        tariffs.write(connection, tariffs.tariffs_of(shop))
     before = {file.name: file.read_bytes() for file in shop.folder.glob("*.duckdb")}
     asked = requests({"carrier": "Northline", "service": "ground", "zone": "5"})
     with warehouse.reading(shop) as connection:

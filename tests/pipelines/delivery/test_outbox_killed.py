@@ -146,7 +146,7 @@ def test_letters_that_an_older_version_left_open_are_unsure() -> None:
     with warehouse.scratch() as connection:
         for name, state, count in (("cut off", "sending", 0), ("to repeat", "queued", 1), ("new", "queued", 0)):
             connection.execute(
-                "insert into outbox.messages values (?, 'report', 1, 'a@b.example', ?, 1, ?, ?, ?, null, '')",
+                "insert into outbox.messages values (?, 'report', 1, 'a@b.example', ?, 1, ?, ?, ?, null, '', false)",
                 [name, state, count, START, START],
             )
         connection.execute(sql_texts("migrations")["006_unsure"])
