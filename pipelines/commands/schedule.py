@@ -50,9 +50,8 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
         owner_letters.tell_hang(shop, now)
     run_log.begin(shop, now)
     absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
+    owner_letters.mail_absences(shop, absences)
     failed = _made_up(shop, due_runs) if due_runs else []
-    if absences:
-        owner_letters.mail_absences(shop, absences, [due.kind for due in failed])
     owner_letters.send_waiting(shop)
     return 1 if failed else 0
 

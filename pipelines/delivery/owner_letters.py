@@ -21,31 +21,44 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-def mail_absences(settings: Settings, absences: Sequence[Absence], failed: Sequence[str]) -> None:
-    """Queue a letter to the owner about runs that nobody began at their time; the same absence is told once.
+MADE_UP = "The latest run of each is made up now. If one fails, a letter of its own says so."
 
-    failed: kinds of run that could not be made up now.
+
+def mail_absences(settings: Settings, absences: Sequence[Absence]) -> None:
+    """Queue a letter to the owner about runs that nobody began at their time; the same absence is reported once.
+
+    The letter is queued before the runs are made up: once they are begun, nothing tells that they were late.
     """
+    mail = settings.mail
+    if not mail.is_set or not mail.owner or not absences:
+        return
+    with run_log.patiently(), warehouse.writing(settings, "send") as connection:
+        known = connection.execute("select report from outbox.messages where report like 'absence: %'").fetchall()
+        fresh = [each for each in absences if not any(_mark(each) in report for (report,) in known)]
+        if fresh:
+            letter = _absence_letter(settings, fresh)
+            report = f"absence: {', '.join(map(_mark, fresh))}"
+            outbox.queue(connection, settings.path("outbox"), report, 1, [letter], reports.utc_now())
+
+
+def _mark(absence: Absence) -> str:
+    return f"{absence.kind} of {absence.first.due_on}"
+
+
+def _absence_letter(settings: Settings, absences: Sequence[Absence]) -> Queued:
     from dashboards.message import notice
 
     mail = settings.mail
-    if not mail.is_set or not mail.owner:
-        return
-    reported = [_absence_reported(each, each.kind in failed) for each in absences]
-    marks = [f"{each.kind} {each.first.due_on}" for each in absences]
-    fixed = mailing.message_id([settings.shop.name, "absence", *marks], mail.sender)
+    fixed = mailing.message_id([settings.shop.name, "absence", *map(_mark, absences)], mail.sender)
     envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    letter = notice(f"{settings.shop.name}: the schedule was away", reported, envelope)
-    with run_log.patiently(), warehouse.writing(settings, "send") as connection:
-        queued = Queued(fixed, mail.owner, letter.as_bytes())
-        outbox.queue(connection, settings.path("outbox"), "absence", 1, [queued], reports.utc_now())
+    lines = [*map(_absence_line, absences), MADE_UP]
+    return Queued(fixed, mail.owner, notice(f"{settings.shop.name}: the schedule was away", lines, envelope).as_bytes())
 
 
-def _absence_reported(absence: Absence, has_failed: bool) -> str:
+def _absence_line(absence: Absence) -> str:
     days = f"{absence.first.due_on}" + (f" to {absence.last.due_on}" if absence.count > 1 else "")
     count = "1 run was" if absence.count == 1 else f"{absence.count} runs were"
-    now = "Making it up failed; it is tried again." if has_failed else f"That of {absence.last.due_on} was made up."
-    return f"{absence.kind}: {count} not begun at the time ({days}). {now}"
+    return f"{absence.kind}: {count} not begun at the time ({days})."
 
 
 LOST = {
