@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import statistics
 from collections.abc import Iterator
 from pathlib import Path
@@ -171,3 +172,10 @@ def test_public_functions_of_the_three_packages_say_what_they_do() -> None:
         and not (path.parent.name == "commands" and node.name in {"arguments", "run"})
     ]
     assert silent == []
+
+
+@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md"])
+def test_documents_name_files_that_exist(document: str) -> None:
+    text = (ROOT / document).read_text(encoding="utf-8")
+    named = set(re.findall(r"`((?:models|pipelines|dashboards|tests|sample_data)/[\w/.-]+)`", text))
+    assert {name for name in named if not (ROOT / name).exists()} == set()
