@@ -57,7 +57,7 @@ def import_files_with(
     again: bool = False,
     progress: Progress | None = None,
 ) -> list[Delivery]:
-    """`take_in` on a connection that is open for writing already."""
+    """`import_files` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
     found = seek(settings, paths, source)
     expect(source for each in found if isinstance(each, Candidate) for source in each.sources)

@@ -1,7 +1,7 @@
 -- One row per parcel and expected charge line: what it is, how much, and which measure passed which threshold.
 -- `measured` and `threshold` are in the tariff's units; those of a declared value in cents.
 -- Lines are numbered within their cell, which all its parcels share; fuel comes last.
-with cell_lines as (
+with class_lines as (
     select
         l.*,
         row_number() over (partition by l.price_class_key order by l.line_number) as place
@@ -27,7 +27,7 @@ lines as (
         l.alternative,
         l.amount_cents
     from rating.priced as p
-    inner join cell_lines as l on l.price_class_key = p.price_class_key
+    inner join class_lines as l on l.price_class_key = p.price_class_key
     union all
     select
         p.request_id,

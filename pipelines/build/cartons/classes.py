@@ -184,7 +184,7 @@ def _fuelled() -> str:
     """The text of rating.priced over the keys of the classes: cells as rated here, lanes as the parcels have them."""
     sql = sql_texts("rating")["priced"]
     keys = sql.replace("rating.request_keys", "cartons.class_keys")
-    return keys.replace("rating.class_prices", f"{SCHEMAS[1]}.cell_prices")
+    return keys.replace("rating.class_prices", f"{SCHEMAS[1]}.class_prices")
 
 
 def prove_choices(connection: warehouse.Connection, wanted: Demand, offered: Offers) -> None:

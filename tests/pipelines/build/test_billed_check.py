@@ -12,7 +12,7 @@ import pytest
 
 from pipelines.shop import warehouse
 
-TRUTH = Path(__file__).parent.parent.parent / "sample_data" / "truth.toml"
+TRUTH = Path(__file__).parents[3] / "sample_data" / "truth.toml"
 # Topic of the truth, class under which it must be found, the column with its cents.
 PLANTED = (
     ("wrong_surcharge", "surcharge not justified", "overcharge_cents"),

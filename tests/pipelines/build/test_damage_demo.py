@@ -16,7 +16,7 @@ from pipelines.shop import warehouse
 from tests.damage_shops import only
 from tests.shops import rows, table
 
-SAMPLES = Path(__file__).parents[2] / "sample_data"
+SAMPLES = Path(__file__).parents[3] / "sample_data"
 
 
 @pytest.fixture(scope="module")

@@ -16,7 +16,7 @@ from pipelines.shop import warehouse
 from sample_data import literal_rating
 from tests.pipelines.parcels import DEMO
 
-ROOT = Path(__file__).parent.parent.parent
+ROOT = Path(__file__).parents[3]
 KEYS = ("shipped_month", "carrier", "charge_name", "change", "carton_code", "item_type", "difference_class")
 SIDES = ("longest side", "second side", "shortest side")
 

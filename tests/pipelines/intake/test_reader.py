@@ -109,7 +109,7 @@ shop = SmallShop(Path(sys.argv[1]), [renamed(SKUS, files="*.xlsx", format="xlsx"
 apart.warm_up()
 print(apart._readers[0].running.pid, flush=True)
 if sys.argv[2] == "at work":
-    shop.take_in()
+    shop.import_files()
 sys.stdin.read()
 """
 

@@ -21,7 +21,7 @@ from pipelines.shop.settings import ColumnSource, Settings, Shop, Source, load, 
 from pipelines.shop.starting import settings_text
 from tests.pipelines.shop.test_settings import WHOLE
 
-DEMO = Path(__file__).parents[2] / "sample_data" / "dunnage.toml"
+DEMO = Path(__file__).parents[3] / "sample_data" / "dunnage.toml"
 
 WORDS = [
     "",

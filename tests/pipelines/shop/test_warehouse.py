@@ -21,7 +21,7 @@ def shop(tmp_path: Path) -> Settings:
 def elsewhere(shop: Settings, code: str) -> str:
     """Run code in another process that has `shop` and `warehouse`; returns what it printed."""
     head = (
-        "from pathlib import Path\nfrom pipelines import warehouse\nfrom pipelines.shop.settings import Settings\n"
+        "from pathlib import Path\nfrom pipelines.shop import warehouse\nfrom pipelines.shop.settings import Settings\n"
         f"shop = Settings(folder=Path({str(shop.folder)!r}))\n"
     )
     done = subprocess.run([sys.executable, "-c", head + code], capture_output=True, text=True, check=True)

@@ -24,7 +24,7 @@ from pipelines.intake.mapping.writing import write_source
 from pipelines.shop import settings, warehouse
 from pipelines.shop.settings import FILE_NAME, Source
 
-SHOP = Path(__file__).parents[3] / "sample_data"
+SHOP = Path(__file__).parents[4] / "sample_data"
 SOURCES = settings.load(SHOP).sources
 OWN_UNITS = {Quantity.LENGTH: "in", Quantity.WEIGHT: "lb"}
 
