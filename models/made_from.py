@@ -8,6 +8,7 @@ from dataclasses import dataclass
 ADDED = "Made from {parcels}, whose amounts add up to {money}."
 EXACTLY = "Based on these {parcels}."
 AMONG = "Based on some or all of these {parcels}: which of them count, the analysis decides."
+PART = "Of what stands behind it, {parcels} as asked for."
 NONE = "No record of a parcel stands behind it."
 
 

@@ -11,7 +11,7 @@ import pandas as pd
 
 from models.contracts import key, made_from, sql_type
 from models.errors import NotFoundError
-from models.made_from import NONE, MadeFrom
+from models.made_from import NONE, PART, MadeFrom
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.shop import warehouse
@@ -20,8 +20,8 @@ PARCELS, ZONE = "core.parcels", ("zone_band",)
 
 
 class Behind(NamedTuple):
-    """rows: the first of the parcels behind a table's rows. parcel_count, amount_cents: of all; where no
-    amount is known, None. words: how the figure relates to them, one of models/made_from.py."""
+    """rows: the first of the parcels behind a table's rows. parcel_count, amount_cents: of all; None where no amount is
+    known. words: how the figure relates to them, one of models/made_from.py."""
 
     rows: pd.DataFrame
     parcel_count: int
@@ -45,14 +45,16 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
         f"order by abs(amount_cents) desc nulls last, {order} limit {int(most)}",
         list(wanted.values()),
     ).df()
-    if found.empty and (set(wanted) - set(TABLES[table].columns) or not figures(connection, table, wanted, 1)[1]):
+    is_part = not set(wanted) <= set(TABLES[table].columns)
+    if found.empty and (is_part or not figures(connection, table, wanted, 1)[1]):
         asked = ", ".join(f"{column} {value}" for column, value in wanted.items()) or "any row"
         raise NotFoundError(table, f"has nothing for {asked}", "this trace", "try another month or leave a filter out")
     rows = found.drop(columns=["parcels", "cents"])
     if found.empty:
         return Behind(rows, 0, None, NONE)
     parcels, cents = found.loc[0, ["parcels", "cents"]]
-    return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), stated.made_from.words(pd.notna(cents)))
+    words = PART if is_part else stated.made_from.words(pd.notna(cents))
+    return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), words)
 
 
 def figures(

@@ -16,6 +16,9 @@ with found as (
     inner join core.carton_demand as p
         on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
         and coalesce(p.packing_method, 'unknown') = b.packing_method
+        and coalesce(p.cut_height_in, b.used_height_in) is not distinct from b.used_height_in
+        -- Goods of several kinds, and those known by their carton alone, cannot be told apart here.
+        and (b.contents = cast(p.piece_count as varchar) || ' ' || p.item_type or b.contents like '%, %' or b.contents like 'goods %')
     where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
         and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.best_cartons as x)
     union all

@@ -13,7 +13,7 @@ import pytest
 from dashboards.sections import all_sections
 from models.contracts import key, made_from
 from models.errors import NotFoundError
-from models.made_from import AMONG, EXACTLY, NONE
+from models.made_from import AMONG, EXACTLY, NONE, PART
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.cli import main
@@ -195,8 +195,9 @@ def test_every_check_that_warns_leads_to_its_parcels() -> None:
 
 def test_a_table_that_has_the_parcels_column_can_be_asked_by_it(demo: warehouse.Connection) -> None:
     """A month's margin has no carrier; its parcels have."""
-    found = tracing.parcels_behind(demo, "marts.shipping_margin", {"carrier": "Corvane"}, 50).rows
-    assert set(found["carrier"]) == {"Corvane"}
+    behind = tracing.parcels_behind(demo, "marts.shipping_margin", {"carrier": "Corvane"}, 50)
+    assert set(behind.rows["carrier"]) == {"Corvane"}
+    assert behind.words == PART
     with pytest.raises(NotFoundError, match="has no column surcharge"):
         tracing.parcels_behind(demo, "marts.shipping_margin", {"surcharge": "bulky goods"}, 50)
 
