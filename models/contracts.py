@@ -12,15 +12,19 @@ from pandera.errors import SchemaErrors
 from models.columns import built_columns, record_columns
 from models.errors import ContractError
 from models.fields import SQL_TYPES, Quantity
+from models.made_from import MadeFrom
 from models.rules import Rule
 
 
-def contract(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = ()) -> pa.DataFrameSchema:
+def contract(
+    name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = (), made_from: MadeFrom | None = None
+) -> pa.DataFrameSchema:
     """A built table's schema: `key` is unique, every column is named, `rules` hold in each row.
 
-    key, names: columns of models/columns, parted by blanks; `name?` may be unknown. Raises KeyError for any other.
+    key, names: columns of models/columns, parted by blanks; `name?` may be unknown. made_from: the rows behind a row;
+    every table that is shown has it. Raises KeyError for any other column.
     """
-    return schema_of(name, grain, key.split(), built_columns(names), rules)
+    return schema_of(name, grain, key.split(), built_columns(names), rules, made_from)
 
 
 def record(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = ()) -> pa.DataFrameSchema:
@@ -29,7 +33,12 @@ def record(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = 
 
 
 def schema_of(
-    name: str, grain: str, key: Sequence[str], columns: Mapping[str, pa.Column], rules: Sequence[Rule] = ()
+    name: str,
+    grain: str,
+    key: Sequence[str],
+    columns: Mapping[str, pa.Column],
+    rules: Sequence[Rule] = (),
+    made_from: MadeFrom | None = None,
 ) -> pa.DataFrameSchema:
     """A strict schema of any columns."""
     return pa.DataFrameSchema(
@@ -40,7 +49,7 @@ def schema_of(
         ordered=False,
         name=name,
         description=grain,
-        metadata={"grain": grain, "key": tuple(key), "rules": tuple(rules)},
+        metadata={"grain": grain, "key": tuple(key), "rules": tuple(rules), "made_from": made_from},
     )
 
 
@@ -62,6 +71,12 @@ def key(schema: pa.DataFrameSchema) -> tuple[str, ...]:
 def rules(schema: pa.DataFrameSchema) -> tuple[Rule, ...]:
     """The rules between columns."""
     return tuple(schema.metadata["rules"])
+
+
+def made_from(schema: pa.DataFrameSchema) -> MadeFrom | None:
+    """The rows that its rows are made from; None where a table does not say."""
+    found: MadeFrom | None = schema.metadata["made_from"]
+    return found
 
 
 def quantity(column: pa.Column) -> Quantity:

@@ -80,7 +80,8 @@ def _near_miss(row: Row) -> Action:
         words=f"{item} in carton {row['carton_code']}: {less} would keep off {row['charge_name']}",
         confidence=BY_GOODS,
         parcel_count=round(int(row["parcel_count"]) / months),
-        evidence=f"marts.near_miss_totals, item_type {item}, charge_name {row['charge_name']}",
+        evidence=f"marts.near_miss_totals, item_type {item}, carton_code {row['carton_code']}, "
+        f"charge_name {row['charge_name']}, change {row['change']}",
         go_on_with="Near misses, on this page",
         month_cents={(item, CARRIAGE): int(row["spared_cents"]) // months},
         plan="near misses",

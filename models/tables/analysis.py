@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import MadeFrom
 
 ANALYSIS: tuple[pa.DataFrameSchema, ...] = (
     contract(
@@ -12,5 +13,6 @@ ANALYSIS: tuple[pa.DataFrameSchema, ...] = (
         "One row per check that found something to know but nothing to stop for.",
         "warning",
         "warning meaning row_count examples",
+        made_from=MadeFrom("warned_parcels"),
     ),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import MadeFrom, itself
 
 _LINE = "carrier invoice_number line_number"
 _BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
@@ -73,6 +74,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         f"parcel_id difference_class {_LINE} charge_kind charge_name",
         f"parcel_id difference_class {_LINE} charge_kind charge_name invoiced_on {_CORRECTED} expected_cents? "
         "billed_cents difference_cents? shipped_on shipped_month service? item_type carton_code?",
+        made_from=itself("difference_cents"),
     ),
     contract(
         "core.billing_causes",
@@ -86,6 +88,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "dispute_id",
         f"{_CAUSE} dispute_state recovered_cents? outstanding_cents own_evidence? billed_evidence? last_dispute_on? "
         "is_disputable",
+        made_from=itself("over_cents"),
     ),
     contract(
         "marts.billing_totals",
@@ -93,6 +96,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month carrier difference_class",
         "shipped_month carrier difference_class dispute_count over_cents credited_cents outstanding_cents "
         "disputable_count disputable_cents",
+        made_from=MadeFrom("marts.billing_disputes", sums="over_cents"),
     ),
     contract(
         "analysis.rate_curves",
@@ -100,6 +104,14 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "carrier service zone tariff_code learned_first_on",
         "carrier service zone tariff_code? learned_first_on learned_last_on is_in_use bill_count seen_from_lb? "
         "seen_to_lb? left_out_error_cents? left_out_error_share? left_out_unpriced_count",
+        made_from=MadeFrom(
+            "core.charge_lines",
+            "carrier",
+            amount="b.amount_cents",
+            where="b.charge_kind = 'base' and b.amount_cents > 0 and b.billed_weight_lb > 0 "
+            "and coalesce(b.service, p.service) = r.service and coalesce(b.zone, p.zone) = r.zone "
+            "and coalesce(b.shipped_on, p.shipped_on) between r.learned_first_on and r.learned_last_on",
+        ),
     ),
     contract(
         "core.tariff_days",

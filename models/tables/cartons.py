@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import CHOSEN_FOR, MadeFrom, judged
 
 # Written by every review.
 REVIEWED = (
@@ -13,18 +14,21 @@ REVIEWED = (
         "One row per month of shipping: parcels whose carton was judged, and those left out.",
         "shipped_month",
         "shipped_month parcel_count considered_parcel_count bounded_parcel_count left_out_parcel_count",
+        made_from=MadeFrom("core.carton_demand", amount="b.spent_cents"),
     ),
     contract(
         "analysis.carton_ladder",
         "One row per month of shipping, item type and step: from what was spent to cartons made to measure.",
         "shipped_month item_type ladder_step",
         "shipped_month item_type ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
+        made_from=judged("shipped_month item_type", is_among=False),
     ),
     contract(
         "analysis.carton_ladder_months",
         "One row per month of shipping and step: the ladder over all item types.",
         "shipped_month ladder_step",
         "shipped_month ladder_step rung parcel_count better_parcel_count ladder_cents saving_cents",
+        made_from=judged("shipped_month", is_among=False),
     ),
     contract(
         "analysis.best_cartons",
@@ -33,6 +37,7 @@ REVIEWED = (
         "is_cut",
         "shipped_month item_type contents packing_method carton_code used_height_in? best_carton_code best_height_in? "
         "is_cut parcel_count spent_cents best_cents saving_cents",
+        made_from=judged("shipped_month item_type packing_method carton_code"),
     ),
     contract(
         "analysis.bench_sheets",
@@ -41,6 +46,7 @@ REVIEWED = (
         "item_type packing_method best_carton_code parcel_count inside_length_in inside_width_in inside_height_in "
         "length_in width_in height_in is_cut score_at_in? trim_at_in? flap_in? needed_flap_in? "
         "clearance_in expected_weight_lb? material_cents? pack_minutes? saving_cents",
+        made_from=judged(where="b.piece_count = 1"),
     ),
 )
 
@@ -52,6 +58,7 @@ CHOSEN = (
         "made_at",
         "made_at chosen_from_on chosen_to_on held_out_month_count parcel_count size_count candidate_count "
         "candidate_statement monthly_cents bound_monthly_cents gap_share is_proven",
+        made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.assortment",
@@ -59,12 +66,14 @@ CHOSEN = (
         "size_code",
         "size_code size_source inside_length_in inside_width_in inside_height_in unit_cost_cents served_parcel_count "
         "monthly_use spent_cents best_cents saving_year_cents",
+        made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.assortment_curve",
         "One row per number of sizes: the least that the demand can cost with so many.",
         "size_count",
         "size_count monthly_cents bound_monthly_cents gap_share is_proven is_knee",
+        made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.assortment_saving",
@@ -72,12 +81,14 @@ CHOSEN = (
         "saving_part saving_against",
         "saving_part saving_against parcel_count week_count saving_per_parcel_cents saving_low_cents? "
         "saving_high_cents? saving_cents",
+        made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.assortment_ladder",
         "One row per month of shipping and item type: what the chosen sizes would have cost.",
         "shipped_month item_type",
         "shipped_month item_type parcel_count better_parcel_count ladder_cents saving_cents",
+        made_from=judged(is_among=False),
     ),
     contract(
         "analysis.purchase_advice",
@@ -85,12 +96,14 @@ CHOSEN = (
         "size_code",
         "size_code size_source is_chosen advice monthly_use pack_quantity? on_hand? stock_months? order_packs? "
         "order_cents? leftover_cents? saving_year_cents",
+        made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.parcel_plans",
         "One row per plan and contents: parcels of one sale joined, or the pieces of a parcel split.",
         "plan contents_before contents",
         "plan contents_before contents plan_sale_count cheaper_count spent_cents plan_cents plan_saving_cents",
+        made_from=CHOSEN_FOR,
     ),
 )
 

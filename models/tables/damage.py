@@ -5,9 +5,11 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import SURCHARGES, MadeFrom, claims, itself
 
 CELL = "item_type packing_method"
 RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage_rate_high"
+_WATCHED = MadeFrom("watched_parcels", "cause week_on", amount="b.amount_cents", is_among=True)
 
 
 DAMAGE: tuple[pa.DataFrameSchema, ...] = (
@@ -16,6 +18,7 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "One row per day of shipping, item type, packing method, carrier, service and zone band.",
         f"shipped_on {CELL} carrier service zone_band",
         f"shipped_on {CELL} carrier service zone_band parcel_count damage_count loss_count other_claim_count",
+        made_from=MadeFrom("core.parcels", where="(b.has_bench_log or b.has_charges)"),
     ),
     contract(
         "marts.claim_losses",
@@ -23,6 +26,7 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "claim_id",
         f"claim_id parcel_id {CELL} carrier service zone_band shipped_on opened_on reporting_lag_days claim_cause "
         "claim_state claimed_cents? paid_cents? refund_cents replacement_cents return_cost_cents salvage_cents",
+        made_from=itself("claimed_cents"),
     ),
     contract(
         "marts.claim_deadlines",
@@ -30,6 +34,7 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "claim_id",
         "claim_id parcel_id item_type carrier claim_cause claim_task shipped_on opened_on filed_on? decided_on? "
         "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
+        made_from=itself("open_cents"),
     ),
     contract(
         "core.daily_charges",
@@ -48,12 +53,26 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "One row per carrier and week of shipping.",
         "carrier week_on",
         "carrier week_on parcel_count charged_count billed_cents",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "carrier",
+            "billed_cents",
+            "case when b.base_cents <> 0 then b.billed_cents else 0 end",
+            "(p.has_bench_log or p.has_charges) and cast(date_trunc('week', b.shipped_on) as date) = r.week_on",
+        ),
     ),
     contract(
         "marts.weekly_surcharges",
         "One row per carrier, surcharge and week of shipping.",
         "carrier surcharge week_on",
         "carrier surcharge week_on charged_parcel_count",
+        made_from=MadeFrom(
+            "core.charge_lines",
+            "p.carrier",
+            amount="b.amount_cents",
+            where=f"{SURCHARGES} and b.amount_cents > 0 and coalesce(b.surcharge, b.charge_code) = r.surcharge "
+            "and cast(date_trunc('week', p.shipped_on) as date) = r.week_on",
+        ),
     ),
     contract(
         "shop.decisions",
@@ -68,6 +87,7 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "One row per sampled parcel and packing method: the carton it would need and what it would cost to send.",
         "parcel_id packing_method",
         f"parcel_id {CELL} clearance_in carton_code cut_height_in? carton_cents postage_cents?",
+        made_from=itself("postage_cents"),
     ),
     contract(
         "analysis.reporting_lag",
@@ -75,18 +95,21 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "age_days",
         "age_days reported_share reported_low reported_high curve_source is_default claim_count late_claim_count "
         "impossible_claim_count window_days",
+        made_from=claims("", "date_diff('day', p.shipped_on, b.opened_on) <= r.age_days"),
     ),
     contract(
         "analysis.damage_rates",
         "One row per item type and packing method.",
         CELL,
         f"{CELL} parcel_count {RATE} shrunk_rate shrunk_low shrunk_high is_too_few",
+        made_from=claims(),
     ),
     contract(
         "analysis.monthly_damage",
         "One row per month of shipping: damage as it stands and corrected for claims still to come.",
         "shipped_month",
         f"shipped_month parcel_count {RATE} reported_share",
+        made_from=claims(),
     ),
     contract(
         "analysis.method_comparison",
@@ -95,12 +118,14 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "method_a method_b claim_count crude_ratio adjusted_ratio ratio_low ratio_high odds_ratio logistic_ratio? "
         "logistic_low? logistic_high? p_value q_value homogeneity_p? is_different is_reversed is_unlike is_corrected "
         "is_too_few strata_count",
+        made_from=claims("", "(p.packing_method = r.method_a or p.packing_method = r.method_b)"),
     ),
     contract(
         "analysis.severity",
         "One row per item type and packing method: what a damaged parcel costs.",
         CELL,
         f"{CELL} claim_count severity_cents severity_low_cents severity_high_cents cap_cents",
+        made_from=claims(),
     ),
     contract(
         "analysis.packing_decision",
@@ -111,6 +136,7 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method best_chance "
         "best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? information_cents "
         "yearly_parcel_count sampled_parcel_count packing_verdict carriage_note",
+        made_from=claims(),
     ),
     contract(
         "analysis.change_judgements",
@@ -118,17 +144,25 @@ DAMAGE: tuple[pa.DataFrameSchema, ...] = (
         "decision_id",
         "decision_id change_made reason_given item_types changed_on expected_ratio measured_ratio? measured_low? "
         "measured_high? claims_expected claims_seen has_control verdict verdict_rule judged_on is_final",
+        made_from=claims(
+            "",
+            "p.shipped_on >= cast(r.changed_on - interval '365' day as date) and p.shipped_on <= r.judged_on and "
+            "exists (select 1 from shop.decisions as d where d.decision_id = r.decision_id "
+            "and d.item_type = p.item_type)",
+        ),
     ),
     contract(
         "analysis.watched_weeks",
         "One row per cause and week watched: what was seen, what was to be expected, where the chart stands.",
         "cause chart week_on",
         "cause chart week_on seen expected score chart_limit is_alarm",
+        made_from=_WATCHED,
     ),
     contract(
         "analysis.alarms",
         "One row per cause that signalled in the weeks watched: its first signal.",
         "alarm_id",
         "alarm_id cause chart week_on alarm_words seen expected quiet_weeks is_acknowledged",
+        made_from=_WATCHED,
     ),
 )

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import MadeFrom, itself, parcels
 from models.money import columns_of
 from models.tables.marts import AMOUNTS
 
 SPLIT = f"parcel_count {' '.join(columns_of('split'))} carriage_per_parcel_cents? margin_per_parcel_cents?"
+
+# One piece in its own parcel, with a base charge: what it cost but for damage.
+_SINGLE = MadeFrom(
+    "marts.parcel_costs",
+    amount=" + ".join(f"b.{column}" for column in columns_of("costs")) + " - b.damage_net_cents",
+    where="b.piece_count = 1 and b.base_cents <> 0 and b.shipped_on between r.first_on and r.last_on",
+)
+_ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
 MARGIN: tuple[pa.DataFrameSchema, ...] = (
     contract(
@@ -22,24 +33,28 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "One row per month of shipping, item type, carrier, service, zone and channel.",
         "shipped_month item_type carrier service zone channel",
         f"shipped_month item_type carrier service zone zone_band channel parcel_count {AMOUNTS}",
+        made_from=parcels(),
     ),
     contract(
         "marts.margin_by_channel",
         "One row per month of shipping and channel.",
         "shipped_month channel",
         f"shipped_month channel {SPLIT}",
+        made_from=parcels(),
     ),
     contract(
         "marts.margin_by_service",
         "One row per month of shipping, carrier and service.",
         "shipped_month carrier service",
         f"shipped_month carrier service {SPLIT}",
+        made_from=parcels(),
     ),
     contract(
         "marts.margin_by_zone",
         "One row per month of shipping, carrier and zone.",
         "shipped_month carrier zone",
         f"shipped_month carrier zone zone_band {SPLIT}",
+        made_from=parcels(),
     ),
     contract(
         "marts.worst_parcels",
@@ -47,6 +62,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month place",
         "shipped_month place parcel_id item_type channel carrier service? zone? carton_code? packing_method? "
         "shipping_charged_cents billed_cents surcharge_cents adjustment_cents damage_net_cents margin_cents",
+        made_from=itself("margin_cents"),
     ),
     contract(
         "marts.shipping_cost_levels",
@@ -54,6 +70,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "item_type zone_band",
         "item_type zone_band first_on last_on parcel_count median_cost_cents high_cost_cents "
         "damage_per_parcel_cents shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents",
+        made_from=_SINGLE,
     ),
     contract(
         "analysis.margin_bridge",
@@ -61,6 +78,13 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month step_number",
         "shipped_month step_number bridge_step margin_step_change_cents from_cents margin_reached_cents "
         "main_item_type main_item_change_cents compared_share?",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "",
+            amount="b.margin_cents",
+            where="b.shipped_month <= r.shipped_month and b.shipped_month >= "
+            "(select max(m.shipped_month) from marts.shipping_margin as m where m.shipped_month < r.shipped_month)",
+        ),
     ),
     contract(
         "analysis.shipping_guidance",
@@ -69,6 +93,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "item_type zone_band first_on last_on parcel_count charged_per_parcel_cents allowance_per_parcel_cents "
         "median_cost_cents high_cost_cents damage_per_parcel_cents fee_share break_even_cents shortfall_cents "
         "margin_cents margin_per_parcel_cents is_too_few",
+        made_from=_SINGLE,
     ),
     contract(
         "analysis.actions",
@@ -76,11 +101,13 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "place",
         "place action_kind action_words saving_month_cents alone_month_cents once_cents confidence "
         "confidence_words parcel_count due_on? evidence go_on_with",
+        made_from=_ACTED_ON,
     ),
     contract(
         "analysis.action_totals",
         "One row: all actions together.",
         "action_count",
         "action_count saving_month_cents once_cents not_looked_at",
+        made_from=replace(_ACTED_ON, by=""),
     ),
 )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import LOSSES, SURCHARGES, MadeFrom, itself, parcels
 from models.money import columns_of
 
 AMOUNTS = " ".join(columns_of("all"))
@@ -17,18 +20,21 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id",
         "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
         f"packing_method? piece_count {AMOUNTS}",
+        made_from=itself("billed_cents"),
     ),
     contract(
         "marts.parcel_line_costs",
         "One row per parcel and sale line: its share of the parcel's costs.",
         "parcel_id sale_id line_number",
         f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {AMOUNTS}",
+        made_from=itself("billed_cents"),
     ),
     contract(
         "marts.item_type_costs",
         "One row per month of shipping and item type.",
         "shipped_month item_type",
         f"shipped_month item_type parcel_count piece_count {AMOUNTS} cost_per_piece_cents? margin_per_parcel_cents?",
+        made_from=MadeFrom("marts.parcel_line_costs", sums="billed_cents"),
     ),
     contract(
         "marts.shipping_margin",
@@ -36,30 +42,35 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month",
         f"shipped_month parcel_count {AMOUNTS} carriage_per_parcel_cents? margin_per_parcel_cents? "
         "margin_change_cents?",
+        made_from=parcels(),
     ),
     contract(
         "marts.surcharge_frequency",
         "One row per month of shipping, carrier and surcharge.",
         "shipped_month carrier surcharge",
         "shipped_month carrier surcharge parcel_count charged_parcel_count surcharge_rate amount_cents",
+        made_from=MadeFrom("core.charge_lines", "shipped_month p.carrier surcharge", "amount_cents", where=SURCHARGES),
     ),
     contract(
         "marts.damage_counts",
         "One row per month of shipping, item type and packing method.",
         "shipped_month item_type packing_method",
         f"shipped_month item_type packing_method {DAMAGE}",
+        made_from=LOSSES,
     ),
     contract(
         "marts.damage_year",
         "One row per month, item type and packing method: the twelve months of shipping that end with it.",
         "shipped_month item_type packing_method",
         f"shipped_month item_type packing_method {DAMAGE}",
+        made_from=replace(LOSSES, is_year=True),
     ),
     contract(
         "marts.packing_method_year",
         "One row per month and packing method: the twelve months of shipping that end with it.",
         "shipped_month packing_method",
         f"shipped_month packing_method {DAMAGE}",
+        made_from=replace(LOSSES, is_year=True),
     ),
     contract(
         "core.invoice_parts",
@@ -72,6 +83,7 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "One row per invoice.",
         "carrier invoice_number",
         "carrier invoice_number invoiced_on line_count parcel_count amount_cents",
+        made_from=MadeFrom("core.charge_lines", sums="amount_cents"),
     ),
     contract(
         "marts.coverage",
@@ -79,11 +91,13 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month",
         "shipped_month parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
         "invoiced_share",
+        made_from=MadeFrom("core.parcels"),
     ),
     contract(
         "marts.record_states",
         "One row per record kind: what has been landed.",
         "kind",
         "kind row_count first_on? last_on? delivery_count landed_at? rejected_count",
+        made_from=MadeFrom("record_parcels"),
     ),
 )

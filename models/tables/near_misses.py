@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract
+from models.made_from import SURCHARGES, MadeFrom, itself
 
 _FACTS = (
     "carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
@@ -13,6 +14,17 @@ _FACTS = (
 _YEAR = (
     "shipped_month grouped_by group_name carrier surcharge parcel_count charged_parcel_count surcharge_rate "
     "amount_cents avoidable_count avoidable_cents"
+)
+_GROUPED = MadeFrom(
+    "core.charge_lines",
+    "shipped_month p.carrier surcharge",
+    "amount_cents",
+    where=f"{SURCHARGES} and r.group_name = case r.grouped_by when 'item type' then p.item_type "
+    "when 'carton' then coalesce(p.carton_code, 'unknown') else coalesce(p.service, 'unknown') end",
+    is_year=True,
+)
+_CLOSED = MadeFrom(
+    "core.billed_parcels", "carton_code cut_height_in", where="b.billed_length_in is not null", is_among=True
 )
 
 
@@ -53,6 +65,7 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id near_miss charge_name",
         "parcel_id near_miss charge_name change change_in? change_lb? spared_cents is_counted can_cut? "
         "other_carton_code? carrier service? zone? item_type carton_code? shipped_on shipped_month",
+        made_from=itself("spared_cents"),
     ),
     contract(
         "marts.near_miss_totals",
@@ -60,6 +73,9 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month carrier charge_name change carton_code item_type",
         "shipped_month carrier charge_name change carton_code item_type parcel_count change_in? change_lb? "
         "spared_cents cut_count other_carton_code?",
+        made_from=MadeFrom(
+            "marts.surcharge_near_misses", sums="spared_cents", where="b.near_miss = 'paid' and b.is_counted"
+        ),
     ),
     contract(
         "core.grouped_parcels",
@@ -79,23 +95,27 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "One row per month, way of grouping, group, carrier and surcharge: the twelve months that end with it.",
         "shipped_month grouped_by group_name carrier surcharge",
         _YEAR,
+        made_from=_GROUPED,
     ),
     contract(
         "analysis.surcharge_rates",
         "One row per month, way of grouping, group, carrier and surcharge: its rate over twelve months, with limits.",
         "shipped_month grouped_by group_name carrier surcharge",
         f"{_YEAR} rate_low rate_high avoidable_share",
+        made_from=_GROUPED,
     ),
     contract(
         "marts.carton_bulges",
         "One row per carton, cut height, side and difference: parcels billed so much over the carton's name.",
         "carton_code cut_height_in side bulge_in",
         "carton_code cut_height_in? side bulge_in parcel_count named_in",
+        made_from=_CLOSED,
     ),
     contract(
         "analysis.learned_sides",
         "One row per carton, cut height and side: what it measures when closed, by the carriers' bills.",
         "carton_code cut_height_in side",
         "carton_code cut_height_in? side parcel_count named_in bulge_in bulge_low_in? bulge_high_in? usual_in",
+        made_from=_CLOSED,
     ),
 )

@@ -26,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from dashboards import formats
     from models.visible import visible
     from pipelines import printing
     from pipelines.intake.repaired import repaired_rows
@@ -38,7 +39,8 @@ def run(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     currency = shop.shop.currency
     with warehouse.reading(shop) as connection:
-        parcels = tracing.parcels_behind(connection, args.table, wanted, args.most)
+        behind = tracing.parcels_behind(connection, args.table, wanted, args.most)
+        parcels = behind.rows
         figures, count = tracing.figures(connection, args.table, wanted, args.most)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
         repaired = repaired_rows(connection, shop, found[["delivery_id", "row_number"]].itertuples(index=False))
@@ -46,7 +48,11 @@ def run(args: argparse.Namespace) -> int:
         console.print(printing.record(args.table, figures, currency), "")
     else:
         console.print(printing.rows(args.table, figures, currency, most=args.most, of=count, narrow=True), "")
-    console.print(printing.rows("its parcels", parcels, currency), "")
+    parcels_said = f"{behind.parcel_count:,} parcel{'' if behind.parcel_count == 1 else 's'}"
+    printing.say(behind.words.format(parcels=parcels_said, money=formats.money(behind.amount_cents or 0, currency)))
+    if parcels.empty:
+        return 0
+    console.print(printing.rows("its parcels", parcels, currency, of=behind.parcel_count, most=args.most), "")
     reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
     console.print(printing.rows("where they were read", reported, currency))
     for row in repaired:

@@ -15,7 +15,6 @@ import pytest
 from models.contracts import validated
 from models.tables import TABLES
 from pipelines.cli import main
-from pipelines.review import tracing
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.shops import rows
@@ -122,19 +121,6 @@ def test_built_tables_keep_their_contracts(demo: warehouse.Connection) -> None:
         if name.startswith(("marts.", "analysis.")):
             columns = ", ".join(TABLES[name].columns)
             validated(demo.execute(f"select {columns} from {name}").df(), TABLES[name], "the test")
-
-
-def test_a_figure_leads_to_file_and_row(demo: warehouse.Connection) -> None:
-    wanted = {"shipped_month": "2026-10-01", "item_type": "tripod"}
-    figures, count = tracing.figures(demo, "marts.item_type_costs", wanted, 20)
-    (figure,) = figures.to_dict("records")
-    assert count == 1
-    parcels = tracing.parcels_behind(demo, "marts.item_type_costs", wanted, most=10_000)
-    assert parcels["amount_cents"].sum() == figure["billed_cents"]
-    sources = tracing.sources(demo, parcels["parcel_id"].tolist())
-    assert set(parcels["parcel_id"]) == set(sources["parcel_id"])
-    assert {"weights", "charges", "sales"} <= set(sources["kind"])
-    assert (sources["row_number"] > 0).all()
 
 
 def test_commands_on_the_demo(

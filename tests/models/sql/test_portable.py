@@ -13,7 +13,7 @@ from tests.models.sql.portability import RULES
 
 TEXTS = {name: model.sql for name, model in models().items()} | {
     f"{folder}/{name}": sql
-    for folder in ("checks/stop", "checks/total", "checks/warn", "trace")
+    for folder in ("checks/stop", "checks/total", "checks/warn")
     for name, sql in sql_texts(folder).items()
 }
 

@@ -1,0 +1,57 @@
+-- One row per evidence of an action and parcel that its saving was reckoned on, with the amount that speaks for it.
+-- What saves each month was reckoned on the last twelve months that its table knows.
+with found as (
+    select 'marts.billing_disputes, carrier ' || d.carrier || ', is_disputable' as evidence, d.parcel_id,
+        d.outstanding_cents as amount_cents
+    from marts.billing_disputes as d
+    where d.is_disputable and d.outstanding_cents > 0
+    union all
+    select 'marts.claim_deadlines, claim_task ' || c.claim_task as evidence, c.parcel_id, c.open_cents as amount_cents
+    from marts.claim_deadlines as c
+    where c.open_cents > 0 and coalesce(c.is_in_time, true)
+    union all
+    select distinct 'analysis.best_cartons, item_type ' || b.item_type || ', carton_code ' || b.carton_code
+        || ', best_carton_code ' || b.best_carton_code as evidence, p.parcel_id, p.spent_cents as amount_cents
+    from analysis.best_cartons as b
+    inner join core.carton_demand as p
+        on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
+        and coalesce(p.packing_method, 'unknown') = b.packing_method
+        and coalesce(p.cut_height_in, b.used_height_in) is not distinct from b.used_height_in
+        -- Goods of several kinds, and those known by their carton alone, cannot be told apart here.
+        and (b.contents = cast(p.piece_count as varchar) || ' ' || p.item_type or b.contents like '%, %' or b.contents like 'goods %')
+    where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
+        and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.best_cartons as x)
+    union all
+    select 'marts.near_miss_totals, item_type ' || n.item_type || ', carton_code ' || coalesce(n.carton_code, 'unknown')
+        || ', charge_name ' || n.charge_name || ', change ' || n.change as evidence, n.parcel_id,
+        n.spared_cents as amount_cents
+    from marts.surcharge_near_misses as n
+    where n.near_miss = 'paid' and n.is_counted
+        and n.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from marts.near_miss_totals as x)
+    union all
+    select 'analysis.assortment, analysis.assortment_saving, held out' as evidence, p.parcel_id,
+        p.spent_cents as amount_cents
+    from analysis.assortment_ladder as a
+    inner join core.carton_demand as p on p.shipped_month = a.shipped_month and p.item_type = a.item_type
+    where p.packed_contents_key is not null and p.conditions_key is not null
+        and a.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_ladder as x)
+    union all
+    select 'analysis.packing_decision, item_type ' || c.item_type as evidence, c.parcel_id, c.margin_cents as amount_cents
+    from marts.parcel_costs as c
+    where c.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from marts.coverage as x)
+    union all
+    select 'analysis.shipping_guidance, shortfall_cents above 0 and margin_cents below 0' as evidence, c.parcel_id,
+        c.margin_cents as amount_cents
+    from marts.parcel_costs as c
+    left join core.zone_bands as z on z.carrier = c.carrier and z.zone = coalesce(c.zone, 'unknown')
+    inner join analysis.shipping_guidance as g
+        on g.item_type = c.item_type and g.zone_band = coalesce(z.zone_band, 'unknown')
+        and c.shipped_on between g.first_on and g.last_on
+    where c.piece_count = 1 and c.base_cents <> 0 and not g.is_too_few and g.shortfall_cents > 0 and g.margin_cents < 0
+)
+
+select
+    case when length(f.evidence) > 200 then substr(f.evidence, 1, 199) || '…' else f.evidence end as evidence,
+    f.parcel_id,
+    f.amount_cents
+from found as f

@@ -1,5 +1,0 @@
--- The parcels behind marts.damage_counts: those with a claim.
-select p.shipped_month, p.item_type, coalesce(p.packing_method, 'unknown') as packing_method, c.parcel_id,
-    c.loss_cents as amount_cents
-from core.claims as c
-inner join core.parcels as p on p.parcel_id = c.parcel_id
