@@ -147,7 +147,7 @@ def test_a_child_that_hangs_or_is_killed_is_started_again_and_gives_nothing_to_o
 
 
 def with_limit(shop: Settings, hours: str) -> None:
-    """Limit runs to so many hours; the schedule reads it again for each child. No absence is long enough for a letter."""
+    """Limit runs to so many hours; the schedule reads it for each child. No absence is long enough for a letter."""
     toml = shop.folder / "dunnage.toml"
     text = toml.read_text(encoding="utf-8").partition("end_after_hours")[0].rstrip()
     fresh = toml.with_name("dunnage.fresh")
