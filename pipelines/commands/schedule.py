@@ -50,6 +50,8 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
         owner_letters.tell_hang(shop, now)
     run_log.begin(shop, now)
     absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
+    for due in due_runs:
+        print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
     owner_letters.mail_absences(shop, absences)
     failed = _made_up(shop, due_runs) if due_runs else []
     owner_letters.send_waiting(shop)
@@ -59,8 +61,6 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
 def _made_up(shop: Settings, due_runs: list[Due]) -> list[Due]:
     from pipelines.orchestration import serving
 
-    for due in due_runs:
-        print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
     serving.set_up(shop)
     from pipelines import flows  # only now: the orchestrator reads its settings when it is loaded
 
