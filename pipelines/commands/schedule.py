@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from contextlib import nullcontext
+from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,8 +52,11 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
     absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
     for due in due_runs:
         print(f"to be made up: {due.kind} of {due.due_on}", flush=True)
-    owner_letters.mail_absences(shop, absences)
+    # Before the runs, so that no kill loses it; what hinders it hinders no run, and is met again after them.
+    with suppress(Exception):
+        owner_letters.mail_absences(shop, absences)
     failed = _made_up(shop, due_runs) if due_runs else []
+    owner_letters.mail_absences(shop, absences)
     owner_letters.send_waiting(shop)
     return 1 if failed else 0
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -158,6 +158,27 @@ def test_runs_that_nobody_began_are_told_once_and_not_what_merely_failed(tmp_pat
         text = str(letter.get_payload(decode=True) or letter.as_string())
         assert "4 runs were not begun at the time (2026-11-13 to 2026-11-16)." in text
         assert owner_letters.MADE_UP[:40] in text
+
+
+def test_what_hinders_the_letter_about_an_absence_hinders_no_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop, done = small_shop(tmp_path), list[str]()
+    run_log.begin(shop, datetime.now(UTC) - timedelta(days=40))
+
+    def hindered(settings: Settings, absences: Sequence[Absence]) -> None:
+        done.append(f"letter about {len(absences)}")
+        if len(done) == 1:
+            raise WarehouseBusyError("the warehouse", "is being written", "this command", "wait")
+
+    def made_up(shop: Settings, due_runs: Sequence[Due]) -> list[Due]:
+        done.append(f"{len(due_runs)} runs")
+        return []
+
+    monkeypatch.setattr(owner_letters, "mail_absences", hindered)
+    monkeypatch.setattr(schedule, "_made_up", made_up)
+    assert main(["--shop", str(shop.folder), "schedule", "--once"]) == 0
+    assert done == ["letter about 3", "3 runs", "letter about 3"]
 
 
 def test_a_failing_run_is_told_once_until_it_succeeds(shop: Settings) -> None:
