@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -80,11 +80,9 @@ def _has_foreign_figures(text: str) -> bool:
     return not text.isascii() and any(sign.isdecimal() and not sign.isascii() for sign in text)
 
 
-def known_unit(unit: str, quantity: Quantity) -> bool:
-    """Whether a column map may state this unit for that quantity."""
-    if quantity is Quantity.MONEY:
-        return unit == "cents"
-    return unit in FACTORS.get(quantity, {})
+def units_of(quantity: Quantity) -> Collection[str]:
+    """The units that a column map may state for the quantity."""
+    return ("cents",) if quantity is Quantity.MONEY else FACTORS.get(quantity, {})
 
 
 def _text(text: str, reading: Reading) -> str:
@@ -184,4 +182,4 @@ _READERS: dict[Quantity, Callable[[str, Reading], Value]] = {
     Quantity.INSTANT: _instant,
 }
 
-__all__ = ["Cell", "Reading", "known_unit", "minor_digits", "read_cell"]
+__all__ = ["Cell", "Reading", "minor_digits", "read_cell", "units_of"]

@@ -66,6 +66,11 @@ class Mail(Section):
         """Whether the shop wants mail at all."""
         return bool(self.host)
 
+    @property
+    def has_owner(self) -> bool:
+        """Whether somebody can be told of a failed run."""
+        return self.is_set and bool(self.owner)
+
 
 def _sendable(mail: Mail) -> Mail:
     """The section where it names a server and then all that a letter needs. Raises RefusedError."""

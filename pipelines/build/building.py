@@ -16,7 +16,6 @@ from pipelines.build.seen import Inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
-COPY = "copy for readers"
 LAST = [each for each in ANALYSES if each.name == "actions"]
 
 Progress = Callable[[str], None]

@@ -29,30 +29,21 @@ def mail_absences(settings: Settings, absences: Sequence[Absence]) -> None:
 
     The letter is queued before the runs are made up: once they are begun, nothing tells that they were late.
     """
-    mail = settings.mail
-    if not mail.is_set or not mail.owner or not absences:
+    if not settings.mail.has_owner or not absences:
         return
     with run_log.patiently(), warehouse.writing(settings, "send") as connection:
         known = connection.execute("select report from outbox.messages where report like 'absence: %'").fetchall()
         fresh = [each for each in absences if not any(_mark(each) in report for (report,) in known)]
         if fresh:
-            letter = _absence_letter(settings, fresh)
-            report = f"absence: {', '.join(map(_mark, fresh))}"
+            marks = [_mark(each) for each in fresh]
+            lines = [*map(_absence_line, fresh), MADE_UP]
+            letter = _letter(settings, f"{settings.shop.name}: the schedule was away", lines, "absence", *marks)
+            report = f"absence: {', '.join(marks)}"
             outbox.queue(connection, settings.path("outbox"), report, 1, [letter], reports.utc_now())
 
 
 def _mark(absence: Absence) -> str:
     return f"{absence.kind} of {absence.first.due_on}"
-
-
-def _absence_letter(settings: Settings, absences: Sequence[Absence]) -> Queued:
-    from dashboards.message import notice
-
-    mail = settings.mail
-    fixed = mailing.message_id([settings.shop.name, "absence", *map(_mark, absences)], mail.sender)
-    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    lines = [*map(_absence_line, absences), MADE_UP]
-    return Queued(fixed, mail.owner, notice(f"{settings.shop.name}: the schedule was away", lines, envelope).as_bytes())
 
 
 def _absence_line(absence: Absence) -> str:
@@ -81,7 +72,7 @@ def send_waiting(settings: Settings) -> None:
 
 def _tell_lost(settings: Settings) -> int:
     """Queue a letter to the owner about lost letters; returns how many were not told yet."""
-    if not settings.mail.is_set or not settings.mail.owner or not _has_untold(settings):
+    if not settings.mail.has_owner or not _has_untold(settings):
         return 0
     with warehouse.writing(settings, "send") as connection:
         return outbox.queue_notice(
@@ -98,17 +89,12 @@ def _has_untold(settings: Settings) -> bool:
 
 
 def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
-    from dashboards.message import notice
-
-    mail = settings.mail
-    fixed = mailing.message_id([settings.shop.name, "lost letters", str(number)], mail.sender)
     subject = f"{settings.shop.name}: {len(lost)} letter{'s' if len(lost) > 1 else ''} may not have arrived"
     reported = [
         f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
         for row in lost.itertuples()
     ]
-    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    return Queued(fixed, mail.owner, notice(subject, [*reported, AFTERWARDS], envelope).as_bytes())
+    return _letter(settings, subject, [*reported, AFTERWARDS], "lost letters", str(number))
 
 
 def tell_hang(settings: Settings, now: datetime) -> None:
@@ -131,16 +117,21 @@ def tell_hang(settings: Settings, now: datetime) -> None:
 
 def mail_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:
     """Mail the owner at once, past the outbox: the warehouse itself may be what failed. Never raises."""
+    mail = settings.mail
+    if not mail.has_owner:
+        return Answer(Reply.REFUSED, "no owner is named in [mail]")
+    letter = _letter(settings, subject, paragraphs, subject, str(reports.utc_now()))
+    try:
+        return delivery.deliver(mail, letter.text, mail.owner, lambda: None)
+    except DunnageError as wrong:
+        return Answer(Reply.DEFERRED, wrong.what)
+
+
+def _letter(settings: Settings, subject: str, paragraphs: Sequence[str], *facts: str) -> Queued:
+    """A letter to the owner. facts: what its id is made of, so that the same facts are one letter."""
     from dashboards.message import notice
 
     mail = settings.mail
-    if not mail.is_set or not mail.owner:
-        return Answer(Reply.REFUSED, "no owner is named in [mail]")
-    fixed = mailing.message_id([settings.shop.name, subject, str(reports.utc_now())], mail.sender)
-    letter = notice(
-        subject, paragraphs, reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
-    )
-    try:
-        return delivery.deliver(mail, letter.as_bytes(), mail.owner, lambda: None)
-    except DunnageError as wrong:
-        return Answer(Reply.DEFERRED, wrong.what)
+    fixed = mailing.message_id([settings.shop.name, *facts], mail.sender)
+    envelope = reports.envelope_of(settings, mail.sender, mail.owner, fixed, now_at(settings))
+    return Queued(fixed, mail.owner, notice(subject, paragraphs, envelope).as_bytes())

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import pandera.pandas as pa
 
 from models.cells.decimal_marks import NUMBERS
-from models.cells.texts import Reading, known_unit, read_cell
+from models.cells.texts import Reading, read_cell, units_of
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
-from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name
+from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name, plain_header
 from pipelines.intake.units import needing_units
 from pipelines.shop.settings import ColumnSource, Settings, Source
 
@@ -98,7 +98,7 @@ def _refuse_incomplete(source: Source, schema: pa.DataFrameSchema) -> None:
 
 
 def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: Reading) -> None:
-    if said.unit and not known_unit(said.unit, reading.quantity):
+    if said.unit and said.unit not in units_of(reading.quantity):
         raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "mend the unit")
     if reading.decimal not in (None, ".", ","):
         raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "mend `decimal`")
@@ -139,7 +139,7 @@ def _match(wanted: str, headers: Sequence[str]) -> str | None:
     """The header as written, else the only one that differs in case and blanks alone."""
     if wanted in headers:
         return wanted
-    alike = [header for header in headers if " ".join(header.split()).casefold() == " ".join(wanted.split()).casefold()]
+    alike = [header for header in headers if plain_header(header) == plain_header(wanted)]
     return alike[0] if len(alike) == 1 else None
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from models.cells.texts import Reading, known_unit, read_cell
+from models.cells.texts import Reading, read_cell, units_of
 from models.fields import Quantity
 
 Q = Quantity
@@ -215,8 +215,8 @@ def test_a_length_stated_in_centimetres_meets_its_whole_inch() -> None:
 
 
 def test_units_a_map_may_state() -> None:
-    assert known_unit("cm", Q.LENGTH) and known_unit("kg", Q.WEIGHT) and known_unit("cents", Q.MONEY)
-    assert not known_unit("cm", Q.WEIGHT) and not known_unit("furlong", Q.LENGTH) and not known_unit("cm", Q.TEXT)
+    assert "cm" in units_of(Q.LENGTH) and "kg" in units_of(Q.WEIGHT) and "cents" in units_of(Q.MONEY)
+    assert "cm" not in units_of(Q.WEIGHT) and "furlong" not in units_of(Q.LENGTH) and "cm" not in units_of(Q.TEXT)
 
 
 READINGS = st.builds(

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from models.cells.units import FACTORS
+from models.cells.texts import units_of
 from models.column_map import Pairing, Proposal, best_kind, propose
 from models.contracts import quantity
 from models.errors import ColumnMapError
@@ -95,7 +95,7 @@ def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample)
 
 
 def _refuse_unknown_unit(pairing: Pairing, wanted: Quantity) -> None:
-    known = FACTORS.get(wanted, {"cents": 1} if wanted == Quantity.MONEY else {})
+    known = units_of(wanted)
     if pairing.unit is not None and pairing.unit not in known:
         listed = ", ".join(unit for unit in known if unit.isalpha() and unit.islower()) or "none"
         raise ColumnMapError(pairing.unit, f"is no unit of {pairing.column}", "the proposal", f"use one of {listed}")

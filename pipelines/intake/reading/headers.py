@@ -11,8 +11,7 @@ from itertools import takewhile
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.lines import Found
 from pipelines.intake.reading.marks import Marks
-from pipelines.intake.reading.sheet_heads import plain
-from pipelines.intake.reading.tables import refuse_shape, source_error, unique_headers
+from pipelines.intake.reading.tables import plain_header, refuse_shape, source_error, unique_headers
 from pipelines.shop.settings import Source
 
 # Titles and remarks above a header are few; further down nothing is taken for a header.
@@ -46,7 +45,7 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     if not filled:
         raise source_error(name, "holds no header and no row")
-    wanted = {plain(said.column) for said in source.columns.values() if said.column}
+    wanted = {plain_header(said.column) for said in source.columns.values() if said.column}
     at = _place(filled, source, wanted) if wanted else 0
     rows = filled[at : at + source.header_rows]
     if faulty := next((row for row in rows if row.fault), None):
@@ -60,7 +59,7 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
 def _place(filled: Sequence[Found], source: Source, wanted: set[str]) -> int:
     for at in range(len(filled)):
         rows = filled[at : at + source.header_rows]
-        if any(row.fault for row in rows) or not wanted.issubset(map(plain, unique_headers(_joined(rows)))):
+        if any(row.fault for row in rows) or not wanted.issubset(map(plain_header, unique_headers(_joined(rows)))):
             continue
         return at if len(list(_wide(filled[:at], rows[-1]))) <= _MOST_WIDE_ROWS else 0
     return 0

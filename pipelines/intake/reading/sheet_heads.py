@@ -6,12 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Collection, Sequence
 
-from pipelines.intake.reading.tables import unique_headers
-
-
-def plain(header: str) -> str:
-    """A header as it is compared with the one that is mapped: without case, and blanks alike."""
-    return " ".join(header.split()).casefold()
+from pipelines.intake.reading.tables import plain_header, unique_headers
 
 
 def head_place(rows: Sequence[Sequence[str]], mapped: Collection[str]) -> int:
@@ -21,9 +16,9 @@ def head_place(rows: Sequence[Sequence[str]], mapped: Collection[str]) -> int:
     """
     if not mapped:
         return _likely_place(rows)
-    wanted = set(map(plain, mapped))
+    wanted = set(map(plain_header, mapped))
     for at, row in enumerate(rows):
-        if wanted.issubset(map(plain, unique_headers(row))):
+        if wanted.issubset(map(plain_header, unique_headers(row))):
             return at if all(_filled(above) <= max(1, _filled(row) // 2) for above in rows[:at]) else 0
     return 0
 

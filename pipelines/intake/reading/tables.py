@@ -91,6 +91,11 @@ def kept_name(number: int) -> str:
     return f"c{number}"
 
 
+def plain_header(header: str) -> str:
+    """A header as it is compared with the one that is mapped: without case, and blanks alike."""
+    return " ".join(header.split()).casefold()
+
+
 def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
     """Headers without surrounding blanks; a repeated one is numbered `Price (1)`, `Price (2)`, an empty one `(3)`."""
     bare = [" ".join(header.split()) for header in headers]
