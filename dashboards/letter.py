@@ -46,7 +46,7 @@ class Row:
 class Grid:
     """A table of texts. figures: which columns hold numbers. left_out: rows that only the page and workbook show.
 
-    is_reported: whether its first column holds sentences, which are never cut.
+    has_sentences: whether its first column holds sentences, which are never cut.
     """
 
     title: str
@@ -55,7 +55,7 @@ class Grid:
     rows: Sequence[Row]
     note: str = ""
     left_out: int = 0
-    is_reported: bool = False
+    has_sentences: bool = False
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def _grid(shown: PartView) -> Grid:
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
         note=_note(shown) if rows else shown.when_empty,
         left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
-        is_reported=any(name.endswith("_words") for name in shown.columns[:1]),
+        has_sentences=any(name.endswith("_words") for name in shown.columns[:1]),
     )
 
 

@@ -47,7 +47,7 @@ def _wrapped(text: str) -> list[str]:
 
 
 def _fits(grid: Grid) -> bool:
-    return not grid.is_reported and sum(_widths(grid)) + 2 * (len(grid.headers) - 1) <= LINE + 4
+    return not grid.has_sentences and sum(_widths(grid)) + 2 * (len(grid.headers) - 1) <= LINE + 4
 
 
 def _cut(cell: str, is_figure: bool) -> str:

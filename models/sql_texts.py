@@ -2,10 +2,10 @@
 
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
-`{valid ENTRY on DAY}` holds for the entry of a dated list that counts on a day, `{in_force TARIFF on DAY}` for tariffs,
-whose last day is stated. `{key FACT, FACT, ...}` is a number that
-stands for facts, the same wherever and whenever it is made (checks/total/one_fact_for_a_key.sql holds that no two share
-one). `{milli MEASURE}` is a measure in thousandths, as whole ones.
+`{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
+tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
+whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
+whole thousandths.
 """
 
 from __future__ import annotations

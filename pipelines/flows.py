@@ -71,7 +71,7 @@ def _report(settings: Settings, kind: str, what: str, why: str, *, is_scheduled:
         settings, subject, [f"The run “{kind}” {what}.", why, "`dunnage status` shows more."]
     )
     if is_scheduled and answer.reply is Reply.ACCEPTED:
-        run_log.note_told(settings, kind, now)
+        run_log.note_reported(settings, kind, now)
 
 
 def _named() -> str:

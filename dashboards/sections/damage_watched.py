@@ -40,7 +40,7 @@ def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Figure:
 
 
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Damage after over before with its limits, what was hoped for as a hollow mark."""
+    """Damage after / before with its limits, the target as a hollow mark."""
     by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
     return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, beside="expected_ratio")
 

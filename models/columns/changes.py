@@ -23,10 +23,10 @@ CHANGES_MADE: dict[str, Definition] = {
         label="Damage after / before",
     ),
     "measured_low": number(
-        "Lower limit of damage after over before, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"
+        "Lower limit of damage after / before, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"
     ),
     "measured_high": number(
-        "Upper limit of damage after over before, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
+        "Upper limit of damage after / before, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
     ),
     "claims_expected": number("Claims after the change had the old rate stayed", 30.4, least=0),
     "claims_seen": count("Claims after the change", 10),

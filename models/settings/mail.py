@@ -68,7 +68,7 @@ class Mail(Section):
 
     @property
     def has_owner(self) -> bool:
-        """Whether somebody can be told of a failed run."""
+        """Whether there is an owner to write to."""
         return self.is_set and bool(self.owner)
 
 

@@ -80,5 +80,5 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
             for name, rows in found.items():
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings)
-            analysing.analyse(connection, options(settings), LAST)  # what to do next rests on the sizes, too
+            analysing.analyse(connection, options(settings), LAST)  # what to do next depends on the sizes, too
         return found

@@ -1,7 +1,7 @@
 """How each table is kept where only what new or corrected records touch is built again: by its contract and its SQL.
 
-A table whose key names a month or day of shipping is kept by month where it rests on tables by parcel alone; one that
-names a parcel or a sale is kept by it where all that it rests on is kept by part. Any other table is built whole every
+A table whose key names a month or day of shipping is kept by month where it reads tables by parcel alone; one that
+names a parcel or a sale is kept by it where all that it reads is kept by part. Any other table is built whole every
 time, and so is one that nobody thought of: it cannot go out of date. models/tables/kept.py lists the exceptions.
 """
 

@@ -52,7 +52,7 @@ def rebuilt(
     inputs: Inputs = NO_INPUTS,
     progress: Progress = lambda name: None,
 ) -> Iterator[None]:
-    """Brings every table of a SQL model up to the records, or none; the block computes what rests on them.
+    """Brings every table of a SQL model up to the records, or none; the block computes what is based on them.
 
     All of it is one transaction, the block too. Where only records have come since the last build, the parcels and
     months that they touch are built beside the warehouse and merged; otherwise every model is built.

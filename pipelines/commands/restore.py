@@ -27,7 +27,7 @@ def run(args: argparse.Namespace) -> int:
     folder = (args.shop or Path()).resolve()
     done = backup.restore(folder, args.file, is_forced=args.force, now=datetime.now(), is_taken_in=args.inside)
     print(f"{done.file_count} files of {done.backup.shop_name}, as of {done.backup.made_at}, are back in {folder}")
-    for name in done.imported:
+    for name in done.moved_in:
         print(f"[folders] {name} lay elsewhere; it is now inside the shop's folder, and dunnage.toml says so")
     if done.trouble:
         print(f"its settings cannot be used yet: {done.trouble}")

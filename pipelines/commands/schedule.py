@@ -47,7 +47,7 @@ def _once(shop: Settings, *, is_after_hang: bool) -> int:
 
     now = datetime.now(UTC)
     if is_after_hang:
-        owner_letters.tell_hang(shop, now)
+        owner_letters.mail_hang(shop, now)
     run_log.begin(shop, now)
     absences, due_runs = run_log.absences(shop, now), run_log.due_runs(shop, now)
     for due in due_runs:

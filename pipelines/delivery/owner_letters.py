@@ -66,13 +66,13 @@ def send_waiting(settings: Settings) -> None:
     """The end of a scheduled run: send what is due of waiting letters, and tell the owner once of each that is lost."""
     with run_log.patiently():
         reports.send_waiting(settings)
-        if _tell_lost(settings):
+        if _report_lost(settings):
             reports.send_waiting(settings)
 
 
-def _tell_lost(settings: Settings) -> int:
+def _report_lost(settings: Settings) -> int:
     """Queue a letter to the owner about lost letters; returns how many were not told yet."""
-    if not settings.mail.has_owner or not _has_untold(settings):
+    if not settings.mail.has_owner or not _has_unreported(settings):
         return 0
     with warehouse.writing(settings, "send") as connection:
         return outbox.queue_notice(
@@ -80,10 +80,10 @@ def _tell_lost(settings: Settings) -> int:
         )
 
 
-def _has_untold(settings: Settings) -> bool:
+def _has_unreported(settings: Settings) -> bool:
     try:
         with warehouse.reading(settings) as connection:
-            return not outbox.untold(connection).empty
+            return not outbox.unreported(connection).empty
     except NotFoundError:  # nothing was ever landed
         return False
 
@@ -97,7 +97,7 @@ def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
     return _letter(settings, subject, [*reported, AFTERWARDS], "lost letters", str(number))
 
 
-def tell_hang(settings: Settings, now: datetime) -> None:
+def mail_hang(settings: Settings, now: datetime) -> None:
     """Mail the owner that a run hung and was ended, once until what is due has succeeded."""
     due = run_log.due_runs(settings, now)
     kinds = [each.kind for each in due] or ["letters"]
@@ -112,7 +112,7 @@ def tell_hang(settings: Settings, now: datetime) -> None:
     answer = mail_owner(settings, f"{settings.shop.name}: a scheduled run hung", reported)
     if answer.reply is Reply.ACCEPTED:
         for kind in kinds:
-            run_log.note_told(settings, kind, now)
+            run_log.note_reported(settings, kind, now)
 
 
 def mail_owner(settings: Settings, subject: str, paragraphs: Sequence[str]) -> Answer:

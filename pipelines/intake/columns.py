@@ -150,7 +150,7 @@ def _remarks(schema: pa.DataFrameSchema, headers: dict[str, str]) -> tuple[str, 
 
 
 def _kept(
-    source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table, untold: Collection[str]
+    source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table, hidden: Collection[str]
 ) -> Iterator[Kept]:
     seen = set()
     for column, header in headers.items():
@@ -166,7 +166,7 @@ def _kept(
             table.headers.index(header),
             decimal,
             has_phones,
-            is_reported=header not in untold,
+            is_shown=header not in hidden,
             takes_shares=not has_numbers,
         )
     if REJECT_REF in table.headers and REJECT_REF not in seen:

@@ -207,7 +207,7 @@ def is_reported(settings: Settings, kind: str, now: datetime) -> bool:
     return mark.exists() and mark.read_text(encoding="utf-8") == _reported_text(settings, kind, now)
 
 
-def note_told(settings: Settings, kind: str, now: datetime) -> None:
+def note_reported(settings: Settings, kind: str, now: datetime) -> None:
     """Remember that the owner was told, until the run succeeds: each further attempt is not worth a mail."""
     _reported_mark(settings, kind).write_text(_reported_text(settings, kind, now), encoding="utf-8")
 

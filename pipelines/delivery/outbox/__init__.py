@@ -11,7 +11,7 @@ from pipelines.delivery.outbox.letters import (
     retry_unsure,
     settle,
 )
-from pipelines.delivery.outbox.losses import note_arrived, queue_notice, untold
+from pipelines.delivery.outbox.losses import note_arrived, queue_notice, unreported
 from pipelines.delivery.outbox.sessions import Deliver, hand_over, sole_sender
 from pipelines.delivery.outbox.texts import text_path
 
@@ -31,5 +31,5 @@ __all__ = [
     "settle",
     "sole_sender",
     "text_path",
-    "untold",
+    "unreported",
 ]

@@ -15,12 +15,12 @@ from pipelines.shop.warehouse import Connection
 
 # A notice that is lost itself is shown by `dunnage status`; a notice about it would go the same way.
 REPORT = "lost letters"
-UNTOLD = f"state in ('{State.FAILED}', '{State.UNSURE}') and not is_reported and report <> '{REPORT}'"
+UNREPORTED = f"state in ('{State.FAILED}', '{State.UNSURE}') and not is_reported and report <> '{REPORT}'"
 # Gives the notice: from its number, and one row per lost letter.
 WriteNotice = Callable[[int, pd.DataFrame], Queued]
 
 
-def untold(connection: Connection) -> pd.DataFrame:
+def unreported(connection: Connection) -> pd.DataFrame:
     """Lost letters of which the owner was not told: report, edition, recipient, state, last_error; the oldest first.
 
     No rows in a warehouse that an older version published.
@@ -32,20 +32,20 @@ def untold(connection: Connection) -> pd.DataFrame:
         return pd.DataFrame()
     return connection.execute(
         "select report, edition, recipient, state, last_error from outbox.messages "
-        f"where {UNTOLD} order by queued_at, message_id"
+        f"where {UNREPORTED} order by queued_at, message_id"
     ).df()
 
 
 def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: datetime) -> int:
     """Queue one notice to the owner about every lost letter not told yet, and note that they are; returns how many."""
-    lost = untold(connection)
+    lost = unreported(connection)
     if lost.empty:
         return 0
     newest = connection.execute("select max(edition) from outbox.messages where report = ?", [REPORT]).fetchall()
     number = int(newest[0][0] or 0) + 1
     with warehouse.transaction(connection):
         queue_within(connection, folder, REPORT, number, [write(number, lost)], now)
-        connection.execute(f"update outbox.messages set is_reported = true where {UNTOLD}")
+        connection.execute(f"update outbox.messages set is_reported = true where {UNREPORTED}")
     return len(lost)
 
 

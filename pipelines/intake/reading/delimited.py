@@ -130,7 +130,7 @@ class DelimitedFile:
 
     def _reported(self, kept: Sequence[Kept], passed: Passed) -> Iterator[Row]:
         """Every row; those whose cells cannot be told apart with the reason and their text."""
-        places = {column.place for column in kept if column.is_reported}
+        places = {column.place for column in kept if column.is_shown}
         for found in self.above:
             yield _row(found._replace(fault=found.fault or _ABOVE), self.marks, self.shape.width, places)
         with self.text.lines(self.skipped) as lines:

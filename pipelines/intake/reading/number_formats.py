@@ -19,7 +19,7 @@ _DURATION = re.compile(r"\[(hh?|mm?|ss?)\]", re.IGNORECASE)
 _DATE = re.compile("[dmhys]", re.IGNORECASE)
 
 
-def told_styles(tags: Iterable[tuple[str, str, dict[str, str]]]) -> dict[int, str]:
+def style_meanings(tags: Iterable[tuple[str, str, dict[str, str]]]) -> dict[int, str]:
     """Style number -> `date`, `duration` or `percent`, from the tags of a workbook's styles. Others are left out.
 
     Everything else that styles say, fonts and fills, may be as wrong as it likes.

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import IO
 from xml.parsers import expat
 
-from pipelines.intake.reading.number_formats import told_styles
+from pipelines.intake.reading.number_formats import style_meanings
 
 # No cell that refers to a shared text is written in fewer bytes: <c t="s"><v>1</v></c>.
 _BYTES_OF_REFERENCE, _FREE_TEXTS = 20, 100_000
@@ -63,7 +63,7 @@ def open_package(file: IO[bytes]) -> Package:
     room = sum(member.file_size for member in packed.infolist() if "worksheets/" in member.filename)
     has_texts = kinds.get("sharedStrings") in packed.namelist()
     texts = list(_texts(packed, kinds["sharedStrings"], room)) if has_texts else []
-    return Package(packed, tuple(sheets), texts, told_styles(styles), is_1904)
+    return Package(packed, tuple(sheets), texts, style_meanings(styles), is_1904)
 
 
 def _relations(packed: zipfile.ZipFile, part: str) -> Iterator[tuple[str, str, str]]:

@@ -38,7 +38,7 @@ class Kept:
 
     decimal: the mark that its numbers have in text, so that native numbers are written with it too; None where nobody
     stated one. A column that feeds texts only has a point: its numbers are kept as they are.
-    has_phones: whether phone numbers are blanked in it. is_reported: whether its cells may be shown of a row whose
+    has_phones: whether phone numbers are blanked in it. is_shown: whether its cells may be shown of a row whose
     cells cannot be told apart; not so where they may name a person whom another cell of the row would give away.
     takes_shares: whether a number that is shown as a percentage may be the number that it is stored as.
     """
@@ -47,7 +47,7 @@ class Kept:
     place: int
     decimal: str | None = "."
     has_phones: bool = False
-    is_reported: bool = True
+    is_shown: bool = True
     takes_shares: bool = True
 
 

@@ -27,14 +27,14 @@ UNSEALED = ".unsealed"
 class Restored:
     """What a restore did: the backup, how many files it put back, where it set aside those that were there.
 
-    taken_in: the [folders] that led out of the shop's folder and are now inside it. trouble: what of its settings, made
+    moved_in: the [folders] that led out of the shop's folder and are now inside it. trouble: what of its settings, made
     by an older version, this one does not take.
     """
 
     backup: Backup
     file_count: int
     set_aside: Path | None
-    imported: tuple[str, ...] = ()
+    moved_in: tuple[str, ...] = ()
     trouble: str = ""
 
 
@@ -57,7 +57,7 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
         stage = _emptied(folder / swapping.STAGE)
         try:
             _unpack(made, stage, shutil.disk_usage(folder).free)
-            folders, imported = _folders(made, stage, is_taken_in)
+            folders, moved_in = _folders(made, stage, is_taken_in)
             _prove(made, Settings(folder=stage))
             replaced = places(folder, folders)
             there = present(folder, replaced)
@@ -67,7 +67,7 @@ def _restored(folder: Path, file: Path, source: Path, is_forced: bool, now: date
         finally:
             if not swapping.is_pending(folder):
                 shutil.rmtree(stage, ignore_errors=True)
-    return Restored(replace(made, path=file), len(made.hashes), set_aside, imported, _trouble(folder))
+    return Restored(replace(made, path=file), len(made.hashes), set_aside, moved_in, _trouble(folder))
 
 
 @contextmanager

@@ -110,7 +110,7 @@ def test_a_kill_before_the_notice_is_queued_loses_none(
         patched.setattr(owner_letters, "_lost_notice", killed)
         assert scheduled(shop) == 130
     with warehouse.reading(shop) as connection:
-        assert list(outbox.untold(connection)["state"]) == [State.UNSURE]
+        assert list(outbox.unreported(connection)["state"]) == [State.UNSURE]
     scheduled(shop)
     assert len(reported(mailbox)) == 1
 

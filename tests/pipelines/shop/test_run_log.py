@@ -183,7 +183,7 @@ def test_what_hinders_the_letter_about_an_absence_hinders_no_run(
 
 def test_a_failing_run_is_told_once_until_it_succeeds(shop: Settings) -> None:
     assert not run_log.is_reported(shop, "intake", NOW)
-    run_log.note_told(shop, "intake", NOW)
+    run_log.note_reported(shop, "intake", NOW)
     assert run_log.is_reported(shop, "intake", NOW + timedelta(hours=1))
     assert not run_log.is_reported(shop, "intake", NOW + timedelta(days=1))
     with run_log.turn(shop, "intake", NOW) as taken:

@@ -67,7 +67,7 @@ def test_folders_that_lay_elsewhere_are_taken_in_if_asked(shop: Settings, sound:
     forged.pack(tmp_path / "nas.zip")
     outside = dict(lying_there(place / "outside"))
     done = backup.restore(place / "shop", tmp_path / "nas.zip", is_forced=True, now=NOW, is_taken_in=True)
-    assert done.imported == ("archive", "outbox")
+    assert done.moved_in == ("archive", "outbox")
     assert load(place / "shop").folders == Folders(inbox="in")
     assert (place / "shop" / "archive" / "abc.parquet").exists()
     assert dict(lying_there(place / "outside")) == outside
