@@ -111,6 +111,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
             where="b.charge_kind = 'base' and b.amount_cents > 0 and b.billed_weight_lb > 0 "
             "and coalesce(b.service, p.service) = r.service and coalesce(b.zone, p.zone) = r.zone "
             "and coalesce(b.shipped_on, p.shipped_on) between r.learned_first_on and r.learned_last_on",
+            is_among=True,  # of several base lines of an invoice the largest counts
         ),
     ),
     contract(
