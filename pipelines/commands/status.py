@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 AGAIN = {
-    "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again",
+    "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again, "
+    "`dunnage send --drop-failed` gives them up",
     "unsure": "handed over without a clear answer, so each may have arrived or not; "
     "`dunnage send --retry-unsure` sends them again, `dunnage send --arrived` says that they came",
 }
