@@ -47,7 +47,7 @@ def size_list(
     turned = -np.sort(-known[INSIDE].to_numpy(dtype=float), axis=1)
     needs = [need for packed in contents for need in _needs(packed)]
     lying = -np.sort(-np.array(needs, dtype=float).reshape(-1, 3), axis=1)
-    found = candidate_sizes(lying, settings.candidate_step_in, turned, settings.most_candidates)
+    found = candidate_sizes(lying, settings.candidate_step_in, turned, settings.max_candidates)
     insides = np.vstack([found.sizes_in[found.stocked :], _standing(needs, found.step_in)])
     rows = pd.concat([known[COLUMNS], _new(np.unique(insides, axis=0), made)], ignore_index=True)
     return SizeList(rows, found.statement)

@@ -18,7 +18,6 @@ from models.tariffs.rules import Tariff
 from pipelines.build import acknowledgements, decisions, spark, tariffs
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.holding import hold_to_contract
-from pipelines.build.merging import merge
 from pipelines.build.parts import parts
 from pipelines.build.seen import NO_INPUTS, Inputs, last_delivery, mark
 from pipelines.build.sql_models import Model, models, ordered
@@ -68,7 +67,7 @@ def rebuilt(
         acknowledgements.load(connection, settings)
         if months:
             progress("merging")
-            merge(connection, months)
+            months.merge()
         wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
         make = spark.make if on_spark else make_here
         make(connection, settings, wanted, progress, partial(_held, connection))

@@ -39,8 +39,8 @@ wage_cents_per_hour = {wage}
 # Folders beside this file.
 [folders]
 inbox = "{folders.inbox}"        # put your files here; they stay as they are
-archive = "{folders.archive}"    # a copy of what was taken in
-rejects = "{folders.rejects}"    # rows to mend and send again
+archive = "{folders.archive}"    # a copy of every imported file
+rejects = "{folders.rejects}"    # rejected rows, to correct and import again
 reviews = "{folders.reviews}"    # what `dunnage review` writes
 tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per tariff
 
@@ -52,7 +52,7 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # user = "reports"
 # sender = "reports@your-domain.example"
 # recipients = ["you@your-domain.example"]
-# owner = "you@your-domain.example"    # who is told when a scheduled run fails
+# owner = "you@your-domain.example"    # who gets a letter when a scheduled run fails
 # attach_limit_mb = 10
 
 # When `dunnage schedule` runs what, by the clock of the shop's time zone. The month before is reviewed; choose a day
@@ -63,8 +63,8 @@ tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per t
 # watch_at = "06:30"
 # review_day = 5
 # review_at = "07:00"
-# tell_after_hours = 24    # the owner is told of runs that nobody began for so long after their time
-# end_after_hours = 6      # runs that are not over after so long hang: they are ended and done again
+# alert_after_hours = 24   # the owner gets a letter when a run has not begun so long after its time
+# end_after_hours = 6      # a run that takes longer than this is ended and tried again
 
 # Backups that `dunnage schedule` makes, and which stay: of so many last days, weeks and months the newest.
 [backup]
@@ -87,8 +87,8 @@ when = "daily"          # or a weekday; "" for never
 # causes = ["damage"]                  # claims that packing answers for; add "loss" if parcels burst
 # window_days = 120                    # claims count up to this age of the parcel
 # months = 24                          # how far back rates look
-# least_claims = 20                    # fewer, and claims are taken to come evenly over the window
-# least_parcels = 30                   # parcels by a method before it is weighed for an item type
+# min_claims = 20                      # fewer, and claims are taken to come evenly over the window
+# min_parcels = 30                     # parcels by a method before it is weighed for an item type
 # handling_cents = 0                   # your own work on one claim
 # chance_needed = 0.9                  # before another packing method is recommended
 # sampled_parcels = 120                # of each item type, rated again under every method
@@ -100,11 +100,11 @@ when = "daily"          # or a weekday; "" for never
 # judged_months = 24                   # parcels of so many last months are judged
 # sizes = 0                            # most sizes to stock; 0: as many as are in use
 # hold_out_months = 3                  # later months on which the saving is checked
-# fixed_cents_a_month = 500            # what it costs to stock one size at all
-# take_up_cents = 6000                 # once, for a size that is not stocked yet
+# fixed_cents_per_month = 500          # what it costs to stock one size at all
+# new_size_cents = 6000                # once, for a size that is not stocked yet
 # seconds = 60.0                       # time limit of the choice
 # candidate_step_in = 1.0              # sides of new sizes are whole numbers of it
-# most_candidates = 400                # new sizes that come into question
+# max_candidates = 400                 # new sizes that come into question
 # keep = []                            # codes of stocked sizes that must stay
 # drop = []                            # codes of stocked sizes that must go
 # cut_step_in = 1.0                    # cut heights are whole numbers of it
@@ -126,8 +126,8 @@ when = "daily"          # or a weekday; "" for never
 # How the shop's own files are read stands below, one [[source]] each.
 # `dunnage map FILE --as KIND --write` adds one, with its reasons.
 
-# Filled templates land by these, as they are. Templates lie in {templates}/, with an example of each column in the
-# workbook's first sheet: fill in a copy and put it into {folders.inbox}/. Remove what you do not use.
+# Filled templates are imported by these, as they are. Templates lie in {templates}/, with an example of each column
+# in the workbook's first sheet: fill in a copy and put it into {folders.inbox}/. Remove what you do not use.
 """
 
 

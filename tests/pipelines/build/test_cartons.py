@@ -191,7 +191,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
         item_types=[TRIPOD],
         packing_methods=[PAPER],
     ) as connection:
-        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, take_up_cents=0), supplier)
+        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, new_size_cents=0), supplier)
     (size,) = found["analysis.assortment"].to_dict("records")
     assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 2)
     advice = found["analysis.purchase_advice"].set_index("size_code")
