@@ -89,6 +89,13 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "service_key target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
     ),
     contract(
+        "shop.tariff_extras",
+        "One row per option or event of a tariff, service and zone in which it may be billed.",
+        "extra_key service_key zone",
+        "extra_key tariff_key service_key zone extra_kind charge_name charge_code valid_from valid_to fixed_cents? "
+        "share_millionths? is_of_declared at_least_cents? at_most_cents?",
+    ),
+    contract(
         "shop.tariff_places",
         "One row per postal prefix that belongs to a delivery area of any tariff.",
         "destination_prefix",

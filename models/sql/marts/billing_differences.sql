@@ -112,8 +112,25 @@ found as (
         a.corrected_line_number,
         0 as expected_cents,
         a.amount_cents as billed_cents,
-        a.amount_cents as difference_cents
+        case when a.difference_class = 'option or event' then a.due_cents else a.amount_cents end as difference_cents
     from core.billed_adjustments as a
+    union all
+    select
+        a.parcel_id,
+        'other amount' as difference_class,
+        a.carrier,
+        a.invoice_number,
+        a.line_number,
+        'adjustment' as charge_kind,
+        lower(a.charge_code) as charge_name,
+        a.invoiced_on,
+        a.corrected_invoice_number,
+        a.corrected_line_number,
+        a.due_cents as expected_cents,
+        a.amount_cents as billed_cents,
+        a.amount_cents - a.due_cents as difference_cents
+    from core.billed_adjustments as a
+    where a.difference_class = 'option or event' and a.amount_cents <> a.due_cents
     union all
     select
         b.parcel_id,
