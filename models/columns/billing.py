@@ -22,6 +22,7 @@ DIFFERENCES = {
     "unknown": "another amount than the tariff's",
     "option or event": "billed at the amount that the tariff states: neither expected nor wrong",
     "not checked": "the tariff states no rule for the charge, so nothing is said of it, nor of fuel taken on it",
+    "learned price": "within the error of a price learned from bills, so nothing is said of it",
     "not rated": "the record or the tariff lacks something, so nothing could be checked",
 }
 

@@ -75,6 +75,18 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id on_unrated_cents",
     ),
     contract(
+        "core.learned_misses",
+        "One row per parcel billed otherwise than expected by learned prices: how far they may miss.",
+        "parcel_id",
+        "parcel_id tariff_key miss_cents? fuel_share_millionths",
+    ),
+    contract(
+        "core.charge_differences",
+        "One row per parcel, cause, kind and name of charge that was billed otherwise than expected.",
+        "parcel_id difference_class charge_kind charge_name",
+        "parcel_id difference_class charge_kind charge_name expected_cents billed_cents difference_cents",
+    ),
+    contract(
         "core.upward_adjustments",
         "One row per later correction upwards of a parcel's charges that repeats no other line.",
         _LINE,

@@ -36,7 +36,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_prices",
         "One row per service, zone and weight that can be billed.",
         "service_key zone weight_milli",
-        "service_key zone weight_milli price_cents",
+        "service_key zone weight_milli price_cents miss_cents?",
     ),
     contract(
         "shop.tariff_seasons",

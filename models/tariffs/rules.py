@@ -128,13 +128,19 @@ class Discount:
 
 @dataclass(frozen=True)
 class Price:
-    """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there."""
+    """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there.
+
+    miss_cents: how far a learned price may miss; None where it is published, or not known. size_class: empty where the
+    price is for every size.
+    """
 
     service: str
     zone: str
     up_to_milli: int
     price_cents: int | None
     line: int
+    size_class: str = ""
+    miss_cents: int | None = None
 
 
 @dataclass(frozen=True)
