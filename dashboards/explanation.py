@@ -32,6 +32,11 @@ MEASURES = {
     "area": "the destination lies in its area",
     "declared_value": "for the declared value",
 }
+# Billed, not expected, and still no error.
+UNCHECKED = {
+    "option or event": "an option or event of the tariff",
+    "not checked": "not checked: the tariff states no rule for it",
+}
 
 # What made up a parcel's margin: the sign it enters with, the column, its name.
 NAMED = {
@@ -137,6 +142,8 @@ def _amounts(row: Row, currency: str) -> str:
     expected, billed = row["expected_cents"], row["billed_cents"]
     if is_unknown(billed):
         return f"expected {money(expected, currency)}, not billed"
+    if is_unknown(expected) and row.get("difference_class") in UNCHECKED:
+        return f"billed {money(billed, currency)}, {UNCHECKED[str(row['difference_class'])]}"
     if is_unknown(expected):
         return f"not expected, billed {money(billed, currency)}"
     if expected == billed:

@@ -8,7 +8,7 @@ from dashboards import figures, formats
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
-CURVES = "analysis.rate_curves"
+CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
 NONE = "Every bill of this month's parcels that could be checked is what the tariff says."
 SHOWN = 25
 
@@ -103,6 +103,16 @@ SECTION = Section(
             columns=("parcel_id", "carrier", "charge_name", "billed_cents"),
             choose=not_rated,
             when_empty="Every bill of this month could be checked.",
+            is_folded=True,
+        ),
+        Panel(
+            name="not-checked",
+            title="Charges outside the tariff: options, events, and charges that it states no rule for",
+            table=UNCHECKED,
+            columns=("carrier", "charge_name", "difference_class", "line_count", "parcel_count", "billed_cents"),
+            when_empty="Every charge of this month is one that the tariff states.",
+            note="None of these counts as a billing error. State an option or event with its amount in the tariff, and "
+            "its amount is checked.",
             is_folded=True,
         ),
         Panel(

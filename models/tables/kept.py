@@ -33,6 +33,13 @@ WORKINGS = frozenset(
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
+        *(
+            "core.unrated_charges",
+            "core.unrated_fuel",
+            "core.billed_fuel",
+            "core.learned_misses",
+            "core.charge_differences",
+        ),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

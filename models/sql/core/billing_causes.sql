@@ -5,7 +5,7 @@ with causes as (
     select
         d.parcel_id,
         d.difference_class,
-        case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee')
+        case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee', 'other amount')
             or d.charge_kind = 'adjustment' then '/' || d.invoice_number || '-' || cast(d.line_number as varchar)
         else '' end as one_line,
         d.carrier,
@@ -26,11 +26,11 @@ with causes as (
         ) as charge_name,
         cast(sum(d.difference_cents) as bigint) as over_cents
     from marts.billing_differences as d
-    where d.difference_class <> 'not rated'
+    where d.difference_class not in ('not rated', 'not checked', 'option or event', 'learned price')
     group by
         d.parcel_id,
         d.difference_class,
-        case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee')
+        case when d.difference_class in ('duplicate line', 'adjustment without cause', 'fixed fee', 'other amount')
             or d.charge_kind = 'adjustment' then '/' || d.invoice_number || '-' || cast(d.line_number as varchar)
         else '' end,
         d.carrier
@@ -172,6 +172,7 @@ select
             else 'nothing'
         end
         when 'fixed fee' then 'no rule of the tariff'
+        when 'other amount' then 'the amount that ' || d.tariff_code || ' states for it'
         when 'adjustment without cause' then 'sides, weight and zone as first billed'
         else 'the tariff ' || d.tariff_code
     end as own_evidence,
