@@ -40,7 +40,7 @@ GOODS: dict[str, Definition] = {
     "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214, label="Pieces"),
     "line_count": count("Lines", 3, label="Lines"),
-    "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),
+    "cost_basis": count("The line's own chargeable weight, in thousandths; costs are shared by it", 9200),
     "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),
     "sku": text("Shop's stock number, mapped to an item type in `skus`", "TRI-0042", known_as="stock number"),
     "item_price_cents": cents("Price of one piece", 18900, known_as="price, unit price, item price"),

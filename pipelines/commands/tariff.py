@@ -63,7 +63,7 @@ def _show(args: argparse.Namespace) -> int:
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
     for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
-        console.print(printing.rows(title, frame, shop.shop.currency), "")
+        console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
 
@@ -84,7 +84,7 @@ def _compare(args: argparse.Namespace) -> int:
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
-            console.print(printing.either(name.replace("_", " "), frame, shop.shop.currency), "")
+            console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
     return 0
 
@@ -99,7 +99,7 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     folder = shop.path("reviews")
     review = Review(
         shop_name=shop.shop.name,
-        currency=shop.shop.currency,
+        units=shop.shop.shown_units,
         month=tables["totals"]["last_on"].iloc[0].date(),
         made_at=now_at(shop),
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
@@ -122,7 +122,7 @@ def _learn(args: argparse.Namespace) -> int:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)
     title = f"{args.file}: error is that of parcels left out in turn"
-    Console().print(printing.rows(title, report, shop.shop.currency))
+    Console().print(printing.rows(title, report, shop.shop.shown_units))
     return 0
 
 
