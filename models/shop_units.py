@@ -8,12 +8,14 @@ International System of Units (SI)", NIST Special Publication 811, 2008, appendi
 
 from __future__ import annotations
 
+import re
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import pandas as pd
+if TYPE_CHECKING:
+    import pandas as pd
 
 INCH, METRIC = "inch", "metric"
 SYSTEMS = (METRIC, INCH)
@@ -86,6 +88,11 @@ def number(value: float, places: int = 2) -> str:
     return written.rstrip("0").rstrip(".") if places else written
 
 
+_TOLD = re.compile(
+    r"\b(?P<name>[a-z][a-z0-9_]*_(?:in|lb))\b|(?<![\w.,'\"])(?P<value>-?\d+(?:\.\d+)?) (?P<unit>in|lb)\b"
+)
+
+
 @dataclass(frozen=True)
 class Units:
     """How a shop writes: its currency (ISO 4217) and its system of measures, INCH or METRIC."""
@@ -150,6 +157,16 @@ class Units:
                 ("steps", 10 ** self.unit(measure).places),
             )
         }
+
+    def told(self, text: str) -> str:
+        """A sentence of ours with the names and bounds of measures as the shop sees them: `length_in`, `1000 in`."""
+        return _TOLD.sub(self._told, text) if self.is_metric else text
+
+    def _told(self, found: re.Match[str]) -> str:
+        if found["name"]:
+            return self.name(found["name"])
+        measure = LENGTH if found["unit"] == LENGTH.inner.sign else WEIGHT
+        return self.measured(measure, float(found["value"]))
 
     def seen(self, frame: pd.DataFrame) -> pd.DataFrame:
         """The frame as a file of the shop holds it: measures in its units, under its names for them."""

@@ -77,7 +77,7 @@ def rebuilt(
         yield
         progress("checks")
         stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
-        write_warnings(connection, run_checks(connection, "warn"))
+        write_warnings(connection, run_checks(connection, "warn"), settings.shop.shown_units)
         mark(connection, settings, inputs)
         progress("commit")
 

@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     console = Console()
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        found = rejects.listed(connection)
+        found = rejects.listed(connection, shop.shop.shown_units)
         if found.empty:
             console.print("no rejected rows")
             return 0

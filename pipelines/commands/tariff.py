@@ -32,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
     learn.add_argument("--from", dest="first", type=options.day, required=True, help="first day of shipping")
     learn.add_argument("--to", dest="last", type=options.day, required=True, help="last day of shipping")
-    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), default="lb", help="unit of the weights")
+    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), help="unit of the weights (default: the shop's)")
     learn.add_argument("--step", type=options.number(0, 1000), default=1.0, help="step of the weights")
 
 
@@ -112,12 +112,14 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
 def _learn(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from models.shop_units import WEIGHT
     from pipelines import printing
     from pipelines.build import learning_prices
     from pipelines.shop import settings, warehouse
 
-    asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
     shop = settings.load_from(args.shop)
+    unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
+    asked = learning_prices.Asked(args.carrier, args.first, args.last, unit, args.step)
     with warehouse.reading(shop) as connection:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)

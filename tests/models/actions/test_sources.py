@@ -119,7 +119,7 @@ def test_near_misses_that_only_the_bench_can_mend() -> None:
     better = side | {"carton_code": "C-48", "item_type": "tripod"}
     found = near_miss_actions(frame(row, side, *mended, better), frame(carton()), INCHES)
     assert [each.words for each in found] == [
-        "mount in carton S-12: 0.375 lb lighter would keep off rated weight",
+        "mount in carton S-12: 0.4 lb lighter would keep off rated weight",
         "mount in carton S-12: longest side 0.5 in shorter would keep off long side",
     ]
     assert [each.month_cents for each in found] == [{("mount", CARRIAGE): 1_000}] * 2
