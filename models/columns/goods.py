@@ -46,7 +46,7 @@ GOODS: dict[str, Definition] = {
     "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214, label="Pieces"),
     "line_count": count("Lines", 3, label="Lines"),
-    "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),
+    "cost_basis": count("The line's own chargeable weight, in thousandths; costs are shared by it", 9200),
     "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),
     "sku": text(
         "Shop's stock number, mapped to an item type in `skus`",

@@ -13,7 +13,8 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "shop.settings",
         "One row: what the shop's settings say to the SQL models.",
         "currency",
-        "currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb",
+        "currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb shown_length_unit "
+        "shown_length_factor shown_length_steps shown_weight_unit shown_weight_factor shown_weight_steps",
     ),
     contract(
         "core.cartons",

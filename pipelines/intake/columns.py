@@ -56,7 +56,7 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str, *, need
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
     headers = dict(_found_headers(source, table, name))
-    readings = needing_units(source, headers, readings, table) if needs_units else readings
+    readings = needing_units(source, headers, readings, table, settings.shop.shown_units) if needs_units else readings
     used = {*headers.values(), *({REJECT_REF} & set(table.headers))}
     personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
     remarks = _remarks(schema, headers)
