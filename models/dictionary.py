@@ -8,7 +8,7 @@ from typing import Any
 
 import pandera.pandas as pa
 
-from models.contracts import key, quantity, rules
+from models.contracts import key, quantity, rules, sorts
 from models.fields import LONGEST_TEXT, Quantity
 from models.reference import RECORDS
 
@@ -77,6 +77,14 @@ def rule_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
     return tuple(rule.reason for rule in rules(schema))
 
 
+def order_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+    """What may come in any order."""
+    return tuple(
+        f"{', '.join(columns)} may come in any order; they are sorted when read, the longest first"
+        for columns in sorts(schema)
+    )
+
+
 def markdown(kinds: Iterable[str] | None = None) -> str:
     """The dictionary of the named kinds, or of all, as Markdown. Raises KeyError for a kind that is not in RECORDS."""
     return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind]))
@@ -96,4 +104,7 @@ def _section(schema: pa.DataFrameSchema) -> Iterator[str]:
     yield ""
     if broken := rule_lines(schema):
         yield f"A row is turned away where {'; '.join(broken)}."
+        yield ""
+    for line in order_lines(schema):
+        yield f"{line}."
         yield ""
