@@ -8,7 +8,7 @@ from typing import Any
 
 import pandera.pandas as pa
 
-from models.contracts import key, quantity, rules
+from models.contracts import key, quantity, rules, sorts
 from models.fields import LONGEST_TEXT, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, measure_of, number
@@ -86,6 +86,14 @@ def rule_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
     return tuple(units.told(rule.reason) for rule in rules(schema))
 
 
+def order_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+    """What may come in any order."""
+    return tuple(
+        f"{', '.join(columns)} may come in any order; they are sorted when read, the longest first"
+        for columns in sorts(schema)
+    )
+
+
 def markdown(units: Units, kinds: Iterable[str] | None = None) -> str:
     """The dictionary of the named kinds, or of all, as Markdown. Raises KeyError for a kind that is not in RECORDS."""
     return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind], units))
@@ -105,4 +113,7 @@ def _section(schema: pa.DataFrameSchema, units: Units) -> Iterator[str]:
     yield ""
     if broken := rule_lines(schema, units):
         yield f"A row is turned away where {'; '.join(broken)}."
+        yield ""
+    for line in order_lines(schema):
+        yield f"{line}."
         yield ""

@@ -22,6 +22,7 @@ from models.columns.comparison import COMPARISON
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
+from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
 from models.columns.margin import MARGIN
 from models.columns.money import MONEY
@@ -39,7 +40,7 @@ from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from models.fields import Definition, cents, choice, count, flag, pounds, text
 
 TURNS = ("any", "flat", "upright")
-DOUBTS = ("bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
+NAMED_BY = ("sale", "label", "invoice")
+SALE_STATES = ("sold", "cancelled", "returned", "refunded")
+DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 
 GOODS: dict[str, Definition] = {
     "parcel_id": text(
@@ -33,6 +35,15 @@ GOODS: dict[str, Definition] = {
         "tripod",
         known_as="item, [item] type/kind",
     ),
+    "sale_state": choice(
+        "What became of the sale. Cancelled: no income, and it needs no parcel. Returned: income stays but for the "
+        "shipping refunded. Refunded: no income kept in the item price, and all shipping counts as refunded unless "
+        "the record says how much was. Empty: sold",
+        "sold",
+        SALE_STATES,
+        known_as="sale status, order status, order state",
+    ),
+    "named_by": choice("Kind of record that says in which parcel a sale went", "sale", NAMED_BY),
     "channel": text("Where it was sold", "marketplace", known_as="[sold/sale] channel, sold via"),
     "packed_quantity": count(
         "Pieces of the sale line in the parcel",

@@ -42,6 +42,7 @@ TARIFFS: dict[str, Definition] = {
     "dispute_days": count("Days in which an invoice may be disputed", 60),
     "dispute_from": choice("Day from which they count", "invoiced_on", DISPUTE_STARTS),
     "claim_days": count("Last day after shipping to file a claim for damage", 60),
+    "label_refund_days": count("Last day after buying on which an unused label is refunded; empty: not known", 30),
     "side_rounding": choice("How a side is rounded", "up", SIDE_ROUNDINGS),
     "side_step_milli": count("A rounded side is a multiple of this", 1000, least=1),
     "side_bias_milli": count("Added to a side before it is cut down to a multiple", 999),

@@ -9,7 +9,13 @@ from models.tables.rating import RATING
 from models.tables.whatifs import WHAT_IFS
 
 # Records of single parcels and sales, and their day; the other kinds are what every parcel is judged by.
-DATED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
+DATED = {
+    "sales": "sold_at",
+    "weights": "shipped_on",
+    "charges": "invoiced_on",
+    "claims": "opened_on",
+    "labels": "bought_on",
+}
 # What all months teach and single parcels are judged by. Table: the counts by month that it rests on.
 LOOKUPS = {
     "core.learned_sides": "core.billed_side_counts",

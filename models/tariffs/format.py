@@ -65,6 +65,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "dispute_days": top.whole("dispute_days", needed=True) or 0,
         "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
         "claim_days": top.whole("claim_days", needed=True) or 0,
+        "label_refund_days": top.whole("label_refund_days"),
         "services": tuple(_service(each) for each in top.tables("services")),
         "surcharges": tuple(surcharge_of(each) for each in top.tables("surcharges")),
         "extras": tuple(extra_of(each, kind) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),

@@ -17,6 +17,7 @@ prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cent
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
+label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
 
 [[services]]
 service = "ground"

@@ -52,7 +52,7 @@ def _print_tables(kinds: list[str], units: Units) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from models.dictionary import entries, rule_lines
+    from models.dictionary import entries, order_lines, rule_lines
     from models.reference import RECORDS
 
     console = Console(highlight=False)
@@ -67,3 +67,5 @@ def _print_tables(kinds: list[str], units: Units) -> None:
         console.print(table)
         for reason in rule_lines(RECORDS[kind], units):
             console.print(f"turned away where {reason}")
+        for line in order_lines(RECORDS[kind]):
+            console.print(line)

@@ -28,6 +28,7 @@ class Layout:
     contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
     archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
+    is_sorted: sides are sorted when they are read; else they are held to their order.
     """
 
     headers: dict[str, str]
@@ -39,6 +40,7 @@ class Layout:
     personal: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
+    is_sorted: bool = True
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""

@@ -15,7 +15,7 @@ from typing import Any
 import tomlkit
 
 from models.contracts import quantity
-from models.dictionary import entries, rule_lines
+from models.dictionary import entries, order_lines, rule_lines
 from models.fields import Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
@@ -63,6 +63,8 @@ def _meaning_rows(units: Units) -> Iterator[list[str]]:
             yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
         for reason in rule_lines(schema, units):
             yield [kind, "", f"A row is turned away where {reason}."]
+        for line in order_lines(schema):
+            yield [kind, "", f"{line}."]
 
 
 def _lay_out(sheet: Any) -> None:
