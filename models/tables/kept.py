@@ -37,7 +37,7 @@ WORKINGS = frozenset(
     {
         *("core.parcel_amounts", "core.shared_amounts"),
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
-        *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
+        *("core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
         *(
             "core.unrated_charges",
