@@ -1,6 +1,6 @@
 """The shop's units: how one shop writes amounts and measures, and reads its own. Inside stay inches and pounds.
 
-A measure is told by the end of its name: `length_in`, `weight_lb`. A metric shop sees `length_cm` and `weight_kg`.
+A measure is known by the end of its name: `length_in`, `weight_lb`. A metric shop sees `length_cm` and `weight_kg`.
 
 Exact factors: 1 in = 2.54 cm and 1 lb = 0.45359237 kg (A. Thompson, B. N. Taylor, "Guide for the Use of the
 International System of Units (SI)", NIST Special Publication 811, 2008, appendix B.8).

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pipelines.shop.settings import Settings
     from pipelines.shop.warehouse import Connection
 
-SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
+SUMMARY = "Show what is imported, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 AGAIN = {
     "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again, "

@@ -47,7 +47,7 @@ def _check(args: argparse.Namespace) -> int:
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
     stops = sum(found.level == "stop" for found in findings)
-    print(f"{args.file.name}: {stops} to mend, {len(findings) - stops} to know")
+    print(f"{args.file.name}: {stops} to correct, {len(findings) - stops} to know")
     return 1 if stops else 0
 
 

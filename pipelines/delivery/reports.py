@@ -183,13 +183,13 @@ def _alarm_letter(
     from dashboards.damage_words import alarm_lines
 
     fixed = _fixed_id(settings, facts, sender, recipient)
-    reported = [
+    sentences = [
         *alarm_lines(alarms, settings.shop.shown_units),
         "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
     envelope = envelope_of(settings, sender, recipient, fixed, now_at(settings))
-    text = message.notice(subject, reported, envelope)
+    text = message.notice(subject, sentences, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
 

@@ -126,7 +126,7 @@ def coverage(costs: pd.DataFrame) -> pd.DataFrame:
 
 
 def record_states() -> pd.DataFrame:
-    """One row per record kind; no claims landed yet for one of them."""
+    """One row per record kind; no claims imported yet for one of them."""
     rows = [
         _state("sales", 1604, "2025-05-01", "2026-10-31", 18, 0),
         _state("weights", 1611, "2025-05-01", "2026-10-31", 18, 4),

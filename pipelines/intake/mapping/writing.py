@@ -68,7 +68,7 @@ def _parsed(path: Path) -> tomlkit.TOMLDocument:
     try:
         return tomlkit.parse(path.read_text(encoding="utf-8"))
     except TOMLKitError as wrong:
-        raise SettingsError(str(path), f"is not valid TOML: {wrong}", "every command", "mend that line") from None
+        raise SettingsError(str(path), f"is not valid TOML: {wrong}", "every command", "correct that line") from None
 
 
 def source_table(proposed: FileProposal) -> Table:

@@ -39,7 +39,7 @@ def test_a_kept_one_stays_and_of_equals_the_first() -> None:
 
 
 def test_the_best_of_all_assortments_is_as_good_without_them() -> None:
-    """An exhaustive search over random problems, three of whose sizes have a twin that is dearer for every other class."""
+    """HiGHS on random problems, three of whose sizes have a twin that is dearer for every other class."""
     left_out = 0
     for seed in range(12):
         plain = served_only(random_problem(seed))

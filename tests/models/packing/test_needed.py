@@ -88,5 +88,5 @@ def nothing_packed() -> Contents:
 )
 def test_what_cannot_be_packed_is_refused_in_words(mistake: object) -> None:
     assert callable(mistake)
-    with pytest.raises(ContractError, match="Next: mend"):
+    with pytest.raises(ContractError, match="Next: correct"):
         mistake()

@@ -178,7 +178,7 @@ def test_the_command_tells_what_it_did(tmp_path: Path, capsys: pytest.CaptureFix
         dunnage("intake", "--withdraw", "skus-1.csv")
     assert ended.value.code == 2 and "is not a whole number" in capsys.readouterr().err
     code, reported = dunnage("intake")
-    assert code == 0 and "4 skus-2.csv 3 2" in reported and "the same content was landed as skus-1.csv" in reported
+    assert code == 0 and "4 skus-2.csv 3 2" in reported and "the same content was imported as skus-1.csv" in reported
 
 
 # An empty kind is rejected.
