@@ -1,6 +1,6 @@
 """What a contract and its SQL do not say of how a table is kept where only what new records touch is built again.
 
-pipelines/build/parts.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
+pipelines/build/partitions.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
 """
 
 from __future__ import annotations
