@@ -1,5 +1,5 @@
-"""A shop that measures in cm and kg, from `init` to bench sheet: no inch and no pound on any surface, and the same cents
-as the same shop in inches and pounds.
+"""A shop that measures in cm and kg, from `init` to bench sheet: no inch and no pound on any surface, and the same
+cents as the same shop in inches and pounds.
 """
 
 from __future__ import annotations
