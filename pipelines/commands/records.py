@@ -57,5 +57,5 @@ def _print_tables(kinds: list[str], units: Units) -> None:
         console.print(table)
         for reason in rule_lines(RECORDS[kind], units):
             console.print(f"turned away where {reason}")
-        for line in order_lines(RECORDS[kind]):
+        for line in order_lines(RECORDS[kind], units):
             console.print(line)
