@@ -31,7 +31,7 @@ def entries(schema: pa.DataFrameSchema, units: Units) -> tuple[Entry, ...]:
     return tuple(
         Entry(
             column=units.name(name),
-            meaning=str(column.description),
+            meaning=units.told(str(column.description)),
             unit=units.sign(name) or str(column.metadata["unit"]),
             is_needed=not column.nullable,
             example=example(name, column, units),
