@@ -59,6 +59,12 @@ def measure_of(name: str) -> Measure | None:
     return None if found is not DIVISOR and "_per_" in name else found
 
 
+def both_units(name: str) -> tuple[Unit, ...]:
+    """The two units in which a column or setting of that name may be stated; none where it is no measure."""
+    measure = measure_of(name)
+    return (measure.inner, measure.metric) if measure else ()
+
+
 def kept_name(name: str) -> str:
     """The name under which a measure is kept: length_cm is length_in. Any other name stays as it is."""
     measure = measure_of(name)

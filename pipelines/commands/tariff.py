@@ -62,7 +62,8 @@ def _show(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
-    for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
+    tables = rule_tables(tariff) | price_grids(tariff)
+    for title, frame in ((title, frame) for title, frame in tables.items() if len(frame)):
         console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 

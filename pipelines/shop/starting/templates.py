@@ -63,7 +63,7 @@ def _meaning_rows(units: Units) -> Iterator[list[str]]:
             yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
         for reason in rule_lines(schema, units):
             yield [kind, "", f"A row is turned away where {reason}."]
-        for line in order_lines(schema):
+        for line in order_lines(schema, units):
             yield [kind, "", f"{line}."]
 
 
