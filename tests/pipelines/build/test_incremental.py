@@ -162,7 +162,24 @@ def without_some_bench_rows(found: Records) -> Records:
     named = sales["sale_id"].map(parcel_of).where(sales["sale_id"].isin(unlogged))
     found["sales"] = sales.assign(parcel_id=named, sale_state=states.where(sales["quantity"] > 1))
     found["weights"] = packed[~packed["sale_id"].isin(unlogged)]
+    found["labels"] = labels_of(packed.drop_duplicates("parcel_id").sample(frac=0.5, random_state=4))
     return found
+
+
+def labels_of(packed: pd.DataFrame) -> pd.DataFrame:
+    """A label for each of these parcels; one in ten is voided, one in five never scanned."""
+    chance, count = np.random.default_rng(5), len(packed)
+    days = packed["shipped_on"]
+    stated = {
+        "parcel_id": packed["parcel_id"],
+        "sale_id": packed["sale_id"],
+        "carrier": packed["carrier"],
+        "bought_on": days,
+        "first_scan_on": days.where(chance.random(count) < 0.8),
+        "quoted_cents": chance.integers(500, 4_000, count),
+        "is_voided": chance.random(count) < 0.1,
+    }
+    return pd.DataFrame(stated).reindex(columns=list(RECORDS["labels"].columns))
 
 
 def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[str, dict[str, int]]:
