@@ -31,6 +31,7 @@ _UNIT_WORDS: dict[str, tuple[Quantity, str]] = {
 # Read as a unit only between brackets: alone they are too common as other abbreviations.
 _BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g"), '"': (Quantity.LENGTH, "in")}
 _MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
+_CURRENCIES = {"€": "EUR", "£": "GBP", **{code: code.upper() for code in _MONEY_SIGNS if code.isalpha()}}
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 # "N.º" and "Q.tà", "P.U." and "C.P." are one word each.
@@ -90,6 +91,12 @@ def stated_unit(written: str, wanted: Quantity) -> str | None:
     ]
     units = {unit for found in reported if found for quantity, unit in [found] if quantity is wanted and unit}
     return next(iter(units)) if len(units) == 1 else None
+
+
+def named_currency(written: str) -> str | None:
+    """The currency that a header names by its ISO 4217 code or by the sign of just one; `$` is of many."""
+    found = {_CURRENCIES[word] for word in _plain_words(written) if word in _CURRENCIES}
+    return next(iter(found)) if len(found) == 1 else None
 
 
 def _implied(words: tuple[Meanings, ...], unit: tuple[Quantity, str] | None) -> tuple[Meanings, ...]:
