@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -44,7 +45,7 @@ class Question:
         """The option with its first answer, as it is typed."""
         flag, _, value = self.option.partition(" ")
         said = value.replace("{}", self.choices[0] if self.choices else "...")
-        return f"{flag} {said}" if said.replace("=", "").replace("_", "").isalnum() else f'{flag} "{said}"'
+        return f"{flag} {shlex.quote(said)}"
 
 
 def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sample) -> tuple[Question, ...]:
