@@ -28,6 +28,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", nargs="*", type=options.path, help="files or folders (default: the shop's inbox)")
     parser.add_argument("--source", type=options.words, help="read the files as this source, whatever their names")
     parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
+    parser.add_argument(
+        "--unit",
+        action="append",
+        default=[],
+        metavar="COLUMN=UNIT",
+        type=options.pair,
+        help="unit of a column of these files, where a file waits because its measures are off by a unit's factor",
+    )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     parser.add_argument(
         "--withdraw",
@@ -45,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _refuse_more(args: argparse.Namespace) -> None:
-    if args.files or args.source or args.again or (args.listed and args.withdraw):
+    if args.files or args.source or args.again or args.unit or (args.listed and args.withdraw):
         from models.errors import IntakeError
 
         raise IntakeError(
@@ -144,10 +152,18 @@ def _take_in(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
+            units=dict(told_units(args.unit)),
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
     return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def told_units(said: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Column and unit of each `COLUMN=UNIT`."""
+    for each in said:
+        column, _, unit = each.partition("=")
+        yield column.strip(), unit.strip()
 
 
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:

@@ -101,7 +101,8 @@ def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetim
             raise
         sent = rejects.export(connection, mended, now, source.name)
         files = [file for file, _ in sent]
-        return path, import_files_with(connection, mended, files, now=now, source=source.name, again=True)
+        units = told.units
+        return path, import_files_with(connection, mended, files, now=now, source=source.name, again=True, units=units)
 
 
 def _source(connection: Connection, shop: Settings, name: str | None) -> Source:

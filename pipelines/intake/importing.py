@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -13,19 +14,29 @@ from models.errors import DunnageError
 from pipelines.intake.archive import archive, origin, write_entry
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
+from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.landing import land
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.staging import Staged, forget, stage
-from pipelines.intake.units import with_header_units
+from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
 
 __all__ = ["Delivery", "import_files", "import_files_with"]
 
 Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """When and how files are taken in. again: known content too. units: contract column -> unit, for these files."""
+
+    now: datetime
+    again: bool = False
+    units: Mapping[str, str] = field(default_factory=dict)
 
 
 def import_files(
@@ -35,16 +46,20 @@ def import_files(
     now: datetime,
     source: str | None = None,
     again: bool = False,
+    units: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> list[Delivery]:
     """Take in files, by default those in the shop's inbox, and say what became of each.
 
     source: the one source to read the files as; by default each source whose `files` matches. again: land content
-    that was landed before once more, after the column map was mended. A file that cannot be read is reported in its
+    that was landed before once more, after the column map was mended. units: of these files' columns, told
+    for this time; what was told is not doubted. A file that cannot be read is reported in its
     Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
     """
     with writing(settings, "intake") as connection:
-        return import_files_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
+        return import_files_with(
+            connection, settings, paths, now=now, source=source, again=again, units=units, progress=progress
+        )
 
 
 def import_files_with(
@@ -55,11 +70,15 @@ def import_files_with(
     now: datetime,
     source: str | None = None,
     again: bool = False,
+    units: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> list[Delivery]:
     """`import_files` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
-    found = seek(settings, paths, source)
+    found, asked = seek(settings, paths, source), Asked(now, again, units or {})
+    for each in found:
+        if isinstance(each, Candidate):
+            refuse_unknown_units(each.sources, asked.units)
     expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
     for candidate in found:
         if isinstance(candidate, DunnageError):
@@ -70,12 +89,12 @@ def import_files_with(
             continue
         if progress:
             progress(candidate.name)
-        deliveries.extend(_imported(connection, settings, candidate, now, again, is_asked=paths is not None))
+        deliveries.extend(_imported(connection, settings, candidate, asked, is_asked=paths is not None))
     return deliveries
 
 
 def _imported(
-    connection: Connection, settings: Settings, candidate: Candidate, now: datetime, again: bool, *, is_asked: bool
+    connection: Connection, settings: Settings, candidate: Candidate, asked: Asked, *, is_asked: bool
 ) -> Iterator[Delivery]:
     if not candidate.sources:
         yield _unmatched(candidate, is_asked)
@@ -87,7 +106,7 @@ def _imported(
             yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
             return
         for source in candidate.sources:
-            yield _delivered(connection, settings, source, content, scratch, now, again)
+            yield _delivered(connection, settings, source, content, scratch, asked)
 
 
 def _unmatched(candidate: Candidate, is_asked: bool) -> Delivery:
@@ -115,14 +134,13 @@ def _delivered(
     source: Source,
     content: Content,
     scratch: Path,
-    now: datetime,
-    again: bool,
+    asked: Asked,
 ) -> Delivery:
-    known = None if again else known_delivery(connection, content, source)
+    known = None if asked.again else known_delivery(connection, content, source)
     if known:
         return known
     try:
-        return _landed(connection, settings, source, content, scratch, now)
+        return _landed(connection, settings, source, content, scratch, asked)
     except Exception as broken:
         refused = _refusal(content.name, broken)
         return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
@@ -141,10 +159,13 @@ def _refusal(name: str, broken: Exception) -> DunnageError:
     return source_error(name, f"could not be landed: {kind}{said[:500]}")
 
 
-def _staged(connection: Connection, source: Source, content: Content, layout: Layout, archived: Path) -> Staged:
+def _staged(
+    connection: Connection, source: Source, content: Content, layout: Layout, archived: Path, asked: Asked
+) -> Staged:
     with origin(archived) as rows:
         try:
             staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
+            refuse_other_units(connection, source.kind, layout, f"{content.name} (source {source.name!r})", asked.units)
         except DunnageError:
             archived.unlink()
             forget(connection)
@@ -154,18 +175,18 @@ def _staged(connection: Connection, source: Source, content: Content, layout: La
 
 
 def _landed(
-    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
+    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, asked: Asked
 ) -> Delivery:
-    source = with_header_units(source)
+    source = with_header_units(with_told_units(source, asked.units))
     table = opened(source, content, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
-    staged = _staged(connection, source, content, layout, archived)
+    staged = _staged(connection, source, content, layout, archived, asked)
     place_lines(connection, table, staged)
     with transaction(connection):
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
-        enter(connection, settings, source, content, layout, counts, delivery_id, now)
+        enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
         write_entry(connection, settings, source, layout, archived, delivery_id)
     forget(connection, staged.looked_up)
     return landed(source, content, layout, staged, counts, delivery_id, remarks)

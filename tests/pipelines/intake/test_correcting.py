@@ -103,7 +103,7 @@ def test_corrections_are_those_settings_by_which_the_texts_can_be_read() -> None
         "--date-order dmy"
     ]
     price = Reading(Quantity.MONEY)
-    (mark,) = corrections("item_price_cents", SALES.columns["item_price_cents"], price, ["1,234", "2.500,00"])
+    (mark,) = corrections("item_price_cents", SALES.columns["item_price_cents"], price, ["1.234", "2.500,00"])
     assert (mark.answers, mark.is_ready) == ((",",), True)
     scale = Reading(Quantity.WEIGHT, needs_unit=True)
     (unit,) = corrections("scale_weight_lb", WEIGHTS.columns["scale_weight_lb"], scale, ["12.4"])
