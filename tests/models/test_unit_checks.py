@@ -17,18 +17,10 @@ def pairs(chance: random.Random, factor: float = 1.0, count: int = 60) -> list[t
     return [(usual * chance.uniform(0.93, 1.07) * factor, usual) for usual in chance.choices(POUNDS, k=count)]
 
 
-@pytest.mark.parametrize(
-    ("read_in", "true", "factor"),
-    [
-        ("lb", "kg", 0.45359237),
-        ("kg", "lb", 2.2046226),
-        ("lb", "g", 453.59237),
-        ("oz", "lb", 1 / 16),
-        ("g", "oz", 28.35),
-    ],
-)
-def test_a_column_in_another_unit_is_found(read_in: str, true: str, factor: float) -> None:
-    """By the exact factors: 1 lb = 0.45359237 kg = 16 oz (NIST Handbook 44, appendix C)."""
+@pytest.mark.published
+@pytest.mark.parametrize(("read_in", "true"), [("lb", "kg"), ("kg", "lb"), ("lb", "g"), ("oz", "lb"), ("g", "oz")])
+def test_a_column_in_another_unit_is_found(read_in: str, true: str) -> None:
+    """1 lb = 0.45359237 kg = 16 oz, exactly: NIST Handbook 44, appendix C, General Tables of Units of Measurement."""
     per = {"lb": 1.0, "kg": 1 / 0.45359237, "g": 1 / 453.59237, "oz": 1 / 16}
     wrong = per[read_in] / per[true]
     found = other_units(Quantity.WEIGHT, read_in, pairs(random.Random(1), wrong), Known.SAME)
