@@ -36,6 +36,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--name", type=options.words, help="name of the source in dunnage.toml (default: from the file's name)"
     )
     parser.add_argument("--files", metavar="GLOB", type=options.words, help="which files in the inbox it stands for")
+    parser.add_argument(
+        "--join",
+        action="append",
+        default=[],
+        metavar="FILE",
+        type=options.path,
+        help="a file that is read together with it, as orders with their lines; may be repeated",
+    )
+    parser.add_argument("--by", metavar="HEADER", type=options.words, help="the column by which files are joined")
     parser.add_argument("--sheet", type=options.words, help="sheet of a workbook (default: the first)")
     _answers(parser)
     parser.add_argument(
@@ -128,6 +137,8 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         stated=stated,
         told=told,
         currency=currency,
+        join=args.join,
+        by=args.by,
     )
 
 

@@ -15,6 +15,7 @@ from pipelines.intake.archive import archive, origin, write_entry
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
 from pipelines.intake.held_units import refuse_other_units
+from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
 from pipelines.intake.landing import land
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import expect, opened
@@ -97,7 +98,7 @@ def _imported(
     connection: Connection, settings: Settings, candidate: Candidate, asked: Asked, *, is_asked: bool
 ) -> Iterator[Delivery]:
     if not candidate.sources:
-        yield _unmatched(candidate, is_asked)
+        yield _unmatched(settings, candidate, is_asked)
         return
     with _scratch(settings) as scratch:
         try:
@@ -106,10 +107,12 @@ def _imported(
             yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
             return
         for source in candidate.sources:
-            yield _delivered(connection, settings, source, content, scratch, asked)
+            yield _delivered(connection, settings, source, candidate.path, content, scratch, asked)
 
 
-def _unmatched(candidate: Candidate, is_asked: bool) -> Delivery:
+def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Delivery:
+    if owner := is_companion(settings.sources, candidate.name):
+        return Delivery(candidate.name, notes=(f"is read together with the files of source {owner!r}",))
     what, then = "matches the `files` of no source", "state it in dunnage.toml, or name the source with --source"
     if is_asked:
         return Delivery(candidate.name, error=source_error(candidate.name, what, then))
@@ -132,15 +135,16 @@ def _delivered(
     connection: Connection,
     settings: Settings,
     source: Source,
+    path: Path,
     content: Content,
     scratch: Path,
     asked: Asked,
 ) -> Delivery:
-    known = None if asked.again else known_delivery(connection, content, source)
-    if known:
-        return known
     try:
-        return _landed(connection, settings, source, content, scratch, asked)
+        beside = companions(source, path, content.name, scratch, settings.reading)
+        content = with_companions(content, beside)
+        known = None if asked.again else known_delivery(connection, content, source)
+        return known or _landed(connection, settings, source, content, beside, scratch, asked)
     except Exception as broken:
         refused = _refusal(content.name, broken)
         return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
@@ -175,10 +179,17 @@ def _staged(
 
 
 def _landed(
-    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, asked: Asked
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    beside: Sequence[Companion],
+    scratch: Path,
+    asked: Asked,
 ) -> Delivery:
     source = with_header_units(with_told_units(source, asked.units))
     table = opened(source, content, scratch, settings.reading)
+    table = joined(source, table, beside, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
     staged = _staged(connection, source, content, layout, archived, asked)

@@ -16,6 +16,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
+from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
@@ -32,6 +33,7 @@ class FileProposal:
     found: FileSample
     proposal: Proposal
     questions: tuple[Question, ...] = ()
+    joined: tuple[JoinedFile, ...] = ()
 
 
 def propose_for(
@@ -44,14 +46,20 @@ def propose_for(
     stated: Mapping[str, Pairing] | None = None,
     told: Told | None = None,
     currency: str | None = None,
+    join: Sequence[Path] = (),
+    by: str | None = None,
 ) -> FileProposal:
     """A column map for the file as records of `kind`, or of the kind that suits it best.
 
-    currency: the shop's; amounts whose header names another one are asked about.
+    join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
+    the shop's; amounts whose header names another one are asked about.
 
     Raises SourceFileError for a file that cannot be read, ColumnMapError for an unknown kind or column.
     """
     found = take_sample(path, sheet)
+    joined: tuple[JoinedFile, ...] = ()
+    if join:
+        path, found, joined = _put_together(path, found, join, by)
     personal = personal_columns(found.sample)
     kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
@@ -69,7 +77,18 @@ def propose_for(
         *foreign_amounts(proposal, RECORDS[kind], currency, stated),
     )
     left = tuple(each for each in asked if each.is_needed or not told.takes_proposed)
-    return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal, left)
+    files = files or glob_for(path.name)
+    return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined)
+
+
+def _put_together(
+    path: Path, found: FileSample, join: Sequence[Path], by: str | None
+) -> tuple[Path, FileSample, tuple[JoinedFile, ...]]:
+    if apart := [each for each in join if each.parent.resolve() != path.parent.resolve()]:
+        what = f"lies in another folder than {path.name}"
+        raise ColumnMapError(str(apart[0]), what, "no column map is proposed", "put both into one folder")
+    first, sample, joined = put_together([(path, found), *((each, take_sample(each)) for each in join)], by)
+    return first, replace(sample, sample=together(sample, joined)), tuple(joined)
 
 
 def told_by(units: Sequence[str], words: Sequence[str], **more: Any) -> Told:

@@ -26,6 +26,8 @@ def show(proposed: FileProposal, console: Console, currency: str) -> None:
     """Print the proposal: the table, how cells are read, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
     console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
+    for each in proposed.joined:
+        console.print(escape(visible(f"together with {each.path.name}, by {each.by}")))
     console.print(pairing_table(proposal))
     for line in (*reading_lines(proposed, currency), *found.notes, *closing_lines(proposal)):
         console.print(escape(visible(line)))

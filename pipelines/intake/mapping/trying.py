@@ -10,6 +10,7 @@ from pathlib import Path
 from models.errors import DunnageError
 from pipelines.intake.columns import lay_out
 from pipelines.intake.frequent_texts import Rejection, rejections
+from pipelines.intake.joining import companions, joined
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.writing import source_table
 from pipelines.intake.reading.finding import Candidate, unpack
@@ -47,7 +48,8 @@ def tried(settings: Settings, proposed: FileProposal) -> Trial:
 def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Trial:
     source = with_header_units(source)
     content = unpack(Candidate(path, _member(path), path.name, (source,)), scratch, settings.reading)
-    table = opened(source, content, scratch, settings.reading)
+    beside = companions(source, path, path.name, scratch, settings.reading)
+    table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     rows = scratch / "rows.parquet"
     connection = warehouse.bare()
