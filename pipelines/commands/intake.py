@@ -142,12 +142,15 @@ def _take_in(args: argparse.Namespace) -> int:
 
     from models.visible import visible
     from pipelines.intake.importing import import_files
+    from pipelines.intake.next_steps import after_import
+    from pipelines.printing import prose
     from pipelines.shop import settings
 
     console, errors = Console(), Console(stderr=True)
+    shop = settings.load_from(args.shop)
     with errors.status("looking for files") as status:
         deliveries = import_files(
-            settings.load_from(args.shop),
+            shop,
             args.files or None,
             now=datetime.now(UTC),
             source=args.source,
@@ -156,6 +159,7 @@ def _take_in(args: argparse.Namespace) -> int:
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
+    console.print(prose(after_import(shop)))
     return 1 if any(delivery.error for delivery in deliveries) else 0
 
 

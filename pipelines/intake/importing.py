@@ -113,7 +113,10 @@ def _imported(
 def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Delivery:
     if owner := is_companion(settings.sources, candidate.name):
         return Delivery(candidate.name, notes=(f"is read together with the files of source {owner!r}",))
-    what, then = "matches the `files` of no source", "state it in dunnage.toml, or name the source with --source"
+    what, then = (
+        "matches the `files` of no source",
+        "map it with `dunnage map FILE --write`, or name the source with --source",
+    )
     if is_asked:
         return Delivery(candidate.name, error=source_error(candidate.name, what, then))
     return Delivery(candidate.name, notes=(f"{what} and was left alone; {then}",))
