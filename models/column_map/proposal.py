@@ -29,9 +29,9 @@ from models.column_map.sample_values import (
     has_open_dates,
 )
 from models.column_map.told import NOTHING, Told
-from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
+from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
-from models.contracts import key, quantity, rules
+from models.contracts import quantity, rules
 from models.fields import Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
@@ -73,7 +73,7 @@ def propose(
         for name, pairing in pairings.items()
         if name not in told.without
     }
-    pairings.update(_line_numbers(schema, sample, pairings))
+    pairings.update(line_numbers(schema, sample, pairings))
     lonely = without_partner(rules(schema), pairings.keys(), fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
     decimal = told.decimal or _agreed_mark(schema, pairings, sample)
@@ -195,18 +195,6 @@ def _word_doubts(mapped: WordMap) -> Iterable[str]:
         yield "check these: " + ", ".join(f'"{word}" as {mapped.words[word]}' for word in mapped.guessed)
     if mapped.unknown:
         yield "no meaning known for " + ", ".join(f'"{word}"' for word in mapped.unknown)
-
-
-def _line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
-    """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
-    if "line_number" not in key(schema) or "line_number" in pairings:
-        return {}
-    rest = [name for name in key(schema) if name != "line_number"]
-    if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
-        reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
-        return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
-    doubt = "a row keeps its number only while the file keeps its order"
-    return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
 
 
 def _texts(pairing: Pairing, sample: Sample) -> list[str]:

@@ -20,7 +20,7 @@ from pipelines.intake.landing import land
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
-from pipelines.intake.rejecting import place_lines, reject
+from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
 from pipelines.shop.settings import Settings, Source
@@ -201,6 +201,6 @@ def _landed(
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
         enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
-        write_entry(connection, settings, source, layout, archived, delivery_id)
+        write_entry(connection, settings, source, layout, archived, delivery_id, shift_of(table))
     forget(connection, staged.looked_up)
     return landed(source, content, layout, staged, counts, delivery_id, remarks)

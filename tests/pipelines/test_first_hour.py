@@ -1,4 +1,4 @@
-"""README's first hour, run as it is written, on exports in two languages; and what each thin shop is told to do next."""
+"""README's first hour, run as it is written, on exports in two languages; and the next step of a thin shop."""
 
 from __future__ import annotations
 

@@ -14,6 +14,7 @@ from models.fields import Quantity
 from models.records import CHARGES, SALES, WEIGHTS
 from pipelines.cli import main
 from pipelines.intake import correcting
+from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
 from pipelines.intake.mapping import told_by
 from pipelines.shop import settings, warehouse
@@ -114,3 +115,20 @@ def test_corrections_are_those_settings_by_which_the_texts_can_be_read() -> None
         corrections("amount_cents", CHARGES.columns["amount_cents"], Reading(Quantity.MONEY, decimal="."), ["1,2x"])
         == ()
     )
+
+
+def test_lines_are_the_files_own_wherever_a_row_is_told_of(shop: Path) -> None:
+    found = settings.load(shop)
+    with warehouse.reading(found) as connection:
+        rejected = connection.execute("select row_number, line_number from rejected.rows order by 1").fetchall()
+        accepted = connection.execute("select delivery_id, row_number from accepted.charges").fetchall()
+        lines = lines_of(connection, found, [(1, number) for number, _ in rejected] + accepted)
+    texts = BILLS.splitlines()
+    assert {number: lines[1, number] for number, _ in rejected} == dict(rejected)
+    assert [texts[line - 1].split(",")[2:4] for line in lines.values()] == [
+        ["Carriage", "Fracht"],
+        ["Long side", "Zuschlag"],
+        ["Long side", "Zuschlag"],
+        ["Oddity", "Wundertuete"],
+        ["Carriage", "Fracht"],
+    ]
