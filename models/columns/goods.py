@@ -5,7 +5,9 @@ from __future__ import annotations
 from models.fields import Definition, cents, choice, count, flag, pounds, text
 
 TURNS = ("any", "flat", "upright")
-DOUBTS = ("bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
+NAMED_BY = ("sale", "label", "invoice")
+SALE_STATES = ("sold", "cancelled", "returned", "refunded")
+DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 
 GOODS: dict[str, Definition] = {
     "parcel_id": text(
@@ -33,6 +35,15 @@ GOODS: dict[str, Definition] = {
         "tripod",
         known_as="item, [item] type/kind",
     ),
+    "sale_state": choice(
+        "What became of the sale. Cancelled: no income, and it needs no parcel. Returned: income stays but for the "
+        "shipping refunded. Refunded: no income kept in the item price, and all shipping counts as refunded unless "
+        "the record says how much was. Empty: sold",
+        "sold",
+        SALE_STATES,
+        known_as="sale status, order status, order state",
+    ),
+    "named_by": choice("Kind of record that says in which parcel a sale went", "sale", NAMED_BY),
     "channel": text("Where it was sold", "marketplace", known_as="[sold/sale] channel, sold via"),
     "packed_quantity": count(
         "Pieces of the sale line in the parcel",
@@ -46,13 +57,23 @@ GOODS: dict[str, Definition] = {
     "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214, label="Pieces"),
     "line_count": count("Lines", 3, label="Lines"),
-    "cost_basis": count("Thousandths of a pound of the line's own chargeable weight; costs are shared by it", 9200),
+    "cost_basis": count("The line's own chargeable weight, in thousandths; costs are shared by it", 9200),
     "doubt": choice("What is doubtful in the bench log", "unknown carton", DOUBTS),
     "sku": text(
         "Shop's stock number, mapped to an item type in `skus`",
         "TRI-0042",
         known_as="sku [number/code], stock number, stock keeping unit, item number/code/reference",
     ),
+    "title": text(
+        "Title of the offer; word rules make item types of titles where there is neither item type nor stock number",
+        "60mm refractor, wooden tripod - rare L@@K",
+        known_as="[item/listing/product/offer] title, product name, item name",
+        is_remark=True,
+    ),
+    "has_unknown_title": flag("Whether it has a title alone, and no rule makes an item type of it", False),
+    "size_class": text("Class by billed weight and longest side", "up to 5 lb, up to 24 in"),
+    "word": text("Word of a rule for titles, small", "refractor"),
+    "word_count": count("Words of the rule", 2, label="Words"),
     "item_price_cents": cents("Price of one piece", 18900, known_as="[sold] [net] [unit/item] price"),
     "weight_lb": pounds("Weight of one piece, wrapped", 9.2, known_as="[packed/item/unit] [scale] weight"),
     "turns": choice("How it may lie: any way, flat on its largest side, upright on its base only", "any", TURNS),

@@ -17,6 +17,12 @@ TIMES: dict[str, Definition] = {
         known_as="[parcel] shipped/pickup [date], shipment date, scanned, scan date",
         known_in={"weights": "date"},
     ),
+    "deliver_by": date(
+        "Last day of delivery that the marketplace promised",
+        "2026-10-09",
+        known_as="latest delivery date, promised delivery date, delivery promise, promised by",
+    ),
+    "sold_month": date("First day of the month in which the buyer paid", "2026-10-01", label="Month of sale"),
     "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
     "shipped_month": date("First day of the month of shipping", "2026-10-01", label="Month"),
     "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="[invoice/document/billed] [issue] date, issue"),

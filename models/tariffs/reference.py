@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from models.shop_units import Units
+
 EXAMPLE = """\
 # A tariff is this file of rules and one CSV file of prices beside it. Weights and lengths are in its own units.
 tariff_code = "northline-2026"
@@ -17,6 +19,7 @@ prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cent
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
+label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
 
 [[services]]
 service = "ground"
@@ -64,6 +67,27 @@ surcharge = "declared value"
 charge_code = "DECLARED VALUE"
 per_declared = { above_cents = 10000, step_cents = 10000, amount_cents = 120 }   # for each step begun above
 
+# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not
+# checked; nor is any charge that the tariff does not state.
+[[options]]                               # chosen by the shop: a signature, cash on delivery, a return
+option = "signature"
+charge_code = "SIGNATURE"
+services = ["ground"]                     # services, zones, from and to as for surcharges
+amount_cents = 450                        # or percent, or neither
+
+[[options]]
+option = "collect on delivery"
+charge_code = "COD"
+percent = 2.0
+of = "declared"                           # base (as billed), declared
+at_least_cents = 500
+at_most_cents = 5000
+
+[[events]]                                # what happened at the carrier: an address correction, a re-measuring fee
+event = "address correction"
+charge_code = "ADDRESS FIX"
+amount_cents = 1800
+
 [[discounts]]
 services = ["ground"]
 percent = 12.0
@@ -79,3 +103,24 @@ from = 2026-01-12
 percent = 14.25
 on = ["base", "surcharge"]
 """
+
+# What a list in centimetres and kilograms states in the place of the lines above; rounded as such a carrier would.
+IN_METRIC = {
+    'length_unit = "in"                        # in, cm': 'length_unit = "cm"                        # as the list',
+    'weight_unit = "lb"                        # lb, oz, kg, g': 'weight_unit = "kg"                        # or "g"',
+    "divisor = 139.0 ": "divisor = 5000.0",
+    "longest_side = 108.0, length_plus_girth = 165.0, scale_weight = 150.0": "longest_side = 270.0, "
+    "length_plus_girth = 420.0, scale_weight = 70.0",
+    "more_than = 48.0": "more_than = 120.0",
+    "more_than = 30.0": "more_than = 75.0",
+    "at_least = 20.0": "at_least = 10.0",
+    "minimum_weight = 40.0": "minimum_weight = 20.0",
+}
+
+
+def example(units: Units) -> str:
+    """The example in the shop's units."""
+    text = EXAMPLE
+    for stated, metric in IN_METRIC.items() if units.is_metric else ():
+        text = text.replace(stated, metric)
+    return text

@@ -12,6 +12,7 @@ from pipelines import options
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from models.shop_units import Units
     from pipelines.intake.mapping import FileProposal
 
 # The exit code where a file leaves questions open that nobody was there to answer.
@@ -102,12 +103,13 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.intake.mapping.writing import write_source
 
     console = Console(highlight=False)
-    settings = trying.settings_for(args.shop)
-    proposed = _answered(args, settings.shop.currency)
-    show(proposed, console, settings.shop.currency)
+    shop = trying.settings_for(args.shop)
+    units = shop.shop.shown_units
+    proposed = _answered(args, shop.shop.currency)
+    show(proposed, console, units)
     if proposed.questions:
-        return _left_open(proposed, console)
-    show_trial(trying.tried(settings, proposed), console)
+        return _left_open(proposed, console, units)
+    show_trial(trying.tried(shop, proposed), console, units)
     if not args.write:
         console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
         return 0
@@ -117,6 +119,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
+    from models.shop_units import kept_name
     from pipelines.intake.mapping import propose_for, stated_pairings, told_by
 
     told = told_by(
@@ -124,7 +127,7 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         args.word,
         decimal=args.decimal,
         date_order=args.date_order,
-        without=frozenset(args.without),
+        without=frozenset(map(kept_name, args.without)),
         takes_proposed=args.yes,
     )
     stated = stated_pairings(args.column, args.constant)
@@ -159,13 +162,13 @@ def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
     return proposed
 
 
-def _left_open(proposed: FileProposal, console: Console) -> int:
+def _left_open(proposed: FileProposal, console: Console, units: Units) -> int:
     from pipelines.intake.mapping.asking import as_options
 
     count = len(proposed.questions)
     console.print(f"{count} {'question is' if count == 1 else 'questions are'} open; nothing was written. Add:")
     for line in as_options(proposed.questions):
-        console.print(line, markup=False)
+        console.print(units.told(line), markup=False)
     if any(not question.is_needed for question in proposed.questions):
         console.print("--yes takes what is proposed for headers and words that are only to be checked.")
     return OPEN

@@ -1,4 +1,4 @@
-"""`dunnage rejects`: the rows that were set aside, and how to mend them."""
+"""`dunnage rejects`: the rows that were set aside, and how to correct them."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ SUMMARY = "List rejected rows by file and reason, correct them by one option, or
 EXAMPLE = "dunnage rejects --word charge_kind:Zuschlag=surcharge     (or: dunnage rejects --export)"
 # Reasons listed of each file, the commonest first.
 MOST = 8
-NEXT = "`dunnage rejects --export` writes them out to be mended; `dunnage rejects --all` lists every reason"
+NEXT = "`dunnage rejects --export` writes them out to be corrected; `dunnage rejects --all` lists every reason"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,7 +67,7 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         console.print("no rejected rows")
         return 0
     for line in _lines(found, None if args.every else MOST):
-        console.print(printing.prose(line))
+        console.print(printing.prose(shop.shop.shown_units.told(line)))
     console.print(printing.prose(NEXT))
     return 0
 
@@ -110,12 +110,12 @@ def _export(shop: Settings) -> int:
 
     console = Console()
     with warehouse.reading(shop) as connection:
-        if rejects.listed(connection).empty:
+        if rejects.listed(connection, shop.shop.shown_units).empty:
             console.print("no rejected rows")
             return 0
         for path, rows in rejects.export(connection, shop, datetime.now()):
             console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)
-    console.print("mend the cells, then: dunnage intake FILE")
+    console.print("correct the cells, then: dunnage intake FILE")
     return 0
 
 

@@ -18,6 +18,7 @@ from models.contracts import quantity
 from models.errors import ColumnMapError, NotFoundError
 from models.fields import Quantity
 from models.reference import RECORDS
+from models.shop_units import kept_name
 from pipelines.intake import rejects
 from pipelines.intake.columns import reading_of
 from pipelines.intake.deliveries import Delivery
@@ -150,7 +151,8 @@ def _put(table: Any, told: Told) -> None:
 
 
 def _column(columns: Any, name: str) -> Any:
-    """The column's own table; a header alone becomes one."""
+    """The column's own table; a header alone becomes one. A measure may stand under either of its names."""
+    name = next(each for each in columns if kept_name(each) == name)
     if isinstance(columns[name], str):
         comment = columns[name].trivia.comment
         columns[name] = _inline({"column": str(columns[name])})

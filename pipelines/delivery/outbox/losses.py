@@ -1,4 +1,4 @@
-"""Letters that will not be sent any more unless the owner asks: told once each, and settled by the owner's word."""
+"""Letters that will not be sent any more unless the owner asks: reported once each, and settled by the owner's word."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ WriteNotice = Callable[[int, pd.DataFrame], Queued]
 
 
 def unreported(connection: Connection) -> pd.DataFrame:
-    """Lost letters of which the owner was not told: report, edition, recipient, state, last_error; the oldest first.
+    """Lost letters not yet reported to the owner: report, edition, recipient, state, last_error; the oldest first.
 
     No rows in a warehouse that an older version published.
     """
@@ -37,7 +37,7 @@ def unreported(connection: Connection) -> pd.DataFrame:
 
 
 def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: datetime) -> int:
-    """Queue one notice to the owner about every lost letter not told yet, and note that they are; returns how many."""
+    """Queue one notice to the owner about every lost letter not reported yet, and note it; returns how many."""
     lost = unreported(connection)
     if lost.empty:
         return 0
@@ -51,8 +51,17 @@ def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: 
 
 def note_arrived(connection: Connection, now: datetime) -> int:
     """Every unsure letter counts as sent, because its recipient has it, as the owner says; returns how many."""
+    return _settle(connection, State.UNSURE, State.SENT, "the owner says that it arrived")
+
+
+def drop_failed(connection: Connection, now: datetime) -> int:
+    """Every failed letter is given up, because the owner wants it no more; returns how many."""
+    return _settle(connection, State.FAILED, State.DROPPED, "the owner gave it up")
+
+
+def _settle(connection: Connection, lost: State, settled: State, words: str) -> int:
     found = connection.execute(
-        "update outbox.messages set state = 'sent', last_error = 'the owner says that it arrived' "
-        "where state = 'unsure' returning message_id"
+        "update outbox.messages set state = ?, last_error = ? where state = ? returning message_id",
+        [settled.value, words, lost.value],
     ).fetchall()
     return len(found)

@@ -14,6 +14,7 @@ from models.column_map.headers import stated_unit
 from models.contracts import quantity
 from models.fields import Quantity
 from models.reference import RECORDS
+from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.trying import Trial
@@ -22,21 +23,21 @@ MOST_REASONS = 8
 _ORDERS = {"dmy": "day, month, year (dmy)", "mdy": "month, day, year (mdy)", "ymd": "year, month, day (ymd)"}
 
 
-def show(proposed: FileProposal, console: Console, currency: str) -> None:
+def show(proposed: FileProposal, console: Console, units: Units) -> None:
     """Print the proposal: the table, how cells are read, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
     console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
     for each in proposed.joined:
         console.print(escape(visible(f"together with {each.path.name}, by {each.by}")))
-    console.print(pairing_table(proposal))
-    for line in (*reading_lines(proposed, currency), *found.notes, *closing_lines(proposal)):
-        console.print(escape(visible(line)))
+    console.print(pairing_table(proposal, units))
+    for line in (*reading_lines(proposed, units.currency), *found.notes, *closing_lines(proposal)):
+        console.print(escape(visible(units.told(line))))
 
 
-def show_trial(trial: Trial, console: Console) -> None:
+def show_trial(trial: Trial, console: Console, units: Units) -> None:
     """Print how many rows would be accepted, and why not the others."""
     for line in trial_lines(trial):
-        console.print(escape(visible(line)))
+        console.print(escape(visible(units.told(line))))
 
 
 def trial_lines(trial: Trial) -> Iterator[str]:
@@ -113,15 +114,20 @@ def _named(mark: str) -> str:
     return {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", ".": "point"}.get(mark, mark)
 
 
-def pairing_table(proposal: Proposal) -> Table:
+def pairing_table(proposal: Proposal, units: Units) -> Table:
     """One line per contract column that has a source."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for title in ("column", "from", "sure", "why", "check"):
         table.add_column(title, no_wrap=title == "column", overflow="fold")
     for pairing in proposal.pairings:
         needed = "" if RECORDS[proposal.kind].columns[pairing.column].nullable else " *"
-        cells = (f"{pairing.column}{needed}", _origin(pairing), f"{pairing.score:.0%}", "; ".join(pairing.reasons))
-        table.add_row(*(escape(visible(cell)) for cell in (*cells, "; ".join(pairing.doubts))))
+        cells = (
+            f"{units.name(pairing.column)}{needed}",
+            _origin(pairing),
+            f"{pairing.score:.0%}",
+            "; ".join(pairing.reasons),
+        )
+        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.told("; ".join(pairing.doubts)))))
     return table
 
 

@@ -38,7 +38,9 @@ class Trial:
 def tried(settings: Settings, proposed: FileProposal) -> Trial:
     """Read, type and check every row of the file, in memory and a scratch folder."""
     try:
-        source = settings_of.source(source_table(proposed).unwrap(), f"the map of {proposed.path.name}")
+        source = settings_of.source(
+            source_table(proposed, settings.shop.shown_units).unwrap(), f"the map of {proposed.path.name}"
+        )
         with tempfile.TemporaryDirectory() as scratch:
             return _tried(settings, source, proposed.path, Path(scratch))
     except DunnageError as refused:
