@@ -3,5 +3,18 @@
 from models.column_map.kinds import best_kind, nearest_kind
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
+from models.column_map.questions import Question, foreign_amounts, open_questions
+from models.column_map.told import Told
 
-__all__ = ["Pairing", "Proposal", "Sample", "best_kind", "nearest_kind", "propose"]
+__all__ = [
+    "Pairing",
+    "Proposal",
+    "Question",
+    "Sample",
+    "Told",
+    "best_kind",
+    "foreign_amounts",
+    "nearest_kind",
+    "open_questions",
+    "propose",
+]

@@ -17,20 +17,23 @@ from models.column_map.header_words import TRADE_WORDS, Meanings, phrase_words, 
 from models.contracts import quantity
 from models.fields import Quantity
 
-_UNIT_WORDS: dict[str, tuple[Quantity, str]] = {
-    **dict.fromkeys(("in", "inch", "inches", "zoll", "pulgadas", "pouces"), (Quantity.LENGTH, "in")),
-    **dict.fromkeys(("cm", "centimeter", "centimetre", "zentimeter"), (Quantity.LENGTH, "cm")),
-    **dict.fromkeys(("mm", "millimeter", "millimetre"), (Quantity.LENGTH, "mm")),
-    **dict.fromkeys(("ft", "feet", "foot"), (Quantity.LENGTH, "ft")),
-    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), (Quantity.WEIGHT, "lb")),
-    **dict.fromkeys(("oz", "ounce", "ounces"), (Quantity.WEIGHT, "oz")),
-    **dict.fromkeys(("kg", "kgs", "kilo", "kilogram", "kilograms"), (Quantity.WEIGHT, "kg")),
-    **dict.fromkeys(("gram", "grams", "gramm", "gr"), (Quantity.WEIGHT, "g")),
-    **dict.fromkeys(("cents", "cent"), (Quantity.MONEY, "cents")),
+# The three-letter ones are UN/CEFACT Recommendation 20 codes.
+_UNIT_NAMES: dict[tuple[Quantity, str], str] = {
+    (Quantity.LENGTH, "in"): "in inch inches zoll pulgadas pouces pollici polegadas inh",
+    (Quantity.LENGTH, "cm"): "cm centimeter centimetre centimetres zentimeter cmt",
+    (Quantity.LENGTH, "mm"): "mm millimeter millimetre mmt",
+    (Quantity.LENGTH, "ft"): "ft feet foot",
+    (Quantity.WEIGHT, "lb"): "lb lbs pound pounds pfund libras libbre lbr",
+    (Quantity.WEIGHT, "oz"): "oz ounce ounces unzen onces onzas oncas onz",
+    (Quantity.WEIGHT, "kg"): "kg kgs kilo kilos kilogram kilograms kilogramm kgm",
+    (Quantity.WEIGHT, "g"): "gram grams gramm gr grammes gramos grammi gramas grm",
+    (Quantity.MONEY, "cents"): "cents cent",
 }
+_UNIT_WORDS = {word: unit for unit, words in _UNIT_NAMES.items() for word in words.split()}
 # Read as a unit only between brackets: alone they are too common as other abbreviations.
 _BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g"), '"': (Quantity.LENGTH, "in")}
 _MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
+_CURRENCIES = {"€": "EUR", "£": "GBP", **{code: code.upper() for code in _MONEY_SIGNS if code.isalpha()}}
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
 # "N.º" and "Q.tà", "P.U." and "C.P." are one word each.
@@ -92,6 +95,12 @@ def stated_unit(written: str, wanted: Quantity) -> str | None:
     ]
     units = {unit for found in named if found for quantity, unit in [found] if quantity is wanted and unit}
     return next(iter(units)) if len(units) == 1 else None
+
+
+def named_currency(written: str) -> str | None:
+    """The currency that a header names by its ISO 4217 code or by the sign of just one; `$` is of many."""
+    found = {_CURRENCIES[word] for word in _plain_words(written) if word in _CURRENCIES}
+    return next(iter(found)) if len(found) == 1 else None
 
 
 def _implied(words: tuple[Meanings, ...], unit: tuple[Quantity, str] | None) -> tuple[Meanings, ...]:

@@ -52,7 +52,11 @@ class Sample:
 
 @dataclass(frozen=True)
 class Pairing:
-    """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead."""
+    """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead.
+
+    is_sure: the header is the column's, without a question. guessed, unknown: cell texts of a closed list whose meaning
+    is to be checked, or is not known.
+    """
 
     column: str
     source: str | None
@@ -66,6 +70,9 @@ class Pairing:
     constant: str | None = None
     is_row: bool = False
     runner_up: str | None = None
+    is_sure: bool = True
+    guessed: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

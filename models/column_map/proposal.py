@@ -28,13 +28,14 @@ from models.column_map.sample_values import (
     date_orders,
     has_open_dates,
 )
-from models.column_map.whole_rows import missing_columns, repeated_keys, repeats, without_partner
+from models.column_map.told import NOTHING, Told
+from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
-from models.contracts import key, quantity, rules
+from models.contracts import quantity, rules
 from models.fields import Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
-_DATES = (Quantity.DATE, Quantity.INSTANT)
+DATES = (Quantity.DATE, Quantity.INSTANT)
 
 
 @dataclass(frozen=True)
@@ -60,18 +61,23 @@ def propose(
     sample: Sample,
     personal: Collection[str] = (),
     stated: Mapping[str, Pairing] | None = None,
+    told: Told = NOTHING,
 ) -> Proposal:
     """A column map for the sample as the contract's kind. Pairings `stated` by the user stand; they are completed."""
     fixed = dict(stated or {})
     taken = {pairing.source for pairing in fixed.values()}
     headers = [written for written in sample.headers if written not in personal and written not in taken]
     pairings = {**_found(schema, sample, headers, fixed), **fixed}
-    pairings = {name: _read(schema.columns[name], pairing, sample) for name, pairing in pairings.items()}
-    pairings.update(_line_numbers(schema, sample, pairings))
+    pairings = {
+        name: _read(schema.columns[name], told.applied(pairing), sample)
+        for name, pairing in pairings.items()
+        if name not in told.without
+    }
+    pairings.update(line_numbers(schema, sample, pairings))
     lonely = without_partner(rules(schema), pairings.keys(), fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
-    decimal = _agreed_mark(schema, pairings, sample)
-    orders = _agreed(pairings.values(), "date_order")
+    decimal = told.decimal or _agreed_mark(schema, pairings, sample)
+    orders = told.date_order or _agreed(pairings.values(), "date_order")
     settled = {
         name: _settle(pairing, decimal, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
     }
@@ -109,12 +115,20 @@ def _by_header(name: str, written: str, scores: Scores, free: Collection[str]) -
         doubts.append("the header only comes near")
     if second is not None and second[0] in free and second[1] > chosen.value - APART:
         doubts.append(f'"{second[0]}" would suit nearly as well')
-    return Pairing(name, written, chosen.value, chosen.reasons, tuple(doubts), runner_up=second[0] if second else None)
+    return Pairing(
+        name,
+        written,
+        chosen.value,
+        chosen.reasons,
+        tuple(doubts),
+        runner_up=second[0] if second and second[0] in free else None,
+        is_sure=not doubts,
+    )
 
 
 def _by_values(name: str, written: str) -> Pairing:
     reason = "the only source column whose values all fit"
-    return Pairing(name, written, THRESHOLD, (reason,), ("the header says nothing",))
+    return Pairing(name, written, THRESHOLD, (reason,), ("the header says nothing",), is_sure=False)
 
 
 def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
@@ -128,7 +142,7 @@ def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
         pairing = replace(pairing, unit=seen.unit[1] if seen.unit[1] not in ("", _own_unit(wanted)) else None)
     if wanted in NUMBERS:
         return _with_decimal(pairing, decimal_marks(texts, is_typed=sample.is_typed), texts)
-    if wanted in _DATES:
+    if wanted in DATES:
         return _with_order(pairing, date_orders(texts))
     return _with_words(column, pairing, texts)
 
@@ -163,10 +177,17 @@ def _with_words(column: pa.Column, pairing: Pairing, texts: Sequence[str]) -> Pa
     """Words of a closed list, or for yes and no, mapped by closeness."""
     listed = allowed_words(column)
     distinct = sorted(set(texts))[:MOST_WORDS]
-    if pairing.values or not (listed or quantity(column) is Quantity.FLAG):
+    if not (listed or quantity(column) is Quantity.FLAG):
         return pairing
-    mapped = map_words(distinct, listed) if listed else map_flags(distinct, pairing.column.removeprefix("is_"))
-    return replace(pairing, values=mapped.needed, doubts=(*pairing.doubts, *_word_doubts(mapped)))
+    asked = [word for word in distinct if word not in pairing.values]
+    mapped = map_words(asked, listed) if listed else map_flags(asked, pairing.column.removeprefix("is_"))
+    return replace(
+        pairing,
+        values={**mapped.needed, **pairing.values},
+        doubts=(*pairing.doubts, *_word_doubts(mapped)),
+        guessed=mapped.guessed,
+        unknown=mapped.unknown,
+    )
 
 
 def _word_doubts(mapped: WordMap) -> Iterable[str]:
@@ -174,18 +195,6 @@ def _word_doubts(mapped: WordMap) -> Iterable[str]:
         yield "check these: " + ", ".join(f'"{word}" as {mapped.words[word]}' for word in mapped.guessed)
     if mapped.unknown:
         yield "no meaning known for " + ", ".join(f'"{word}"' for word in mapped.unknown)
-
-
-def _line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
-    """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
-    if "line_number" not in key(schema) or "line_number" in pairings:
-        return {}
-    rest = [name for name in key(schema) if name != "line_number"]
-    if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
-        reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
-        return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
-    doubt = "a row keeps its number only while the file keeps its order"
-    return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}
 
 
 def _texts(pairing: Pairing, sample: Sample) -> list[str]:
@@ -212,10 +221,10 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     doubts = list(pairing.doubts)
     if quantity(column) in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
         doubts.append(f'nothing in the file proves the decimal mark of "{unread[0]}": state decimal')
-    if bare := _without_unit(pairing, quantity(column), texts):
+    if bare := cells_without_unit(pairing, quantity(column), texts):
         then = "the file is" if len(bare) == len(texts) else "such rows are"
         doubts.append(f'nothing states the unit of "{bare[0]}": state unit, or {then} refused')
-    if quantity(column) in _DATES and (order or pairing.date_order) is None and has_open_dates(texts):
+    if quantity(column) in DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(
         pairing,
@@ -225,7 +234,7 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     )
 
 
-def _without_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> list[str]:
+def cells_without_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> list[str]:
     """Cells of a measure whose unit neither they nor the header nor the map states."""
     is_measure = wanted in (Quantity.LENGTH, Quantity.WEIGHT) and pairing.source is not None
     if not is_measure or pairing.unit or stated_unit(pairing.source or "", wanted):

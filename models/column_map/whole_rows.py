@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import pandera.pandas as pa
 
-from models.column_map.pairing import Pairing, Sample
+from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
 from models.contracts import key, rules
 from models.rules import Needs, OneOf, Rule
 
@@ -55,3 +55,15 @@ def repeated_keys(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[
     if repeated := repeats(sample, key(schema), pairings):
         together = " + ".join(key(schema))
         yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"
+
+
+def line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
+    """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
+    if "line_number" not in key(schema) or "line_number" in pairings:
+        return {}
+    rest = [name for name in key(schema) if name != "line_number"]
+    if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
+        reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
+        return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}
+    doubt = "a row keeps its number only while the file keeps its order"
+    return {"line_number": Pairing("line_number", None, THRESHOLD, ("no line column",), (doubt,), is_row=True)}

@@ -83,6 +83,25 @@ def _file_part(name: str) -> str:
 
 
 @dataclass(frozen=True)
+class Join(TextStructure):
+    """Files read together with those of a source: each of its rows with the row here that has its key.
+
+    by: the key's header in the source's files; there: in these, where it differs.
+    """
+
+    affected: ClassVar[str] = "files of this source"
+
+    files: FilePattern
+    by: Words
+    there: Words | None = None
+    format: Annotated[str, among(FORMATS)] = "csv"
+    delimiter: Delimiter = ","
+    encoding: Encoding | None = None
+    sheet: Words | None = None
+    header: bool = True
+
+
+@dataclass(frozen=True)
 class Source(TextStructure):
     """One kind of file the shop receives, and how to read it.
 
@@ -104,6 +123,7 @@ class Source(TextStructure):
     date_order: DateOrder | None = None
     sheet: Words | None = None
     header: bool = True
+    join: Annotated[tuple[Join, ...], Field(strict=False, max_length=4)] = ()
 
     @property
     def read_as(self) -> str:

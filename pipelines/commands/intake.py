@@ -31,6 +31,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--again", action="store_true", help="import known content once more, after correcting a column map"
     )
+    parser.add_argument(
+        "--unit",
+        action="append",
+        default=[],
+        metavar="COLUMN=UNIT",
+        type=options.pair,
+        help="unit of a column of these files, where a file waits because its measures are off by a unit's factor",
+    )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     parser.add_argument(
         "--withdraw",
@@ -48,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _refuse_more(args: argparse.Namespace) -> None:
-    if args.files or args.source or args.again or (args.listed and args.withdraw):
+    if args.files or args.source or args.again or args.unit or (args.listed and args.withdraw):
         from models.errors import IntakeError
 
         raise IntakeError(
@@ -137,21 +145,35 @@ def _take_in(args: argparse.Namespace) -> int:
 
     from models.visible import visible
     from pipelines.intake.importing import import_files
+    from pipelines.intake.next_steps import after_import
+    from pipelines.printing import prose
     from pipelines.shop import settings
 
     console, errors = Console(), Console(stderr=True)
+    shop = settings.load_from(args.shop)
     with errors.status("looking for files") as status:
         deliveries = import_files(
-            settings.load_from(args.shop),
+            shop,
             args.files or None,
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
+            units=dict(told_units(args.unit)),
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
-    _ask_for_words(console, settings.load_from(args.shop), deliveries)
+    _ask_for_words(console, shop, deliveries)
+    console.print(prose(after_import(shop)))
     return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def told_units(said: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """Column and unit of each `COLUMN=UNIT`; a measure by either of its names."""
+    from models.shop_units import kept_name
+
+    for each in said:
+        column, _, unit = each.partition("=")
+        yield kept_name(column.strip()), unit.strip()
 
 
 def _ask_for_words(console: Console, shop: Settings, deliveries: Sequence[Delivery]) -> None:

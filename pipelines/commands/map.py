@@ -3,9 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pipelines import options
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from models.shop_units import Units
+    from pipelines.intake.mapping import FileProposal
+
+# The exit code where a file leaves questions open that nobody was there to answer.
+OPEN = 3
 
 SUMMARY = "propose how a file's columns become a record's, with reasons"
 EXAMPLE = (
@@ -26,7 +37,26 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--name", type=options.words, help="name of the source in dunnage.toml (default: from the file's name)"
     )
     parser.add_argument("--files", metavar="GLOB", type=options.words, help="which files in the inbox it stands for")
+    parser.add_argument(
+        "--join",
+        action="append",
+        default=[],
+        metavar="FILE",
+        type=options.path,
+        help="a file that is read together with it, as orders with their lines; may be repeated",
+    )
+    parser.add_argument("--by", metavar="HEADER", type=options.words, help="the column by which files are joined")
     parser.add_argument("--sheet", type=options.words, help="sheet of a workbook (default: the first)")
+    _answers(parser)
+    parser.add_argument(
+        "--yes", action="store_true", help="take what is proposed where a header or word is only to be checked"
+    )
+    parser.add_argument("--write", action="store_true", help="write it into dunnage.toml, once nothing is open")
+    parser.add_argument("--replace", action="store_true", help="replace the source of the same name")
+
+
+def _answers(parser: argparse.ArgumentParser) -> None:
+    """The arguments that answer what a file leaves open."""
     parser.add_argument(
         "--column",
         action="append",
@@ -43,26 +73,102 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         type=options.pair,
         help="state one value for every row",
     )
-    parser.add_argument("--write", action="store_true", help="write it into dunnage.toml")
-    parser.add_argument("--replace", action="store_true", help="replace the source of the same name")
+    parser.add_argument(
+        "--unit", action="append", default=[], metavar="COLUMN=UNIT", type=options.pair, help="unit of a column's cells"
+    )
+    parser.add_argument("--decimal", choices=[".", ","], help="the file's decimal mark")
+    parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="the file's order of day, month and year")
+    parser.add_argument(
+        "--word",
+        action="append",
+        default=[],
+        metavar="COLUMN:TEXT=WORD",
+        type=options.pair,
+        help="what a cell's text means, as in charge_kind:Fracht=base",
+    )
+    parser.add_argument(
+        "--without", action="append", default=[], metavar="COLUMN", type=options.words, help="leave a column empty"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
-    """Show the proposal; write it when asked. Returns 0."""
+    """Show the proposal, ask what is open, try it on the whole file; write it when asked.
+
+    Returns 0, or OPEN where a question stays open.
+    """
     from rich.console import Console
 
-    from pipelines.intake.mapping import propose_for, stated_pairings
-    from pipelines.intake.mapping.showing import show
+    from pipelines.intake.mapping import trying
+    from pipelines.intake.mapping.showing import show, show_trial
     from pipelines.intake.mapping.writing import write_source
-    from pipelines.shop import settings
 
     console = Console(highlight=False)
-    stated = stated_pairings(args.column, args.constant)
-    proposed = propose_for(args.file, args.kind, name=args.name, files=args.files, sheet=args.sheet, stated=stated)
-    show(proposed, console, settings.units_of(args.shop))
+    shop = trying.settings_for(args.shop)
+    units = shop.shop.shown_units
+    proposed = _answered(args, shop.shop.currency)
+    show(proposed, console, units)
+    if proposed.questions:
+        return _left_open(proposed, console, units)
+    show_trial(trying.tried(shop, proposed), console, units)
     if not args.write:
         console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
         return 0
     written = write_source(args.shop or Path(), proposed, is_replacing=args.replace)
     console.print(f"Written to {written}: source {proposed.name}, files {proposed.files}.", markup=False)
     return 0
+
+
+def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
+    from models.shop_units import kept_name
+    from pipelines.intake.mapping import propose_for, stated_pairings, told_by
+
+    told = told_by(
+        args.unit,
+        args.word,
+        decimal=args.decimal,
+        date_order=args.date_order,
+        without=frozenset(map(kept_name, args.without)),
+        takes_proposed=args.yes,
+    )
+    stated = stated_pairings(args.column, args.constant)
+    return propose_for(
+        args.file,
+        args.kind,
+        name=args.name,
+        files=args.files,
+        sheet=args.sheet,
+        stated=stated,
+        told=told,
+        currency=currency,
+        join=args.join,
+        by=args.by,
+    )
+
+
+def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
+    """The proposal. At a terminal each question is asked, until nothing is open or an answer changes nothing more."""
+    from pipelines.intake.mapping import asking
+
+    proposed = _proposed(args, currency)
+    while proposed.questions and sys.stdin.isatty() and sys.stdout.isatty():
+        said = asking.answers(proposed.questions, input)
+        if not said:
+            break
+        print(f"the same without a dialogue: {asking.typed(said)}")
+        parser = argparse.ArgumentParser()
+        _answers(parser)
+        args = parser.parse_args(said, args)
+        proposed = _proposed(args, currency)
+    return proposed
+
+
+def _left_open(proposed: FileProposal, console: Console, units: Units) -> int:
+    from pipelines.intake.mapping.asking import as_options
+
+    count = len(proposed.questions)
+    console.print(f"{count} {'question is' if count == 1 else 'questions are'} open; nothing was written. Add:")
+    for line in as_options(proposed.questions):
+        console.print(units.told(line), markup=False)
+    if any(not question.is_needed for question in proposed.questions):
+        console.print("--yes takes what is proposed for headers and words that are only to be checked.")
+    return OPEN

@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
-SUMMARY = "List rejected rows by file and reason, or export them to be corrected and sent again"
-EXAMPLE = "dunnage rejects --export"
+from pipelines import options
+
+if TYPE_CHECKING:
+    from pipelines.intake.correcting import Reason
+    from pipelines.intake.deliveries import Delivery
+    from pipelines.shop.settings import Settings
+
+SUMMARY = "List rejected rows by file and reason, correct them by one option, or export them to be mended"
+EXAMPLE = "dunnage rejects --word charge_kind:Zuschlag=surcharge     (or: dunnage rejects --export)"
 # Reasons listed of each file, the commonest first.
 MOST = 8
 NEXT = "`dunnage rejects --export` writes them out to be corrected; `dunnage rejects --all` lists every reason"
@@ -14,34 +23,122 @@ NEXT = "`dunnage rejects --export` writes them out to be corrected; `dunnage rej
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--export", action="store_true", help="write one CSV per source into the shop's folder rejects")
     parser.add_argument("--all", action="store_true", dest="every", help=f"every reason, not {MOST} of each file")
+    parser.add_argument("--source", type=options.words, help="whose rows to correct, where several have rejected rows")
+    parser.add_argument(
+        "--word",
+        action="append",
+        default=[],
+        metavar="COLUMN:TEXT=WORD",
+        type=options.pair,
+        help="what a cell's text means: written into the column map, and the rows are sent again",
+    )
+    parser.add_argument(
+        "--unit",
+        action="append",
+        default=[],
+        metavar="COLUMN=UNIT",
+        type=options.pair,
+        help="unit of a column's cells, likewise",
+    )
+    parser.add_argument("--decimal", choices=[".", ","], help="decimal mark of the source's files, likewise")
+    parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="date order of the files, likewise")
 
 
 def run(args: argparse.Namespace) -> int:
+    from pipelines.shop import settings
+
+    shop = settings.load_from(args.shop)
+    if args.word or args.unit or args.decimal or args.date_order:
+        return _correct(args, shop)
+    return _export(shop) if args.export else _list(args, shop)
+
+
+def _list(args: argparse.Namespace, shop: Settings) -> int:
+    from rich.console import Console
+
+    from pipelines import printing
+    from pipelines.intake import correcting
+    from pipelines.shop import warehouse
+
+    console = Console()
+    with warehouse.reading(shop) as connection:
+        found = correcting.reasons(connection, shop)
+    if not found:
+        console.print("no rejected rows")
+        return 0
+    for line in _lines(found, None if args.every else MOST):
+        console.print(printing.prose(shop.shop.shown_units.told(line)))
+    console.print(printing.prose(NEXT))
+    return 0
+
+
+def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
+    from itertools import groupby
+
+    for (file, source), each in groupby(found, key=lambda reason: (reason.file_name, reason.source_name)):
+        told = list(each)
+        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in told):,} rows rejected"
+        for reason in told[:most]:
+            yield from _told(reason)
+        if most is not None and len(told) > most:
+            yield f"  and {len(told) - most} more reasons"
+
+
+def _told(reason: Reason) -> Iterator[str]:
+    from shlex import quote
+
+    from models.visible import visible
+    from pipelines.intake.mapping.showing import spoken_texts
+
+    found = reason.rejection
+    rows = f"{found.rows:,} row{'' if found.rows == 1 else 's'}"
+    where = f"first in line {found.first_line:,}"
+    yield visible(f"  {rows}: {found.column} {found.reason}{spoken_texts(found.texts)}; {where}")
+    for each in reason.corrections:
+        others = f" (or: {', '.join(each.answers[1:])})" if len(each.answers) > 1 else ""
+        verb = "to correct" if each.is_ready else "to correct, after a choice"
+        yield visible(f"    {verb}: dunnage rejects --source {quote(reason.source_name)} {each.shown}{others}")
+
+
+def _export(shop: Settings) -> int:
     from datetime import datetime
 
     from rich.console import Console
 
-    from pipelines import printing
     from pipelines.intake import rejects
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import warehouse
 
     console = Console()
-    shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        found = rejects.listed(connection, shop.shop.shown_units)
-        if found.empty:
+        if rejects.listed(connection, shop.shop.shown_units).empty:
             console.print("no rejected rows")
-            return 0
-        if not args.export:
-            for (file, source), rows in found.groupby(["file_name", "source_name"]):
-                title = f"{file} (source {source}): {rows['row_count'].sum():,} rows rejected"
-                reasons = rows[["column_name", "reason", "row_count", "first_line"]]
-                reasons = reasons.sort_values("row_count", ascending=False, kind="stable")
-                most = None if args.every else MOST
-                console.print(printing.rows(title, reasons, shop.shop.shown_units, most=most), "")
-            console.print(printing.prose(NEXT))
             return 0
         for path, rows in rejects.export(connection, shop, datetime.now()):
             console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)
-        console.print("correct the cells, then: dunnage intake FILE")
+    console.print("correct the cells, then: dunnage intake FILE")
     return 0
+
+
+def _correct(args: argparse.Namespace, shop: Settings) -> int:
+    from datetime import datetime
+
+    from pipelines import printing
+    from pipelines.intake.correcting import correct
+    from pipelines.intake.mapping import told_by
+
+    told = told_by(args.unit, args.word, decimal=args.decimal, date_order=args.date_order)
+    written, deliveries = correct(shop, args.source, told, now=datetime.now())
+    printing.say(f"written to {written}")
+    for line in _became(deliveries):
+        printing.say(line)
+    return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def _became(deliveries: Sequence[Delivery]) -> Iterator[str]:
+    for delivery in deliveries:
+        if delivery.error:
+            yield f"{delivery.file_name}: {delivery.error.what}; next: {delivery.error.next_step}"
+            continue
+        accepted = delivery.accepted_count + delivery.unchanged_count
+        still = f"still rejected {delivery.rejected_count:,}"
+        yield f"sent again: {delivery.row_count:,} rows; accepted {accepted:,}, {still}"

@@ -29,6 +29,7 @@ def run(args: argparse.Namespace) -> int:
     from dashboards import formats
     from models.visible import visible
     from pipelines import printing
+    from pipelines.intake.file_lines import lines_of
     from pipelines.intake.repaired import repaired_rows
     from pipelines.review import tracing
     from pipelines.shop import settings, warehouse
@@ -43,7 +44,10 @@ def run(args: argparse.Namespace) -> int:
         parcels = behind.rows
         figures, count = tracing.figures(connection, args.table, wanted, args.limit)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
-        repaired = repaired_rows(connection, shop, found[["delivery_id", "row_number"]].itertuples(index=False))
+        places = list(found[["delivery_id", "row_number"]].itertuples(index=False))
+        repaired = repaired_rows(connection, shop, places)
+        lines = lines_of(connection, shop, places)
+    found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if count == 1:
         console.print(printing.record(args.table, figures, units), "")
     else:
@@ -54,9 +58,10 @@ def run(args: argparse.Namespace) -> int:
     if parcels.empty:
         return 0
     console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
-    places = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
-    console.print(printing.rows("where they were read", places, units))
+    reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
+    reported = reported.rename(columns={"row_number": "line", "row_numbers": "lines"})
+    console.print(printing.rows("where they were read", reported, units))
     for row in repaired:
-        where = f"Row {row.row_number} of {row.file_name} has quote marks within a cell and was read as it stands: "
-        printing.say(visible(where + row.text))
+        where = f"Line {lines[row.delivery_id, row.row_number]} of {row.file_name}"
+        printing.say(visible(f"{where} has quote marks within a cell and was read as it stands: {row.text}"))
     return 0

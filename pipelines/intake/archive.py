@@ -86,10 +86,19 @@ def origin(archived: Path, columns: Sequence[str] | None = None) -> Iterator[str
 
 
 def write_entry(
-    connection: Connection, settings: Settings, source: Source, layout: Layout, archived: Path, delivery_id: int
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    layout: Layout,
+    archived: Path,
+    delivery_id: int,
+    line_shift: int | None = None,
 ) -> None:
     """Write the entry of a delivery, within its transaction: one that is rolled back leaves an entry that is replaced
-    by that of the next delivery, which has the same number."""
+    by that of the next delivery, which has the same number.
+
+    line_shift: lines above the first row of a file whose rows are lines.
+    """
     entry = {
         "delivery": _row(connection, "select * from intake.deliveries where delivery_id = ?", delivery_id),
         "file": archived.name,
@@ -102,6 +111,7 @@ def write_entry(
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,
+        "line_shift": line_shift,
         # The archived file has no lines where the engine read the source; they are found in the original only.
         "lines": connection.execute(
             "select row_number, line_number from refused where line_number is not null order by row_number"

@@ -53,7 +53,7 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str, *, need
     needs_units: a measure for which nothing states a unit is not taken in the contract's own. Raises ColumnMapError.
     """
     schema = RECORDS[source.kind]
-    readings = {column: _reading(settings, source, schema, column) for column in source.columns}
+    readings = {column: reading_of(settings, source, schema, column) for column in source.columns}
     _refuse_incomplete(source, schema)
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
@@ -81,7 +81,8 @@ def _ours(table: Table) -> set[str]:
     return {REJECT_REF, REASON, WHOLE_ROW} if REJECT_REF in table.headers else set()
 
 
-def _reading(settings: Settings, source: Source, schema: pa.DataFrameSchema, column: str) -> Reading:
+def reading_of(settings: Settings, source: Source, schema: pa.DataFrameSchema, column: str) -> Reading:
+    """How the cells of a mapped column are read."""
     said = source.columns[column]
     return Reading(
         quantity(schema.columns[column]),

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -13,19 +14,30 @@ from models.errors import DunnageError
 from pipelines.intake.archive import archive, origin, write_entry
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
+from pipelines.intake.held_units import refuse_other_units
+from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
 from pipelines.intake.landing import land
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
 from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
-from pipelines.intake.rejecting import place_lines, reject
+from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
-from pipelines.intake.units import with_header_units
+from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
 
 __all__ = ["Delivery", "import_files", "import_files_with"]
 
 Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """When and how files are taken in. again: known content too. units: contract column -> unit, for these files."""
+
+    now: datetime
+    again: bool = False
+    units: Mapping[str, str] = field(default_factory=dict)
 
 
 def import_files(
@@ -35,16 +47,20 @@ def import_files(
     now: datetime,
     source: str | None = None,
     again: bool = False,
+    units: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> list[Delivery]:
     """Take in files, by default those in the shop's inbox, and say what became of each.
 
     source: the one source to read the files as; by default each source whose `files` matches. again: land content
-    imported before once more, after the column map was corrected. A file that cannot be read is reported in its
+    imported before once more, after the column map was corrected. units: of these files' columns, told
+    for this time; what was told is not doubted. A file that cannot be read is reported in its
     Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
     """
     with writing(settings, "intake") as connection:
-        return import_files_with(connection, settings, paths, now=now, source=source, again=again, progress=progress)
+        return import_files_with(
+            connection, settings, paths, now=now, source=source, again=again, units=units, progress=progress
+        )
 
 
 def import_files_with(
@@ -55,11 +71,15 @@ def import_files_with(
     now: datetime,
     source: str | None = None,
     again: bool = False,
+    units: Mapping[str, str] | None = None,
     progress: Progress | None = None,
 ) -> list[Delivery]:
     """`import_files` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
-    found = seek(settings, paths, source)
+    found, asked = seek(settings, paths, source), Asked(now, again, units or {})
+    for each in found:
+        if isinstance(each, Candidate):
+            refuse_unknown_units(each.sources, asked.units)
     expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
     for candidate in found:
         if isinstance(candidate, DunnageError):
@@ -70,15 +90,15 @@ def import_files_with(
             continue
         if progress:
             progress(candidate.name)
-        deliveries.extend(_imported(connection, settings, candidate, now, again, is_asked=paths is not None))
+        deliveries.extend(_imported(connection, settings, candidate, asked, is_asked=paths is not None))
     return deliveries
 
 
 def _imported(
-    connection: Connection, settings: Settings, candidate: Candidate, now: datetime, again: bool, *, is_asked: bool
+    connection: Connection, settings: Settings, candidate: Candidate, asked: Asked, *, is_asked: bool
 ) -> Iterator[Delivery]:
     if not candidate.sources:
-        yield _unmatched(candidate, is_asked)
+        yield _unmatched(settings, candidate, is_asked)
         return
     with _scratch(settings) as scratch:
         try:
@@ -87,11 +107,16 @@ def _imported(
             yield Delivery(candidate.name, error=_refusal(candidate.name, broken))
             return
         for source in candidate.sources:
-            yield _delivered(connection, settings, source, content, scratch, now, again)
+            yield _delivered(connection, settings, source, candidate.path, content, scratch, asked)
 
 
-def _unmatched(candidate: Candidate, is_asked: bool) -> Delivery:
-    what, then = "matches the `files` of no source", "state it in dunnage.toml, or name the source with --source"
+def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Delivery:
+    if owner := is_companion(settings.sources, candidate.name):
+        return Delivery(candidate.name, notes=(f"is read together with the files of source {owner!r}",))
+    what, then = (
+        "matches the `files` of no source",
+        "map it with `dunnage map FILE --write`, or name the source with --source",
+    )
     if is_asked:
         return Delivery(candidate.name, error=source_error(candidate.name, what, then))
     return Delivery(candidate.name, notes=(f"{what} and was left alone; {then}",))
@@ -113,16 +138,16 @@ def _delivered(
     connection: Connection,
     settings: Settings,
     source: Source,
+    path: Path,
     content: Content,
     scratch: Path,
-    now: datetime,
-    again: bool,
+    asked: Asked,
 ) -> Delivery:
-    known = None if again else known_delivery(connection, content, source)
-    if known:
-        return known
     try:
-        return _landed(connection, settings, source, content, scratch, now)
+        beside = companions(source, path, content.name, scratch, settings.reading)
+        content = with_companions(content, beside)
+        known = None if asked.again else known_delivery(connection, content, source)
+        return known or _landed(connection, settings, source, content, beside, scratch, asked)
     except Exception as broken:
         refused = _refusal(content.name, broken)
         return Delivery(content.name, source.name, source.kind, content_hash=content.content_hash, error=refused)
@@ -141,10 +166,13 @@ def _refusal(name: str, broken: Exception) -> DunnageError:
     return source_error(name, f"could not be imported: {kind}{said[:500]}")
 
 
-def _staged(connection: Connection, source: Source, content: Content, layout: Layout, archived: Path) -> Staged:
+def _staged(
+    connection: Connection, source: Source, content: Content, layout: Layout, archived: Path, asked: Asked
+) -> Staged:
     with origin(archived) as rows:
         try:
             staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
+            refuse_other_units(connection, source.kind, layout, f"{content.name} (source {source.name!r})", asked.units)
         except DunnageError:
             archived.unlink()
             forget(connection)
@@ -154,18 +182,25 @@ def _staged(connection: Connection, source: Source, content: Content, layout: La
 
 
 def _landed(
-    connection: Connection, settings: Settings, source: Source, content: Content, scratch: Path, now: datetime
+    connection: Connection,
+    settings: Settings,
+    source: Source,
+    content: Content,
+    beside: Sequence[Companion],
+    scratch: Path,
+    asked: Asked,
 ) -> Delivery:
-    source = with_header_units(source)
+    source = with_header_units(with_told_units(source, asked.units))
     table = opened(source, content, scratch, settings.reading)
+    table = joined(source, table, beside, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
-    staged = _staged(connection, source, content, layout, archived)
+    staged = _staged(connection, source, content, layout, archived, asked)
     place_lines(connection, table, staged)
     with transaction(connection):
         delivery_id = next_id(connection)
         counts = land(connection, source.name, staged, delivery_id)
-        enter(connection, settings, source, content, layout, counts, delivery_id, now)
-        write_entry(connection, settings, source, layout, archived, delivery_id)
+        enter(connection, settings, source, content, layout, counts, delivery_id, asked.now)
+        write_entry(connection, settings, source, layout, archived, delivery_id, shift_of(table))
     forget(connection, staged.looked_up)
     return landed(source, content, layout, staged, counts, delivery_id, remarks)

@@ -60,13 +60,16 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
     )
 
 
+def shift_of(table: Table) -> int | None:
+    """Lines above the first row of a text file; None for a file whose rows know their lines, or have none."""
+    return table.line_shift() if isinstance(table, DelimitedFile) else None
+
+
 def place_lines(connection: Connection, table: Table, staged: Staged) -> None:
     """State the line of each refused row of a text file that the engine read."""
-    if not isinstance(table, DelimitedFile) or not staged.broken_count:
-        return
-    connection.execute(
-        "update refused set line_number = row_number + ? where line_number is null", [table.line_shift()]
-    )
+    shift = shift_of(table)
+    if shift is not None and staged.broken_count:
+        connection.execute("update refused set line_number = row_number + ? where line_number is null", [shift])
 
 
 def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:

@@ -46,13 +46,19 @@ def listed(connection: Connection, units: Units) -> pd.DataFrame:
     return found.assign(column_name=found["column_name"].map(units.told), reason=found["reason"].map(units.told))
 
 
-def export(connection: Connection, settings: Settings, now: datetime) -> list[tuple[Path, int]]:
+def export(
+    connection: Connection, settings: Settings, now: datetime, only: str | None = None
+) -> list[tuple[Path, int]]:
     """Write one CSV per source with open rejections into the shop's folder `rejects`; returns files and row counts.
+
+    only: of this source alone.
 
     Raises NotFoundError where there is none.
     """
     found = connection.execute(
-        f"select source_name, count(*) from rejected.rows where {OPEN} group by source_name order by source_name"
+        f"select source_name, count(*) from rejected.rows where {OPEN} and source_name = coalesce(?, source_name) "
+        "group by source_name order by source_name",
+        [only],
     ).fetchall()
     if not found:
         raise NotFoundError("rejected rows", "there are none", "nothing", "nothing to do")

@@ -17,6 +17,7 @@ from pipelines.shop.warehouse import Connection
 class RepairedRow:
     """A row of a file, by its number among the rows of records, and its text."""
 
+    delivery_id: int
     file_name: str
     row_number: int
     text: str
@@ -46,4 +47,4 @@ def _of_delivery(
             f"and {quoted(FAULT)} is null and list_contains(?, file_row_number + 1) order by 1",
             [wanted],
         ).fetchall()
-    yield from (RepairedRow(entry["delivery"]["file_name"], number, text) for number, text in found)
+    yield from (RepairedRow(delivery_id, entry["delivery"]["file_name"], number, text) for number, text in found)

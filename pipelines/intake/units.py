@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from models.cells.texts import Reading
+from models.cells.texts import Reading, units_of
 from models.cells.units import carries_unit
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
@@ -32,6 +32,29 @@ def with_header_units(source: Source) -> Source:
         if said.column and said.unit is None and wanted in _STATED:
             columns[name] = replace(said, unit=stated_unit(said.column, wanted))
     return replace(source, columns=columns)
+
+
+def with_told_units(source: Source, told: Mapping[str, str]) -> Source:
+    """The source with the units that were told for this time, of the columns that it has."""
+    columns = {
+        name: replace(said, unit=told[name]) if name in told and said.column else said
+        for name, said in source.columns.items()
+    }
+    return replace(source, columns=columns)
+
+
+def refuse_unknown_units(sources: Sequence[Source], told: Mapping[str, str]) -> None:
+    """Raises ColumnMapError for a told unit of a column that none of the sources maps, or that is none of it."""
+    for name, unit in told.items():
+        kinds = [source.kind for source in sources if name in source.columns]
+        if sources and not kinds:
+            raise ColumnMapError(
+                name, "is no column of these files", "this command; nothing was landed", "see `dunnage records`"
+            )
+        if any(unit not in units_of(quantity(RECORDS[kind].columns[name])) for kind in kinds):
+            raise ColumnMapError(
+                unit, f"is no unit of {name}", "this command; nothing was landed", "use in, cm, mm, lb, kg, g or oz"
+            )
 
 
 def needing_units(

@@ -41,7 +41,7 @@ width: width wide w wid middle
 height: height high hgt ht h depth d
 side: side edge
 thickness: thickness caliper wall board
-cost: cost costs
+cost: cost costs charge charges
 cut: cut cuttable trimmed
 minimum: minimum min least moq lowest smallest
 shortest: shortest

@@ -6,30 +6,35 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from models.cells.texts import units_of
-from models.column_map import Pairing, Proposal, nearest_kind, propose
+from models.column_map import Pairing, Proposal, Question, Told, foreign_amounts, nearest_kind, open_questions, propose
+from models.column_map.sample_values import allowed_words
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
+from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
-__all__ = ["FileProposal", "propose_for", "stated_pairings"]
+__all__ = ["FileProposal", "propose_for", "stated_pairings", "told_by"]
 
 
 @dataclass(frozen=True)
 class FileProposal:
-    """A proposal for one file: how to read it, what feeds what, and the source's name and glob."""
+    """A proposal for one file: how to read it, what feeds what, what stays open, and the source's name and glob."""
 
     path: Path
     name: str
     files: str
     found: FileSample
     proposal: Proposal
+    questions: tuple[Question, ...] = ()
+    joined: tuple[JoinedFile, ...] = ()
 
 
 def propose_for(
@@ -40,12 +45,22 @@ def propose_for(
     files: str | None = None,
     sheet: str | None = None,
     stated: Mapping[str, Pairing] | None = None,
+    told: Told | None = None,
+    currency: str | None = None,
+    join: Sequence[Path] = (),
+    by: str | None = None,
 ) -> FileProposal:
     """A column map for the file as records of `kind`, or of the kind that suits it best.
+
+    join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
+    the shop's; amounts whose header names another one are asked about.
 
     Raises SourceFileError for a file that cannot be read, ColumnMapError for an unknown kind or column.
     """
     found = take_sample(path, sheet)
+    joined: tuple[JoinedFile, ...] = ()
+    if join:
+        path, found, joined = _put_together(path, found, join, by)
     personal = personal_columns(found.sample)
     kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
@@ -55,8 +70,62 @@ def propose_for(
     stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
     _refuse_unknown(stated, kind, found)
     _refuse_personal(stated, personal)
-    proposal = propose(RECORDS[kind], found.sample, personal, stated)
-    return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal)
+    told = told or Told()
+    _refuse_unknown_answers(told, kind)
+    proposal = propose(RECORDS[kind], found.sample, personal, stated, told)
+    asked = (
+        *open_questions(proposal, RECORDS[kind], found.sample),
+        *foreign_amounts(proposal, RECORDS[kind], currency, stated),
+    )
+    left = tuple(each for each in asked if each.is_needed or not told.takes_proposed)
+    files = files or glob_for(path.name)
+    return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined)
+
+
+def _put_together(
+    path: Path, found: FileSample, join: Sequence[Path], by: str | None
+) -> tuple[Path, FileSample, tuple[JoinedFile, ...]]:
+    if apart := [each for each in join if each.parent.resolve() != path.parent.resolve()]:
+        what = f"lies in another folder than {path.name}"
+        raise ColumnMapError(str(apart[0]), what, "no column map is proposed", "put both into one folder")
+    first, sample, joined = put_together([(path, found), *((each, take_sample(each)) for each in join)], by)
+    return first, replace(sample, sample=together(sample, joined)), tuple(joined)
+
+
+def told_by(units: Sequence[str], words: Sequence[str], **more: Any) -> Told:
+    """What was told as `COLUMN=UNIT` and `COLUMN:TEXT=WORD`. Raises ColumnMapError for one without `=`."""
+    meanings: dict[str, dict[str, str]] = {}
+    for column, text, meaning in map(_word, words):
+        meanings.setdefault(column, {})[text] = meaning
+    stated = {kept_name(name): unit for name, unit in map(_split, units)}
+    return Told(units=stated, words=meanings, **more)
+
+
+def _word(said: str) -> tuple[str, str, str]:
+    """The text may hold `=` and `:` itself; the column and the meaning do not."""
+    column, colon, rest = said.partition(":")
+    text, sign, meaning = rest.rpartition("=")
+    if not (colon and sign and text and meaning.strip()):
+        raise ColumnMapError(
+            repr(said), "is not COLUMN:TEXT=WORD", "the proposal", "write for example charge_kind:Fracht=base"
+        )
+    return column.strip(), text, meaning.strip()
+
+
+def _refuse_unknown_answers(told: Told, kind: str) -> None:
+    columns = RECORDS[kind].columns
+    for name in (*told.units, *told.words, *told.without):
+        if name not in columns:
+            raise ColumnMapError(name, f"is no column of {kind}", "the proposal", f"see `dunnage records {kind}`")
+    for name, unit in told.units.items():
+        _refuse_unknown_unit(Pairing(name, None, 1.0, unit=unit), quantity(columns[name]))
+    for name, words in told.words.items():
+        listed = allowed_words(columns[name]) or (("yes", "no") if quantity(columns[name]) is Quantity.FLAG else ())
+        for meaning in words.values():
+            if listed and meaning not in listed:
+                raise ColumnMapError(
+                    meaning, f"is no word of {name}", "the proposal", f"use one of {', '.join(listed)}"
+                )
 
 
 def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) -> str:

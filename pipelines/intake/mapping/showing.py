@@ -2,39 +2,111 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from models.column_map import Pairing, Proposal
+from models.cells.decimal_marks import NUMBERS
+from models.column_map import Pairing, Proposal, Question
+from models.column_map.headers import stated_unit
+from models.contracts import quantity
+from models.fields import Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping import FileProposal
+from pipelines.intake.mapping.trying import Trial
+
+MOST_REASONS = 8
+_ORDERS = {"dmy": "day, month, year (dmy)", "mdy": "month, day, year (mdy)", "ymd": "year, month, day (ymd)"}
 
 
 def show(proposed: FileProposal, console: Console, units: Units) -> None:
-    """Print the proposal: the table, what is missing, personal or unused, and the notes."""
+    """Print the proposal: the table, how cells are read, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
     console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
+    for each in proposed.joined:
+        console.print(escape(visible(f"together with {each.path.name}, by {each.by}")))
     console.print(pairing_table(proposal, units))
-    for line in (*found.notes, *closing_lines(proposal)):
+    for line in (*reading_lines(proposed, units.currency), *found.notes, *closing_lines(proposal)):
         console.print(escape(visible(units.told(line))))
 
 
+def show_trial(trial: Trial, console: Console, units: Units) -> None:
+    """Print how many rows would be accepted, and why not the others."""
+    for line in trial_lines(trial):
+        console.print(escape(visible(units.told(line))))
+
+
+def trial_lines(trial: Trial) -> Iterator[str]:
+    """The dry run in words: counts, then each reason with its most frequent cell texts."""
+    if trial.refused is not None:
+        yield f"Dry run: the file would be refused: {trial.refused.what}. Next: {trial.refused.next_step}."
+        return
+    yield f"Dry run: {trial.accepted_count:,} of {trial.row_count:,} rows would be accepted."
+    for each in trial.rejections[:MOST_REASONS]:
+        where = f"first line {each.first_line:,}"
+        yield f"  {each.rows:,} rejected: {each.column} {each.reason}{spoken_texts(each.texts)}; {where}"
+    if len(trial.rejections) > MOST_REASONS:
+        yield f"  and {len(trial.rejections) - MOST_REASONS} more reasons"
+
+
+def spoken_texts(texts: Sequence[tuple[str, int]]) -> str:
+    """`: "1.2.3" 40 times, "x" 2 times`; nothing where the cells are empty."""
+    filled = [
+        f'"{visible(text, LONGEST_NAME)}"' + (f" {count:,} times" if count > 1 else "") for text, count in texts if text
+    ]
+    return f": {', '.join(filled)}" if filled else ""
+
+
+def reading_lines(proposed: FileProposal, currency: str) -> Iterator[str]:
+    """Unit, decimal mark, date order and currency: always shown, whether the file has such cells or not."""
+    proposal = proposed.proposal
+    columns = RECORDS[proposal.kind].columns
+    kinds = {pairing.column: quantity(columns[pairing.column]) for pairing in proposal.pairings}
+    yield f"units: {'; '.join(_units(proposal, kinds)) or 'no lengths or weights'}"
+    yield f"decimal mark: {_mark(proposal, proposed.questions, kinds)}"
+    yield f"date order: {_order(proposal, proposed.questions, kinds)}"
+    amounts = any(kind is Quantity.MONEY for kind in kinds.values())
+    yield f"currency: {currency}, the shop's" if amounts else "currency: no amounts"
+
+
+def _units(proposal: Proposal, kinds: Mapping[str, Quantity]) -> Iterator[str]:
+    for pairing in proposal.pairings:
+        if pairing.source and kinds[pairing.column] in (Quantity.LENGTH, Quantity.WEIGHT):
+            unit = pairing.unit or stated_unit(pairing.source, kinds[pairing.column])
+            yield f"{pairing.column} {unit or 'as each cell states'}"
+
+
+def _mark(proposal: Proposal, questions: Sequence[Question], kinds: Mapping[str, Quantity]) -> str:
+    if any(question.option.startswith("--decimal") for question in questions):
+        return "not known"
+    own = {each.column: each.decimal for each in proposal.pairings if each.decimal}
+    said = [f"{name} {_named(mark)}" for name, mark in own.items()]
+    if proposal.decimal:
+        return ", ".join([_named(proposal.decimal), *said])
+    return ", ".join(said) or ("no cell needs one" if set(kinds.values()) & set(NUMBERS) else "no numbers")
+
+
+def _order(proposal: Proposal, questions: Sequence[Question], kinds: Mapping[str, Quantity]) -> str:
+    if any(question.option.startswith("--date-order") for question in questions):
+        return "not known"
+    own = [f"{each.column} {each.date_order}" for each in proposal.pairings if each.date_order]
+    if proposal.date_order:
+        return ", ".join([_ORDERS[proposal.date_order], *own])
+    has_dates = {Quantity.DATE, Quantity.INSTANT} & set(kinds.values())
+    return ", ".join(own) or ("every date states it itself" if has_dates else "no dates")
+
+
 def _how_read(proposed: FileProposal) -> str:
-    found, proposal = proposed.found, proposed.proposal
+    found = proposed.found
     said = [found.source.format]
     if found.source.format == "csv":
         said += [f"delimiter {_named(found.source.delimiter)}", found.source.read_as]
     if found.source.sheet:
         said.append(f"sheet {found.source.sheet}")
-    if proposal.decimal:
-        said.append(f"decimal {_named(proposal.decimal)}")
-    if proposal.date_order:
-        said.append(f"dates {proposal.date_order}")
     return f"{', '.join(said)}; {len(found.sample.rows)} rows looked at"
 
 
@@ -76,7 +148,7 @@ def closing_lines(proposal: Proposal) -> Iterator[str]:
     """What the table does not show."""
     yield "* needed in every row"
     if proposal.missing:
-        yield f"No column found for: {', '.join(proposal.missing)}. State them with --column or --constant."
+        yield f"No column found for: {', '.join(proposal.missing)}"
     if proposal.personal:
         yield f"Look personal, never stored: {_named_all(tuple(proposal.personal))}"
     if proposal.unused:

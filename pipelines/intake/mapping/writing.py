@@ -15,7 +15,7 @@ from models.column_map import Pairing
 from models.errors import ColumnMapError, SettingsError
 from models.settings.text_files import stated_structure
 from models.shop_units import Units
-from pipelines.intake.mapping import FileProposal
+from pipelines.intake.mapping import FileProposal, glob_for
 from pipelines.shop import durable, settings
 
 
@@ -96,9 +96,34 @@ def source_table(proposed: FileProposal, units: Units) -> Table:
     columns = tomlkit.table()
     for pairing in proposal.pairings:
         columns.add(units.name(pairing.column), _written(pairing))
+    if proposed.joined:
+        table.add("join", _joins(proposed))
     table.add("columns", columns)
     table.add(tomlkit.nl())
     return table
+
+
+def _joins(proposed: FileProposal) -> Any:
+    """The files that are read together with the source's, each a table of [[source.join]]."""
+    tables = tomlkit.aot()
+    for each in proposed.joined:
+        source = each.found.source
+        stated: dict[str, Any] = {
+            "files": glob_for(each.path.name),
+            "by": each.by,
+            "there": each.there if each.there != each.by else None,
+            "format": source.format,
+            "delimiter": source.delimiter if source.format == "csv" and source.delimiter != "," else None,
+            "encoding": source.encoding if source.encoding != "utf-8" else None,
+            "header": None if source.header else False,
+            **stated_structure(source),
+        }
+        table = tomlkit.table()
+        for name, value in stated.items():
+            if value is not None:
+                table.add(name, value)
+        tables.append(table)
+    return tables
 
 
 def _written(pairing: Pairing) -> Any:

@@ -1,0 +1,118 @@
+"""What a file leaves open: one question each, with its answers and the option that gives the answer to a script."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+
+import pandera.pandas as pa
+
+from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
+from models.cells.texts import units_of
+from models.column_map.headers import named_currency
+from models.column_map.pairing import Pairing, Sample
+from models.column_map.proposal import DATES, Proposal, cells_without_unit
+from models.column_map.sample_values import allowed_words, has_open_dates
+from models.contracts import quantity
+from models.fields import Quantity
+
+YES, NO = "yes", "no"
+
+
+@dataclass(frozen=True)
+class Question:
+    """words: the question. choices: its usual answers. option: what an answer adds to the command; `{}` is the answer.
+
+    NO as an answer leaves the column out. is_needed: whether no row could be read without an answer.
+    """
+
+    words: str
+    choices: tuple[str, ...]
+    option: str
+    column: str | None = None
+    is_needed: bool = True
+
+    def answered(self, answer: str) -> list[str]:
+        """The words that the answer adds to the command line."""
+        if answer == NO and self.column is not None:
+            return ["--without", self.column]
+        flag, _, value = self.option.partition(" ")
+        return [flag, value.replace("{}", answer)]
+
+    @property
+    def example(self) -> str:
+        """The option with its first answer, as it is typed."""
+        flag, _, value = self.option.partition(" ")
+        said = value.replace("{}", self.choices[0] if self.choices else "...")
+        return f"{flag} {shlex.quote(said)}"
+
+
+def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sample) -> tuple[Question, ...]:
+    """All that the file and the user have left open, the columns without a source first."""
+    columns = schema.columns
+    return (
+        *(_of_missing(name, schema, proposal) for name in proposal.missing),
+        *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
+        *_of_marks(proposal, columns, sample),
+        *(found for each in proposal.pairings for found in _of_words(each, columns[each.column])),
+    )
+
+
+def _of_missing(name: str, schema: pa.DataFrameSchema, proposal: Proposal) -> Question:
+    first = name.split()[0]
+    meaning = schema.columns[first].description
+    return Question(f"Which column is {name} ({meaning})?", proposal.unused, f"--column {first}={{}}")
+
+
+def _of_header(pairing: Pairing, schema: pa.DataFrameSchema) -> Question:
+    column = schema.columns[pairing.column]
+    choices = (pairing.source or "", *([pairing.runner_up] if pairing.runner_up else []))
+    no = (NO,) if column.nullable else ()
+    words = f'Is "{pairing.source}" {pairing.column} ({column.description})?'
+    return Question(words, (*choices, *no), f"--column {pairing.column}={{}}", pairing.column, not column.nullable)
+
+
+def _of_marks(proposal: Proposal, columns: Mapping[str, pa.Column], sample: Sample) -> Iterator[Question]:
+    has_mark, has_order = False, False
+    for pairing in proposal.pairings:
+        wanted = quantity(columns[pairing.column])
+        texts = sample.column(pairing.source) if pairing.source else []
+        is_open = (proposal.decimal or pairing.decimal) is None and wanted in NUMBERS
+        if is_open and not has_mark and (unread := ambiguous_numbers(texts)):
+            has_mark = True
+            yield Question(f'Which decimal mark has "{unread[0]}" in "{pairing.source}"?', (".", ","), "--decimal {}")
+        if wanted in DATES and not has_order and not (proposal.date_order or pairing.date_order):
+            has_order = has_open_dates(texts)
+            if has_order:
+                words = f'In which order does "{texts[0]}" in "{pairing.source}" give day, month and year?'
+                yield Question(words, ("dmy", "mdy", "ymd"), "--date-order {}")
+        if bare := cells_without_unit(pairing, wanted, texts):
+            words = f'In which unit is "{bare[0]}" in "{pairing.source}" ({pairing.column})?'
+            yield Question(words, _units(wanted), f"--unit {pairing.column}={{}}", pairing.column)
+
+
+def _units(wanted: Quantity) -> tuple[str, ...]:
+    usual = ("in", "cm", "mm", "ft") if wanted is Quantity.LENGTH else ("lb", "kg", "g", "oz")
+    return tuple(unit for unit in usual if unit in units_of(wanted))
+
+
+def _of_words(pairing: Pairing, column: pa.Column) -> Iterator[Question]:
+    listed = allowed_words(column) or ("yes", "no")
+    for word in (*pairing.guessed, *pairing.unknown):
+        likely = pairing.values.get(word)
+        choices = (*([likely] if likely else []), *(each for each in listed if each != likely))
+        words = f'What does "{word}" in "{pairing.source}" mean ({pairing.column})?'
+        yield Question(words, choices, f"--word {pairing.column}:{word}={{}}", is_needed=False)
+
+
+def foreign_amounts(
+    proposal: Proposal, schema: pa.DataFrameSchema, currency: str | None, stated: Collection[str] | None
+) -> Iterator[Question]:
+    """Amounts whose header names another currency than the shop's. A column that was `stated` is taken as told."""
+    for pairing in proposal.pairings:
+        is_amount = quantity(schema.columns[pairing.column]) is Quantity.MONEY and pairing.source is not None
+        named = named_currency(pairing.source or "") if is_amount else None
+        if currency and named and named != currency and pairing.column not in (stated or ()):
+            words = f'"{pairing.source}" names {named}, but the shop keeps {currency}: are the amounts {currency}?'
+            yield Question(words, (pairing.source or "", NO), f"--column {pairing.column}={{}}", pairing.column)

@@ -1,0 +1,79 @@
+"""A dry run: the whole file through the intake's own readers and checks by a proposed map. Nothing is kept."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from models.errors import DunnageError
+from pipelines.intake.columns import lay_out
+from pipelines.intake.frequent_texts import Rejection, rejections
+from pipelines.intake.joining import companions, joined
+from pipelines.intake.mapping import FileProposal
+from pipelines.intake.mapping.writing import source_table
+from pipelines.intake.reading.finding import Candidate, unpack
+from pipelines.intake.reading.opening import opened
+from pipelines.intake.reading.tables import literal
+from pipelines.intake.rejecting import place_lines, reject
+from pipelines.intake.remarks import clear_remarks
+from pipelines.intake.staging import stage
+from pipelines.intake.units import with_header_units
+from pipelines.shop import settings as settings_of
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, Source
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What an import would make of the file. refused: why the file would be refused as a whole."""
+
+    row_count: int = 0
+    accepted_count: int = 0
+    rejections: Sequence[Rejection] = ()
+    refused: DunnageError | None = None
+
+
+def tried(settings: Settings, proposed: FileProposal) -> Trial:
+    """Read, type and check every row of the file, in memory and a scratch folder."""
+    try:
+        source = settings_of.source(
+            source_table(proposed, settings.shop.shown_units).unwrap(), f"the map of {proposed.path.name}"
+        )
+        with tempfile.TemporaryDirectory() as scratch:
+            return _tried(settings, source, proposed.path, Path(scratch))
+    except DunnageError as refused:
+        return Trial(refused=refused)
+
+
+def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Trial:
+    source = with_header_units(source)
+    content = unpack(Candidate(path, _member(path), path.name, (source,)), scratch, settings.reading)
+    beside = companions(source, path, path.name, scratch, settings.reading)
+    table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
+    layout = lay_out(settings, source, table, content.name)
+    rows = scratch / "rows.parquet"
+    connection = warehouse.bare()
+    try:
+        table.copy(connection, layout.kept, rows)
+        clear_remarks(connection, table, layout, rows)
+        origin = f"read_parquet({literal(str(rows))}, file_row_number=true)"
+        staged = stage(connection, source, layout, origin, content.name)
+        reject(connection, source, layout, staged)
+        place_lines(connection, table, staged)
+        told = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"
+        found = rejections(connection, told, layout.headers) if staged.broken_count else []
+    finally:
+        connection.close()
+    return Trial(staged.row_count, staged.row_count - staged.broken_count, found)
+
+
+def _member(path: Path) -> int | None:
+    return 0 if path.suffix.lower() == ".zip" else None
+
+
+def settings_for(folder: Path | None) -> Settings:
+    """The shop's settings; without a dunnage.toml those of a new shop, so that a file can be looked at anywhere."""
+    here = folder or Path()
+    return settings_of.load(here) if (here / settings_of.FILE_NAME).exists() else Settings(folder=here)

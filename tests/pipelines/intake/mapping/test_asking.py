@@ -1,0 +1,127 @@
+"""`dunnage map` asks only what a file leaves open, shows how it reads, and tries the map on every row."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+import pytest
+
+from models.errors import ColumnMapError
+from pipelines.commands import map as command
+from pipelines.intake.mapping import propose_for, told_by
+from pipelines.intake.mapping.asking import answers
+from pipelines.shop import settings
+
+OPEN_FILE = """\
+Paketnummer;Auftragsnummer;Auftragsposition;Gepackte Menge;Versanddatum;Spediteur;Leistung;Gewicht;Wert versichert
+P1;S-1;1;1;03/04/2026;Northline;ground;1,234;10,00
+P2;S-2;1;1;05/04/2026;Northline;ground;2,5;9,00
+"""
+INVOICE = """\
+Carrier,Invoice no,Invoice line,Invoice date,Tracking number,Charge description,Charge category,Net amount EUR
+Northline,N1,1,2026-01-31,P1,Carriage,base,18.50
+Northline,N1,2,2026-01-31,P1,Diesel,fuel,1.2x
+Northline,N1,3,2026-01-31,P1,Oddity,qqq,1.20
+Northline,N1,4,2026-01-31,P1,Oddity,qqq,1.20
+"""
+
+
+def _run(folder: Path, *words: str) -> int:
+    parser = argparse.ArgumentParser()
+    command.arguments(parser)
+    args = parser.parse_args(list(words))
+    args.shop = folder
+    return command.run(args)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\n')
+    (tmp_path / "bench-1.csv").write_text(OPEN_FILE)
+    (tmp_path / "invoice-1.csv").write_text(INVOICE)
+    return tmp_path
+
+
+def test_a_script_gets_each_question_with_its_option_and_an_exit_code(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert _run(shop, str(shop / "bench-1.csv"), "--write") == command.OPEN
+    shown = capsys.readouterr().out
+    assert "--date-order dmy" in shown
+    assert "--unit scale_weight_lb=lb" in shown
+    assert "date order: not known" in shown
+    assert "decimal mark: comma" in shown
+    assert "currency: EUR, the shop's" in shown
+    assert (shop / settings.FILE_NAME).read_text() == '[shop]\ncurrency = "EUR"\n'
+    stated = ("--date-order", "dmy", "--unit", "scale_weight_lb=kg", "--write")
+    assert _run(shop, str(shop / "bench-1.csv"), *stated) == 0
+    shown = capsys.readouterr().out
+    assert "units: scale_weight_lb kg" in shown
+    assert "2 of 2 rows would be accepted" in shown
+    (source,) = settings.load(shop).sources
+    assert (source.date_order, source.columns["scale_weight_lb"].unit) == ("dmy", "kg")
+
+
+def test_a_dialogue_asks_what_is_open_and_nothing_more(shop: Path) -> None:
+    proposed = propose_for(shop / "bench-1.csv", None)
+    asked: list[str] = []
+
+    def ask(question: str) -> str:
+        asked.append(question)
+        return "1" if "order" in question else "kg"
+
+    assert answers(proposed.questions, ask) == ["--date-order", "dmy", "--unit", "scale_weight_lb=kg"]
+    assert len(asked) == 2
+
+
+def test_at_a_terminal_the_answers_are_taken(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    given = iter(["dmy", "2"])
+    monkeypatch.setattr("builtins.input", lambda _: next(given))
+    monkeypatch.setattr(sys.stdin, "isatty", lambda: True, raising=False)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True, raising=False)
+    assert _run(shop, str(shop / "bench-1.csv"), "--write") == 0
+    assert "--date-order dmy --unit scale_weight_lb=kg" in capsys.readouterr().out
+    assert settings.load(shop).sources[0].columns["scale_weight_lb"].unit == "kg"
+
+
+def test_an_empty_answer_leaves_a_question_open(shop: Path) -> None:
+    assert answers(propose_for(shop / "bench-1.csv", None).questions, lambda _: "") == []
+
+
+def test_the_dry_run_names_reasons_with_their_most_frequent_texts(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(path.name for path in shop.rglob("*"))
+    assert _run(shop, str(shop / "invoice-1.csv"), "--yes") == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "1 of 4 rows would be accepted" in shown
+    assert "2 rejected: charge_kind" in shown and '"qqq" 2 times; first line 4' in shown
+    assert "1 rejected: amount_cents" in shown and '"1.2x"; first line 3' in shown
+    assert sorted(path.name for path in shop.rglob("*")) == before
+
+
+def test_a_word_is_told(shop: Path) -> None:
+    told = told_by([], ["charge_kind:qqq=credit"])
+    proposed = propose_for(shop / "invoice-1.csv", None, told=told)
+    assert proposed.questions == ()
+    assert {each.column: dict(each.values) for each in proposed.proposal.pairings}["charge_kind"] == {"qqq": "credit"}
+    with pytest.raises(ColumnMapError, match="is no word of charge_kind"):
+        propose_for(shop / "invoice-1.csv", None, told=told_by([], ["charge_kind:qqq=bonus"]))
+    with pytest.raises(ColumnMapError, match="COLUMN:TEXT=WORD"):
+        told_by([], ["charge_kind=qqq"])
+
+
+def test_a_header_that_names_another_currency_is_asked_about(shop: Path) -> None:
+    (question, *_) = propose_for(shop / "invoice-1.csv", None, currency="USD").questions[::-1]
+    assert "names EUR, but the shop keeps USD" in question.words
+    assert not any("EUR" in each.words for each in propose_for(shop / "invoice-1.csv", None, currency="EUR").questions)
+
+
+def test_a_file_that_fits_nothing_is_told_so(shop: Path) -> None:
+    (shop / "staff.csv").write_text("Name,Department,Extension\nA,B,12\n")
+    with pytest.raises(ColumnMapError, match="fits no kind of record"):
+        propose_for(shop / "staff.csv", None)
