@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from dashboards import pages
-from dashboards.parts import Cell, Review
+from dashboards import pages, sentences
+from dashboards.parts import Cell, Records, Review
 from dashboards.sections.headline import TABLE
+from dashboards.sentences.letters import REVIEWS
 from dashboards.views import Shown, shown
 
 COLUMNS = ("shipped_month", "parcel_count", "margin_cents", "margin_change_cents", "margin_per_parcel_cents")
@@ -32,8 +33,13 @@ def render_index(
     months: marts.shipping_margin. files: first day of a month -> file name of its review, beside the index.
     A month without a file is left out; the page says so where none is left.
     """
-    review = Review(shop_name, currency, made_at.date(), made_at, {TABLE: months})
-    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=_entries(review, files))
+    review = Review(
+        shop_name=shop_name, currency=currency, month=made_at.date(), made_at=made_at, tables={TABLE: months}
+    )
+    entries = _entries(review, files)
+    listed = Records(tables={REVIEWS: pd.DataFrame({"file_name": [entry.file for entry in entries]})})
+    none = " ".join(sentences.lines(["reviews.none"], listed, currency))
+    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=entries, none=none)
 
 
 def _entries(review: Review, files: Mapping[dt.date, str]) -> list[Entry]:

@@ -4,35 +4,15 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES = "analysis.rate_curves"
-NONE = "Every bill of this month's parcels that could be checked is what the tariff says."
+NONE = ("billing.no_error", "billing.not_checked", "billing.no_bill")
+NONE_OPEN = ("disputes.none", "disputes.not_known")
+LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25
-
-
-def lead(review: Review) -> Sentence:
-    """The dispute whose last day is nearest, or that there is none; and how far learned prices in use miss at most."""
-    rows = still_open(review, review.table(DISPUTES))
-    if rows.empty:
-        return ("Nothing can be disputed now. ", *_learned(review))
-    next_day = "The next last day is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}. "
-    return (*say(next_day, DISPUTES, rows), *_learned(review))
-
-
-def _learned(review: Review) -> Sentence:
-    curves = review.table(CURVES)
-    used = curves if curves.empty else curves[curves["is_in_use"].astype(bool)]
-    if used.empty:
-        return ()
-    worst = used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable")
-    words = "Prices by {tariff_code} are learned from bills, not published: "
-    if formats.is_unknown(worst.iloc[0]["left_out_error_share"]):
-        return say(words + "the bills are too few to say how far they miss. ", CURVES, worst)
-    miss = "{left_out_error_share} of a bill on average"
-    return say(words + f"in {{service}}, zone {{zone}}, they miss by {miss}. ", CURVES, worst)
 
 
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -68,8 +48,15 @@ def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
 SECTION = Section(
     order=44,
     name="billing",
-    title="Billed otherwise than the tariff says",
-    lead=lead,
+    title="Billing errors",
+    lead=(
+        "disputes.next",
+        "disputes.next_by_records",
+        "disputes.overdue",
+        "disputes.no_deadline",
+        *NONE_OPEN,
+        *LEARNED,
+    ),
     parts=(
         Panel(
             name="billing-causes",
@@ -86,15 +73,15 @@ SECTION = Section(
         ),
         Panel(
             name="disputes",
-            title="To dispute, the nearest last day first",
+            title="To dispute, the next deadline first",
             table=DISPUTES,
             columns=(
                 *("dispute_id", "difference_class", "outstanding_cents", "own_evidence", "billed_evidence"),
                 "last_dispute_on",
             ),
             choose=still_open,
-            when_empty="Nothing that was billed wrongly can still be disputed.",
-            note=f"At most {formats.count(SHOWN)} are shown; `dunnage disputes` has all of them.",
+            when_empty=NONE_OPEN,
+            note=("disputes.most_shown",),
         ),
         Panel(
             name="not-rated",
@@ -102,7 +89,7 @@ SECTION = Section(
             table=DIFFERENCES,
             columns=("parcel_id", "carrier", "charge_name", "billed_cents"),
             choose=not_rated,
-            when_empty="Every bill of this month could be checked.",
+            when_empty=("billing.all_checked", "billing.no_bill"),
             is_folded=True,
         ),
         Panel(
@@ -114,9 +101,8 @@ SECTION = Section(
                 *("seen_from_lb", "seen_to_lb", "left_out_error_cents", "left_out_error_share"),
             ),
             choose=used_first,
-            when_empty="Every parcel went out under its carrier's own price list; no price is learned.",
-            note="The error is that of parcels left out in turn. Outside the weights seen there is no price. Prices "
-            "not in use are for days without a price list: `dunnage tariff learn` writes them to a file.",
+            when_empty=("learned.none",),
+            note=("learned.means",),
         ),
     ),
 )

@@ -99,6 +99,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         made_from=MadeFrom("marts.billing_disputes", sums="over_cents"),
     ),
     contract(
+        "marts.billing_checks",
+        "One row per month of shipping: how many parcels with a base charge could be checked against a tariff.",
+        "shipped_month",
+        "shipped_month charged_count checked_parcel_count",
+        made_from=MadeFrom("core.billed_parcels"),
+    ),
+    contract(
         "analysis.rate_curves",
         "One row per lane, tariff and days whose bills give its prices: how far prices learned from them miss.",
         "carrier service zone tariff_code learned_first_on",

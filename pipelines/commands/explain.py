@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import datetime
 
     import pandas as pd
 
@@ -34,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     currency = shop.shop.currency
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        reported = _bill(explaining.bill(connection, args.parcel), currency)
+        reported = _bill(explaining.bill(connection, args.parcel), currency, settings.now_at(shop))
         packing = _packing(connection, args.parcel)
     for paragraph in (*reported, packing):
         console.print(printing.prose(f"{paragraph}\n"))
@@ -43,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _bill(bill: dict[str, pd.DataFrame], currency: str) -> Iterator[str]:
+def _bill(bill: dict[str, pd.DataFrame], currency: str, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
 
@@ -51,7 +52,7 @@ def _bill(bill: dict[str, pd.DataFrame], currency: str) -> Iterator[str]:
         yield margin_words(bill["margin"].to_dict("records")[0], currency)
     if len(bill["parcel"]):
         row = bill["parcel"].to_dict("records")[0]
-        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], currency)
+        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], currency, made_at)
 
 
 def _packing(connection: Connection, parcel: str) -> str:

@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
     import pandas as pd
@@ -14,13 +15,8 @@ if TYPE_CHECKING:
     from pipelines.shop.settings import Settings
     from pipelines.shop.warehouse import Connection
 
-SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
+SUMMARY = "Show what is imported, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
-AGAIN = {
-    "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again",
-    "unsure": "handed over without a clear answer, so each may have arrived or not; "
-    "`dunnage send --retry-unsure` sends them again, `dunnage send --arrived` says that they came",
-}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,6 +42,7 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
+    from dashboards.sentences.letters import RUNS
     from pipelines import printing
     from pipelines.build import building
     from pipelines.review import status
@@ -57,8 +54,8 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     console.print(f"review tables: {built}")
     _letters(console, status.unsettled_letters(connection), currency)
     last = status.last_runs(connection)
+    _tell(console, ["runs.none"], RUNS, last)
     if last.empty:
-        console.print("no run has been scheduled; `dunnage schedule` serves them")
         return
     console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
     for due in run_log.next_runs(shop, datetime.now(UTC)):
@@ -68,9 +65,16 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
 def _check(shop: Settings, connection: Connection) -> int:
     from datetime import UTC, datetime
 
+    import pandas as pd
+
+    from dashboards import sentences
+    from dashboards.parts import Records
+    from dashboards.sentences.letters import OVERDUE
+
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
-    for line in overdue or ["nothing is overdue"]:
+    rows = pd.DataFrame({"line": overdue})
+    for line in overdue or sentences.lines(["runs.nothing_overdue"], Records(tables={OVERDUE: rows}), ""):
         print(line)
     return 1 if overdue else 0
 
@@ -97,12 +101,17 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
 
 
 def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
+    from dashboards.sentences.letters import LETTERS
     from pipelines import printing
 
-    if letters.empty:
-        console.print("no letter waits or failed")
-    else:
+    if len(letters):
         console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))
-        for state, what in AGAIN.items():
-            if state in set(letters["state"]):
-                console.print(f"{state}: {what}", highlight=False)
+    _tell(console, ["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
+
+
+def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
+    from dashboards import sentences
+    from dashboards.parts import Records
+
+    for line in sentences.lines(ids, Records(tables={table: rows}), ""):
+        console.print(line, highlight=False)

@@ -61,7 +61,10 @@ def tables() -> dict[str, pd.DataFrame]:
 
 def drawn(shown: dict[str, pd.DataFrame]) -> str:
     made_at = dt.datetime(2026, 11, 1, 6)
-    return render_comparison(Review("Fernmoor <Optics>", "USD", LAST.date(), made_at, shown), "n-27 <new>")
+    return render_comparison(
+        Review(shop_name="Fernmoor <Optics>", currency="USD", month=LAST.date(), made_at=made_at, tables=shown),
+        "n-27 <new>",
+    )
 
 
 @cache

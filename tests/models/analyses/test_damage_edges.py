@@ -53,15 +53,21 @@ def said(name: str) -> str:
     tables = edge(name)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]))
     lines = report_lines(tables, "USD", known)
-    lines += judgement_lines(tables["analysis.change_judgements"], "USD")
-    return "\n".join([*lines, *alarm_lines(tables["analysis.alarms"], "USD")])
+    lines += judgement_lines(tables, "USD")
+    return "\n".join([*lines, *alarm_lines(tables, "USD")])
 
 
 @pytest.mark.parametrize("name", list(EDGES))
 def test_tables_hold_numbers_and_the_page_is_drawn(name: str) -> None:
     for table, rows in edge(name).items():
         assert {column for column in rows.columns if rows[column].isna().any()} - MAY_BE_UNKNOWN == set(), table
-    review = Review("Edge", "USD", dt.date(2026, 8, 1), dt.datetime(2026, 9, 1), edge(name))
+    review = Review(
+        shop_name="Edge",
+        currency="USD",
+        month=dt.date(2026, 8, 1),
+        made_at=dt.datetime(2026, 9, 1),
+        tables=edge(name),
+    )
     page = render(review, [damage_corrected.SECTION, damage_watched.SECTION])
     assert "Damage by packing method" in page
     assert ">nan<" not in page.lower()
