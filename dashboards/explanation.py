@@ -11,8 +11,9 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.formats import is_unknown, money
 from dashboards.parts import Records
+from dashboards.sentences.charges import DISPUTES, LINES
 from dashboards.sentences.grounds import CHECKS
-from dashboards.sentences.parcel import DISPUTES, LINES, MARGIN, NEAR, PARCEL
+from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from models.columns import label
 from models.money import columns_of
 

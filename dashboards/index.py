@@ -38,8 +38,8 @@ def render_index(
     )
     entries = _entries(review, files)
     listed = Records(tables={REVIEWS: pd.DataFrame({"file_name": [entry.file for entry in entries]})})
-    none = " ".join(sentences.lines(["reviews.none"], listed, currency))
-    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=entries, none=none)
+    nothing = " ".join(sentences.lines(["reviews.none"], listed, currency))
+    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=entries, nothing=nothing)
 
 
 def _entries(review: Review, files: Mapping[dt.date, str]) -> list[Entry]:

@@ -14,7 +14,7 @@ TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "com
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
 MONEY = ("before_cents", "after_cents", "change_cents")
 NONE = ("tariff_change.none",)
-NO_CROSSING = ("tariff_change.no_crossing",)
+NO_CROSSING = ("tariff_change.no_crossing", *NONE)
 SHOWN = 50
 
 

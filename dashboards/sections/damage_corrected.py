@@ -82,7 +82,7 @@ SECTION = Section(
             draw=draw_rates,
             when_empty=NO_PARCEL,
             unless=ABSENT,
-            note=("damage.marks", "damage.limits"),
+            note=("damage.marks",),
         ),
         Panel(
             name="damage-pairs",

@@ -52,7 +52,7 @@ SECTION = Section(
             ),
             choose=dearest_first,
             draw=draw_costs,
-            when_empty=("margin.no_parcels",),
+            when_empty=("margin.no_parcels", "item_type.cost_not_known"),
             note=("margin.surcharges_are_billed",),
         ),
         Panel(

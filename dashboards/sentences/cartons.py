@@ -179,7 +179,7 @@ ENTRIES = (
     of_rows(
         CARTONS,
         "packing.carton",
-        "Packing in {carton_code}, inside {inside_length_in x inside_width_in x inside_height_in}, {looked_at}:",
+        "Packing in {carton_code}, inside {inside_length_in x inside_width_in x inside_height_in}, {looked_at}.",
         lambda records: records.table(CARTONS),
     ),
     of_rows(

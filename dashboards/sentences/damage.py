@@ -120,8 +120,7 @@ ENTRIES = (
     of_rows(
         LAGS,
         "damage.lag",
-        "Rates allow for claims still to come. How late claims come is {curve_source}, from "
-        "{claim_count:claim/claims}.",
+        "Rates allow for claims still to come. The reporting delay is {curve_source} ({claim_count:claim/claims}).",
         lambda records: _known(LAGS, records).head(1),
     ),
     of_rows(

@@ -146,6 +146,11 @@ ENTRIES = (
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
         _dearest,
     ),
+    where(
+        "item_type.cost_not_known",
+        "No item type's cost per piece is known.",
+        lambda records: len(_goods(records)) > 0 and _goods(records)["cost_per_piece_cents"].isna().all(),
+    ),
     of_rows(
         ITEM_TYPES,
         "item_type.lost_most",

@@ -148,6 +148,6 @@ ENTRIES = (
     ),
     definition(
         "surcharges.limits",
-        "The lines are the limits of a 95 % interval for the share: wide where few parcels were shipped.",
+        "The lines are the limits of a 95% interval for the share: wide where few parcels were shipped.",
     ),
 )

@@ -87,9 +87,9 @@ def test_sides_rounding_weights_and_each_charge_are_told() -> None:
 def test_near_misses_and_disputes_stand_below() -> None:
     lines = reported(pd.DataFrame([NEAR]), pd.DataFrame([DISPUTE]))
     assert lines[-5:] == [
-        "Near miss: 0.75 in less on the longest side spares long side, $19.11 in all. "
+        "Near miss: 0.75 in less on the longest side would have avoided long side, $19.11 in all. "
         "Cutting the carton does it, or carton C-46.",
-        "Billed wrongly: wrong zone on base, $1.89. Dispute by 13 Nov 2026; open.",
+        "Billing error: wrong zone on base, $1.89. Dispute by 13 Nov 2026; open.",
         "  id: NL1/wrong-zone",
         "  shop: zone 3",
         "  carrier: billed as zone 5",
@@ -114,8 +114,8 @@ def test_charges_that_one_change_spares_stand_in_one_sentence() -> None:
     season, weight = {**NEAR, "charge_name": "season handling"}, {**NEAR, "spared_cents": 30}
     lines = reported(pd.DataFrame([NEAR, season, {**weight, "charge_name": "rated weight"}]))
     assert [line for line in lines if line.startswith("Near miss")] == lines[-2:]
-    assert "spares long side and season handling, $19.11 in all." in lines[-2]
-    assert "spares a higher weight step, $0.30 in all." in lines[-1]
+    assert "would have avoided long side and season handling, $19.11 in all." in lines[-2]
+    assert "would have avoided a higher weight step, $0.30 in all." in lines[-1]
 
 
 MARGIN: dict[str, Any] = {
@@ -152,7 +152,8 @@ def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
     bare = {**MARGIN, **nothing, "has_charges": False, "is_sale_known": False}
     assert margin_words(bare, "USD").splitlines() == [
         "NL1 made $0.00.",
-        "Not on record yet, so counted as nothing: the carrier's charges, its sale.",
+        "The carrier's charges are not on record yet and count as nothing.",
+        "Its sale is not on record: what the buyer paid for shipping counts as nothing.",
     ]
 
 
@@ -178,5 +179,5 @@ def test_money_already_taken_back_is_named() -> None:
 def test_a_dispute_says_its_charge_once_and_its_state_without_a_last_day() -> None:
     row = {**DISPUTE, "difference_class": "adjustment without cause", "charge_name": "adjustment"}
     assert dispute({**row, "last_dispute_on": None}, "USD").startswith(
-        "Billed wrongly: adjustment without cause, $1.89. State: open.\n"
+        "Billing error: adjustment without cause, $1.89. State: open.\n"
     )

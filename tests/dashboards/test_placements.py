@@ -124,14 +124,14 @@ def test_without_a_placement_the_page_says_so() -> None:
 def test_the_terminal_has_the_list() -> None:
     reported = packing_words(placement_tables(PACKED, [SENT, BETTER])).splitlines()
     assert reported[0] == (
-        "Packing in M-20, inside 20.25 x 20.25 x 16 in, as sent: The goods fit, 1 in clear on every side."
+        "Packing in M-20, inside 20.25 x 20.25 x 16 in, as sent. The goods fit, 1 in clear on every side."
     )
     assert reported[1].startswith("  1. ")
-    assert reported[4].startswith("Packing in M-20, inside 20.25 x 20.25 x 11 in, cheaper from stock:")
+    assert reported[4].startswith("Packing in M-20, inside 20.25 x 20.25 x 11 in, cheaper from stock.")
     assert reported[4].endswith("The carton is cut down.")
     assert reported[8:] == [f"  {CAUTION}."]
     small = packing_words(placement_tables(PACKED, [SMALL]))
-    assert "as sent: The goods do not fit with 1 in clear on every side: a piece is larger" in small
+    assert "as sent. The goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small
 
 
@@ -146,7 +146,7 @@ def test_the_terminal_has_the_list() -> None:
 def test_a_carton_whose_flaps_are_on_its_end_is_said_to_open_there(inside: Sides, sides: str, is_told: bool) -> None:
     # FEFCO code, designation of dimensions: length and breadth at the opening, then the height, all inside.
     words = packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)]))
-    assert f"inside {sides}, as sent:" in words
+    assert f"inside {sides}, as sent." in words
     assert ("The carton opens at its end." in words) == is_told
 
 

@@ -94,7 +94,7 @@ CASES: dict[str, Case] = {
     "packing.does_not_fit": Case(SMALL, (FITS, _carton("undecided")), "on every side: a piece is longer."),
     "packing.undecided": Case(_carton("undecided"), (FITS, SMALL)),
     "packing.not_looked_at": Case(_carton("not looked at"), (FITS, SMALL)),
-    "packing.carton": Case(FITS, (rows(CARTONS), {}), "Packing in K-1, inside 4 x 4 x 4 in, as sent:"),
+    "packing.carton": Case(FITS, (rows(CARTONS), {}), "Packing in K-1, inside 4 x 4 x 4 in, as sent."),
     "packing.opens_at_end": Case(_carton("fits", is_end_opening=True), (FITS,)),
     "packing.cut_down": Case(_carton("fits", is_cut=True), (FITS,)),
     "packing.no_carton": Case(rows(CARTONS), (FITS, {})),

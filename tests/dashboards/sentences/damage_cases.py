@@ -72,7 +72,7 @@ CASES: dict[str, Case] = {
     "damage.lag": Case(
         _with(SOME, row(LAGS, curve_source="the shop's own", claim_count=1)),
         (_with(ABSENT, row(LAGS)), rows(LAGS)),
-        "How late claims come is the shop's own, from 1 claim.",
+        "The reporting delay is the shop's own (1 claim).",
     ),
     "damage.carriage": Case(_with(SOME, row(DECISIONS)), (_with(ABSENT, row(DECISIONS)), rows(DECISIONS))),
     "methods.reversed": Case(

@@ -118,6 +118,10 @@ CASES: dict[str, Case] = {
         ),
         "Most expensive per piece: kettle, at $19.99 over 1 piece.",
     ),
+    "item_type.cost_not_known": Case(
+        row("marts.item_type_costs", cost_per_piece_cents=None),
+        (row("marts.item_type_costs"), rows("marts.item_type_costs"), row("marts.item_type_costs", parcel_count=0)),
+    ),
     "item_type.lost_most": _worst(
         "marts.item_type_costs", "Largest loss: kettle, -$7.00 on 1 parcel.", True, item_type="kettle"
     ),

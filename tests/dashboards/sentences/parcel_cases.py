@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards.sentences.parcel import MEASURES
+from dashboards.sentences.charges import MEASURES
 from tests.dashboards.sentences.cases import LATER, SOONER, Case, Tables, row, rows
 
 MARGIN, PARCEL, LINES, NEAR = (f"explaining.{name}" for name in ("margin", "parcel", "lines", "near"))

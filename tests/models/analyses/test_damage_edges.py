@@ -78,7 +78,7 @@ def test_without_claims_the_cheaper_method_is_kept_and_the_curve_says_what_it_re
     words = said("no claim")
     assert "uniform over the claim window: common practice, no source (0 claims)" in words
     assert "tripod: keep paper" in words
-    assert "no alarm" in words
+    assert "so nothing is watched yet" in words
 
 
 def test_one_claim_is_too_few_to_go_by() -> None:
