@@ -9,19 +9,21 @@ import pandas as pd
 from dashboards import formats, sentences
 from dashboards.parts import Records
 from dashboards.sentences.bridge import SPANS
+from models.shop_units import Units
 
 CHANGE, REACHED = "margin_step_change_cents", "margin_reached_cents"
 
 
-def bridge_lines(rows: pd.DataFrame, before: str, after: str, currency: str) -> Iterator[str]:
+def bridge_lines(rows: pd.DataFrame, before: str, after: str, units: Units) -> Iterator[str]:
     """Both margins and every step between them that changed anything. rows: of models.analyses.bridge."""
+    currency = units.currency
     steps, total = rows.iloc[:-1], rows.iloc[-1]
     start = int(total[REACHED]) - int(total[CHANGE])
     yield _line(f"margin {before}", start, currency)
     for _, step in steps[steps[CHANGE] != 0].iterrows():
         yield _line(f"  {step['bridge_step']}", int(step[CHANGE]), currency, sign=True) + _mostly(step, currency)
     yield _line(f"margin {after}", int(total[REACHED]), currency)
-    yield from sentences.lines(["bridge.spans_compared"], Records(tables={SPANS: rows}), currency)
+    yield from sentences.lines(["bridge.spans_compared"], Records(tables={SPANS: rows}), units)
 
 
 def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:

@@ -11,6 +11,7 @@ from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.claims import ALARMS, CLAIMS
 from dashboards.sentences.damage import DECISIONS, RATES
+from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
 LATE = ("damage.claims_absent", "damage.lag", "damage.limits")
@@ -28,19 +29,19 @@ QUIET = ("alarms.none", "alarms.not_watched")
 
 
 def report_lines(
-    tables: Tables, currency: str, item_types: Sequence[str], made_at: dt.datetime | None = None
+    tables: Tables, units: Units, item_types: Sequence[str], made_at: dt.datetime | None = None
 ) -> list[str]:
     """What `dunnage damage` prints: rates, costs and the verdict of each item type, then comparisons and claims."""
     whole = Records(tables=tables, made_at=made_at)
-    lines = [*sentences.lines(LATE, whole, currency), ""]
+    lines = [*sentences.lines(LATE, whole, units), ""]
     for item_type in item_types:
-        lines += _item_lines(_of_item(tables, item_type), currency, item_type)
+        lines += _item_lines(_of_item(tables, item_type), units, item_type)
     claims = tables[CLAIMS]
     asked = Records(tables={CLAIMS: claims[claims["item_type"].isin(item_types)]}, made_at=made_at)
     return [
         *lines,
-        *_titled("Methods compared for the same goods", sentences.lines(COMPARED, whole, currency)),
-        *_titled("Claims to act on", sentences.lines(CLAIMS_OPEN, asked, currency)),
+        *_titled("Methods compared for the same goods", sentences.lines(COMPARED, whole, units)),
+        *_titled("Claims to act on", sentences.lines(CLAIMS_OPEN, asked, units)),
     ]
 
 
@@ -49,9 +50,9 @@ def _of_item(tables: Tables, item_type: str) -> Records:
     return Records(tables={**tables, **kept})
 
 
-def _item_lines(records: Records, currency: str, item_type: str) -> list[str]:
+def _item_lines(records: Records, units: Units, item_type: str) -> list[str]:
     rates, costs, verdicts = (
-        sentences.lines(ids, records, currency) for ids in (("rates.enough", "rates.few"), ("decision.cost",), VERDICTS)
+        sentences.lines(ids, records, units) for ids in (("rates.enough", "rates.few"), ("decision.cost",), VERDICTS)
     )
     priced = ["  what a parcel costs:", *(f"    {line}" for line in costs)] if costs else []
     return [item_type, *(f"  {line}" for line in rates), *priced, *(f"  {line}" for line in verdicts), ""]
@@ -61,22 +62,22 @@ def _titled(title: str, lines: Sequence[str]) -> list[str]:
     return [title, *(f"  {line}" for line in lines), ""] if lines else []
 
 
-def judgement_lines(tables: Tables, currency: str) -> list[str]:
+def judgement_lines(tables: Tables, units: Units) -> list[str]:
     """What `dunnage decide --judge` prints."""
-    return sentences.lines(JUDGED, Records(tables=tables), currency)
+    return sentences.lines(JUDGED, Records(tables=tables), units)
 
 
-def alarm_lines(tables: Tables, currency: str) -> list[str]:
+def alarm_lines(tables: Tables, units: Units) -> list[str]:
     """What `dunnage watch` prints: each alarm under its id, or why there is none."""
     rows = tables[ALARMS]
-    return _alarms(rows, currency) or sentences.lines(QUIET, Records(tables=tables), currency)
+    return _alarms(rows, units) or sentences.lines(QUIET, Records(tables=tables), units)
 
 
-def _alarms(rows: pd.DataFrame, currency: str) -> list[str]:
+def _alarms(rows: pd.DataFrame, units: Units) -> list[str]:
     found = []
     for at, name in enumerate(rows["alarm_id"]):
         one = Records(tables={ALARMS: rows.iloc[[at]]})
-        seen = sentences.lines(["alarms.acknowledged"], one, currency)
+        seen = sentences.lines(["alarms.acknowledged"], one, units)
         mark = "  (acknowledged)" if seen else ""
-        found += [f"{name}{mark}\n  {line}" for line in seen or sentences.lines(["alarms.open"], one, currency)]
+        found += [f"{name}{mark}\n  {line}" for line in seen or sentences.lines(["alarms.open"], one, units)]
     return found

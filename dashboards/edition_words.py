@@ -11,14 +11,15 @@ from dashboards.parts import Records
 from dashboards.sentences.letters import CHANGES, EDITION
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 
 
-def edition_words(edition: int, changes: pd.DataFrame, currency: str) -> str:
+def edition_words(edition: int, changes: pd.DataFrame, units: Units) -> str:
     """One line. changes: measure, amount_before, amount_after against the edition before."""
     records = of_edition(edition, changes)
-    reported = [f"{'; '.join(_reported(changes, currency))}."] if edition > 1 and len(changes) else []
-    begun = sentences.lines(["edition.first", "edition.later"], records, currency)
-    return " ".join([*begun, *reported, *sentences.lines(["edition.nothing_changed"], records, currency)])
+    reported = [f"{'; '.join(_reported(changes, units))}."] if edition > 1 and len(changes) else []
+    begun = sentences.lines(["edition.first", "edition.later"], records, units)
+    return " ".join([*begun, *reported, *sentences.lines(["edition.nothing_changed"], records, units)])
 
 
 def of_edition(edition: int, changes: pd.DataFrame) -> Records:
@@ -27,13 +28,13 @@ def of_edition(edition: int, changes: pd.DataFrame) -> Records:
     return Records(tables={EDITION: numbers, CHANGES: changes})
 
 
-def _reported(changes: pd.DataFrame, currency: str) -> Iterator[str]:
+def _reported(changes: pd.DataFrame, units: Units) -> Iterator[str]:
     for measure, before, after in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False):
-        yield f"{columns.label(measure)} {amount(measure, before, currency)}, now {amount(measure, after, currency)}"
+        yield f"{columns.label(measure)} {amount(measure, before, units)}, now {amount(measure, after, units)}"
 
 
-def amount(measure: str, value: float | None, currency: str) -> str:
+def amount(measure: str, value: float | None, units: Units) -> str:
     """A headline amount as written; the outbox keeps money and counts as floating point."""
     kind = columns.quantity(measure)
     whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(value)
-    return formats.shown(int(value) if whole and value is not None else value, measure, currency)
+    return formats.shown(int(value) if whole and value is not None else value, measure, units)

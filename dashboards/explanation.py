@@ -16,6 +16,7 @@ from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from models.columns import label
 from models.money import columns_of
+from models.shop_units import Units
 
 Row = Mapping[str, Any]
 # What made up a parcel's margin: the sign it enters with, the column, its name.
@@ -38,7 +39,10 @@ WEIGHTS = (
     *("parcel.no_dim_weight", "parcel.least_weight"),
 )
 TOTAL = ("parcel.total", "parcel.total_not_billed")
-AMOUNTS = ("charge.not_billed", "charge.not_expected", "charge.as_expected", "charge.otherwise")
+AMOUNTS = (
+    *("charge.not_billed", "charge.not_expected", "charge.option", "charge.no_rule", "charge.as_expected"),
+    "charge.otherwise",
+)
 BECAUSE = (
     *("charge.by_longest_side", "charge.by_second_side", "charge.by_shortest_side", "charge.by_length_plus_girth"),
     *("charge.by_volume", "charge.by_scale_weight", "charge.by_rated_weight", "charge.by_dim_weight"),
@@ -56,16 +60,16 @@ LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")
 SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
 
 
-def margin_words(row: Row, currency: str) -> str:
+def margin_words(row: Row, units: Units) -> str:
     """A parcel's margin and what made it up, in a line; others where records lack, since they count as nothing.
 
-    row: of models/sql/explaining/margin.sql. Amounts in minor units of `currency`.
+    row: of models/sql/explaining/margin.sql. Amounts in minor units.
     """
     parts = [(sign, row[column], name) for sign, column, name in MARGIN_PARTS if row[column]]
-    sums = " ".join(_part(sign, cents, name, currency) for sign, cents, name in parts)
+    sums = " ".join(_part(sign, cents, name, units.currency) for sign, cents, name in parts)
     records = Records(tables={MARGIN: pd.DataFrame([row])})
-    (total,) = sentences.lines(("parcel.lost", "parcel.made"), records, currency)
-    lines = [f"{total}{': ' if sums else ''}{sums.removeprefix('+ ')}.", *sentences.lines(LACKING, records, currency)]
+    (total,) = sentences.lines(("parcel.lost", "parcel.made"), records, units)
+    lines = [f"{total}{': ' if sums else ''}{sums.removeprefix('+ ')}.", *sentences.lines(LACKING, records, units)]
     return "\n".join(lines)
 
 
@@ -78,36 +82,37 @@ def explanation(
     lines: pd.DataFrame,
     near: pd.DataFrame,
     disputes: pd.DataFrame,
-    currency: str,
+    units: Units,
     made_at: dt.datetime | None = None,
 ) -> str:
     """The bill of one parcel in words.
 
-    parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units of `currency`. made_at:
+    parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units. made_at:
     deadlines are compared with it.
     """
     records = Records(tables={PARCEL: pd.DataFrame([parcel])})
-    reported = sentences.lines((*SIDES, *WEIGHTS, "parcel.not_rated"), records, currency)
+    reported = sentences.lines((*SIDES, *WEIGHTS, "parcel.not_rated"), records, units)
     if not is_unknown(parcel["expected_cents"]):
-        reported += _charged(parcel, lines, currency)
-        reported += [f"  {line}" for line in sentences.lines(TOTAL, records, currency)]
-        reported += sentences.lines(("parcel.learned", "parcel.learned_error_not_known"), records, currency)
-    reported += [_near(row, currency) for row in _merged(near)]
-    reported += [dispute(row, currency, made_at) for row in disputes.to_dict("records")]
+        reported += _charged(parcel, lines, units)
+        reported += [f"  {line}" for line in sentences.lines(TOTAL, records, units)]
+        reported += sentences.lines(("parcel.learned", "parcel.learned_error_not_known"), records, units)
+    reported += [_near(row, units) for row in _merged(near)]
+    reported += [dispute(row, units, made_at) for row in disputes.to_dict("records")]
     return "\n".join(reported)
 
 
-def _charged(parcel: Row, lines: pd.DataFrame, currency: str) -> Iterator[str]:
+def _charged(parcel: Row, lines: pd.DataFrame, units: Units) -> Iterator[str]:
     yield "Charges:"
     for row in lines.to_dict("records"):
-        one = pd.DataFrame([row]).assign(length_unit=parcel["length_unit"], weight_unit=parcel["weight_unit"])
-        yield f"  {_charge(Records(tables={LINES: one}), currency)}"
+        beside = {name: parcel[name] for name in ("length_unit", "weight_unit")}
+        one = pd.DataFrame([{"difference_class": None, **row, **beside}])
+        yield f"  {_charge(Records(tables={LINES: one}), units)}"
 
 
-def _charge(records: Records, currency: str) -> str:
+def _charge(records: Records, units: Units) -> str:
     """One charge, and in brackets the measure that made it apply. A rule without a limit has no more to say."""
-    (amounts,) = sentences.lines(AMOUNTS, records, currency)
-    why = sentences.lines(BECAUSE, records, currency)
+    (amounts,) = sentences.lines(AMOUNTS, records, units)
+    why = sentences.lines(BECAUSE, records, units)
     return f"{amounts} ({why[0]})" if why else amounts
 
 
@@ -125,25 +130,25 @@ def _merged(near: pd.DataFrame) -> list[dict[Any, Any]]:
     return list(merged.values())
 
 
-def _near(row: Row, currency: str) -> str:
-    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: pd.DataFrame([row])}), currency))
+def _near(row: Row, units: Units) -> str:
+    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: pd.DataFrame([row])}), units))
 
 
-def dispute(row: Row, currency: str, made_at: dt.datetime | None = None) -> str:
+def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:
     """A dispute on four lines: cause, amount and deadline; its id; then what either side says.
 
     made_at: marks deadlines before it as overdue.
     """
     records = Records(tables={DISPUTES: pd.DataFrame([row])}, made_at=made_at)
     return (
-        f"{' '.join(sentences.lines(DISPUTE, records, currency))}\n"
+        f"{' '.join(sentences.lines(DISPUTE, records, units))}\n"
         f"  id: {row['dispute_id']}\n"
         f"  shop: {row['own_evidence']}\n"
         f"  carrier: {row['billed_evidence']}"
     )
 
 
-def no_dispute_lines(rows: pd.DataFrame, checks: pd.DataFrame, currency: str) -> list[str]:
+def no_dispute_lines(rows: pd.DataFrame, checks: pd.DataFrame, units: Units) -> list[str]:
     """Why a list of disputes is empty. checks: marts.billing_checks."""
     records = Records(tables={DISPUTES: rows.assign(is_disputable=True), CHECKS: checks})
-    return sentences.lines(("disputes.none", "disputes.not_known", "disputes.all_listed"), records, currency)
+    return sentences.lines(("disputes.none", "disputes.not_known", "disputes.all_listed"), records, units)

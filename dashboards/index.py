@@ -13,6 +13,7 @@ from dashboards.parts import Cell, Records, Review
 from dashboards.sections.headline import TABLE
 from dashboards.sentences.letters import REVIEWS
 from dashboards.views import Shown, shown
+from models.shop_units import Units
 
 COLUMNS = ("shipped_month", "parcel_count", "margin_cents", "margin_change_cents", "margin_per_parcel_cents")
 
@@ -26,19 +27,17 @@ class Entry:
 
 
 def render_index(
-    shop_name: str, currency: str, months: pd.DataFrame, files: Mapping[dt.date, str], made_at: dt.datetime
+    shop_name: str, units: Units, months: pd.DataFrame, files: Mapping[dt.date, str], made_at: dt.datetime
 ) -> str:
     """The page as HTML text.
 
     months: marts.shipping_margin. files: first day of a month -> file name of its review, beside the index.
     A month without a file is left out; the page says so where none is left.
     """
-    review = Review(
-        shop_name=shop_name, currency=currency, month=made_at.date(), made_at=made_at, tables={TABLE: months}
-    )
+    review = Review(shop_name=shop_name, units=units, month=made_at.date(), made_at=made_at, tables={TABLE: months})
     entries = _entries(review, files)
     listed = Records(tables={REVIEWS: pd.DataFrame({"file_name": [entry.file for entry in entries]})})
-    nothing = " ".join(sentences.lines(["reviews.none"], listed, currency))
+    nothing = " ".join(sentences.lines(["reviews.none"], listed, units))
     return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=entries, nothing=nothing)
 
 

@@ -15,6 +15,7 @@ from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.views import PartView, Shown, spoken, view
 from models import columns
+from models.shop_units import Units
 
 # Sections that go into a letter, in its order. The page has the others.
 MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")
@@ -83,7 +84,7 @@ def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
     sections = [known[name] for name in MAILED if name in known]
     blocks = [block for section in sections if (block := _block(section, review))]
     if edition > 1:
-        blocks.insert(0, _changes_block(edition, changes, review.currency))
+        blocks.insert(0, _changes_block(edition, changes, review.units))
     return Content(
         subject=_subject(review, edition),
         headline=blocks[0].lead if edition == 1 else _lead(sections[0], review),
@@ -154,13 +155,13 @@ def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
         yield Row([*head, *(cell.text for cell in line.cells)])  # type: ignore[attr-defined]
 
 
-def _changes_block(edition: int, changes: pd.DataFrame, currency: str) -> Block:
+def _changes_block(edition: int, changes: pd.DataFrame, units: Units) -> Block:
     records = of_edition(edition, changes)
     lead, note = (
-        " ".join(sentences.lines([id], records, currency)) for id in ("edition.corrected", "edition.nothing_changed")
+        " ".join(sentences.lines([id], records, units)) for id in ("edition.corrected", "edition.nothing_changed")
     )
     rows = [
-        Row([columns.label(row.measure), *(amount(row.measure, cell, currency) for cell in row[1:])])
+        Row([columns.label(row.measure), *(amount(row.measure, cell, units) for cell in row[1:])])
         for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
     ]
     return Block(

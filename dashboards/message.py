@@ -135,4 +135,4 @@ def _closing(files: Sequence[Enclosure], attached: Sequence[Enclosure], review: 
     places: list[str | None] = [each.place for each in files if each not in attached]
     rows = pd.DataFrame({"attached_names": named, "kept_place": places or [None], "made_at": review.made_at})
     rows.loc[1:, "attached_names"] = None
-    return sentences.lines(CLOSING, Records(tables={FILES: rows}), review.currency)
+    return sentences.lines(CLOSING, Records(tables={FILES: rows}), review.units)

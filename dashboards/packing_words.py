@@ -10,6 +10,7 @@ from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.cartons import CARTONS, PIECES
 from models.packing.geometry import CAUTION
+from models.shop_units import Units
 
 CARTON = (
     *("packing.carton", "packing.fits", "packing.does_not_fit", "packing.undecided", "packing.not_looked_at"),
@@ -17,14 +18,14 @@ CARTON = (
 )
 
 
-def packing_words(tables: Mapping[str, pd.DataFrame], currency: str = "") -> str:
+def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
     """Lines to read. tables: those of models/tables/placements.py."""
     cartons = tables[CARTONS]
-    lines = [line for at in range(len(cartons)) for line in _reported(cartons.iloc[[at]], tables[PIECES], currency)]
+    lines = [line for at in range(len(cartons)) for line in _reported(cartons.iloc[[at]], tables[PIECES], units)]
     return "\n".join([*lines, *([f"  {CAUTION}."] if cartons["is_cut"].any() else [])])
 
 
-def _reported(carton: pd.DataFrame, pieces: pd.DataFrame, currency: str) -> Iterator[str]:
-    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: carton}), currency))
+def _reported(carton: pd.DataFrame, pieces: pd.DataFrame, units: Units) -> Iterator[str]:
+    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: carton}), units))
     for line in pieces.loc[pieces["looked_at"] == carton["looked_at"].iloc[0], "packing_line"]:
         yield f"  {line}"

@@ -12,11 +12,10 @@ import pandas as pd
 from dashboards import formats
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 from models.tables import TABLES
 
 Figure = dict[str, Any]
-# Endings of columns that are measures: their unit.
-MEASURED = ("in", "lb")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,20 +50,25 @@ class Records:
 class Review(Records):
     """All that one month's page and workbook are drawn from.
 
-    Amounts in `tables` are in minor units of `currency` (ISO 4217). The workbook holds every row handed over, so of
+    `units` is how the shop writes amounts and measures. The workbook holds every row handed over, so of
     marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
     they stand. edition_words: which edition this is and what changed since the one before. workbook_name, index_name:
     files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
-    currency: str
+    units: Units
     month: dt.date
     made_at: dt.datetime
     notes: Sequence[str] = ()
     workbook_name: str = ""
     index_name: str = ""
     edition_words: str = ""
+
+    @property
+    def currency(self) -> str:
+        """The currency of all amounts (ISO 4217)."""
+        return self.units.currency
 
 
 def dated(rows: pd.DataFrame) -> pd.DataFrame:
@@ -93,14 +97,13 @@ class Cell:
     value: Any
     is_bare: bool = False
 
-    def text(self, currency: str) -> str:
+    def text(self, units: Units) -> str:
         """The value as a table writes it, under a header that says the unit."""
-        return formats.shown(self.value, self.column, currency)
+        return formats.shown(self.value, self.column, units)
 
-    def spoken(self, currency: str) -> str:
+    def spoken(self, units: Units) -> str:
         """The value as a sentence writes it, a measure with its unit."""
-        text, unit = self.text(currency), self.column.rpartition("_")[2]
-        return f"{text} {unit}" if unit in MEASURED and not self.is_bare else text
+        return self.text(units) if self.is_bare else formats.spoken(self.value, self.column, units)
 
     @property
     def is_loss(self) -> bool:
@@ -117,11 +120,16 @@ Drawer = Callable[[pd.DataFrame, "Frame"], Figure]
 
 @dataclass(frozen=True)
 class Frame:
-    """What a figure must know beside its rows: which table they come from, and the currency."""
+    """What a figure must know beside its rows: which table they come from, and how the shop writes."""
 
     table: str
-    currency: str
+    units: Units
     month: dt.date
+
+    @property
+    def currency(self) -> str:
+        """The currency of all amounts (ISO 4217)."""
+        return self.units.currency
 
 
 def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

@@ -21,7 +21,8 @@ WAIT_FACTOR = 3
 class State(StrEnum):
     """queued: waits for its time. sending: a sender has claimed it. sent, failed: settled.
 
-    unsure: it may have arrived or not; it waits for the owner to ask for it.
+    unsure: it may have arrived or not; it waits for the owner to ask for it. dropped: it failed, and the owner wants it
+    no more.
     """
 
     QUEUED = "queued"
@@ -29,6 +30,7 @@ class State(StrEnum):
     SENT = "sent"
     UNSURE = "unsure"
     FAILED = "failed"
+    DROPPED = "dropped"
 
 
 class Reply(StrEnum):

@@ -17,6 +17,8 @@ from scipy.optimize import isotonic_regression
 Numbers = npt.NDArray[np.float64]
 LANE = ("carrier", "service", "zone", "period")
 FOLDS = 10
+# Of n parcels left out, a further one misses by more than all of them once in n + 1.
+LEAST_FOR_MISS = 20
 _SEED = 20_26
 
 
@@ -26,7 +28,8 @@ class RateCurve:
 
     weights: distinct billed weights, rising; prices_cents: the price at each, not falling. parcel_count: parcels it
     was learned from. error_cents and error_share: mean absolute error on parcels left out in turn, in cents and as a
-    share of their bill; None where too few parcels were seen. outside_count: parcels left out that lay outside the
+    share of their bill; None where too few parcels were seen. miss_cents: the most that any of them was missed by, in whole
+    cents upwards; None where fewer than LEAST_FOR_MISS were priced. outside_count: parcels left out that lay outside the
     weights of the rest, so that they had no price.
     """
 
@@ -40,6 +43,7 @@ class RateCurve:
     error_cents: float | None
     error_share: float | None
     outside_count: int
+    miss_cents: int | None = None
 
     def price_at(self, weights: npt.ArrayLike) -> Numbers:
         """Cents for each weight; not a number outside the weights seen."""
@@ -74,7 +78,13 @@ def _curve(lane: tuple[str, str, str, str], rows: pd.DataFrame) -> RateCurve:
         float(misses[is_priced].mean()) if is_priced.any() else None,
         float((misses[is_priced] / cents[is_priced]).mean()) if is_priced.any() else None,
         int((~is_priced).sum()),
+        _most(misses[is_priced]),
     )
+
+
+def _most(misses: Numbers) -> int | None:
+    # A price is rounded to the cent, which may add one.
+    return None if len(misses) < LEAST_FOR_MISS else int(np.ceil(np.round(misses.max(), 6))) + 1
 
 
 def fitted(weights: Numbers, cents: Numbers) -> tuple[Numbers, Numbers]:
@@ -101,18 +111,20 @@ def _interpolated(weights: Numbers, seen: Numbers, prices: Numbers) -> Numbers:
 
 
 def as_prices(curves: Iterable[RateCurve], step: float = 1.0) -> pd.DataFrame:
-    """The curves as rows of a price file: service, zone, up_to_weight, price_cents (Int64).
+    """The curves as rows of a price file: service, zone, up_to_weight, price_cents, miss_cents (Int64).
 
     One row for each multiple of the step within the weights seen, and before them one row without a price, so that
     lighter parcels are listed as unrated. Give the curves of one carrier and one period.
     """
-    rows: list[tuple[str, str, float, int | None]] = []
+    rows: list[tuple[str, str, float, int | None, int | None]] = []
     for curve in curves:
         first, last = np.ceil(curve.weights[0] / step), np.floor(curve.weights[-1] / step)
         if first > 1:
-            rows.append((curve.service, curve.zone, float((first - 1) * step), None))
+            rows.append((curve.service, curve.zone, float((first - 1) * step), None, curve.miss_cents))
         weights = np.arange(first, last + 1) * step
         cents = np.floor(curve.price_at(weights) + 0.5)
-        rows += [(curve.service, curve.zone, float(w), int(c)) for w, c in zip(weights, cents, strict=True)]
-    frame = pd.DataFrame(rows, columns=["service", "zone", "up_to_weight", "price_cents"])
-    return frame.astype({"price_cents": "Int64"})
+        rows += [
+            (curve.service, curve.zone, float(w), int(c), curve.miss_cents) for w, c in zip(weights, cents, strict=True)
+        ]
+    frame = pd.DataFrame(rows, columns=["service", "zone", "up_to_weight", "price_cents", "miss_cents"])
+    return frame.astype({"price_cents": "Int64", "miss_cents": "Int64"})

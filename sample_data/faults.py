@@ -35,16 +35,12 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"minimum_height_in": 20, "inside_height_in": 15, "outside_height_in": 16},
     ),
     "weights": (
-        {"width_in": 20, "length_in": 10, "height_in": 5},
-        {"height_in": 20, "width_in": 10, "length_in": 30},
         {"length_in": 20, "width_in": None, "height_in": None},
         {"width_in": 20, "length_in": None, "height_in": None},
         {"height_in": 20, "length_in": None, "width_in": None},
         {"cut_height_in": 10, "carton_code": None},
     ),
     "charges": (
-        {"billed_width_in": 20, "billed_length_in": 10, "billed_height_in": 5},
-        {"billed_height_in": 20, "billed_width_in": 10, "billed_length_in": 30},
         {"billed_length_in": 20, "billed_width_in": None, "billed_height_in": None},
         {"billed_width_in": 20, "billed_length_in": None, "billed_height_in": None},
         {"billed_height_in": 20, "billed_length_in": None, "billed_width_in": None},
@@ -56,7 +52,6 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"paid_cents": 5000, "claimed_cents": 4000},
         {"paid_cents": 4000, "claimed_cents": 5000, "decided_on": None},
     ),
-    "item_types": ({"width_in": 20, "length_in": 10, "height_in": 5},),
 }
 
 

@@ -8,7 +8,8 @@ from dashboards import figures
 from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
-CURVES = "analysis.rate_curves"
+CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
+QUOTED, UNUSED = "marts.quoted_against_billed", "marts.unused_labels"
 NONE = ("billing.no_error", "billing.not_checked", "billing.no_bill")
 NONE_OPEN = ("disputes.none", "disputes.not_known")
 LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
@@ -38,6 +39,20 @@ def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     if rows.empty:
         return rows
     return rows.sort_values(["is_in_use", "bill_count"], ascending=False, kind="stable").head(SHOWN)
+
+
+def furthest_from_quote(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's item types, the one billed furthest above its quotes first."""
+    return in_month(rows, review.month).sort_values("above_quote_cents", ascending=False, kind="stable")
+
+
+def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: unused labels, the nearest last day of a refund first, those past it or without one last."""
+    if rows.empty:
+        return rows
+    is_open = rows["refund_days_left"].fillna(-1) >= 0
+    ordered = rows.assign(is_past=~is_open).sort_values(["is_past", "refund_by_on", "parcel_id"], kind="stable")
+    return ordered.drop(columns="is_past").head(SHOWN)
 
 
 def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -84,12 +99,39 @@ SECTION = Section(
             note=("disputes.most_shown",),
         ),
         Panel(
+            name="quoted-against-billed",
+            title="Postage quoted against billed, by item type",
+            table=QUOTED,
+            columns=all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
+            choose=furthest_from_quote,
+            when_empty=("quotes.none", "billing.no_bill"),
+            is_folded=True,
+        ),
+        Panel(
+            name="unused-labels",
+            title="Paid labels never scanned",
+            table=UNUSED,
+            columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on refund_days_left"),
+            choose=next_refund_first,
+            when_empty=("labels.none_unused", "labels.absent"),
+            is_folded=True,
+        ),
+        Panel(
             name="not-rated",
             title="Bills that could not be checked",
             table=DIFFERENCES,
             columns=("parcel_id", "carrier", "charge_name", "billed_cents"),
             choose=not_rated,
             when_empty=("billing.all_checked", "billing.no_bill"),
+            is_folded=True,
+        ),
+        Panel(
+            name="not-checked",
+            title="Charges outside the tariff: options, events, and charges that it states no rule for",
+            table=UNCHECKED,
+            columns=("carrier", "charge_name", "difference_class", "line_count", "parcel_count", "billed_cents"),
+            when_empty=("billing.none_outside", "billing.not_checked", "billing.no_bill"),
+            note=("billing.outside",),
             is_folded=True,
         ),
         Panel(

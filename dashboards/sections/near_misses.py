@@ -1,4 +1,4 @@
-"""What an inch or a pound less would have spared, who pays surcharges, and cartons larger than their name."""
+"""What a little less would have spared, who pays surcharges, and cartons larger than their name."""
 
 from __future__ import annotations
 

@@ -26,6 +26,7 @@ from dashboards.sentences import (
     tariff_change,
 )
 from dashboards.sentences.entry import Entry
+from models.shop_units import Units
 
 TOPICS = (
     *(advice, billing, bridge, cartons, charges, claims, damage, letters, margin, parcel, records, surcharges),
@@ -60,11 +61,11 @@ def is_told(ids: Iterable[str], known: Records) -> bool:
     return any(True for _ in each_told(ids, known))
 
 
-def text(sentence: Sentence, currency: str) -> str:
+def text(sentence: Sentence, units: Units) -> str:
     """The sentence as plain text."""
-    return "".join(part if isinstance(part, str) else part.spoken(currency) for part in sentence)
+    return "".join(part if isinstance(part, str) else part.spoken(units) for part in sentence)
 
 
-def lines(ids: Iterable[str], known: Records, currency: str) -> list[str]:
+def lines(ids: Iterable[str], known: Records, units: Units) -> list[str]:
     """The sentences as lines of plain text."""
-    return [text(sentence, currency) for sentence in each_told(ids, known)]
+    return [text(sentence, units) for sentence in each_told(ids, known)]

@@ -9,7 +9,7 @@ from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import CHECKS, FEWEST, covered, flagged, greatest, only_if, overdue, to_come, undated
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
-CURVES = "analysis.rate_curves"
+CURVES, OUTSIDE, QUOTED = "analysis.rate_curves", "marts.unchecked_charges", "marts.quoted_against_billed"
 SHOWN_OVERDUE = 3
 LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 
@@ -92,9 +92,25 @@ ENTRIES = (
     of_rows(
         CHECKS,
         "billing.no_error",
-        "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked, and no charge is "
-        "above the tariff.",
+        "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked, and no charge that "
+        "was checked is above the tariff.",
         _no_error,
+    ),
+    of_rows(
+        CHECKS,
+        "billing.none_outside",
+        "Of {checked_parcel_count:parcel/parcels} checked, every charge is one that the tariff states.",
+        lambda records: only_if(records.has(OUTSIDE) and records.month_rows(OUTSIDE).empty, _checked(records)),
+    ),
+    definition(
+        "billing.outside",
+        "None of these counts as a billing error. State an option or event with its amount in the tariff, and its "
+        "amount is checked.",
+    ),
+    where(
+        "quotes.none",
+        "No parcel of {:month} has both a label with its quote and a base charge.",
+        lambda records: records.has(QUOTED) and records.month_rows(QUOTED).empty,
     ),
     of_rows(
         CHECKS,

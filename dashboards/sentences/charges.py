@@ -9,6 +9,8 @@ from dashboards.sentences.grounds import overdue
 # Rows of models/sql/explaining, with the parcel's units beside them.
 LINES = "explaining.lines"
 DISPUTES = "marts.billing_disputes"
+# Billed, not expected, and still no error.
+NO_ERRORS = ("option or event", "not checked")
 # What made a charge apply, in words, by the measure of its rule.
 MEASURES = {
     "longest_side": "the longest side is {measured} {length_unit}, the limit {threshold}",
@@ -34,6 +36,16 @@ def _line(is_expected: bool, is_billed: bool, *, is_equal: bool | None = None) -
         if is_equal is None:
             return found
         return found[(found["expected_cents"] == found["billed_cents"]) == is_equal]
+
+    return rows
+
+
+def _unexpected(cause: str | None) -> RowsOf:
+    """Charges billed and not expected that are no error by that cause, or of no such cause."""
+
+    def rows(records: Records) -> Rows:
+        found = _line(False, True)(records)
+        return found[found["difference_class"] == cause] if cause else found[~found["difference_class"].isin(NO_ERRORS)]
 
     return rows
 
@@ -89,7 +101,19 @@ ENTRIES: tuple[Entry, ...] = (
         LINES,
         "charge.not_expected",
         "{charge_name}: not expected, billed {billed_cents}",
-        _line(False, True),
+        _unexpected(None),
+    ),
+    of_rows(
+        LINES,
+        "charge.option",
+        "{charge_name}: billed {billed_cents}, an option or event of the tariff",
+        _unexpected("option or event"),
+    ),
+    of_rows(
+        LINES,
+        "charge.no_rule",
+        "{charge_name}: billed {billed_cents}, not checked: the tariff states no rule for it",
+        _unexpected("not checked"),
     ),
     of_rows(
         LINES,

@@ -18,7 +18,7 @@ from dashboards.sentences.grounds import (
     state,
 )
 
-WARNINGS = "analysis.warnings"
+WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
 
 
 def _some_billed(records: Records) -> Rows:
@@ -139,6 +139,21 @@ ENTRIES = (
         "records.no_parcel_ever",
         "No record names a parcel yet.",
         lambda records: records.has(COVERAGE) and records.table(COVERAGE).empty,
+    ),
+    where(
+        "records.no_sale",
+        "No sale is on record yet.",
+        lambda records: are_absent(records, "sales"),
+    ),
+    where(
+        "labels.none_unused",
+        "No paid label is without a scan for a week or more; carriers that never show a scan are left out.",
+        lambda records: are_there(records, "labels") and records.has(UNUSED) and records.table(UNUSED).empty,
+    ),
+    where(
+        "labels.absent",
+        "No labels have been imported, so unused ones are not known.",
+        lambda records: are_absent(records, "labels"),
     ),
     where(
         "records.nothing_imported",

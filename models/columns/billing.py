@@ -17,9 +17,12 @@ DIFFERENCES = {
     "fuel base": "fuel was taken on other charges than the tariff says",
     "adjustment without cause": "a later correction that states neither sides nor weight",
     "fixed fee": "a later charge that always comes to the same amount: a fee that the tariff does not know",
-    "unmapped charge": "a charge code that nothing gives a kind",
+    "other amount": "an option or event at another amount than the tariff states",
     "rounding": "a cent",
     "unknown": "another amount than the tariff's",
+    "option or event": "billed at the amount that the tariff states: neither expected nor wrong",
+    "not checked": "the tariff states no rule for the charge, so nothing is said of it, nor of fuel taken on it",
+    "learned price": "within the error of a price learned from bills, so nothing is said of it",
     "not rated": "the record or the tariff lacks something, so nothing could be checked",
 }
 
@@ -52,7 +55,10 @@ BILLING: dict[str, Definition] = {
     "sides_cents": signed_cents("By the shop's own weight, and the billed service, zone and sides", 1620),
     "weight_cents": signed_cents("By the billed service, zone, sides and weight", 1620),
     "left_cents": signed_cents("Billed beyond what the billed service, zone, sides and weight explain", 0),
-    "due_cents": signed_cents("What the tariff would add for what the correction states", 285),
+    "due_cents": signed_cents("What the tariff makes of the charges, or of what a correction states", 285),
+    "fuelled_cents": signed_cents("Billed charges that the tariff takes fuel on", 1480),
+    "is_other_base": flag("Whether the billed fuel fits another base than the tariff's", False),
+    "on_unrated_cents": signed_cents("Billed fuel that may be taken on charges that the tariff does not rate", 0),
     "first_invoice_number": text("Invoice of the line that is repeated", "NL-20261001"),
     "first_line_number": count("Line of that invoice that is repeated", 17, least=1),
 }

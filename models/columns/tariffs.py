@@ -6,7 +6,15 @@ Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`)
 from __future__ import annotations
 
 from models.fields import Definition, cents, choice, count, date, flag, number, signed_cents, text
-from models.tariffs.rules import DISPUTE_STARTS, KINDS, LENGTHS_PER_INCH, MEASURES, SIDE_ROUNDINGS, WEIGHTS_PER_POUND
+from models.tariffs.rules import (
+    DISPUTE_STARTS,
+    EXTRA_KINDS,
+    KINDS,
+    LENGTHS_PER_INCH,
+    MEASURES,
+    SIDE_ROUNDINGS,
+    WEIGHTS_PER_POUND,
+)
 
 MOST = 1_000_000_000_000
 # A set of conditions is the sum of their bits and must stay within a whole number of 63 bits.
@@ -21,6 +29,7 @@ TARIFFS: dict[str, Definition] = {
     "season_key": count("Span of days of one tariff in which the same rows are valid", 1, least=1),
     "surcharge_key": count("Surcharge row of one tariff", 1, least=1),
     "surcharge_number": count("Place of the row in the tariff file", 1, least=1),
+    "extra_key": count("Option or event of one tariff", 1, least=1),
     "fuel_key": count("Fuel row of one tariff", 1, least=1),
     "place_key": count("Set of delivery areas that a postal prefix belongs to; 0 for none", 1),
     "tariff_code": text("Code of the tariff", "northline-2026"),
@@ -33,6 +42,7 @@ TARIFFS: dict[str, Definition] = {
     "dispute_days": count("Days in which an invoice may be disputed", 60),
     "dispute_from": choice("Day from which they count", "invoiced_on", DISPUTE_STARTS),
     "claim_days": count("Last day after shipping to file a claim for damage", 60),
+    "label_refund_days": count("Last day after buying on which an unused label is refunded; empty: not known", 30),
     "side_rounding": choice("How a side is rounded", "up", SIDE_ROUNDINGS),
     "side_step_milli": count("A rounded side is a multiple of this", 1000, least=1),
     "side_bias_milli": count("Added to a side before it is cut down to a multiple", 999),
@@ -51,6 +61,7 @@ TARIFFS: dict[str, Definition] = {
     "band_weight_milli": number("A weight within the band, for comparing", 11500.0, least=0),
     "weight_milli": count("Billed weight", 12000, least=1, most=MOST),
     "price_cents": cents("Base price, before any discount", 1480),
+    "miss_cents": cents("How far a learned price may miss; empty where published, or not known", 90),
     "is_residential_only": flag("Only for home deliveries", True),
     "area": text("Delivery area named by the tariff", "remote"),
     "valid_from": date("First day of shipping", "2026-01-12"),
@@ -64,6 +75,9 @@ TARIFFS: dict[str, Definition] = {
     "step_amount_cents": cents("Amount for each step begun", 120),
     "charge_group": text("Rows of one group: only the highest rank is charged", "handling"),
     "charge_rank": count("Rank within the group", 1),
+    "extra_kind": choice("Chosen by the shop, or what happened at the carrier", "option", EXTRA_KINDS),
+    "is_of_declared": flag("The share is of the declared value, not of the billed base price", False),
+    "at_least_cents": cents("Least that the row takes from one parcel", 500),
     "at_most_cents": cents("Most that the row takes from one parcel", 9000),
     "alternative": count("Alternative of the row: one suffices", 1, least=1),
     "measure": choice("Measure that is compared", "longest_side", REASONS),

@@ -52,8 +52,39 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "core.unexplained_charges",
         "One row per parcel, kind and name of charge that the billed facts leave unexplained.",
-        "parcel_id charge_kind charge_name",
+        "parcel_id charge_kind charge_name difference_class",
         "parcel_id charge_kind charge_name left_cents difference_class is_fuel_of_base is_fuel_of_surcharge",
+    ),
+    contract(
+        "core.unrated_charges",
+        "One row per parcel billed otherwise than expected and charge that no surcharge row of its tariff states.",
+        "parcel_id charge_kind charge_name",
+        "parcel_id charge_kind charge_name billed_cents due_cents?",
+    ),
+    contract(
+        "core.billed_fuel",
+        "One row per parcel billed otherwise than expected: the fuel billed and what is due.",
+        "parcel_id",
+        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge due_cents "
+        "is_other_base",
+    ),
+    contract(
+        "core.unrated_fuel",
+        "One row per parcel with charges that its tariff does not rate: the fuel that may be taken on them.",
+        "parcel_id",
+        "parcel_id on_unrated_cents",
+    ),
+    contract(
+        "core.learned_misses",
+        "One row per parcel billed otherwise than expected by learned prices: how far they may miss.",
+        "parcel_id",
+        "parcel_id tariff_key miss_cents? fuel_share_millionths",
+    ),
+    contract(
+        "core.charge_differences",
+        "One row per parcel, cause, kind and name of charge that was billed otherwise than expected.",
+        "parcel_id difference_class charge_kind charge_name",
+        "parcel_id difference_class charge_kind charge_name expected_cents billed_cents difference_cents",
     ),
     contract(
         "core.upward_adjustments",
@@ -104,6 +135,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "shipped_month",
         "shipped_month charged_count checked_parcel_count",
         made_from=MadeFrom("core.billed_parcels"),
+    ),
+    contract(
+        "marts.unchecked_charges",
+        "One row per month of shipping, carrier, cause and charge that is no billing error.",
+        "shipped_month carrier difference_class charge_name",
+        "shipped_month carrier difference_class charge_name line_count parcel_count billed_cents",
+        made_from=MadeFrom("marts.billing_differences", sums="billed_cents", amount="b.difference_cents"),
     ),
     contract(
         "analysis.rate_curves",

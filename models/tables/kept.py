@@ -9,7 +9,13 @@ from models.tables.rating import RATING
 from models.tables.whatifs import WHAT_IFS
 
 # Records of single parcels and sales, and their day; the other kinds are what every parcel is judged by.
-DATED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
+DATED = {
+    "sales": "sold_at",
+    "weights": "shipped_on",
+    "charges": "invoiced_on",
+    "claims": "opened_on",
+    "labels": "bought_on",
+}
 # What all months teach and single parcels are judged by. Table: the counts by month that it rests on.
 LOOKUPS = {
     "core.learned_sides": "core.billed_side_counts",
@@ -33,6 +39,13 @@ WORKINGS = frozenset(
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
+        *(
+            "core.unrated_charges",
+            "core.unrated_fuel",
+            "core.billed_fuel",
+            "core.learned_misses",
+            "core.charge_differences",
+        ),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

@@ -1,4 +1,4 @@
-"""Contracts of what an inch or a pound would spare, of surcharges by group, and of sides learned from bills."""
+"""Contracts of what a little less would spare, of surcharges by group, and of sides learned from bills."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "One row per tariff: a carrier's dated price list.",
         "tariff_key",
         "tariff_key tariff_code carrier tariff_source effective_from effective_to? currency length_unit "
-        "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days "
+        "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
         "learned_first_on? learned_last_on?",
     ),
     contract(
@@ -36,7 +36,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_prices",
         "One row per service, zone and weight that can be billed.",
         "service_key zone weight_milli",
-        "service_key zone weight_milli price_cents",
+        "service_key zone weight_milli price_cents miss_cents?",
     ),
     contract(
         "shop.tariff_seasons",
@@ -87,6 +87,13 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "One row per service, discounted line and span of days: at most one is valid on a day.",
         "service_key target_kind target_surcharge valid_from",
         "service_key target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
+    ),
+    contract(
+        "shop.tariff_extras",
+        "One row per option or event of a tariff, service and zone in which it may be billed.",
+        "extra_key service_key zone",
+        "extra_key tariff_key service_key zone extra_kind charge_name charge_code valid_from valid_to fixed_cents? "
+        "share_millionths? is_of_declared at_least_cents? at_most_cents?",
     ),
     contract(
         "shop.tariff_places",

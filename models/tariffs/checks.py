@@ -9,7 +9,7 @@ from itertools import pairwise
 from models.columns.tariffs import MOST_CONDITIONS
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
-from models.tariffs.rule_checks import surcharge_findings
+from models.tariffs.rule_checks import extra_findings, surcharge_findings
 from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Tariff
 
 DAY = timedelta(days=1)
@@ -22,6 +22,7 @@ def checked(tariff: Tariff) -> list[Finding]:
         *_service_findings(tariff),
         *price_findings(tariff),
         *surcharge_findings(tariff),
+        *extra_findings(tariff),
         *_discount_findings(tariff),
         *_fuel_findings(tariff),
     ]

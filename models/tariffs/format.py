@@ -4,26 +4,22 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
+from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, surcharge_of
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
     DISPUTE_STARTS,
-    KINDS,
+    EXTRA_KINDS,
     LENGTHS_PER_INCH,
     MEASURES,
     SIDE_ROUNDINGS,
     WEIGHTS_PER_POUND,
-    Condition,
-    DeclaredSteps,
-    Discount,
-    Fuel,
     Service,
-    Surcharge,
     Tariff,
 )
 
@@ -69,11 +65,13 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "dispute_days": top.whole("dispute_days", needed=True) or 0,
         "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
         "claim_days": top.whole("claim_days", needed=True) or 0,
+        "label_refund_days": top.whole("label_refund_days"),
         "services": tuple(_service(each) for each in top.tables("services")),
-        "surcharges": tuple(_surcharge(each) for each in top.tables("surcharges")),
+        "surcharges": tuple(surcharge_of(each) for each in top.tables("surcharges")),
+        "extras": tuple(extra_of(each, kind) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
         "areas": _areas(top),
-        "fuel": tuple(each for section in top.tables("fuel") if (each := _fuel(section))),
-        "discounts": tuple(_discount(each) for each in top.tables("discounts")),
+        "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
+        "discounts": tuple(discount_of(each) for each in top.tables("discounts")),
         "prices": price_rows,
         "learned_first_on": learned_first_on,
         "learned_last_on": learned_last_on,
@@ -105,103 +103,6 @@ def _limits(section: Section) -> tuple[tuple[str, int], ...]:
         if measure not in MEASURES:
             section.wrong("limits", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
     return tuple((measure, inner.milli(measure)) for measure in stated if measure in MEASURES)
-
-
-def _surcharge(section: Section) -> Surcharge:
-    amounts = [key for key in ("amount_cents", "percent", "per_declared") if key in section.stated]
-    if len(amounts) != 1:
-        what = "of amount_cents, percent and per_declared exactly one must stand"
-        section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of the three")
-    row = Surcharge(
-        surcharge=section.text("surcharge"),
-        charge_code=section.text("charge_code"),
-        services=section.texts("services"),
-        zones=section.texts("zones"),
-        when=_when(section),
-        is_residential=section.flag("residential"),
-        area=section.optional_text("area"),
-        valid_from=section.day("from"),
-        valid_to=section.day("to"),
-        amount_cents=section.whole("amount_cents"),
-        share_millionths=section.share("percent") if "percent" in section.stated else None,
-        of=_kinds(section, "of", section.texts("of") or ("base",)),
-        declared=_declared(section),
-        group=section.optional_text("group"),
-        rank=section.whole("rank") or 0,
-        minimum_weight_milli=section.milli("minimum_weight", "0"),
-        at_most_cents=section.whole("at_most_cents"),
-        line=section.line(),
-    )
-    section.read.add("percent")
-    section.done()
-    return row
-
-
-def _when(section: Section) -> tuple[tuple[Condition, ...], ...]:
-    stated = section.value("when", (list,), "a list of lists of conditions", needed=False)
-    if stated is None:
-        return ((),)
-    if not all(isinstance(alternative, list) and alternative for alternative in stated) or not stated:
-        section.wrong("when", "is no list of lists of conditions", 'write [[{ measure = "...", more_than = 48.0 }]]')
-        return ((),)
-    return tuple(tuple(found for each in alternative if (found := _condition(section, each))) for alternative in stated)
-
-
-def _condition(section: Section, stated: Any) -> Condition | None:
-    comparisons = [key for key in ("more_than", "at_least") if isinstance(stated, Mapping) and key in stated]
-    if len(comparisons) != 1 or len(stated) != 2:
-        section.wrong("when", f"holds the condition {stated}", "state measure and one of more_than, at_least")
-        return None
-    measure = stated.get("measure")
-    if measure not in MEASURES:
-        section.wrong("when", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
-        return None
-    inner = Section(stated, section.place, section.notes, within="when")
-    return Condition(str(measure), comparisons[0] == "at_least", inner.milli(comparisons[0]))
-
-
-def _declared(section: Section) -> DeclaredSteps | None:
-    stated = section.value("per_declared", (dict,), "a table of above_cents, step_cents, amount_cents", needed=False)
-    if stated is None:
-        return None
-    inner = Section(stated, section.place, section.notes, within="per_declared")
-    above = inner.whole("above_cents", needed=True)
-    step = inner.whole("step_cents", needed=True, least=1)
-    amount = inner.whole("amount_cents", needed=True)
-    inner.done()
-    return DeclaredSteps(above or 0, max(step or 1, 1), amount or 0)
-
-
-def _kinds(section: Section, key: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
-    for kind in kinds:
-        if kind not in KINDS:
-            section.wrong(key, f"names the unknown kind {kind}", f"use one of {', '.join(KINDS)}")
-    return kinds
-
-
-def _fuel(section: Section) -> Fuel | None:
-    valid_from = section.day("from", needed=True)
-    share = section.share("percent")
-    on = _kinds(section, "on", section.texts("on", needed=True) or ())
-    section.done()
-    return Fuel(valid_from, share, on, section.line()) if valid_from else None
-
-
-def _discount(section: Section) -> Discount:
-    on = section.texts("on", needed=True) or ()
-    for target in on:
-        if target != "base" and not target.startswith("surcharge:"):
-            section.wrong("on", f"names the unknown kind {target}", 'use base or "surcharge:NAME"')
-    discount = Discount(
-        services=section.texts("services"),
-        share_millionths=section.share("percent"),
-        on=on,
-        minimum_charge_cents=section.whole("minimum_charge_cents") or 0,
-        valid_from=section.day("from"),
-        line=section.line(),
-    )
-    section.done()
-    return discount
 
 
 def _areas(top: Section) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -1,5 +1,7 @@
 """The price file of a tariff: one CSV row per service, zone and weight; lines before the header begin with #.
 
+The columns stand in any order; `class`, for prices by size, and `miss_cents`, of learned prices, may be left out.
+
 Such a line marks prices that were learned from bills, so that their error can be shown wherever they are used.
 """
 
@@ -8,13 +10,17 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
+from itertools import takewhile
 
 from models.tariffs.reading import Notes, Section
 from models.tariffs.rules import MILLI, Price
 
 PRICE_HEADER = ["service", "zone", "up_to_weight", "price_cents"]
+LEARNED_HEADER = [*PRICE_HEADER, "miss_cents"]
+_KNOWN = {*LEARNED_HEADER, "class"}
 _LEARNED = re.compile(r"# learned from bills of parcels shipped (\S+) to (\S+) in (\w+)")
 
 
@@ -28,7 +34,7 @@ def learned_days(top: Section, prices_file: str, text: str | None) -> tuple[date
 
     Days that are none, and weights in another unit than the tariff's, become findings.
     """
-    found = _LEARNED.search((text or "").split(",".join(PRICE_HEADER), 1)[0])
+    found = _LEARNED.search("".join(takewhile(lambda line: line.startswith("#"), (text or "").splitlines())))
     if not found:
         return None, None
     notes, unit = Notes(prices_file), top.stated.get("weight_unit")
@@ -53,23 +59,19 @@ def prices(top: Section, prices_file: str, text: str | None) -> tuple[Price, ...
     rows = list(enumerate(csv.reader(io.StringIO(text)), 1))
     while rows and rows[0][1][:1] and rows[0][1][0].startswith("#"):
         rows.pop(0)
-    if not rows or rows[0][1] != PRICE_HEADER:
+    header = rows[0][1] if rows else []
+    if not (set(PRICE_HEADER) <= set(header) <= _KNOWN) or len(header) != len(set(header)):
         number = rows[0][0] if rows else 1
         notes.add(number, f"the header is not {','.join(PRICE_HEADER)}", "mend that line")
         rows = []
-    found = [_price(row, number, notes) for number, row in rows[1:] if row]
+    found = [_price(header, row, number, notes) for number, row in rows[1:] if row]
     top.notes.findings += notes.findings
     return tuple(price for price in found if price)
 
 
-def _price(row: list[str], line: int, notes: Notes) -> Price | None:
+def _price(header: list[str], row: list[str], line: int, notes: Notes) -> Price | None:
     try:
-        service, zone, up_to, cents = row
-        milli = Decimal(up_to) * MILLI
-        price_cents = int(cents) if cents else None
-        if milli % 1 or milli <= 0 or (price_cents or 0) < 0 or not service or not zone:
-            raise ValueError
-        return Price(service, zone, int(milli), price_cents, line)
+        return _read(dict(zip(header, row, strict=True)), line)
     except (ValueError, InvalidOperation):
         notes.add(
             line,
@@ -77,3 +79,12 @@ def _price(row: list[str], line: int, notes: Notes) -> Price | None:
             "write service,zone,weight,cents; cents whole, or empty where no price is known",
         )
         return None
+
+
+def _read(cells: Mapping[str, str], line: int) -> Price:
+    """One price row. Raises ValueError or InvalidOperation for a cell that cannot stand."""
+    milli = Decimal(cells["up_to_weight"]) * MILLI
+    cents, miss = (int(cells[name]) if cells.get(name) else None for name in ("price_cents", "miss_cents"))
+    if milli % 1 or milli <= 0 or (cents or 0) < 0 or (miss or 0) < 0 or not cells["service"] or not cells["zone"]:
+        raise ValueError
+    return Price(cells["service"], cells["zone"], int(milli), cents, line, cells.get("class", ""), miss)

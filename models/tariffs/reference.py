@@ -17,6 +17,7 @@ prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cent
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
+label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
 
 [[services]]
 service = "ground"
@@ -63,6 +64,27 @@ amount_cents = 1240
 surcharge = "declared value"
 charge_code = "DECLARED VALUE"
 per_declared = { above_cents = 10000, step_cents = 10000, amount_cents = 120 }   # for each step begun above
+
+# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not checked;
+# nor is any charge that the tariff does not state.
+[[options]]                               # chosen by the shop: a signature, cash on delivery, a return
+option = "signature"
+charge_code = "SIGNATURE"
+services = ["ground"]                     # services, zones, from and to as for surcharges
+amount_cents = 450                        # or percent, or neither
+
+[[options]]
+option = "collect on delivery"
+charge_code = "COD"
+percent = 2.0
+of = "declared"                           # base (as billed), declared
+at_least_cents = 500
+at_most_cents = 5000
+
+[[events]]                                # what happened at the carrier: an address correction, a re-measuring fee
+event = "address correction"
+charge_code = "ADDRESS FIX"
+amount_cents = 1800
 
 [[discounts]]
 services = ["ground"]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from models.tariffs.reading import Finding
-from models.tariffs.rules import MILLI, Condition, Surcharge, Tariff
+from models.tariffs.rules import MILLI, Condition, Extra, Surcharge, Tariff
 
 
 def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -23,23 +23,46 @@ def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
             yield from _always_beaten(tariff, second, first)
 
 
-def _stop(tariff: Tariff, row: Surcharge, what: str, next_step: str) -> Finding:
-    return Finding(tariff.file, row.line, "stop", f"surcharge {row.surcharge} {what}", next_step)
+def extra_findings(tariff: Tariff) -> Iterator[Finding]:
+    """Everything found in the options and events."""
+    rated = {row.surcharge: row.line for row in tariff.surcharges}
+    codes = {row.charge_code: row.line for row in tariff.surcharges}
+    for row in tariff.extras:
+        yield from _unknown_scope(tariff, row)
+        if row.charge_name in rated:
+            yield _stop(tariff, row, f"is also the surcharge of line {rated[row.charge_name]}", "rename one of the two")
+        elif row.charge_code in codes:
+            what = f"has the code {row.charge_code} of the surcharge in line {codes[row.charge_code]}"
+            yield _stop(tariff, row, what, "give each its own code")
+        if row.valid_from and row.valid_to and row.valid_from > row.valid_to:
+            yield _stop(tariff, row, "ends before it begins", "mend from and to")
+
+
+def _stop(tariff: Tariff, row: Surcharge | Extra, what: str, next_step: str) -> Finding:
+    return Finding(tariff.file, row.line, "stop", f"{_named(row)} {what}", next_step)
+
+
+def _named(row: Surcharge | Extra) -> str:
+    return f"surcharge {row.surcharge}" if isinstance(row, Surcharge) else f"{row.extra_kind} {row.charge_name}"
 
 
 def _warn(tariff: Tariff, row: Surcharge, what: str, next_step: str) -> Finding:
-    return Finding(tariff.file, row.line, "warn", f"surcharge {row.surcharge} {what}", next_step)
+    return Finding(tariff.file, row.line, "warn", f"{_named(row)} {what}", next_step)
 
 
 def _unknown_names(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    yield from _unknown_scope(tariff, row)
+    if row.area is not None and row.area not in dict(tariff.areas):
+        yield _stop(tariff, row, f"is for the unknown area {row.area}", "list the area's prefixes under [areas]")
+
+
+def _unknown_scope(tariff: Tariff, row: Surcharge | Extra) -> Iterator[Finding]:
     services = {service.service for service in tariff.services}
     zones = {price.zone for price in tariff.prices}
     for service in sorted(set(row.services or ()) - services):
         yield _stop(tariff, row, f"is for the unknown service {service}", "mend the name, or state the service")
     for zone in sorted(set(row.zones or ()) - zones):
         yield _stop(tariff, row, f"is for zone {zone}, which has no prices", "mend the zone, or add its prices")
-    if row.area is not None and row.area not in dict(tariff.areas):
-        yield _stop(tariff, row, f"is for the unknown area {row.area}", "list the area's prefixes under [areas]")
 
 
 def _never_valid(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:

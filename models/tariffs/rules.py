@@ -15,6 +15,8 @@ SIZE_MEASURES = ("longest_side", "second_side", "shortest_side", "length_plus_gi
 MEASURES = (*SIZE_MEASURES, "scale_weight", "rated_weight")
 SIDE_ROUNDINGS = ("up", "nearest", "none")
 KINDS = ("base", "surcharge")
+EXTRA_KINDS = ("option", "event")
+EXTRA_BASES = ("base", "declared")
 DISPUTE_STARTS = ("invoiced_on", "shipped_on")
 OPEN_END = date(2099, 12, 31)
 
@@ -80,6 +82,29 @@ class Surcharge:
 
 
 @dataclass(frozen=True)
+class Extra:
+    """A charge that no parcel is expected to bear: an option that the shop chooses, an event at the carrier.
+
+    Where it is billed, this is its amount: fixed, or a share of the billed base or of the declared value. Neither is
+    given where the list states no amount.
+    """
+
+    extra_kind: str
+    charge_name: str
+    charge_code: str
+    services: tuple[str, ...] | None
+    zones: tuple[str, ...] | None
+    valid_from: date | None
+    valid_to: date | None
+    amount_cents: int | None
+    share_millionths: int | None
+    of: str
+    at_least_cents: int | None
+    at_most_cents: int | None
+    line: int
+
+
+@dataclass(frozen=True)
 class Fuel:
     """Fuel's share of the named kinds from a day of shipping on."""
 
@@ -103,13 +128,19 @@ class Discount:
 
 @dataclass(frozen=True)
 class Price:
-    """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there."""
+    """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there.
+
+    miss_cents: how far a learned price may miss; None where it is published, or not known. size_class: empty where the
+    price is for every size.
+    """
 
     service: str
     zone: str
     up_to_milli: int
     price_cents: int | None
     line: int
+    size_class: str = ""
+    miss_cents: int | None = None
 
 
 @dataclass(frozen=True)
@@ -132,6 +163,7 @@ class Tariff:
     dispute_days: int
     dispute_from: str
     claim_days: int
+    label_refund_days: int | None
     services: tuple[Service, ...]
     surcharges: tuple[Surcharge, ...]
     areas: tuple[tuple[str, tuple[str, ...]], ...]
@@ -140,6 +172,7 @@ class Tariff:
     prices: tuple[Price, ...]
     learned_first_on: date | None = None
     learned_last_on: date | None = None
+    extras: tuple[Extra, ...] = ()
 
     @property
     def last_on(self) -> date:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from models.tariffs.rules import Service, Surcharge, Tariff
+from models.tariffs.rules import Price, Service, Surcharge, Tariff
 
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
@@ -88,29 +88,27 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
     for service in tariff.services:
         for zone in tariff.zones(service.service):
             bands = sorted(
-                (
-                    (price.up_to_milli, price.price_cents)
-                    for price in tariff.prices
-                    if price.service == service.service and price.zone == zone
-                ),
-                key=lambda band: band[0],
+                (price for price in tariff.prices if price.service == service.service and price.zone == zone),
+                key=lambda price: price.up_to_milli,
             )
             rows += _spelt_out(service, zone, keys[service.service], bands, least)
     return rows
 
 
-def _spelt_out(
-    service: Service, zone: str, key: int, bands: list[tuple[int, int | None]], least: set[int]
-) -> list[Row]:
+def _spelt_out(service: Service, zone: str, key: int, bands: list[Price], least: set[int]) -> list[Row]:
     step = service.weight_step_milli
     first = max(math.ceil(service.minimum_weight_milli / step), 1)
-    weights = sorted({n * step for n in range(first, bands[-1][0] // step + 1)} | least)
+    weights = sorted({n * step for n in range(first, bands[-1].up_to_milli // step + 1)} | least)
     rows, place = [], 0
     for weight in weights:
-        while place < len(bands) and bands[place][0] < weight:
+        while place < len(bands) and bands[place].up_to_milli < weight:
             place += 1
         if place == len(bands):
             break
-        if bands[place][1] is not None:
-            rows.append({"service_key": key, "zone": zone, "weight_milli": weight, "price_cents": bands[place][1]})
+        price = bands[place]
+        if price.price_cents is not None:
+            rows.append(
+                {"service_key": key, "zone": zone, "weight_milli": weight}
+                | {"price_cents": price.price_cents, "miss_cents": price.miss_cents}
+            )
     return rows

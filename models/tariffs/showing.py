@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Surcharge, Tariff
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Extra, Surcharge, Tariff
 
 
 def heading(tariff: Tariff) -> str:
@@ -39,6 +39,7 @@ def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:
             ]
         ),
         "surcharges": pd.DataFrame([_surcharge(row) for row in tariff.surcharges]),
+        "options and events": pd.DataFrame([_extra(row) for row in tariff.extras]),
         "discounts": pd.DataFrame(
             [
                 {
@@ -79,13 +80,29 @@ def _surcharge(row: Surcharge) -> dict[str, object]:
     }
 
 
+def _extra(row: Extra) -> dict[str, object]:
+    least = f", at least {row.at_least_cents}" if row.at_least_cents is not None else ""
+    most = f", at most {row.at_most_cents}" if row.at_most_cents is not None else ""
+    share = None if row.share_millionths is None else f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {row.of}"
+    amount = share or ("not stated: not checked" if row.amount_cents is None else str(row.amount_cents))
+    return {
+        "charge": row.charge_name,
+        "kind": row.extra_kind,
+        "code": row.charge_code,
+        "zones": ", ".join(row.zones or ("all",)),
+        "services": ", ".join(row.services or ("all",)),
+        "only": ", ".join(_days(row)),
+        "amount": amount + least + most,
+    }
+
+
 def words(condition: Condition) -> str:
     """The condition in words: longest side more than 48."""
     comparison = "at least" if condition.is_inclusive else "more than"
     return f"{condition.measure.replace('_', ' ')} {comparison} {condition.threshold_milli / MILLI:g}"
 
 
-def _days(row: Surcharge) -> list[str]:
+def _days(row: Surcharge | Extra) -> list[str]:
     if row.valid_from is None and row.valid_to is None:
         return []
     return [f"{row.valid_from or 'start'} to {row.valid_to or 'end'}"]

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.rules import Condition, Discount, Surcharge, Tariff
+from models.tariffs.rules import Condition, Discount, Extra, Surcharge, Tariff
 
 Row = dict[str, Any]
 DAY = timedelta(days=1)
@@ -42,8 +42,37 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
 
 def scope_rows(tariff: Tariff, row: Surcharge, key: int, services: Mapping[str, int]) -> list[Row]:
     """Every service and priced zone in which the row can be charged."""
+    return [{"surcharge_key": key} | place for place in _scope(tariff, row, services)]
+
+
+def extra_rows(tariff: Tariff, tariff_key: int, services: Mapping[str, int], count_before: int) -> list[Row]:
+    """Every option and event in each service and priced zone in which it may be billed."""
     return [
-        {"surcharge_key": key, "service_key": service_key, "zone": zone}
+        _extra_row(tariff, row, tariff_key) | {"extra_key": count_before + number} | place
+        for number, row in enumerate(tariff.extras, 1)
+        for place in _scope(tariff, row, services)
+    ]
+
+
+def _extra_row(tariff: Tariff, row: Extra, tariff_key: int) -> Row:
+    return {
+        "tariff_key": tariff_key,
+        "extra_kind": row.extra_kind,
+        "charge_name": row.charge_name,
+        "charge_code": row.charge_code,
+        "valid_from": row.valid_from or tariff.effective_from,
+        "valid_to": row.valid_to or tariff.last_on,
+        "fixed_cents": row.amount_cents,
+        "share_millionths": row.share_millionths,
+        "is_of_declared": row.of == "declared",
+        "at_least_cents": row.at_least_cents,
+        "at_most_cents": row.at_most_cents,
+    }
+
+
+def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) -> list[Row]:
+    return [
+        {"service_key": service_key, "zone": zone}
         for service, service_key in services.items()
         if service in (row.services or (service,))
         for zone in tariff.zones(service)

@@ -20,6 +20,7 @@ from models.tariffs.surcharge_rows import (
     alternative_rows,
     area_rows,
     discount_rows,
+    extra_rows,
     fuel_rows,
     limit_rows,
     place_rows,
@@ -66,8 +67,15 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_discounts": discount_rows(tariff, services),
         "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
         "shop.tariff_scopes": [each for key, row in surcharges for each in scope_rows(tariff, row, key, services)],
+        "shop.tariff_extras": extra_rows(
+            tariff, tariff_key, services, _last(before["shop.tariff_extras"], "extra_key")
+        ),
         "shop.tariff_alternatives": [each for key, row in surcharges for each in alternative_rows(row, key, bits)],
     }
+
+
+def _last(rows: Sequence[Row], key: str) -> int:
+    return int(rows[-1][key]) if rows else 0
 
 
 def _condition_row(tariff_key: int, condition: Condition, bit: int) -> Row:
@@ -109,6 +117,7 @@ def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
         "dispute_days": tariff.dispute_days,
         "dispute_from": tariff.dispute_from,
         "claim_days": tariff.claim_days,
+        "label_refund_days": tariff.label_refund_days,
         "learned_first_on": tariff.learned_first_on,
         "learned_last_on": tariff.learned_last_on,
     }

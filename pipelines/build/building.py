@@ -48,8 +48,8 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
 
 
 def options(settings: Settings) -> dict[str, Any]:
-    """The sections of the shop's settings that the analyses read."""
-    return {"damage": asdict(settings.damage)}
+    """What of the shop's settings the analyses read: sections, and the units in which sentences write measures."""
+    return {"damage": asdict(settings.damage), "units": settings.shop.shown_units}
 
 
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -76,7 +76,7 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
         build_changed(connection, settings)
         made_at = pd.Timestamp(now_at(settings))
         with warehouse.transaction(connection):
-            found = cartons.chosen_tables(connection, wanted, supplier, made_at)
+            found = cartons.chosen_tables(connection, wanted, supplier, made_at, settings.shop.shown_units)
             for name, rows in found.items():
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings)

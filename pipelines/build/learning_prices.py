@@ -11,7 +11,7 @@ import pandas as pd
 from models.errors import NotFoundError
 from models.rate_curve import RateCurve, as_prices, learned
 from models.sql_texts import sql_texts
-from models.tariffs.price_file import PRICE_HEADER, learned_mark
+from models.tariffs.price_file import LEARNED_HEADER, learned_mark
 from models.tariffs.rules import WEIGHTS_PER_POUND
 from pipelines.shop import durable, warehouse
 
@@ -45,7 +45,7 @@ def curves(connection: warehouse.Connection, asked: Asked) -> list[RateCurve]:
 
 def write(found: list[RateCurve], asked: Asked, file: Path) -> pd.DataFrame:
     """Write the prices as a tariff's price file. Returns for each service and zone what it was learned from."""
-    rows = as_prices(found, asked.weight_step)[PRICE_HEADER].to_csv(index=False, lineterminator="\n")
+    rows = as_prices(found, asked.weight_step)[LEARNED_HEADER].to_csv(index=False, lineterminator="\n")
     durable.write(file, f"{learned_mark(asked.first, asked.last, asked.weight_unit)}\n{rows}")
     return pd.DataFrame(
         [
@@ -56,6 +56,7 @@ def write(found: list[RateCurve], asked: Asked, file: Path) -> pd.DataFrame:
                 f"lightest {asked.weight_unit}": float(curve.weights[0]),
                 f"heaviest {asked.weight_unit}": float(curve.weights[-1]),
                 "error cents": None if curve.error_cents is None else round(curve.error_cents, 1),
+                "most missed by cents": curve.miss_cents,
                 "error percent": None if curve.error_share is None else round(100 * curve.error_share, 2),
             }
             for curve in found

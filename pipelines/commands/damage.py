@@ -29,5 +29,5 @@ def run(args: argparse.Namespace) -> int:
             f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
         )
     asked = [args.item_type] if args.item_type else known
-    printing.say("\n".join(report_lines(tables, shop.shop.currency, asked, settings.now_at(shop))))
+    printing.say("\n".join(report_lines(tables, shop.shop.shown_units, asked, settings.now_at(shop))))
     return 0

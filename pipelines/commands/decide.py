@@ -44,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
         from pipelines.review import runs
 
         _, tables = runs.month_tables(shop, None)
-        printing.say("\n".join(judgement_lines(tables, shop.shop.currency)))
+        printing.say("\n".join(judgement_lines(tables, shop.shop.shown_units)))
     return 0
 
 

@@ -45,9 +45,9 @@ def _list(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
-    lines = [dispute(row, shop.shop.currency, now_at(shop)) for row in rows.to_dict("records")]
+    lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in rows.to_dict("records")]
     console = Console()
-    for line in lines or no_dispute_lines(rows, checks, shop.shop.currency):
+    for line in lines or no_dispute_lines(rows, checks, shop.shop.shown_units):
         console.print(printing.prose(line))
     return 0
 
@@ -56,8 +56,9 @@ def _export(args: argparse.Namespace) -> int:
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
 
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
-        count = disputing.export(connection, args.file, every=args.every)
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
     print(f"{count} disputes written to {args.file}")
     return 0
 

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from models.shop_units import Units
 
 from pipelines import options
 
@@ -27,17 +31,28 @@ def run(args: argparse.Namespace) -> int:
     if args.markdown:
         from models.dictionary import markdown
 
-        print(markdown(kinds))
+        print(markdown(_units(args), kinds))
         return 0
-    _print_tables(kinds)
+    _print_tables(kinds, _units(args))
     return 0
 
 
-def _print_tables(kinds: list[str]) -> None:
+def _units(args: argparse.Namespace) -> Units:
+    """Those of the shop, or inches and pounds outside of any shop's folder."""
+    from pathlib import Path
+
+    from models.settings.shop import Shop
+    from pipelines.shop import settings
+
+    is_shop = ((args.shop or Path()) / settings.FILE_NAME).exists()
+    return (settings.load_from(args.shop).shop if is_shop else Shop()).shown_units
+
+
+def _print_tables(kinds: list[str], units: Units) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from models.dictionary import entries, rule_lines
+    from models.dictionary import entries, order_lines, rule_lines
     from models.reference import RECORDS
 
     console = Console(highlight=False)
@@ -46,9 +61,11 @@ def _print_tables(kinds: list[str]) -> None:
         table = Table(box=None, pad_edge=False)
         for title in ("column", "meaning", "unit", "needed", "example", "allowed"):
             table.add_column(title, no_wrap=title == "column", overflow="fold")
-        for entry in entries(RECORDS[kind]):
+        for entry in entries(RECORDS[kind], units):
             needed = "yes" if entry.is_needed else ""
             table.add_row(entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed)
         console.print(table)
-        for reason in rule_lines(RECORDS[kind]):
+        for reason in rule_lines(RECORDS[kind], units):
             console.print(f"turned away where {reason}")
+        for line in order_lines(RECORDS[kind]):
+            console.print(line)

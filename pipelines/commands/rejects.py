@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     console = Console()
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        found = rejects.listed(connection)
+        found = rejects.listed(connection, shop.shop.shown_units)
         if found.empty:
             console.print("no rejected rows")
             return 0
@@ -38,7 +38,7 @@ def run(args: argparse.Namespace) -> int:
                 reported = rows[["column_name", "reason", "row_count", "first_line"]]
                 reported = reported.sort_values("row_count", ascending=False, kind="stable")
                 most = None if args.every else MOST
-                console.print(printing.rows(title, reported, shop.shop.currency, most=most), "")
+                console.print(printing.rows(title, reported, shop.shop.shown_units, most=most), "")
             console.print(printing.prose(NEXT))
             return 0
         for path, rows in rejects.export(connection, shop, datetime.now()):

@@ -25,6 +25,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--retry-failed", action="store_true", help="queue letters again that the server refused")
     parser.add_argument(
+        "--drop-failed", action="store_true", help="give those letters up: `dunnage status` shows them no more"
+    )
+    parser.add_argument(
         "--retry-unsure", action="store_true", help="queue letters again of which nobody knows whether they arrived"
     )
     parser.add_argument(
@@ -56,6 +59,7 @@ def _asked(args: argparse.Namespace) -> list[Again]:
 
     asked = {
         outbox.note_arrived: args.arrived,
+        outbox.drop_failed: args.drop_failed,
         outbox.retry_failed: args.retry_failed,
         outbox.retry_unsure: args.retry_unsure,
     }

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.console import Console
 
+    from models.shop_units import Units
     from pipelines.shop.settings import Settings
     from pipelines.shop.warehouse import Connection
 
@@ -48,16 +49,16 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from pipelines.review import status
     from pipelines.shop import run_log
 
-    currency = shop.shop.currency
-    console.print(printing.rows("records", status.records(connection), currency), "")
+    units = shop.shop.shown_units
+    console.print(printing.rows("records", status.records(connection), units), "")
     built = "current" if building.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
-    _letters(console, status.unsettled_letters(connection), currency)
+    _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
     _tell(console, ["runs.none"], RUNS, last)
     if last.empty:
         return
-    console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
+    console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
     for due in run_log.next_runs(shop, datetime.now(UTC)):
         console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
 
@@ -74,7 +75,7 @@ def _check(shop: Settings, connection: Connection) -> int:
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
     rows = pd.DataFrame({"line": overdue})
-    for line in overdue or sentences.lines(["runs.nothing_overdue"], Records(tables={OVERDUE: rows}), ""):
+    for line in overdue or sentences.lines(["runs.nothing_overdue"], Records(tables={OVERDUE: rows}), Units("")):
         print(line)
     return 1 if overdue else 0
 
@@ -100,12 +101,12 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
     ]
 
 
-def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
+def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
     from dashboards.sentences.letters import LETTERS
     from pipelines import printing
 
     if len(letters):
-        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))
+        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, units))
     _tell(console, ["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
 
 
@@ -113,5 +114,5 @@ def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) 
     from dashboards import sentences
     from dashboards.parts import Records
 
-    for line in sentences.lines(ids, Records(tables={table: rows}), ""):
+    for line in sentences.lines(ids, Records(tables={table: rows}), Units("")):
         console.print(line, highlight=False)

@@ -32,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
     learn.add_argument("--from", dest="first", type=options.day, required=True, help="first day of shipping")
     learn.add_argument("--to", dest="last", type=options.day, required=True, help="last day of shipping")
-    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), default="lb", help="unit of the weights")
+    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), help="unit of the weights (default: the shop's)")
     learn.add_argument("--step", type=options.number(0, 1000), default=1.0, help="step of the weights")
 
 
@@ -64,7 +64,7 @@ def _show(args: argparse.Namespace) -> int:
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
     for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
-        console.print(printing.rows(title, frame, shop.shop.currency), "")
+        console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
 
@@ -85,7 +85,7 @@ def _compare(args: argparse.Namespace) -> int:
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
-            console.print(printing.either(name.replace("_", " "), frame, shop.shop.currency), "")
+            console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
     return 0
 
@@ -100,7 +100,7 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     folder = shop.path("reviews")
     review = Review(
         shop_name=shop.shop.name,
-        currency=shop.shop.currency,
+        units=shop.shop.shown_units,
         month=tables["totals"]["last_on"].iloc[0].date(),
         made_at=now_at(shop),
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
@@ -113,17 +113,19 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
 def _learn(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from models.shop_units import WEIGHT
     from pipelines import printing
     from pipelines.build import learning_prices
     from pipelines.shop import settings, warehouse
 
-    asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
     shop = settings.load_from(args.shop)
+    unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
+    asked = learning_prices.Asked(args.carrier, args.first, args.last, unit, args.step)
     with warehouse.reading(shop) as connection:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)
     title = f"{args.file}: error is that of parcels left out in turn"
-    Console().print(printing.rows(title, report, shop.shop.currency))
+    Console().print(printing.rows(title, report, shop.shop.shown_units))
     return 0
 
 

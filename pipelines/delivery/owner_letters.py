@@ -57,8 +57,9 @@ LOST = {
     State.UNSURE: "handed over without a clear answer: it may have arrived or not",
 }
 AFTERWARDS = (
-    "`dunnage send --retry-failed` sends the refused ones again. Ask the recipients of the others: "
-    "`dunnage send --retry-unsure` sends those again, `dunnage send --arrived` settles them."
+    "`dunnage send --retry-failed` sends the refused ones again, `dunnage send --drop-failed` gives them up. "
+    "Ask the recipients of the others: `dunnage send --retry-unsure` sends those again, "
+    "`dunnage send --arrived` settles them."
 )
 
 

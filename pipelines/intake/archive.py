@@ -97,6 +97,8 @@ def write_entry(
         "source": asdict(source),
         # Until November 2026 a measure without a stated unit was taken in the contract's own.
         "needs_units": True,
+        # Until November 2026 sides out of order were rejected.
+        "is_sorted": True,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

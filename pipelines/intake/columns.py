@@ -28,6 +28,7 @@ class Layout:
     contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
     archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
+    is_sorted: sides are sorted when they are read; else they are held to their order.
     """
 
     headers: dict[str, str]
@@ -39,6 +40,7 @@ class Layout:
     personal: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
+    is_sorted: bool = True
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""
@@ -56,7 +58,7 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str, *, need
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
     headers = dict(_found_headers(source, table, name))
-    readings = needing_units(source, headers, readings, table) if needs_units else readings
+    readings = needing_units(source, headers, readings, table, settings.shop.shown_units) if needs_units else readings
     used = {*headers.values(), *({REJECT_REF} & set(table.headers))}
     personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
     remarks = _remarks(schema, headers)

@@ -99,6 +99,8 @@ def _notes(staged: Staged) -> Iterator[str]:
     yield from staged.notes
     if staged.repaired_count:
         yield f"{staged.repaired_count} rows with quote marks within a cell were read as they stand; see the archive"
+    if staged.unsorted_count:
+        yield f"in {counted(staged.unsorted_count, 'row')} the sides were sorted, the longest first"
     if staged.row_count == 0:
         yield "holds a header and no rows"
     if staged.blank_count:

@@ -90,7 +90,7 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
     with warehouse.writing(settings, "bench-sheets") as connection:
         build_changed(connection, settings)
         rows = gathering.sheets_of(connection, item_type)
-    page = render(settings.shop.name, now_at(settings), rows).encode()
+    page = render(settings.shop.name, now_at(settings), rows, settings.shop.shown_units).encode()
     return gathering.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
 
 
@@ -100,11 +100,11 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
     from dashboards.placements import cautions, render_placement
 
     with warehouse.reading(settings) as connection:
-        tables = placements.placed(connection, parcel_id)
+        tables = placements.placed(connection, parcel_id, settings.shop.shown_units)
     made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
     review = Review(
         shop_name=settings.shop.name,
-        currency=settings.shop.currency,
+        units=settings.shop.shown_units,
         month=made_at.date(),
         made_at=made_at,
         tables=tables,
@@ -126,13 +126,13 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
     name = f"review-{month:%Y-%m}"
     review = Review(
         shop_name=settings.shop.name,
-        currency=settings.shop.currency,
+        units=settings.shop.shown_units,
         month=month,
         made_at=now_at(settings),
         tables=tables,
         workbook_name=f"{name}.xlsx",
         index_name=INDEX_NAME,
-        edition_words=edition_words(edition.number, edition.changes, settings.shop.currency),
+        edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
     files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
     page, book = gathering.written(settings.path("reviews"), files)
@@ -146,5 +146,5 @@ def _draw_index(settings: Settings, review: Review) -> None:
 
     folder = settings.path("reviews")
     months = review.table("marts.shipping_margin")
-    text = render_index(review.shop_name, review.currency, months, gathering.reviewed(folder), review.made_at)
+    text = render_index(review.shop_name, review.units, months, gathering.reviewed(folder), review.made_at)
     gathering.written(folder, {INDEX_NAME: text.encode()})

@@ -12,7 +12,7 @@ from pipelines.shop.warehouse import Connection
 RECORDS = "record_states"
 LETTERS = """
     select report, edition, recipient, state, attempts, next_attempt_at, last_error
-    from outbox.messages where state <> 'sent' order by queued_at, recipient
+    from outbox.messages where state not in ('sent', 'dropped') order by queued_at, recipient
 """
 RUNS = """
     select kind, due_on, started_at, finished_at, outcome

@@ -11,6 +11,7 @@ import pandas as pd
 
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
+from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
@@ -186,7 +187,7 @@ def review(currency: str = "USD", **more: Any) -> Review:
     """A review of the invented shop; `more` replaces any of its parts."""
     parts: dict[str, Any] = {
         "shop_name": "Fernmoor Optics",
-        "currency": currency,
+        "units": Units(currency),
         "month": MONTH,
         "made_at": MADE_AT,
         "tables": tables(),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.bridge_words import bridge_lines
+from models.shop_units import Units
 
 
 def bridge(*steps: tuple[str, int, str, int], reached: int, total: int, share: float | None = 0.8) -> pd.DataFrame:
@@ -15,7 +16,9 @@ def bridge(*steps: tuple[str, int, str, int], reached: int, total: int, share: f
 
 
 def lines(rows: pd.DataFrame) -> list[list[str]]:
-    return [" ".join(line.split()).split(" of which ") for line in bridge_lines(rows, "September", "October", "USD")]
+    return [
+        " ".join(line.split()).split(" of which ") for line in bridge_lines(rows, "September", "October", Units("USD"))
+    ]
 
 
 def test_both_margins_and_the_steps_between_them_add_up() -> None:

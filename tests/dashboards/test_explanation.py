@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 
 from dashboards.explanation import dispute, explanation, margin_words
+from models.shop_units import Units
 
 PARCEL: dict[str, Any] = {
     "length_in": 48.75,
@@ -67,7 +68,7 @@ NONE = pd.DataFrame()
 
 
 def reported(near: pd.DataFrame = NONE, disputes: pd.DataFrame = NONE, **changed: Any) -> list[str]:
-    return explanation({**PARCEL, **changed}, LINES, near, disputes, "USD").splitlines()
+    return explanation({**PARCEL, **changed}, LINES, near, disputes, Units("USD")).splitlines()
 
 
 def test_sides_rounding_weights_and_each_charge_are_told() -> None:
@@ -136,12 +137,12 @@ MARGIN: dict[str, Any] = {
 
 
 def test_the_margin_is_told_with_all_that_made_it_up() -> None:
-    assert margin_words(MARGIN, "USD") == (
+    assert margin_words(MARGIN, Units("USD")) == (
         "NL1 lost $17.69: $22.90 charged - $33.45 carriage - $2.99 carton - $0.95 material - $3.20 labour."
     )
     # A carrier that paid more than was lost, and one that gave all carriage back.
     better = {**MARGIN, "damage_net_cents": -500, "billed_cents": -100, "allowance_cents": 400, "margin_cents": 2576}
-    assert margin_words(better, "USD") == (
+    assert margin_words(better, Units("USD")) == (
         "NL1 made $25.76: $22.90 charged + $4.00 kept in item price + $1.00 carriage - $2.99 carton - $0.95 material "
         "- $3.20 labour + $5.00 loss by claims."
     )
@@ -150,7 +151,7 @@ def test_the_margin_is_told_with_all_that_made_it_up() -> None:
 def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
     nothing = dict.fromkeys((name for name in MARGIN if name.endswith("_cents")), 0)
     bare = {**MARGIN, **nothing, "has_charges": False, "is_sale_known": False}
-    assert margin_words(bare, "USD").splitlines() == [
+    assert margin_words(bare, Units("USD")).splitlines() == [
         "NL1 made $0.00.",
         "The carrier's charges are not on record yet and count as nothing.",
         "Its sale is not on record: what the buyer paid for shipping counts as nothing.",
@@ -173,11 +174,11 @@ def test_what_is_not_known_is_said(changed: dict[str, Any], words: str) -> None:
 
 
 def test_money_already_taken_back_is_named() -> None:
-    assert "$1.89 of it taken back" in dispute({**DISPUTE, "credited_cents": 189}, "USD")
+    assert "$1.89 of it taken back" in dispute({**DISPUTE, "credited_cents": 189}, Units("USD"))
 
 
 def test_a_dispute_says_its_charge_once_and_its_state_without_a_last_day() -> None:
     row = {**DISPUTE, "difference_class": "adjustment without cause", "charge_name": "adjustment"}
-    assert dispute({**row, "last_dispute_on": None}, "USD").startswith(
+    assert dispute({**row, "last_dispute_on": None}, Units("USD")).startswith(
         "Billing error: adjustment without cause, $1.89. State: open.\n"
     )

@@ -21,6 +21,7 @@ from models.carton_choice.placements import Box, placement_tables
 from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
+from models.shop_units import Units
 from tests.dashboards.colours import contrast
 from tests.dashboards.markup import parsed
 from tests.models.packing.goods import item
@@ -33,8 +34,8 @@ SMALL = Box("as sent", "S-8", (8.0, 8.0, 8.0))
 
 
 def figure(boxes: Sequence[Box] = (SENT,)) -> tuple[pd.DataFrame, Figure]:
-    rows = placement_tables(PACKED, boxes)[PIECES]
-    return rows, draw(rows, Frame(PIECES, "USD", dt.date(2026, 10, 1)))
+    rows = placement_tables(PACKED, boxes, Units("USD"))[PIECES]
+    return rows, draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
 
 
 def traces(drawn: Figure, kind: str, mode: str | None = None) -> list[dict[str, Any]]:
@@ -42,11 +43,11 @@ def traces(drawn: Figure, kind: str, mode: str | None = None) -> list[dict[str, 
 
 
 def page(boxes: Sequence[Box]) -> str:
-    tables = placement_tables(PACKED, boxes)
+    tables = placement_tables(PACKED, boxes, Units("USD"))
     made_at = dt.datetime(2026, 11, 20, 9, 0)
     review = Review(
         shop_name="Fernmoor Optics",
-        currency="USD",
+        units=Units("USD"),
         month=made_at.date(),
         made_at=made_at,
         tables=tables,
@@ -87,7 +88,7 @@ def test_the_carton_is_drawn_whole_and_no_list_of_it_is_as_long_as_the_rows() ->
     assert len(edges) == len(rows)
     assert [max(value for value in outline[axis] if value is not None) for axis in "xyz"] == list(INSIDE)
     many = pd.concat([rows] * 7, ignore_index=True).head(len(WALK))
-    again = traces(draw(many, Frame(PIECES, "USD", dt.date(2026, 10, 1))), "scatter3d", "lines")[0]
+    again = traces(draw(many, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1))), "scatter3d", "lines")[0]
     assert len(again["x"]) > len(many)
 
 
@@ -122,7 +123,7 @@ def test_without_a_placement_the_page_says_so() -> None:
 
 
 def test_the_terminal_has_the_list() -> None:
-    reported = packing_words(placement_tables(PACKED, [SENT, BETTER])).splitlines()
+    reported = packing_words(placement_tables(PACKED, [SENT, BETTER], Units("USD")), Units("USD")).splitlines()
     assert reported[0] == (
         "Packing in M-20, inside 20.25 x 20.25 x 16 in, as sent. The goods fit, 1 in clear on every side."
     )
@@ -130,7 +131,7 @@ def test_the_terminal_has_the_list() -> None:
     assert reported[4].startswith("Packing in M-20, inside 20.25 x 20.25 x 11 in, cheaper from stock.")
     assert reported[4].endswith("The carton is cut down.")
     assert reported[8:] == [f"  {CAUTION}."]
-    small = packing_words(placement_tables(PACKED, [SMALL]))
+    small = packing_words(placement_tables(PACKED, [SMALL], Units("USD")), Units("USD"))
     assert "as sent. The goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small
 
@@ -145,7 +146,7 @@ def test_the_terminal_has_the_list() -> None:
 )
 def test_a_carton_whose_flaps_are_on_its_end_is_said_to_open_there(inside: Sides, sides: str, is_told: bool) -> None:
     # FEFCO code, designation of dimensions: length and breadth at the opening, then the height, all inside.
-    words = packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)]))
+    words = packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)], Units("USD")), Units("USD"))
     assert f"inside {sides}, as sent." in words
     assert ("The carton opens at its end." in words) == is_told
 
@@ -173,11 +174,11 @@ def spans(trace: dict[str, Any]) -> list[tuple[float, float]]:
 def test_what_is_drawn_lies_inside_apart_and_is_all_the_goods(packing: tuple[Contents, Box, bool]) -> None:
     """Read off the figure alone: the blocks against the outline, each against each, their sides against the goods'."""
     packed, box, is_sure = packing
-    rows = placement_tables(packed, [box])[PIECES]
+    rows = placement_tables(packed, [box], Units("USD"))[PIECES]
     assert len(rows) or not is_sure
     if rows.empty:
         return
-    drawn = draw(rows, Frame(PIECES, "USD", dt.date(2026, 10, 1)))
+    drawn = draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
     outline, *_ = traces(drawn, "scatter3d", "lines")
     blocks, clear = [spans(block) for block in traces(drawn, "mesh3d")], packed.clearance_in - 2 * TOLERANCE_IN
     for block in blocks:

@@ -11,6 +11,7 @@ import pytest
 from dashboards.parts import Review
 from dashboards.tariff_comparison import render_comparison
 from models.contracts import validated
+from models.shop_units import Units
 from models.tables.tariff_comparison import COMPARISON
 from tests.dashboards.markup import Element, by_id, parsed
 from tests.dashboards.parcels import Rows
@@ -62,7 +63,7 @@ def tables() -> dict[str, pd.DataFrame]:
 def drawn(shown: dict[str, pd.DataFrame]) -> str:
     made_at = dt.datetime(2026, 11, 1, 6)
     return render_comparison(
-        Review(shop_name="Fernmoor <Optics>", currency="USD", month=LAST.date(), made_at=made_at, tables=shown),
+        Review(shop_name="Fernmoor <Optics>", units=Units("USD"), month=LAST.date(), made_at=made_at, tables=shown),
         "n-27 <new>",
     )
 

@@ -1,4 +1,26 @@
 -- One row per later correction upwards: what it says it corrects, and what the tariff would take by it.
+-- A code that the tariff states as an option or event is one, billed late.
+with extras as (
+    select
+        a.carrier,
+        a.invoice_number,
+        a.line_number,
+        e.fixed_cents,
+        row_number() over (
+            partition by a.carrier, a.invoice_number, a.line_number
+            order by case when e.fixed_cents is null then 0 else abs(e.fixed_cents - a.amount_cents) end, e.extra_key
+        ) as place
+    from core.upward_adjustments as a
+    inner join rating.priced as p on p.request_id = a.parcel_id
+    inner join rating.lanes as l on l.lane_key = p.lane_key
+    inner join shop.tariff_extras as e
+        on e.service_key = l.service_key
+        and e.zone = l.zone
+        and e.charge_code = a.charge_code
+        and e.valid_from <= l.shipped_on
+        and e.valid_to >= l.shipped_on
+)
+
 select
     a.carrier,
     a.invoice_number,
@@ -13,8 +35,13 @@ select
     a.billed_height_in,
     b.invoice_number as corrected_invoice_number,
     b.line_number as corrected_line_number,
-    m.expected_cents - b.base_cents - b.surcharge_cents - b.fuel_cents as due_cents,
     case
+        when e.place is not null then e.fixed_cents
+        else m.expected_cents - b.base_cents - b.surcharge_cents - b.fuel_cents
+    end as due_cents,
+    case
+        when e.place is not null and e.fixed_cents is null then 'not checked'
+        when e.place is not null then 'option or event'
         when
             a.billed_length_in is not null
             and (
@@ -25,6 +52,8 @@ select
         else 'adjustment without cause'
     end as difference_class
 from core.upward_adjustments as a
+left join extras as e
+    on e.carrier = a.carrier and e.invoice_number = a.invoice_number and e.line_number = a.line_number and e.place = 1
 left join core.billed_parcels as b on b.parcel_id = a.parcel_id
 left join rating.rated as o on o.request_id = a.parcel_id
 left join rechecked.priced as m

@@ -1,76 +1,110 @@
--- One row per parcel, kind and name of charge that the billed service, zone, sides and weight leave unexplained.
--- Fuel follows what it is taken on; where it does not, the bases that a carrier could have taken by mistake are tried.
-with sums as (
-    select
-        s.parcel_id,
-        cast(sum(case when s.charge_kind = 'base' then s.billed_cents else 0 end) as bigint) as base_cents,
-        cast(sum(case when s.charge_kind = 'surcharge' then s.billed_cents else 0 end) as bigint) as surcharge_cents,
-        cast(sum(case when s.charge_kind = 'fuel' then s.billed_cents else 0 end) as bigint) as fuel_cents,
-        max(case when s.charge_kind = 'surcharge' and s.weight_cents = 0 and s.billed_cents > 0 then 1 else 0 end)
-            as unjustified_count,
-        max(case when s.charge_kind = 'surcharge' and s.weight_cents > 0 and s.billed_cents = 0 then 1 else 0 end)
-            as missing_count,
-        max(case when s.charge_kind <> 'fuel' and s.weight_cents <> s.billed_cents then 1 else 0 end) as left_count
-    from core.billing_steps as s
-    group by s.parcel_id
-),
-
-fuels as (
+-- One row per parcel, kind, name and cause of charge that the billed service, zone, sides and weight leave unexplained.
+-- What the tariff states no rule for is not checked, nor the fuel that may be taken on it. Fuel follows what it is taken
+-- on; where it does not, the bases that a carrier could have taken by mistake are tried.
+with judged as (
     select
         s.*,
-        l.is_fuel_of_base,
-        l.is_fuel_of_surcharge,
-        cast(
-            floor(
-                (
-                    (
-                        case when l.is_fuel_of_base then s.base_cents else 0 end
-                        + case when l.is_fuel_of_surcharge then s.surcharge_cents else 0 end
-                    ) * l.fuel_share_millionths + 500000
-                ) / 1000000
-            ) as bigint
-        ) as due_cents,
-        cast(floor((s.base_cents * l.fuel_share_millionths + 500000) / 1000000) as bigint) as of_base_cents,
-        cast(floor((s.surcharge_cents * l.fuel_share_millionths + 500000) / 1000000) as bigint) as of_surcharge_cents,
-        cast(
-            floor(((s.base_cents + s.surcharge_cents) * l.fuel_share_millionths + 500000) / 1000000) as bigint
-        ) as of_both_cents
-    from sums as s
-    inner join rechecked.priced as p on p.request_id = s.parcel_id || '/0'
-    inner join rechecked.lanes as l on l.lane_key = p.lane_key
+        u.parcel_id is not null as is_unrated,
+        u.due_cents
+    from core.billing_steps as s
+    left join core.unrated_charges as u
+        on u.parcel_id = s.parcel_id and u.charge_kind = s.charge_kind and u.charge_name = s.charge_name
+),
+
+counted as (
+    select
+        j.parcel_id,
+        max(
+            case when j.charge_kind = 'surcharge' and not j.is_unrated and j.weight_cents = 0 and j.billed_cents > 0 then 1
+            else 0 end
+        ) as unjustified_count,
+        max(case when j.charge_kind = 'surcharge' and j.weight_cents > 0 and j.billed_cents = 0 then 1 else 0 end)
+            as missing_count,
+        max(case when j.charge_kind <> 'fuel' and not j.is_unrated and j.weight_cents <> j.billed_cents then 1 else 0 end)
+            as left_count
+    from judged as j
+    group by j.parcel_id
 ),
 
 classed as (
     select
-        f.*,
+        c.parcel_id,
+        c.left_count,
         case
-            when f.unjustified_count > 0 then 'surcharge not justified'
-            when f.missing_count > 0 then 'surcharge missing'
+            when c.unjustified_count > 0 then 'surcharge not justified'
+            when c.missing_count > 0 then 'surcharge missing'
             else 'unknown'
-        end as main_class
-    from fuels as f
+        end as main_class,
+        f.is_fuel_of_base,
+        f.is_fuel_of_surcharge,
+        f.is_other_base,
+        f.due_cents,
+        f.fuel_cents - coalesce(n.on_unrated_cents, 0) as fuel_cents,
+        coalesce(n.on_unrated_cents, 0) as on_unrated_cents
+    from counted as c
+    inner join core.billed_fuel as f on f.parcel_id = c.parcel_id
+    left join core.unrated_fuel as n on n.parcel_id = c.parcel_id
+),
+
+parted as (
+    select
+        j.parcel_id,
+        j.charge_kind,
+        j.charge_name,
+        j.billed_cents - j.weight_cents
+        - case when j.charge_kind = 'fuel' then c.on_unrated_cents else 0 end as left_cents,
+        case
+            when j.charge_kind = 'fuel' and c.fuel_cents = c.due_cents and c.left_count > 0 then c.main_class
+            when j.charge_kind = 'fuel' and c.is_other_base then 'fuel base'
+            when j.charge_kind = 'fuel' and abs(c.fuel_cents - c.due_cents) <= 1 and c.left_count > 0 then c.main_class
+            when j.charge_kind = 'surcharge' and j.weight_cents = 0 then 'surcharge not justified'
+            when j.charge_kind = 'surcharge' and j.billed_cents = 0 then 'surcharge missing'
+            when abs(j.billed_cents - j.weight_cents - case when j.charge_kind = 'fuel' then c.on_unrated_cents else 0 end)
+                <= 1 then 'rounding'
+            when j.charge_kind = 'base' and j.has_least_weight then 'surcharge not justified'
+            else 'unknown'
+        end as difference_class
+    from judged as j
+    inner join classed as c on c.parcel_id = j.parcel_id
+    where not j.is_unrated
+    union all
+    select
+        j.parcel_id,
+        j.charge_kind,
+        j.charge_name,
+        coalesce(j.due_cents, j.billed_cents - j.weight_cents) as left_cents,
+        case when j.due_cents is null then 'not checked' else 'option or event' end as difference_class
+    from judged as j
+    where j.is_unrated
+    union all
+    select
+        j.parcel_id,
+        j.charge_kind,
+        j.charge_name,
+        j.billed_cents - j.due_cents as left_cents,
+        'other amount' as difference_class
+    from judged as j
+    where j.is_unrated and j.due_cents is not null
+    union all
+    select
+        j.parcel_id,
+        j.charge_kind,
+        j.charge_name,
+        c.on_unrated_cents as left_cents,
+        'not checked' as difference_class
+    from judged as j
+    inner join classed as c on c.parcel_id = j.parcel_id
+    where j.charge_kind = 'fuel'
 )
 
 select
-    s.parcel_id,
-    s.charge_kind,
-    s.charge_name,
-    s.billed_cents - s.weight_cents as left_cents,
-    case
-        when s.charge_kind = 'unmapped' then 'unmapped charge'
-        when s.charge_kind = 'fuel' and c.fuel_cents = c.due_cents and c.left_count > 0 then c.main_class
-        when
-            s.charge_kind = 'fuel' and c.fuel_cents <> c.due_cents
-            and c.fuel_cents in (c.of_base_cents, c.of_surcharge_cents, c.of_both_cents) then 'fuel base'
-        when s.charge_kind = 'fuel' and abs(c.fuel_cents - c.due_cents) <= 1 and c.left_count > 0 then c.main_class
-        when s.charge_kind = 'surcharge' and s.weight_cents = 0 then 'surcharge not justified'
-        when s.charge_kind = 'surcharge' and s.billed_cents = 0 then 'surcharge missing'
-        when abs(s.billed_cents - s.weight_cents) <= 1 then 'rounding'
-        when s.charge_kind = 'base' and s.has_least_weight then 'surcharge not justified'
-        else 'unknown'
-    end as difference_class,
+    p.parcel_id,
+    p.charge_kind,
+    p.charge_name,
+    p.left_cents,
+    p.difference_class,
     c.is_fuel_of_base,
     c.is_fuel_of_surcharge
-from core.billing_steps as s
-inner join classed as c on c.parcel_id = s.parcel_id
-where s.billed_cents <> s.weight_cents
+from parted as p
+inner join classed as c on c.parcel_id = p.parcel_id
+where p.left_cents <> 0

@@ -43,6 +43,17 @@ billed as (
         b.charge_name,
         b.billed_cents
     from temp.billed_charges as b
+),
+
+unchecked as (
+    select
+        d.charge_kind,
+        d.charge_name,
+        max(d.difference_class) as difference_class
+    from marts.billing_differences as d
+    inner join asked as a on a.parcel_id = d.parcel_id
+    where d.difference_class in ('not checked', 'option or event') and d.charge_kind <> 'fuel'
+    group by d.charge_kind, d.charge_name
 )
 
 select
@@ -51,8 +62,10 @@ select
     b.billed_cents,
     e.measure,
     e.measured,
-    e.threshold
+    e.threshold,
+    u.difference_class
 from expected as e
 full join billed as b on b.charge_kind = e.charge_kind and b.charge_name = e.charge_name
+left join unchecked as u on u.charge_kind = b.charge_kind and u.charge_name = b.charge_name
 order by
     case coalesce(e.charge_kind, b.charge_kind) when 'base' then 1 when 'surcharge' then 2 else 3 end, charge_name

@@ -1,55 +1,6 @@
 -- One row per parcel, cause, invoice line and kind and name of charge that was billed otherwise than expected; a parcel
 -- that cannot be rated has one row that says what is lacking. A parcel billed as expected has none.
-with step_rows as (
-    select
-        s.parcel_id,
-        case when b.service <> r.service then 'wrong service' else 'wrong zone' end as difference_class,
-        s.charge_kind,
-        s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
-        s.lane_cents - s.own_cents as difference_cents
-    from core.billing_steps as s
-    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
-    inner join rating.requests as r on r.request_id = s.parcel_id
-    where s.lane_cents <> s.own_cents
-    union all
-    select
-        s.parcel_id,
-        'sides re-measured' as difference_class,
-        s.charge_kind,
-        s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
-        s.sides_cents - s.lane_cents as difference_cents
-    from core.billing_steps as s
-    where s.sides_cents <> s.lane_cents
-    union all
-    select
-        s.parcel_id,
-        'weight re-measured' as difference_class,
-        s.charge_kind,
-        s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
-        s.weight_cents - s.sides_cents as difference_cents
-    from core.billing_steps as s
-    where s.weight_cents <> s.sides_cents
-    union all
-    select
-        s.parcel_id,
-        l.difference_class,
-        s.charge_kind,
-        s.charge_name,
-        s.own_cents as expected_cents,
-        s.billed_cents,
-        l.left_cents as difference_cents
-    from core.unexplained_charges as l
-    inner join core.billing_steps as s
-        on s.parcel_id = l.parcel_id and s.charge_kind = l.charge_kind and s.charge_name = l.charge_name
-),
-
-placed as (
+with placed as (
     select
         s.*,
         p.carrier,
@@ -58,7 +9,7 @@ placed as (
         p.invoice_number as corrected_invoice_number,
         p.line_number as corrected_line_number,
         coalesce(c.invoiced_on, p.invoiced_on) as invoiced_on
-    from step_rows as s
+    from core.charge_differences as s
     inner join core.billed_parcels as p on p.parcel_id = s.parcel_id
     left join core.billed_charges as c
         on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
@@ -112,8 +63,25 @@ found as (
         a.corrected_line_number,
         0 as expected_cents,
         a.amount_cents as billed_cents,
-        a.amount_cents as difference_cents
+        case when a.difference_class = 'option or event' then a.due_cents else a.amount_cents end as difference_cents
     from core.billed_adjustments as a
+    union all
+    select
+        a.parcel_id,
+        'other amount' as difference_class,
+        a.carrier,
+        a.invoice_number,
+        a.line_number,
+        'adjustment' as charge_kind,
+        lower(a.charge_code) as charge_name,
+        a.invoiced_on,
+        a.corrected_invoice_number,
+        a.corrected_line_number,
+        a.due_cents as expected_cents,
+        a.amount_cents as billed_cents,
+        a.amount_cents - a.due_cents as difference_cents
+    from core.billed_adjustments as a
+    where a.difference_class = 'option or event' and a.amount_cents <> a.due_cents
     union all
     select
         b.parcel_id,

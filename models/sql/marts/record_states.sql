@@ -16,6 +16,10 @@ with kinds as (
     select 'claims' as kind, count(*) as row_count, min(c.opened_on) as first_on, max(c.opened_on) as last_on
     from accepted.claims as c
     union all
+    select 'labels' as kind, count(*) as row_count, min(l.bought_on) as first_on,
+        max(greatest(l.bought_on, coalesce(l.first_scan_on, l.bought_on))) as last_on
+    from accepted.labels as l
+    union all
     select 'item_types' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
     from accepted.item_types as t
     union all

@@ -8,6 +8,12 @@ union all
 select 'packed more than sold' as warning, l.parcel_id from packed_more_than_sold as c
 inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all
+select 'sales disagree' as warning, c.parcel_id from sales_disagree as c
+union all
+select 'sales without parcels' as warning, c.parcel_id from sales_without_parcels as c
+union all
+select 'shipped after promise' as warning, c.parcel_id from shipped_after_promise as c
+union all
 select 'uncharged parcels' as warning, c.parcel_id from uncharged_parcels as c
 union all
 select 'unknown cartons' as warning, c.parcel_id from unknown_cartons as c

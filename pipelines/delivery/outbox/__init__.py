@@ -11,7 +11,7 @@ from pipelines.delivery.outbox.letters import (
     retry_unsure,
     settle,
 )
-from pipelines.delivery.outbox.losses import note_arrived, queue_notice, unreported
+from pipelines.delivery.outbox.losses import drop_failed, note_arrived, queue_notice, unreported
 from pipelines.delivery.outbox.sessions import Deliver, hand_over, sole_sender
 from pipelines.delivery.outbox.texts import text_path
 
@@ -20,6 +20,7 @@ __all__ = [
     "Deliver",
     "Queued",
     "claim_due",
+    "drop_failed",
     "hand_over",
     "next_due",
     "next_letter_at",

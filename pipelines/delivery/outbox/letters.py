@@ -108,10 +108,10 @@ def _save(connection: Connection, letter: Letter) -> None:
 
 
 def _sweep(connection: Connection, folder: Path) -> None:
-    """Texts of sent letters are not kept: the page and the workbook are."""
-    found = connection.execute("select message_id from outbox.messages where state = 'sent'").fetchall()
-    sent = {texts.text_path(folder, message_id) for (message_id,) in found}
-    for path in sent.intersection(folder.glob("*.eml")):
+    """Texts of letters that are sent or dropped are not kept: the page and the workbook are."""
+    asked = "select message_id from outbox.messages where state in ('sent', 'dropped')"
+    settled_texts = {texts.text_path(folder, message_id) for (message_id,) in connection.execute(asked).fetchall()}
+    for path in settled_texts.intersection(folder.glob("*.eml")):
         path.unlink()
 
 

@@ -51,8 +51,17 @@ def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: 
 
 def note_arrived(connection: Connection, now: datetime) -> int:
     """Every unsure letter counts as sent, because its recipient has it, as the owner says; returns how many."""
+    return _settle(connection, State.UNSURE, State.SENT, "the owner says that it arrived")
+
+
+def drop_failed(connection: Connection, now: datetime) -> int:
+    """Every failed letter is given up, because the owner wants it no more; returns how many."""
+    return _settle(connection, State.FAILED, State.DROPPED, "the owner gave it up")
+
+
+def _settle(connection: Connection, lost: State, settled: State, words: str) -> int:
     found = connection.execute(
-        "update outbox.messages set state = 'sent', last_error = 'the owner says that it arrived' "
-        "where state = 'unsure' returning message_id"
+        "update outbox.messages set state = ?, last_error = ? where state = ? returning message_id",
+        [settled.value, words, lost.value],
     ).fetchall()
     return len(found)

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.cells.texts import units_of
-from models.column_map import Pairing, Proposal, best_kind, propose
+from models.column_map import Pairing, Proposal, nearest_kind, propose
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from pipelines.intake.mapping.sample import FileSample, take_sample
+from pipelines.intake.reading.finding import shown_name
 
 __all__ = ["FileProposal", "propose_for", "stated_pairings"]
 
@@ -45,7 +46,7 @@ def propose_for(
     """
     found = take_sample(path, sheet)
     personal = personal_columns(found.sample)
-    kind = kind or best_kind(found.sample, personal)
+    kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
         raise ColumnMapError(
             str(path), f"{kind!r} is no kind of record", "this file", f"use one of {', '.join(RECORDS)}"
@@ -55,6 +56,19 @@ def propose_for(
     _refuse_personal(stated, personal)
     proposal = propose(RECORDS[kind], found.sample, personal, stated)
     return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal)
+
+
+def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) -> str:
+    nearest = nearest_kind(found.sample, personal)
+    if nearest.is_one:
+        return nearest.kind
+    has = f"of {nearest.kind} it has {', '.join(nearest.found)}" if nearest.found else "it has no column of any"
+    raise ColumnMapError(
+        shown_name(path),
+        f"fits no kind of record; {has}",
+        "no column map is proposed",
+        "state the kind with --as if it is one; `dunnage records` lists what each needs",
+    )
 
 
 def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:

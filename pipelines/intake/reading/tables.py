@@ -128,9 +128,9 @@ def sample_rows(width: int) -> int:
 
 def refuse_shape(headers: Sequence[str], name: str, limits: Limits) -> None:
     """Raises SourceFileError for a header row that no honest file has."""
-    if len(headers) > limits.most_columns:
-        what = f"has {len(headers):,} columns, more than {limits.most_columns:,}"
-        raise source_error(name, what, "look at it; most_columns under [reading] in dunnage.toml may be raised")
+    if len(headers) > limits.max_columns:
+        what = f"has {len(headers):,} columns, more than {limits.max_columns:,}"
+        raise source_error(name, what, "look at it; max_columns under [reading] in dunnage.toml may be raised")
     longest = max(map(len, headers), default=0)
     if longest > limits.longest_header:
         what = f"has a header of {longest:,} characters, more than {limits.longest_header:,}"
@@ -176,8 +176,8 @@ def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
     filled = (at for at, row in enumerate(reversed(batch)) if row.fault or any(row.cells))
     last = next(filled, None)
     blank = before + len(batch) if last is None else last
-    if blank > limits.most_blank_rows:
-        raise ShapeError(f"holds more than {limits.most_blank_rows:,} blank rows one after another")
+    if blank > limits.max_blank_rows:
+        raise ShapeError(f"holds more than {limits.max_blank_rows:,} blank rows one after another")
     return blank
 
 

@@ -11,7 +11,8 @@ DISPUTES, CURVES, SIDES = "marts.billing_disputes", "analysis.rate_curves", "ana
 NONE = rows(SURCHARGES)
 CHECKED = row(CHECKS, charged_count=70, checked_parcel_count=69)
 UNCHECKED = row(CHECKS, charged_count=1, checked_parcel_count=0)
-NO_CHECKS = rows(CHECKS)
+QUOTED = "marts.quoted_against_billed"
+NO_CHECKS, OUTSIDE = rows(CHECKS), rows("marts.unchecked_charges")
 
 
 def _charged(parcels: int, cents: int = 990) -> Tables:
@@ -87,7 +88,17 @@ CASES: dict[str, Case] = {
             {**CHECKED, **row("marts.billing_totals")},
             CHECKED,
         ),
-        "69 of 70 billed parcels could be checked, and no charge is above the tariff.",
+        "69 of 70 billed parcels could be checked, and no charge that was checked",
+    ),
+    "billing.none_outside": Case(
+        {**CHECKED, **OUTSIDE},
+        ({**UNCHECKED, **OUTSIDE}, {**CHECKED, **row("marts.unchecked_charges")}, CHECKED),
+        "Of 69 parcels checked, every charge is one that the tariff states.",
+    ),
+    "quotes.none": Case(
+        rows("marts.quoted_against_billed"),
+        (row("marts.quoted_against_billed"), {}),
+        "No parcel of March 2027 has both",
     ),
     "billing.not_checked": Case(
         UNCHECKED, (CHECKED, NO_CHECKS), "No bill of March 2027 could be checked against a tariff (1 bill), so"

@@ -219,6 +219,16 @@ CASES: dict[str, Case] = {
     ),
     "records.no_coverage": Case(row(COVERAGE, shipped_month=BEFORE), (one_month(), {})),
     "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),
+    "records.no_sale": Case(states(sales=0), (states(sales=1), states(claims=1), {})),
+    "labels.none_unused": Case(
+        {**states(labels=1), **rows("marts.unused_labels")},
+        (
+            {**states(labels=0), **rows("marts.unused_labels")},
+            {**states(labels=1), **row("marts.unused_labels")},
+            rows("marts.unused_labels"),
+        ),
+    ),
+    "labels.absent": Case(states(labels=0), (states(labels=1), states(sales=1), {})),
     "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
     "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),
 }

@@ -25,8 +25,9 @@ def _parcel(**cells: Any) -> Tables:
     return row(PARCEL, **{**weights, **known, **cells})
 
 
-def _line(expected: int | None, billed: int | None) -> Tables:
-    return row(LINES, charge_name="base", expected_cents=expected, billed_cents=billed, measure=None)
+def _line(expected: int | None, billed: int | None, cause: str | None = None) -> Tables:
+    known = {"charge_name": "base", "measure": None, "difference_class": cause}
+    return row(LINES, expected_cents=expected, billed_cents=billed, **known)
 
 
 def _near(near_miss: str = "paid", change: str = "longest side", **cells: Any) -> Tables:
@@ -81,7 +82,14 @@ CASES: dict[str, Case] = {
     ),
     "parcel.learned_error_not_known": Case(_parcel(left_out_error_cents=None), (_parcel(), NOT_LEARNED)),
     "charge.not_billed": Case(_line(9, None), (_line(9, 9), _line(None, 9)), "base: expected $0.09, not billed"),
-    "charge.not_expected": Case(_line(None, 9), (_line(9, 9), _line(9, None)), "base: not expected, billed $0.09"),
+    "charge.not_expected": Case(
+        _line(None, 9), (_line(9, 9), _line(9, None), _line(None, 9, "not checked")), "base: not expected, billed $0.09"
+    ),
+    "charge.option": Case(
+        _line(None, 9, "option or event"),
+        (_line(None, 9), _line(None, 9, "not checked"), _line(9, 9, "option or event")),
+    ),
+    "charge.no_rule": Case(_line(None, 9, "not checked"), (_line(None, 9), _line(None, 9, "option or event"))),
     "charge.as_expected": Case(_line(9, 9), (_line(9, 8), _line(9, None)), "base: $0.09, as billed"),
     "charge.otherwise": Case(_line(9, 8), (_line(9, 9), _line(None, 8)), "base: expected $0.09, billed $0.08"),
     **{

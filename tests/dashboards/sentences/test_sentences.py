@@ -15,9 +15,11 @@ from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences import Entry, entries
 from dashboards.sentences.entry import definition, of_rows
+from models.shop_units import METRIC, Units
 from tests.dashboards.sentences import advice_cases, billing_cases, damage_cases, margin_cases, parcel_cases
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 
+UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
 TOPICS = (margin_cases, billing_cases, damage_cases, advice_cases, parcel_cases)
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
@@ -27,7 +29,7 @@ DEFINED = sorted(set(entries()) - set(PROVEN))
 
 
 def told(entry: Entry, known: Records) -> str:
-    return " | ".join(sentences.text(sentence, "USD") for sentence in entry.told(known))
+    return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.told(known))
 
 
 def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> None:
@@ -145,7 +147,7 @@ def test_a_month_is_named_where_one_is_looked_at() -> None:
 def test_an_unknown_id_is_an_error_and_sentences_are_parted_by_a_blank() -> None:
     with pytest.raises(KeyError):
         sentences.tell(["no.such"], records({}))
-    words = sentences.text(sentences.tell(["margin.means", "surcharges.several"], records({})), "USD")
+    words = sentences.text(sentences.tell(["margin.means", "surcharges.several"], records({})), UNITS)
     assert words.endswith("less other costs. One parcel may be charged several surcharges.")
 
 
@@ -156,3 +158,9 @@ def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
     for made_at, place in (("2027-04-09 23:59", 0), ("2027-04-10 00:00", 1), (None, 2)):
         known = records(table, pd.Timestamp(made_at).to_pydatetime() if made_at else None)
         assert [bool(told(entries()[id], known)) for id in ids] == [at == place for at in range(3)]
+
+
+def test_measures_are_in_the_units_of_the_shop() -> None:
+    case, metric = CASES["packing.carton"], Units("USD", METRIC)
+    (sentence,) = entries()["packing.carton"].told(records(case.shows))
+    assert sentences.text(sentence, metric) == "Packing in K-1, inside 10.2 x 10.2 x 10.2 cm, as sent."

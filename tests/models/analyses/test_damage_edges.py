@@ -13,6 +13,7 @@ from dashboards.parts import Review
 from dashboards.review import render
 from dashboards.sections import damage_corrected, damage_watched
 from models.analyses import Question
+from models.shop_units import Units
 from tests.damage_shops import COSTS, Tables, answered, claims, decision, frame, only, parcels, question
 
 PAPER = parcels(100)
@@ -52,9 +53,9 @@ def edge(name: str) -> Tables:
 def said(name: str) -> str:
     tables = edge(name)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]))
-    lines = report_lines(tables, "USD", known)
-    lines += judgement_lines(tables, "USD")
-    return "\n".join([*lines, *alarm_lines(tables, "USD")])
+    lines = report_lines(tables, Units("USD"), known)
+    lines += judgement_lines(tables, Units("USD"))
+    return "\n".join([*lines, *alarm_lines(tables, Units("USD"))])
 
 
 @pytest.mark.parametrize("name", list(EDGES))
@@ -63,7 +64,7 @@ def test_tables_hold_numbers_and_the_page_is_drawn(name: str) -> None:
         assert {column for column in rows.columns if rows[column].isna().any()} - MAY_BE_UNKNOWN == set(), table
     review = Review(
         shop_name="Edge",
-        currency="USD",
+        units=Units("USD"),
         month=dt.date(2026, 8, 1),
         made_at=dt.datetime(2026, 9, 1),
         tables=edge(name),

@@ -95,7 +95,7 @@ CASES: dict[str, tuple[list[dict[str, Any]], dict[str, Any], list[Found]]] = {
         {},
         [("unknown", "base", 150), ("unknown", "fuel", 15)],
     ),
-    "unmapped": (bills(*FAIR, ("WHAT", 300)), {}, [("unmapped charge", "WHAT", 300)]),
+    "unmapped": (bills(*FAIR, ("WHAT", 300)), {}, [("not checked", "WHAT", 300)]),
     "twice": (bills(*FAIR, ("BASE", 1100)), {}, [("duplicate line", "base", 1100)]),
     # Taken back in between: billed once in the end.
     "taken back": (bills(*FAIR, ("BASE", -1100), ("BASE", 1100)), {}, []),

@@ -10,6 +10,7 @@ import pytest
 from models.contracts import validated
 from models.errors import ContractError, NotFoundError
 from models.settings.cartons import Cartons
+from models.shop_units import Units
 from models.tables import TABLES
 from pipelines.build import cartons, suppliers
 from pipelines.build.cartons import classes
@@ -173,7 +174,7 @@ def test_shops_that_lack_records_get_tables_not_tracebacks(
 
 
 def chosen(connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    return cartons.chosen_tables(connection, settings, supplier, pd.Timestamp("2026-11-01"))
+    return cartons.chosen_tables(connection, settings, supplier, pd.Timestamp("2026-11-01"), Units("USD"))
 
 
 def two_months() -> list[dict[str, Any]]:
@@ -191,7 +192,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
         item_types=[TRIPOD],
         packing_methods=[PAPER],
     ) as connection:
-        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, take_up_cents=0), supplier)
+        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, new_size_cents=0), supplier)
     (size,) = found["analysis.assortment"].to_dict("records")
     assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 2)
     advice = found["analysis.purchase_advice"].set_index("size_code")

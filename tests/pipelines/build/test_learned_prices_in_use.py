@@ -12,6 +12,8 @@ import pytest
 
 from dashboards.explanation import explanation
 from models.analyses import ANALYSES
+from models.shop_units import Units
+from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Tariff
 from models.tariffs.showing import heading
 from pipelines.build import analysing, learning_prices
@@ -90,7 +92,9 @@ def test_learned_prices_price_the_shops_parcels_and_explain_says_so(listed: ware
     priced = listed.execute("select count(expected_cents) from rating.rated").fetchall()
     assert priced == [(61,)]
     bill = explaining.bill(listed, "P4")
-    reported = explanation(bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], "USD")
+    reported = explanation(
+        bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], Units("USD")
+    )
     assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in reported
 
 
@@ -106,3 +110,49 @@ def test_the_tariff_shown_says_that_its_prices_are_learned(price_file: Path) -> 
     found = tariff(prices=price_file.read_text(encoding="utf-8"))
     assert "learned from bills of parcels shipped 2025-01-01 to 2025-12-31" in heading(found)
     assert "learned" not in heading(replace(found, learned_first_on=None, learned_last_on=None))
+
+
+FUEL = '[[fuel]]\nfrom = 2025-01-01\npercent = 10.0\non = ["base"]\n'
+LEARNED = f"{learned_mark(ASKED.first, ASKED.last, 'lb')}\nservice,zone,up_to_weight,price_cents"
+
+
+def disputed(prices: str, *billed: tuple[int, int]) -> list[list[object]]:
+    """The disputes of parcels of 5 lb that were billed so much for base and fuel."""
+    bills = [
+        {"carrier": "trial", "parcel_id": f"P{4 + n}", "charge_kind": kind, "charge_code": kind, "amount_cents": cents}
+        | {"billed_weight_lb": 7.0 + n, "service": "plain", "zone": "2", "shipped_on": "2025-05-05"}
+        for n, lines in enumerate(billed)
+        for kind, cents in zip(("base", "fuel"), lines, strict=True)
+    ]
+    with built(
+        price_lists=[tariff(rest=FUEL, prices=prices)], weights=weights()[4 : 4 + len(billed)], charges=bills
+    ) as c:
+        found = c.execute("select parcel_id, difference_class, over_cents from marts.billing_disputes order by all")
+        return [list(row) for row in found.fetchall()]
+
+
+def priced(miss: str, header: str = ",miss_cents") -> str:
+    rows = [f"plain,2,{n},{500 + 40 * n}{miss}" for n in range(3, 23)]
+    return "\n".join([LEARNED + header, *rows, ""])
+
+
+def test_a_learned_price_opens_no_dispute_within_its_error() -> None:
+    # 7 lb are expected at 780 cents; 90 more lie within the error, 91 beyond it, and fuel follows.
+    assert disputed(priced(",90"), (870, 87)) == []
+    assert disputed(priced(",90"), (871, 87)) == [["P4", "unknown", 91 + 9]]
+    published = priced(",90").split("\n", 1)[1]
+    assert disputed(published, (870, 87)) == [["P4", "unknown", 90 + 9]]
+
+
+def test_a_learned_price_whose_error_is_not_known_opens_no_dispute_at_all() -> None:
+    assert disputed(priced("", header=""), (2_000, 200)) == []
+    # What does not rest on the price is checked all the same.
+    assert disputed(priced("", header=""), (780, 78), (820, 190)) == [["P5", "unknown", 108]]
+
+
+def test_bills_that_prices_were_learned_from_open_no_dispute(listed: warehouse.Connection) -> None:
+    found = listed.execute(
+        "select d.parcel_id from marts.billing_disputes as d "
+        "inner join core.billed_parcels as b on b.parcel_id = d.parcel_id where d.shipped_on < date '2026-01-01'"
+    ).fetchall()
+    assert found == []

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import settings as tried
 from hypothesis import strategies as st
 
+from models.columns.goods import SALE_STATES
 from models.contracts import key
 from models.reference import RECORDS
 from models.tables import TABLES
@@ -49,11 +50,13 @@ def other(name: str) -> Change:
 
 
 CORRECTIONS: dict[str, dict[str, Change]] = {
-    "sales": {name: other(name) for name in ("shipping_charged_cents", "item_type", "quantity", "channel")},
+    "sales": {name: other(name) for name in ("shipping_charged_cents", "item_type", "quantity", "channel")}
+    | {name: other(name) for name in ("parcel_id", "sale_state", "shipping_refunded_cents")},
     "weights": {"shipped_on": moved, "length_in width_in height_in": lambda rows, known, chance: None}
     | {name: other(name) for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method")},
     "charges": {name: other(name) for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id")},
     "claims": {name: other(name) for name in ("parcel_id", "claim_cause", "claim_state", "refund_cents")},
+    "labels": {name: other(name) for name in ("sale_id", "quoted_cents", "is_voided", "first_scan_on")},
 }
 
 
@@ -147,6 +150,18 @@ def records(demo: warehouse.Connection) -> Records:
     is_fee = found["charges"]["parcel_id"].isna()
     found["charges"] = found["charges"][found["charges"]["parcel_id"].isin(parcels) | is_fee]
     found["claims"] = found["claims"][found["claims"]["parcel_id"].isin(parcels)]
+    return without_some_bench_rows(found)
+
+
+def without_some_bench_rows(found: Records) -> Records:
+    """The same where a third of the sales name their parcel and the bench log is silent; some are taken back."""
+    packed, sales = found["weights"], found["sales"]
+    unlogged = set(packed["sale_id"].drop_duplicates().sample(frac=0.33, random_state=2))
+    parcel_of = packed.drop_duplicates("sale_id").set_index("sale_id")["parcel_id"]
+    states = pd.Series(np.random.default_rng(3).choice(SALE_STATES, len(sales)), sales.index)
+    named = sales["sale_id"].map(parcel_of).where(sales["sale_id"].isin(unlogged))
+    found["sales"] = sales.assign(parcel_id=named, sale_state=states.where(sales["quantity"] > 1))
+    found["weights"] = packed[~packed["sale_id"].isin(unlogged)]
     return found
 
 

@@ -86,6 +86,18 @@ def test_the_owners_word_settles_an_unsure_letter(
     assert len(reported(mailbox)) == 1
 
 
+def test_a_failed_letter_that_is_given_up_is_overdue_no_more(
+    shop: Settings, mailbox: Mailbox, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mailbox.faults = [Fault("RCPT", "5xx"), Fault("END", "drop after keeping")]
+    scheduled(shop)
+    with warehouse.writing(shop, "test") as connection:
+        assert outbox.drop_failed(connection, START) == 1
+        assert outbox.retry_failed(connection, START) == 0
+    code, said = checked(shop, capsys)
+    assert (code, said.count("unsure"), said.count("failed")) == (1, 1, 0)
+
+
 def test_a_lost_notice_is_shown_and_never_told_by_another(
     shop: Settings, mailbox: Mailbox, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -1,0 +1,110 @@
+-- One row per parcel, cause, kind and name of charge that was billed otherwise than expected, repeated lines and later
+-- corrections left out. What lies within the error of a price learned from bills is of no cause.
+with step_rows as (
+    select
+        s.parcel_id,
+        case when b.service <> r.service then 'wrong service' else 'wrong zone' end as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.lane_cents - s.own_cents as difference_cents
+    from core.billing_steps as s
+    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
+    inner join rating.requests as r on r.request_id = s.parcel_id
+    where s.lane_cents <> s.own_cents
+    union all
+    select
+        s.parcel_id,
+        'sides re-measured' as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.sides_cents - s.lane_cents as difference_cents
+    from core.billing_steps as s
+    where s.sides_cents <> s.lane_cents
+    union all
+    select
+        s.parcel_id,
+        'weight re-measured' as difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        s.weight_cents - s.sides_cents as difference_cents
+    from core.billing_steps as s
+    where s.weight_cents <> s.sides_cents
+    union all
+    select
+        s.parcel_id,
+        l.difference_class,
+        s.charge_kind,
+        s.charge_name,
+        s.own_cents as expected_cents,
+        s.billed_cents,
+        l.left_cents as difference_cents
+    from core.unexplained_charges as l
+    inner join core.billing_steps as s
+        on s.parcel_id = l.parcel_id and s.charge_kind = l.charge_kind and s.charge_name = l.charge_name
+),
+
+bounded as (
+    select
+        s.*,
+        case
+            when
+                m.parcel_id is null
+                or s.difference_class not in (
+                    'wrong service', 'wrong zone', 'sides re-measured', 'weight re-measured', 'rounding', 'unknown'
+                ) then false
+            when m.miss_cents is null then s.charge_kind in ('base', 'fuel') or h.share_millionths is not null
+            else abs(s.difference_cents) <= case
+                when s.charge_kind = 'base' then m.miss_cents
+                when s.charge_kind = 'fuel' then ceil(m.miss_cents * m.fuel_share_millionths / 1000000) + 1
+                when h.share_millionths is not null then ceil(m.miss_cents * h.share_millionths / 1000000) + 1
+                else -1
+            end * case when s.difference_class in ('rounding', 'unknown') then 1 else 2 end
+        end as is_within
+    from step_rows as s
+    left join core.learned_misses as m on m.parcel_id = s.parcel_id
+    left join (
+        select
+            t.tariff_key,
+            t.surcharge,
+            max(t.share_millionths) as share_millionths
+        from shop.tariff_surcharges as t
+        where t.is_of_base
+        group by t.tariff_key, t.surcharge
+    ) as h on h.tariff_key = m.tariff_key and h.surcharge = s.charge_name and s.charge_kind = 'surcharge'
+),
+
+-- What is taken on the base price shares its cause.
+judged as (
+    select
+        b.parcel_id,
+        case
+            when
+                b.is_within and max(case when b.charge_kind = 'base' and b.is_within then 1 else 0 end) over (
+                    partition by b.parcel_id, b.difference_class
+                ) = 1 then 'learned price'
+            else b.difference_class
+        end as difference_class,
+        b.charge_kind,
+        b.charge_name,
+        b.expected_cents,
+        b.billed_cents,
+        b.difference_cents
+    from bounded as b
+)
+
+select
+    j.parcel_id,
+    j.difference_class,
+    j.charge_kind,
+    j.charge_name,
+    max(j.expected_cents) as expected_cents,
+    max(j.billed_cents) as billed_cents,
+    cast(sum(j.difference_cents) as bigint) as difference_cents
+from judged as j
+group by j.parcel_id, j.difference_class, j.charge_kind, j.charge_name

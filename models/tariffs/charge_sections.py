@@ -1,0 +1,144 @@
+"""The charges of a tariff file: surcharges, options, events, fuel and discounts, read off their sections."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from models.tariffs.reading import Section
+from models.tariffs.rules import (
+    EXTRA_BASES,
+    KINDS,
+    MEASURES,
+    Condition,
+    DeclaredSteps,
+    Discount,
+    Extra,
+    Fuel,
+    Surcharge,
+)
+
+
+def surcharge_of(section: Section) -> Surcharge:
+    """One row of [[surcharges]]."""
+    amounts = [key for key in ("amount_cents", "percent", "per_declared") if key in section.stated]
+    if len(amounts) != 1:
+        what = "of amount_cents, percent and per_declared exactly one must stand"
+        section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of the three")
+    row = Surcharge(
+        surcharge=section.text("surcharge"),
+        charge_code=section.text("charge_code"),
+        services=section.texts("services"),
+        zones=section.texts("zones"),
+        when=_when(section),
+        is_residential=section.flag("residential"),
+        area=section.optional_text("area"),
+        valid_from=section.day("from"),
+        valid_to=section.day("to"),
+        amount_cents=section.whole("amount_cents"),
+        share_millionths=section.share("percent") if "percent" in section.stated else None,
+        of=_kinds(section, "of", section.texts("of") or ("base",)),
+        declared=_declared(section),
+        group=section.optional_text("group"),
+        rank=section.whole("rank") or 0,
+        minimum_weight_milli=section.milli("minimum_weight", "0"),
+        at_most_cents=section.whole("at_most_cents"),
+        line=section.line(),
+    )
+    section.read.add("percent")
+    section.done()
+    return row
+
+
+def _when(section: Section) -> tuple[tuple[Condition, ...], ...]:
+    stated = section.value("when", (list,), "a list of lists of conditions", needed=False)
+    if stated is None:
+        return ((),)
+    if not all(isinstance(alternative, list) and alternative for alternative in stated) or not stated:
+        section.wrong("when", "is no list of lists of conditions", 'write [[{ measure = "...", more_than = 48.0 }]]')
+        return ((),)
+    return tuple(tuple(found for each in alternative if (found := _condition(section, each))) for alternative in stated)
+
+
+def _condition(section: Section, stated: Any) -> Condition | None:
+    comparisons = [key for key in ("more_than", "at_least") if isinstance(stated, Mapping) and key in stated]
+    if len(comparisons) != 1 or len(stated) != 2:
+        section.wrong("when", f"holds the condition {stated}", "state measure and one of more_than, at_least")
+        return None
+    measure = stated.get("measure")
+    if measure not in MEASURES:
+        section.wrong("when", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
+        return None
+    inner = Section(stated, section.place, section.notes, within="when")
+    return Condition(str(measure), comparisons[0] == "at_least", inner.milli(comparisons[0]))
+
+
+def _declared(section: Section) -> DeclaredSteps | None:
+    stated = section.value("per_declared", (dict,), "a table of above_cents, step_cents, amount_cents", needed=False)
+    if stated is None:
+        return None
+    inner = Section(stated, section.place, section.notes, within="per_declared")
+    above = inner.whole("above_cents", needed=True)
+    step = inner.whole("step_cents", needed=True, least=1)
+    amount = inner.whole("amount_cents", needed=True)
+    inner.done()
+    return DeclaredSteps(above or 0, max(step or 1, 1), amount or 0)
+
+
+def _kinds(section: Section, key: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
+    for kind in kinds:
+        if kind not in KINDS:
+            section.wrong(key, f"names the unknown kind {kind}", f"use one of {', '.join(KINDS)}")
+    return kinds
+
+
+def fuel_of(section: Section) -> Fuel | None:
+    """One row of [[fuel]]; None where its first day is missing."""
+    valid_from = section.day("from", needed=True)
+    share = section.share("percent")
+    on = _kinds(section, "on", section.texts("on", needed=True) or ())
+    section.done()
+    return Fuel(valid_from, share, on, section.line()) if valid_from else None
+
+
+def discount_of(section: Section) -> Discount:
+    """One row of [[discounts]]."""
+    on = section.texts("on", needed=True) or ()
+    for target in on:
+        if target != "base" and not target.startswith("surcharge:"):
+            section.wrong("on", f"names the unknown kind {target}", 'use base or "surcharge:NAME"')
+    discount = Discount(
+        services=section.texts("services"),
+        share_millionths=section.share("percent"),
+        on=on,
+        minimum_charge_cents=section.whole("minimum_charge_cents") or 0,
+        valid_from=section.day("from"),
+        line=section.line(),
+    )
+    section.done()
+    return discount
+
+
+def extra_of(section: Section, kind: str) -> Extra:
+    """One row of [[options]] or [[events]]."""
+    of = section.text("of", EXTRA_BASES, needed=False) or EXTRA_BASES[0]
+    if "amount_cents" in section.stated and "percent" in section.stated:
+        section.wrong("percent", "stands beside amount_cents", "state one of the two")
+    row = Extra(
+        extra_kind=kind,
+        charge_name=section.text(kind),
+        charge_code=section.text("charge_code"),
+        services=section.texts("services"),
+        zones=section.texts("zones"),
+        valid_from=section.day("from"),
+        valid_to=section.day("to"),
+        amount_cents=section.whole("amount_cents"),
+        share_millionths=section.share("percent") if "percent" in section.stated else None,
+        of=of,
+        at_least_cents=section.whole("at_least_cents"),
+        at_most_cents=section.whole("at_most_cents"),
+        line=section.line(),
+    )
+    section.read.add("percent")
+    section.done()
+    return row
