@@ -82,7 +82,7 @@ def _filters(codes: dict[str, dict[Any, int]]) -> list[Filter]:
 
 def _words(views: Sequence[SectionView], units: Units) -> list[Word]:
     used = {column for view in views for part in view.parts for column in part.columns}
-    words = [Word(columns.head(column, units), columns.meaning(column)) for column in used]
+    words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in used]
     telling = (word for word in words if word.meaning.lower() not in ("", word.label.lower()))
     return sorted(telling, key=lambda word: word.label.lower())
 

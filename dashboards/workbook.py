@@ -82,7 +82,7 @@ def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str
         sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{sheet.max_row}"
     grain = _grain(table, len(whole))
     return [
-        (sheet.title, top, columns.meaning(name), columns.unit(name, units), table, units.name(name), grain)
+        (sheet.title, top, columns.meaning(name, units), columns.unit(name, units), table, units.name(name), grain)
         for top, name in zip(tops, names, strict=True)
     ]
 

@@ -31,7 +31,7 @@ def entries(schema: pa.DataFrameSchema, units: Units) -> tuple[Entry, ...]:
     return tuple(
         Entry(
             column=units.name(name),
-            meaning=str(column.description),
+            meaning=units.told(str(column.description)),
             unit=units.sign(name) or str(column.metadata["unit"]),
             is_needed=not column.nullable,
             example=example(name, column, units),
@@ -86,10 +86,10 @@ def rule_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
     return tuple(units.told(rule.reason) for rule in rules(schema))
 
 
-def order_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+def order_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
     """What may come in any order."""
     return tuple(
-        f"{', '.join(columns)} may come in any order; they are sorted when read, the longest first"
+        f"{', '.join(map(units.name, columns))} may come in any order; they are sorted when read, the longest first"
         for columns in sorts(schema)
     )
 
@@ -114,6 +114,6 @@ def _section(schema: pa.DataFrameSchema, units: Units) -> Iterator[str]:
     if broken := rule_lines(schema, units):
         yield f"A row is turned away where {'; '.join(broken)}."
         yield ""
-    for line in order_lines(schema):
+    for line in order_lines(schema, units):
         yield f"{line}."
         yield ""

@@ -1,6 +1,6 @@
 """The shop's units: how one shop writes amounts and measures, and reads its own. Inside stay inches and pounds.
 
-A measure is told by the end of its name: `length_in`, `weight_lb`. A metric shop sees `length_cm` and `weight_kg`.
+A measure is known by the end of its name: `length_in`, `weight_lb`. A metric shop sees `length_cm` and `weight_kg`.
 
 Exact factors: 1 in = 2.54 cm and 1 lb = 0.45359237 kg (A. Thompson, B. N. Taylor, "Guide for the Use of the
 International System of Units (SI)", NIST Special Publication 811, 2008, appendix B.8).
@@ -57,6 +57,12 @@ def measure_of(name: str) -> Measure | None:
     """
     found = next((each for each in MEASURES if name.endswith((each.inner.ending, each.metric.ending))), None)
     return None if found is not DIVISOR and "_per_" in name else found
+
+
+def both_units(name: str) -> tuple[Unit, ...]:
+    """The two units in which a column or setting of that name may be stated; none where it is no measure."""
+    measure = measure_of(name)
+    return (measure.inner, measure.metric) if measure else ()
 
 
 def kept_name(name: str) -> str:

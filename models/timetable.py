@@ -60,7 +60,7 @@ class Rule:
 class Schedule(Section):
     """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month.
 
-    alert_after_hours: the owner is told where a run was not begun for so long after its time. end_after_hours: what is
+    alert_after_hours: the owner hears of a run that was not begun for so long after its time. end_after_hours: what is
     due at one moment is done together; where it is not over after so long, it hangs: it is ended and done again.
     """
 

@@ -116,7 +116,7 @@ def _in_its_units(text: str, args: argparse.Namespace) -> str:
     from pipelines.shop import settings
 
     try:
-        return settings.load_from(args.shop).shop.shown_units.told(text)
+        return settings.units_of(args.shop).told(text)
     except (DunnageError, OSError):
         return text
 

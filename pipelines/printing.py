@@ -143,12 +143,12 @@ def rows(
     units: how the shop writes amounts and measures. of: how many rows there are, where the frame is only the first of
     them. narrow: see Listing.
     """
-    reported = _columns(frame.head(most) if most is not None else frame, units)
-    same = [column for column in reported if _is_same(column)] if len(frame) > 1 else []
-    kept = [column for column in reported if column not in same] or reported
+    every = _columns(frame.head(most) if most is not None else frame, units)
+    same = [column for column in every if _is_same(column)] if len(frame) > 1 else []
+    kept = [column for column in every if column not in same] or every
     said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in same)
     hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
-    title = f"{title}: {said}" if said and kept is not reported else title
+    title = f"{title}: {said}" if said and kept is not every else title
     return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
@@ -167,8 +167,8 @@ def _is_same(column: Column) -> bool:
 
 
 def _columns(frame: pd.DataFrame, units: Units) -> list[Column]:
-    reported = [_column(str(name), frame.iloc[:, at], units) for at, name in enumerate(frame.columns)]
-    return [column for column in reported if not column.is_bare] or reported[:1]
+    every = [_column(str(name), frame.iloc[:, at], units) for at, name in enumerate(frame.columns)]
+    return [column for column in every if not column.is_bare] or every[:1]
 
 
 def _column(name: str, values: pd.Series, units: Units) -> Column:
@@ -182,7 +182,7 @@ def _column(name: str, values: pd.Series, units: Units) -> Column:
 
 
 def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
-    """As on the page; text is told by what it holds, since tariffs and listings have columns of their own."""
+    """As on the page; text is known by what it holds, since tariffs and listings have columns of their own."""
     if quantity is not Quantity.TEXT:
         return formats.shown(value, name, units)
     if isinstance(value, pd.Timestamp):

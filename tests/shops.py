@@ -55,7 +55,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 
 
 def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
-    """Put rows into accepted.KIND as if they had been landed."""
+    """Put rows into accepted.KIND as if they had been imported."""
     for number, row in enumerate(rows, start=1):
         whole = {**DEFAULTS[kind], **row, "delivery_id": 1, "row_number": number}
         if kind == "charges":

@@ -106,10 +106,10 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         for row in kept.itertuples()
         if row.saving_cents > 0
     }
-    reported = {
+    codes_by_advice = {
         word: sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str)) for word in ("buy", "use up")
     }
-    parts = [f"{word} {listed(codes)}" for word, codes in reported.items() if codes]
+    parts = [f"{word} {listed(codes)}" for word, codes in codes_by_advice.items() if codes]
     action = Action(
         action_kind="sizes",
         words=f"Stock {len(sizes)} sizes of carton{': ' + '; '.join(parts) if parts else ''}",

@@ -133,9 +133,9 @@ def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFra
     A method that fits no carton in stock for most of the sample is left out. Where nothing can be rated, two parcels
     that cost nothing stand for the sample, so that methods differ by nothing.
     """
-    reported = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
-    cents = reported["carton_cents"].astype("Float64") + reported["postage_cents"].astype("Float64")
-    wide = reported.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
+    rated = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
+    cents = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
+    wide = rated.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
     if len(wide):
         wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()
     if len(wide) < LEAST_RATED or wide.shape[1] < len(methods):

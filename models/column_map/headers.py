@@ -62,8 +62,8 @@ def header(written: str) -> Header:
     kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS and word != '"']
     if unit is None and (unit := _last_letter(kept)):
         kept = kept[:-1]
-    reported = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
-    spoken = written_words(kept + (reported if unit is None else []))
+    plain = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
+    spoken = written_words(kept + (plain if unit is None else []))
     return Header(written, (*spoken, *_implied(spoken, unit)), unit)
 
 
@@ -80,15 +80,17 @@ def _last_letter(words: list[str]) -> tuple[Quantity, str] | None:
 def stated_unit(written: str, wanted: Quantity) -> str | None:
     """The one unit of a quantity that a header states, in brackets or as its last or first word; None for two of them.
 
-    Where the quantity is known, a letter at the end is a unit too: `weight_g`.
+    `Weight lb oz` states two, `Length in cm` one. Where the quantity is known, a letter at the end is a unit too:
+    `weight_g`.
     """
     bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
     words = _plain_words(_BRACKETS.sub(" ", written))
-    reported = [
+    named = [
         *(_unit(word) or _BRACKETED.get(word) for word in (*bracketed, *words[-1:])),
         *map(_unit, _outer(words)),
+        *(_unit(word) for word in words[1:-1] if word != "in"),
     ]
-    units = {unit for found in reported if found for quantity, unit in [found] if quantity is wanted and unit}
+    units = {unit for found in named if found for quantity, unit in [found] if quantity is wanted and unit}
     return next(iter(units)) if len(units) == 1 else None
 
 

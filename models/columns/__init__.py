@@ -122,9 +122,9 @@ def label(name: str) -> str:
     return bare.removeprefix("is_").removeprefix("has_").replace("_", " ").capitalize()
 
 
-def meaning(name: str) -> str:
-    """The sentence on the column; empty where it stands in no contract."""
-    return re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning) if name in COLUMNS else ""
+def meaning(name: str, units: Units) -> str:
+    """The sentence on the column, as a shop of these units reads it; empty where it stands in no contract."""
+    return units.told(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
 
 
 def unit(name: str, units: Units) -> str:

@@ -36,19 +36,15 @@ LABELS: dict[str, Definition] = {
         "Billed for the parcel with all surcharges and corrections, less the postage quoted", 340
     ),
     "above_quote_count": count("Parcels billed above their quote", 12, label="Billed above quote"),
-    "is_heavier": flag(
-        "Whether it was billed at least a pound heavier than typed; no measurement says which is so", True
-    ),
-    "is_larger": flag(
-        "Whether it was billed at least an inch longer than typed; no measurement says which is so", True
-    ),
+    "is_heavier": flag("Whether it was billed at least 1 lb heavier than typed; no measurement says which is so", True),
+    "is_larger": flag("Whether it was billed at least 1 in longer than typed; no measurement says which is so", True),
     "heavier_count": count(
-        "Parcels billed at least a pound heavier than typed; no measurement says which is so",
+        "Parcels billed at least 1 lb heavier than typed; no measurement says which is so",
         7,
         label="Billed heavier than typed",
     ),
     "larger_count": count(
-        "Parcels billed at least an inch longer than typed; no measurement says which is so",
+        "Parcels billed at least 1 in longer than typed; no measurement says which is so",
         5,
         label="Billed longer than typed",
     ),

@@ -11,6 +11,7 @@ NEAR_MISSES: dict[str, Definition] = {
     "reach_lb": pounds("How much off the weight, within which a charge counts as avoidable", 1.0, most=12),
     "class_key": count("Parcels that the tariff takes for one, but for fuel", 1, least=1),
     "direction": count("-1 for less, 1 for more", -1, least=-1, most=1),
+    "is_whole_reach": flag("Whether it does what the whole reach would", True),
     "eighth": count("Eighths of the reach", 3, least=1, most=8),
     "near_miss": choice("Whether it was paid, or kept off by little", "paid", ("paid", "just under")),
     "change": choice("What would be a little less, or more", "longest side", CHANGES, label="Measure"),

@@ -35,7 +35,6 @@ RATING: dict[str, Definition] = {
     "is_fuel_of_base": flag("Fuel is taken on carriage", True),
     "is_fuel_of_surcharge": flag("Fuel is taken on surcharges", True),
     "lacking": choice("What the tariff or the record lacks; empty where the parcel is priced", LACKING[0], LACKING),
-    "beyond": choice("Measure beyond what the service carries", "longest_side", MEASURES),
     "longest_milli": count(f"Longest side. {_MILLI}", 49000, least=0, most=MOST),
     "second_milli": count(f"Second side. {_MILLI}", 8000, least=0, most=MOST),
     "shortest_milli": count(f"Shortest side. {_MILLI}", 8000, least=0, most=MOST),

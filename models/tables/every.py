@@ -6,7 +6,7 @@ import pandera.pandas as pa
 
 from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
-from models.tables.boxed import BOXED
+from models.tables.carton_demand import BOXED
 from models.tables.cartons import CARTON_TABLES
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE

@@ -1,6 +1,6 @@
 """What a contract and its SQL do not say of how a table is kept where only what new records touch is built again.
 
-pipelines/build/parts.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
+pipelines/build/partitions.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ WORKINGS = frozenset(
     {
         *("core.parcel_amounts", "core.shared_amounts"),
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
-        *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
+        *("core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
         *(
             "core.unrated_charges",

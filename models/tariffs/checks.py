@@ -74,7 +74,7 @@ def _warn(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
 
 def _date_findings(tariff: Tariff) -> Iterator[Finding]:
     if tariff.last_on < tariff.effective_from:
-        yield _stop(tariff, 1, "effective_to lies before effective_from", "mend the dates")
+        yield _stop(tariff, 1, "effective_to lies before effective_from", "correct the dates")
     if len(tariff.conditions()) > MOST_CONDITIONS:
         yield _stop(
             tariff,
@@ -99,11 +99,11 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
     for row in tariff.discounts:
         for target in row.on:
             if target != "base" and target.partition(":")[2] not in names:
-                yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "mend the name")
+                yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "correct the name")
         for service in sorted(set(row.services or ()) - services):
-            yield _stop(tariff, row.line, f"discount for the unknown service {service}", "mend the name")
+            yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
         if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
-            yield _stop(tariff, row.line, "discount of more than 100 percent", "mend the percentage")
+            yield _stop(tariff, row.line, "discount of more than 100 percent", "correct the percentage")
 
 
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -112,7 +112,9 @@ def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
         if days.count(row.valid_from) > 1 and row is not tariff.fuel[days.index(row.valid_from)]:
             yield _stop(tariff, row.line, f"fuel from {row.valid_from} is stated twice", "keep one of the two")
         if row.valid_from > tariff.last_on:
-            yield _warn(tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or mend the day")
+            yield _warn(
+                tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or correct the day"
+            )
     if days and min(days) > tariff.effective_from:
         first = tariff.fuel[days.index(min(days))]
         yield _warn(

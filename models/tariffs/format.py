@@ -40,7 +40,7 @@ def read(
     except tomllib.TOMLDecodeError as wrong:
         # The library states the line in its message only.
         stated_line = re.search(r"line (\d+)", str(wrong))
-        notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "mend that line")
+        notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "correct that line")
         return None, notes.findings
     tariff = _tariff(Section(stated, ("", 1), notes), prices_text)
     return (tariff if not any(each.level == "stop" for each in notes.findings) else None), notes.findings

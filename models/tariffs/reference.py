@@ -65,8 +65,8 @@ surcharge = "declared value"
 charge_code = "DECLARED VALUE"
 per_declared = { above_cents = 10000, step_cents = 10000, amount_cents = 120 }   # for each step begun above
 
-# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not checked;
-# nor is any charge that the tariff does not state.
+# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not
+# checked; nor is any charge that the tariff does not state.
 [[options]]                               # chosen by the shop: a signature, cash on delivery, a return
 option = "signature"
 charge_code = "SIGNATURE"

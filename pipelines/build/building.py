@@ -10,9 +10,9 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, analysing, cartons, decisions, repacking, seen, tariffs
+from pipelines.build import acknowledgements, analysing, cartons, decisions, last_build, repacking, tariffs
+from pipelines.build.last_build import Inputs
 from pipelines.build.rebuilding import rebuilt
-from pipelines.build.seen import Inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
@@ -29,7 +29,7 @@ def build_changed(connection: warehouse.Connection, settings: Settings, progress
 
 def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
     """Whether the tables of the review were built from the records and settings as they are."""
-    return seen.is_current(connection, settings, _inputs(settings))
+    return last_build.is_current(connection, settings, _inputs(settings))
 
 
 def _inputs(settings: Settings) -> Inputs:

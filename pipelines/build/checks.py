@@ -13,7 +13,7 @@ from models.fields import LONGEST_TEXT
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from pipelines.build.holding import hold_to_contract
+from pipelines.build.contract_checks import hold_to_contract
 from pipelines.shop import warehouse
 
 SHOWN_ROWS = 3

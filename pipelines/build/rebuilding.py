@@ -1,7 +1,7 @@
 """Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
 
 The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
-the last build or the whole of this one. Only what new records touch is built again (touched.py).
+the last build or the whole of this one. Only what new records touch is built again (incremental.py).
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import acknowledgements, decisions, spark, tariffs
 from pipelines.build.checks import run_checks, stop_on, write_warnings
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.parts import parts
-from pipelines.build.seen import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.incremental import touched
+from pipelines.build.last_build import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, models, ordered
-from pipelines.build.touched import touched
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 

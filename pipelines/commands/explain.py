@@ -36,9 +36,9 @@ def run(args: argparse.Namespace) -> int:
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        reported = _bill(explaining.bill(connection, args.parcel), units, settings.now_at(shop))
+        paragraphs = _bill(explaining.bill(connection, args.parcel), units, settings.now_at(shop))
         packing = _packing(connection, args.parcel, units)
-    for paragraph in (*reported, packing):
+    for paragraph in (*paragraphs, packing):
         console.print(printing.prose(f"{paragraph}\n"))
     for title, rows in story.items():
         console.print(printing.either(title, rows, units), "")

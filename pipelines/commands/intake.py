@@ -27,7 +27,9 @@ _ALWAYS = ("row_count", "accepted_count", "rejected_count")
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", nargs="*", type=options.path, help="files or folders (default: the shop's inbox)")
     parser.add_argument("--source", type=options.words, help="read the files as this source, whatever their names")
-    parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
+    parser.add_argument(
+        "--again", action="store_true", help="import known content once more, after correcting a column map"
+    )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     parser.add_argument(
         "--withdraw",
@@ -64,7 +66,7 @@ def _list(args: argparse.Namespace) -> int:
 
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         found = listed(connection)
-    Console().print(_deliveries(found) if found else "nothing was landed yet")
+    Console().print(_deliveries(found) if found else "nothing was imported yet")
     return 0
 
 
@@ -84,7 +86,7 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         for number, file, source, landed_at, *counts, withdrawn_at in found
     ]
     figures = ("delivery", "rows", "accepted", "rejected")
-    heads = ("delivery", "file", "source", "landed", "rows", "accepted", "rejected", "state")
+    heads = ("delivery", "file", "source", "imported", "rows", "accepted", "rejected", "state")
     columns = [
         Column(head, cells, is_figure=head in figures, is_worded=False)
         for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
@@ -119,7 +121,7 @@ def _done(done: Withdrawal) -> Iterator[str]:
         yield f"of its rejected rows {done.closed_count:,} are closed"
     if done.reopened_count:
         yield f"rejected rows that it had answered, open again: {done.reopened_count:,}; see `dunnage rejects`"
-    yield "history is kept; mend the column map and take the file in again, or run `dunnage review`"
+    yield "history is kept; correct the column map and take the file in again, or run `dunnage review`"
 
 
 def _rows(count: int) -> str:
@@ -188,7 +190,7 @@ def _table(landed: Sequence[Delivery]) -> Listing:
         for name in shown
     ]
     numbers = Column("delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
-    return Listing("landed", [numbers, files, *counts])
+    return Listing("imported", [numbers, files, *counts])
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

@@ -24,6 +24,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the dictionary. Returns 0; raises NotFoundError for an unknown kind."""
     from models.errors import NotFoundError
     from models.reference import RECORDS
+    from pipelines.shop import settings
 
     if args.kind is not None and args.kind not in RECORDS:
         raise NotFoundError(repr(args.kind), "is no kind of record", "nothing", f"use one of {', '.join(RECORDS)}")
@@ -31,21 +32,10 @@ def run(args: argparse.Namespace) -> int:
     if args.markdown:
         from models.dictionary import markdown
 
-        print(markdown(_units(args), kinds))
+        print(markdown(settings.units_of(args.shop), kinds))
         return 0
-    _print_tables(kinds, _units(args))
+    _print_tables(kinds, settings.units_of(args.shop))
     return 0
-
-
-def _units(args: argparse.Namespace) -> Units:
-    """Those of the shop, or inches and pounds outside of any shop's folder."""
-    from pathlib import Path
-
-    from models.settings.shop import Shop
-    from pipelines.shop import settings
-
-    is_shop = ((args.shop or Path()) / settings.FILE_NAME).exists()
-    return (settings.load_from(args.shop).shop if is_shop else Shop()).shown_units
 
 
 def _print_tables(kinds: list[str], units: Units) -> None:
@@ -67,5 +57,5 @@ def _print_tables(kinds: list[str], units: Units) -> None:
         console.print(table)
         for reason in rule_lines(RECORDS[kind], units):
             console.print(f"turned away where {reason}")
-        for line in order_lines(RECORDS[kind]):
+        for line in order_lines(RECORDS[kind], units):
             console.print(line)

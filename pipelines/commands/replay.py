@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
     from models.shop_units import Units
 
-SUMMARY = "Land the whole archive once more beside the warehouse and compare the two, row by row"
+SUMMARY = "Import the whole archive once more beside the warehouse and compare the two, row by row"
 EXAMPLE = "dunnage replay"
 
 
@@ -28,12 +28,12 @@ def run(args: argparse.Namespace) -> int:
     with Console(stderr=True).status("reading the archive") as status:
 
         def progress(name: str) -> None:
-            status.update(f"landing {name}")
+            status.update(f"importing {name}")
 
         if not args.keep:
             return _reported(replaying.compare(shop, progress), shop.shop.shown_units)
         deliveries = replaying.rebuild(shop, progress)
-    print(f"{deliveries} deliveries are landed again from the archive; run `dunnage review` to build the tables")
+    print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0
 

@@ -63,7 +63,8 @@ def _show(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
-    for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
+    tables = rule_tables(tariff) | price_grids(tariff)
+    for title, frame in ((title, frame) for title, frame in tables.items() if len(frame)):
         console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
@@ -94,7 +95,7 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     """The comparison's page, in the shop's reviews folder."""
     from dashboards.parts import Review
     from dashboards.tariff_comparison import render_comparison
-    from pipelines.review import gathering, runs
+    from pipelines.review import month_review, runs
     from pipelines.shop.settings import now_at
 
     folder = shop.path("reviews")
@@ -106,8 +107,8 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )
-    name = gathering.page_name("tariff", tariff_code)
-    return gathering.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
+    name = month_review.page_name("tariff", tariff_code)
+    return month_review.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:

@@ -54,8 +54,8 @@ def run(args: argparse.Namespace) -> int:
     if parcels.empty:
         return 0
     console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
-    reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
-    console.print(printing.rows("where they were read", reported, units))
+    places = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
+    console.print(printing.rows("where they were read", places, units))
     for row in repaired:
         where = f"Row {row.row_number} of {row.file_name} has quote marks within a cell and was read as it stands: "
         printing.say(visible(where + row.text))

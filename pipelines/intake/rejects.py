@@ -1,7 +1,7 @@
-"""Rejected rows: listed by file and reason, and exported so that they can be mended and sent again.
+"""Rejected rows: listed by file and reason, and exported so that they can be corrected and sent again.
 
 An export has the source's own columns, then `reject_ref` and `reason`. Where it is taken in again, `reject_ref` says
-which rejection each row answers, so that a mended row counts once.
+which rejection each row answers, so that a corrected row counts once.
 """
 
 from __future__ import annotations

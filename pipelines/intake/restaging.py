@@ -1,4 +1,4 @@
-"""A delivery's rows once more, from its archived file, by the column map that it was landed by."""
+"""A delivery's rows once more, from its archived file, by the column map that it was imported by."""
 
 from __future__ import annotations
 

@@ -61,6 +61,6 @@ def _refuse_unitless(source: Source, units: Units, name: str, header: str, wante
     raise ColumnMapError(
         f"dunnage.toml, source {source.name!r}",
         f"{name}: neither the header {shown!r} nor its cells nor the map state a unit",
-        f"files {source.files}; nothing of this one was landed",
+        f"files {source.files}; nothing of this one was imported",
         f'write {name} = {{ column = "{shown}", unit = {first} }}, or unit = {others}',
     )

@@ -12,7 +12,7 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from pipelines.build.building import build_changed
-from pipelines.review import gathering, placements
+from pipelines.review import month_review, placements
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
@@ -67,7 +67,7 @@ def _gathered(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     build_changed(connection, settings, progress)
     progress("rows to show")
-    return gathering.month_named(month, connection), gathering.gathered(connection)
+    return month_review.month_named(month, connection), month_review.gathered(connection)
 
 
 WATCHED = "analysis.alarms"
@@ -89,9 +89,9 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
 
     with warehouse.writing(settings, "bench-sheets") as connection:
         build_changed(connection, settings)
-        rows = gathering.sheets_of(connection, item_type)
+        rows = month_review.sheets_of(connection, item_type)
     page = render(settings.shop.name, now_at(settings), rows, settings.shop.shown_units).encode()
-    return gathering.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
+    return month_review.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
 
 
 def write_placement(settings: Settings, parcel_id: str) -> Path:
@@ -110,8 +110,8 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
         tables=tables,
         notes=notes,
     )
-    name = gathering.page_name("placement", parcel_id)
-    return gathering.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
+    name = month_review.page_name("placement", parcel_id)
+    return month_review.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
@@ -135,7 +135,7 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
     files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
-    page, book = gathering.written(settings.path("reviews"), files)
+    page, book = month_review.written(settings.path("reviews"), files)
     _draw_index(settings, review)
     return ReviewMade(month, page, book, tables, review)
 
@@ -146,5 +146,5 @@ def _draw_index(settings: Settings, review: Review) -> None:
 
     folder = settings.path("reviews")
     months = review.table("marts.shipping_margin")
-    text = render_index(review.shop_name, review.units, months, gathering.reviewed(folder), review.made_at)
-    gathering.written(folder, {INDEX_NAME: text.encode()})
+    text = render_index(review.shop_name, review.units, months, month_review.reviewed(folder), review.made_at)
+    month_review.written(folder, {INDEX_NAME: text.encode()})

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from models.contracts import validated
+from models.money import columns_of
 from models.tables import TABLES
 
 MONTHS = pd.date_range("2025-05-01", "2026-10-01", freq="MS")
@@ -69,6 +70,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
         "labour_cents": int(draw.integers(200, 600)),
         "damage_net_cents": int(draw.integers(4000, 21000)) if draw.random() < 0.02 else 0,
         "shipping_charged_cents": charged,
+        "shipping_refunded_cents": 0,
         "allowance_cents": 0,
         "fee_on_shipping_cents": charged // 8,
     }
@@ -77,7 +79,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
 
 def _account_fee() -> dict[str, Any]:
     amounts = dict.fromkeys((*CHARGES, *PACKING, "unmapped_cents", "damage_net_cents"), 0)
-    incomes = dict.fromkeys(("shipping_charged_cents", "allowance_cents", "fee_on_shipping_cents"), 0)
+    incomes = dict.fromkeys(columns_of("paid"), 0)
     named = {"parcel_id": "account Northline 2026-10", "is_account": True, "shipped_month": MONTHS[-1]}
     kinds = {"carrier": "Northline", "item_type": "account", "channel": "account", "piece_count": 0}
     return _summed({**named, **kinds, **amounts, **incomes, "surcharge_cents": 1200})

@@ -122,6 +122,7 @@ def test_charges_that_one_change_spares_stand_in_one_sentence() -> None:
 MARGIN: dict[str, Any] = {
     "parcel_id": "NL1",
     "shipping_charged_cents": 2290,
+    "shipping_refunded_cents": 0,
     "allowance_cents": 0,
     "fee_on_shipping_cents": 0,
     "billed_cents": 3345,

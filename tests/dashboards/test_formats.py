@@ -101,7 +101,7 @@ def test_plain_text_keeps_what_can_be_read() -> None:
 def test_every_column_of_the_contracts_has_a_label_and_a_meaning(column: str) -> None:
     assert columns.label(column)
     assert "_" not in columns.label(column)
-    assert columns.meaning(column)
+    assert columns.meaning(column, Units("USD"))
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
--- One row per record kind: what has been landed, and what is still rejected.
+-- One row per record kind: what has been imported, and what is still rejected.
 with kinds as (
     select 'sales' as kind, count(*) as row_count, min(cast(s.sold_at as date)) as first_on,
         max(cast(s.sold_at as date)) as last_on
@@ -34,7 +34,7 @@ with kinds as (
     from accepted.charge_codes as m
 ),
 
-landed as (
+imported as (
     select
         d.kind,
         count(*) as delivery_count,
@@ -62,5 +62,5 @@ select
     l.landed_at,
     coalesce(r.rejected_count, 0) as rejected_count
 from kinds as k
-left join landed as l on l.kind = k.kind
+left join imported as l on l.kind = k.kind
 left join refused as r on r.kind = k.kind

@@ -14,6 +14,7 @@ from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
+from models.shop_units import both_units, kept_name
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
@@ -72,15 +73,23 @@ def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) ->
 
 
 def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:
-    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`.
+    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`; a measure by either of its names.
 
     Raises ColumnMapError for one without `=`.
     """
     reason = ("stated by you",)
     return {
-        **{name: Pairing(name, header, 1.0, reason) for name, header in map(_split, columns)},
-        **{name: Pairing(name, None, 1.0, reason, constant=value) for name, value in map(_split, constants)},
+        **{kept_name(name): Pairing(kept_name(name), header, 1.0, reason) for name, header in map(_split, columns)},
+        **{
+            kept_name(name): Pairing(kept_name(name), None, 1.0, reason, constant=value, unit=_unit_named(name))
+            for name, value in map(_split, constants)
+        },
     }
+
+
+def _unit_named(name: str) -> str | None:
+    """The unit that a measure's name states: `clearance_cm`."""
+    return next((each.sign for each in both_units(name) if name.endswith(each.ending)), None)
 
 
 def _split(said: str) -> tuple[str, str]:

@@ -167,8 +167,8 @@ def notes_of(archived: Path) -> tuple[str, ...]:
     """The notes that an archived file holds."""
     import pyarrow.parquet as pq
 
-    reported = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
-    return tuple(reported.splitlines())
+    written = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
+    return tuple(written.splitlines())
 
 
 def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
@@ -192,12 +192,12 @@ def _columns(batch: Sequence[Row], kept: Sequence[Kept], limits: Limits) -> list
             faults.setdefault(at, (fault, column.header))
             cells[at] = readable(cells[at] or "")
         columns.append([blanked(cell, phones=column.has_phones) if cell else None for cell in cells])
-    reported = [faults.get(at, (None, None)) for at in range(len(batch))]
+    first_faults = [faults.get(at, (None, None)) for at in range(len(batch))]
     as_found = [row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True) for row in batch]
     return [
         *columns,
-        [column for _, column in reported],
-        [fault for fault, _ in reported],
+        [column for _, column in first_faults],
+        [fault for fault, _ in first_faults],
         as_found,
         [row.line for row in batch],
     ]
@@ -226,8 +226,8 @@ def readable(text: str, most: int = SHOWN_CHARACTERS) -> str:
 
 
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
-    """A file that cannot be read: nothing of it is landed."""
-    return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
+    """A file that cannot be read: nothing of it is imported."""
+    return SourceFileError(where, what, "this file; nothing of it was imported", next_step)
 
 
 def beside_sql() -> str:

@@ -1,8 +1,8 @@
 """Empty files to fill in: one CSV per kind of record and one workbook with a sheet of meanings.
 
-The headers are the contract's own names, measures in the shop's units, so that a filled template lands by the source
+The headers are the contract's own names, measures in the shop's units: a filled template is imported by the source
 tables that `dunnage init` writes beside them. Examples stand in the sheet of meanings only: an example row left in a
-template would be landed.
+template would be imported.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ def _meaning_rows(units: Units) -> Iterator[list[str]]:
             yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
         for reason in rule_lines(schema, units):
             yield [kind, "", f"A row is turned away where {reason}."]
-        for line in order_lines(schema):
+        for line in order_lines(schema, units):
             yield [kind, "", f"{line}."]
 
 

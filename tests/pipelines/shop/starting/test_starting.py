@@ -1,4 +1,4 @@
-"""`dunnage init`: a folder that loads, that a filled template lands in, and in which nothing is overwritten."""
+"""`dunnage init`: a folder that loads, into which a filled template imports, and in which nothing is overwritten."""
 
 from __future__ import annotations
 

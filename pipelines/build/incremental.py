@@ -2,7 +2,7 @@
 
 Two of them, in memory, spilling as the warehouse does. One holds the records of the touched parcels and of those that
 share a sale with them; the models run in it as they stand. The other holds the touched months, where tables by month
-are made (months.py, which then brings both in).
+are made (whole_months.py, which then brings both in).
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from pipelines.build.checks import run_checks, stop_on
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.months import MONTHS, WholeMonths, rows_where
-from pipelines.build.parts import parts
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, models, needed_for, ordered
+from pipelines.build.whole_months import MONTHS, WholeMonths, rows_where
 from pipelines.shop import warehouse
 
 PARCELS = "touched_parcels"

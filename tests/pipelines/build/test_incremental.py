@@ -22,7 +22,7 @@ from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import tariffs
-from pipelines.build.parts import parts, parts_of
+from pipelines.build.partitions import parts, parts_of
 from pipelines.build.sql_models import Model, models
 from pipelines.review import runs
 from pipelines.shop import warehouse

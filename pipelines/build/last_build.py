@@ -93,8 +93,10 @@ def code_digest() -> str:
 
 
 def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> str:
-    landed = connection.execute(
+    counted = connection.execute(
         "select (select count(*) from intake.deliveries), "
         "(select count(*) from rejected.rows where resolved_by is null)"
     ).fetchall()
-    return hashlib.sha256(repr((landed, _grounds(settings, inputs), inputs.others, code_digest())).encode()).hexdigest()
+    return hashlib.sha256(
+        repr((counted, _grounds(settings, inputs), inputs.others, code_digest())).encode()
+    ).hexdigest()

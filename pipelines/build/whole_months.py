@@ -10,8 +10,8 @@ from datetime import date
 
 from models.tables import TABLES
 from models.tables.kept import SHARED
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.parts import parts
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, columns_named, models
 from pipelines.shop import warehouse
 
