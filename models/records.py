@@ -14,10 +14,10 @@ SALES = record(
     "sales",
     "One row per sale line: one item type and quantity that one buyer bought.",
     "sale_id line_number",
-    "sale_id line_number sold_at channel? item_type? sku? quantity item_price_cents shipping_charged_cents "
+    "sale_id line_number sold_at channel? item_type? sku? title? quantity item_price_cents shipping_charged_cents "
     "shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? destination_prefix? parcel_id? sale_state? "
     "deliver_by?",
-    (OneOf(("item_type", "sku")),),
+    (OneOf(("item_type", "sku", "title")),),
 )
 
 CARTONS = record(

@@ -9,10 +9,9 @@ International System of Units (SI)", NIST Special Publication 811, 2008, appendi
 from __future__ import annotations
 
 import re
-from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -179,10 +178,3 @@ class Units:
         names = [str(name) for name in frame.columns if self.name(str(name)) != name]
         converted = {name: (frame[name].astype("float64") * self.factor(name)).round(FILE_PLACES) for name in names}
         return frame.assign(**converted).rename(columns={name: self.name(name) for name in names})
-
-    def seen_row(self, row: Mapping[Hashable, Any]) -> dict[str, Any]:
-        """A row of names and kept values as the shop sees it; what is no number stays as it is."""
-        return {
-            self.name(str(name)): self.value(str(name), value) if isinstance(value, float) else value
-            for name, value in row.items()
-        }

@@ -22,6 +22,8 @@ COMMANDS = (
     "map",
     "intake",
     "rejects",
+    "titles",
+    "charges",
     "review",
     "send",
     "status",

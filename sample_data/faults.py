@@ -26,7 +26,7 @@ DAY = {n: dt.date(2026, 5, n) for n in range(1, 29)}
 
 # Rules between columns: the column named first, and the cells that break just this rule (None: left empty).
 RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
-    "sales": ({"item_type": None, "sku": None},),
+    "sales": ({"item_type": None, "sku": None, "title": None},),
     "cartons": (
         {"inside_width_in": 30, "inside_length_in": 20, "outside_length_in": None, "outside_width_in": None},
         {"inside_length_in": 30, "outside_length_in": 29},
@@ -125,7 +125,8 @@ def _changes(source: Source) -> Iterator[tuple[Row, str, str]]:
         for cell, reason in _cells(source, column):
             yield {column: cell}, column, reason
     for change in RULE_BREAKS.get(source.table["kind"], ()):
-        yield {column: source.spell(column, value) for column, value in change.items()}, next(iter(change)), "rule"
+        spelt = {column: source.spell(column, value) for column, value in change.items() if column in source.headers}
+        yield spelt, next(iter(change)), "rule"
     yield from _ambiguous(source)
 
 

@@ -8,6 +8,7 @@ from dashboards import figures
 from dashboards.parts import Figure, Frame, Panel, Review, Section, in_month
 
 TABLE = "marts.surcharge_frequency"
+WORDS = "marts.charge_word_costs"
 
 
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -56,6 +57,15 @@ SECTION = Section(
             draw=draw_frequency,
             when_empty=NONE,
             note=("surcharges.several",),
+        ),
+        Panel(
+            name="charge-words",
+            title="What each word of the invoices came to",
+            table=WORDS,
+            columns=("charge_code", "carrier", "charge_kind", "line_count", "charged_parcel_count", "amount_cents"),
+            choose=costliest_first,
+            when_empty=("surcharges.no_line",),
+            is_folded=True,
         ),
     ),
 )

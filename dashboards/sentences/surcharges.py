@@ -7,7 +7,7 @@ from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, only_if
 
 TABLE, TOTALS, RATES = "marts.surcharge_frequency", "marts.near_miss_totals", "analysis.surcharge_rates"
-SIDES = "analysis.learned_sides"
+SIDES, WORDS = "analysis.learned_sides", "marts.charge_word_costs"
 # Half an inch over nominal: a carrier that rounds to whole inches may bill one more.
 LEAST_BULGE_IN = 0.5
 
@@ -103,6 +103,11 @@ ENTRIES = (
         "surcharges.not_known",
         "No bill is on record for {shipped_month}, so surcharges are not known.",
         _no_bills,
+    ),
+    where(
+        "surcharges.no_line",
+        "No line of an invoice is on record for {:month}.",
+        lambda records: records.has(WORDS) and records.month_rows(WORDS).empty,
     ),
     where(
         "surcharges.none_in_year",

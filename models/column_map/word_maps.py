@@ -27,6 +27,11 @@ _LIKE = {
     "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal",
     "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut afgewezen",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
+    "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
+    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad enviad betaal verzond",
+    "cancelled": "cancel storn annul abgebroch",
+    "returned": "return retour ruckgabe zuruck devuelt reso",
+    "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
     "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete",
     "fuel": "fuel diesel energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
     "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "

@@ -35,9 +35,9 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.sale_lines",
         "One row per sale line, its item type resolved.",
         "sale_id line_number",
-        "sale_id line_number sold_at sale_state channel item_type quantity goods_cents shipping_charged_cents "
-        "shipping_refunded_cents allowance_cents marketplace_fee_cents fee_on_shipping_cents destination_prefix? "
-        "deliver_by?",
+        "sale_id line_number sold_at sale_state channel item_type has_unknown_title quantity goods_cents "
+        "shipping_charged_cents shipping_refunded_cents allowance_cents marketplace_fee_cents "
+        "fee_on_shipping_cents destination_prefix? deliver_by?",
     ),
     contract(
         "core.sale_parcels",

@@ -10,7 +10,7 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, analysing, cartons, decisions, last_build, repacking, tariffs
+from pipelines.build import acknowledgements, analysing, cartons, decisions, last_build, repacking, tariffs, words
 from pipelines.build.last_build import Inputs
 from pipelines.build.rebuilding import rebuilt
 from pipelines.shop import warehouse
@@ -33,9 +33,13 @@ def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
 
 
 def _inputs(settings: Settings) -> Inputs:
-    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
+    """What a build depends on beside records, models and the shop.
+
+    Every month rests on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
+    """
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
-    return Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
+    grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"
+    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r}")
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:

@@ -121,7 +121,7 @@ class _Beside:
 
     def _are_few(self, months: WholeMonths) -> bool:
         ((known,),) = self._rows(f'select count(*) from "{self.home}".marts.coverage')
-        return len(months.days) <= MOST_MONTHS * known
+        return len(months.days) <= MOST_MONTHS * int(known)
 
     def _make(self, model: Model) -> None:
         self.progress(model.name)

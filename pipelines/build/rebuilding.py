@@ -15,7 +15,7 @@ from models.contracts import sql_type
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import acknowledgements, decisions, spark, tariffs
+from pipelines.build import acknowledgements, decisions, spark, tariffs, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.contract_checks import hold_to_contract
 from pipelines.build.incremental import touched
@@ -65,6 +65,7 @@ def rebuilt(
         tariffs.write(connection, price_lists)
         decisions.load(connection, settings)
         acknowledgements.load(connection, settings)
+        words.load(connection, settings)
         if months:
             progress("merging")
             months.merge()

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
     from pipelines.printing import Listing
+    from pipelines.shop.settings import Settings
 
 from pipelines import options
 
@@ -149,7 +150,19 @@ def _take_in(args: argparse.Namespace) -> int:
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
+    _ask_for_words(console, settings.load_from(args.shop), deliveries)
     return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def _ask_for_words(console: Console, shop: Settings, deliveries: Sequence[Delivery]) -> None:
+    """After invoices: which of their words are of unknown kind, and how to say what each is."""
+    from pipelines.build import charge_words
+    from pipelines.printing import prose
+
+    if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
+        found = charge_words.unknown_of(shop)
+        for line in charge_words.asked(found, shop.shop.currency) if found else ():
+            console.print(prose(line))
 
 
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:

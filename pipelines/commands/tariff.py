@@ -131,7 +131,8 @@ def _learn(args: argparse.Namespace) -> int:
 
 
 def _format(args: argparse.Namespace) -> int:
-    from models.tariffs.reference import EXAMPLE as FORMAT
+    from models.tariffs.reference import example
+    from pipelines.shop import settings
 
-    print(FORMAT, end="")
+    print(example(settings.units_of(args.shop)), end="")
     return 0

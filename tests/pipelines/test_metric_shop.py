@@ -63,7 +63,7 @@ COMMANDS = (
     ),
     *("tariff show ostvale-2026", "tariff check {shop}/tariffs/ostvale-2026.toml", "bridge 2026-08 2026-09"),
     *("tariff compare {shop}/tariffs/ostvale-2026.toml", "map {shop}/inbox/template-weights.csv --as weights"),
-    *("tariff learn Ostvale {out}/learned.csv --from 2026-08-01 --to 2026-10-31", "intake --list"),
+    *("tariff learn Ostvale {out}/learned.csv --from 2026-08-01 --to 2026-10-31", "intake --list", "tariff format"),
 )
 WRONG = (
     "cartons --placement OV41150",

@@ -1,6 +1,7 @@
 -- One row per parcel and sale line packed in it, with the line's own chargeable weight as the basis for sharing costs.
 -- A parcel without a bench log holds the lines that the sale says went in it; where only a label or an invoice names the
--- sale, every line of it but cancelled ones. A piece of unknown item type counts as one pound.
+-- sale, every line of it but cancelled ones. A piece of unknown item type counts as one pound. A line
+-- whose title no rule knows counts as the parcel's class of size.
 with labelled as (
     select
         c.parcel_id,
@@ -42,7 +43,8 @@ select
     p.parcel_id,
     p.sale_id,
     p.line_number,
-    coalesce(l.item_type, 'unknown') as item_type,
+    case when l.has_unknown_title then coalesce(z.size_class, 'unknown') else coalesce(l.item_type, 'unknown') end
+        as item_type,
     coalesce(l.channel, 'unknown') as channel,
     p.packed_quantity,
     l.quantity as line_quantity,
@@ -63,4 +65,5 @@ select
 from packed as p
 cross join shop.settings as s
 left join core.sale_lines as l on l.sale_id = p.sale_id and l.line_number = p.line_number
+left join core.size_classes as z on z.parcel_id = p.parcel_id
 left join accepted.item_types as t on t.item_type = l.item_type

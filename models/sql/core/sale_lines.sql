@@ -1,4 +1,4 @@
--- One row per sale line, its item type resolved by name or stock number.
+-- One row per sale line, its item type resolved by name, by stock number or by the shop's rules for titles.
 -- A cancelled line brings nothing. A refunded one keeps nothing in the item price, and all its shipping counts as
 -- refunded unless the record says how much was; of a returned one only what the record says.
 -- Where the marketplace takes its fee on shipping too, shipping bears its share of the fee by value.
@@ -6,11 +6,13 @@ with named as (
     select
         s.*,
         coalesce(s.sale_state, 'sold') as known_state,
-        coalesce(s.item_type, k.item_type, 'unknown') as known_item_type,
+        coalesce(s.item_type, k.item_type, t.item_type, 'unknown') as known_item_type,
+        t.sale_id is not null and t.item_type is null as has_unknown_title,
         s.quantity * s.item_price_cents as goods_cents,
         coalesce(s.marketplace_fee_cents, 0) as fee_cents
     from accepted.sales as s
     left join accepted.skus as k on k.sku = s.sku
+    left join core.sale_titles as t on t.sale_id = s.sale_id and t.line_number = s.line_number
 ),
 
 priced as (
@@ -32,6 +34,7 @@ select
     p.known_state as sale_state,
     coalesce(p.channel, 'unknown') as channel,
     p.known_item_type as item_type,
+    p.has_unknown_title,
     p.quantity,
     p.goods_cents,
     p.charged_cents as shipping_charged_cents,

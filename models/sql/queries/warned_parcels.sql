@@ -23,5 +23,8 @@ inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c
 union all
 select 'unknown packing methods' as warning, c.parcel_id from unknown_packing_methods as c
 union all
+select 'unknown titles' as warning, l.parcel_id from unknown_titles as c
+inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
+union all
 select 'unmapped charge codes' as warning, l.parcel_id from unmapped_charge_codes as c
 inner join core.charge_lines as l on l.carrier = c.carrier and l.charge_code = c.charge_code

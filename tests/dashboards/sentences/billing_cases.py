@@ -51,6 +51,9 @@ CASES: dict[str, Case] = {
         {**one_month(charged_count=79), **NONE}, ({**one_month(), **NONE}, {**one_month(charged_count=0), **NONE})
     ),
     "surcharges.not_known": Case({**one_month(charged_count=0), **NONE}, ({**one_month(charged_count=1), **NONE},)),
+    "surcharges.no_line": Case(
+        rows("marts.charge_word_costs"), (row("marts.charge_word_costs"), {}), "No line of an invoice"
+    ),
     "surcharges.none_in_year": Case(
         {**one_month(), **rows("analysis.surcharge_rates")},
         (

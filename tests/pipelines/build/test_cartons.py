@@ -226,6 +226,15 @@ def no_rows() -> pd.DataFrame:
     return suppliers.no_supplier()
 
 
+def test_a_suppliers_list_may_be_in_centimetres(tmp_path: Any) -> None:
+    listed = tmp_path / "sizes.csv"
+    header = "size_code,inside_length_cm,inside_width_cm,inside_height_cm,unit_cost_cents\n"
+    listed.write_text(header + "S,50.8,25.4,10,120\n", encoding="utf-8")
+    (row,) = suppliers.read(listed).to_dict("records")
+    sides = [row[f"inside_{side}_in"] for side in ("length", "width", "height")]
+    assert sides == [20.0, 10.0, pytest.approx(10 / 2.54)]
+
+
 def test_a_suppliers_list_is_held_to_its_contract(tmp_path: Any) -> None:
     listed = tmp_path / "sizes.csv"
     header = "size_code,inside_length_in,inside_width_in,inside_height_in,unit_cost_cents,pack_quantity\n"
