@@ -14,6 +14,7 @@ import pandas as pd
 
 from dashboards import formats, pages
 from models.packing.geometry import CAUTION
+from models.rows import as_dicts
 from models.shop_units import Units, measure_of
 
 TABLE = "analysis.bench_sheets"
@@ -66,7 +67,7 @@ class Sheet:
 
 def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, units: Units) -> str:
     """The sheets as one HTML page, a sheet of paper each. rows: analysis.bench_sheets, in the order to be printed."""
-    sheets = [_sheet(number, row, units) for number, row in enumerate(rows.to_dict("records"))]
+    sheets = [_sheet(number, row, units) for number, row in enumerate(as_dicts(rows))]
     return pages.page("bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE)
 
 

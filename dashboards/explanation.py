@@ -16,6 +16,7 @@ from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from models.columns import label
 from models.money import columns_of
+from models.rows import as_dicts
 from models.shop_units import Units
 
 Row = Mapping[str, Any]
@@ -97,13 +98,13 @@ def explanation(
         reported += [f"  {line}" for line in sentences.lines(TOTAL, records, units)]
         reported += sentences.lines(("parcel.learned", "parcel.learned_error_not_known"), records, units)
     reported += [_near(row, units) for row in _merged(near)]
-    reported += [dispute(row, units, made_at) for row in disputes.to_dict("records")]
+    reported += [dispute(row, units, made_at) for row in as_dicts(disputes)]
     return "\n".join(reported)
 
 
 def _charged(parcel: Row, lines: pd.DataFrame, units: Units) -> Iterator[str]:
     yield "Charges:"
-    for row in lines.to_dict("records"):
+    for row in as_dicts(lines):
         beside = {name: parcel[name] for name in ("length_unit", "weight_unit")}
         one = pd.DataFrame([{"difference_class": None, **row, **beside}])
         yield f"  {_charge(Records(tables={LINES: one}), units)}"
@@ -116,10 +117,10 @@ def _charge(records: Records, units: Units) -> str:
     return f"{amounts} ({why[0]})" if why else amounts
 
 
-def _merged(near: pd.DataFrame) -> list[dict[Any, Any]]:
+def _merged(near: pd.DataFrame) -> list[dict[str, Any]]:
     """The rows of `near`; charges that one and the same change spares together stand in one."""
-    merged: dict[tuple[str, ...], dict[Any, Any]] = {}
-    for row in near.to_dict("records"):
+    merged: dict[tuple[str, ...], dict[str, Any]] = {}
+    for row in as_dicts(near):
         charge = row["charge_name"]
         row["charge_name"] = "a higher weight step" if charge == "rated weight" else charge
         same = tuple(str(value) for name, value in row.items() if name in SAME_CHANGE)

@@ -48,6 +48,6 @@ def _entries(review: Review, files: Mapping[dt.date, str]) -> list[Entry]:
     newest_first = rows.sort_values("shipped_month", ascending=False)
     return [
         Entry(files[month.date()], [shown(Cell(TABLE, int(row), name, rows.at[row, name]), review) for name in COLUMNS])
-        for row, month in newest_first["shipped_month"].items()
+        for row, month in zip(newest_first.index, newest_first["shipped_month"], strict=True)
         if month.date() in files
     ]

@@ -161,8 +161,8 @@ def _changes_block(edition: int, changes: pd.DataFrame, units: Units) -> Block:
         " ".join(sentences.lines([id], records, units)) for id in ("edition.corrected", "edition.nothing_changed")
     )
     rows = [
-        Row([columns.label(row.measure), *(amount(row.measure, cell, units) for cell in row[1:])])
-        for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
+        Row([columns.label(measure), *(amount(measure, cell, units) for cell in amounts)])
+        for measure, *amounts in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False)
     ]
     return Block(
         "What changed", lead, [Grid("Amounts that changed", ["", "Before", "Now"], [False, True, True], rows, note)]

@@ -198,4 +198,4 @@ def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], 
 
 
 def _across(table: str, rows: pd.DataFrame, column: str) -> list[Cell]:
-    return [Cell(table, int(row), column, value) for row, value in rows[column].items()]
+    return [Cell(table, int(row), column, value) for row, value in zip(rows.index, rows[column], strict=True)]

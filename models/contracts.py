@@ -101,7 +101,8 @@ def sql_type(column: pa.Column) -> str:
 def validated(rows: pd.DataFrame, schema: pa.DataFrameSchema, affected: str) -> pd.DataFrame:
     """The rows, typed as the contract says. Raises ContractError that names each broken column and reason."""
     try:
-        return schema.validate(rows, lazy=True)
+        typed: pd.DataFrame = schema.validate(rows, lazy=True)
+        return typed
     except SchemaErrors as broken:
         raise ContractError(
             where=str(schema.name),

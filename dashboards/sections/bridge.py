@@ -15,7 +15,7 @@ CHANGE = "margin_step_change_cents"
 def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's steps that changed anything, in order, then their sum."""
     month = in_month(rows, review.month).sort_values("step_number")
-    return month[(month[CHANGE] != 0) | (month["step_number"] == month["step_number"].max())]
+    return month[(month[CHANGE] != 0) | month["step_number"].eq(month["step_number"].max())]
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:

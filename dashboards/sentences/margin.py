@@ -149,7 +149,7 @@ ENTRIES = (
     where(
         "item_type.cost_not_known",
         "No item type's cost per piece is known.",
-        lambda records: len(_goods(records)) > 0 and _goods(records)["cost_per_piece_cents"].isna().all(),
+        lambda records: len(_goods(records)) > 0 and bool(_goods(records)["cost_per_piece_cents"].isna().all()),
     ),
     of_rows(
         ITEM_TYPES,

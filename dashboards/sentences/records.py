@@ -67,7 +67,8 @@ def _has_parcels(records: Records) -> bool:
 
 def _last_claim(records: Records) -> Rows:
     rows = state(records, "claims")
-    is_before = pd.to_datetime(rows["last_on"]) < pd.Timestamp(records.month)
+    month = records.month
+    is_before = month is not None and pd.to_datetime(rows["last_on"]) < pd.Timestamp(month)
     return only_if(_has_parcels(records), rows[(rows["row_count"] > 0) & is_before])
 
 

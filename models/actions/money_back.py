@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
+from typing import Any
 
 import pandas as pd
 
 from models.actions.action import Action, counted, listed
+from models.rows import as_dicts
 
 # Common practice, no source: a mistake that the invoice itself shows is granted more often than one measure held
 # against another. The shop's own outcomes outweigh this as they come in: it counts as PRIOR_CASES of them.
@@ -87,11 +90,11 @@ def claim_actions(claims: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
     """
     counts = outcomes.sum(numeric_only=True)
     chance = _chance(CLAIM_PRIOR, int(counts.get("paid_count", 0)), int(counts.get("refused_count", 0)))
-    rows = claims.set_index("claim_task")
-    return [_claim(task, rows.loc[task], chance) for task in TASKS if task in rows.index]
+    rows = {str(row["claim_task"]): row for row in as_dicts(claims)}
+    return [_claim(task, rows[task], chance) for task in TASKS if task in rows]
 
 
-def _claim(task: str, row: pd.Series, chance: float) -> Action:
+def _claim(task: str, row: Mapping[str, Any], chance: float) -> Action:
     due_on = None if pd.isna(row["claim_due_on"]) else pd.Timestamp(row["claim_due_on"]).date()
     claims = counted(int(row["claim_count"]), "claim")
     return Action(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from typing import Any
 
 import pandas as pd
 
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
+from models.rows import as_dicts
 from models.shop_units import LENGTH, WEIGHT, Units
 
-Row = dict[Hashable, Any]
+Row = dict[str, Any]
 # The tariff and a checked placement say so; what is left open is whether the bench follows.
 BY_TARIFF = 0.9
 # Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
@@ -27,7 +27,7 @@ def carton_actions(cartons: pd.DataFrame, units: Units) -> list[Action]:
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
     `month_count` months. units: in which cut heights are written.
     """
-    found = [_carton(row, units) for row in cartons.to_dict("records") if row["saving_cents"] > 0]
+    found = [_carton(row, units) for row in as_dicts(cartons) if row["saving_cents"] > 0]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 
 
@@ -68,7 +68,7 @@ def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame, units: Units)
     pairs = zip(misses["item_type"], misses["carton_code"], strict=True)
     left = misses[pd.Series([pair not in helped for pair in pairs], index=misses.index, dtype=bool)]
     tight = left[left["other_carton_code"].isna() & (2 * left["cut_count"] < left["parcel_count"])]
-    found = [_near_miss(row, units) for row in tight.to_dict("records") if row["spared_cents"] > 0]
+    found = [_near_miss(row, units) for row in as_dicts(tight) if row["spared_cents"] > 0]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 
 
@@ -102,9 +102,9 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         return []
     confirmed, is_sure = _confirmed(saving)
     month_cents = {
-        (str(row.item_type), CARRIAGE): int(row.saving_cents * confirmed) // int(row.month_count)
-        for row in kept.itertuples()
-        if row.saving_cents > 0
+        (str(row["item_type"]), CARRIAGE): int(row["saving_cents"] * confirmed) // int(row["month_count"])
+        for row in as_dicts(kept)
+        if row["saving_cents"] > 0
     }
     codes_by_advice = {
         word: sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str)) for word in ("buy", "use up")
@@ -124,10 +124,10 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
 
 def _confirmed(saving: pd.DataFrame) -> tuple[float, bool]:
     """Held-out saving per parcel over that of the months chosen on, and whether its interval lies above nothing."""
-    rows = saving[saving["saving_against"] == "spent"].set_index("saving_part")
-    if not {"held out", "chosen on"} <= set(rows.index):
+    rows = {str(row["saving_part"]): row for row in as_dicts(saving[saving["saving_against"] == "spent"])}
+    if not {"held out", "chosen on"} <= rows.keys():
         return 1.0, False
-    held, chosen = rows.loc["held out"], rows.loc["chosen on"]
+    held, chosen = rows["held out"], rows["chosen on"]
     if chosen["saving_per_parcel_cents"] <= 0:
         return 0.0, False
     low = held["saving_low_cents"]
@@ -139,7 +139,7 @@ def packing_actions(decisions: pd.DataFrame) -> list[Action]:
     """One action per item type whose packing should change or be tried. decisions: of analysis.packing_decision."""
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
     chosen = best[best["packing_verdict"].isin(["use", "wait"]) & (best["best_gain_cents"] > 0)]
-    found = [_packing(row) for row in chosen.to_dict("records")]
+    found = [_packing(row) for row in as_dicts(chosen)]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 
 
@@ -149,7 +149,7 @@ def _packing(row: Row) -> Action:
     words = f"{item}: pack with {method} instead of {current}"
     if is_trial:
         more = row["wait_parcels"]
-        count = f"{int(more)} more parcels" if pd.notna(more) else "more parcels"
+        count: str = "more parcels" if pd.isna(more) else f"{int(more)} more parcels"
         words = f"{item}: pack {count} each with {method} and {current}, then decide"
     return Action(
         action_kind="trial" if is_trial else "packing",

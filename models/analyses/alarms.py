@@ -65,7 +65,7 @@ def _alarms(watched: list[Watched], quiet: float, seen: set[str]) -> pd.DataFram
     first = one_alarm_per_cause(pd.DataFrame(found, columns=["cause", "chart", "position", "at", "watched"]))
     named = first["cause"].str.startswith("damage: ") & (first["cause"] != ALL)
     # What an item type's own chart reported is not reported again for the whole shop.
-    kept = first[~((first["cause"] == ALL) & named.any())]
+    kept = first[~((first["cause"] == ALL) & bool(named.any()))]
     rows = [_alarm(row, watched[row["watched"]], quiet, seen) for row in kept.to_dict("records")]
     return pd.DataFrame(rows, columns=list(ALARM_COLUMNS))
 
@@ -122,7 +122,7 @@ def _expected(now: DamageRecords, before: DamageRecords, rates: dict[str, float]
     )
     made = {str(name): expected_reports(floats(sent[name]) * rates[str(name)], before.curve) for name in sent}
     by_day = pd.DataFrame(made, index=days).loc[start:]
-    return by_day.groupby((by_day.index - start) // WEEK).sum().set_axis(weeks)
+    return by_day.groupby((pd.DatetimeIndex(by_day.index) - start) // WEEK).sum().set_axis(weeks)
 
 
 def _seen(now: DamageRecords, start: pd.Timestamp) -> pd.DataFrame:

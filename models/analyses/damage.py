@@ -105,7 +105,7 @@ def comparisons(records: DamageRecords) -> pd.DataFrame:
     counted = [_claims(cells, a, b) for a, b in zip(pairs["method_a"], pairs["method_b"], strict=True)]
     rows = pairs.rename(columns=_PAIR_NAMES).assign(claim_count=counted)
     rows = pd.concat([rows, pd.DataFrame(checks, index=rows.index, columns=list(_LOGISTIC))], axis=1)
-    flags = {name: rows[name].astype(bool) for name in rows if str(name).startswith("is_")}
+    flags = {str(name): rows[name].astype(bool) for name in rows if str(name).startswith("is_")}
     return rows.assign(homogeneity_p=rows["homogeneity_p"].astype("float64"), **flags)
 
 

@@ -29,10 +29,11 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 
 def _found(key: tuple[Hashable, ...], part: pd.DataFrame) -> dict[str, object]:
     is_in_use = {"is_in_use": not pd.isna(part["tariff_code"].iloc[0])}
-    bills = part.loc[part.index.repeat(part["bill_count"]), ["carrier", "service", "zone"]].assign(
+    times = part["bill_count"].tolist()
+    bills = part.loc[part.index.repeat(times), ["carrier", "service", "zone"]].assign(
         period=str(key[-2]),
-        billed_weight=part["billed_weight_lb"].repeat(part["bill_count"]),
-        base_cents=part["base_cents"].repeat(part["bill_count"]),
+        billed_weight=part["billed_weight_lb"].repeat(times),
+        base_cents=part["base_cents"].repeat(times),
     )
     curves = learned(bills)
     if not curves:

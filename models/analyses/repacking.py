@@ -19,6 +19,7 @@ from models.packing.fit import Verdict
 from models.packing.geometry import stocked_carton
 from models.packing.needed import Contents, contents, packed_item
 from models.packing.tables import fit_table
+from models.rows import as_dicts
 
 COLUMNS = (
     *("parcel_id", "item_type", "packing_method", "clearance_in", "carton_code", "cut_height_in"),
@@ -42,8 +43,8 @@ class Stock:
 
 def stock(cartons: pd.DataFrame) -> Stock:
     """The cartons valid now: rows of core.cartons without an end of validity."""
-    rows = cartons[cartons["effective_before"].isna()].sort_values("carton_code").to_dict("records")
-    listed = [{str(name): value for name, value in row.items()} for row in rows]
+    rows = cartons[cartons["effective_before"].isna()].sort_values("carton_code")
+    listed = as_dicts(rows)
     made = options([stocked_carton(row) for row in listed])
     return Stock(made, [str(row["carton_code"]) for row in listed], [int(row["unit_cost_cents"]) for row in listed])
 
@@ -56,20 +57,25 @@ def offers(parcels: pd.DataFrame, item_types: pd.DataFrame, methods: pd.DataFram
     known = parcels[parcels["item_type"].isin(item_types["item_type"])]
     asked = known.merge(methods[["clearance_in"]].drop_duplicates(), how="cross")
     goods = asked[GOODS].drop_duplicates()
-    items = {str(row["item_type"]): row for row in item_types.to_dict("records")}
-    listed = [_contents(row, items) for row in goods.to_dict("records")]
+    items = {str(row["item_type"]): row for row in as_dicts(item_types)}
+    listed = [_contents(row, items) for row in as_dicts(goods)]
     if not listed or not len(stocked.offered):
         return pd.DataFrame(columns=[*known.columns, *COLUMNS, *REQUEST]).loc[
             :, lambda rows: ~rows.columns.duplicated()
         ]
     answers = fit_table(listed, stocked.offered.inside_in) == Verdict.FITS
     fitting = [_worth_rating(row, stocked) for row in answers]
-    pairs = goods.assign(option=fitting).explode("option").dropna(subset=["option"]).astype({"option": "int64"})
+    pairs = (
+        goods.assign(option=pd.Series(fitting, goods.index))
+        .explode("option")
+        .dropna(subset=["option"])
+        .astype({"option": "int64"})
+    )
     return _requests(asked.merge(pairs, on=GOODS, how="inner"), stocked)
 
 
-def _contents(row: Mapping[Any, Any], items: Mapping[str, Mapping[Any, Any]]) -> Contents:
-    item = packed_item({str(name): value for name, value in items[row["item_type"]].items()})
+def _contents(row: Mapping[str, Any], items: Mapping[str, Mapping[str, Any]]) -> Contents:
+    item = packed_item(items[row["item_type"]])
     return contents([(item, int(row["piece_count"]))], float(row["clearance_in"]))
 
 

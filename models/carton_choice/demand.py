@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import pandas as pd
 
 from models.packing.needed import Contents, PackedItem, contents, packed_item
+from models.rows import as_dicts
 
 # Between the fields of a line of goods and between its lines; no record may hold them (models/fields.py).
 FIELD, LINE = "\x1f", "\x1e"
@@ -17,7 +18,7 @@ MOST_MIXED = 400
 
 def items_by_type(item_types: pd.DataFrame) -> dict[str, PackedItem]:
     """The pieces that `item_types` describes, by name."""
-    return {str(row["item_type"]): packed_item(row) for row in item_types.to_dict("records")}
+    return {str(row["item_type"]): packed_item(row) for row in as_dicts(item_types)}
 
 
 def contents_by_key(known: pd.DataFrame, items: Mapping[str, PackedItem]) -> dict[int, Contents]:
@@ -26,7 +27,7 @@ def contents_by_key(known: pd.DataFrame, items: Mapping[str, PackedItem]) -> dic
     Goods of unknown sides are one block as large as the inside that held them: what holds that inside holds them too,
     whatever they are. The block keeps its height, since nothing says that they may be turned.
     """
-    return {int(row["contents_key"]): _contents(row, items) for row in known.to_dict("records")}
+    return {int(row["contents_key"]): _contents(row, items) for row in as_dicts(known)}
 
 
 def _contents(row: Mapping[str, object], items: Mapping[str, PackedItem]) -> Contents:

@@ -19,6 +19,7 @@ from scipy.optimize import nnls
 from models.packing.boxes import Options, options
 from models.packing.geometry import Carton, outside_at, stocked_carton
 from models.packing.needed import Sides
+from models.rows import as_dicts
 
 KINDS = ("stocked", "cut", "measured", "new")
 # Below so many measured parcels a carton's own bulge is not trusted; the middle of the other cartons' counts then.
@@ -58,7 +59,7 @@ def cartons_of(catalogue: pd.DataFrame) -> list[Carton]:
     """
     usual = usual_bulge_in(catalogue)
     cartons = []
-    for row in catalogue.to_dict("records"):
+    for row in as_dicts(catalogue):
         carton = stocked_carton(row)
         outside = [float(row[f"outside_{side}_in"]) for side in ("length", "width", "height")]
         bulge = _bulges(row) if row["measured_count"] >= LEAST_MEASURED else usual
@@ -76,7 +77,7 @@ def usual_bulge_in(catalogue: pd.DataFrame) -> Sides:
     measured = catalogue[catalogue["measured_count"] >= LEAST_MEASURED].drop_duplicates("carton_code")
     if measured.empty:
         return (0.0, 0.0, 0.0)
-    longest, second, shortest = np.median([_bulges(row) for row in measured.to_dict("records")], axis=0)
+    longest, second, shortest = np.median([_bulges(row) for row in as_dicts(measured)], axis=0)
     return (float(longest), float(second), float(shortest))
 
 
@@ -98,7 +99,7 @@ def making(catalogue: pd.DataFrame) -> Making:
 def _price_line(latest: pd.DataFrame) -> tuple[float, float]:
     if latest.empty:
         return (0.0, 0.0)
-    areas = [blank_in2(stocked_carton(row).inside_in) for row in latest.to_dict("records")]
+    areas = [blank_in2(stocked_carton(row).inside_in) for row in as_dicts(latest)]
     (fixed, by_area), _ = nnls(np.column_stack([np.ones(len(areas)), areas]), latest["unit_cost_cents"].astype(float))
     return (float(fixed), float(by_area))
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from typing import Any
 
 import pandas as pd
 
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
+from models.rows import as_dicts
 
 CUT_COLUMNS = ["score_at_in", "trim_at_in", "flap_in", "needed_flap_in"]
 
@@ -28,16 +30,16 @@ def bench_sheets(
     found = first.merge(weights, on=["contents_key", "item_type", "packing_method"]).merge(offers, on="option_key")
     found = found.rename(columns={"carton_code": "best_carton_code"}).assign(is_cut=found["option_kind"] == "cut")
     found["saving_cents"] = found["spent_cents"] - found["total_cents"]
-    latest = catalogue[catalogue["effective_before"].isna()].set_index("carton_code", drop=False)
-    cuts = [_cut(row, latest) for row in found.to_dict("records")]
+    latest = {str(row["carton_code"]): row for row in as_dicts(catalogue[catalogue["effective_before"].isna()])}
+    cuts = [_cut(row, latest) for row in as_dicts(found)]
     found[CUT_COLUMNS] = pd.DataFrame(cuts, columns=CUT_COLUMNS, index=found.index, dtype=float)
     return found
 
 
-def _cut(row: dict[str, object], latest: pd.DataFrame) -> tuple[float | None, ...]:
+def _cut(row: Mapping[str, Any], latest: Mapping[str, Mapping[str, Any]]) -> tuple[float | None, ...]:
     """Score, trim, flap and least flap of a cut carton, on its stated sides; nothing for a whole one."""
-    if not row["is_cut"] or row["best_carton_code"] not in latest.index:
+    if not row["is_cut"] or row["best_carton_code"] not in latest:
         return (None, None, None, None)
-    carton = stocked_carton(latest.loc[row["best_carton_code"]].to_dict())
-    cut = cut_down(carton, float(str(row["inside_height_in"])), is_eased=False)
+    carton = stocked_carton(latest[row["best_carton_code"]])
+    cut = cut_down(carton, float(row["inside_height_in"]), is_eased=False)
     return (cut.score_at_in, cut.trim_at_in, cut.flap_in, needed_flap_in(carton))

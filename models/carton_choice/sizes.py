@@ -49,7 +49,13 @@ def size_list(
     supplier: columns size_code, INSIDE, unit_cost_cents, pack_quantity; may have no rows. units: in which new sizes are
     named.
     """
-    known = pd.concat([_stocked(catalogue), supplier.assign(size_source="supplier", on_hand=pd.NA)], ignore_index=True)
+    known = pd.concat(
+        [
+            _stocked(catalogue),
+            supplier.assign(size_source="supplier", on_hand=pd.Series(pd.NA, supplier.index, dtype=object)),
+        ],
+        ignore_index=True,
+    )
     known = known.drop_duplicates("size_code")
     turned = -np.sort(-known[INSIDE].to_numpy(dtype=float), axis=1)
     needs = [need for packed in contents for need in _needs(packed)]

@@ -37,6 +37,7 @@ def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from dashboards.explanation import dispute, no_dispute_lines
+    from models.rows import as_dicts
     from pipelines import printing
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
@@ -45,7 +46,7 @@ def _list(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
-    lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in rows.to_dict("records")]
+    lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in as_dicts(rows)]
     console = Console()
     for line in lines or no_dispute_lines(rows, checks, shop.shop.shown_units):
         console.print(printing.prose(line))

@@ -48,11 +48,12 @@ def run(args: argparse.Namespace) -> int:
 def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
+    from models.rows import as_dicts
 
     if len(bill["margin"]):
-        yield margin_words(bill["margin"].to_dict("records")[0], units)
+        yield margin_words(as_dicts(bill["margin"])[0], units)
     if len(bill["parcel"]):
-        row = bill["parcel"].to_dict("records")[0]
+        row = as_dicts(bill["parcel"])[0]
         yield explanation(row, bill["lines"], bill["near"], bill["disputes"], units, made_at)
 
 

@@ -90,14 +90,15 @@ def _overdue_runs(shop: Settings, connection: Connection, now: datetime) -> list
 
 
 def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> list[str]:
+    from models.rows import as_dicts
     from pipelines.review import status
     from pipelines.shop import run_log
 
     found = status.overdue_letters(connection, (now - run_log.OVERDUE).replace(tzinfo=None))
     return [
-        f"letter {row.report}, edition {row.edition}, to {row.recipient}: {row.state} after {row.attempts} attempts"
-        + (f" ({row.last_error})" if row.last_error else "")
-        for row in found.itertuples()
+        f"letter {row['report']}, edition {row['edition']}, to {row['recipient']}: {row['state']} "
+        f"after {row['attempts']} attempts" + (f" ({row['last_error']})" if row["last_error"] else "")
+        for row in as_dicts(found)
     ]
 
 

@@ -92,7 +92,7 @@ def _has_unreported(settings: Settings) -> bool:
 def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
     subject = f"{settings.shop.name}: {len(lost)} letter{'s' if len(lost) > 1 else ''} may not have arrived"
     sentences = [
-        f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
+        f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(str(row.state))]} ({row.last_error})."
         for row in lost.itertuples()
     ]
     return _letter(settings, subject, [*sentences, AFTERWARDS], "lost letters", str(number))

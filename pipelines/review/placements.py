@@ -8,6 +8,7 @@ from models.carton_choice.demand import in_words, items_by_type
 from models.carton_choice.placements import Box, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
+from models.rows import as_dicts
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
@@ -26,7 +27,7 @@ def placed(connection: warehouse.Connection, parcel_id: str, units: Units) -> di
     texts = sql_texts("explaining")
     packed = _packed(connection, connection.execute(texts["goods"], [parcel_id]).df(), parcel_id)
     asked = {"parcel_id": parcel_id, "contents": in_words(packed)}
-    boxes = [_box(row) for row in connection.execute(texts["boxes"], asked).df().to_dict("records")]
+    boxes = [_box(row) for row in as_dicts(connection.execute(texts["boxes"], asked).df())]
     if not boxes:
         raise _lacking(parcel_id, "its carton is not in the catalogue of its day", "add the carton to cartons")
     return placement_tables(packed, boxes, units)

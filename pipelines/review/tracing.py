@@ -52,7 +52,7 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     rows = found.drop(columns=["parcels", "cents"])
     if found.empty:
         return Behind(rows, 0, None, NONE)
-    parcels, cents = found.loc[0, ["parcels", "cents"]]
+    parcels, cents = found["parcels"].iloc[0], found["cents"].iloc[0]
     words = PART if is_part else stated.made_from.words(pd.notna(cents))
     return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), words)
 

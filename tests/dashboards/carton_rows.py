@@ -7,6 +7,7 @@ from typing import Any
 import pandas as pd
 
 from models.carton_choice import ladder
+from models.rows import as_dicts
 from tests.dashboards.parcels import MONTHS, held
 
 CHEAPER = {"stocked": 0.9, "cut": 0.85, "measured": 0.7}
@@ -32,7 +33,7 @@ def carton_tables(costs: pd.DataFrame) -> dict[str, pd.DataFrame]:
         "analysis.carton_ladder_months": ladder.ladder_months(rungs),
         "analysis.best_cartons": ladder.best_cartons(priced, choices, offers, {1: "1 tripod", 2: "2 counterweight"}),
     }
-    return {name: held(name, rows.to_dict("records")) for name, rows in found.items()} | _chosen()
+    return {name: held(name, as_dicts(rows)) for name, rows in found.items()} | _chosen()
 
 
 def _usages(parcels: pd.DataFrame) -> pd.DataFrame:
@@ -58,7 +59,7 @@ def _choices(usages: pd.DataFrame, kind: str, share: float) -> pd.DataFrame:
 
 
 def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
-    counts = usages.groupby("shipped_month", as_index=False)["parcel_count"].sum()
+    counts = usages.groupby("shipped_month", as_index=False)[["parcel_count"]].sum()
     return counts.assign(
         considered_parcel_count=counts["parcel_count"] - 1, bounded_parcel_count=2, left_out_parcel_count=1
     )

@@ -10,6 +10,7 @@ from models.actions.action import CARRIAGE, Action
 from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question
 from models.money import columns_of
+from models.rows import as_dicts
 from tests.dashboards.parcels import MONTHS, held
 
 BANDS = {"2": "near", "3": "near", "4": "middle", "5": "middle"}
@@ -44,7 +45,7 @@ def _actions() -> dict[str, pd.DataFrame]:
     once = Action("claim", "File 3 claims", 0.6, 3, "marts.claim_deadlines", "Claims", once_cents=42_000)
     rows = actions.ranked([*found, once])
     tables = {"analysis.actions": rows, "analysis.action_totals": actions.totals(rows, ["sizes to stock"])}
-    return {name: held(name, table.to_dict("records")) for name, table in tables.items()}
+    return {name: held(name, as_dicts(table)) for name, table in tables.items()}
 
 
 def _split(cells: pd.DataFrame, table: str, by: list[str]) -> pd.DataFrame:
@@ -54,20 +55,20 @@ def _split(cells: pd.DataFrame, table: str, by: list[str]) -> pd.DataFrame:
         f"{name}_per_parcel_cents": (rows[column] / count).round()
         for name, column in (("carriage", "billed_cents"), ("margin", "margin_cents"))
     }
-    return held(table, rows.assign(**per_parcel).to_dict("records"))
+    return held(table, as_dicts(rows.assign(**per_parcel)))
 
 
 def _worst(costs: pd.DataFrame) -> pd.DataFrame:
     parcels = costs[~costs["is_account"]].sort_values(["shipped_month", "margin_cents", "parcel_id"])
     place = parcels.groupby("shipped_month").cumcount() + 1
-    return held("marts.worst_parcels", parcels.assign(place=place)[place <= 20].to_dict("records"))
+    return held("marts.worst_parcels", as_dicts(parcels.assign(place=place)[place <= 20]))
 
 
 def _advised(cells: pd.DataFrame) -> pd.DataFrame:
     year = cells[cells["shipped_month"] > MONTHS[-1] - pd.DateOffset(months=12)]
     rows = [_level(key, part) for key, part in year.groupby(["item_type", "zone_band"])]
     found = guidance.guidance(held("marts.shipping_cost_levels", rows))
-    return held("analysis.shipping_guidance", found.to_dict("records"))
+    return held("analysis.shipping_guidance", as_dicts(found))
 
 
 def _level(key: Any, part: pd.DataFrame) -> dict[str, Any]:

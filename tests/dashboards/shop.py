@@ -54,7 +54,7 @@ def shipping_margin(costs: pd.DataFrame) -> pd.DataFrame:
     rows: Rows = []
     for month, part in costs.groupby("shipped_month"):
         parcel_count = int((~part["is_account"]).sum())
-        row = {"shipped_month": month, "parcel_count": parcel_count, **_cents(part)}
+        row: dict[str, Any] = {"shipped_month": month, "parcel_count": parcel_count, **_cents(part)}
         row["carriage_per_parcel_cents"] = round(row["billed_cents"] / parcel_count)
         row["margin_per_parcel_cents"] = round(row["margin_cents"] / parcel_count)
         row["margin_change_cents"] = row["margin_cents"] - rows[-1]["margin_cents"] if rows else None

@@ -111,7 +111,8 @@ def test_one_copy_of_plotly_and_nothing_from_elsewhere() -> None:
 
 def test_without_a_parcel_priced_by_both_the_page_says_so() -> None:
     nothing = {name: rows.iloc[:0] for name, rows in tables().items()}
-    totals = tables()["comparison.totals"].assign(compared_count=0, change_cents=pd.NA, change_share=float("nan"))
+    totals = tables()["comparison.totals"].assign(compared_count=0, change_share=float("nan"))
+    totals["change_cents"] = pd.NA
     text = parsed(drawn(nothing | {"comparison.totals": totals})).text()
     assert "No parcel could be priced by both tariffs." in text
     assert "No parcel crosses a threshold." not in text, "none was compared"

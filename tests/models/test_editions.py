@@ -7,6 +7,7 @@ import datetime as dt
 import pandas as pd
 
 from models.editions import FACTS, changes, fingerprint, headline
+from models.rows import as_dicts
 from tests.dashboards import shop
 
 MONTH = shop.MONTH
@@ -52,8 +53,8 @@ def test_another_month_does_not_count() -> None:
 def test_what_changed_is_told_with_both_amounts() -> None:
     old = headline(shop.tables(), MONTH)
     new = headline(corrected("marts.shipping_margin", "adjustment_cents", MONTH, 1850), MONTH)
-    (row,) = changes(old, new).itertuples(index=False)
-    assert (row.measure, row.amount_after - row.amount_before) == ("adjustment_cents", 1850.0)
+    (row,) = as_dicts(changes(old, new))
+    assert (row["measure"], row["amount_after"] - row["amount_before"]) == ("adjustment_cents", 1850.0)
     assert changes(old, old).empty
 
 

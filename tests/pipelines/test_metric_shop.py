@@ -167,9 +167,9 @@ def test_the_twin_in_inches_has_the_same_cents(metric: Path, twin: Path) -> None
     for name, table in ours.items():
         columns = [column for column in table.columns if column.endswith("_cents")]
         assert len(table) == len(theirs[name]), name
-        both = [rows[columns].sort_values(columns).reset_index(drop=True) for rows in (table, theirs[name])]
+        left, right = (rows[columns].sort_values(columns).reset_index(drop=True) for rows in (table, theirs[name]))
         if columns:
-            pd.testing.assert_frame_equal(*both, obj=name)
+            pd.testing.assert_frame_equal(left, right, obj=name)
             compared += table[columns].notna().to_numpy().sum()
     assert compared > 5_000
     assert theirs["marts.shipping_margin"]["billed_cents"].sum() == sum(

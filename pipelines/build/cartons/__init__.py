@@ -109,7 +109,8 @@ def _costs(
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
     (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
     number = {code: at for at, code in enumerate(sizes.rows["size_code"])}
-    size_of_option = {int(row): number[code] for row, code in offered.rows["carton_code"].items() if code in number}
+    codes = zip(offered.rows.index, offered.rows["carton_code"], strict=True)
+    size_of_option = {int(row): number[code] for row, code in codes if code in number}
     return sizes, offered, cost_table(prices, size_of_option, int(classes), len(sizes.rows))
 
 

@@ -63,4 +63,4 @@ def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFr
     priced = connection.execute(f"select request_id, expected_cents from {SCHEMAS[1]}.priced").df().dropna()
     found = asked.merge(priced, on="request_id")
     cents = found["expected_cents"] + found["unit_cost_cents"] + found["cut_cents"]
-    return found.assign(best_cents=cents).groupby(["plan_number", "part_number"], as_index=False)["best_cents"].min()
+    return found.assign(best_cents=cents).groupby(["plan_number", "part_number"], as_index=False)[["best_cents"]].min()

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 
@@ -65,7 +66,7 @@ def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
 
 def blanked(table: pd.DataFrame, column: str) -> pd.DataFrame:
     """The table with one column unknown, as an engine hands it over."""
-    return table.assign(**{column: table[column].convert_dtypes().where([False] * len(table))})
+    return table.assign(**{column: table[column].convert_dtypes().where(np.zeros(len(table), dtype=bool))})
 
 
 def test_unknown_cells_of_any_column_stop_no_page() -> None:

@@ -19,7 +19,7 @@ def test_claims_count_by_cause_once_per_parcel_and_within_the_window() -> None:
     asked = question(sent, [*claims(sent[:1]), *claims(sent[:1], lag_days=30), *lost, *claims(sent[2:3], lag_days=130)])
     # Both claims on the first parcel name it, so it counts once, by the first of them.
     losses = asked.tables["marts.claim_losses"]
-    losses.loc[1, "parcel_id"] = losses.loc[0, "parcel_id"]
+    losses.loc[1, "parcel_id"] = losses["parcel_id"].loc[0]
     assert only(answered(asked, "damage")["analysis.damage_rates"])["claim_count"] == 1
     both = question(sent, [*claims(sent[:1]), *lost], causes=["damage", "loss"])
     assert only(answered(both, "damage")["analysis.damage_rates"])["claim_count"] == 2

@@ -39,7 +39,7 @@ def test_a_row_stands_for_as_many_bills_as_it_counts() -> None:
     assert found.loc["2", "left_out_unpriced_count"] == curve.outside_count
     assert curve.error_share is not None
     assert found.loc["2", "left_out_error_share"] == pytest.approx(curve.error_share)
-    assert found.loc["2", ["seen_from_lb", "seen_to_lb"]].tolist() == [weights[0], weights[-1]]
+    assert found.loc[["2"], ["seen_from_lb", "seen_to_lb"]].to_numpy().tolist() == [[weights[0], weights[-1]]]
 
 
 def test_used_and_unused_prices_are_told_apart() -> None:

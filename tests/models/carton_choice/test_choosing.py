@@ -17,6 +17,7 @@ from models.carton_choice.choosing import Choice, choose
 from models.carton_choice.sizes import INSIDE, CostTable, SizeList
 from models.errors import InfeasibleError, NotFoundError
 from models.settings.cartons import Cartons
+from tests.damage_shops import only
 
 MONTHS = pd.to_datetime(["2026-06-01", "2026-07-01", "2026-08-01", "2026-09-01"])
 SIZES = SizeList(
@@ -93,10 +94,9 @@ def test_what_the_chosen_sizes_would_have_cost_and_saved() -> None:
     rows = choosing.served(usages(), chosen())
     assert rows["chosen_cents"].tolist() == [450, 180] * 4
     assert rows["saving_part"].tolist() == [choosing.CHOSEN_ON] * 6 + [choosing.HELD_OUT] * 2
-    saving = choosing.saving_table(rows.assign(spent=300 * rows["parcel_count"])).set_index(
-        ["saving_part", "saving_against"]
-    )
-    past, later = saving.loc[(choosing.CHOSEN_ON, "spent")], saving.loc[(choosing.HELD_OUT, "spent")]
+    saving = choosing.saving_table(rows.assign(spent=300 * rows["parcel_count"]))
+    past = only(saving, saving_part=choosing.CHOSEN_ON, saving_against="spent")
+    later = only(saving, saving_part=choosing.HELD_OUT, saving_against="spent")
     assert (past["parcel_count"], past["saving_cents"], past["saving_per_parcel_cents"]) == (12, 3 * 570, 142)
     assert (later["parcel_count"], later["saving_cents"]) == (4, 570)
     # Each week is like the others, so that the interval has no width; of one week there is none.
@@ -144,10 +144,10 @@ def test_advice_orders_whole_packs_and_counts_what_would_be_left_over() -> None:
     found = advice.purchase_advice(choice, sizes, stock_months=9).set_index("size_code")
     assert found["advice"].to_dict() == {"small": "buy", "middle": "buy", "large": "use up"}
     # 3 a month for 9 months less 5 on hand are 22 missing: two packs of 20, at 80 cents each.
-    assert found.loc["small", ["order_packs", "order_cents"]].tolist() == [2, 2 * 20 * 80]
+    assert found.loc[["small"], ["order_packs", "order_cents"]].to_numpy().tolist() == [[2, 2 * 20 * 80]]
     assert found.loc["small", "stock_months"] == pytest.approx(5 / 3)
     # A new size has no pack quantity yet, so nothing is said of packs.
-    assert pd.isna(found.loc["middle", "order_packs"])
+    assert pd.isna(found["order_packs"].loc["middle"])
     assert found.loc["large", "leftover_cents"] == 40 * 120 and found.loc["small", "leftover_cents"] == 0
     enough = advice.purchase_advice(choice, sizes, stock_months=1).set_index("size_code")
     assert enough.loc["small", "advice"] == "keep"

@@ -42,7 +42,7 @@ def test_each_step_takes_what_is_cheaper_and_keeps_the_rest_as_sent() -> None:
     assert rungs.loc["right carton from stock", "better_parcel_count"] == 2
     assert rungs.loc["cut down", "ladder_cents"] == 3_800 + 950 + 900
     assert rungs.loc["cut down", "better_parcel_count"] == 3
-    assert rungs.loc["made to measure", "ladder_cents"] == rungs.loc["cut down", "ladder_cents"]
+    assert rungs["ladder_cents"].loc["made to measure"] == rungs["ladder_cents"].loc["cut down"]
     assert (rungs["saving_cents"] == 6_900 - rungs["ladder_cents"]).all()
 
 

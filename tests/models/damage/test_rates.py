@@ -154,7 +154,7 @@ def test_damage_rates_keeps_rows_and_adds_columns() -> None:
     rates = damage_rates(cells)
     assert list(rates.index) == [7, 3, 5]
     assert rates.loc[7, "rate"] == pytest.approx(9 / 300.5)
-    assert rates.loc[5, ["rate", "rate_low", "rate_high"]].tolist() == [0.0, 0.0, 1.0]
+    assert rates.loc[[5], ["rate", "rate_low", "rate_high"]].to_numpy().tolist() == [[0.0, 0.0, 1.0]]
     assert rates["is_too_few"].tolist() == [False, True, True]
     assert not rates.isna().drop(columns="claims").any(axis=None)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -57,7 +59,7 @@ def test_groups_alike_are_pooled_and_an_empty_group_gets_the_mean() -> None:
     assert found.estimate.tolist() == [20, 20, 20]
 
 
-def claims(**columns: list[object]) -> pd.DataFrame:
+def claims(**columns: list[Any]) -> pd.DataFrame:
     size = len(next(iter(columns.values())))
     amounts = ("claimed", "paid", "refund", "replacement", "return_cost", "salvage")
     empty = {f"{name}_cents": pd.array([None] * size, dtype="Int64") for name in amounts}

@@ -12,6 +12,7 @@ import pytest
 from models.carton_choice import fits
 from models.carton_choice.demand import in_words
 from models.packing.geometry import needed_flap_in, stocked_carton
+from models.rows import as_dicts
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
@@ -84,8 +85,8 @@ def test_what_is_chosen_holds_is_carried_and_keeps_its_flaps(
         "where q.expected_cents is null or q.lacking is not null"
     ).fetchall()
     assert refused == [(0,)]
-    entries = {row["carton_code"]: row for row in judged.demand.catalogue.to_dict("records")}
-    for row in picked[picked["option_kind"] == "cut"].drop_duplicates("option_key").to_dict("records"):
+    entries = {row["carton_code"]: row for row in as_dicts(judged.demand.catalogue)}
+    for row in as_dicts(picked[picked["option_kind"] == "cut"].drop_duplicates("option_key")):
         carton = stocked_carton(entries[row["carton_code"]])
         assert carton.is_cuttable and carton.lowest_in <= row["cut_height_in"] < carton.inside_in[2]
         # What was wall becomes flap: at least half the width is there before anything is trimmed.

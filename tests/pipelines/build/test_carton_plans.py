@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 
+from models.rows import as_dicts
 from models.settings.cartons import Cartons
 from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table
@@ -53,7 +54,7 @@ def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
         classes.working(connection),
     ):
         wanted = classes.demand(connection)
-        return list(plan_table(connection, Cartons(), wanted).to_dict("records"))
+        return as_dicts(plan_table(connection, Cartons(), wanted))
 
 
 def cents(carton: str, pounds: float) -> int:

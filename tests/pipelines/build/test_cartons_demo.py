@@ -15,6 +15,7 @@ from pipelines.build.cartons import classes
 from pipelines.cli import main
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
+from tests.damage_shops import only
 from tests.pipelines.build.planted_cartons import HELD_OUT_FROM, planted_saving_cents
 from tests.sample_data import shop_files
 from tests.shops import rows, table
@@ -111,8 +112,7 @@ def test_the_choice_is_proven_and_dated(chosen: warehouse.Connection) -> None:
 
 
 def test_held_out_saving_lies_within_what_was_planted(chosen: warehouse.Connection) -> None:
-    saving = table(chosen, "analysis.assortment_saving").set_index(["saving_part", "saving_against"])
-    held = saving.loc[("held out", "spent")]
+    held = only(table(chosen, "analysis.assortment_saving"), saving_part="held out", saving_against="spent")
     ladder = table(chosen, "analysis.carton_ladder")
     late = ladder[ladder["shipped_month"] >= pd.Timestamp(HELD_OUT_FROM)]
     floor = late.loc[late["ladder_step"] == "made to measure", "saving_cents"].sum()

@@ -107,6 +107,7 @@ def test_every_method_is_rated_on_the_same_parcels_and_more_clearance_never_cost
 
 
 def test_costs_of_a_method_add_up(demo: warehouse.Connection) -> None:
+    row: Any
     for row in table(demo, "analysis.packing_decision").itertuples():
         parts = row.packing_cents + row.method_carriage_cents + row.expected_damage_cents
         assert math.isclose(row.total_cents, parts, abs_tol=2)

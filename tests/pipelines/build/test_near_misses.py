@@ -67,6 +67,7 @@ def test_the_change_does_it_a_smaller_one_does_not_and_the_saving_is_right(near:
     sign = 1.0 if near_miss == "paid" else -1.0
     kept = near[(near["near_miss"] == near_miss) & (near["charge_name"] != "rated weight")]
     sample = kept.groupby("charge_name").head(40)
+    row: Any
     for row in sample.itertuples():
         change = row.change_lb if row.change == "weight" else row.change_in
         before, after = literal(row, found, 0.0), literal(row, found, sign * change)
@@ -83,6 +84,7 @@ def test_a_lower_weight_step_is_reached_by_the_change_and_saves_what_it_says(nea
     found = [literal_rating.read_tariff(file) for file in sorted(DEMO.glob("*.toml"))]
     sample = near[near["charge_name"] == "rated weight"].groupby("change").head(40)
     assert set(sample["change"]) == {*SIDES, "weight"}
+    row: Any
     for row in sample.itertuples():
         change = row.change_lb if row.change == "weight" else row.change_in
         before, after = literal(row, found, 0.0), literal(row, found, change)
@@ -94,6 +96,7 @@ def test_the_long_carton_of_the_demo_is_named_with_both_ways_out(demo: warehouse
     truth = tomllib.loads((ROOT / "sample_data" / "truth.toml").read_text(encoding="utf-8"))["long_carton"]
     learned = demo.execute("select * from analysis.learned_sides where abs(bulge_in) >= 0.5").df()
     assert list(learned["carton_code"]) == [truth["carton_code"]]
+    side: Any
     (side,) = learned.itertuples()
     assert side.side == "longest side"
     assert side.usual_in == pytest.approx(truth["usual_closed_length_in"], abs=0.05)

@@ -100,6 +100,7 @@ def unpriced_where_all_agree(
     found = connection.execute("select * from whatif.expected_charges").df().fillna({"charge_code": ""})
     charged = {name: sorted(_lines(group)) for name, group in found.groupby("parcel_id")}
     unpriced = 0
+    row: Any
     for row in asked.itertuples(index=False):
         referee = literal(row, read)
         assert referee is not None

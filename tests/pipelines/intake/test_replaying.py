@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 
 from models.errors import ArchiveError, NotFoundError, WarehouseError
+from models.rows import as_dicts
 from pipelines.cli import main
 from pipelines.intake import rejects, replaying
 from pipelines.shop import warehouse
@@ -34,7 +35,7 @@ def shop(tmp_path: Path) -> SmallShop:
 
 
 def differing(found: pd.DataFrame) -> dict[str, int]:
-    return {row.record_table: row.differing_count for row in found.itertuples() if row.differing_count}
+    return {row["record_table"]: row["differing_count"] for row in as_dicts(found) if row["differing_count"]}
 
 
 def test_the_history_comes_again(shop: SmallShop) -> None:
@@ -42,8 +43,8 @@ def test_the_history_comes_again(shop: SmallShop) -> None:
     assert found["differing_count"].sum() == 0
     assert found.loc["intake.deliveries", "row_count"] == 4
     assert found.loc["accepted.skus", "row_count"] == 3
-    assert found.loc["superseded.skus", "row_count"] > 3
-    assert found.loc["rejected.rows", "row_count"] >= 2
+    assert found["row_count"].loc["superseded.skus"] > 3
+    assert found["row_count"].loc["rejected.rows"] >= 2
     assert not (shop.folder / ".replay").exists()
 
 

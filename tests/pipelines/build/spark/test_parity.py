@@ -139,8 +139,8 @@ def test_the_records_lie_in_the_storage_and_nothing_else_stays(
 def test_a_difference_is_seen() -> None:
     one = pd.DataFrame({"k": [1, 2], "a": [1.0, None], "b": ["x", None]})
     assert differing_rows(one, one.iloc[::-1], ("k",)) == {}
-    assert differing_rows(one, one.assign(a=[1.0 + 1e-12, None]), ("k",)) == {}
-    assert differing_rows(one, one.assign(a=[1.0 + 1e-8, None]), ("k",)) == {"a": 1}
+    assert differing_rows(one, one.assign(a=[1.0 + 1e-12, float("nan")]), ("k",)) == {}
+    assert differing_rows(one, one.assign(a=[1.0 + 1e-8, float("nan")]), ("k",)) == {"a": 1}
     assert differing_rows(one, one.assign(b=["x", "y"]), ("k",)) == {"b": 1}
     assert differing_rows(one, one.iloc[:1], ("k",)) == {"rows": 1}
     assert differing_rows(one, pd.concat([one, one.iloc[:1]]), ()) == {"rows": 1}

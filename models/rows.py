@@ -1,0 +1,12 @@
+"""The rows of a table one by one, for what takes a record and not a table."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+import pandas as pd
+
+
+def as_dicts(rows: pd.DataFrame) -> list[dict[str, Any]]:
+    """Each row as column name -> cell. Pandas allows any column label and its types say so; a table's are names."""
+    return cast(list[dict[str, Any]], rows.to_dict("records"))
