@@ -6,21 +6,24 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from dashboards import formats
+from dashboards import formats, sentences
+from dashboards.parts import Records
+from dashboards.sentences.bridge import SPANS
+from models.shop_units import Units
 
 CHANGE, REACHED = "margin_step_change_cents", "margin_reached_cents"
 
 
-def bridge_lines(rows: pd.DataFrame, before: str, after: str, currency: str) -> Iterator[str]:
+def bridge_lines(rows: pd.DataFrame, before: str, after: str, units: Units) -> Iterator[str]:
     """Both margins and every step between them that changed anything. rows: of models.analyses.bridge."""
+    currency = units.currency
     steps, total = rows.iloc[:-1], rows.iloc[-1]
     start = int(total[REACHED]) - int(total[CHANGE])
     yield _line(f"margin {before}", start, currency)
     for _, step in steps[steps[CHANGE] != 0].iterrows():
         yield _line(f"  {step['bridge_step']}", int(step[CHANGE]), currency, sign=True) + _mostly(step, currency)
     yield _line(f"margin {after}", int(total[REACHED]), currency)
-    if pd.notna(total["compared_share"]):
-        yield f"{formats.rate(total['compared_share'])} of the later parcels have their like in the earlier months."
+    yield from sentences.lines(["bridge.spans_compared"], Records(tables={SPANS: rows}), units)
 
 
 def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:
@@ -32,4 +35,4 @@ def _mostly(step: pd.Series, currency: str) -> str:
     if step["main_item_change_cents"] == step[CHANGE]:
         return ""
     name, cents = formats.plain(step["main_item_type"], 30), int(step["main_item_change_cents"])
-    return f"   of it {name} {formats.money(cents, currency)}"
+    return f"   of which {name} {formats.money(cents, currency)}"

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from dashboards import formats
+from dashboards import formats, sentences
+from dashboards.parts import Records
+from dashboards.sentences.letters import CHANGES, EDITION
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
@@ -14,10 +16,16 @@ from models.shop_units import Units
 
 def edition_words(edition: int, changes: pd.DataFrame, units: Units) -> str:
     """One line. changes: measure, amount_before, amount_after against the edition before."""
-    if edition == 1:
-        return "Edition 1 of this month's review."
-    reported = "; ".join(_reported(changes, units)) or "no headline amount changed; smaller figures did"
-    return f"Edition {edition} of this month's review. Since edition {edition - 1}: {reported}."
+    records = of_edition(edition, changes)
+    reported = [f"{'; '.join(_reported(changes, units))}."] if edition > 1 and len(changes) else []
+    begun = sentences.lines(["edition.first", "edition.later"], records, units)
+    return " ".join([*begun, *reported, *sentences.lines(["edition.nothing_changed"], records, units)])
+
+
+def of_edition(edition: int, changes: pd.DataFrame) -> Records:
+    """What the sentences on an edition are judged by."""
+    numbers = pd.DataFrame({"edition": [edition], "edition_before": [edition - 1]})
+    return Records(tables={EDITION: numbers, CHANGES: changes})
 
 
 def _reported(changes: pd.DataFrame, units: Units) -> Iterator[str]:

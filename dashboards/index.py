@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from dashboards import pages
-from dashboards.parts import Cell, Review
+from dashboards import pages, sentences
+from dashboards.parts import Cell, Records, Review
 from dashboards.sections.headline import TABLE
+from dashboards.sentences.letters import REVIEWS
 from dashboards.views import Shown, shown
 from models.shop_units import Units
 
@@ -33,8 +34,11 @@ def render_index(
     months: marts.shipping_margin. files: first day of a month -> file name of its review, beside the index.
     A month without a file is left out; the page says so where none is left.
     """
-    review = Review(shop_name, units, made_at.date(), made_at, {TABLE: months})
-    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=_entries(review, files))
+    review = Review(shop_name=shop_name, units=units, month=made_at.date(), made_at=made_at, tables={TABLE: months})
+    entries = _entries(review, files)
+    listed = Records(tables={REVIEWS: pd.DataFrame({"file_name": [entry.file for entry in entries]})})
+    nothing = " ".join(sentences.lines(["reviews.none"], listed, units))
+    return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=entries, nothing=nothing)
 
 
 def _entries(review: Review, files: Mapping[dt.date, str]) -> list[Entry]:

@@ -9,11 +9,11 @@ from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from dashboards import formats
-from dashboards.edition_words import amount
+from dashboards import formats, sentences
+from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
-from dashboards.views import PartView, spoken, view
+from dashboards.views import PartView, Shown, spoken, view
 from models import columns
 from models.shop_units import Units
 
@@ -106,8 +106,12 @@ def _subject(review: Review, edition: int) -> str:
 
 
 def _lead(section: Section, review: Review) -> str:
-    texts = (part if isinstance(part, str) else part.text for part in spoken(section.lead(review), review))
-    return " ".join("".join(texts).split())
+    return _text(spoken(sentences.tell(section.lead, review), review))
+
+
+def _text(parts: Sequence[str | Shown]) -> str:
+    """Parts of sentences on one line."""
+    return " ".join("".join(part if isinstance(part, str) else part.text for part in parts).split())
 
 
 def _block(section: Section, review: Review) -> Block | None:
@@ -133,14 +137,14 @@ def _grid(shown: PartView) -> Grid:
         headers=[header.text or (header.cell.text if header.cell else "") for header in shown.headers],
         figures=[header.is_figure for header in shown.headers],
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
-        note=_note(shown) if rows else shown.when_empty,
+        note=_note(shown) if rows else _text(shown.when_empty),
         left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
         has_sentences=any(name.endswith("_words") for name in shown.columns[:1]),
     )
 
 
 def _note(shown: PartView) -> str:
-    return "" if shown.name in WITHOUT_NOTE else shown.note
+    return "" if shown.name in WITHOUT_NOTE else _text(shown.note)
 
 
 def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
@@ -152,14 +156,14 @@ def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
 
 
 def _changes_block(edition: int, changes: pd.DataFrame, units: Units) -> Block:
-    lead = (
-        f"This is edition {edition}. Records that came later corrected the month; compared with edition {edition - 1}:"
+    records = of_edition(edition, changes)
+    lead, note = (
+        " ".join(sentences.lines([id], records, units)) for id in ("edition.corrected", "edition.nothing_changed")
     )
     rows = [
         Row([columns.label(row.measure), *(amount(row.measure, cell, units) for cell in row[1:])])
         for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
     ]
-    note = "" if rows else "No headline amount changed; smaller figures did."
     return Block(
         "What changed", lead, [Grid("Amounts that changed", ["", "Before", "Now"], [False, True, True], rows, note)]
     )

@@ -15,15 +15,17 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import formats, pages
+from dashboards import formats, pages, sentences
 from dashboards.letter import Content, content
 from dashboards.letter_text import plain_text
-from dashboards.parts import Review
+from dashboards.parts import Records, Review
+from dashboards.sentences.letters import FILES
 from dashboards.stills import Still, stills
 
 # Base64 turns three bytes into four and adds line ends (RFC 2045, section 6.8).
 ENCODED_GROWTH = 78 / 76 * 4 / 3
 MEGABYTE = 1_000_000
+CLOSING = ("letter.attached", "letter.open_page", "letter.too_large", "letter.made")
 TYPES = {
     ".html": ("text", "html"),
     ".xlsx": ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
@@ -129,10 +131,8 @@ def _within_limit(files: Sequence[Enclosure], limit_mb: int) -> list[Enclosure]:
 
 
 def _closing(files: Sequence[Enclosure], attached: Sequence[Enclosure], review: Review) -> list[str]:
-    kept = [each for each in files if each not in attached]
-    named = " and ".join(each.name for each in attached)
-    reported = (
-        [f"Attached: {named}. Open the page in a browser; it asks for nothing over the network."] if attached else []
-    )
-    reported += [f"Too large to attach: {each.place}" for each in kept]
-    return [*reported, f"Made {formats.instant(review.made_at)} from the shop's own records."]
+    named = " and ".join(each.name for each in attached) or None
+    places: list[str | None] = [each.place for each in files if each not in attached]
+    rows = pd.DataFrame({"attached_names": named, "kept_place": places or [None], "made_at": review.made_at})
+    rows.loc[1:, "attached_names"] = None
+    return sentences.lines(CLOSING, Records(tables={FILES: rows}), review.units)

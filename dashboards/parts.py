@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from string import Formatter
 from typing import Any
 
 import pandas as pd
@@ -19,12 +18,39 @@ from models.tables import TABLES
 Figure = dict[str, Any]
 
 
-@dataclass(frozen=True)
-class Review:
+@dataclass(frozen=True, kw_only=True)
+class Records:
+    """Tables, the month that is looked at and the instant of making: what a sentence is judged by.
+
+    tables: frames by name (`marts.shipping_margin`), each as its contract in models/tables says. month: its first day.
+    made_at: only deadlines are compared with it; without it nothing is said to be over or to come.
+    """
+
+    tables: Mapping[str, pd.DataFrame]
+    month: dt.date | None = None
+    made_at: dt.datetime | None = None
+
+    def has(self, table: str) -> bool:
+        """Whether the table was handed over, even if empty."""
+        return table in self.tables
+
+    def table(self, name: str) -> pd.DataFrame:
+        """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""
+        if name in self.tables:
+            return dated(self.tables[name].reset_index(drop=True))
+        return pd.DataFrame(columns=list(TABLES[name].columns) if name in TABLES else [])
+
+    def month_rows(self, name: str) -> pd.DataFrame:
+        """The table's rows of the month of shipping that is looked at."""
+        rows = self.table(name)
+        return in_month(rows, self.month) if self.month else rows.iloc[:0]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Review(Records):
     """All that one month's page and workbook are drawn from.
 
-    month: first day of the month reviewed. tables: frames by name (`marts.shipping_margin`), each as its contract in
-    models/tables says; `units` is how the shop writes them. The workbook holds every row handed over, so of
+    `units` is how the shop writes amounts and measures. The workbook holds every row handed over, so of
     marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
     they stand. edition_words: which edition this is and what changed since the one before. workbook_name, index_name:
     files beside the page that it links to; empty for no link.
@@ -34,7 +60,6 @@ class Review:
     units: Units
     month: dt.date
     made_at: dt.datetime
-    tables: Mapping[str, pd.DataFrame]
     notes: Sequence[str] = ()
     workbook_name: str = ""
     index_name: str = ""
@@ -44,18 +69,6 @@ class Review:
     def currency(self) -> str:
         """The currency of all amounts (ISO 4217)."""
         return self.units.currency
-
-    def has(self, table: str) -> bool:
-        """Whether the table was handed over, even if empty."""
-        return table in self.tables
-
-    def table(self, name: str) -> pd.DataFrame:
-        """The table's rows, numbered from 0 as in `tables`; no rows where it is missing."""
-        return dated(self.tables[name].reset_index(drop=True)) if name in self.tables else pd.DataFrame()
-
-    def month_rows(self, name: str, month: dt.date | None = None) -> pd.DataFrame:
-        """The table's rows of one month of shipping, by default the month reviewed."""
-        return in_month(self.table(name), month or self.month)
 
 
 def dated(rows: pd.DataFrame) -> pd.DataFrame:
@@ -73,12 +86,16 @@ def in_month(rows: pd.DataFrame, month: dt.date) -> pd.DataFrame:
 
 @dataclass(frozen=True)
 class Cell:
-    """A value shown on the page, with the place it came from: table, row number there, column."""
+    """A value shown on the page, with the place it came from: table, row number there, column.
+
+    is_bare: whether a sentence writes it without its unit, as in 48 x 12 x 12 in.
+    """
 
     table: str
     row: int
     column: str
     value: Any
+    is_bare: bool = False
 
     def text(self, units: Units) -> str:
         """The value as a table writes it, under a header that says the unit."""
@@ -86,7 +103,7 @@ class Cell:
 
     def spoken(self, units: Units) -> str:
         """The value as a sentence writes it, a measure with its unit."""
-        return formats.spoken(self.value, self.column, units)
+        return self.text(units) if self.is_bare else formats.spoken(self.value, self.column, units)
 
     @property
     def is_loss(self) -> bool:
@@ -95,19 +112,6 @@ class Cell:
 
 
 Sentence = tuple[str | Cell, ...]
-
-
-def say(text: str, table: str, rows: pd.DataFrame, at: int = 0) -> Sentence:
-    """A sentence whose `{column}` marks become cells of row number `at` of `rows`. KeyError for an unknown column."""
-    return tuple(_spoken(text, table, int(rows.index[at]), rows.iloc[at]))
-
-
-def _spoken(text: str, table: str, row: int, values: pd.Series[Any]) -> Iterator[str | Cell]:
-    for words, column, _, _ in Formatter().parse(text):
-        if words:
-            yield words
-        if column:
-            yield Cell(table, row, column, values[column])
 
 
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
@@ -149,21 +153,23 @@ def all_columns(table: str, first: str = "", but: str = "") -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Panel:
-    """A figure with its table under it.
+    """A figure with its table under it. Sentences are ids of dashboards/sentences.
 
     name: unique on the page. choose: picks and orders rows of `table`, never changes one. columns: shown left to right,
-    the first as row header. draw: the figure, if any. when_empty: the sentence that stands there without rows.
+    the first as row header. draw: the figure, if any. when_empty: what may be said where there are no rows. note: what
+    stands below. unless: sentences that, where true, stand in place of the rows, which would mislead.
     """
 
     name: str
     title: str
     table: str
     columns: Sequence[str]
-    when_empty: str
+    when_empty: Sequence[str]
     choose: Chooser = this_month
     draw: Drawer | None = None
-    note: str = ""
+    note: Sequence[str] = ()
     is_folded: bool = False
+    unless: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -174,16 +180,17 @@ class Statement:
     title: str
     table: str
     groups: Mapping[str, Sequence[str]]
-    when_empty: str
+    when_empty: Sequence[str]
     choose: Chooser
     head: str = "shipped_month"
-    note: str = ""
+    note: Sequence[str] = ()
     is_folded: bool = False
+    unless: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
 class Section:
-    """One part of the page. order: its place, lower first. lead: the sentences under its title.
+    """One part of the page. order: its place, lower first. lead: ids of the sentences that may stand under its title.
 
     Shown when the review has at least one of its tables, and not the table in `replaced_by`, with which another
     section says the same better. A module in dashboards/sections with a constant SECTION is found by itself.
@@ -192,7 +199,7 @@ class Section:
     order: int
     name: str
     title: str
-    lead: Callable[[Review], Sentence]
+    lead: Sequence[str]
     parts: Sequence[Panel | Statement] = field(default=())
     is_headline: bool = False
     replaced_by: str = ""

@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 
 from dashboards import figures, palette
 from dashboards.bench_sheets import LIFTING
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
 from dashboards.review import render
 from dashboards.scenes import AXES, scene_layout
 from models.columns.placements import LOOKED_AT
@@ -44,14 +44,6 @@ def render_placement(review: Review, parcel_id: str) -> str:
 def cautions(cartons: pd.DataFrame) -> list[str]:
     """What to mind: knives where a carton is cut, lifting always."""
     return [*([CAUTION + "."] if cartons["is_cut"].any() else []), LIFTING]
-
-
-def lead(review: Review) -> Sentence:
-    """How many pieces, and the clearance kept."""
-    rows = review.table(CARTONS)
-    if rows["piece_count"].iloc[0] == 1:
-        return say("{piece_count} piece, {clearance_in} clear of every wall.", CARTONS, rows)
-    return say("{piece_count} pieces, each {clearance_in} clear of every wall and every other piece.", CARTONS, rows)
 
 
 def pieces_in(review: Review, rows: pd.DataFrame, looked_at: str) -> pd.DataFrame:
@@ -144,7 +136,7 @@ def _numbers(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
     )
 
 
-def _panel(looked_at: str, title: str, when_empty: str) -> Panel:
+def _panel(looked_at: str, title: str, when_empty: tuple[str, ...]) -> Panel:
     return Panel(
         name=f"pieces-{looked_at.replace(' ', '-')}",
         title=title,
@@ -156,7 +148,7 @@ def _panel(looked_at: str, title: str, when_empty: str) -> Panel:
         choose=partial(pieces_in, looked_at=looked_at),
         draw=draw,
         when_empty=when_empty,
-        note="Drag to turn it. The numbers are those of the table, in the order of packing. There may be other ways.",
+        note=("packing.drawing",),
     )
 
 
@@ -164,7 +156,7 @@ SECTION = Section(
     order=0,
     name="placement",
     title="Cartons looked at",
-    lead=lead,
+    lead=("packing.one_piece", "packing.pieces", "packing.none_placed"),
     parts=(
         Panel(
             name="cartons-looked-at",
@@ -175,14 +167,9 @@ SECTION = Section(
                 *("fitted", "fit_reason"),
             ),
             choose=every_row,
-            when_empty="No carton is known.",
+            when_empty=("packing.no_carton",),
         ),
-        _panel(LOOKED_AT[0], "In the carton used", "No placement in the carton used: the table above says why."),
-        _panel(
-            LOOKED_AT[1],
-            "In the cheaper carton",
-            "No placement in a cheaper carton. The table above says why, or names none: then no other carton from "
-            "stock was cheaper for such parcels.",
-        ),
+        _panel(LOOKED_AT[0], "In the carton used", ("packing.none_as_sent",)),
+        _panel(LOOKED_AT[1], "In the cheaper carton", ("packing.none_cheaper", "packing.no_cheaper")),
     ),
 )

@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import figures, formats, palette
+from dashboards import figures, formats, palette, sentences
 from dashboards.parts import Panel, Review
 from dashboards.sections import damage, damage_corrected, item_types, trend
 from models import columns
@@ -60,7 +60,9 @@ def _is_replaced(drawing: _Drawing, review: Review) -> bool:
 def _still(drawing: _Drawing, review: Review) -> Still | None:
     panel = _panel(drawing)
     rows = review.table(panel.table) if panel else pd.DataFrame()
-    if panel is None or rows.empty or not {drawing.column, *drawing.by} <= set(rows.columns):
+    if panel is None or sentences.is_told(panel.unless, review):
+        return None
+    if rows.empty or not {drawing.column, *drawing.by} <= set(rows.columns):
         return None
     kept = _kept(panel.choose(review, rows).dropna(subset=[drawing.column]), drawing)
     if kept.empty:

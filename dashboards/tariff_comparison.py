@@ -6,14 +6,15 @@ from functools import partial
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
 from dashboards.review import render
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
 MONEY = ("before_cents", "after_cents", "change_cents")
-NONE = "No parcel could be priced by both tariffs."
+NONE = ("tariff_change.none",)
+NO_CROSSING = ("tariff_change.no_crossing", *NONE)
 SHOWN = 50
 
 
@@ -23,29 +24,6 @@ def render_comparison(review: Review, tariff_code: str) -> str:
     review: its tables are those of models/tables/tariff_comparison.py, its month that of the last parcel.
     """
     return render(review, SECTIONS, "tariff_comparison.html", tariff_code=tariff_code)
-
-
-def lead(review: Review) -> Sentence:
-    """What all parcels would cost, and that some could not be compared."""
-    rows = review.table(TOTALS)
-    if not rows.iloc[0]["compared_count"]:
-        return (NONE,)
-    return say(
-        "The {compared_count} of {parcel_count} parcels of {carrier} from {first_on} to {last_on} that both tariffs "
-        "price would have cost {after_cents} instead of {before_cents}: {change_cents}, {change_share}. ",
-        TOTALS,
-        rows,
-    )
-
-
-def crossing_lead(review: Review) -> Sentence:
-    """The crossing that costs most."""
-    rows = by_size(review, review.table(CROSSINGS))
-    if rows.empty:
-        return ("No parcel crosses a threshold. ",)
-    return say(
-        "The greatest: {surcharge}, {crossing} on {parcel_count} of {item_type}, {change_cents}. ", CROSSINGS, rows
-    )
 
 
 def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -73,7 +51,7 @@ SECTIONS = (
         order=0,
         name="change",
         title="What would change",
-        lead=lead,
+        lead=("tariff_change.compared", "tariff_change.compared_few", *NONE),
         is_headline=True,
         parts=(
             Panel(
@@ -83,8 +61,7 @@ SECTIONS = (
                 columns=("carrier", "first_on", "last_on", "parcel_count", "compared_count", *MONEY, "change_share"),
                 choose=every_row,
                 when_empty=NONE,
-                note="Past parcels are moved by whole years of 52 weeks into the announced tariff's days, so that "
-                "seasons match. Later corrections of a bill are left out on both sides.",
+                note=("tariff_change.days",),
             ),
             Panel(
                 name="by-item-type",
@@ -119,7 +96,7 @@ SECTIONS = (
         order=1,
         name="crossings",
         title="Parcels that cross a threshold",
-        lead=crossing_lead,
+        lead=("tariff_change.largest_crossing", *NO_CROSSING),
         parts=(
             Panel(
                 name="crossings-by-item-type",
@@ -128,19 +105,19 @@ SECTIONS = (
                 columns=("surcharge", "crossing", "item_type", "parcel_count", "change_cents"),
                 choose=by_size,
                 draw=partial(draw_changes, by=("surcharge", "item_type")),
-                when_empty="No parcel crosses a threshold.",
+                when_empty=NO_CROSSING,
             ),
             Panel(
                 name="crossing-parcels",
-                title="The parcels, the greatest changes first",
+                title="The parcels, the largest changes first",
                 table=PARCELS,
                 columns=(
                     *("parcel_id", "surcharge", "crossing", "item_type", "zone", "shipped_on"),
                     *("length_in", "width_in", "height_in", "scale_weight_lb", "change_cents"),
                 ),
                 choose=greatest,
-                when_empty="No parcel crosses a threshold.",
-                note=f"At most {formats.count(SHOWN)} are shown. Sides and weights are those rated.",
+                when_empty=NO_CROSSING,
+                note=("tariff_change.parcels",),
                 is_folded=True,
             ),
         ),

@@ -9,7 +9,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import formats
+from dashboards import formats, sentences
 from dashboards.parts import Cell, Figure, Frame, Panel, Review, Section, Sentence, Statement
 from models import columns
 
@@ -74,8 +74,8 @@ class PartView:
     headers: Sequence[Header] = ()
     groups: Sequence[Group] = ()
     figure: Figure | None = None
-    when_empty: str = ""
-    note: str = ""
+    when_empty: Sequence[str | Shown] = ()
+    note: Sequence[str | Shown] = ()
     is_folded: bool = False
     filters: Sequence[str] = ()
     columns: Sequence[str] = ()
@@ -99,7 +99,7 @@ class SectionView:
 
 def section_view(section: Section, review: Review) -> SectionView:
     """The section with all its parts, from the review's tables."""
-    lead = spoken(section.lead(review), review)
+    lead = spoken(sentences.tell(section.lead, review), review)
     parts = [view(part, review) for part in section.parts if review.has(part.table)]
     return SectionView(section.name, section.title, lead, parts, section.is_headline)
 
@@ -136,7 +136,7 @@ def view(part: Any, review: Review) -> PartView:
 def _(part: Panel, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
-        return PartView(part.name, part.title, when_empty=part.when_empty)
+        return PartView(part.name, part.title, when_empty=_why_empty(part, review))
     filters = [name for name in FILTERS if name in rows.columns]
     frame = Frame(part.table, review.units, review.month)
     return PartView(
@@ -145,7 +145,7 @@ def _(part: Panel, review: Review) -> PartView:
         headers=[Header(columns.head(name, review.units), columns.is_figure(name)) for name in part.columns],
         groups=[Group("", [_line(part, rows, at, filters, review) for at in range(len(rows))])],
         figure=part.draw(rows, frame) if part.draw else None,
-        note=part.note,
+        note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
         columns=part.columns,
@@ -154,7 +154,13 @@ def _(part: Panel, review: Review) -> PartView:
 
 def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
     rows = review.table(part.table)
-    return rows if rows.empty else part.choose(review, rows)
+    return rows.iloc[:0] if rows.empty or sentences.is_told(part.unless, review) else part.choose(review, rows)
+
+
+def _why_empty(part: Panel | Statement, review: Review) -> list[str | Shown]:
+    """What the records say of missing rows; where they say nothing, that there are none."""
+    told = sentences.tell(part.unless, review) or sentences.tell(part.when_empty, review)
+    return spoken(told or sentences.tell(["page.no_rows"], review), review)
 
 
 def _line(part: Panel, rows: pd.DataFrame, at: int, filters: Sequence[str], review: Review) -> Line:
@@ -171,14 +177,14 @@ def _line(part: Panel, rows: pd.DataFrame, at: int, filters: Sequence[str], revi
 def _(part: Statement, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
-        return PartView(part.name, part.title, when_empty=part.when_empty)
+        return PartView(part.name, part.title, when_empty=_why_empty(part, review))
     heads = [Header("", True, shown(cell, review)) for cell in _across(part.table, rows, part.head)]
     return PartView(
         name=part.name,
         title=part.title,
         headers=[Header("", False), *heads],
         groups=[Group(title, _statement_lines(part, rows, names, review)) for title, names in part.groups.items()],
-        note=part.note,
+        note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         columns=[name for names in part.groups.values() for name in names],
     )

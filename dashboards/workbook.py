@@ -13,8 +13,9 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from dashboards import formats
-from dashboards.parts import Review
+from dashboards import formats, sentences
+from dashboards.parts import Records, Review
+from dashboards.sentences.letters import SHEETS
 from models import columns
 from models.shop_units import Units
 from models.tables import TABLES
@@ -101,8 +102,8 @@ def _grain(table: str, rows: int) -> str:
     grain = str(TABLES[table].description) if table in TABLES else ""
     if rows <= MOST_ROWS:
         return grain
-    cut = f"Only {MOST_ROWS:,} of {rows:,} rows are here, those of the latest months up to the review's."
-    return f"{grain} {cut} All of them: `dunnage export {table} FILE`.".strip()
+    sheet = pd.DataFrame({"row_count": [rows], "shown_row_count": [MOST_ROWS], "table_name": [table]})
+    return " ".join([grain, *sentences.lines(["workbook.cut"], Records(tables={SHEETS: sheet}), Units(""))]).strip()
 
 
 def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:

@@ -1,9 +1,9 @@
 """The page's sections. A module here with a constant SECTION is found by itself; `order` says where it stands.
 
-To add one: write a module with a `lead` (sentences whose numbers are cells, by `say`), a chooser per panel (it picks
-and orders rows, it changes none) and, where a picture helps, a drawer made of dashboards/figures.py, intervals.py or
-curves.py. Labels, meanings and displays come from models/columns; `all_columns` takes a panel's columns from its
-table's contract. The tests of the page then walk the new section as they walk the others.
+To add one: write a module with a `lead` (ids of dashboards/sentences; no text stands here but titles), a chooser per
+panel (it picks and orders rows, it changes none) and, where a picture helps, a drawer made of dashboards/figures.py,
+intervals.py or curves.py. Labels, meanings and displays come from models/columns; `all_columns` takes a panel's columns
+from its table's contract. The tests of the page then walk the new section as they walk the others.
 """
 
 from __future__ import annotations

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Panel, Review, Section, Sentence, say
+from dashboards.parts import Panel, Review, Section
 
-TABLE, TOTALS = "analysis.actions", "analysis.action_totals"
+TABLE = "analysis.actions"
 ACTIONS_SHOWN = 8
 
 
@@ -18,28 +18,6 @@ def foremost(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def the_rest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: all actions after the first ones."""
     return rows.sort_values("place").iloc[ACTIONS_SHOWN:]
-
-
-def lead(review: Review) -> Sentence:
-    """The first action, what all are worth together, and what was not looked at."""
-    rows, totals = review.table(TABLE), review.table(TOTALS)
-    if rows.empty:
-        return ("Nothing was found that is worth doing.", *_not_looked_at(totals))
-    first = say("First: {action_words}. ", TABLE, rows.sort_values("place"))
-    return (*first, *_together(totals), *_not_looked_at(totals))
-
-
-def _together(totals: pd.DataFrame) -> Sentence:
-    if totals.empty:
-        return ()
-    words = "All {action_count} together: {saving_month_cents} a month, and {once_cents} once. "
-    return say(words, TOTALS, totals)
-
-
-def _not_looked_at(totals: pd.DataFrame) -> Sentence:
-    if totals.empty or totals.iloc[0]["not_looked_at"] == "nothing":
-        return ()
-    return say(" Not looked at yet: {not_looked_at}.", TOTALS, totals)
 
 
 SHOWN = (
@@ -56,7 +34,7 @@ SECTION = Section(
     order=15,
     name="actions",
     title="What to do next",
-    lead=lead,
+    lead=(*("actions.none", "actions.none_so_far", "actions.first", "actions.together", "actions.not_looked_at"),),
     parts=(
         Panel(
             name="next-actions",
@@ -64,18 +42,16 @@ SECTION = Section(
             table=TABLE,
             columns=SHOWN,
             choose=foremost,
-            when_empty="Nothing was found: no charge to dispute, no claim to send, no cheaper way to pack or charge.",
-            note="As of the last day of the records. Where two actions would save the same money, they share it, so "
-            "that the sum is what all together can save; beside it stands what each would save alone. Charging more "
-            "counts only for the loss that the others leave.",
+            when_empty=("actions.none", "actions.none_so_far"),
+            note=("actions.means",),
         ),
         Panel(
             name="more-actions",
-            title="The other actions, and what each rests on",
+            title="The other actions, and what each is based on",
             table=TABLE,
             columns=(*SHOWN, "parcel_count", "evidence"),
             choose=the_rest,
-            when_empty="There are no more.",
+            when_empty=("actions.no_more",),
             is_folded=True,
         ),
     ),

@@ -4,36 +4,16 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
 QUOTED, UNUSED = "marts.quoted_against_billed", "marts.unused_labels"
-NONE = "Every bill of this month's parcels that could be checked is what the tariff says."
+NONE = ("billing.no_error", "billing.not_checked", "billing.no_bill")
+NONE_OPEN = ("disputes.none", "disputes.not_known")
+LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25
-
-
-def lead(review: Review) -> Sentence:
-    """The dispute whose last day is nearest, or that there is none; and how far learned prices in use miss at most."""
-    rows = still_open(review, review.table(DISPUTES))
-    if rows.empty:
-        return ("Nothing can be disputed now. ", *_learned(review))
-    next_day = "The next last day is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}. "
-    return (*say(next_day, DISPUTES, rows), *_learned(review))
-
-
-def _learned(review: Review) -> Sentence:
-    curves = review.table(CURVES)
-    used = curves if curves.empty else curves[curves["is_in_use"].astype(bool)]
-    if used.empty:
-        return ()
-    worst = used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable")
-    words = "Prices by {tariff_code} are learned from bills, not published: "
-    if formats.is_unknown(worst.iloc[0]["left_out_error_share"]):
-        return say(words + "the bills are too few to say how far they miss. ", CURVES, worst)
-    miss = "{left_out_error_share} of a bill on average"
-    return say(words + f"in {{service}}, zone {{zone}}, they miss by {miss}. ", CURVES, worst)
 
 
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -83,8 +63,15 @@ def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
 SECTION = Section(
     order=44,
     name="billing",
-    title="Billed otherwise than the tariff says",
-    lead=lead,
+    title="Billing errors",
+    lead=(
+        "disputes.next",
+        "disputes.next_by_records",
+        "disputes.overdue",
+        "disputes.no_deadline",
+        *NONE_OPEN,
+        *LEARNED,
+    ),
     parts=(
         Panel(
             name="billing-causes",
@@ -101,15 +88,15 @@ SECTION = Section(
         ),
         Panel(
             name="disputes",
-            title="To dispute, the nearest last day first",
+            title="To dispute, the next deadline first",
             table=DISPUTES,
             columns=(
                 *("dispute_id", "difference_class", "outstanding_cents", "own_evidence", "billed_evidence"),
                 "last_dispute_on",
             ),
             choose=still_open,
-            when_empty="Nothing that was billed wrongly can still be disputed.",
-            note=f"At most {formats.count(SHOWN)} are shown; `dunnage disputes` has all of them.",
+            when_empty=NONE_OPEN,
+            note=("disputes.most_shown",),
         ),
         Panel(
             name="quoted-against-billed",
@@ -117,7 +104,7 @@ SECTION = Section(
             table=QUOTED,
             columns=all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
             choose=furthest_from_quote,
-            when_empty="No parcel of this month has both a label with its quote and a base charge.",
+            when_empty=("quotes.none", "billing.no_bill"),
             is_folded=True,
         ),
         Panel(
@@ -126,7 +113,7 @@ SECTION = Section(
             table=UNUSED,
             columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on refund_days_left"),
             choose=next_refund_first,
-            when_empty="No paid label on record is without a scan for a week or more.",
+            when_empty=("labels.none_unused", "labels.absent"),
             is_folded=True,
         ),
         Panel(
@@ -135,7 +122,7 @@ SECTION = Section(
             table=DIFFERENCES,
             columns=("parcel_id", "carrier", "charge_name", "billed_cents"),
             choose=not_rated,
-            when_empty="Every bill of this month could be checked.",
+            when_empty=("billing.all_checked", "billing.no_bill"),
             is_folded=True,
         ),
         Panel(
@@ -143,9 +130,8 @@ SECTION = Section(
             title="Charges outside the tariff: options, events, and charges that it states no rule for",
             table=UNCHECKED,
             columns=("carrier", "charge_name", "difference_class", "line_count", "parcel_count", "billed_cents"),
-            when_empty="Every charge of this month is one that the tariff states.",
-            note="None of these counts as a billing error. State an option or event with its amount in the tariff, and "
-            "its amount is checked.",
+            when_empty=("billing.none_outside", "billing.not_checked", "billing.no_bill"),
+            note=("billing.outside",),
             is_folded=True,
         ),
         Panel(
@@ -157,9 +143,8 @@ SECTION = Section(
                 *("seen_from_lb", "seen_to_lb", "left_out_error_cents", "left_out_error_share"),
             ),
             choose=used_first,
-            when_empty="Every parcel went out under its carrier's own price list; no price is learned.",
-            note="The error is that of parcels left out in turn. Outside the weights seen there is no price. Prices "
-            "not in use are for days without a price list: `dunnage tariff learn` writes them to a file.",
+            when_empty=("learned.none",),
+            note=("learned.means",),
         ),
     ),
 )

@@ -6,7 +6,7 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"
@@ -16,35 +16,6 @@ def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's steps that changed anything, in order, then their sum."""
     month = in_month(rows, review.month).sort_values("step_number")
     return month[(month[CHANGE] != 0) | (month["step_number"] == month["step_number"].max())]
-
-
-def lead(review: Review) -> Sentence:
-    """The step that took most, the step that gave most, and how far like is compared with like."""
-    rows = review.month_rows(TABLE).sort_values("step_number") if review.has(TABLE) else pd.DataFrame()
-    if rows.empty:
-        return ("There is no month before to compare with.",)
-    steps = rows.iloc[:-1].sort_values(CHANGE, kind="stable")
-    return (
-        *_named("Took most", steps[steps[CHANGE] < 0].head(1)),
-        *_named("Gave most", steps[steps[CHANGE] > 0].tail(1)),
-        *_compared(rows),
-    )
-
-
-def _named(words: str, rows: pd.DataFrame) -> Sentence:
-    if rows.empty:
-        return ()
-    reported = say(f"{words}: {{bridge_step}}, {{{CHANGE}}}", TABLE, rows)
-    if rows.iloc[0]["main_item_change_cents"] == rows.iloc[0][CHANGE]:
-        return (*reported, ". ")
-    return (*reported, *say(", of it {main_item_type} {main_item_change_cents}. ", TABLE, rows))
-
-
-def _compared(rows: pd.DataFrame) -> Sentence:
-    if pd.isna(rows.iloc[0]["compared_share"]):
-        return ()
-    words = "{compared_share} of the month's parcels have their like in the month before; the rest counts as mix."
-    return say(words, TABLE, rows)
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -88,7 +59,10 @@ SECTION = Section(
     order=25,
     name="bridge",
     title="What changed since the month before",
-    lead=lead,
+    lead=(
+        *("bridge.no_month_before", "bridge.unequal", "bridge.hurt_most", "bridge.hurt_most_one_item"),
+        *("bridge.helped_most", "bridge.helped_most_one_item", "bridge.compared"),
+    ),
     parts=(
         Panel(
             name="margin-bridge",
@@ -97,10 +71,8 @@ SECTION = Section(
             columns=all_columns(TABLE, but="shipped_month step_number from_cents compared_share"),
             choose=steps_of_month,
             draw=draw,
-            when_empty="There is no month before in the records, so nothing can be compared.",
-            note="The steps add up to the change of the margin, to the cent. More parcels at a loss lose more. Mix is "
-            "what came from sending other goods, or the same by other services and farther zones; every other step is "
-            "money per parcel. Base price moves with the tariff and with the weights billed.",
+            when_empty=("bridge.no_month_before",),
+            note=("bridge.means",),
         ),
     ),
 )

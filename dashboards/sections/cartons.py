@@ -4,45 +4,15 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import curves, figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, every_row, in_month, say
+from dashboards import curves, figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, every_row, in_month
 
-COVERAGE, LADDER, BY_ITEM = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.carton_ladder"
-BEST, RUNS, SIZES = "analysis.best_cartons", "analysis.assortment_runs", "analysis.assortment"
+LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
+BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
 PLANS = "analysis.parcel_plans"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
-RUN = "No sizes have been chosen yet: run “dunnage cartons”."
-
-
-def lead(review: Review) -> Sentence:
-    """What the right cartons would have saved, on how many parcels that rests, and when sizes were last chosen."""
-    return (*_from_stock(review), *_coverage(review), *_choice(review))
-
-
-def _from_stock(review: Review) -> Sentence:
-    rows = review.month_rows(LADDER)
-    cut = rows if rows.empty else rows[rows["ladder_step"] == "cut down"]
-    if cut.empty:
-        return (f"No parcel of {formats.month(review.month)} could be judged. ",)
-    return say("The cheapest cartons from stock, cut where that helps, would have saved {saving_cents}. ", LADDER, cut)
-
-
-def _coverage(review: Review) -> Sentence:
-    rows = review.month_rows(COVERAGE)
-    if rows.empty:
-        return ()
-    text = "{considered_parcel_count} of {parcel_count} parcels were judged"
-    if rows.iloc[0]["bounded_parcel_count"]:
-        text += "; for {bounded_parcel_count} the goods' sides are unknown and the carton used bounds them"
-    return say(f"{text}. ", COVERAGE, rows)
-
-
-def _choice(review: Review) -> Sentence:
-    rows = review.table(RUNS)
-    if rows.empty:
-        return (RUN,)
-    return say("Sizes were last chosen on {made_at}: {size_count} sizes, {candidate_count} in question.", RUNS, rows)
+RUN = ("cartons.not_chosen",)
 
 
 def best_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -87,13 +57,16 @@ def draw_curve(rows: pd.DataFrame, frame: Frame) -> Figure:
     return curves.curve(rows, frame, "size_count", "monthly_cents")
 
 
-NO_LADDER = "No parcel of this month has both a price by a tariff and a known need."
+NO_LADDER = ("cartons.none_judged",)
 
 SECTION = Section(
     order=60,
     name="cartons",
     title="Cartons",
-    lead=lead,
+    lead=(
+        *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
+        *("cartons.chosen", "cartons.not_chosen"),
+    ),
     parts=(
         Panel(
             name="carton-ladder",
@@ -103,9 +76,7 @@ SECTION = Section(
             choose=by_step,
             draw=draw_ladder,
             when_empty=NO_LADDER,
-            note="By the tariff, with the scale weight as it was: the lighter board of a smaller carton is not "
-            "counted. Other cartons are reckoned as large as nine in ten of them close. “Made to measure” is a floor, "
-            "not a plan.",
+            note=("cartons.ladder_means",),
         ),
         Panel(
             name="best-cartons",
@@ -114,9 +85,8 @@ SECTION = Section(
             columns=all_columns(BEST, but="shipped_month item_type"),
             choose=best_first,
             draw=draw_best,
-            when_empty="No other carton from stock would have been cheaper this month.",
-            note="Only cartons into which the goods were placed, with the packing method's clearance. “dunnage "
-            "bench-sheets” prints them for the packing bench.",
+            when_empty=("cartons.none_cheaper", "cartons.none_judged"),
+            note=("cartons.best_means",),
         ),
         Panel(
             name="carton-ladder-items",
@@ -135,8 +105,7 @@ SECTION = Section(
             choose=every_row,
             draw=draw_curve,
             when_empty=RUN,
-            note="With the cost of stocking each size. The knee lies furthest below the straight line from the fewest "
-            "to the most sizes.",
+            note=("cartons.curve_means",),
         ),
         Panel(
             name="carton-sizes",
@@ -145,7 +114,7 @@ SECTION = Section(
             columns=all_columns(SIZES, but="spent_cents best_cents"),
             choose=largest_saving_first,
             when_empty=RUN,
-            note="The price of a new size is read off the prices of the stocked ones by the area of board.",
+            note=("cartons.size_price",),
         ),
         Panel(
             name="carton-saving",
@@ -154,7 +123,7 @@ SECTION = Section(
             columns=all_columns(SAVING),
             choose=every_row,
             when_empty=RUN,
-            note="The interval is drawn over whole weeks. Without the cost of stocking the sizes.",
+            note=("cartons.saving_means",),
         ),
         Panel(
             name="carton-advice",
@@ -181,10 +150,8 @@ SECTION = Section(
             table=PLANS,
             columns=all_columns(PLANS),
             choose=best_plans_first,
-            when_empty="No sale in several parcels, and no parcel of several pieces, could be judged: run “dunnage "
-            "cartons”.",
-            note="Carriage, carton, packing material and minutes, over all months. Joined only where a carton from "
-            "stock holds the goods with the greater clearance, and the carrier takes it.",
+            when_empty=("cartons.no_plans", *RUN),
+            note=("cartons.plans_means",),
         ),
     ),
 )

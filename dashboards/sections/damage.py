@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"
@@ -17,18 +17,6 @@ CLAIMS = (
     "crude_damage_rate",
     "damage_net_cents",
 )
-CRUDE = (
-    "Crude rates: not corrected for claims still to come. Buyers report late, so recent months look better than they "
-    "will turn out. Methods are not compared like with like: the dearer method may guard the more fragile goods. "
-)
-
-
-def lead(review: Review) -> Sentence:
-    """What a crude rate is, and whether there is anything to show."""
-    rows = review.month_rows(BY_METHOD)
-    if rows.empty or (rows["damage_count"] > 0).any():
-        return (CRUDE,)
-    return (CRUDE, "No damage has been reported for the parcels of this year so far.")
 
 
 def worst_method_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -69,7 +57,7 @@ SECTION = Section(
     name="damage",
     title="Damage by packing method, crude",
     replaced_by="analysis.damage_rates",
-    lead=lead,
+    lead=("damage.crude_means", "damage.claims_absent", "damage.none_in_year"),
     parts=(
         Panel(
             name="damage-methods",
@@ -78,7 +66,8 @@ SECTION = Section(
             columns=all_columns(BY_METHOD, but="shipped_month"),
             choose=worst_method_first,
             draw=draw_methods,
-            when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
+            when_empty=("damage.no_parcel",),
+            unless=("damage.claims_absent",),
         ),
         Panel(
             name="damage-items",
@@ -87,8 +76,9 @@ SECTION = Section(
             columns=all_columns(BY_ITEM, but="shipped_month"),
             choose=by_item_and_method,
             draw=draw_items,
-            when_empty="No parcel was shipped in these twelve months, so no rate can be shown.",
-            note="A rate from few parcels says little: look at the count of parcels beside it.",
+            when_empty=("damage.no_parcel",),
+            unless=("damage.claims_absent",),
+            note=("damage.few_parcels",),
         ),
         Panel(
             name="damage-months",
@@ -97,8 +87,9 @@ SECTION = Section(
             columns=all_columns(BY_MONTH),
             choose=months_with_claims,
             draw=draw_months,
-            when_empty="No damage claim is on record, so there is no history to draw.",
-            note="Months without a claim have no row. The newest months are still incomplete.",
+            when_empty=("damage.no_claim",),
+            unless=("damage.claims_absent",),
+            note=("damage.months",),
             is_folded=True,
         ),
     ),

@@ -4,31 +4,14 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import curves, damage_words, figures, intervals, stacks
-from dashboards.damage_words import DECISIONS, LIMITS, PAIRS, RATES
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, every_row, say
+from dashboards import curves, figures, intervals, stacks
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, every_row
+from dashboards.sentences.damage import DECISIONS, PAIRS, RATES
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
-NO_PARCEL = "No parcel is on record, so no rate can be shown."
-
-
-def lead(review: Review) -> Sentence:
-    """How claims are counted, where crude figures mislead, what would pay."""
-    lags = review.table(LAGS)
-    source = say("Rates allow for claims still to come; the curve is {curve_source}. ", LAGS, lags) if len(lags) else ()
-    costs = review.table(DECISIONS)
-    rated = say("Carton and postage of each method: {carriage_note}. ", DECISIONS, costs) if len(costs) else ()
-    reported = (
-        *damage_words.each_disagreement(review.table(PAIRS)),
-        *damage_words.each_verdict(_to_change(costs)),
-    )
-    return (*source, LIMITS, *rated, *(part for sentence in reported for part in sentence))
-
-
-def _to_change(rows: pd.DataFrame) -> pd.DataFrame:
-    """The item types for which another method is worth a thought."""
-    return rows[rows["packing_verdict"].isin(["use", "wait"])] if len(rows) else rows
+NO_PARCEL = ("damage.no_parcel",)
+ABSENT = ("damage.claims_absent",)
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -85,7 +68,10 @@ SECTION = Section(
     order=60,
     name="damage-corrected",
     title="Damage by packing method",
-    lead=lead,
+    lead=(
+        *("damage.claims_absent", "damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
+        *("methods.unlike", "decision.use", "decision.wait", "decision.wait_not_known"),
+    ),
     parts=(
         Panel(
             name="damage-rates",
@@ -95,16 +81,12 @@ SECTION = Section(
             choose=used,
             draw=draw_rates,
             when_empty=NO_PARCEL,
-            note=(
-                "Solid: corrected for claims still to come. Hollow: as it stands. Adjusted rate: towards the item "
-                "type's, as far as few parcels say little. Too few to go by: fewer than five claims seen and fewer "
-                "than five expected at the item type's rate. "
-            )
-            + LIMITS,
+            unless=ABSENT,
+            note=("damage.marks",),
         ),
         Panel(
             name="damage-pairs",
-            title="Methods compared on the same goods, equally far",
+            title="Methods compared for the same goods and zones",
             table=PAIRS,
             columns=(
                 *("method_a", "method_b", "claim_count", "crude_ratio", "adjusted_ratio", "ratio_low", "ratio_high"),
@@ -112,8 +94,9 @@ SECTION = Section(
             ),
             choose=every_row,
             draw=draw_pairs,
-            when_empty="No two packing methods were used on the same goods, so none can be compared.",
-            note="Below 1 the first method breaks less. Solid: within item type and zone. Hollow: thrown together.",
+            when_empty=("methods.none",),
+            unless=ABSENT,
+            note=("methods.marks",),
         ),
         Panel(
             name="damage-costs",
@@ -126,14 +109,9 @@ SECTION = Section(
             ),
             choose=several,
             draw=draw_costs,
-            when_empty=(
-                "No item type has two packing methods with enough parcels and a cost on record, so there is no choice "
-                "to weigh."
-            ),
-            note=(
-                "Methods with few parcels of an item type are left out: their rate would be the item type's own. "
-                "Carton and postage are of the same parcels under every method, in the best carton from stock."
-            ),
+            when_empty=("decision.no_choice",),
+            unless=ABSENT,
+            note=("decision.means",),
         ),
         Panel(
             name="damage-by-month",
@@ -146,6 +124,7 @@ SECTION = Section(
             choose=to_month,
             draw=draw_months,
             when_empty=NO_PARCEL,
+            unless=ABSENT,
             is_folded=True,
         ),
         Panel(
@@ -155,7 +134,8 @@ SECTION = Section(
             columns=("age_days", "reported_share", "reported_low", "reported_high", "curve_source", "claim_count"),
             choose=some_ages,
             draw=draw_lags,
-            when_empty="No claim is on record, so no curve can be drawn.",
+            when_empty=("damage.no_claim",),
+            unless=ABSENT,
             is_folded=True,
         ),
         Panel(
@@ -165,7 +145,8 @@ SECTION = Section(
             columns=all_columns(SEVERITY, but="cap_cents"),
             choose=used,
             when_empty=NO_PARCEL,
-            note="Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",
+            unless=ABSENT,
+            note=("damage.severity",),
             is_folded=True,
         ),
     ),

@@ -4,24 +4,12 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import damage_words, intervals, stacks
-from dashboards.damage_words import ALARMS, CHANGES, CLAIMS
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, every_row
+from dashboards import intervals, stacks
+from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
+from dashboards.sentences.claims import ALARMS, CHANGES, CLAIMS, still_open
 
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
-
-
-def lead(review: Review) -> Sentence:
-    """Alarms that nobody has seen yet, then the verdicts on changes."""
-    alarms = tuple(damage_words.each_alarm(_unseen(review.table(ALARMS))))
-    reported = (*alarms, *damage_words.each_judgement(review.table(CHANGES)))
-    quiet = () if alarms else ("No alarm waits to be seen. ",)
-    return (*quiet, *(part for sentence in reported for part in sentence))
-
-
-def _unseen(alarms: pd.DataFrame) -> pd.DataFrame:
-    return alarms[~alarms["is_acknowledged"].astype(bool)] if len(alarms) else alarms
 
 
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -31,7 +19,7 @@ def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def open_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: claims that can still be helped, the soonest deadline first."""
-    return damage_words.still_open(rows)
+    return still_open(rows)
 
 
 def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -49,7 +37,7 @@ SECTION = Section(
     order=62,
     name="damage-watched",
     title="Changes, alarms and claims",
-    lead=lead,
+    lead=("alarms.none_open", "alarms.not_watched", "alarms.open", "changes.measured", "changes.not_measured"),
     parts=(
         Panel(
             name="damage-changes",
@@ -62,8 +50,8 @@ SECTION = Section(
             ),
             choose=every_row,
             draw=draw_changes,
-            when_empty="No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-            note="Solid: measured against item types left alone. Hollow: target. A final verdict stands.",
+            when_empty=("changes.none",),
+            note=("changes.marks",),
         ),
         Panel(
             name="damage-claims-due",
@@ -74,8 +62,8 @@ SECTION = Section(
                 *("days_waiting", "claimed_cents", "paid_cents", "open_cents"),
             ),
             choose=open_claims,
-            when_empty="No claim is waiting to be filed, asked after or contested.",
-            note="Claims past the carrier's window are left out. Days are counted from the last day of the records.",
+            when_empty=("claims.none", "damage.claims_absent"),
+            note=("claims.days",),
         ),
         Panel(
             name="damage-weeks",
@@ -84,8 +72,8 @@ SECTION = Section(
             columns=("week_on", "seen", "expected", "score", "chart_limit", "is_alarm"),
             choose=shop_weeks,
             draw=draw_weeks,
-            when_empty="Too few claims are on record to know what is usual, so nothing is watched yet.",
-            note="The chart adds up claims beyond what was expected. An alarm is given above the limit.",
+            when_empty=("alarms.not_watched",),
+            note=("alarms.means",),
             is_folded=True,
         ),
         Panel(
@@ -94,7 +82,7 @@ SECTION = Section(
             table=ALARMS,
             columns=("alarm_id", "cause", "chart", "week_on", "alarm_words", "is_acknowledged"),
             choose=every_row,
-            when_empty="No alarm: claims, surcharges and carriage are within what was to be expected.",
+            when_empty=("alarms.none", "alarms.not_watched"),
             is_folded=True,
         ),
     ),

@@ -6,7 +6,8 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, say
+from dashboards.parts import Figure, Frame, Panel, Review, Section
+from dashboards.sentences.advice import charged_short
 
 TABLE = "analysis.shipping_guidance"
 ROWS_DRAWN = 12
@@ -29,27 +30,12 @@ SHOWN = (
 
 def short_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: rows with enough parcels whose charge falls short, those that lost most in the year first."""
-    short = rows[~rows["is_too_few"].astype(bool) & (rows["shortfall_cents"] > 0)]
-    return short.sort_values("margin_cents", kind="stable").head(ROWS_DRAWN)
+    return charged_short(rows).head(ROWS_DRAWN)
 
 
 def by_item_type(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: every row, by item type."""
     return rows.sort_values(["item_type", "zone_band"], kind="stable")
-
-
-def lead(review: Review) -> Sentence:
-    """The item type and distance that lost most in the year, and the charge that would pay."""
-    rows = review.table(TABLE)
-    short = rows if rows.empty else short_first(review, rows)
-    if short.empty:
-        return ("No item type's charge falls short by enough parcels to say so.",) if len(rows) else ()
-    return say(
-        "Lost most in twelve months: {item_type} to {zone_band} zones. Buyers paid {charged_per_parcel_cents} for one "
-        "piece on average; at {break_even_cents} eight parcels of ten would pay for themselves.",
-        TABLE,
-        short,
-    )
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -88,7 +74,7 @@ SECTION = Section(
     order=45,
     name="guidance",
     title="What to charge for shipping",
-    lead=lead,
+    lead=("guidance.lost_most", "guidance.none_short", "guidance.too_few"),
     parts=(
         Panel(
             name="charges-short",
@@ -97,10 +83,8 @@ SECTION = Section(
             columns=SHOWN,
             choose=short_first,
             draw=draw,
-            when_empty="No charge falls short, or no item type has parcels enough to say.",
-            note="One piece in its own parcel, over the last twelve months of the records. Break-even covers what "
-            "eight parcels of ten cost, the item type's mean damage and the marketplace's fee on the charge itself, "
-            "less what the item price keeps for shipping. Whether buyers would pay it is not in the records.",
+            when_empty=("guidance.none_short", "guidance.too_few", "guidance.none"),
+            note=("guidance.means",),
         ),
         Panel(
             name="charges-all",
@@ -108,7 +92,7 @@ SECTION = Section(
             table=TABLE,
             columns=SHOWN,
             choose=by_item_type,
-            when_empty="There is no parcel of one piece with a base charge yet.",
+            when_empty=("guidance.none",),
             is_folded=True,
         ),
     ),

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import formats
-from dashboards.parts import Review, Section, Sentence, Statement, say
+from dashboards.parts import Review, Section, Statement
 from models.money import columns_of
 
-TABLE, BRIDGE = "marts.shipping_margin", "analysis.margin_bridge"
-STEP_CHANGE = "margin_step_change_cents"
+TABLE = "marts.shipping_margin"
 GROUPS = {
     "Came in": columns_of("income"),
     "Billed by carriers": (*columns_of("charges"), "billed_cents"),
@@ -17,50 +15,6 @@ GROUPS = {
     "Left over": ("margin_cents", "margin_change_cents", "margin_per_parcel_cents"),
     "For comparison": ("parcel_count", "carriage_per_parcel_cents"),
 }
-
-
-def lead(review: Review) -> Sentence:
-    """The month's margin, the month before, and what may still change the figure."""
-    rows = both_months(review, review.table(TABLE))
-    if rows.empty:
-        return (f"No parcels were shipped in {formats.month(review.month)}.",)
-    return (*_result(rows), *_against(rows), *_moved(review), *_still_open(review))
-
-
-def _result(rows: pd.DataFrame) -> Sentence:
-    verb = "lost money" if rows.iloc[0]["margin_cents"] < 0 else "paid for itself"
-    return say(f"In {{shipped_month}} shipping {verb}: {{margin_cents}} on {{parcel_count}} parcels. ", TABLE, rows)
-
-
-def _against(rows: pd.DataFrame) -> Sentence:
-    if len(rows) == 1:
-        return ("There is no month before to compare with. ",)
-    change = rows.iloc[0]["margin_change_cents"]
-    word = "better" if change > 0 else "worse"
-    before = say("{shipped_month} ({margin_cents} on {parcel_count} parcels): ", TABLE, rows, at=1)
-    return (f"That is {word} than " if change else "That is the same as ", *before, *_change(rows))
-
-
-def _moved(review: Review) -> Sentence:
-    """The step that moved the margin most, where the bridge to the month before is known."""
-    steps = review.month_rows(BRIDGE)
-    steps = steps if steps.empty else steps[steps["step_number"] < steps["step_number"].max()]
-    if steps.empty or not (steps[STEP_CHANGE] != 0).any():
-        return ()
-    largest = steps.loc[[steps[STEP_CHANGE].abs().idxmax()]]
-    return say(f"What moved it most: {{bridge_step}}, {{{STEP_CHANGE}}}. ", BRIDGE, largest)
-
-
-def _change(rows: pd.DataFrame) -> Sentence:
-    return say("{margin_change_cents}. ", TABLE, rows)
-
-
-def _still_open(review: Review) -> Sentence:
-    claims = "Claims that buyers have not reported yet are not in it."
-    known = review.month_rows("marts.coverage")
-    if known.empty or formats.is_unknown(known.iloc[0]["invoiced_share"]):
-        return (claims,)
-    return (*say("Invoices cover {invoiced_share} of the month's parcels. ", "marts.coverage", known), claims)
 
 
 def both_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -75,7 +29,14 @@ SECTION = Section(
     order=10,
     name="headline",
     title="What shipping made or lost",
-    lead=lead,
+    lead=(
+        *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
+        *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.no_month_before", "margin.rose"),
+        *("margin.fell", "margin.same", "margin.change", "margin.not_comparable", "bridge.moved_most"),
+        *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
+        *("records.some_billed_of_few", "records.none_billed", "records.claims_to_come", "records.no_claims"),
+        "records.claims_end_before",
+    ),
     is_headline=True,
     parts=(
         Statement(
@@ -84,8 +45,8 @@ SECTION = Section(
             table=TABLE,
             groups=GROUPS,
             choose=both_months,
-            when_empty="There is nothing to add up for this month.",
-            note="Left over = came in, less what carriers billed, less other costs.",
+            when_empty=("margin.no_parcels",),
+            note=("margin.means",),
             is_folded=True,
         ),
     ),

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, in_month, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
 from models.money import columns_of
 
 TABLE = "marts.item_type_costs"
 OF_THE_SALE = " ".join(columns_of("paid"))
 # Part of what carriers billed, and too small or too plain for a column of their own.
 UNSHOWN = "base_cents fuel_cents tax_cents credit_cents unmapped_cents"
-
-
-# Account fees of a carrier name no parcel; the mart gives them a row of their own.
-ACCOUNT = "account"
 
 
 def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -27,24 +23,6 @@ def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's item types and account fees, the one that lost most first."""
     return in_month(rows, review.month).sort_values("margin_cents", kind="stable")
-
-
-def lead(review: Review) -> Sentence:
-    """The item type that cost most per piece, and the one that lost most."""
-    rows = review.month_rows(TABLE)
-    goods = rows if rows.empty else rows[rows["item_type"] != ACCOUNT]
-    if goods.empty:
-        return (f"No item type was shipped in {formats.month(review.month)}.",)
-    return (*_dearest(dearest_first(review, goods)), *_worst(worst_first(review, goods)))
-
-
-def _dearest(rows: pd.DataFrame) -> Sentence:
-    return say("Dearest per piece: {item_type} at {cost_per_piece_cents}. ", TABLE, rows) if len(rows) else ()
-
-
-def _worst(rows: pd.DataFrame) -> Sentence:
-    word = "Lost most" if rows.iloc[0]["margin_cents"] < 0 else "Made least"
-    return say(f"{word} in all: {{item_type}}, {{margin_cents}} on {{parcel_count}} parcels.", TABLE, rows)
 
 
 def draw_costs(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -61,7 +39,7 @@ SECTION = Section(
     order=30,
     name="item-types",
     title="Cost per item type",
-    lead=lead,
+    lead=("margin.no_parcels", "item_type.dearest", "item_type.lost_most", "item_type.made_least"),
     parts=(
         Panel(
             name="item-type-costs",
@@ -74,12 +52,12 @@ SECTION = Section(
             ),
             choose=dearest_first,
             draw=draw_costs,
-            when_empty="No item type was shipped in this month, so there is no cost to show.",
-            note="Surcharges and adjustments are part of what carriers billed.",
+            when_empty=("margin.no_parcels", "item_type.cost_not_known"),
+            note=("margin.surcharges_are_billed",),
         ),
         Panel(
             name="item-type-margins",
-            title="What each item type left over",
+            title="Profit or loss by item type",
             table=TABLE,
             columns=(
                 "item_type",
@@ -92,8 +70,8 @@ SECTION = Section(
             ),
             choose=worst_first,
             draw=draw_margins,
-            when_empty="No item type was shipped in this month, so there is no margin to show.",
-            note="The row “account” holds carriers' fees that name no parcel.",
+            when_empty=("margin.no_parcels",),
+            note=("margin.account_row",),
         ),
     ),
 )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, all_columns, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns
 from dashboards.sections.trend import last_months
 
 COUNTS = (
@@ -15,20 +15,6 @@ COUNTS = (
     "charged_count",
     "sold_parcel_count",
 )
-
-
-def lead(review: Review) -> Sentence:
-    """How many of the month's parcels each kind of record knows."""
-    rows = review.month_rows("marts.coverage")
-    if rows.empty:
-        return (f"No record names a parcel shipped in {formats.month(review.month)}.",)
-    return say(
-        "Of {parcel_count} parcels in {shipped_month}, {benched_parcel_count} are in the bench log, "
-        "{measured_parcel_count} have measured sides, {charged_count} have a base charge on an invoice and for "
-        "{sold_parcel_count} the sale is known. A figure that needs a missing record leaves its parcel out.",
-        "marts.coverage",
-        rows,
-    )
 
 
 def draw_coverage(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -55,7 +41,7 @@ SECTION = Section(
     order=900,
     name="records",
     title="State of the records",
-    lead=lead,
+    lead=("records.coverage", "records.no_coverage"),
     parts=(
         Panel(
             name="coverage",
@@ -64,17 +50,17 @@ SECTION = Section(
             columns=all_columns("marts.coverage"),
             choose=last_months,
             draw=draw_coverage,
-            when_empty="No record names a parcel yet.",
+            when_empty=("records.no_parcel_ever",),
         ),
         Panel(
             name="record-states",
-            title="What has been landed",
+            title="Data loaded",
             table="marts.record_states",
             columns=all_columns(
                 "marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"
             ),
             choose=lambda review, rows: rows,
-            when_empty="Nothing has been landed yet.",
+            when_empty=("records.nothing_imported",),
         ),
         Panel(
             name="sale-states",
@@ -82,7 +68,7 @@ SECTION = Section(
             table="marts.sale_states",
             columns=all_columns("marts.sale_states"),
             choose=latest_sales,
-            when_empty="No sale is on record yet.",
+            when_empty=("records.no_sale",),
             is_folded=True,
         ),
         Panel(
@@ -91,7 +77,7 @@ SECTION = Section(
             table="analysis.warnings",
             columns=all_columns("analysis.warnings", first="warning row_count"),
             choose=found_warnings,
-            when_empty="No check found anything to warn about.",
+            when_empty=("records.no_warning",),
         ),
     ),
 )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, formats
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
+from dashboards import figures
+from dashboards.parts import Figure, Frame, Panel, Review, Section, in_month
 
 TABLE = "marts.surcharge_frequency"
 WORDS = "marts.charge_word_costs"
@@ -14,19 +14,6 @@ WORDS = "marts.charge_word_costs"
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's surcharges, the greatest sum first."""
     return in_month(rows, review.month).sort_values("amount_cents", ascending=False, kind="stable")
-
-
-def lead(review: Review) -> Sentence:
-    """The surcharge that cost most."""
-    rows = review.month_rows(TABLE)
-    if rows.empty:
-        return (f"No surcharge is on an invoice for parcels of {formats.month(review.month)}.",)
-    return say(
-        "Cost most: {surcharge} by {carrier}, {amount_cents} on {charged_parcel_count} of {parcel_count} parcels "
-        "({surcharge_rate}).",
-        TABLE,
-        costliest_first(review, rows),
-    )
 
 
 def most_frequent_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -44,13 +31,13 @@ def draw_frequency(rows: pd.DataFrame, frame: Frame) -> Figure:
     return figures.ranked_bars(rows, frame, ["surcharge", "carrier"], "surcharge_rate")
 
 
-NONE = "No surcharge was billed for this month's parcels, or their invoices have not come yet."
+NONE = ("surcharges.none", "surcharges.none_so_far", "surcharges.not_known")
 
 SECTION = Section(
     order=40,
     name="surcharges",
     title="Surcharges",
-    lead=lead,
+    lead=("surcharges.cost_most", "surcharges.cost_most_of_few", *NONE),
     parts=(
         Panel(
             name="surcharge-amounts",
@@ -69,7 +56,7 @@ SECTION = Section(
             choose=most_frequent_first,
             draw=draw_frequency,
             when_empty=NONE,
-            note="One parcel may be charged several surcharges.",
+            note=("surcharges.several",),
         ),
         Panel(
             name="charge-words",
@@ -77,7 +64,7 @@ SECTION = Section(
             table=WORDS,
             columns=("charge_code", "carrier", "charge_kind", "line_count", "charged_parcel_count", "amount_cents"),
             choose=costliest_first,
-            when_empty="No invoice charged anything for parcels of this month.",
+            when_empty=("surcharges.no_line",),
             is_folded=True,
         ),
     ),

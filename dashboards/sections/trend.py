@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence
+from dashboards.parts import Figure, Frame, Panel, Review, Section
 
 TABLE = "marts.shipping_margin"
 MONTHS_SHOWN = 18
@@ -15,16 +15,6 @@ def last_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the last months up to the one reviewed, oldest first."""
     until = rows[rows["shipped_month"] <= pd.Timestamp(review.month)]
     return until.sort_values("shipped_month").tail(MONTHS_SHOWN)
-
-
-def lead(review: Review) -> Sentence:
-    """How to read the figure."""
-    if review.table(TABLE).empty:
-        return ()
-    return (
-        "The last months. Above: what buyers paid for shipping and what carriers billed. Below: what was left, after "
-        "cartons, packing, fees and damage as well.",
-    )
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
@@ -51,7 +41,7 @@ SECTION = Section(
     order=20,
     name="trend",
     title="Month by month",
-    lead=lead,
+    lead=("margin.how_to_read_months",),
     parts=(
         Panel(
             name="months",
@@ -73,7 +63,7 @@ SECTION = Section(
             ),
             choose=last_months,
             draw=draw,
-            when_empty="There are no months to draw yet.",
+            when_empty=("records.no_parcel_ever",),
         ),
     ),
 )

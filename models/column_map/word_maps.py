@@ -108,7 +108,7 @@ def _is_known(word: str, meaning: str, listed: Sequence[str]) -> bool:
 
 
 def plain_word(word: str) -> str:
-    """The word in small letters without accents and signs."""
+    """The word in small letters, without accents and signs."""
     folded = unicodedata.normalize("NFKD", word.casefold())
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
     return re.sub(r"[^a-z0-9]+", " ", bare).strip()

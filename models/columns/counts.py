@@ -16,5 +16,6 @@ COUNTS: dict[str, Definition] = {
     "benched_parcel_count": count("Parcels in the bench log", 338, label="In bench log"),
     "measured_parcel_count": count("Parcels with measured sides", 310, label="Measured"),
     "charged_count": count("Parcels with a base charge", 335, label="Parcels with base charge"),
+    "checked_parcel_count": count("Parcels whose bill could be checked against a tariff", 331, label="Bills checked"),
     "sold_parcel_count": count("Parcels whose sale is known", 338, label="Sale known"),
 }

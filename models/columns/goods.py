@@ -41,7 +41,7 @@ GOODS: dict[str, Definition] = {
         "the record says how much was. Empty: sold",
         "sold",
         SALE_STATES,
-        known_as="sale status, order status, order state",
+        known_as="sale state",
     ),
     "named_by": choice("Kind of record that says in which parcel a sale went", "sale", NAMED_BY),
     "channel": text("Where it was sold", "marketplace", known_as="[sold/sale] channel, sold via"),
@@ -67,7 +67,7 @@ GOODS: dict[str, Definition] = {
     "title": text(
         "Title of the offer; word rules make item types of titles where there is neither item type nor stock number",
         "60mm refractor, wooden tripod - rare L@@K",
-        known_as="[item/listing/product/offer] title, product name, item name",
+        known_as="[item] title, item name",
         is_remark=True,
     ),
     "has_unknown_title": flag("Whether it has a title alone, and no rule makes an item type of it", False),

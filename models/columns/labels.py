@@ -5,32 +5,28 @@ from __future__ import annotations
 from models.fields import Definition, cents, count, date, flag, inches, pounds, signed_cents
 
 LABELS: dict[str, Definition] = {
-    "bought_on": date(
-        "Day the label was bought", "2026-10-04", known_as="label date, purchase date, created, label created, date"
-    ),
+    "bought_on": date("Day the label was bought", "2026-10-04", known_as="[parcel/sold] date, [parcel] created [date]"),
     "quoted_cents": cents(
-        "Postage quoted when the label was bought", 1840, known_as="postage, label cost, rate, quoted, label price"
+        "Postage quoted when the label was bought",
+        1840,
+        known_as="[quoted/parcel] postage [cost/price], quoted price, parcel cost/price",
     ),
-    "insured_cents": cents("Value insured with the label", 18900, known_as="insured value, insured, insurance value"),
-    "is_voided": flag(
-        "Whether the label was voided: it costs nothing and sends nothing", False, known_as="voided, void, cancelled"
-    ),
+    "insured_cents": cents("Value insured with the label", 18900, known_as="insured [value]"),
+    "is_voided": flag("Whether the label was voided: it costs nothing and sends nothing", False, known_as="voided"),
     "first_scan_on": date(
         "Day of the carrier's first scan; empty while there is none",
         "2026-10-05",
-        known_as="first scan, first scanned, accepted on",
+        known_as="first scan [date], first scanned",
     ),
-    "typed_weight_lb": pounds(
-        "Weight typed before sending; never taken as measured", 11.0, known_as="weight, package weight"
-    ),
+    "typed_weight_lb": pounds("Weight typed before sending; never taken as measured", 11.0, known_as="[parcel] weight"),
     "typed_length_in": inches(
-        "Longest side typed before sending; never taken as measured", 48.0, known_as="length, package length"
+        "Longest side typed before sending; never taken as measured", 48.0, known_as="[parcel] length"
     ),
     "typed_width_in": inches(
-        "Second side typed before sending; never taken as measured", 8.0, known_as="width, package width"
+        "Second side typed before sending; never taken as measured", 8.0, known_as="[parcel] width"
     ),
     "typed_height_in": inches(
-        "Shortest side typed before sending; never taken as measured", 8.0, known_as="height, package height"
+        "Shortest side typed before sending; never taken as measured", 8.0, known_as="[parcel] height"
     ),
     "above_quote_cents": signed_cents(
         "Billed for the parcel with all surcharges and corrections, less the postage quoted", 340

@@ -29,7 +29,7 @@ MONEY: dict[str, Definition] = {
     "shipping_refunded_cents": cents(
         "Shipping given back to the buyer",
         0,
-        known_as="shipping refund, refunded shipping, postage refunded",
+        known_as="postage refund [amount]",
     ),
     "allowance_cents": cents("Kept in the item price for shipping", 0, label="Kept in item price"),
     "marketplace_fee_cents": cents(

@@ -20,7 +20,7 @@ TIMES: dict[str, Definition] = {
     "deliver_by": date(
         "Last day of delivery that the marketplace promised",
         "2026-10-09",
-        known_as="latest delivery date, promised delivery date, delivery promise, promised by",
+        known_as="promised [postage] [date], latest postage date",
     ),
     "sold_month": date("First day of the month in which the buyer paid", "2026-10-01", label="Month of sale"),
     "stated_on": date("Day of shipping by the invoice", "2026-10-05"),

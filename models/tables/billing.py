@@ -130,6 +130,13 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         made_from=MadeFrom("marts.billing_disputes", sums="over_cents"),
     ),
     contract(
+        "marts.billing_checks",
+        "One row per month of shipping: how many parcels with a base charge could be checked against a tariff.",
+        "shipped_month",
+        "shipped_month charged_count checked_parcel_count",
+        made_from=MadeFrom("core.billed_parcels"),
+    ),
+    contract(
         "marts.unchecked_charges",
         "One row per month of shipping, carrier, cause and charge that is no billing error.",
         "shipped_month carrier difference_class charge_name",

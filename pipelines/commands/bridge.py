@@ -24,5 +24,5 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         rows = bridging.bridged(connection, args.before, args.after)
-    printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.currency)))
+    printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.shown_units)))
     return 0

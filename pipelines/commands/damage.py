@@ -28,5 +28,6 @@ def run(args: argparse.Namespace) -> int:
         raise NotFoundError(
             f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
         )
-    printing.say("\n".join(report_lines(tables, shop.shop.shown_units, [args.item_type] if args.item_type else known)))
+    asked = [args.item_type] if args.item_type else known
+    printing.say("\n".join(report_lines(tables, shop.shop.shown_units, asked, settings.now_at(shop))))
     return 0

@@ -44,8 +44,7 @@ def run(args: argparse.Namespace) -> int:
         from pipelines.review import runs
 
         _, tables = runs.month_tables(shop, None)
-        lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.shown_units)
-        printing.say("\n".join(lines) or "no change is logged; see `dunnage decide --help`")
+        printing.say("\n".join(judgement_lines(tables, shop.shop.shown_units)))
     return 0
 
 

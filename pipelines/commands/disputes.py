@@ -13,7 +13,7 @@ EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
 def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     parser.set_defaults(action="list", every=False)
-    listing = actions.add_parser("list", help="those that can still be sent, the nearest last day first")
+    listing = actions.add_parser("list", help="those that can still be sent, the next deadline first")
     listing.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
     export = actions.add_parser("export", help="write them as CSV with the evidence of both sides")
     export.add_argument("file", type=options.path, help="the CSV file to write")
@@ -36,20 +36,19 @@ def run(args: argparse.Namespace) -> int:
 def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from dashboards.explanation import dispute
+    from dashboards.explanation import dispute, no_dispute_lines
     from pipelines import printing
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
+    from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        rows = disputing.listed(connection, every=args.every)
-    if rows.empty:
-        print("nothing can be disputed; `dunnage disputes list --all` shows what is past or settled")
-        return 0
+        rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
+    lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in rows.to_dict("records")]
     console = Console()
-    for row in rows.to_dict("records"):
-        console.print(printing.prose(dispute(row, shop.shop.currency)))
+    for line in lines or no_dispute_lines(rows, checks, shop.shop.shown_units):
+        console.print(printing.prose(line))
     return 0
 
 

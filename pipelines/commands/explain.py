@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import datetime
 
     import pandas as pd
 
@@ -35,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        paragraphs = _bill(explaining.bill(connection, args.parcel), units)
+        paragraphs = _bill(explaining.bill(connection, args.parcel), units, settings.now_at(shop))
         packing = _packing(connection, args.parcel, units)
     for paragraph in (*paragraphs, packing):
         console.print(printing.prose(f"{paragraph}\n"))
@@ -44,15 +45,15 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _bill(bill: dict[str, pd.DataFrame], units: Units) -> Iterator[str]:
+def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
 
     if len(bill["margin"]):
-        yield margin_words(bill["margin"].to_dict("records")[0], units.currency)
+        yield margin_words(bill["margin"].to_dict("records")[0], units)
     if len(bill["parcel"]):
         row = bill["parcel"].to_dict("records")[0]
-        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], units)
+        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], units, made_at)
 
 
 def _packing(connection: Connection, parcel: str, units: Units) -> str:

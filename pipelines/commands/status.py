@@ -6,6 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
     import pandas as pd
@@ -17,12 +18,6 @@ if TYPE_CHECKING:
 
 SUMMARY = "Show what is imported, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
-AGAIN = {
-    "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again, "
-    "`dunnage send --drop-failed` gives them up",
-    "unsure": "handed over without a clear answer, so each may have arrived or not; "
-    "`dunnage send --retry-unsure` sends them again, `dunnage send --arrived` says that they came",
-}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,6 +43,7 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
+    from dashboards.sentences.letters import RUNS
     from pipelines import printing
     from pipelines.build import building
     from pipelines.review import status
@@ -59,8 +55,8 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     console.print(f"review tables: {built}")
     _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
+    _tell(console, ["runs.none"], RUNS, last)
     if last.empty:
-        console.print("no run has been scheduled; `dunnage schedule` serves them")
         return
     console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
     for due in run_log.next_runs(shop, datetime.now(UTC)):
@@ -70,9 +66,16 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
 def _check(shop: Settings, connection: Connection) -> int:
     from datetime import UTC, datetime
 
+    import pandas as pd
+
+    from dashboards import sentences
+    from dashboards.parts import Records
+    from dashboards.sentences.letters import OVERDUE
+
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
-    for line in overdue or ["nothing is overdue"]:
+    rows = pd.DataFrame({"line": overdue})
+    for line in overdue or sentences.lines(["runs.nothing_overdue"], Records(tables={OVERDUE: rows}), Units("")):
         print(line)
     return 1 if overdue else 0
 
@@ -99,12 +102,17 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
 
 
 def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
+    from dashboards.sentences.letters import LETTERS
     from pipelines import printing
 
-    if letters.empty:
-        console.print("no letter waits or failed")
-    else:
+    if len(letters):
         console.print(printing.rows("letters not simply sent (instants in UTC)", letters, units))
-        for state, what in AGAIN.items():
-            if state in set(letters["state"]):
-                console.print(f"{state}: {what}", highlight=False)
+    _tell(console, ["letter.none_waits", "letter.failed", "letter.unsure"], LETTERS, letters)
+
+
+def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
+    from dashboards import sentences
+    from dashboards.parts import Records
+
+    for line in sentences.lines(ids, Records(tables={table: rows}), Units("")):
+        console.print(line, highlight=False)

@@ -47,7 +47,8 @@ def _check(args: argparse.Namespace) -> int:
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
     stops = sum(found.level == "stop" for found in findings)
-    print(f"{args.file.name}: {stops} to correct, {len(findings) - stops} to know")
+    notes = len(findings) - stops
+    print(f"{args.file.name}: {stops} error{'' if stops == 1 else 's'}, {notes} note{'' if notes == 1 else 's'}")
     return 1 if stops else 0
 
 

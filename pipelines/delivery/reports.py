@@ -184,7 +184,7 @@ def _alarm_letter(
 
     fixed = _fixed_id(settings, facts, sender, recipient)
     sentences = [
-        *alarm_lines(alarms, settings.shop.shown_units),
+        *alarm_lines({runs.WATCHED: alarms}, settings.shop.shown_units),
         "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"

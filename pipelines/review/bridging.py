@@ -17,11 +17,13 @@ SPAN = re.compile(r"(\d{4}-\d{2})(?:\.\.(\d{4}-\d{2}))?")
 
 def bridged(connection: warehouse.Connection, before: str, after: str) -> pd.DataFrame:
     """The steps between two spans, each a month as 2026-10 or several as 2026-01..2026-06.
+    parcel_count: of the later span.
 
     Raises SettingsError for text that is no span, NotFoundError for a span without a row of records.
     """
     cells = connection.execute(sql_texts("queries")["bridge_cells"]).df()
-    return bridge(_within(cells, before), _within(cells, after))
+    later = _within(cells, after)
+    return bridge(_within(cells, before), later).assign(parcel_count=int(later["parcel_count"].sum()))
 
 
 def _within(cells: pd.DataFrame, text: str) -> pd.DataFrame:

@@ -32,6 +32,11 @@ def listed(connection: warehouse.Connection, *, every: bool = False) -> pd.DataF
     ).df()
 
 
+def checks(connection: warehouse.Connection) -> pd.DataFrame:
+    """How many bills of each month could be checked: what a list without disputes is judged by."""
+    return connection.execute("select * from marts.billing_checks").df()
+
+
 def export(connection: warehouse.Connection, file: Path, units: Units, *, every: bool = False) -> int:
     """Write all columns of the disputes as CSV for the carrier or a spreadsheet; returns how many."""
     kept = "true" if every else "is_disputable"

@@ -102,7 +102,14 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
     with warehouse.reading(settings) as connection:
         tables = placements.placed(connection, parcel_id, settings.shop.shown_units)
     made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
-    review = Review(settings.shop.name, settings.shop.shown_units, made_at.date(), made_at, tables, notes)
+    review = Review(
+        shop_name=settings.shop.name,
+        units=settings.shop.shown_units,
+        month=made_at.date(),
+        made_at=made_at,
+        tables=tables,
+        notes=notes,
+    )
     name = month_review.page_name("placement", parcel_id)
     return month_review.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
 

@@ -9,6 +9,7 @@ import pandas as pd
 from models.actions.action import CARRIAGE, Action
 from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question
+from models.money import columns_of
 from tests.dashboards.parcels import MONTHS, held
 
 BANDS = {"2": "near", "3": "near", "4": "middle", "5": "middle"}
@@ -70,7 +71,7 @@ def _advised(cells: pd.DataFrame) -> pd.DataFrame:
 
 
 def _level(key: Any, part: pd.DataFrame) -> dict[str, Any]:
-    paid = ("shipping_charged_cents", "allowance_cents", "fee_on_shipping_cents", "margin_cents")
+    paid = (*columns_of("paid"), "margin_cents")
     costs = part[COSTS].sum(axis=1).astype(float)
     return {
         "item_type": key[0],

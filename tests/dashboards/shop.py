@@ -126,12 +126,13 @@ def coverage(costs: pd.DataFrame) -> pd.DataFrame:
 
 
 def record_states() -> pd.DataFrame:
-    """One row per record kind; no claims imported yet for one of them."""
+    """One row per record kind; nothing landed yet of one of them."""
     rows = [
         _state("sales", 1604, "2025-05-01", "2026-10-31", 18, 0),
         _state("weights", 1611, "2025-05-01", "2026-10-31", 18, 4),
         _state("charges", 5210, "2025-05-08", "2026-10-30", 36, 2),
-        _state("claims", 0, None, None, 0, 0),
+        _state("claims", 37, "2025-05-20", "2026-10-29", 17, 0),
+        _state("skus", 0, None, None, 0, 0),
     ]
     return held("marts.record_states", rows)
 
@@ -210,4 +211,19 @@ def parts_filled() -> list[Any]:
 
 def changed(table: str, change: Callable[[pd.DataFrame], pd.DataFrame]) -> dict[str, pd.DataFrame]:
     """The shop's tables with one of them changed."""
-    return {**tables(), table: change(tables()[table].copy())}
+    return {**tables(), **changed_only(table, change)}
+
+
+def changed_only(table: str, change: Callable[[pd.DataFrame], pd.DataFrame]) -> dict[str, pd.DataFrame]:
+    """One of the shop's tables, changed."""
+    return {table: change(tables()[table].copy())}
+
+
+def complete() -> dict[str, pd.DataFrame]:
+    """The shop's tables with every parcel packed, billed and sold."""
+
+    def all_known(rows: pd.DataFrame) -> pd.DataFrame:
+        names = ("benched_parcel_count", "charged_count", "sold_parcel_count")
+        return rows.assign(**dict.fromkeys(names, rows["parcel_count"]), invoiced_share=1.0)
+
+    return changed("marts.coverage", all_known)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from functools import cache
 
 import pandas as pd
@@ -45,6 +46,9 @@ def _dispute(parcel: str, cause: str, cents: int, is_disputable: bool) -> dict[s
         "last_dispute_on": pd.Timestamp("2026-12-11"),
         "is_disputable": is_disputable,
     }
+
+
+CHECKED = {"charged_count": 94, "checked_parcel_count": 93}
 
 
 def disputes() -> Rows:
@@ -136,6 +140,7 @@ def curves() -> Rows:
 def tables() -> dict[str, pd.DataFrame]:
     return shop.tables() | {
         "marts.billing_disputes": held("marts.billing_disputes", disputes()),
+        "marts.billing_checks": held("marts.billing_checks", [{"shipped_month": MONTH, **CHECKED}]),
         "marts.billing_totals": held("marts.billing_totals", totals()),
         "marts.billing_differences": held("marts.billing_differences", differences()),
         "marts.near_miss_totals": held("marts.near_miss_totals", near_misses()),
@@ -160,9 +165,9 @@ def test_every_shown_value_is_the_cell_it_names(section: str) -> None:
 
 def test_the_leads_say_the_next_day_and_the_greatest_saving() -> None:
     billing, near = by_id(page(), "billing").text(), by_id(page(), "near-misses").text()
-    assert "The next last day is 11 Dec 2026: Northline, wrong zone, $1.89." in billing
-    assert "tripod in carton C-48: 0.75 in less on the longest side would have spared long side on 57 parcels" in near
-    assert "Carton C-48 measures 49 in on its longest side when closed, 1 in over its name." in near
+    assert "The next deadline for a dispute is 11 Dec 2026: Northline, wrong zone, $1.89." in billing
+    assert "tripod in carton C-48: 0.75 in less on the longest side would have avoided long side on 57 parcels" in near
+    assert "carton C-48 measures 49 in on its longest side when closed, 1 in more than nominal." in near
 
 
 def test_only_what_can_still_be_disputed_stands_in_the_list_and_unrated_bills_in_theirs() -> None:
@@ -173,11 +178,11 @@ def test_only_what_can_still_be_disputed_stands_in_the_list_and_unrated_bills_in
 
 def test_learned_prices_say_how_far_they_miss() -> None:
     text = by_id(page(), "billing").text()
-    assert "Prices by c-25 are learned from bills, not published: in freight, zone 2, they miss by 2.1%" in text
+    assert "Prices by c-25 are learned from bills, not published: in freight, zone 2, they are off by 2.1%" in text
     rows = by_id(page(), "learned-prices-table").all("tbody")[0].all("tr")
     assert [[cell.text() for cell in row.all("td")[1:3]] for row in rows] == [["2", "yes"], ["5", "no"]]
     few = {"analysis.rate_curves": tables()["analysis.rate_curves"].assign(left_out_error_share=float("nan"))}
-    assert "too few to say how far they miss" in parsed(render(shop.review(tables=tables() | few))).text()
+    assert "too few to say how far they are off" in parsed(render(shop.review(tables=tables() | few))).text()
 
 
 def test_figures_draw_their_rows() -> None:
@@ -189,6 +194,16 @@ def test_figures_draw_their_rows() -> None:
 
 def test_without_rows_each_part_says_so() -> None:
     emptied = {name: table.iloc[:0] for name, table in tables().items()}
-    text = parsed(render(shop.review(tables=emptied))).text()
-    assert "Nothing can be disputed now." in text
-    assert "No charge of this month's parcels was within reach." in text
+    checked = {"marts.billing_checks": tables()["marts.billing_checks"]}
+    text = parsed(render(shop.review(tables=emptied | checked))).text()
+    assert "No billing error on record can be disputed now." in text
+    assert "No charge of the 93 parcels checked was within reach." in text
+    assert "93 of 94 billed parcels could be checked, and no charge that was checked is above the tariff." in text
+    nothing = parsed(render(shop.review(tables=emptied))).text()
+    assert "can be disputed now" not in nothing and "within reach" not in nothing and "the tariff" not in nothing
+
+
+def test_a_deadline_that_is_over_on_the_day_of_making_is_no_next_one() -> None:
+    late = parsed(render(shop.review(tables=tables(), made_at=dt.datetime(2026, 12, 12, 6, 0)))).text()
+    assert "Overdue: Northline, wrong zone, $1.89; the deadline was 11 Dec 2026." in late
+    assert "The next deadline" not in late

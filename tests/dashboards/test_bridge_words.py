@@ -5,17 +5,20 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.bridge_words import bridge_lines
+from models.shop_units import Units
 
 
 def bridge(*steps: tuple[str, int, str, int], reached: int, total: int, share: float | None = 0.8) -> pd.DataFrame:
     """Steps of (name, cents, item type that moved most, its cents), and the last row, which sums them."""
     columns = ["bridge_step", "margin_step_change_cents", "main_item_type", "main_item_change_cents"]
     rows = pd.DataFrame([*steps, ("all", total, "", 0)], columns=columns)
-    return rows.assign(margin_reached_cents=reached, compared_share=share)
+    return rows.assign(margin_reached_cents=reached, compared_share=share, parcel_count=50)
 
 
 def lines(rows: pd.DataFrame) -> list[list[str]]:
-    return [" ".join(line.split()).split(" of it ") for line in bridge_lines(rows, "September", "October", "USD")]
+    return [
+        " ".join(line.split()).split(" of which ") for line in bridge_lines(rows, "September", "October", Units("USD"))
+    ]
 
 
 def test_both_margins_and_the_steps_between_them_add_up() -> None:
@@ -34,4 +37,4 @@ def test_both_margins_and_the_steps_between_them_add_up() -> None:
 def test_the_share_that_could_be_compared_is_said_where_it_is_known() -> None:
     known, unknown = (lines(bridge(reached=500, total=0, share=share)) for share in (0.8, None))
     assert len(known) == len(unknown) + 1
-    assert known[-1][0].startswith("80.0% of the later parcels")
+    assert known[-1][0].startswith("80.0% of the later parcels are comparable")

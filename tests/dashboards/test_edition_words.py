@@ -27,7 +27,7 @@ def test_a_later_edition_names_each_amount_before_and_now() -> None:
 
 
 def test_an_edition_without_changed_headlines_says_so() -> None:
-    assert "no headline amount changed" in edition_words(3, CHANGES.iloc[:0], Units("USD"))
+    assert "No headline amount changed; smaller figures did." in edition_words(3, CHANGES.iloc[:0], Units("USD"))
 
 
 def test_the_page_says_it_under_its_headline_and_escapes_it() -> None:

@@ -88,9 +88,9 @@ def test_sides_rounding_weights_and_each_charge_are_told() -> None:
 def test_near_misses_and_disputes_stand_below() -> None:
     lines = reported(pd.DataFrame([NEAR]), pd.DataFrame([DISPUTE]))
     assert lines[-5:] == [
-        "Near miss: 0.75 in less on the longest side spares long side, $19.11 in all. "
+        "Near miss: 0.75 in less on the longest side would have avoided long side, $19.11 in all. "
         "Cutting the carton does it, or carton C-46.",
-        "Billed wrongly: wrong zone on base, $1.89. Dispute by 13 Nov 2026; open.",
+        "Billing error: wrong zone on base, $1.89. Dispute by 13 Nov 2026; open.",
         "  id: NL1/wrong-zone",
         "  shop: zone 3",
         "  carrier: billed as zone 5",
@@ -115,13 +115,14 @@ def test_charges_that_one_change_spares_stand_in_one_sentence() -> None:
     season, weight = {**NEAR, "charge_name": "season handling"}, {**NEAR, "spared_cents": 30}
     lines = reported(pd.DataFrame([NEAR, season, {**weight, "charge_name": "rated weight"}]))
     assert [line for line in lines if line.startswith("Near miss")] == lines[-2:]
-    assert "spares long side and season handling, $19.11 in all." in lines[-2]
-    assert "spares a higher weight step, $0.30 in all." in lines[-1]
+    assert "would have avoided long side and season handling, $19.11 in all." in lines[-2]
+    assert "would have avoided a higher weight step, $0.30 in all." in lines[-1]
 
 
 MARGIN: dict[str, Any] = {
     "parcel_id": "NL1",
     "shipping_charged_cents": 2290,
+    "shipping_refunded_cents": 0,
     "allowance_cents": 0,
     "fee_on_shipping_cents": 0,
     "billed_cents": 3345,
@@ -137,12 +138,12 @@ MARGIN: dict[str, Any] = {
 
 
 def test_the_margin_is_told_with_all_that_made_it_up() -> None:
-    assert margin_words(MARGIN, "USD") == (
+    assert margin_words(MARGIN, Units("USD")) == (
         "NL1 lost $17.69: $22.90 charged - $33.45 carriage - $2.99 carton - $0.95 material - $3.20 labour."
     )
     # A carrier that paid more than was lost, and one that gave all carriage back.
     better = {**MARGIN, "damage_net_cents": -500, "billed_cents": -100, "allowance_cents": 400, "margin_cents": 2576}
-    assert margin_words(better, "USD") == (
+    assert margin_words(better, Units("USD")) == (
         "NL1 made $25.76: $22.90 charged + $4.00 kept in item price + $1.00 carriage - $2.99 carton - $0.95 material "
         "- $3.20 labour + $5.00 loss by claims."
     )
@@ -151,9 +152,10 @@ def test_the_margin_is_told_with_all_that_made_it_up() -> None:
 def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
     nothing = dict.fromkeys((name for name in MARGIN if name.endswith("_cents")), 0)
     bare = {**MARGIN, **nothing, "has_charges": False, "is_sale_known": False}
-    assert margin_words(bare, "USD").splitlines() == [
+    assert margin_words(bare, Units("USD")).splitlines() == [
         "NL1 made $0.00.",
-        "Not on record yet, so counted as nothing: the carrier's charges, its sale.",
+        "The carrier's charges are not on record yet and count as nothing.",
+        "Its sale is not on record: what the buyer paid for shipping counts as nothing.",
     ]
 
 
@@ -173,11 +175,11 @@ def test_what_is_not_known_is_said(changed: dict[str, Any], words: str) -> None:
 
 
 def test_money_already_taken_back_is_named() -> None:
-    assert "$1.89 of it taken back" in dispute({**DISPUTE, "credited_cents": 189}, "USD")
+    assert "$1.89 of it taken back" in dispute({**DISPUTE, "credited_cents": 189}, Units("USD"))
 
 
 def test_a_dispute_says_its_charge_once_and_its_state_without_a_last_day() -> None:
     row = {**DISPUTE, "difference_class": "adjustment without cause", "charge_name": "adjustment"}
-    assert dispute({**row, "last_dispute_on": None}, "USD").startswith(
-        "Billed wrongly: adjustment without cause, $1.89. State: open.\n"
+    assert dispute({**row, "last_dispute_on": None}, Units("USD")).startswith(
+        "Billing error: adjustment without cause, $1.89. State: open.\n"
     )

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from dashboards import curves, figures, intervals, pages, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section, say
+from dashboards.parts import Figure, Frame, Panel, Section
 from dashboards.review import render
 from models.shop_units import Units
 from tests.dashboards import shop
@@ -91,15 +91,11 @@ def test_an_unknown_property_is_refused_before_it_reaches_a_page() -> None:
         figures.finished([], {"no_such_property": 1})
 
 
-def lead(review: Review) -> tuple[Any, ...]:
-    return say("{item_type}: {damage_rate}.", "analysis.rates", review.table("analysis.rates"))
-
-
 ADDED = Section(
     order=50,
     name="rates",
     title="Rates",
-    lead=lead,
+    lead=(),
     parts=(
         Panel(
             name="rate-points",
@@ -110,7 +106,7 @@ ADDED = Section(
             draw=lambda rows, frame: intervals.interval_points(
                 rows, frame, ["item_type"], "damage_rate", "low_rate", "high_rate"
             ),
-            when_empty="There are no rates.",
+            when_empty=("page.no_rows",),
         ),
     ),
 )
@@ -118,12 +114,6 @@ ADDED = Section(
 
 def test_a_section_can_be_added_from_a_table_that_no_contract_knows() -> None:
     root = parsed(render(shop.review(tables={"analysis.rates": RATES}), [ADDED]))
-    assert by_id(root, "rates").all("p")[0].text() == "tripod: 2.0%."
     cells = [each.text() for each in by_id(root, "rate-points-table").all("tr")[2].all("td")]
     assert cells == ["foam", "unknown", "0.0%", "20.0%"]
     assert [each.attributes["data-filter"] for each in root.all("select")] == ["item_type", "packing_method"]
-
-
-def test_a_sentence_can_only_name_columns_of_its_table() -> None:
-    with pytest.raises(KeyError):
-        say("{no_such_column}", "analysis.rates", RATES)

@@ -63,9 +63,15 @@ def test_the_text_begins_with_the_result() -> None:
     month = month_row("marts.shipping_margin")
     first = " ".join(body(letter(), "plain").split("\n\n")[0].split())
     assert first.startswith(
-        f"In October 2026 shipping lost money: {usd(month['margin_cents'])} on {month['parcel_count']} parcels."
+        f"On the records so far, shipping in October 2026 lost money: {usd(month['margin_cents'])} on "
+        f"{month['parcel_count']} parcels."
     )
-    assert f"Invoices cover {100 * month_row('marts.coverage')['invoiced_share']:.1f}% of" in first
+    known = month_row("marts.coverage")
+    share = f"{100 * known['invoiced_share']:.1f}%"
+    assert (
+        f"{known['charged_count']} of {known['parcel_count']} parcels on record have a bill so far ({share})." in first
+    )
+    assert "better than" not in first and "It is not compared with September 2026" in first
 
 
 @pytest.mark.parametrize(
@@ -91,7 +97,7 @@ def test_each_item_type_has_its_cells() -> None:
     rows = shop.tables()["marts.item_type_costs"]
     for _, row in rows[rows["shipped_month"] == pd.Timestamp(shop.MONTH)].iterrows():
         per_piece = "unknown" if pd.isna(row["cost_per_piece_cents"]) else usd(row["cost_per_piece_cents"])
-        assert line_of(body(letter(), "plain"), "What each item type left over", row["item_type"]) == [
+        assert line_of(body(letter(), "plain"), "Profit or loss by item type", row["item_type"]) == [
             row["item_type"],
             f"{row['parcel_count']:,}",
             usd(row["billed_cents"]),
@@ -112,7 +118,7 @@ def test_each_packing_method_has_its_cells() -> None:
 def test_the_state_of_the_records_is_told() -> None:
     text = body(letter(), "plain")
     for _, row in shop.record_states().iterrows():
-        line = line_of(text, "What has been landed", row["kind"])
+        line = line_of(text, "Data loaded", row["kind"])
         assert (line[1], line[-1]) == (f"{row['row_count']:,}", str(row["rejected_count"]))
     assert "Northline's invoice of 31 October has not come yet." in text
 
@@ -185,7 +191,7 @@ def test_a_month_without_records_still_makes_a_letter() -> None:
     for tables in (empty, {}):
         found = read_back(shop.review(tables=tables))
         assert found["Subject"] == "Fernmoor Optics: shipping in October 2026"
-        assert body(found, "plain").startswith("No parcels were shipped in October 2026.")
+        assert ("No record names a parcel shipped in October 2026." in body(found, "plain")) == bool(tables)
 
 
 def test_long_tables_are_cut_and_say_so() -> None:

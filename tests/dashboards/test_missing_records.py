@@ -39,9 +39,9 @@ def test_a_shop_without_any_record_gets_sentences() -> None:
     assert_nothing_raw(root)
     assert root.all("table") == []
     assert root.all("form") == []
-    assert "No parcels were shipped in October 2026." in visible(root)
+    assert "No record names a parcel shipped in October 2026." in visible(root)
     sentences = [each.text() for each in root.all("p") if each.attributes.get("class") == "empty"]
-    assert len(sentences) == sum(len(section.parts) for section in shop.sections_shown())
+    assert len(sentences) == len(shop.parts_filled())
     assert all(sentence.endswith(".") for sentence in sentences)
 
 
@@ -74,7 +74,7 @@ def test_a_shop_without_weights() -> None:
     )
     root = shown(tables={**shop.changed("marts.coverage", unmeasured), "marts.worst_parcels": worst})
     assert_nothing_raw(root)
-    assert "Of 103 parcels in October 2026, 0 are in the bench log" in by_id(root, "records").text()
+    assert "October 2026: 103 parcels are on record. In the bench log: 0." in by_id(root, "records").text()
     assert by_id(root, "worst-parcels").all("tr")[1].all("td")[4].text() == "unknown"
 
 
@@ -86,8 +86,8 @@ def test_a_shop_without_invoices() -> None:
     tables["marts.surcharge_frequency"] = shop.tables()["marts.surcharge_frequency"].iloc[:0]
     root = shown(tables=tables)
     assert_nothing_raw(root)
-    assert "Invoices cover 0.0% of the month's parcels." in root.text()
-    assert "No surcharge is on an invoice for parcels of October 2026." in by_id(root, "surcharges").text()
+    assert "No bill is on record for October 2026." in root.text()
+    assert "No bill is on record for October 2026, so surcharges are not known." in by_id(root, "surcharges").text()
 
 
 def test_the_first_month_has_nothing_to_compare_with() -> None:
@@ -97,14 +97,14 @@ def test_the_first_month_has_nothing_to_compare_with() -> None:
     }
     root = shown(tables=first, month=dt.date(2025, 5, 1))
     assert_nothing_raw(root)
-    assert "There is no month before to compare with." in root.text()
+    assert "There is no month before in the records to compare with." in root.text()
     assert len(by_id(root, "margin-table").all("thead")[0].all("th")) == 1
 
 
 def test_a_month_that_no_record_knows() -> None:
     root = shown(month=dt.date(2027, 2, 1))
     assert_nothing_raw(root)
-    assert "No parcels were shipped in February 2027." in root.text()
+    assert "No record names a parcel shipped in February 2027." in root.text()
 
 
 @pytest.mark.parametrize("column", ["cost_per_piece_cents", "margin_per_parcel_cents"])
@@ -118,7 +118,7 @@ def test_unknown_cells_are_called_unknown(column: str) -> None:
         rows = by_id(root, "item-type-margins").all("tbody")[0].all("tr")
         assert {row.all("td")[-1].text() for row in rows} == {"unknown"}
     else:
-        assert by_id(root, "item-type-costs").all("p")[0].text().startswith("No item type was shipped")
+        assert by_id(root, "item-type-costs").all("p")[0].text() == "No item type's cost per piece is known."
 
 
 def test_tables_may_come_with_plain_dates_as_an_engine_gives_them() -> None:

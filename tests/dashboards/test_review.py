@@ -128,7 +128,8 @@ def test_every_figure_has_a_table_with_the_same_rows_under_it() -> None:
 
 
 def test_headline_says_the_month_the_month_before_and_the_change() -> None:
-    (headline,) = [each for each in page().all("p") if "headline" in each.attributes.get("class", "")]
+    root = parsed(render(shop.review(tables=shop.complete())))
+    (headline,) = [each for each in root.all("p") if "headline" in each.attributes.get("class", "")]
     columns_said = [each.attributes["data-column"] for each in cells(headline)]
     assert columns_said[:7] == [
         *("shipped_month", "margin_cents", "parcel_count"),
@@ -148,9 +149,19 @@ def test_headline_compares_in_words(margins: tuple[int, int], words: str) -> Non
         frame.loc[frame.index[-2], "margin_cents"] = margins[1]
         return frame
 
-    text = parsed(render(shop.review(tables=shop.changed("marts.shipping_margin", change)))).text()
+    text = parsed(
+        render(shop.review(tables=shop.complete() | shop.changed_only("marts.shipping_margin", change)))
+    ).text()
     assert words in text
     assert ("paid for itself" in text) == (margins[0] >= 0)
+
+
+def test_a_month_whose_bills_lack_is_not_compared() -> None:
+    (text,) = [each.text() for each in page().all("p") if "headline" in each.attributes.get("class", "")]
+    text += by_id(page(), "bridge").text()
+    assert "On the records so far, shipping in October 2026 lost money: -$" in text
+    assert "It is not compared with September 2026" in text
+    assert not re.search("better than|worse than|same as|Hurt most|Helped most", text)
 
 
 def test_damage_is_named_crude_wherever_a_rate_is_shown() -> None:

@@ -15,7 +15,7 @@ from models.sql_texts import sql_texts
 from models.titles import TitleCount, item_type_of, proposals, telling, words_of
 from pipelines.build import words
 from pipelines.shop import warehouse
-from pipelines.shop.settings import Settings
+from pipelines.shop.settings import Settings, Shop
 from tests.shops import build_tables, built, fill, rows
 
 RULES = [("60mm refractor", "small refractor"), ("refractor", "refractor"), ("Eye-piece", "eyepiece"), ("50%", "half")]
@@ -148,6 +148,26 @@ def test_single_pieces_are_classed_by_what_was_billed(shop: warehouse.Connection
     found = rows(shop, "select item_type, parcel_count, billed_cents from marts.item_type_costs")
     assert {row["item_type"] for row in found} == set(CLASSES.values())
     assert [(row["parcel_count"], row["billed_cents"]) for row in found] == [(1, 500)] * len(CLASSES)
+
+
+METRIC = {
+    (2.2046226, 11.8110236): "up to 1 kg, up to 30 cm",
+    (11.1, 12): "up to 10 kg, up to 60 cm",
+    (67, None): "over 30 kg",
+}
+
+
+def test_a_metric_shop_has_its_classes_in_its_own_units() -> None:
+    """One kilogram and thirty centimetres, read into pounds and inches, stay within their class."""
+    said = Shop(units="metric").shown_units.for_models()
+    with warehouse.scratch() as connection:
+        columns = ", ".join(f"? as {name}" for name in said)
+        connection.execute(f"create table shop.settings as select {columns}", list(said.values()))
+        for number, (weight, side) in enumerate(METRIC):
+            charge = {"parcel_id": f"P{number}", "billed_weight_lb": weight, "billed_length_in": side}
+            fill(connection, "charges", [{**charge, "invoice_number": f"I{number}"}])
+        found = rows(connection, f"{sql_texts('core')['size_classes']} order by 1")
+    assert [row["size_class"] for row in found] == list(METRIC.values())
 
 
 def test_praise_falls_away() -> None:

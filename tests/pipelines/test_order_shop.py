@@ -48,7 +48,20 @@ def commands(folder: Path, shop: Path) -> dict[str, list[str]]:
     rules = [word for kind in KINDS for word in ("--rule", f"{kind}={kind}")]
     answers = [word for said, kind in WORDS.items() for word in ("--word", f"{said}={kind}")]
     return {
-        "init": ["init", str(shop), "--name", "Wharf", "--currency", "USD", "--time-zone", "UTC", "--wage", "0"],
+        "init": [
+            "init",
+            str(shop),
+            "--name",
+            "Wharf",
+            "--currency",
+            "USD",
+            "--time-zone",
+            "UTC",
+            "--wage",
+            "0",
+            "--units",
+            "inch",
+        ],
         "map orders": [*here, "map", str(exports / "orders.csv"), "--as", "sales", "--write"],
         "map invoice": [*here, "map", str(exports / "invoice.csv"), "--as", "charges", *constant, "--write"],
         "map labels": [*here, "map", str(exports / "labels.csv"), "--as", "labels", *constant, "--write"],

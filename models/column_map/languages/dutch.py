@@ -59,4 +59,10 @@ material: materiaal
 fragile: breekbaar
 = stuksprijs: unit price
 = verzenddatum: shipped date
+title: titel
+voided: geannuleerd
+insured: verzekerd
+first: eerste
+created: aangemaakt
+promised: beloofd
 """

@@ -111,4 +111,13 @@ remark: remark remarks note notes comment comments
 centre: centre center
 person: name contact
 street: street address road
+title: title titles headline
+voided: void voided annulled
+insured: insured insurance
+first: first
+created: created
+promised: promised promise
+latest: latest
+quoted: quoted quote
+typed: typed entered
 """

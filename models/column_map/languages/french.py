@@ -100,4 +100,10 @@ warehouse: depot entrepot
 remark: observations observation remarque remarques commentaire
 centre: centre
 street: adresse rue
+title: titre
+voided: annule annulee
+insured: assure assuree
+first: premier premiere
+created: cree creee creation
+promised: promis promise
 """

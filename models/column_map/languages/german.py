@@ -118,4 +118,11 @@ street: anschrift strasse adresse
 = mindestmenge: minimum sale
 = postleitzahl: postal
 = packzeit: packed minutes
+title: titel angebotstitel
+voided: storniert
+insured: versichert versicherungswert versicherter
+first: erster erste erstes
+created: erstellt
+promised: zugesagt versprochen
+latest: spatestes spateste
 """

@@ -101,4 +101,10 @@ warehouse: magazzino
 remark: note nota osservazioni
 centre: centro
 street: indirizzo
+title: titolo
+voided: annullato annullata
+insured: assicurato
+first: primo prima
+created: creato creata
+promised: promesso promessa
 """

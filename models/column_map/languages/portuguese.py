@@ -101,4 +101,10 @@ warehouse: armazem
 remark: observacoes observacao nota notas
 centre: centro
 street: morada endereco rua
+title: titulo
+voided: anulado anulada
+insured: segurado
+first: primeiro primeira
+created: criado criada
+promised: prometido prometida
 """

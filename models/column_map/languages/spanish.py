@@ -101,4 +101,10 @@ warehouse: almacen
 remark: observaciones observacion nota notas
 centre: centro
 street: domicilio direccion calle
+title: titulo
+voided: anulado anulada
+insured: asegurado
+first: primer primera
+created: creado creada
+promised: prometido prometida
 """

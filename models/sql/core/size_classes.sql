@@ -1,33 +1,89 @@
--- One row per parcel with a billed weight: its class by the weight and, where billed, the longest side. It stands for an item
--- type where a sale line has a title alone, and no rule makes one of it.
-with billed as (
+-- One row per parcel with a billed weight: its class by the weight and, where billed, the longest side, in round figures of
+-- the shop's own units. It stands for an item type where a sale line has a title alone, and no rule makes one of it.
+with ladder as (
+    select 'lb' as unit, 1 as bound
+    union all
+    select 'lb' as unit, 5 as bound
+    union all
+    select 'lb' as unit, 10 as bound
+    union all
+    select 'lb' as unit, 20 as bound
+    union all
+    select 'lb' as unit, 50 as bound
+    union all
+    select 'lb' as unit, 70 as bound
+    union all
+    select 'kg' as unit, 1 as bound
+    union all
+    select 'kg' as unit, 2 as bound
+    union all
+    select 'kg' as unit, 5 as bound
+    union all
+    select 'kg' as unit, 10 as bound
+    union all
+    select 'kg' as unit, 20 as bound
+    union all
+    select 'kg' as unit, 30 as bound
+    union all
+    select 'in' as unit, 12 as bound
+    union all
+    select 'in' as unit, 24 as bound
+    union all
+    select 'in' as unit, 36 as bound
+    union all
+    select 'in' as unit, 48 as bound
+    union all
+    select 'in' as unit, 72 as bound
+    union all
+    select 'cm' as unit, 30 as bound
+    union all
+    select 'cm' as unit, 60 as bound
+    union all
+    select 'cm' as unit, 90 as bound
+    union all
+    select 'cm' as unit, 120 as bound
+    union all
+    select 'cm' as unit, 180 as bound
+),
+
+billed as (
     select
         c.parcel_id,
-        max(c.billed_weight_lb) as weight_lb,
-        max(c.billed_length_in) as side_in
+        s.shown_weight_unit as weight_unit,
+        s.shown_length_unit as length_unit,
+        max(c.billed_weight_lb) * s.shown_weight_factor as weight,
+        max(c.billed_length_in) * s.shown_length_factor as side
     from accepted.charges as c
+    cross join shop.settings as s
     where c.parcel_id is not null
-    group by c.parcel_id
+    group by c.parcel_id, s.shown_weight_unit, s.shown_length_unit, s.shown_weight_factor, s.shown_length_factor
+),
+
+-- A measure that was read in another unit may miss a round figure by a hair.
+bounded as (
+    select
+        b.parcel_id,
+        b.weight_unit,
+        b.length_unit,
+        b.side is not null as has_side,
+        min(case when k.unit = b.weight_unit and b.weight <= k.bound + 1e-3 then k.bound end) as weight_bound,
+        max(case when k.unit = b.weight_unit then k.bound end) as last_weight,
+        min(case when k.unit = b.length_unit and b.side <= k.bound + 1e-3 then k.bound end) as side_bound,
+        max(case when k.unit = b.length_unit then k.bound end) as last_side
+    from billed as b
+    cross join ladder as k
+    where b.weight is not null
+    group by b.parcel_id, b.weight_unit, b.length_unit, b.side is not null
 )
 
 select
     b.parcel_id,
-    case
-        when b.weight_lb <= 1 then 'up to 1 lb'
-        when b.weight_lb <= 5 then 'up to 5 lb'
-        when b.weight_lb <= 10 then 'up to 10 lb'
-        when b.weight_lb <= 20 then 'up to 20 lb'
-        when b.weight_lb <= 50 then 'up to 50 lb'
-        when b.weight_lb <= 70 then 'up to 70 lb'
-        else 'over 70 lb'
-    end || case
-        when b.side_in is null then ''
-        when b.side_in <= 12 then ', up to 12 in'
-        when b.side_in <= 24 then ', up to 24 in'
-        when b.side_in <= 36 then ', up to 36 in'
-        when b.side_in <= 48 then ', up to 48 in'
-        when b.side_in <= 72 then ', up to 72 in'
-        else ', over 72 in'
+    coalesce('up to ' || cast(b.weight_bound as varchar), 'over ' || cast(b.last_weight as varchar))
+    || ' ' || b.weight_unit
+    || case
+        when b.has_side
+            then ', ' || coalesce('up to ' || cast(b.side_bound as varchar), 'over ' || cast(b.last_side as varchar))
+                || ' ' || b.length_unit
+        else ''
     end as size_class
-from billed as b
-where b.weight_lb is not null
+from bounded as b

@@ -54,15 +54,21 @@ def said(name: str) -> str:
     tables = edge(name)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]))
     lines = report_lines(tables, Units("USD"), known)
-    lines += judgement_lines(tables["analysis.change_judgements"], Units("USD"))
-    return "\n".join([*lines, *alarm_lines(tables["analysis.alarms"], Units("USD"))])
+    lines += judgement_lines(tables, Units("USD"))
+    return "\n".join([*lines, *alarm_lines(tables, Units("USD"))])
 
 
 @pytest.mark.parametrize("name", list(EDGES))
 def test_tables_hold_numbers_and_the_page_is_drawn(name: str) -> None:
     for table, rows in edge(name).items():
         assert {column for column in rows.columns if rows[column].isna().any()} - MAY_BE_UNKNOWN == set(), table
-    review = Review("Edge", Units("USD"), dt.date(2026, 8, 1), dt.datetime(2026, 9, 1), edge(name))
+    review = Review(
+        shop_name="Edge",
+        units=Units("USD"),
+        month=dt.date(2026, 8, 1),
+        made_at=dt.datetime(2026, 9, 1),
+        tables=edge(name),
+    )
     page = render(review, [damage_corrected.SECTION, damage_watched.SECTION])
     assert "Damage by packing method" in page
     assert ">nan<" not in page.lower()
@@ -73,7 +79,7 @@ def test_without_claims_the_cheaper_method_is_kept_and_the_curve_says_what_it_re
     words = said("no claim")
     assert "uniform over the claim window: common practice, no source (0 claims)" in words
     assert "tripod: keep paper" in words
-    assert "no alarm" in words
+    assert "so nothing is watched yet" in words
 
 
 def test_one_claim_is_too_few_to_go_by() -> None:

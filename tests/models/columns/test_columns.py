@@ -130,7 +130,7 @@ def test_header_words_of_one_kind_of_record_stay_there() -> None:
     known = {kind: RECORDS[kind].columns["shipped_on"].metadata["known_as"] for kind in ("weights", "charges")}
     assert "date" in known["weights"]
     assert "date" not in known["charges"]
-    assert "ship date" in known["charges"]
+    assert "scan date" in known["charges"]
 
 
 @pytest.mark.parametrize(

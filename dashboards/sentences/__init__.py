@@ -1,0 +1,71 @@
+"""Every sentence that a surface shows, by its id; surfaces only place them.
+
+Each module of TOPICS holds entries in a constant ENTRIES; an id begins with its topic's word.
+`tell` writes a sentence out of the tables at hand, or nothing where they do not prove it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from dashboards.parts import Cell, Records, Sentence
+from dashboards.sentences import (
+    advice,
+    billing,
+    bridge,
+    cartons,
+    charges,
+    claims,
+    damage,
+    letters,
+    margin,
+    parcel,
+    records,
+    surcharges,
+    tariff_change,
+)
+from dashboards.sentences.entry import Entry
+from models.shop_units import Units
+
+TOPICS = (
+    *(advice, billing, bridge, cartons, charges, claims, damage, letters, margin, parcel, records, surcharges),
+    tariff_change,
+)
+
+__all__ = ["Entry", "each_told", "entries", "is_told", "lines", "tell", "text"]
+
+
+@cache
+def entries() -> dict[str, Entry]:
+    """Every entry by its id."""
+    return {entry.id: entry for topic in TOPICS for entry in topic.ENTRIES}
+
+
+def each_told(ids: Iterable[str], known: Records) -> Iterator[Sentence]:
+    """The sentences that the records prove, in the order of the ids, then of their rows. KeyError for an unknown id."""
+    for id in ids:
+        yield from entries()[id].told(known)
+
+
+def tell(ids: Iterable[str], known: Records) -> Sentence:
+    """The sentences one behind the other."""
+    spoken: list[str | Cell] = []
+    for sentence in each_told(ids, known):
+        spoken += [*([" "] if spoken else []), *sentence]
+    return tuple(spoken)
+
+
+def is_told(ids: Iterable[str], known: Records) -> bool:
+    """Whether any of them is true."""
+    return any(True for _ in each_told(ids, known))
+
+
+def text(sentence: Sentence, units: Units) -> str:
+    """The sentence as plain text."""
+    return "".join(part if isinstance(part, str) else part.spoken(units) for part in sentence)
+
+
+def lines(ids: Iterable[str], known: Records, units: Units) -> list[str]:
+    """The sentences as lines of plain text."""
+    return [text(sentence, units) for sentence in each_told(ids, known)]

@@ -1,0 +1,100 @@
+"""What to do next, and what to charge for shipping."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.grounds import flagged, least, unflagged
+
+ACTIONS, TOTALS, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
+
+
+def charged_short(rows: Rows) -> Rows:
+    """Rows with enough parcels whose charge falls short, those that lost most in the year first."""
+    short = unflagged(rows, "is_too_few")
+    return short[short["shortfall_cents"] > 0].sort_values("margin_cents", kind="stable")
+
+
+def _several(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["action_count"] > 1]
+
+
+def _not_looked_at(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["not_looked_at"] != "nothing"]
+
+
+def _none_found(records: Records) -> bool:
+    totals = records.table(TOTALS)
+    is_all = len(totals) == 1 and totals["not_looked_at"].iloc[0] == "nothing"
+    return records.has(ACTIONS) and records.table(ACTIONS).empty and is_all
+
+
+def _none_found_so_far(records: Records) -> bool:
+    return records.has(ACTIONS) and records.table(ACTIONS).empty and len(_not_looked_at(records)) > 0
+
+
+def _lost_most(records: Records) -> Rows:
+    found = charged_short(records.table(GUIDANCE)).head(1)
+    return found[found["margin_cents"] < 0]
+
+
+def _none_short(records: Records) -> bool:
+    rows = records.table(GUIDANCE)
+    return len(unflagged(rows, "is_too_few")) > 0 and charged_short(rows).empty
+
+
+def _too_few(records: Records) -> bool:
+    rows = records.table(GUIDANCE)
+    return len(rows) > 0 and len(flagged(rows, "is_too_few")) == len(rows)
+
+
+ENTRIES = (
+    of_rows(ACTIONS, "actions.first", "First: {action_words}.", lambda records: least(records.table(ACTIONS), "place")),
+    of_rows(
+        TOTALS,
+        "actions.together",
+        "All {action_count} actions together: {saving_month_cents} a month, and {once_cents} once.",
+        _several,
+    ),
+    of_rows(TOTALS, "actions.not_looked_at", "Not looked at yet: {not_looked_at}.", _not_looked_at),
+    where("actions.none", "Nothing was found that is worth doing.", _none_found),
+    where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
+    where(
+        "actions.no_more",
+        "There are no more.",
+        lambda records: len(records.table(ACTIONS)) > 0,
+    ),
+    definition(
+        "actions.means",
+        "As of the last day of the records. Where two actions would save the same money, they share it, so that the "
+        "sum is what all together can save; beside it stands what each would save alone. Charging more counts only for "
+        "the loss that the others leave.",
+    ),
+    of_rows(
+        GUIDANCE,
+        "guidance.lost_most",
+        "Largest loss in twelve months: {item_type} to {zone_band} zones, on {parcel_count:parcel/parcels}. Buyers "
+        "paid {charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten would "
+        "have paid for themselves.",
+        _lost_most,
+    ),
+    where(
+        "guidance.none_short",
+        "No item type with enough parcels was charged less than its break-even charge.",
+        _none_short,
+    ),
+    where("guidance.too_few", "No item type has parcels enough to say what to charge.", _too_few),
+    where(
+        "guidance.none",
+        "There is no parcel of one piece with a base charge yet.",
+        lambda records: records.has(GUIDANCE) and records.table(GUIDANCE).empty,
+    ),
+    definition(
+        "guidance.means",
+        "One piece in its own parcel, over the last twelve months of the records. Break-even covers what eight parcels "
+        "of ten cost, the item type's mean damage and the marketplace's fee on the charge itself, less what the item "
+        "price keeps for shipping. Whether buyers would pay it is not in the records.",
+    ),
+)

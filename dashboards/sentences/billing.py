@@ -1,0 +1,190 @@
+"""Billing errors, disputes and their deadlines, and prices learned from bills."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import CHECKS, FEWEST, covered, flagged, greatest, only_if, overdue, to_come, undated
+
+TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
+CURVES, OUTSIDE, QUOTED = "analysis.rate_curves", "marts.unchecked_charges", "marts.quoted_against_billed"
+SHOWN_OVERDUE = 3
+LEARNED = "Prices by {tariff_code} are learned from bills, not published"
+
+
+def _checked(records: Records) -> Rows:
+    rows = records.month_rows(CHECKS)
+    return rows[rows["checked_parcel_count"] > 0]
+
+
+def _no_error(records: Records) -> Rows:
+    return only_if(records.has(TOTALS) and records.month_rows(TOTALS).empty, _checked(records))
+
+
+def _not_checked(records: Records) -> Rows:
+    rows = records.month_rows(CHECKS)
+    return rows[(rows["checked_parcel_count"] == 0) & (rows["charged_count"] > 0)]
+
+
+def _all_checked(records: Records) -> Rows:
+    rows = _checked(records)
+    return rows[rows["checked_parcel_count"] == rows["charged_count"]]
+
+
+def _no_bill(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[rows["charged_count"] == 0]
+
+
+Days = Callable[[Rows, str, Records], Rows]
+
+
+def _open(days: Days, most: int = 1) -> RowsOf:
+    """Disputes that may be sent by the records, of the days asked for, the nearest deadline first."""
+
+    def rows(records: Records) -> Rows:
+        found = flagged(records.table(DISPUTES), "is_disputable")
+        return days(found, "last_dispute_on", records).sort_values(["last_dispute_on", "dispute_id"]).head(most)
+
+    return rows
+
+
+def _without_deadline(records: Records) -> Rows:
+    rows = flagged(records.table(DISPUTES), "is_disputable")
+    return greatest(rows[rows["last_dispute_on"].isna()], "outstanding_cents")
+
+
+def _count_checked(records: Records) -> int:
+    return int(records.table(CHECKS)["checked_parcel_count"].sum())
+
+
+def _none_open(records: Records) -> bool:
+    is_none = records.has(DISPUTES) and flagged(records.table(DISPUTES), "is_disputable").empty
+    return is_none and _count_checked(records) > 0
+
+
+def _never_checked(records: Records) -> bool:
+    return records.table(CHECKS)["charged_count"].sum() > 0 and not _count_checked(records)
+
+
+def _worst_lane(records: Records) -> Rows:
+    used = flagged(records.table(CURVES), "is_in_use")
+    return used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable").head(1)
+
+
+def _lane(is_known: bool, is_many: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _worst_lane(records)
+        found = found[found["left_out_error_share"].notna() == is_known]
+        return found[(found["bill_count"] >= FEWEST) == is_many] if is_known else found
+
+    return rows
+
+
+def _none_learned(records: Records) -> bool:
+    rows = records.table(CURVES)
+    return records.has(CURVES) and flagged(rows, "is_in_use").empty and _count_checked(records) > 0
+
+
+ENTRIES = (
+    of_rows(
+        CHECKS,
+        "billing.no_error",
+        "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked, and no charge that "
+        "was checked is above the tariff.",
+        _no_error,
+    ),
+    of_rows(
+        CHECKS,
+        "billing.none_outside",
+        "Of {checked_parcel_count:parcel/parcels} checked, every charge is one that the tariff states.",
+        lambda records: only_if(records.has(OUTSIDE) and records.month_rows(OUTSIDE).empty, _checked(records)),
+    ),
+    definition(
+        "billing.outside",
+        "None of these counts as a billing error. State an option or event with its amount in the tariff, and its "
+        "amount is checked.",
+    ),
+    where(
+        "quotes.none",
+        "No parcel of {:month} has both a label with its quote and a base charge.",
+        lambda records: records.has(QUOTED) and records.month_rows(QUOTED).empty,
+    ),
+    of_rows(
+        CHECKS,
+        "billing.not_checked",
+        "No bill of {shipped_month} could be checked against a tariff ({charged_count:bill/bills}), so billing errors "
+        "are not known.",
+        _not_checked,
+    ),
+    of_rows(
+        CHECKS,
+        "billing.all_checked",
+        "Every billed parcel of {shipped_month} could be checked: {checked_parcel_count} of {charged_count}.",
+        _all_checked,
+    ),
+    of_rows("marts.coverage", "billing.no_bill", "No bill is on record for {shipped_month}.", _no_bill),
+    of_rows(
+        DISPUTES,
+        "disputes.next",
+        "The next deadline for a dispute is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}.",
+        _open(to_come),
+    ),
+    of_rows(
+        DISPUTES,
+        "disputes.overdue",
+        "Overdue: {carrier}, {difference_class}, {outstanding_cents}; the deadline was {last_dispute_on}.",
+        _open(overdue, SHOWN_OVERDUE),
+    ),
+    of_rows(
+        DISPUTES,
+        "disputes.next_by_records",
+        "The first deadline for a dispute is {last_dispute_on}: {carrier}, {difference_class}, {outstanding_cents}.",
+        _open(undated),
+    ),
+    of_rows(
+        DISPUTES,
+        "disputes.no_deadline",
+        "Without a known deadline: {carrier}, {difference_class}, {outstanding_cents}.",
+        _without_deadline,
+    ),
+    where("disputes.none", "No billing error on record can be disputed now.", _none_open),
+    where(
+        "disputes.not_known",
+        "No bill on record could be checked against a tariff, so it is not known what can be disputed.",
+        _never_checked,
+    ),
+    where(
+        "disputes.all_listed",
+        "`dunnage disputes list --all` shows what is past or settled as well.",
+        _none_open,
+    ),
+    of_rows(
+        CURVES,
+        "learned.error",
+        f"{LEARNED}: in {{service}}, zone {{zone}}, they are off by {{left_out_error_share}} of a bill on average.",
+        _lane(True, True),
+    ),
+    of_rows(
+        CURVES,
+        "learned.error_of_few",
+        f"{LEARNED}: in {{service}}, zone {{zone}}, by {{bill_count:bill/bills}} only, they are off by "
+        "{left_out_error_cents} on average.",
+        _lane(True, False),
+    ),
+    of_rows(
+        CURVES,
+        "learned.error_not_known",
+        f"{LEARNED}: in {{service}}, zone {{zone}}, the bills are too few to say how far they are off.",
+        _lane(False, False),
+    ),
+    where("learned.none", "No price in use is learned from bills.", _none_learned),
+    definition("disputes.most_shown", "At most 25 are shown; `dunnage disputes` has all of them."),
+    definition(
+        "learned.means",
+        "The error is that of parcels left out in turn. Outside the weights seen there is no price. Prices not in use "
+        "are for days without a price list: `dunnage tariff learn` writes them to a file.",
+    ),
+)

@@ -1,0 +1,106 @@
+"""What changed the margin since the month before."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import (
+    FEWEST,
+    MARGIN,
+    are_comparable,
+    greatest,
+    least,
+    month_before,
+    only_if,
+    parcels_of_month,
+)
+
+TABLE, SPANS = "analysis.margin_bridge", "terminal.bridge"
+CHANGE = "margin_step_change_cents"
+
+
+def _steps(records: Records) -> Rows:
+    """The month's steps without their sum, where both months may be compared."""
+    rows = records.month_rows(TABLE).sort_values("step_number")
+    return only_if(are_comparable(records), rows.iloc[:-1])
+
+
+def _extreme(sign: int, is_one_item: bool) -> RowsOf:
+    """The step that moved the margin most in one direction; whether one item type is all of it."""
+
+    def rows(records: Records) -> Rows:
+        steps = _steps(records)
+        found = greatest(steps, CHANGE) if sign > 0 else least(steps, CHANGE)
+        found = found[found[CHANGE] * sign > 0]
+        return found[(found["main_item_change_cents"] == found[CHANGE]) == is_one_item]
+
+    return rows
+
+
+def _largest(records: Records) -> Rows:
+    steps = _steps(records).dropna(subset=[CHANGE])
+    found = steps.assign(size=steps[CHANGE].abs())
+    return greatest(found[found["size"] > 0], "size")
+
+
+def _compared(records: Records) -> Rows:
+    is_enough = bool((parcels_of_month(records)["parcel_count"] >= FEWEST).any())
+    return only_if(is_enough and are_comparable(records), records.month_rows(TABLE).head(1))
+
+
+def _spans(records: Records) -> Rows:
+    total = records.table(SPANS).tail(1)
+    return total[total["parcel_count"] >= FEWEST]
+
+
+def _is_first(records: Records) -> bool:
+    return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
+
+
+def _is_unequal(records: Records) -> bool:
+    has_both = not (parcels_of_month(records).empty or month_before(records, MARGIN).empty)
+    return has_both and len(records.month_rows(TABLE)) > 0 and not are_comparable(records)
+
+
+ENTRIES = (
+    where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
+    where(
+        "bridge.unequal",
+        "The records do not show that both months are equally complete, so a part of each step may be records that are "
+        "missing.",
+        _is_unequal,
+    ),
+    of_rows(TABLE, "bridge.moved_most", f"What changed it most: {{bridge_step}}, {{{CHANGE}}}.", _largest),
+    of_rows(
+        TABLE,
+        "bridge.hurt_most",
+        f"Hurt most: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} {{main_item_change_cents}}.",
+        _extreme(-1, False),
+    ),
+    of_rows(TABLE, "bridge.hurt_most_one_item", f"Hurt most: {{bridge_step}}, {{{CHANGE}}}.", _extreme(-1, True)),
+    of_rows(
+        TABLE,
+        "bridge.helped_most",
+        f"Helped most: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} {{main_item_change_cents}}.",
+        _extreme(1, False),
+    ),
+    of_rows(TABLE, "bridge.helped_most_one_item", f"Helped most: {{bridge_step}}, {{{CHANGE}}}.", _extreme(1, True)),
+    of_rows(
+        TABLE,
+        "bridge.compared",
+        "{compared_share} of the month's parcels are comparable with the month before; the rest counts as mix.",
+        _compared,
+    ),
+    of_rows(
+        SPANS,
+        "bridge.spans_compared",
+        "{compared_share} of the later parcels are comparable with the earlier months; the rest counts as mix.",
+        _spans,
+    ),
+    definition(
+        "bridge.means",
+        "The steps add up to the change of the margin, to the cent. More parcels at a loss lose more. Mix is what came "
+        "from sending other goods, or the same by other services and to farther zones; every other step is money per "
+        "parcel. Base price moves with the tariff and with the weights billed.",
+    ),
+)

@@ -1,0 +1,138 @@
+"""The charges of one parcel, and disputes one by one."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import overdue
+
+# Rows of models/sql/explaining, with the parcel's units beside them.
+LINES = "explaining.lines"
+DISPUTES = "marts.billing_disputes"
+# Billed, not expected, and still no error.
+NO_ERRORS = ("option or event", "not checked")
+# What made a charge apply, in words, by the measure of its rule.
+MEASURES = {
+    "longest_side": "the longest side is {measured} {length_unit}, the limit {threshold}",
+    "second_side": "the second side is {measured} {length_unit}, the limit {threshold}",
+    "shortest_side": "the shortest side is {measured} {length_unit}, the limit {threshold}",
+    "length_plus_girth": "length plus girth is {measured} {length_unit}, the limit {threshold}",
+    "volume": "the volume is {measured} cubic {length_unit}, the limit {threshold}",
+    "scale_weight": "the scale weight is {measured} {weight_unit}, the limit {threshold}",
+    "rated_weight": "the rated weight is {measured} {weight_unit}, the limit {threshold}",
+    "dim_weight": "the dimensional weight is {measured} {weight_unit}, the limit {threshold}",
+    "billed_weight": "for {measured} {weight_unit}",
+    "residential": "delivered to a home",
+    "area": "the destination lies in its area",
+    "declared_value": "for the declared value",
+}
+
+
+def _line(is_expected: bool, is_billed: bool, *, is_equal: bool | None = None) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(LINES)
+        expected, billed = found["expected_cents"], found["billed_cents"]
+        found = found[(expected.notna() == is_expected) & (billed.notna() == is_billed)]
+        if is_equal is None:
+            return found
+        return found[(found["expected_cents"] == found["billed_cents"]) == is_equal]
+
+    return rows
+
+
+def _unexpected(cause: str | None) -> RowsOf:
+    """Charges billed and not expected that are no error by that cause, or of no such cause."""
+
+    def rows(records: Records) -> Rows:
+        found = _line(False, True)(records)
+        return found[found["difference_class"] == cause] if cause else found[~found["difference_class"].isin(NO_ERRORS)]
+
+    return rows
+
+
+def _because(measure: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(LINES)
+        return found[found["measure"] == measure]
+
+    return rows
+
+
+def _error(has_charge: bool, is_taken_back: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(DISPUTES)
+        has_own = [_has_own_name(*pair) for pair in zip(found["charge_name"], found["difference_class"], strict=True)]
+        found = found[[has is has_charge for has in has_own]]
+        return found[(found["credited_cents"] > 0) == is_taken_back]
+
+    return rows
+
+
+def _has_own_name(charge: object, cause: object) -> bool:
+    """Whether the charge says something that its cause does not say already."""
+    return isinstance(charge, str) and charge not in str(cause)
+
+
+def _open(is_overdue: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(DISPUTES).dropna(subset=["last_dispute_on"])
+        found = found[found["dispute_state"] == "open"]
+        late = overdue(found, "last_dispute_on", records)
+        return late if is_overdue else found.drop(late.index)
+
+    return rows
+
+
+def _settled(records: Records) -> Rows:
+    found = records.table(DISPUTES)
+    return found[(found["dispute_state"] != "open") | found["last_dispute_on"].isna()]
+
+
+ERROR, TAKEN_BACK = "Billing error: {difference_class}", "{over_cents}, {credited_cents} of it taken back."
+
+ENTRIES: tuple[Entry, ...] = (
+    of_rows(
+        LINES,
+        "charge.not_billed",
+        "{charge_name}: expected {expected_cents}, not billed",
+        _line(True, False),
+    ),
+    of_rows(
+        LINES,
+        "charge.not_expected",
+        "{charge_name}: not expected, billed {billed_cents}",
+        _unexpected(None),
+    ),
+    of_rows(
+        LINES,
+        "charge.option",
+        "{charge_name}: billed {billed_cents}, an option or event of the tariff",
+        _unexpected("option or event"),
+    ),
+    of_rows(
+        LINES,
+        "charge.no_rule",
+        "{charge_name}: billed {billed_cents}, not checked: the tariff states no rule for it",
+        _unexpected("not checked"),
+    ),
+    of_rows(
+        LINES,
+        "charge.as_expected",
+        "{charge_name}: {billed_cents}, as billed",
+        _line(True, True, is_equal=True),
+    ),
+    of_rows(
+        LINES,
+        "charge.otherwise",
+        "{charge_name}: expected {expected_cents}, billed {billed_cents}",
+        _line(True, True, is_equal=False),
+    ),
+    *(of_rows(LINES, f"charge.by_{measure}", words, _because(measure)) for measure, words in MEASURES.items()),
+    of_rows(DISPUTES, "dispute.charge", f"{ERROR} on {{charge_name}}, {{over_cents}}.", _error(True, False)),
+    of_rows(DISPUTES, "dispute.cause", f"{ERROR}, {{over_cents}}.", _error(False, False)),
+    of_rows(DISPUTES, "dispute.charge_taken_back", f"{ERROR} on {{charge_name}}, {TAKEN_BACK}", _error(True, True)),
+    of_rows(DISPUTES, "dispute.cause_taken_back", f"{ERROR}, {TAKEN_BACK}", _error(False, True)),
+    of_rows(DISPUTES, "dispute.by", "Dispute by {last_dispute_on}; {dispute_state}.", _open(False)),
+    of_rows(DISPUTES, "dispute.overdue", "Overdue: the deadline was {last_dispute_on}; {dispute_state}.", _open(True)),
+    of_rows(DISPUTES, "dispute.state", "State: {dispute_state}.", _settled),
+)

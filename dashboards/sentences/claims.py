@@ -1,0 +1,154 @@
+"""Changes judged, alarms, and claims that want something done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import are_there, flagged, overdue, to_come, undated, unflagged
+
+CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
+WEEKS = "analysis.watched_weeks"
+Days = Callable[[Rows, str, Records], Rows]
+
+
+def still_open(rows: Rows) -> Rows:
+    """Claims that can still be helped: those past the carrier's window are left out. The soonest deadline first."""
+    if rows.empty:
+        return rows
+    kept = rows[~(rows["is_in_time"].astype("boolean").eq(False).fillna(False).to_numpy(bool))]
+    return kept.sort_values(["days_left", "open_cents"], ascending=[True, False], na_position="last", kind="stable")
+
+
+def _measured(is_measured: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(CHANGES)
+        return found[found["measured_ratio"].notna() == is_measured]
+
+    return rows
+
+
+def _task(task: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = still_open(records.table(CLAIMS))
+        return found[found["claim_task"] == task]
+
+    return rows
+
+
+def _to_file(days: Days) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        return days(_task("file")(records), "claim_due_on", records)
+
+    return rows
+
+
+def _without_window(records: Records) -> Rows:
+    rows = _task("file")(records)
+    return rows[rows["claim_due_on"].isna()]
+
+
+def _is_watched(records: Records) -> bool:
+    return len(records.table(WEEKS)) > 0 and records.has(ALARMS)
+
+
+def _none_open(records: Records) -> bool:
+    return _is_watched(records) and unflagged(records.table(ALARMS), "is_acknowledged").empty
+
+
+def _no_claim_waits(records: Records) -> bool:
+    return records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
+
+
+CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
+CLAIM = "{claim_id} ({item_type})"
+ALARM = "{cause}, week of {week_on}: {alarm_words}."
+
+ENTRIES = (
+    of_rows(
+        CHANGES,
+        "changes.measured",
+        f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}), from "
+        "{claims_seen:claim/claims} after the change; target {expected_ratio}. Why: {verdict_rule}.",
+        _measured(True),
+    ),
+    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _measured(False)),
+    where(
+        "changes.none",
+        "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
+        lambda records: records.has(CHANGES) and records.table(CHANGES).empty,
+    ),
+    definition(
+        "changes.marks",
+        "Solid: measured against item types left alone. Hollow: target. A final verdict stands.",
+    ),
+    of_rows(
+        ALARMS,
+        "alarms.open",
+        ALARM,
+        lambda records: unflagged(records.table(ALARMS), "is_acknowledged"),
+    ),
+    of_rows(
+        ALARMS,
+        "alarms.acknowledged",
+        ALARM,
+        lambda records: flagged(records.table(ALARMS), "is_acknowledged"),
+    ),
+    where("alarms.none_open", "No alarm waits to be acknowledged.", _none_open),
+    where(
+        "alarms.none",
+        "No alarm: claims, surcharges and carriage are within their limits.",
+        lambda records: _is_watched(records) and records.table(ALARMS).empty,
+    ),
+    where(
+        "alarms.not_watched",
+        "The records are too few to know what is usual, so nothing is watched yet.",
+        lambda records: records.has(WEEKS) and records.table(WEEKS).empty,
+    ),
+    definition(
+        "alarms.means",
+        "The chart adds up claims beyond what was expected. An alarm is given above the limit.",
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.file",
+        f"{CLAIM}: file with {{carrier}} by {{claim_due_on}}; {{open_cents}}.",
+        _to_file(to_come),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.file_overdue",
+        f"{CLAIM}: overdue, to be filed with {{carrier}} by {{claim_due_on}}; {{open_cents}}.",
+        _to_file(overdue),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.file_by_records",
+        f"{CLAIM}: file with {{carrier}}, deadline {{claim_due_on}}; {{open_cents}}.",
+        _to_file(undated),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.file_no_window",
+        f"{CLAIM}: file with {{carrier}}; no tariff says until when; {{open_cents}}.",
+        _without_window,
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.ask",
+        f"{CLAIM}: ask {{carrier}} for an answer; the records have none for {{days_waiting:day/days}}; {{open_cents}}.",
+        _task("ask"),
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.contest",
+        f"{CLAIM}: {{carrier}} paid {{paid_cents}} of {{claimed_cents}}.",
+        _task("contest"),
+    ),
+    where("claims.none", "No claim is waiting to be filed, asked after or contested.", _no_claim_waits),
+    definition(
+        "claims.days",
+        "Claims past the carrier's window are left out. Days are counted from the last day of the records.",
+    ),
+)

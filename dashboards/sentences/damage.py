@@ -1,0 +1,242 @@
+"""Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import COVERAGE, FEWEST, are_absent, are_there, flagged, only_if, unflagged
+
+YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
+RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
+LAGS = "analysis.reporting_lag"
+
+
+def _are_claims_known(records: Records) -> bool:
+    return not are_absent(records, "claims")
+
+
+def _known(table: str, records: Records) -> Rows:
+    return only_if(_are_claims_known(records), records.table(table))
+
+
+def _none_in_year(records: Records) -> bool:
+    rows = records.month_rows(YEAR)
+    return len(rows) > 0 and not rows["damage_count"].sum() and are_there(records, "claims")
+
+
+def _rates(is_few: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        known = _known(RATES, records)
+        few = known["is_too_few"].astype(bool) | (known["parcel_count"] < FEWEST)
+        return known[few == is_few]
+
+    return rows
+
+
+def _costs(records: Records) -> Rows:
+    rows = _known(DECISIONS, records)
+    return only_if(len(rows) > 1, rows)
+
+
+def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        best = flagged(_known(DECISIONS, records), "is_best")
+        found = best[best["packing_verdict"] == verdict]
+        return found if is_known else found[found["wait_parcels"].isna()]
+
+    return rows
+
+
+def _different(records: Records) -> Rows:
+    return flagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different")
+
+
+def _reversed(records: Records) -> Rows:
+    return flagged(_different(records), "is_reversed")
+
+
+def _unlike(records: Records) -> Rows:
+    return flagged(unflagged(_different(records), "is_reversed"), "is_unlike")
+
+
+def _alike(records: Records) -> Rows:
+    return unflagged(unflagged(_different(records), "is_reversed"), "is_unlike")
+
+
+def _unproven(records: Records) -> Rows:
+    return unflagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different")
+
+
+def _too_few(records: Records) -> Rows:
+    return flagged(_known(PAIRS, records), "is_too_few")
+
+
+def _no_costs(records: Records) -> bool:
+    return records.has(DECISIONS) and records.table(DECISIONS).empty and len(records.table(RATES)) > 0
+
+
+def _no_choice(records: Records) -> bool:
+    rows = records.table(DECISIONS)
+    return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
+
+
+def _no_claim(records: Records) -> bool:
+    return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
+
+
+def _no_parcel(records: Records) -> bool:
+    return records.has(COVERAGE) and records.table(COVERAGE).empty
+
+
+CRUDE = (
+    "Before adjusting for the goods, parcels in {method_a} were damaged {crude_ratio} times as often as parcels in "
+    "{method_b}. For the same goods and zones it is {adjusted_ratio} times ({ratio_low} to {ratio_high})"
+)
+SAME_GOODS = (
+    "For the same goods and zones, parcels in {method_a} were damaged {adjusted_ratio} times as often as parcels in "
+    "{method_b} ({ratio_low} to {ratio_high})"
+)
+COUNTED = "{packing_method}: {claim_count:claim/claims} on {parcel_count:parcel/parcels}"
+
+ENTRIES = (
+    definition(
+        "damage.crude_means",
+        "Crude rates: not corrected for claims still to come. Buyers report late, so recent months look better than "
+        "they will turn out. Methods are not compared for the same goods: the more expensive method may guard the more "
+        "fragile goods.",
+    ),
+    where(
+        "damage.none_in_year",
+        "No damage has been reported for the parcels of the twelve months so far.",
+        _none_in_year,
+    ),
+    where(
+        "damage.claims_absent",
+        "No claims records have been imported, so damage is not known.",
+        lambda records: are_absent(records, "claims"),
+    ),
+    where("damage.no_claim", "No damage claim is on record.", _no_claim),
+    where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),
+    of_rows(
+        LAGS,
+        "damage.lag",
+        "Rates allow for claims still to come. The reporting delay is {curve_source} ({claim_count:claim/claims}).",
+        lambda records: _known(LAGS, records).head(1),
+    ),
+    of_rows(
+        DECISIONS,
+        "damage.carriage",
+        "Carton and postage of each method: {carriage_note}.",
+        lambda records: _known(DECISIONS, records).head(1),
+    ),
+    of_rows(
+        PAIRS,
+        "methods.reversed",
+        f"{CRUDE}: the unadjusted figure points the wrong way, since the two are used for different goods.",
+        _reversed,
+    ),
+    of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _unlike),
+    of_rows(PAIRS, "methods.alike", f"{SAME_GOODS}.", _alike),
+    of_rows(PAIRS, "methods.unproven", f"{SAME_GOODS}: the records do not prove a difference.", _unproven),
+    of_rows(
+        PAIRS,
+        "methods.too_few",
+        "{method_a} and {method_b}: {claim_count:claim/claims} on the same goods, too few to compare.",
+        _too_few,
+    ),
+    of_rows(RATES, "rates.few", f"{COUNTED}; too few parcels to go by.", _rates(True)),
+    of_rows(
+        RATES,
+        "rates.enough",
+        f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}).",
+        _rates(False),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.cost",
+        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
+        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; pays up to a damage "
+        "rate of {break_even_rate}.",
+        _costs,
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.use",
+        "{item_type}: use {best_method} instead of {current_method}. The chance that it is the cheapest is "
+        "{best_chance}; it saves {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
+        _verdict("use"),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.keep",
+        "{item_type}: keep {current_method}; it is the cheapest of those compared with a chance of {best_chance}.",
+        _verdict("keep"),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.wait",
+        "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
+        "it is the cheapest is only {best_chance}. Pack {wait_parcels:more parcel/more parcels} by each before you "
+        "choose.",
+        _verdict("wait"),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.wait_not_known",
+        "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
+        "it is the cheapest is only {best_chance}. How many more parcels would settle it is not known.",
+        _verdict("wait", is_known=False),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.too_close",
+        "{item_type}: {best_method} and {current_method} cost about the same ({best_gain_cents} a year apart, "
+        "{best_gain_low_cents} to {best_gain_high_cents}). More parcels would hardly settle it; other reasons may.",
+        _verdict("too close"),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.one_method",
+        "{item_type}: only {current_method} was used often enough to be judged; there is nothing to compare it with.",
+        _verdict("one method"),
+    ),
+    where(
+        "decision.no_choice",
+        "No item type has two packing methods with enough parcels and a cost on record, so there is no choice to "
+        "weigh.",
+        _no_choice,
+    ),
+    where(
+        "methods.none",
+        "No two packing methods were used on the same goods, so none can be compared.",
+        lambda records: records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0,
+    ),
+    where("decision.no_costs", "No packing method of these goods has a cost on record.", _no_costs),
+    definition(
+        "damage.limits",
+        "The limits of adjusted rates, and the costs based on them, hold for 95 of 100 combinations of item type and "
+        "method of a shop together; they promise nothing for a single one, least of all for one with few parcels.",
+    ),
+    definition(
+        "damage.marks",
+        "Solid: corrected for claims still to come. Hollow: as reported. Adjusted rate: drawn towards the item type's "
+        "where parcels are few. Too few to go by: fewer than five claims seen and fewer than five expected at the item "
+        "type's rate.",
+    ),
+    definition("damage.few_parcels", "A rate from few parcels says little: look at the count of parcels beside it."),
+    definition("damage.months", "Months without a claim have no row. The newest months are still incomplete."),
+    definition(
+        "methods.marks",
+        "Below 1, parcels in the first method are damaged less often. Solid: within item type and zone. Hollow: before "
+        "adjusting for the goods.",
+    ),
+    definition(
+        "decision.means",
+        "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
+        "postage are of the same parcels under every method, in the best carton from stock.",
+    ),
+    definition(
+        "damage.severity",
+        "Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",
+    ),
+)

@@ -1,0 +1,104 @@
+"""A sentence as data: its id, the rows for which it is true, and its text with marks for their cells."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from string import Formatter
+from typing import Any, TypeAlias
+
+import pandas as pd
+
+from dashboards import formats
+from dashboards.parts import Cell, Records, Sentence
+
+Rows: TypeAlias = pd.DataFrame
+RowsOf = Callable[[Records], Rows]
+Condition = Callable[[Records], bool]
+BETWEEN = " x "
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A sentence that a surface may place.
+
+    table: of whose rows its cells are; empty for a sentence without cells. is_true: those rows of the table for which
+    it is true, or whether it is true. It reads columns of tables only. is_definition: holds for any records at all.
+
+    Marks in the text: `{column}` is the row's cell, with its unit where it is a length or a weight;
+    `{length_in x width_in x height_in}` are three with one unit; `{column:unsigned}` is without its minus;
+    `{column:claim waits/claims wait}` is followed by the first words where the cell is one, else by the second;
+    `{:month}` is the month looked at.
+    """
+
+    id: str
+    text: str
+    is_true: Callable[[Records], Rows | bool]
+    table: str = ""
+    is_definition: bool = False
+
+    @property
+    def columns(self) -> list[str]:
+        """The columns whose cells the text holds."""
+        return list(dict.fromkeys(column for mark in _marks(self.text) for column in mark.columns))
+
+    def told(self, records: Records) -> Iterator[Sentence]:
+        """The sentence once for each row that makes it true, or once. A row with an unknown cell makes nothing true."""
+        try:
+            found = self.is_true(records)
+            found = found if isinstance(found, pd.DataFrame) else bool(found)
+        except (KeyError, TypeError, ValueError):
+            # A column that is missing, or a cell that is unknown where the condition must decide, proves nothing.
+            return
+        if not isinstance(found, pd.DataFrame):
+            yield from [tuple(self._spoken(records, 0, None))] if found else []
+        elif set(self.columns) <= set(found.columns):
+            known = found.dropna(subset=self.columns)
+            for at in range(len(known)):
+                yield tuple(self._spoken(records, int(known.index[at]), known.iloc[at]))
+
+    def _spoken(self, records: Records, row: int, cells: pd.Series[Any] | None) -> Iterator[str | Cell]:
+        for mark in _marks(self.text):
+            if mark.words:
+                yield mark.words
+            if mark.form == "month" and records.month:
+                yield formats.month(records.month)
+            if cells is not None:
+                yield from mark.spoken(self.table, row, cells)
+
+
+@dataclass(frozen=True)
+class _Mark:
+    words: str
+    columns: Sequence[str]
+    form: str
+
+    def spoken(self, table: str, row: int, cells: pd.Series[Any]) -> Iterator[str | Cell]:
+        for at, column in enumerate(self.columns, start=1):
+            value = abs(cells[column]) if self.form == "unsigned" else cells[column]
+            yield Cell(table, row, column, value, is_bare=at < len(self.columns))
+            if at < len(self.columns):
+                yield BETWEEN
+        if "/" in self.form:
+            one, several = self.form.split("/")
+            yield f" {one if cells[self.columns[0]] == 1 else several}"
+
+
+def _marks(text: str) -> Iterator[_Mark]:
+    for words, columns, form, _ in Formatter().parse(text):
+        yield _Mark(words, columns.split(BETWEEN) if columns else (), form or "")
+
+
+def of_rows(table: str, id: str, text: str, rows: RowsOf) -> Entry:
+    """A sentence on each of some rows of a table."""
+    return Entry(id, text, rows, table)
+
+
+def where(id: str, text: str, condition: Condition) -> Entry:
+    """A sentence without cells, true under a condition."""
+    return Entry(id, text, condition)
+
+
+def definition(id: str, text: str) -> Entry:
+    """A sentence that holds for any records: what a term means, how a figure is to be read."""
+    return Entry(id, text, lambda records: True, is_definition=True)

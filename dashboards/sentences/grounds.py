@@ -1,0 +1,153 @@
+"""What several sentences ask of the records before they may be told."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pandas as pd
+
+from dashboards.parts import Records, in_month
+
+MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
+CHECKS = "marts.billing_checks"
+# A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
+FEWEST = 50
+# Months whose records are known to shares this close count as equally complete (common practice, no source).
+CLOSE = 0.05
+# What marts call rows that belong to no known group.
+NAMELESS = ("unknown", "account")
+
+
+def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
+    """The rows where the condition holds, else none of them."""
+    return rows if condition else rows.iloc[:0]
+
+
+def greatest(rows: pd.DataFrame, column: str) -> pd.DataFrame:
+    """The row with the greatest cell; of several the first."""
+    return rows.sort_values(column, ascending=False, kind="stable").head(1)
+
+
+def least(rows: pd.DataFrame, column: str) -> pd.DataFrame:
+    """The row with the least cell; of several the first."""
+    return rows.sort_values(column, kind="stable").head(1)
+
+
+def flagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
+    """The rows whose flag is known and set."""
+    return rows[rows[column].astype("boolean").fillna(False).to_numpy(bool)]
+
+
+def unflagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
+    """The rows whose flag is known and not set."""
+    return rows[~rows[column].astype("boolean").fillna(True).to_numpy(bool)]
+
+
+def named(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
+    """The rows that belong to a known group."""
+    return rows[~rows[list(columns)].isin(NAMELESS).any(axis=1)]
+
+
+def month_before(records: Records, table: str) -> pd.DataFrame:
+    """The table's latest row of a month before the one looked at."""
+    rows = records.table(table)
+    if records.month is None or rows.empty:
+        return rows.iloc[:0]
+    return rows[rows["shipped_month"] < pd.Timestamp(records.month)].sort_values("shipped_month").tail(1)
+
+
+def parcels_of_month(records: Records) -> pd.DataFrame:
+    """The month's row of the margin, where parcels are on record."""
+    rows = records.month_rows(MARGIN)
+    return rows[rows["parcel_count"] > 0]
+
+
+def covered(records: Records) -> pd.DataFrame:
+    """The month's row of the coverage, where parcels are on record."""
+    rows = records.month_rows(COVERAGE)
+    return rows[rows["parcel_count"] > 0]
+
+
+def is_whole(records: Records) -> bool:
+    """Whether each parcel of the month has its bench row, its base charge and its sale."""
+    rows = covered(records)
+    parts = rows[["benched_parcel_count", "charged_count", "sold_parcel_count"]]
+    return len(rows) == 1 and bool(parts.eq(rows["parcel_count"], axis=0).all(axis=None))
+
+
+def are_comparable(records: Records) -> bool:
+    """Whether the month and the one before are about equally complete, so that the missing bills cannot turn the sign.
+
+    Without a bench log the parcels that were never billed are not known, so nothing is comparable.
+    """
+    now, before = parcels_of_month(records), month_before(records, MARGIN)
+    if now.empty or before.empty or not before["parcel_count"].iloc[0]:
+        return False
+    if pd.concat([now, before])[["margin_cents", "billed_cents"]].isna().any(axis=None):
+        return False
+    known = records.table(COVERAGE)
+    months = [in_month(known, rows["shipped_month"].iloc[0]) for rows in (now, before)]
+    if any(len(month) != 1 or not month["benched_parcel_count"].iloc[0] for month in months):
+        return False
+    later, earlier = (_shares(month) for month in months)
+    return bool(((later - earlier).abs() <= CLOSE).all()) and _survives(now, before, months)
+
+
+def _shares(month: pd.DataFrame) -> pd.Series[float]:
+    row = month.iloc[0]
+    return row[["benched_parcel_count", "charged_count", "sold_parcel_count"]].astype(float) / float(
+        row["parcel_count"]
+    )
+
+
+def _survives(now: pd.DataFrame, before: pd.DataFrame, months: list[pd.DataFrame]) -> bool:
+    """Whether the change keeps its sign if parcels without a bill are billed the mean of the others."""
+    change = float(now["margin_cents"].iloc[0]) - float(before["margin_cents"].iloc[0])
+    later, earlier = (_unbilled(*pair) for pair in zip((now, before), months, strict=True))
+    return change * (change - later + earlier) > 0 or (change == 0 and later == earlier == 0)
+
+
+def _unbilled(margin: pd.DataFrame, coverage: pd.DataFrame) -> float:
+    charged = float(coverage["charged_count"].iloc[0])
+    missing = float(coverage["parcel_count"].iloc[0]) - charged
+    return missing * float(margin["billed_cents"].iloc[0]) / charged if charged else 0.0
+
+
+def state(records: Records, kind: str) -> pd.DataFrame:
+    """The row that says what is imported of a kind of record; none where nothing says it."""
+    rows = records.table(STATES)
+    return rows[rows["kind"] == kind]
+
+
+def are_absent(records: Records, kind: str) -> bool:
+    """Whether it is known that no record of the kind was ever imported: absent, not zero."""
+    rows = state(records, kind)
+    return len(rows) == 1 and not rows["row_count"].iloc[0]
+
+
+def are_there(records: Records, kind: str) -> bool:
+    """Whether it is known that records of the kind were imported."""
+    rows = state(records, kind)
+    return len(rows) == 1 and bool(rows["row_count"].iloc[0])
+
+
+def made_on(records: Records) -> pd.Timestamp | None:
+    """The day of making, where it is known."""
+    return None if records.made_at is None else pd.Timestamp(dt.date(*records.made_at.timetuple()[:3]))
+
+
+def to_come(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
+    """The rows whose deadline is the day of making or later."""
+    today = made_on(records)
+    return rows.iloc[:0] if today is None else rows[pd.to_datetime(rows[column]) >= today]
+
+
+def overdue(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
+    """The rows whose deadline was before the day of making."""
+    today = made_on(records)
+    return rows.iloc[:0] if today is None else rows[pd.to_datetime(rows[column]) < today]
+
+
+def undated(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
+    """The rows with a deadline where nobody says what day it is."""
+    return rows[rows[column].notna()] if made_on(records) is None else rows.iloc[:0]

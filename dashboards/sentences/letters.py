@@ -1,0 +1,91 @@
+"""Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
+
+# Small tables that surfaces make of what they are handed.
+EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
+LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
+REVIEWS, SHEETS = "terminal.reviews", "workbook.sheets"
+
+
+def _edition(is_first: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(EDITION)
+        return found[(found["edition"] == 1) == is_first]
+
+    return rows
+
+
+def _nothing_changed(records: Records) -> bool:
+    return len(_edition(False)(records)) > 0 and records.has(CHANGES) and records.table(CHANGES).empty
+
+
+def _has_page(records: Records) -> bool:
+    names = records.table(FILES).dropna(subset=["attached_names"])["attached_names"]
+    return any(".html" in name for name in names)
+
+
+def _cut(records: Records) -> Rows:
+    rows = records.table(SHEETS)
+    return rows[rows["row_count"] > rows["shown_row_count"]]
+
+
+def _is_empty(table: str) -> Condition:
+    return lambda records: records.has(table) and records.table(table).empty
+
+
+def _has_state(state: str) -> Condition:
+    return lambda records: bool((records.table(LETTERS)["state"] == state).any())
+
+
+ENTRIES = (
+    of_rows(EDITION, "edition.first", "Edition {edition} of this month's review.", _edition(True)),
+    of_rows(
+        EDITION,
+        "edition.later",
+        "Edition {edition} of this month's review. Since edition {edition_before}:",
+        _edition(False),
+    ),
+    of_rows(
+        EDITION,
+        "edition.corrected",
+        "This is edition {edition}. Records that came later corrected the month; compared with edition "
+        "{edition_before}:",
+        _edition(False),
+    ),
+    where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
+    of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
+    where("letter.open_page", "Open the page in a browser; it asks for nothing over the network.", _has_page),
+    of_rows(FILES, "letter.too_large", "Too large to attach: {kept_place}", lambda records: records.table(FILES)),
+    of_rows(
+        FILES,
+        "letter.made",
+        "Made {made_at} from the shop's own records.",
+        lambda records: records.table(FILES).head(1),
+    ),
+    where("letter.none_waits", "No letter waits or failed.", _is_empty(LETTERS)),
+    where(
+        "letter.failed",
+        "failed: the server took none of these letters; `dunnage send --retry-failed` sends them again",
+        _has_state("failed"),
+    ),
+    where(
+        "letter.unsure",
+        "unsure: handed over without a clear answer, so each may have arrived or not; `dunnage send --retry-unsure` "
+        "sends them again, `dunnage send --arrived` says that they came",
+        _has_state("unsure"),
+    ),
+    where("runs.none", "No run has been scheduled; `dunnage schedule` serves them.", _is_empty(RUNS)),
+    where("runs.nothing_overdue", "Nothing is overdue.", _is_empty(OVERDUE)),
+    of_rows(
+        SHEETS,
+        "workbook.cut",
+        "Only {shown_row_count} of {row_count} rows are here, those of the latest months up to the review's. All of "
+        "them: `dunnage export {table_name} FILE`.",
+        _cut,
+    ),
+    where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
+)

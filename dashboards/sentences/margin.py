@@ -1,0 +1,209 @@
+"""What shipping made or lost, against the month before, and by kinds of parcels."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import (
+    MARGIN,
+    are_comparable,
+    greatest,
+    is_whole,
+    least,
+    month_before,
+    named,
+    only_if,
+    parcels_of_month,
+)
+
+ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
+WORST = "marts.worst_parcels"
+
+
+def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        month = parcels_of_month(records)
+        return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
+
+    return rows
+
+
+def _no_parcel(records: Records) -> bool:
+    return records.has(MARGIN) and parcels_of_month(records).empty
+
+
+def _fees_only(records: Records) -> Rows:
+    month = records.month_rows(MARGIN)
+    return month[(month["parcel_count"] == 0) & (month["billed_cents"] > 0)]
+
+
+def _is_first(records: Records) -> bool:
+    return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
+
+
+def _before(sign: int) -> RowsOf:
+    """The row of the month before, where the margin has changed by that sign and both months may be compared."""
+
+    def rows(records: Records) -> Rows:
+        before, now = month_before(records, MARGIN), parcels_of_month(records)
+        if not are_comparable(records):
+            return before.iloc[:0]
+        change = int(now["margin_cents"].iloc[0]) - int(before["margin_cents"].iloc[0])
+        return only_if((change > 0) - (change < 0) == sign, before)
+
+    return rows
+
+
+def _change(records: Records) -> Rows:
+    month = parcels_of_month(records)
+    return only_if(are_comparable(records), month[month["margin_change_cents"] != 0])
+
+
+def _incomparable(records: Records) -> Rows:
+    has_month = len(parcels_of_month(records)) > 0
+    return only_if(has_month and not are_comparable(records), month_before(records, MARGIN))
+
+
+def _goods(records: Records) -> Rows:
+    rows = named(records.month_rows(ITEM_TYPES), "item_type")
+    return rows[rows["parcel_count"] > 0]
+
+
+def _dearest(records: Records) -> Rows:
+    rows = _goods(records).dropna(subset=["cost_per_piece_cents"])
+    return greatest(rows, "cost_per_piece_cents") if len(rows) > 1 else rows.iloc[:0]
+
+
+def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
+    """The group with the least margin, of several groups."""
+
+    def rows(records: Records) -> Rows:
+        groups = named(records.month_rows(table), *columns)
+        groups = groups[groups["parcel_count"] > 0]
+        found = least(groups, "margin_cents") if len(groups) > 1 else groups.iloc[:0]
+        return found[(found["margin_cents"] < 0) == is_lost]
+
+    return rows
+
+
+ENTRIES = (
+    where("margin.no_parcels", "No record names a parcel shipped in {:month}.", _no_parcel),
+    of_rows(MARGIN, "margin.fees_only", "Carriers billed {billed_cents} in fees that name no parcel.", _fees_only),
+    of_rows(
+        MARGIN,
+        "margin.month_lost",
+        "In {shipped_month} shipping lost money: {margin_cents} on {parcel_count:parcel/parcels}.",
+        _result(True, True),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.month_made",
+        "In {shipped_month} shipping paid for itself: {margin_cents} on {parcel_count:parcel/parcels}.",
+        _result(False, True),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.month_lost_so_far",
+        "On the records so far, shipping in {shipped_month} lost money: {margin_cents} on "
+        "{parcel_count:parcel/parcels}.",
+        _result(True, False),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.month_made_so_far",
+        "The records of {shipped_month} are not complete: {margin_cents} so far on {parcel_count:parcel/parcels}.",
+        _result(False, False),
+    ),
+    where("margin.no_month_before", "There is no month before in the records to compare with.", _is_first),
+    of_rows(
+        MARGIN,
+        "margin.rose",
+        "That is better than {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
+        _before(1),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.fell",
+        "That is worse than {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
+        _before(-1),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.same",
+        "That is the same as in {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
+        _before(0),
+    ),
+    of_rows(MARGIN, "margin.change", "The change is {margin_change_cents}.", _change),
+    of_rows(
+        MARGIN,
+        "margin.not_comparable",
+        "It is not compared with {shipped_month}: the records do not show that both months are equally complete.",
+        _incomparable,
+    ),
+    of_rows(
+        ITEM_TYPES,
+        "item_type.dearest",
+        "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
+        _dearest,
+    ),
+    where(
+        "item_type.cost_not_known",
+        "No item type's cost per piece is known.",
+        lambda records: len(_goods(records)) > 0 and _goods(records)["cost_per_piece_cents"].isna().all(),
+    ),
+    of_rows(
+        ITEM_TYPES,
+        "item_type.lost_most",
+        "Largest loss: {item_type}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(ITEM_TYPES, True, "item_type"),
+    ),
+    of_rows(
+        ITEM_TYPES,
+        "item_type.made_least",
+        "Smallest profit: {item_type}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(ITEM_TYPES, False, "item_type"),
+    ),
+    of_rows(
+        SERVICES,
+        "margin.service_lost_most",
+        "Largest loss by service: {carrier} {service}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(SERVICES, True, "carrier", "service"),
+    ),
+    of_rows(
+        SERVICES,
+        "margin.service_made_least",
+        "Smallest profit by service: {carrier} {service}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(SERVICES, False, "carrier", "service"),
+    ),
+    of_rows(
+        ZONES,
+        "margin.zone_lost_most",
+        "Largest loss by zone: {carrier} zone {zone}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(ZONES, True, "carrier", "zone"),
+    ),
+    of_rows(
+        ZONES,
+        "margin.zone_made_least",
+        "Smallest profit by zone: {carrier} zone {zone}, {margin_cents} on {parcel_count:parcel/parcels}.",
+        _extreme(ZONES, False, "carrier", "zone"),
+    ),
+    where(
+        "margin.how_to_read_months",
+        "Above: what buyers paid for shipping and what carriers billed. Below: what was left after cartons, packing, "
+        "fees and damage as well.",
+        lambda records: len(records.table(MARGIN)) > 0,
+    ),
+    where(
+        "margin.how_to_read_parcels",
+        "The parcels with the lowest margin, the worst first. Look first at a surcharge, an adjustment or a claim that "
+        "stands out.",
+        lambda records: len(records.month_rows(WORST)) > 0,
+    ),
+    definition("margin.means", "Left over = came in, less what carriers billed, less other costs."),
+    definition("margin.surcharges_are_billed", "Surcharges and adjustments are part of what carriers billed."),
+    definition("margin.account_row", "The row “account” holds carriers' fees that name no parcel."),
+    definition(
+        "margin.groups",
+        "A parcel counts with its own channel, service and zone. Account fees name none and stand apart.",
+    ),
+)

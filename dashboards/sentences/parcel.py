@@ -1,0 +1,209 @@
+"""One parcel: what it made or lost, and why its bill is what it is."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import flagged, only_if, unflagged
+
+# Rows of models/sql/explaining.
+MARGIN, PARCEL, NEAR = (f"explaining.{name}" for name in ("margin", "parcel", "near"))
+SOURCES = {
+    "measured": "measured at the bench",
+    "learned": "not measured; this is what the carrier usually bills for the carton",
+    "carton": "not measured; this is the carton's nominal size",
+}
+
+
+def _margin(is_lost: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(MARGIN)
+        return found[(found["margin_cents"] < 0) == is_lost]
+
+    return rows
+
+
+def _lacks(column: str) -> RowsOf:
+    return lambda records: unflagged(records.table(MARGIN), column)
+
+
+def _sides(source: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(PARCEL)
+        return found[found["sides_source"] == source]
+
+    return rows
+
+
+def _null(table: str, column: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(table)
+        return found[found[column].isna()]
+
+    return rows
+
+
+def _known(table: str, column: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(table)
+        return found[found[column].notna()]
+
+    return rows
+
+
+def _decided(by: str) -> RowsOf:
+    """Whether volume or scale gave the rated weight, both in the tariff's unit."""
+
+    def rows(records: Records) -> Rows:
+        found = records.table(PARCEL).dropna(
+            subset=["scale_weight_lb", "dim_weight", "rated_weight", "rated_weight_lb"]
+        )
+        if found.empty:
+            return found
+        row = found.iloc[0]
+        scale = row["scale_weight_lb"] * row["rated_weight"] / (row["rated_weight_lb"] or 1)
+        winner = "volume" if row["dim_weight"] > scale else "scale" if row["dim_weight"] else "scale alone"
+        return only_if(by == winner, found)
+
+    return rows
+
+
+def _least_weight(records: Records) -> Rows:
+    found = records.table(PARCEL).dropna(subset=["rated_weight", "billed_weight"])
+    return found[found["billed_weight"] > found["rated_weight"]]
+
+
+def _total(is_billed: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(PARCEL)
+        return found[found["expected_cents"].notna() & (found["billed_cents"].notna() == is_billed)]
+
+    return rows
+
+
+def _learned(is_known: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _known(PARCEL, "learned_first_on")(records)
+        return found[found["left_out_error_cents"].notna() == is_known]
+
+    return rows
+
+
+def _near(near_miss: str, *, is_weight: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(NEAR)
+        return found[(found["near_miss"] == near_miss) & ((found["change"] == "weight") == is_weight)]
+
+    return rows
+
+
+def _way(can_cut: bool, has_other: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        paid = records.table(NEAR)
+        paid = paid[paid["near_miss"] == "paid"]
+        found = flagged(paid, "can_cut") if can_cut else paid.drop(flagged(paid, "can_cut").index)
+        return found[found["other_carton_code"].notna() == has_other]
+
+    return rows
+
+
+DIM = "Dimensional weight: {dim_weight} {weight_unit}"
+RATED = "Rated weight: {rated_weight} {weight_unit}."
+BILLS = "The base price is learned from {bill_count:bill/bills} of {learned_first_on} to {learned_last_on}"
+
+ENTRIES: tuple[Entry, ...] = (
+    of_rows(MARGIN, "parcel.lost", "{parcel_id} lost {margin_cents:unsigned}", _margin(True)),
+    of_rows(MARGIN, "parcel.made", "{parcel_id} made {margin_cents}", _margin(False)),
+    of_rows(
+        MARGIN,
+        "parcel.no_charges",
+        "The carrier's charges are not on record yet and count as nothing.",
+        _lacks("has_charges"),
+    ),
+    of_rows(
+        MARGIN,
+        "parcel.no_bench_row",
+        "Its bench row is not on record: carton, packing and labour count as nothing.",
+        _lacks("has_bench_log"),
+    ),
+    of_rows(
+        MARGIN,
+        "parcel.no_sale",
+        "Its sale is not on record: what the buyer paid for shipping counts as nothing.",
+        _lacks("is_sale_known"),
+    ),
+    *(
+        of_rows(
+            PARCEL,
+            f"parcel.sides_{source}",
+            f"Sides: {{length_in x width_in x height_in}}, {words}.",
+            _sides(source),
+        )
+        for source, words in SOURCES.items()
+    ),
+    of_rows(
+        PARCEL,
+        "parcel.sides_not_known",
+        "Sides: unknown; the bench log has neither sides nor a carton that the catalogue knows.",
+        _null(PARCEL, "length_in"),
+    ),
+    of_rows(
+        PARCEL,
+        "parcel.sides_counted",
+        "By {tariff_code} that counts as {longest_side x second_side x shortest_side} {length_unit}.",
+        _known(PARCEL, "length_in"),
+    ),
+    of_rows(PARCEL, "parcel.not_weighed", "Weight: not on record.", _null(PARCEL, "scale_weight_lb")),
+    of_rows(PARCEL, "parcel.weighed", "Weight: {scale_weight_lb} on the scale.", _known(PARCEL, "scale_weight_lb")),
+    of_rows(PARCEL, "parcel.volume_decides", f"{DIM}; the volume decides. {RATED}", _decided("volume")),
+    of_rows(PARCEL, "parcel.scale_decides", f"{DIM}; the scale decides. {RATED}", _decided("scale")),
+    of_rows(PARCEL, "parcel.no_dim_weight", f"No dimensional weight applies. {RATED}", _decided("scale alone")),
+    of_rows(
+        PARCEL,
+        "parcel.least_weight",
+        "It is billed as {billed_weight} {weight_unit} for a surcharge's least weight.",
+        _least_weight,
+    ),
+    of_rows(PARCEL, "parcel.not_rated", "It cannot be rated: {lacking}.", _null(PARCEL, "expected_cents")),
+    of_rows(PARCEL, "parcel.total", "in all: expected {expected_cents}, billed {billed_cents}", _total(True)),
+    of_rows(PARCEL, "parcel.total_not_billed", "in all: expected {expected_cents}, billed nothing yet", _total(False)),
+    of_rows(
+        PARCEL,
+        "parcel.learned",
+        f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.",
+        _learned(True),
+    ),
+    of_rows(PARCEL, "parcel.learned_error_not_known", f"{BILLS}; how far it misses is not known.", _learned(False)),
+    of_rows(
+        NEAR,
+        "parcel.near_side",
+        "Near miss: {change_in} less on the {change} would have avoided {charge_name}, {spared_cents} in all.",
+        _near("paid", is_weight=False),
+    ),
+    of_rows(
+        NEAR,
+        "parcel.near_weight",
+        "Near miss: {change_lb} less weight would have avoided {charge_name}, {spared_cents} in all.",
+        _near("paid", is_weight=True),
+    ),
+    of_rows(
+        NEAR,
+        "parcel.just_under_side",
+        "Just under: {change_in} more on the {change} would add {charge_name}, {spared_cents} in all.",
+        _near("just under", is_weight=False),
+    ),
+    of_rows(
+        NEAR,
+        "parcel.just_under_weight",
+        "Just under: {change_lb} more weight would add {charge_name}, {spared_cents} in all.",
+        _near("just under", is_weight=True),
+    ),
+    of_rows(NEAR, "parcel.can_cut", "Cutting the carton does it.", _way(True, False)),
+    of_rows(NEAR, "parcel.other_carton", "Carton {other_carton_code} would do.", _way(False, True)),
+    of_rows(
+        NEAR,
+        "parcel.cut_or_other_carton",
+        "Cutting the carton does it, or carton {other_carton_code}.",
+        _way(True, True),
+    ),
+)

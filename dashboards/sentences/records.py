@@ -1,0 +1,169 @@
+"""How complete the records are: what is packed, billed, sold and claimed."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    FEWEST,
+    STATES,
+    are_absent,
+    are_there,
+    covered,
+    only_if,
+    parcels_of_month,
+    state,
+)
+
+WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
+
+
+def _some_billed(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[(rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0)]
+
+
+def _many_billed(records: Records) -> Rows:
+    rows = _some_billed(records)
+    return rows[rows["parcel_count"] >= FEWEST]
+
+
+def _few_billed(records: Records) -> Rows:
+    rows = _some_billed(records)
+    return rows[rows["parcel_count"] < FEWEST]
+
+
+def _none_billed(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[rows["charged_count"] == 0]
+
+
+def _all_billed(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[rows["charged_count"] == rows["parcel_count"]]
+
+
+def _all_benched_billed(records: Records) -> Rows:
+    rows = _all_billed(records)
+    return rows[rows["benched_parcel_count"] == rows["parcel_count"]]
+
+
+def _all_known_billed(records: Records) -> Rows:
+    rows = _all_billed(records)
+    return rows[(rows["benched_parcel_count"] < rows["parcel_count"]) & (rows["benched_parcel_count"] > 0)]
+
+
+def _known_by_bills_only(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[(rows["benched_parcel_count"] == 0) & (rows["charged_count"] > 0)]
+
+
+def _has_parcels(records: Records) -> bool:
+    return len(parcels_of_month(records)) > 0
+
+
+def _last_claim(records: Records) -> Rows:
+    rows = state(records, "claims")
+    is_before = pd.to_datetime(rows["last_on"]) < pd.Timestamp(records.month)
+    return only_if(_has_parcels(records), rows[(rows["row_count"] > 0) & is_before])
+
+
+def _no_coverage(records: Records) -> bool:
+    return records.has(COVERAGE) and records.month is not None and covered(records).empty
+
+
+ENTRIES = (
+    of_rows(
+        COVERAGE,
+        "records.some_billed",
+        "{charged_count} of {parcel_count} parcels on record have a bill so far ({invoiced_share}).",
+        _many_billed,
+    ),
+    of_rows(
+        COVERAGE,
+        "records.some_billed_of_few",
+        "{charged_count} of {parcel_count:parcel/parcels} on record have a bill so far.",
+        _few_billed,
+    ),
+    of_rows(COVERAGE, "records.none_billed", "No bill is on record for {shipped_month}.", _none_billed),
+    of_rows(
+        COVERAGE,
+        "records.all_billed",
+        "Every parcel of the bench log has a bill: {charged_count} of {parcel_count}.",
+        _all_benched_billed,
+    ),
+    of_rows(
+        COVERAGE,
+        "records.all_known_billed",
+        "{charged_count:parcel has/parcels have} a bill, but the bench log names only {benched_parcel_count} of them, "
+        "so there may be parcels without a bill that no record names.",
+        _all_known_billed,
+    ),
+    of_rows(
+        COVERAGE,
+        "records.known_by_bills_only",
+        "The bench log names no parcel of {shipped_month}: only parcels that carriers have billed or buyers have "
+        "complained of are counted, and there may be more.",
+        _known_by_bills_only,
+    ),
+    where(
+        "records.no_claims",
+        "No claims records have been imported, so damage is not known. What is shown without damage may have had some.",
+        lambda records: _has_parcels(records) and are_absent(records, "claims"),
+    ),
+    where(
+        "records.claims_to_come",
+        "Claims that buyers have not reported yet are not included.",
+        lambda records: _has_parcels(records) and are_there(records, "claims"),
+    ),
+    of_rows(
+        STATES,
+        "records.claims_end_before",
+        "The last claim on record was opened on {last_on}, before {:month} began: either there was none since, or "
+        "claims records are missing.",
+        _last_claim,
+    ),
+    of_rows(
+        COVERAGE,
+        "records.coverage",
+        "{shipped_month}: {parcel_count:parcel is/parcels are} on record. In the bench log: {benched_parcel_count}. "
+        "With measured sides: {measured_parcel_count}. With a base charge on an invoice: {charged_count}. With a known "
+        "sale: {sold_parcel_count}. A figure that needs a missing record leaves its parcel out.",
+        covered,
+    ),
+    where("records.no_coverage", "No record names a parcel shipped in {:month}.", _no_coverage),
+    where(
+        "records.no_parcel_ever",
+        "No record names a parcel yet.",
+        lambda records: records.has(COVERAGE) and records.table(COVERAGE).empty,
+    ),
+    where(
+        "records.no_sale",
+        "No sale is on record yet.",
+        lambda records: are_absent(records, "sales"),
+    ),
+    where(
+        "labels.none_unused",
+        "No paid label is without a scan for a week or more; carriers that never show a scan are left out.",
+        lambda records: are_there(records, "labels") and records.has(UNUSED) and records.table(UNUSED).empty,
+    ),
+    where(
+        "labels.absent",
+        "No labels have been imported, so unused ones are not known.",
+        lambda records: are_absent(records, "labels"),
+    ),
+    where(
+        "records.nothing_imported",
+        "Nothing has been imported yet.",
+        lambda records: records.has(STATES) and not records.table(STATES)["row_count"].sum(),
+    ),
+    where(
+        "records.no_warning",
+        "No check found anything to warn about.",
+        lambda records: records.has(WARNINGS) and not records.table(WARNINGS)["row_count"].sum(),
+    ),
+    definition("page.no_rows", "There is nothing to show here."),
+)

@@ -1,0 +1,55 @@
+"""What an announced tariff would have changed for past parcels."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import FEWEST
+
+TOTALS, CROSSINGS = "comparison.totals", "comparison.crossings"
+COMPARED = (
+    "The {compared_count} of {parcel_count:parcel/parcels} of {carrier} from {first_on} to {last_on} that both tariffs "
+    "price would have cost {after_cents} instead of {before_cents}: {change_cents}"
+)
+
+
+def _compared(is_many: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(TOTALS)
+        found = found[found["compared_count"] > 0]
+        return found[((found["compared_count"] >= FEWEST) & found["change_share"].notna()) == is_many]
+
+    return rows
+
+
+def _none_compared(records: Records) -> bool:
+    return records.has(TOTALS) and not records.table(TOTALS)["compared_count"].sum()
+
+
+def _largest(records: Records) -> Rows:
+    rows = records.table(CROSSINGS).dropna(subset=["change_cents"])
+    return rows.sort_values("change_cents", key=abs, ascending=False, kind="stable").head(1)
+
+
+def _none_crosses(records: Records) -> bool:
+    return records.has(CROSSINGS) and records.table(CROSSINGS).empty and not _none_compared(records)
+
+
+ENTRIES = (
+    of_rows(TOTALS, "tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
+    of_rows(TOTALS, "tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
+    where("tariff_change.none", "No parcel could be priced by both tariffs.", _none_compared),
+    of_rows(
+        CROSSINGS,
+        "tariff_change.largest_crossing",
+        "The largest: {surcharge}, {crossing} on {parcel_count:parcel/parcels} of {item_type}, {change_cents}.",
+        _largest,
+    ),
+    where("tariff_change.no_crossing", "No parcel crosses a threshold.", _none_crosses),
+    definition(
+        "tariff_change.days",
+        "Past parcels are moved by whole years of 52 weeks into the announced tariff's days, so that seasons match. "
+        "Later corrections of a bill are left out on both sides.",
+    ),
+    definition("tariff_change.parcels", "At most 50 are shown. Sides and weights are those rated."),
+)

@@ -1,0 +1,121 @@
+"""Cases of the sentences on actions, charges, cartons, placements and announced tariffs."""
+
+from __future__ import annotations
+
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, row, rows
+
+ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
+LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
+RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
+CARTONS, PIECES = "placement.cartons", "placement.pieces"
+TOTALS, CROSSINGS = "comparison.totals", "comparison.crossings"
+WHOLE, PART = row(ALL, not_looked_at="nothing"), row(ALL, not_looked_at="cartons")
+
+
+def _charge(short: int, cents: int = -700, *, is_too_few: bool = False) -> Tables:
+    return row(GUIDANCE, shortfall_cents=short, margin_cents=cents, is_too_few=is_too_few, parcel_count=1)
+
+
+def _ladder(step: str, cents: int, parcels: int = 1) -> Tables:
+    return row(LADDER, ladder_step=step, saving_cents=cents, parcel_count=parcels)
+
+
+def _coverage(judged: int, bounded: int = 0) -> Tables:
+    return row(JUDGED, parcel_count=9, considered_parcel_count=judged, bounded_parcel_count=bounded)
+
+
+def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: bool) -> Tables:
+    known = {"fitted": fitted, "looked_at": looked_at, "piece_count": pieces, "fit_reason": "a piece is longer"}
+    return {**row(CARTONS, clearance_in=0.5, carton_code="K-1", **known, **flags), **rows(PIECES)}
+
+
+def _placed(looked_at: str, piece_at: str) -> Tables:
+    return {**_carton("fits", looked_at), **row(PIECES, looked_at=piece_at)}
+
+
+def _compared(parcels: int, share: float | None = 0.07) -> Tables:
+    return row(TOTALS, parcel_count=parcels, compared_count=parcels, change_cents=700, change_share=share)
+
+
+FITS, SMALL = _carton("fits"), _carton("does not fit")
+
+CASES: dict[str, Case] = {
+    "actions.first": Case(
+        rows(ACTIONS, {"place": 2, "action_words": "wait"}, {"place": 1, "action_words": "cut K-1"}),
+        (rows(ACTIONS), {}),
+        "First: cut K-1.",
+    ),
+    "actions.together": Case(
+        row(ALL, action_count=2), (row(ALL, action_count=1), row(ALL, action_count=0)), "All 2 actions together: $12.50"
+    ),
+    "actions.not_looked_at": Case(PART, (WHOLE, rows(ALL)), "Not looked at yet: cartons."),
+    "actions.none": Case(
+        {**WHOLE, **rows(ACTIONS)}, ({**PART, **rows(ACTIONS)}, {**WHOLE, **row(ACTIONS)}, rows(ACTIONS), WHOLE)
+    ),
+    "actions.none_so_far": Case({**PART, **rows(ACTIONS)}, ({**WHOLE, **rows(ACTIONS)}, {**PART, **row(ACTIONS)})),
+    "actions.no_more": Case(row(ACTIONS), (rows(ACTIONS), {})),
+    "guidance.lost_most": Case(
+        _charge(100),
+        (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),
+        "Largest loss in twelve months: anvil to anvil zones, on 1 parcel.",
+    ),
+    "guidance.none_short": Case(_charge(0), (_charge(1), _charge(0, is_too_few=True), rows(GUIDANCE))),
+    "guidance.too_few": Case(_charge(1, is_too_few=True), (_charge(1), rows(GUIDANCE))),
+    "guidance.none": Case(rows(GUIDANCE), (_charge(1), {})),
+    "cartons.saving": Case(
+        _ladder("cut down", 900),
+        (_ladder("cut down", 0), _ladder("from stock", 900), rows(LADDER)),
+        "would have saved $9.00 on 1 parcel.",
+    ),
+    "cartons.no_saving": Case(
+        _ladder("cut down", 0), (_ladder("cut down", 1), rows(LADDER)), "for the 1 parcel judged."
+    ),
+    "cartons.judged": Case(_coverage(8), (_coverage(0), rows(JUDGED)), "Judged: 8 of 9 parcels."),
+    "cartons.bounded": Case(_coverage(8, 3), (_coverage(8), _coverage(0, 3)), "For 3 of them"),
+    "cartons.none_judged": Case(_coverage(0), (_coverage(1), {}), "No parcel of March 2027"),
+    "cartons.none_cheaper": Case(
+        {**_coverage(1), **row(BEST, saving_cents=0)},
+        (
+            {**_coverage(0), **rows(BEST)},
+            {**_coverage(1), **row(BEST, saving_cents=1)},
+            {**_coverage(1)},
+            {**row(JUDGED, shipped_month=BEFORE), **rows(BEST)},
+        ),
+    ),
+    "cartons.chosen": Case(row(RUNS, size_count=1, candidate_count=1), (rows(RUNS), {}), "1 size of 1 candidate."),
+    "cartons.not_chosen": Case(rows(RUNS), (row(RUNS), {})),
+    "cartons.no_plans": Case(
+        {**row(RUNS), **rows(PLANS)}, ({**rows(RUNS), **rows(PLANS)}, {**row(RUNS), **row(PLANS)})
+    ),
+    "packing.one_piece": Case(_carton("fits", pieces=1), (FITS, SMALL), "1 piece, 0.5 in clear of every wall."),
+    "packing.pieces": Case(FITS, (_carton("fits", pieces=1), SMALL), "2 pieces, each 0.5 in clear of every wall"),
+    "packing.none_placed": Case(SMALL, (FITS, rows(CARTONS)), "2 pieces to be packed 0.5 in clear on every side"),
+    "packing.fits": Case(FITS, (SMALL, _carton("undecided")), "The goods fit, 0.5 in clear on every side."),
+    "packing.does_not_fit": Case(SMALL, (FITS, _carton("undecided")), "on every side: a piece is longer."),
+    "packing.undecided": Case(_carton("undecided"), (FITS, SMALL)),
+    "packing.not_looked_at": Case(_carton("not looked at"), (FITS, SMALL)),
+    "packing.carton": Case(FITS, (rows(CARTONS), {}), "Packing in K-1, inside 4 x 4 x 4 in, as sent."),
+    "packing.opens_at_end": Case(_carton("fits", is_end_opening=True), (FITS,)),
+    "packing.cut_down": Case(_carton("fits", is_cut=True), (FITS,)),
+    "packing.no_carton": Case(rows(CARTONS), (FITS, {})),
+    "packing.none_as_sent": Case(
+        SMALL, (_placed("as sent", "as sent"), _carton("does not fit", "cheaper from stock"), {})
+    ),
+    "packing.none_cheaper": Case(
+        _carton("undecided", "cheaper from stock"), (SMALL, _placed("cheaper from stock", "cheaper from stock"))
+    ),
+    "packing.no_cheaper": Case(_placed("as sent", "as sent"), (_carton("fits", "cheaper from stock"), rows(CARTONS))),
+    "tariff_change.compared": Case(
+        _compared(50), (_compared(49), _compared(50, None), _compared(0)), "The 50 of 50 parcels of anvil from"
+    ),
+    "tariff_change.compared_few": Case(_compared(1), (_compared(50), _compared(0)), "The 1 of 1 parcel of anvil"),
+    "tariff_change.none": Case(_compared(0), (_compared(1), {})),
+    "tariff_change.largest_crossing": Case(
+        rows(CROSSINGS, {"change_cents": 5}, {"change_cents": -900, "parcel_count": 1, "surcharge": "long"}),
+        (rows(CROSSINGS), {}),
+        "The largest: long, anvil on 1 parcel of anvil, -$9.00.",
+    ),
+    "tariff_change.no_crossing": Case(
+        {**_compared(1), **rows(CROSSINGS)}, ({**_compared(0), **rows(CROSSINGS)}, {**_compared(1), **row(CROSSINGS)})
+    ),
+}

@@ -1,0 +1,152 @@
+"""Cases of the sentences on damage, methods, changes, alarms and claims."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, Case, Tables, coverage, row, rows, states
+
+RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
+YEAR, COUNTS, LAGS = "marts.packing_method_year", "marts.damage_counts", "analysis.reporting_lag"
+CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
+WEEKS = "analysis.watched_weeks"
+SOME, ABSENT = states(claims=3), states(sales=3, claims=0)
+
+
+def _with(state: Tables, *tables: Tables) -> Tables:
+    return {name: table for each in (state, *tables) for name, table in each.items()}
+
+
+def _rate(parcels: int, claims: int = 1, *, is_too_few: bool = False) -> Tables:
+    return row(RATES, packing_method="wool", parcel_count=parcels, claim_count=claims, is_too_few=is_too_few)
+
+
+def _pair(**flags: bool) -> Tables:
+    known = dict.fromkeys(("is_different", "is_reversed", "is_unlike", "is_too_few"), False) | flags
+    return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, adjusted_ratio=0.5, **known)
+
+
+def _decision(verdict: str, wait: int | None = 1, *, is_best: bool = True) -> Tables:
+    return row(
+        DECISIONS,
+        packing_verdict=verdict,
+        wait_parcels=wait,
+        is_best=is_best,
+        best_method="wool",
+        current_method="straw",
+    )
+
+
+def _verdict(verdict: str, says: str) -> Case:
+    other = "keep" if verdict != "keep" else "use"
+    shows = _decision(verdict)
+    hides = (_with(ABSENT, shows), _decision(other), _decision(verdict, is_best=False), rows(DECISIONS))
+    return Case(_with(SOME, shows), hides, says)
+
+
+def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | None = True, days: int = 31) -> Tables:
+    known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
+    cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
+    return row(CLAIMS, **known, **cells, paid_cents=100)
+
+
+DIFFERENT = _pair(is_different=True)
+REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
+UNLIKE = _pair(is_different=True, is_unlike=True)
+FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
+UNPROVEN = _pair(is_reversed=True, is_unlike=True)
+COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
+
+CASES: dict[str, Case] = {
+    "damage.none_in_year": Case(
+        _with(SOME, row(YEAR, damage_count=0)),
+        (_with(ABSENT, row(YEAR, damage_count=0)), _with(SOME, row(YEAR)), row(YEAR, damage_count=0), SOME),
+    ),
+    "damage.claims_absent": Case(ABSENT, (SOME, states(sales=4), {})),
+    "damage.no_claim": Case(
+        _with(SOME, row(COUNTS, damage_count=0)), (_with(ABSENT, row(COUNTS, damage_count=0)), _with(SOME, row(COUNTS)))
+    ),
+    "damage.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage", **coverage(1)), {})),
+    "damage.lag": Case(
+        _with(SOME, row(LAGS, curve_source="the shop's own", claim_count=1)),
+        (_with(ABSENT, row(LAGS)), rows(LAGS)),
+        "The reporting delay is the shop's own (1 claim).",
+    ),
+    "damage.carriage": Case(_with(SOME, row(DECISIONS)), (_with(ABSENT, row(DECISIONS)), rows(DECISIONS))),
+    "methods.reversed": Case(
+        REVERSED,
+        (UNLIKE, UNPROVEN, FEW, _with(ABSENT, REVERSED)),
+        "Before adjusting for the goods, parcels in wool were damaged 2.5 times as often as parcels in straw. For the "
+        "same goods and zones it is 0.5 times (1.5 to 1.5): the unadjusted figure points the wrong way",
+    ),
+    "methods.unlike": Case(UNLIKE, (REVERSED, UNPROVEN, FEW, DIFFERENT, _with(ABSENT, UNLIKE))),
+    "methods.alike": Case(DIFFERENT, (UNLIKE, _pair(), _with(ABSENT, DIFFERENT))),
+    "methods.unproven": Case(UNPROVEN, (DIFFERENT, REVERSED, FEW), "the records do not prove a difference."),
+    "methods.too_few": Case(FEW, (DIFFERENT, _with(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
+    "methods.none": Case(_with(rows(PAIRS), row(RATES)), (_with(DIFFERENT, row(RATES)), rows(PAIRS))),
+    "rates.few": Case(
+        _rate(49, 0), (_rate(50), _with(ABSENT, _rate(49))), "wool: 0 claims on 49 parcels; too few parcels to go by."
+    ),
+    "rates.enough": Case(
+        _rate(50),
+        (_rate(49), _rate(50, is_too_few=True), _with(ABSENT, _rate(50))),
+        "wool: 1 claim on 50 parcels; 25.0% once late claims are in",
+    ),
+    "decision.cost": Case(COSTS, (row(DECISIONS), _with(ABSENT, COSTS)), "wool: $12.50 a parcel"),
+    "decision.use": _verdict("use", "anvil: use wool instead of straw."),
+    "decision.keep": _verdict("keep", "anvil: keep straw;"),
+    "decision.wait": _verdict("wait", "Pack 1 more parcel by each before you choose."),
+    "decision.wait_not_known": Case(
+        _decision("wait", None), (_decision("wait"), _decision("use", None), _with(ABSENT, _decision("wait", None)))
+    ),
+    "decision.too_close": _verdict("too close", "wool and straw cost about the same"),
+    "decision.one_method": _verdict("one method", "only straw was used often enough"),
+    "decision.no_costs": Case(_with(rows(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), rows(DECISIONS), {})),
+    "decision.no_choice": Case(_with(row(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), row(DECISIONS), {})),
+    "changes.measured": Case(
+        row(CHANGES, measured_ratio=0.4, expected_ratio=0.5, claims_seen=1, change_made="straw out"),
+        (row(CHANGES, measured_ratio=None), rows(CHANGES)),
+        "Damage after / before: 0.4 (1.5 to 1.5), from 1 claim after the change; target 0.5.",
+    ),
+    "changes.not_measured": Case(row(CHANGES, measured_ratio=None), (row(CHANGES),), "Nothing can be measured yet."),
+    "changes.none": Case(rows(CHANGES), (row(CHANGES), {})),
+    "alarms.open": Case(
+        row(ALARMS, cause="claims", alarm_words="9 seen, usually 2"),
+        (row(ALARMS, is_acknowledged=True), rows(ALARMS)),
+        "claims, week of 1 Mar 2027: 9 seen, usually 2.",
+    ),
+    "alarms.acknowledged": Case(row(ALARMS, is_acknowledged=True), (row(ALARMS),)),
+    "alarms.none_open": Case(
+        _with(row(WEEKS), row(ALARMS, is_acknowledged=True)),
+        (_with(row(WEEKS), row(ALARMS)), _with(rows(WEEKS), rows(ALARMS)), rows(ALARMS)),
+    ),
+    "alarms.none": Case(
+        _with(row(WEEKS), rows(ALARMS)), (_with(row(WEEKS), row(ALARMS)), _with(rows(WEEKS), rows(ALARMS)), row(WEEKS))
+    ),
+    "alarms.not_watched": Case(rows(WEEKS), (row(WEEKS), {})),
+    "claims.file": Case(
+        _claim("file", LATER),
+        (_claim("file", SOONER), _claim("file"), _claim("ask", LATER), _claim("file", LATER, is_in_time=False)),
+        "Q1 (kettle): file with Tern by 9 Apr 2027; $9.00.",
+    ),
+    "claims.file_overdue": Case(
+        _claim("file", SOONER),
+        (_claim("file", LATER), _claim("file"), _claim("file", SOONER, is_in_time=False)),
+        "Q1 (kettle): overdue, to be filed with Tern by 8 Apr 2027; $9.00.",
+    ),
+    "claims.file_by_records": Case(
+        _claim("file", SOONER), (_claim("file", SOONER), _claim("file", LATER)), shows_at=None, hides_at=MADE_AT
+    ),
+    "claims.file_no_window": Case(_claim("file", is_in_time=None), (_claim("file", LATER), _claim("ask"))),
+    "claims.ask": Case(
+        _claim("ask", days=1),
+        (_claim("file"), _claim("contest"), rows(CLAIMS)),
+        "the records have none for 1 day; $9.00.",
+    ),
+    "claims.contest": Case(_claim("contest"), (_claim("ask"),), "Q1 (kettle): Tern paid $1.00 of $12.50."),
+    "claims.none": Case(
+        _with(SOME, rows(CLAIMS)), (_with(ABSENT, rows(CLAIMS)), _with(SOME, _claim("ask")), rows(CLAIMS), SOME)
+    ),
+}

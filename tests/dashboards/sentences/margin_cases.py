@@ -1,0 +1,234 @@
+"""Cases of the sentences on margin, bridge and records."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tests.dashboards.sentences.cases import (
+    BEFORE,
+    Case,
+    Tables,
+    coverage,
+    margin,
+    one_month,
+    row,
+    rows,
+    states,
+    two_months,
+)
+
+MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
+NO_BENCH = one_month(benched_parcel_count=0)
+EQUAL = two_months(-900, -500)
+UNEQUAL = two_months(-300, -500, missing=30)
+# 3 of 80 bills are missing: closer than the limit, but at $10 a parcel they may be more than the change.
+IN_DOUBT = two_months(-300, -500, missing=3)
+
+
+def _two(table: str, margins: tuple[int, int], **by: str) -> Tables:
+    """Two groups, the first with the lesser margin."""
+    first = {**by, "margin_cents": margins[0], "parcel_count": 1}
+    names = dict.fromkeys(by, "other")
+    return rows(table, first, {**names, "margin_cents": margins[1]})
+
+
+def _one(table: str, cents: int, **by: str) -> Tables:
+    return row(table, margin_cents=cents, **by)
+
+
+def _nameless(table: str, cents: int, **by: str) -> Tables:
+    name = next(iter(by))
+    return rows(table, {**by, name: "unknown", "margin_cents": cents}, {**by, name: "account", "margin_cents": cents})
+
+
+def _worst(table: str, says: str, is_lost: bool, **by: str) -> Case:
+    own = (-700, 300) if is_lost else (300, 700)
+    other = (300, 700) if is_lost else (-700, 300)
+    hides = (_two(table, other, **by), _one(table, own[0], **by), _nameless(table, own[0], **by))
+    return Case(_two(table, own, **by), hides, says)
+
+
+def _bridge(*steps: tuple[str, int, int], share: float | None = 0.8) -> Tables:
+    cells = [
+        {
+            "step_number": at,
+            "bridge_step": name,
+            "margin_step_change_cents": cents,
+            "main_item_type": "kettle",
+            "main_item_change_cents": main,
+            "compared_share": share,
+        }
+        for at, (name, cents, main) in enumerate([*steps, ("all", sum(step[1] for step in steps), 0)])
+    ]
+    return rows("analysis.margin_bridge", *cells)
+
+
+STEPS = _bridge(("volume", -400, -300), ("prices", -200, -200), ("mix", 150, 100), ("damage", 50, 50))
+ONE_ITEM = _bridge(("volume", -400, -400), ("mix", 150, 150))
+NO_STEP = _bridge(("volume", 0, 0))
+
+CASES: dict[str, Case] = {
+    "margin.no_parcels": Case(
+        row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No record names a parcel shipped in March 2027."
+    ),
+    "margin.fees_only": Case(row(MARGIN, **margin(-20, parcels=0)), (one_month(),), "Carriers billed $800.00 in fees"),
+    "margin.month_lost": Case(
+        one_month(-1_24, parcels=1),
+        (one_month(124), one_month(charged_count=79), one_month(sold_parcel_count=79), NO_BENCH, row(MARGIN)),
+        "In March 2027 shipping lost money: -$1.24 on 1 parcel.",
+    ),
+    "margin.month_made": Case(
+        one_month(124),
+        (one_month(-124), one_month(124, charged_count=79), one_month(124, sold_parcel_count=79)),
+        "In March 2027 shipping paid for itself: $1.24 on 80 parcels.",
+    ),
+    "margin.month_lost_so_far": Case(
+        one_month(charged_count=79),
+        (one_month(), one_month(124, charged_count=79)),
+        "On the records so far, shipping in March 2027 lost money: -$5.00 on 80 parcels.",
+    ),
+    "margin.month_made_so_far": Case(
+        one_month(124, charged_count=40),
+        (one_month(124), one_month(charged_count=40)),
+        "The records of March 2027 are not complete: $1.24 so far on 80 parcels.",
+    ),
+    "margin.no_month_before": Case(one_month(), (EQUAL, {})),
+    "margin.rose": Case(
+        two_months(-300, -5_000, missing=1),
+        (EQUAL, UNEQUAL, IN_DOUBT, two_months(-300, -5_000, benched_parcel_count=0)),
+        "That is better than February 2027 (-$50.00 on 80 parcels).",
+    ),
+    "margin.fell": Case(
+        EQUAL,
+        (two_months(-500, -900), two_months(-900, -500, missing_before=4), two_months(-900, -500, missing=5)),
+        "That is worse than February 2027 (-$5.00 on 80 parcels).",
+    ),
+    "margin.same": Case(two_months(-500, -500), (EQUAL, two_months(-500, -500, missing=1)), "the same as in February"),
+    "margin.change": Case(EQUAL, (UNEQUAL, IN_DOUBT, two_months(-500, -500)), "The change is -$4.00."),
+    "margin.not_comparable": Case(UNEQUAL, (EQUAL, one_month()), "It is not compared with February 2027"),
+    "item_type.dearest": Case(
+        rows(
+            "marts.item_type_costs",
+            {"item_type": "kettle", "cost_per_piece_cents": 1_999, "piece_count": 1},
+            {"item_type": "anvil", "cost_per_piece_cents": 900},
+        ),
+        (
+            row("marts.item_type_costs", cost_per_piece_cents=1_999),
+            rows("marts.item_type_costs", {"cost_per_piece_cents": None}, {"cost_per_piece_cents": None}),
+        ),
+        "Most expensive per piece: kettle, at $19.99 over 1 piece.",
+    ),
+    "item_type.cost_not_known": Case(
+        row("marts.item_type_costs", cost_per_piece_cents=None),
+        (row("marts.item_type_costs"), rows("marts.item_type_costs"), row("marts.item_type_costs", parcel_count=0)),
+    ),
+    "item_type.lost_most": _worst(
+        "marts.item_type_costs", "Largest loss: kettle, -$7.00 on 1 parcel.", True, item_type="kettle"
+    ),
+    "item_type.made_least": _worst(
+        "marts.item_type_costs", "Smallest profit: kettle, $3.00 on 1 parcel.", False, item_type="kettle"
+    ),
+    "margin.service_lost_most": _worst(
+        "marts.margin_by_service", "Largest loss by service: Tern slow, -$7.00", True, carrier="Tern", service="slow"
+    ),
+    "margin.service_made_least": _worst(
+        "marts.margin_by_service", "Smallest profit by service: Tern slow, $3.00", False, carrier="Tern", service="slow"
+    ),
+    "margin.zone_lost_most": _worst(
+        "marts.margin_by_zone", "Largest loss by zone: Tern zone 7, -$7.00", True, carrier="Tern", zone="7"
+    ),
+    "margin.zone_made_least": _worst(
+        "marts.margin_by_zone", "Smallest profit by zone: Tern zone 7, $3.00", False, carrier="Tern", zone="7"
+    ),
+    "margin.how_to_read_months": Case(one_month(), (rows(MARGIN), {})),
+    "margin.how_to_read_parcels": Case(
+        row("marts.worst_parcels"), (row("marts.worst_parcels", shipped_month=BEFORE), {})
+    ),
+    "bridge.no_month_before": Case(one_month(), (EQUAL, {})),
+    "bridge.unequal": Case({**UNEQUAL, **STEPS}, ({**EQUAL, **STEPS}, UNEQUAL, {**one_month(), **STEPS})),
+    "bridge.moved_most": Case(
+        {**EQUAL, **STEPS}, ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}), "What changed it most: volume, -$4.00."
+    ),
+    "bridge.hurt_most": Case(
+        {**EQUAL, **STEPS},
+        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
+        "Hurt most: volume, -$4.00, of which kettle -$3.00.",
+    ),
+    "bridge.hurt_most_one_item": Case(
+        {**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM}), "Hurt most: volume, -$4.00."
+    ),
+    "bridge.helped_most": Case(
+        {**EQUAL, **STEPS},
+        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
+        "Helped most: mix, +$1.50, of which kettle +$1.00.",
+    ),
+    "bridge.helped_most_one_item": Case({**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM})),
+    "bridge.compared": Case(
+        {**EQUAL, **STEPS},
+        (
+            {**EQUAL, **_bridge(("volume", -4, -4), share=None)},
+            {**UNEQUAL, **STEPS},
+            {**EQUAL, **STEPS, **rows(MARGIN, {**margin(-9), "shipped_month": BEFORE}, margin(-10, 49))},
+        ),
+        "80.0% of the month's parcels are comparable",
+    ),
+    "bridge.spans_compared": Case(
+        row("terminal.bridge", compared_share=0.8, parcel_count=50),
+        (row("terminal.bridge", compared_share=None, parcel_count=50), row("terminal.bridge", parcel_count=49)),
+        "80.0% of the later parcels",
+    ),
+    "records.some_billed": Case(
+        one_month(charged_count=79),
+        (one_month(), one_month(parcels=49, charged_count=48), one_month(charged_count=0)),
+        "79 of 80 parcels on record have a bill so far (98.8%).",
+    ),
+    "records.some_billed_of_few": Case(
+        one_month(parcels=49, charged_count=48),
+        (one_month(parcels=49), one_month(charged_count=79)),
+        "48 of 49 parcels on record have a bill so far.",
+    ),
+    "records.none_billed": Case(one_month(charged_count=0), (one_month(), {}), "No bill is on record for March 2027."),
+    "records.all_billed": Case(
+        one_month(),
+        (NO_BENCH, one_month(charged_count=79), one_month(benched_parcel_count=79)),
+        "Every parcel of the bench log has a bill: 80 of 80.",
+    ),
+    "records.all_known_billed": Case(
+        one_month(benched_parcel_count=78), (one_month(), NO_BENCH), "the bench log names only 78 of them"
+    ),
+    "records.known_by_bills_only": Case(
+        NO_BENCH, (one_month(benched_parcel_count=1),), "The bench log names no parcel"
+    ),
+    "records.no_claims": Case(
+        {**one_month(), **states(sales=9, claims=0)},
+        ({**one_month(), **states(claims=1)}, {**one_month(), **states(sales=9)}, states(claims=0)),
+    ),
+    "records.claims_to_come": Case(
+        {**one_month(), **states(claims=1)}, ({**one_month(), **states(claims=0)}, one_month(), states(claims=1))
+    ),
+    "records.claims_end_before": Case(
+        {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-02-28"))},
+        (
+            {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-03-01"))},
+            {**one_month(), **row("marts.record_states", kind="claims", row_count=0, last_on=None)},
+        ),
+        "The last claim on record was opened on 28 Feb 2027, before March 2027 began",
+    ),
+    "records.coverage": Case(
+        one_month(parcels=1), (row(COVERAGE, shipped_month=BEFORE), {}), "March 2027: 1 parcel is on record."
+    ),
+    "records.no_coverage": Case(row(COVERAGE, shipped_month=BEFORE), (one_month(), {})),
+    "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),
+    "records.no_sale": Case(states(sales=0), (states(sales=1), states(claims=1), {})),
+    "labels.none_unused": Case(
+        {**states(labels=1), **rows("marts.unused_labels")},
+        (
+            {**states(labels=0), **rows("marts.unused_labels")},
+            {**states(labels=1), **row("marts.unused_labels")},
+            rows("marts.unused_labels"),
+        ),
+    ),
+    "labels.absent": Case(states(labels=0), (states(labels=1), states(sales=1), {})),
+    "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
+    "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),
+}

@@ -1,0 +1,166 @@
+"""Every sentence by its id: records that make it true, and records that must suppress it."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dashboards import sentences
+from dashboards.parts import Records
+from dashboards.sentences import Entry, entries
+from dashboards.sentences.entry import definition, of_rows
+from models.shop_units import METRIC, Units
+from tests.dashboards.sentences import advice_cases, billing_cases, damage_cases, margin_cases, parcel_cases
+from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
+
+UNITS = Units("USD")
+ROOT = Path(__file__).parents[3]
+TOPICS = (margin_cases, billing_cases, damage_cases, advice_cases, parcel_cases)
+CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
+PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)
+WITH_CELLS = [id for id in PROVEN if entries()[id].columns]
+DEFINED = sorted(set(entries()) - set(PROVEN))
+
+
+def told(entry: Entry, known: Records) -> str:
+    return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.told(known))
+
+
+def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> None:
+    listed = [entry.id for topic in sentences.TOPICS for entry in topic.ENTRIES]
+    assert sorted(listed) == sorted(set(listed)) == sorted(entries())
+    files = {path.stem for path in (ROOT / "dashboards" / "sentences").glob("*.py")}
+    assert files - {"__init__", "entry", "grounds"} == {topic.__name__.split(".")[-1] for topic in sentences.TOPICS}
+    assert sum(len(topic.CASES) for topic in TOPICS) == len(CASES)
+    assert sorted(CASES) == PROVEN
+
+
+@pytest.mark.parametrize("id", PROVEN)
+def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
+    entry, case = entries()[id], CASES[id]
+    words = told(entry, records(case.shows, case.shows_at))
+    assert words and case.says in words
+    assert not re.search(r"[{}]|\bnan\b|\bNone\b|\bNaT\b|unknown(?!;)", words)
+    hidden = [told(entry, records(tables, case.hides_at)) for tables in (*case.hides, {})]
+    assert len(hidden) > 1 and set(hidden) == {""}
+
+
+@pytest.mark.parametrize("id", WITH_CELLS)
+def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
+    """Each cell that a sentence holds is taken away in turn: its rows, its values, its column."""
+    entry, case = entries()[id], CASES[id]
+    assert set(entry.columns) <= set(columns_of(entry.table))
+    whole = case.shows[entry.table]
+    without = [whole.iloc[:0], *(whole.drop(columns=column) for column in entry.columns)]
+    without += [blanked(whole, column) for column in entry.columns]
+    for table in without:
+        assert told(entry, records({**case.shows, entry.table: table}, case.shows_at)) == ""
+
+
+def blanked(table: pd.DataFrame, column: str) -> pd.DataFrame:
+    """The table with one column unknown, as an engine hands it over."""
+    return table.assign(**{column: table[column].convert_dtypes().where([False] * len(table))})
+
+
+def test_unknown_cells_of_any_column_stop_no_page() -> None:
+    """Every sentence stays silent or true, whatever column that conditions read is unknown."""
+    conditions = (ROOT / "dashboards" / "sentences").glob("*.py")
+    read = {text for path in conditions for text in literals(path) if re.fullmatch(r"[a-z_]+", text)}
+    for id in PROVEN:
+        for name, table in CASES[id].shows.items():
+            for column in read & set(table.columns) - set(entries()[id].columns):
+                told(entries()[id], records({**CASES[id].shows, name: blanked(table, column)}, CASES[id].shows_at))
+
+
+@pytest.mark.parametrize("id", DEFINED)
+def test_what_holds_for_any_records_names_no_cell(id: str) -> None:
+    entry = entries()[id]
+    assert entry.columns == [] and "{" not in entry.text
+    assert told(entry, Records(tables={})) == entry.text
+
+
+def literals(path: Path) -> Iterator[str]:
+    """The texts of a module without its docstrings."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    documented = (ast.Module, ast.ClassDef, ast.FunctionDef)
+    owners = [node for node in ast.walk(tree) if isinstance(node, documented) and ast.get_docstring(node)]
+    docs = {id(node.body[0].value) for node in owners if isinstance(node.body[0], ast.Expr)}
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
+            yield node.value
+
+
+@cache
+def surfaces() -> list[Path]:
+    """The modules that show something: all of dashboards but the sentences, and the commands."""
+    own = ROOT / "dashboards" / "sentences"
+    drawn = [path for path in (ROOT / "dashboards").rglob("*.py") if own not in path.parents]
+    return sorted([*drawn, *(ROOT / "pipelines" / "commands").glob("*.py")])
+
+
+def test_surfaces_place_every_sentence_and_no_unknown_one() -> None:
+    topics = {id.split(".")[0] for id in entries()}
+    named = {text for path in surfaces() for text in literals(path) if re.fullmatch(r"[a-z_]+\.[a-z_]+", text)}
+    placed = {
+        text for text in named if text.split(".")[0] in topics and text.split(".")[1] not in ("css", "js", "html")
+    }
+    assert placed - set(entries()) == set()
+    assert set(entries()) - placed == set()
+
+
+# What is no statement on records: a caution of the bench, texts of the program's own help.
+OTHER_SENTENCES = {"bench_sheets.py"}
+
+
+def is_sentence(text: str) -> bool:
+    """More than four words and a full stop at the end of one of them."""
+    return len(re.findall(r"[A-Za-z]{2,}", text)) > 4 and bool(re.search(r"[a-z)”]\.(\s|$)", text))
+
+
+def test_surfaces_hold_no_sentence_of_their_own() -> None:
+    drawn = [path for path in surfaces() if path.parent.name != "commands" and path.name not in OTHER_SENTENCES]
+    assert [f"{path.name}: {text}" for path in drawn for text in literals(path) if is_sentence(text)] == []
+    assert is_sentence("No carton of the shop was cut.") and not is_sentence("placement of goods in a carton")
+
+
+def test_rows_are_told_one_by_one_in_their_order() -> None:
+    known = records(rows("marts.coverage", {"charged_count": 1}, {"charged_count": 2}, {"charged_count": None}))
+    entry = of_rows(
+        "marts.coverage", "x.y", "{charged_count:bill is/bills are} here.", lambda r: r.table("marts.coverage")
+    )
+    assert told(entry, known) == "1 bill is here. | 2 bills are here."
+    spoken = list(entry.told(known))
+    assert [part.row for sentence in spoken for part in sentence if not isinstance(part, str)] == [0, 1]
+
+
+def test_a_month_is_named_where_one_is_looked_at() -> None:
+    entry = definition("x.y", "In {:month}.")
+    assert told(entry, Records(tables={}, month=MONTH)) == "In March 2027."
+
+
+def test_an_unknown_id_is_an_error_and_sentences_are_parted_by_a_blank() -> None:
+    with pytest.raises(KeyError):
+        sentences.tell(["no.such"], records({}))
+    words = sentences.text(sentences.tell(["margin.means", "surcharges.several"], records({})), UNITS)
+    assert words.endswith("less other costs. One parcel may be charged several surcharges.")
+
+
+def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
+    """A claim to file is overdue on the day after its last day, whatever the hour; its other words stay."""
+    table = row("marts.claim_deadlines", claim_task="file", is_in_time=True, claim_due_on=pd.Timestamp("2027-04-09"))
+    ids = ("claims.file", "claims.file_overdue", "claims.file_by_records")
+    for made_at, place in (("2027-04-09 23:59", 0), ("2027-04-10 00:00", 1), (None, 2)):
+        known = records(table, pd.Timestamp(made_at).to_pydatetime() if made_at else None)
+        assert [bool(told(entries()[id], known)) for id in ids] == [at == place for at in range(3)]
+
+
+def test_measures_are_in_the_units_of_the_shop() -> None:
+    case, metric = CASES["packing.carton"], Units("USD", METRIC)
+    (sentence,) = entries()["packing.carton"].told(records(case.shows))
+    assert sentences.text(sentence, metric) == "Packing in K-1, inside 10.2 x 10.2 x 10.2 cm, as sent."
