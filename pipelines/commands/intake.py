@@ -146,6 +146,7 @@ def _take_in(args: argparse.Namespace) -> int:
     from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
+    from pipelines.intake.units import told_units
     from pipelines.printing import prose
     from pipelines.shop import settings
 
@@ -158,7 +159,7 @@ def _take_in(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
-            units=dict(told_units(args.unit)),
+            units=told_units(args.unit),
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
@@ -166,15 +167,6 @@ def _take_in(args: argparse.Namespace) -> int:
         charges.ask(shop)
     console.print(prose(after_import(shop)))
     return 1 if any(delivery.error for delivery in deliveries) else 0
-
-
-def told_units(said: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """Column and unit of each `COLUMN=UNIT`; a measure by either of its names."""
-    from models.shop_units import kept_name
-
-    for each in said:
-        column, _, unit = each.partition("=")
-        yield kept_name(column.strip()), unit.strip()
 
 
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
