@@ -43,6 +43,14 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def ask(shop: Settings) -> None:
+    """After invoices: which of their words are of unknown kind; nothing where none is."""
+    from pipelines.build import charge_words
+
+    if found := charge_words.unknown_of(shop):
+        show(shop, found)
+
+
 def show(shop: Settings, found: list[UnknownWord]) -> None:
     """What is still unknown, and how to say what it is."""
     from rich.console import Console

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
     from pipelines.printing import Listing
-    from pipelines.shop.settings import Settings
 
 from pipelines import options
 
@@ -144,8 +143,10 @@ def _take_in(args: argparse.Namespace) -> int:
     from rich.markup import escape
 
     from models.visible import visible
+    from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
+    from pipelines.intake.units import told_units
     from pipelines.printing import prose
     from pipelines.shop import settings
 
@@ -158,33 +159,14 @@ def _take_in(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
-            units=dict(told_units(args.unit)),
+            units=told_units(args.unit),
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
-    _ask_for_words(console, shop, deliveries)
+    if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
+        charges.ask(shop)
     console.print(prose(after_import(shop)))
     return 1 if any(delivery.error for delivery in deliveries) else 0
-
-
-def told_units(said: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """Column and unit of each `COLUMN=UNIT`; a measure by either of its names."""
-    from models.shop_units import kept_name
-
-    for each in said:
-        column, _, unit = each.partition("=")
-        yield kept_name(column.strip()), unit.strip()
-
-
-def _ask_for_words(console: Console, shop: Settings, deliveries: Sequence[Delivery]) -> None:
-    """After invoices: which of their words are of unknown kind, and how to say what each is."""
-    from pipelines.build import charge_words
-    from pipelines.printing import prose
-
-    if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
-        found = charge_words.unknown_of(shop)
-        for line in charge_words.asked(found, shop.shop.currency) if found else ():
-            console.print(prose(line))
 
 
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:

@@ -13,7 +13,7 @@ from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.reference import RECORDS
-from models.shop_units import Units
+from models.shop_units import Units, kept_name
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.reading.tables import Table
 from pipelines.shop.settings import Source
@@ -32,6 +32,12 @@ def with_header_units(source: Source) -> Source:
         if said.column and said.unit is None and wanted in _STATED:
             columns[name] = replace(said, unit=stated_unit(said.column, wanted))
     return replace(source, columns=columns)
+
+
+def told_units(said: Sequence[str]) -> dict[str, str]:
+    """Column -> unit, of each `COLUMN=UNIT`; a measure by either of its names."""
+    pairs = (each.partition("=") for each in said)
+    return {kept_name(column.strip()): unit.strip() for column, _, unit in pairs}
 
 
 def with_told_units(source: Source, told: Mapping[str, str]) -> Source:

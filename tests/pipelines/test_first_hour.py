@@ -70,7 +70,7 @@ def test_the_first_hour_leads_to_a_review(tmp_path: Path, language: str) -> None
 
 
 def test_thin_shops_are_told_the_next_step(tmp_path: Path) -> None:
-    init = 'dunnage init {} --name "My shop" --currency USD --time-zone UTC --wage 24.00\n'
+    init = 'dunnage init {} --name "My shop" --currency USD --time-zone UTC --units inch --wage 24.00\n'
     exported(tmp_path, "en")
     done = ran(tmp_path, f". .venv/bin/activate\n{init.format('empty')}cd empty\ndunnage intake\n")
     assert "no files in the inbox" in done.stdout

@@ -14,6 +14,7 @@ item: item items product products article articles goods ware
 type: type group family range
 kind: kind category class
 sku: sku
+title: title listing
 stock: stock inventory hand available
 keeping: keeping
 quantity: quantity qty units pieces pcs count unit

@@ -5,6 +5,7 @@ sale: commande commandes commandee commandees
 sold: vente ventes vendu vendue vendus vendues achat achete passee
 number: numero num no n identifiant
 reference: reference ref refs
+title: titre
 line: ligne poste
 date: date jour
 clock: heure

@@ -5,6 +5,7 @@ sale: bestell bestellung bestellungen auftrag auftrage verkauf order
 sold: verkauf verkauft kauf gekauft vertrieb absatz
 number: nummer nr kennung
 reference: referenz zeichen ref
+title: titel
 line: zeile pos position posten
 date: datum tag zeitpunkt zeitstempel
 clock: uhrzeit zeit

@@ -5,6 +5,7 @@ sale: ordine ordini ordinata ordinate ordinato
 sold: vendita vendite venduto venduta vendute acquisto acquistato
 number: numero num nr n identificativo
 reference: riferimento rif
+title: titolo
 line: riga posizione
 date: data giorno
 clock: ora

@@ -5,6 +5,7 @@ sale: encomenda encomendas pedido pedidos ordem encomendada
 sold: venda vendas vendido vendida compra comprado
 number: numero num no n identificador
 reference: referencia ref
+title: titulo
 line: linha posicao item
 date: data dia
 clock: hora

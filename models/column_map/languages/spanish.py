@@ -5,6 +5,7 @@ sale: pedido pedidos orden pedida pedidas
 sold: venta ventas vendido vendida vendidos compra comprado
 number: numero num no n identificador
 reference: referencia ref
+title: titulo
 line: linea posicion renglon partida
 date: fecha dia
 clock: hora

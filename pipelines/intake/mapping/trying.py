@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,8 +55,8 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
     table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
     layout = lay_out(settings, source, table, content.name)
     rows = scratch / "rows.parquet"
-    connection = warehouse.bare()
-    try:
+    # Remarks are cleared by words that the shop's tables hold, so they want tables, if empty ones.
+    with warehouse.scratch() if layout.remarks else closing(warehouse.bare()) as connection:
         table.copy(connection, layout.kept, rows)
         clear_remarks(connection, table, layout, rows)
         origin = f"read_parquet({literal(str(rows))}, file_row_number=true)"
@@ -64,8 +65,6 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
         place_lines(connection, table, staged)
         told = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"
         found = rejections(connection, told, layout.headers) if staged.broken_count else []
-    finally:
-        connection.close()
     return Trial(staged.row_count, staged.row_count - staged.broken_count, found)
 
 

@@ -12,6 +12,7 @@ from models.reference import RECORDS
 # Words of phrases that are English alone.
 _NATIVE = """
 scan scanned under lie answered happened what may be again band distance lane show back
+promise promised latest offer cancelled insurance accepted quoted typed void first
 """
 NATIVE = frozenset(_NATIVE.split())
 

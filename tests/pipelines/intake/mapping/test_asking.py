@@ -125,3 +125,13 @@ def test_a_file_that_fits_nothing_is_told_so(shop: Path) -> None:
     (shop / "staff.csv").write_text("Name,Department,Extension\nA,B,12\n")
     with pytest.raises(ColumnMapError, match="fits no kind of record"):
         propose_for(shop / "staff.csv", None)
+
+
+def test_a_file_with_remarks_and_buyers_is_tried_too(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Remarks are cleared of what a row's personal columns say, by words of tables that a dry run has not."""
+    (shop / "claims.csv").write_text(
+        "Claim,Parcel,Reported on,Cause,State,Photos show,Buyer name\n"
+        "C1,P1,2026-01-31,damage,filed,Ada Fenwick says it broke,Ada Fenwick\n"
+    )
+    assert _run(shop, str(shop / "claims.csv"), "--as", "claims", "--yes") == 0
+    assert "1 of 1 rows would be accepted" in capsys.readouterr().out
