@@ -28,9 +28,9 @@ class RateCurve:
 
     weights: distinct billed weights, rising; prices_cents: the price at each, not falling. parcel_count: parcels it
     was learned from. error_cents and error_share: mean absolute error on parcels left out in turn, in cents and as a
-    share of their bill; None where too few parcels were seen. miss_cents: the most that any of them was missed by, in whole
-    cents upwards; None where fewer than LEAST_FOR_MISS were priced. outside_count: parcels left out that lay outside the
-    weights of the rest, so that they had no price.
+    share of their bill; None where too few parcels were seen. miss_cents: the most that any of them was missed by, in
+    whole cents upwards; None where fewer than LEAST_FOR_MISS were priced. outside_count: parcels left out that lay
+    outside the weights of the rest, so that they had no price.
     """
 
     carrier: str

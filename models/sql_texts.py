@@ -5,7 +5,8 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
 tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
 whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths.
+whole thousandths. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins
+with a letter without what follows a blank, or the last three of 5 to 7 signs: the part that districts are listed by.
 """
 
 from __future__ import annotations
@@ -57,6 +58,19 @@ def _digest(stated: str) -> str:
     return f"cast('0x' || substr(md5({facts}), 1, 15) as bigint)"
 
 
+LETTERS, FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "0123456789"
+
+
+def _postal(code: str) -> str:
+    plain = f"upper(replace(replace({code}, ' ', ''), '-', ''))"
+    shape = f"translate({plain}, '{LETTERS}{FIGURES}', '{'A' * 26}{'0' * 10}')"
+    return (
+        f"case when {shape} like 'A%' and trim({code}) like '% %' then upper(split_part(trim({code}), ' ', 1)) "
+        f"when {shape} like 'A%0AA' and length({plain}) between 5 and 7 then substr({plain}, 1, length({plain}) - 3) "
+        f"else {plain} end"
+    )
+
+
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
@@ -66,6 +80,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
     "key": _digest,
+    "postal": _postal,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
 }

@@ -15,6 +15,8 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
+from sample_data.literal_places import areas_of, holds, size_class
+
 MILLI = Decimal("0.001")
 LENGTHS = {"in": Decimal(1), "cm": Decimal("2.54")}
 WEIGHTS = {"lb": Decimal(1), "oz": Decimal(16), "g": Decimal("453.59237"), "kg": Decimal("0.45359237")}
@@ -68,17 +70,27 @@ class Tariff:
 
     rules: dict[str, Any]
     prices: dict[tuple[str, str], list[tuple[Decimal, int]]]
+    # The same by (service, zone, size), where prices go by sizes.
+    sized: dict[tuple[str, str, str], list[tuple[Decimal, int]]] = field(default_factory=dict)
 
 
 def read_tariff(rules_file: Path) -> Tariff:
     """One tariff from its TOML file and the CSV of prices beside it."""
     rules = tomllib.loads(rules_file.read_text(encoding="utf-8"), parse_float=Decimal)
     prices: dict[tuple[str, str], list[tuple[Decimal, int]]] = {}
+    sized: dict[tuple[str, str, str], list[tuple[Decimal, int]]] = {}
     with (rules_file.parent / rules["prices"]).open(encoding="utf-8", newline="") as prices_file:
         for row in csv.DictReader(prices_file):
-            rows = prices.setdefault((row["service"], row["zone"]), [])
-            rows.append((Decimal(row["up_to_weight"]), int(row["price_cents"])))
-    return Tariff(rules, {lane: sorted(rows) for lane, rows in prices.items()})
+            priced = (Decimal(row["up_to_weight"]), int(row["price_cents"]))
+            if row.get("class"):
+                sized.setdefault((row["service"], row["zone"], row["class"]), []).append(priced)
+            else:
+                prices.setdefault((row["service"], row["zone"]), []).append(priced)
+    return Tariff(
+        rules,
+        {lane: sorted(rows) for lane, rows in prices.items()},
+        {lane: sorted(rows) for lane, rows in sized.items()},
+    )
 
 
 def tariff_on(tariffs: Iterable[Tariff], carrier: str, day: dt.date) -> Tariff | None:
@@ -101,9 +113,13 @@ def rate(parcel: Parcel, tariff: Tariff) -> Rated:
         if measures[measure] > most:
             rated.reason = f"not carried: {measure} over {most}"
             return rated
+    size = size_class(tariff.rules, parcel.service, measures)
+    if size is None or any(measures[measure] < least for measure, least in service.get("minimums", {}).items()):
+        rated.reason = "not carried: no size fits, or too small"
+        return rated
     rows = charged_rows(parcel, tariff, measures)
     rated.billed_weight = max([rated.rated_weight, *(Decimal(row.get("minimum_weight", 0)) for row in rows)])
-    base_cents = price(parcel, tariff, rated.billed_weight)
+    base_cents = price(parcel, tariff, rated.billed_weight, size)
     if base_cents is None:
         rated.reason = f"no price for {rated.billed_weight} in zone {parcel.zone}"
         return rated
@@ -127,7 +143,7 @@ def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rat
     longest, second, shortest = rated.sides
     volume = longest * second * shortest
     counted = volume if parcel.is_rectangular else volume * Decimal(service.get("non_rectangular_factor", 1))
-    if counted > Decimal(service.get("divisor_above_volume", 0)):
+    if service["divisor"] != "none" and counted > Decimal(service.get("divisor_above_volume", 0)):
         rated.dim_weight = counted / Decimal(service["divisor"])
     scale = (Decimal(str(parcel.scale_weight_lb)) * WEIGHTS[tariff.rules["weight_unit"]]).quantize(MILLI, ROUND_HALF_UP)
     heaviest = max(scale, rated.dim_weight, Decimal(service.get("minimum_weight", 0))).quantize(MILLI, ROUND_HALF_UP)
@@ -138,6 +154,9 @@ def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rat
         "second_side": second,
         "shortest_side": shortest,
         "length_plus_girth": longest + 2 * (second + shortest),
+        "sum_of_sides": longest + second + shortest,
+        "longest_plus_shortest": longest + shortest,
+        "diagonal": (longest**2 + second**2 + shortest**2).sqrt().quantize(MILLI, ROUND_HALF_UP),
         "volume": counted,
         "scale_weight": scale,
         "dim_weight": rated.dim_weight,
@@ -164,25 +183,23 @@ def applies(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[
         return False
     if row.get("residential", False) and not parcel.is_residential:
         return False
-    if "area" in row and parcel.destination_prefix not in tariff.rules["areas"][row["area"]]:
+    if "area" in row and row["area"] not in areas_of(parcel.destination_prefix, tariff.rules["areas"]):
         return False
     if not row.get("from", parcel.shipped_on) <= parcel.shipped_on <= row.get("to", parcel.shipped_on):
         return False
     alternatives = row.get("when", [[]])
-    return any(all(holds(condition, measures) for condition in conditions) for conditions in alternatives)
+    return any(
+        all(holds(condition, measures, parcel.is_rectangular) for condition in conditions)
+        for conditions in alternatives
+    )
 
 
-def holds(condition: dict[str, Any], measures: dict[str, Decimal]) -> bool:
-    """Whether one condition of a surcharge row is met."""
-    value = measures[condition["measure"]]
-    if "more_than" in condition:
-        return value > Decimal(condition["more_than"])
-    return value >= Decimal(condition["at_least"])
-
-
-def price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal) -> int | None:
-    """The price of the smallest weight row that is not below the billed weight."""
-    for up_to_weight, price_cents in tariff.prices.get((parcel.service, parcel.zone), []):
+def price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal, size: str) -> int | None:
+    """The price of the smallest weight row that is not below the billed weight: of the zone, or of every zone."""
+    zones = {zone for service, zone, *_ in (*tariff.prices, *tariff.sized) if service == parcel.service}
+    zone = parcel.zone if parcel.zone in zones else "*"
+    rows = tariff.sized.get((parcel.service, zone, size)) or tariff.prices.get((parcel.service, zone), [])
+    for up_to_weight, price_cents in rows:
         if billed_weight <= up_to_weight:
             return price_cents
     return None

@@ -22,7 +22,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_services",
         "One row per tariff and service: how it rounds and what volume weighs.",
         "service_key",
-        "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor "
+        "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor? "
         "divisor_above_milli non_rectangular_factor weight_step_milli minimum_weight_milli scale_grain_milli "
         "top_band declared_grain_cents declared_most_steps has_residential has_area",
     ),
@@ -34,9 +34,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_prices",
-        "One row per service, zone and weight that can be billed.",
-        "service_key zone weight_milli",
-        "service_key zone weight_milli price_cents miss_cents?",
+        "One row per service, zone, size (empty for any) and weight that can be billed.",
+        "service_key zone size_class weight_milli",
+        "service_key zone size_class weight_milli price_cents miss_cents?",
     ),
     contract(
         "shop.tariff_seasons",
@@ -66,21 +66,27 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_conditions",
-        "One row per tariff and distinct condition of its surcharges and limits.",
-        "tariff_key condition_bit",
-        "tariff_key condition_bit measure is_inclusive threshold_milli",
+        "One row per service and distinct condition of its surcharges, limits and sizes.",
+        "service_key condition_bit",
+        "service_key condition_bit measure is_inclusive threshold_milli",
     ),
     contract(
         "shop.tariff_alternatives",
-        "One row per surcharge row and alternative under which it is charged; `condition_bit` is its first condition.",
-        "surcharge_key alternative",
-        "surcharge_key alternative mask condition_bit?",
+        "One row per surcharge row, service and alternative under which it is charged, with its first measure.",
+        "surcharge_key service_key alternative",
+        "surcharge_key service_key alternative looked_at mask measure? threshold_milli?",
     ),
     contract(
         "shop.tariff_limits",
-        "One row per service and measure beyond which a parcel is not carried.",
-        "service_key condition_bit",
-        "service_key condition_bit measure threshold_milli",
+        "One row per service and measure beyond or below which a parcel is not carried.",
+        "service_key beyond",
+        "service_key beyond looked_at mask",
+    ),
+    contract(
+        "shop.tariff_classes",
+        "One row per service and size that its prices go by, in their order.",
+        "service_key class_number",
+        "service_key class_number size_class looked_at mask",
     ),
     contract(
         "shop.tariff_discounts",
@@ -97,9 +103,21 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_places",
-        "One row per postal prefix that belongs to a delivery area of any tariff.",
-        "destination_prefix",
-        "destination_prefix place_key",
+        "One row per tariff and postal prefix that belongs to one of its delivery areas.",
+        "tariff_key destination_prefix",
+        "tariff_key destination_prefix is_whole place_key",
+    ),
+    contract(
+        "shop.tariff_zones",
+        "One row per tariff, service (empty for all) and postal prefix: its zone, seen from where the shop ships.",
+        "tariff_key service destination_prefix",
+        "tariff_key service destination_prefix is_whole zone",
+    ),
+    contract(
+        "shop.tariff_promises",
+        "One row per service and zone with promised days.",
+        "service_key zone",
+        "service_key zone promised_days",
     ),
     contract(
         "shop.tariff_areas",

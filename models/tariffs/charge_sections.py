@@ -10,6 +10,7 @@ from models.tariffs.rules import (
     EXTRA_BASES,
     KINDS,
     MEASURES,
+    MILLI,
     Condition,
     DeclaredSteps,
     Discount,
@@ -17,6 +18,8 @@ from models.tariffs.rules import (
     Fuel,
     Surcharge,
 )
+
+COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 
 
 def surcharge_of(section: Section) -> Surcharge:
@@ -61,16 +64,24 @@ def _when(section: Section) -> tuple[tuple[Condition, ...], ...]:
 
 
 def _condition(section: Section, stated: Any) -> Condition | None:
-    comparisons = [key for key in ("more_than", "at_least") if isinstance(stated, Mapping) and key in stated]
+    if isinstance(stated, Mapping) and set(stated) == {"rectangular"} and isinstance(stated["rectangular"], bool):
+        return Condition("not_rectangular", not stated["rectangular"], MILLI, is_below=stated["rectangular"])
+    comparisons = [key for key in COMPARISONS if isinstance(stated, Mapping) and key in stated]
     if len(comparisons) != 1 or len(stated) != 2:
-        section.wrong("when", f"holds the condition {stated}", "state measure and one of more_than, at_least")
+        section.wrong("when", f"holds the condition {stated}", f"state measure and one of {', '.join(COMPARISONS)}")
         return None
     measure = stated.get("measure")
     if measure not in MEASURES:
         section.wrong("when", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
         return None
     inner = Section(stated, section.place, section.notes, within="when")
-    return Condition(str(measure), comparisons[0] == "at_least", inner.milli(comparisons[0]))
+    comparison = comparisons[0]
+    return Condition(
+        str(measure),
+        comparison in ("at_least", "at_most"),
+        inner.milli(comparison),
+        comparison in ("less_than", "at_most"),
+    )
 
 
 def _declared(section: Section) -> DeclaredSteps | None:

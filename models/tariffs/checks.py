@@ -75,13 +75,6 @@ def _warn(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
 def _date_findings(tariff: Tariff) -> Iterator[Finding]:
     if tariff.last_on < tariff.effective_from:
         yield _stop(tariff, 1, "effective_to lies before effective_from", "mend the dates")
-    if len(tariff.conditions()) > MOST_CONDITIONS:
-        yield _stop(
-            tariff,
-            1,
-            f"states {len(tariff.conditions())} different conditions; the rating holds {MOST_CONDITIONS}",
-            "state equal thresholds equally",
-        )
 
 
 def _service_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -89,6 +82,9 @@ def _service_findings(tariff: Tariff) -> Iterator[Finding]:
         yield _stop(tariff, 1, "has no [[services]]", "state at least one")
     names = [service.service for service in tariff.services]
     for service in tariff.services:
+        if (count := len(tariff.conditions(service))) > MOST_CONDITIONS:
+            what = f"{service.service} has {count} different conditions; the rating holds {MOST_CONDITIONS} a service"
+            yield _stop(tariff, service.line, what, "state equal thresholds equally, or split the service in two")
         if names.count(service.service) > 1:
             yield _stop(tariff, service.line, f"service {service.service} is stated twice", "join or rename them")
 

@@ -13,7 +13,10 @@ currency = "USD"
 length_unit = "in"                        # in, cm
 weight_unit = "lb"                        # lb, oz, kg, g
 prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cents; an empty price means none is known
+                                          # zone * is for every zone that has no price of its own
                                           # `dunnage tariff learn` writes one; its first line, with #, says so
+zone_chart = "northline-zones.csv"        # origin,destination,zone: gives a zone where the records have none
+ships_from = "60601"                      # the shop's postal code, which chooses the chart's origin
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
@@ -21,14 +24,27 @@ claim_days = 60                           # last day after shipping to file a cl
 [[services]]
 service = "ground"
 side_rounding = "up"                      # up, nearest (half goes up), none
-divisor = 139.0                           # rounded volume over this is the dimensional weight
+divisor = 139.0                           # rounded volume over this is the dimensional weight; "none" for none
 divisor_above_volume = 0.0                # it counts only where the volume is more than this
 non_rectangular_factor = 1.0              # multiplies the volume of tubes and bundles before the two lines above
 weight_step = 1.0                         # a rated weight is rounded up to a multiple of this
 minimum_weight = 1.0
 limits = { longest_side = 108.0, length_plus_girth = 165.0, scale_weight = 150.0 }   # beyond: not carried
+minimums = { longest_side = 6.0 }         # below: not carried
 
-# Measures: longest_side, second_side, shortest_side, length_plus_girth, volume, scale_weight, dim_weight, rated_weight.
+# Sizes, where prices go by them: the price file then has a column `class`. The first that a parcel fits counts.
+[[classes]]
+class = "S"
+services = ["ground"]                     # leave out for all
+at_most = { sum_of_sides = 24.0, scale_weight = 4.0 }
+
+[[classes]]
+class = "L"
+at_most = { longest_side = 108.0 }
+
+# Measures: longest_side, second_side, shortest_side, length_plus_girth, sum_of_sides, longest_plus_shortest, diagonal
+# (corner to farthest corner), volume, scale_weight, dim_weight, rated_weight; compared by more_than, at_least,
+# less_than, at_most. { rectangular = false } holds for tubes and bundles (not_rectangular).
 [[surcharges]]
 surcharge = "long side"                   # several rows may share a name: zone bands, seasons
 charge_code = "LONG SIDE"                 # the carrier's word on its invoices
@@ -64,8 +80,8 @@ surcharge = "declared value"
 charge_code = "DECLARED VALUE"
 per_declared = { above_cents = 10000, step_cents = 10000, amount_cents = 120 }   # for each step begun above
 
-# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not checked;
-# nor is any charge that the tariff does not state.
+# Charges that no parcel is expected to bear. Billed at this amount they are right. Without an amount they are not
+# checked; nor is any charge that the tariff does not state.
 [[options]]                               # chosen by the shop: a signature, cash on delivery, a return
 option = "signature"
 charge_code = "SIGNATURE"
@@ -92,8 +108,12 @@ on = ["base"]                             # base, or "surcharge:long side"
 minimum_charge_cents = 890                # the discount does not go below this
 from = 2026-01-12                         # the latest row that has begun counts
 
-[areas]
-remote = ["597", "995"]                   # first figures of postal codes, as the records hold them
+[areas]                                   # a code that begins so; of entries that fit, the longest counts
+remote = ["597", "995", "2010..2019", "IV1..IV28"]   # IV1 is not IV12
+
+[[promises]]                              # days from shipping to delivery; the first row that fits counts
+zones = ["2", "3"]                        # services and zones as for surcharges
+days = 3
 
 [[fuel]]                                  # the latest row that has begun counts
 from = 2026-01-12

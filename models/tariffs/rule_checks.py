@@ -88,7 +88,7 @@ def _beyond(limits: dict[str, int], alternative: tuple[Condition, ...]) -> bool:
         each.threshold_milli > limits[each.measure]
         or (each.threshold_milli == limits[each.measure] and not each.is_inclusive)
         for each in alternative
-        if each.measure in limits
+        if each.measure in limits and not each.is_below
     )
 
 
@@ -144,7 +144,9 @@ def _implied(wide: tuple[Condition, ...], narrow: tuple[Condition, ...]) -> bool
 
 
 def _at_least_as_strict(narrow: Condition, wide: Condition) -> bool:
-    return narrow.measure == wide.measure and (
-        narrow.threshold_milli > wide.threshold_milli
-        or (narrow.threshold_milli == wide.threshold_milli and (wide.is_inclusive or not narrow.is_inclusive))
+    if (narrow.measure, narrow.is_below) != (wide.measure, wide.is_below):
+        return False
+    further = narrow.threshold_milli - wide.threshold_milli
+    return (further < 0 if wide.is_below else further > 0) or (
+        narrow.threshold_milli == wide.threshold_milli and (wide.is_inclusive or not narrow.is_inclusive)
     )

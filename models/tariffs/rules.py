@@ -11,37 +11,65 @@ MILLIONTHS_OF_PERCENT = 10_000
 LENGTHS_PER_INCH = {"in": Decimal(1), "cm": Decimal("2.54")}
 # 1 lb is 0.45359237 kg exactly (international pound, 1959).
 WEIGHTS_PER_POUND = {"lb": Decimal(1), "oz": Decimal(16), "kg": Decimal("0.45359237"), "g": Decimal("453.59237")}
-SIZE_MEASURES = ("longest_side", "second_side", "shortest_side", "length_plus_girth", "volume", "dim_weight")
+SIZE_MEASURES = (
+    *("longest_side", "second_side", "shortest_side", "length_plus_girth", "sum_of_sides", "longest_plus_shortest"),
+    *("diagonal", "not_rectangular", "volume", "dim_weight"),
+)
 MEASURES = (*SIZE_MEASURES, "scale_weight", "rated_weight")
 SIDE_ROUNDINGS = ("up", "nearest", "none")
 KINDS = ("base", "surcharge")
 EXTRA_KINDS = ("option", "event")
 EXTRA_BASES = ("base", "declared")
 DISPUTE_STARTS = ("invoiced_on", "shipped_on")
+# The zone of a price that holds wherever no other zone has one.
+EVERY_ZONE = "*"
 OPEN_END = date(2099, 12, 31)
 
 
 @dataclass(frozen=True)
 class Condition:
-    """A measure of more than, or where inclusive of at least, a threshold."""
+    """A measure of more than, or where inclusive of at least, a threshold.
+
+    is_below: the contrary, less than or where inclusive at most. The measure not_rectangular is one or nothing.
+    """
 
     measure: str
     is_inclusive: bool
     threshold_milli: int
+    is_below: bool = False
+
+    @property
+    def upward(self) -> Condition:
+        """The condition itself, or the one that holds just where this one does not."""
+        return Condition(self.measure, self.is_inclusive != self.is_below, self.threshold_milli)
 
 
 @dataclass(frozen=True)
 class Service:
-    """How one service rounds, what volume weighs in it, and what it does not carry (measure, most)."""
+    """How one service rounds, what volume weighs in it (divisor; None for nothing), and what it does not carry.
+
+    limits: measure and most. minimums: measure and least.
+    """
 
     service: str
     side_rounding: str
-    divisor: Decimal
+    divisor: Decimal | None
     divisor_above_milli: int
     non_rectangular_factor: Decimal
     weight_step_milli: int
     minimum_weight_milli: int
     limits: tuple[tuple[str, int], ...]
+    line: int
+    minimums: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True)
+class SizeClass:
+    """A size that prices go by: measures and the most of each. Of those that a parcel fits the first counts."""
+
+    size_class: str
+    services: tuple[str, ...] | None
+    at_most: tuple[tuple[str, int], ...]
     line: int
 
 
@@ -127,6 +155,27 @@ class Discount:
 
 
 @dataclass(frozen=True)
+class ChartRow:
+    """The zone of destinations (a prefix or range), from origins that begin so; service is empty for all."""
+
+    origin: str
+    destination: str
+    zone: str
+    service: str
+    line: int
+
+
+@dataclass(frozen=True)
+class Promise:
+    """Days from shipping to delivery that the carrier promises."""
+
+    services: tuple[str, ...] | None
+    zones: tuple[str, ...] | None
+    days: int
+    line: int
+
+
+@dataclass(frozen=True)
 class Price:
     """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there.
 
@@ -147,7 +196,8 @@ class Price:
 class Tariff:
     """A carrier's price list, valid from its first to its last day of shipping.
 
-    learned_first_on, learned_last_on: days of shipping whose bills the prices were learned from; None where published.
+    zone_chart: the rows that begin where the shop ships. learned_first_on, learned_last_on: days of shipping whose
+    bills the prices were learned from; None where published.
     """
 
     file: str
@@ -172,17 +222,26 @@ class Tariff:
     learned_first_on: date | None = None
     learned_last_on: date | None = None
     extras: tuple[Extra, ...] = ()
+    zone_chart: tuple[ChartRow, ...] = ()
+    promises: tuple[Promise, ...] = ()
+    classes: tuple[SizeClass, ...] = ()
 
     @property
     def last_on(self) -> date:
         """The last day of shipping; OPEN_END where none is stated."""
         return self.effective_to or OPEN_END
 
-    def conditions(self) -> tuple[Condition, ...]:
-        """Every distinct condition of surcharges and limits, in the order of the file."""
-        stated = [each for row in self.surcharges for alternative in row.when for each in alternative]
-        limits = [Condition(measure, False, most) for service in self.services for measure, most in service.limits]
-        return tuple(dict.fromkeys([*stated, *limits]))
+    def conditions(self, service: Service) -> tuple[Condition, ...]:
+        """Every distinct condition of a service's surcharges, limits and sizes, turned upward."""
+        rows = [row for row in self.surcharges if service.service in (row.services or (service.service,))]
+        stated = [each.upward for row in rows for alternative in row.when for each in alternative]
+        bounds = [*service.limits, *(bound for row in self.classes_of(service) for bound in row.at_most)]
+        least = [Condition(measure, True, milli) for measure, milli in service.minimums]
+        return tuple(dict.fromkeys([*stated, *(Condition(measure, False, most) for measure, most in bounds), *least]))
+
+    def classes_of(self, service: Service) -> tuple[SizeClass, ...]:
+        """The sizes that the service's prices go by, in the order of the file."""
+        return tuple(row for row in self.classes if service.service in (row.services or (service.service,)))
 
     def zones(self, service: str) -> tuple[str, ...]:
         """Every zone that has a price in the service, in the order of the file."""

@@ -6,6 +6,13 @@ import pandas as pd
 
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Extra, Surcharge, Tariff
 
+COMPARISONS = {
+    (False, False): "more than",
+    (False, True): "at least",
+    (True, False): "less than",
+    (True, True): "at most",
+}
+
 
 def heading(tariff: Tariff) -> str:
     """What the tariff is, and where its figures come from."""
@@ -29,13 +36,26 @@ def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:
                 {
                     "service": row.service,
                     "sides rounded": row.side_rounding,
-                    "divisor": float(row.divisor),
+                    "divisor": None if row.divisor is None else float(row.divisor),
                     "above volume": row.divisor_above_milli / MILLI,
                     "not rectangular x": float(row.non_rectangular_factor),
                     "weight step": row.weight_step_milli / MILLI,
                     "limits": ", ".join(f"{measure} {most / MILLI:g}" for measure, most in row.limits),
+                    "at least": ", ".join(f"{measure} {least / MILLI:g}" for measure, least in row.minimums),
                 }
                 for row in tariff.services
+            ]
+        ),
+        "sizes that prices go by: the first that fits": pd.DataFrame(
+            [
+                {
+                    "class": row.size_class,
+                    "services": ", ".join(row.services or ("all",)),
+                    "at most": ", ".join(
+                        f"{measure.replace('_', ' ')} {most / MILLI:g}" for measure, most in row.at_most
+                    ),
+                }
+                for row in tariff.classes
             ]
         ),
         "surcharges": pd.DataFrame([_surcharge(row) for row in tariff.surcharges]),
@@ -98,7 +118,9 @@ def _extra(row: Extra) -> dict[str, object]:
 
 def words(condition: Condition) -> str:
     """The condition in words: longest side more than 48."""
-    comparison = "at least" if condition.is_inclusive else "more than"
+    if condition.measure == "not_rectangular":
+        return "rectangular" if condition.is_below else "not rectangular"
+    comparison = COMPARISONS[condition.is_below, condition.is_inclusive]
     return f"{condition.measure.replace('_', ' ')} {comparison} {condition.threshold_milli / MILLI:g}"
 
 

@@ -1,13 +1,13 @@
-"""Surcharges, limits, discounts, fuel, seasons and delivery areas of a tariff as rows."""
+"""Surcharges, limits, discounts, fuel and seasons of a tariff as rows."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.rules import Condition, Discount, Extra, Surcharge, Tariff
+from models.tariffs.rules import Condition, Discount, Extra, Service, Surcharge, Tariff
 
 Row = dict[str, Any]
 DAY = timedelta(days=1)
@@ -80,30 +80,49 @@ def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) 
     ]
 
 
-def alternative_rows(row: Surcharge, key: int, bits: Mapping[Condition, int]) -> list[Row]:
-    """The row's alternatives as masks of condition bits."""
+Bits = Mapping[Condition, int]
+
+
+def alternative_rows(row: Surcharge, key: int, services: Mapping[int, Bits]) -> list[Row]:
+    """The row's alternatives in each service: the condition bits to look at, and those of them that must hold."""
     return [
         {
             "surcharge_key": key,
+            "service_key": service_key,
             "alternative": number,
-            "mask": sum({bits[condition] for condition in alternative}),
-            "condition_bit": bits[alternative[0]] if alternative else None,
+            **masks(alternative, bits),
+            "measure": alternative[0].measure if alternative else None,
+            "threshold_milli": alternative[0].threshold_milli if alternative else None,
         }
+        for service_key, bits in services.items()
         for number, alternative in enumerate(row.when, 1)
     ]
 
 
-def limit_rows(tariff: Tariff, services: Mapping[str, int], bits: Mapping[Condition, int]) -> list[Row]:
-    """What each service does not carry."""
+def masks(conditions: Sequence[Condition], bits: Bits) -> dict[str, int]:
+    """The bits to look at, and what they must be, for all of the conditions to hold."""
+    wanted = {bits[each.upward] for each in conditions if not each.is_below}
+    unwanted = {bits[each.upward] for each in conditions if each.is_below}
+    # What is wanted and unwanted at once is not looked at, so that the two numbers can never be equal.
+    return {"looked_at": sum(wanted ^ unwanted), "mask": sum(wanted)}
+
+
+def limit_rows(service: Service, service_key: int, bits: Bits) -> list[Row]:
+    """What the service does not carry."""
+    beyond = [(f"beyond limit: {name}", Condition(name, False, most)) for name, most in service.limits]
+    short = [(f"below minimum: {name}", Condition(name, False, least, True)) for name, least in service.minimums]
     return [
-        {
-            "service_key": services[service.service],
-            "condition_bit": bits[Condition(measure, False, most)],
-            "measure": measure,
-            "threshold_milli": most,
-        }
-        for service in tariff.services
-        for measure, most in service.limits
+        {"service_key": service_key, "beyond": words, **masks([condition], bits)}
+        for words, condition in (*beyond, *short)
+    ]
+
+
+def class_rows(tariff: Tariff, service: Service, service_key: int, bits: Bits) -> list[Row]:
+    """The sizes that the service's prices go by, in their order."""
+    return [
+        {"service_key": service_key, "class_number": number, "size_class": row.size_class}
+        | masks([Condition(measure, True, most, True) for measure, most in row.at_most], bits)
+        for number, row in enumerate(tariff.classes_of(service), 1)
     ]
 
 
@@ -172,38 +191,3 @@ def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]
         }
         for number, (first, before) in enumerate(pairwise(days), 1)
     ]
-
-
-def place_rows(tariffs: Sequence[Tariff]) -> list[Row]:
-    """Postal prefixes that belong to some area; prefixes with the same areas share a place."""
-    keys = _place_keys(tariffs)
-    return [
-        {"destination_prefix": prefix, "place_key": keys[members]}
-        for prefix, members in sorted(_memberships(tariffs).items())
-    ]
-
-
-def area_rows(tariffs: Sequence[Tariff]) -> list[Row]:
-    """The areas of each place."""
-    return [
-        {"place_key": key, "tariff_key": tariff_key, "area": area}
-        for members, key in _place_keys(tariffs).items()
-        for tariff_key, area in sorted(members)
-    ]
-
-
-Members = frozenset[tuple[int, str]]
-
-
-def _place_keys(tariffs: Sequence[Tariff]) -> dict[Members, int]:
-    distinct: Iterable[Members] = dict.fromkeys(members for _, members in sorted(_memberships(tariffs).items()))
-    return {members: key for key, members in enumerate(distinct, 1)}
-
-
-def _memberships(tariffs: Sequence[Tariff]) -> dict[str, Members]:
-    found: dict[str, set[tuple[int, str]]] = {}
-    for tariff_key, tariff in enumerate(tariffs, 1):
-        for area, prefixes in tariff.areas:
-            for prefix in prefixes:
-                found.setdefault(prefix, set()).add((tariff_key, area))
-    return {prefix: frozenset(members) for prefix, members in found.items()}

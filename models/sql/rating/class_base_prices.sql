@@ -7,6 +7,7 @@ with billed as (
         t.season_key,
         t.zone,
         t.beyond,
+        t.size_class,
         t.fixed_cents,
         greatest(c.rated_weight_milli, t.minimum_weight_milli) as billed_weight_milli
     from rating.price_classes as c
@@ -37,10 +38,10 @@ select
         greatest(p.price_cents - coalesce(d.minimum_charge_cents, 0), 0)
     ) as discount_cents,
     case
-        when b.beyond is not null then 'beyond limit: ' || b.beyond
+        when b.beyond is not null then b.beyond
         when p.price_cents is null then 'weight beyond the prices'
     end as lacking
 from billed as b
 left join shop.tariff_prices as p
-    on p.service_key = b.service_key and p.zone = b.zone and p.weight_milli = b.billed_weight_milli
+    on p.service_key = b.service_key and p.zone = b.zone and p.size_class = b.size_class and p.weight_milli = b.billed_weight_milli
 left join discounts as d on d.service_key = b.service_key and d.season_key = b.season_key

@@ -20,7 +20,10 @@ applying as (
     from rating.surcharge_classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
-    inner join shop.tariff_alternatives as a on a.surcharge_key = s.surcharge_key and (c.case_bits & a.mask) = a.mask
+    inner join shop.tariff_alternatives as a
+        on a.surcharge_key = s.surcharge_key
+        and a.service_key = c.service_key
+        and (c.case_bits & a.looked_at) = a.mask
     left join shop.tariff_areas as t
         on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
     where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)

@@ -10,10 +10,12 @@ from models.tariffs.reference import EXAMPLE
 from models.tariffs.rules import MEASURES, Service, Surcharge
 from tests.models.tariffs.price_lists import parsed, prices_text
 
+CHART = "origin,destination,zone\n606,10000..19999,3\n606,IV1..IV28,4\n"
+
 
 def test_the_example_is_a_sound_tariff() -> None:
     prices = prices_text(zones=("2", "3", "4")).replace("plain", "ground")
-    found = parsed("northline-2026.toml", EXAMPLE, lambda name: prices)
+    found = parsed("northline-2026.toml", EXAMPLE, lambda name: CHART if name == "northline-zones.csv" else prices)
     assert checked(found) == []
     assert [row.surcharge for row in found.surcharges] == ["long side", "season", "remote area", "declared value"]
 

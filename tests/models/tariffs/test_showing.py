@@ -11,9 +11,12 @@ from models.tariffs.price_file import learned_mark
 from models.tariffs.reference import EXAMPLE
 from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import parsed, prices_text, tariff
+from tests.models.tariffs.test_reference import CHART
 
 FOUND = parsed(
-    "northline-2026.toml", EXAMPLE, lambda name: prices_text(zones=("2", "3", "4")).replace("plain", "ground")
+    "northline-2026.toml",
+    EXAMPLE,
+    lambda name: CHART if "zones" in name else prices_text(zones=("2", "3", "4")).replace("plain", "ground"),
 )
 TABLES = showing.rule_tables(FOUND)
 
