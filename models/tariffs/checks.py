@@ -10,7 +10,7 @@ from models.columns.tariffs import MOST_CONDITIONS
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import extra_findings, surcharge_findings
-from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Tariff
+from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Discount, Tariff
 
 DAY = timedelta(days=1)
 
@@ -100,6 +100,32 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
             yield _stop(tariff, row.line, f"discount for the unknown service {service}", "mend the name")
         if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
             yield _stop(tariff, row.line, "discount of more than 100 percent", "mend the percentage")
+        if words := _without_effect(tariff, row):
+            yield _stop(tariff, row.line, f"discount that takes nothing off: {words}", "mend the row, or drop it")
+
+
+def _without_effect(tariff: Tariff, row: Discount) -> str:
+    """Why no parcel can ever get the discount; empty where one may."""
+    if (row.valid_from or tariff.effective_from) > tariff.last_on:
+        return "it begins after the tariff's last day"
+    if row.share_millionths == 0 and not _is_replacing(tariff, row):
+        return "it is of nothing"
+    named = [each for each in tariff.surcharges if f"surcharge:{each.surcharge}" in row.on]
+    if named and "base" not in row.on and all(each.share_millionths is not None for each in named):
+        return "it is on a surcharge that takes a share, and discounts are on fixed amounts"
+    dearest = max((each.price_cents or 0 for each in tariff.prices), default=0)
+    if row.on == ("base",) and 0 < dearest <= row.minimum_charge_cents:
+        return "no price is above its minimum_charge_cents"
+    return ""
+
+
+def _is_replacing(tariff: Tariff, row: Discount) -> bool:
+    """Whether a discount of nothing ends an earlier one."""
+    first = row.valid_from or tariff.effective_from
+    return any(
+        other is not row and set(other.on) & set(row.on) and (other.valid_from or tariff.effective_from) < first
+        for other in tariff.discounts
+    )
 
 
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 BETWEEN = ".."
 _SIDE = re.compile(r"^([A-Z]*)(\d+)$")
+_WITH_SECOND_PART = re.compile(r"^[A-Z].{1,3}\d[A-Z]{2}$")
 # As many codes as one range may spell out.
 MOST_CODES = 10_000
 
@@ -17,6 +18,14 @@ MOST_CODES = 10_000
 def normal(entry: str) -> str:
     """A code or prefix as codes are compared: capitals, without blanks and hyphens."""
     return re.sub(r"[\s-]", "", entry).upper()
+
+
+def district(code: str) -> str:
+    """A recorded code as districts are listed: as the fragment {postal ...} of models/sql_texts.py has it."""
+    plain = normal(code)
+    if plain[:1].isalpha() and " " in code.strip():
+        return code.split()[0].upper()
+    return plain[:-3] if _WITH_SECOND_PART.match(plain) else plain
 
 
 def prefixes(entry: str) -> tuple[str, ...]:

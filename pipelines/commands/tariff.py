@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,8 +43,12 @@ def run(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
+    from pipelines.shop import settings
 
-    _, findings = tariffs.check(args.file)
+    tariff, findings = tariffs.check(args.file)
+    folder = args.shop or Path()
+    if tariff and (folder / settings.FILE_NAME).exists():
+        findings += tariffs.check_beside_records(settings.load(folder), tariff)
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
     stops = sum(found.level == "stop" for found in findings)
@@ -54,6 +59,7 @@ def _check(args: argparse.Namespace) -> int:
 def _show(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from dashboards import formats
     from models.tariffs.showing import heading, price_grids, rule_tables
     from pipelines import printing
     from pipelines.build import tariffs
@@ -62,7 +68,8 @@ def _show(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
-    for title, frame in (rule_tables(tariff) | price_grids(tariff)).items():
+    money = partial(formats.money, currency=tariff.currency)
+    for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         console.print(printing.rows(title, frame, shop.shop.currency), "")
     return 0
 

@@ -18,7 +18,7 @@ FOUND = parsed(
     EXAMPLE,
     lambda name: CHART if "zones" in name else prices_text(zones=("2", "3", "4")).replace("plain", "ground"),
 )
-TABLES = showing.rule_tables(FOUND)
+TABLES = showing.rule_tables(FOUND, str)
 
 
 def test_the_heading_says_whose_price_list_it_is_and_for_which_days() -> None:
@@ -37,7 +37,7 @@ def test_learned_prices_say_from_which_days() -> None:
 def test_every_service_shows_how_it_rounds_and_what_it_refuses() -> None:
     (row,) = TABLES["services (in, lb)"].to_dict("records")
     assert (row["service"], row["sides rounded"], row["divisor"], row["weight step"]) == ("ground", "up", 139, 1)
-    assert row["limits"] == "longest_side 108, length_plus_girth 165, scale_weight 150"
+    assert row["limits"] == "longest side 108, length plus girth 165, scale weight 150"
 
 
 def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
@@ -68,20 +68,20 @@ def test_discounts_and_fuel_are_in_percent_from_their_day() -> None:
         "on": "base",
         "services": "ground",
         "percent": 12.0,
-        "not below": 890,
+        "not below": "890",
         "from": "2026-01-12",
     }
     assert TABLES["fuel"].to_dict("records") == [{"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge"}]
 
 
 def test_prices_stand_by_weight_and_zone_as_the_file_has_them() -> None:
-    (title, grid), *others = showing.price_grids(FOUND).items()
-    assert not others and title == "ground: prices in cents by lb"
+    (title, grid), *others = showing.price_grids(FOUND, str).items()
+    assert not others and title == "ground: prices by lb"
     assert grid.columns.tolist() == ["up to", "zone 2", "zone 3", "zone 4"]
     by_place = {(row.up_to_milli / 1_000, row.zone): row.price_cents for row in FOUND.prices}
     assert len(by_place) == grid.shape[0] * 3
     for row in grid.to_dict("records"):
-        assert [row[f"zone {zone}"] for zone in "234"] == [by_place[row["up to"], zone] for zone in "234"]
+        assert [row[f"zone {zone}"] for zone in "234"] == [str(by_place[row["up to"], zone]) for zone in "234"]
     assert grid["up to"].is_monotonic_increasing
 
 

@@ -75,7 +75,7 @@ def test_volume_may_weigh_nothing_and_a_parcel_may_be_too_small() -> None:
 
 
 def test_a_list_may_state_more_than_sixty_two_conditions_over_its_services() -> None:
-    other = '[[services]]\nservice = "fast"\nside_rounding = "up"\ndivisor = 139.0\nweight_step = 1.0\nminimum_weight = 1.0\n'
+    other = '[[services]]\nservice = "fast"\nside_rounding = "up"\ndivisor = 139.0\nweight_step = 1.0\n'
     rows = [
         ROW.format(condition=f'{{ measure = "longest_side", more_than = {20 + n}.5 }}')
         + f'services = ["{service}"]\ngroup = "g"\nrank = {n}\n'
