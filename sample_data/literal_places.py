@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from typing import Any
 
 UNITED_KINGDOM = re.compile(r"^([A-Z]{1,2}[0-9][0-9A-Z]?)[0-9][A-Z]{2}$")
@@ -56,6 +56,15 @@ def fixed(district: str, entry: str) -> int:
     """The length of the entry where the district begins with it; IV1 is no beginning of IV12."""
     goes_on = district[len(entry) : len(entry) + 1].isdigit() and entry[0].isalpha() and entry[-1].isdigit()
     return len(entry) if district.startswith(entry) and not goes_on else 0
+
+
+def rounded_sides(sides_in: tuple[float, ...], unit: Decimal, rounding: str) -> tuple[Decimal, ...]:
+    """Sides in the tariff's unit after its side rounding, longest first."""
+    exact = [(Decimal(str(side)) * unit).quantize(Decimal("0.001"), ROUND_HALF_UP) for side in sides_in]
+    if rounding != "none":
+        how = ROUND_CEILING if rounding == "up" else ROUND_HALF_UP
+        exact = [side.quantize(Decimal(1), how) for side in exact]
+    return tuple(sorted(exact, reverse=True))
 
 
 def holds(condition: dict[str, Any], measures: dict[str, Decimal], is_rectangular: bool) -> bool:

@@ -10,12 +10,14 @@ import csv
 import datetime as dt
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
-from sample_data.literal_places import areas_of, holds, size_class
+from sample_data.literal_amounts import bounded, by_weight, fixed_cents, half_up, is_fixed, standing
+from sample_data.literal_places import areas_of, holds, rounded_sides, size_class
+from sample_data.literal_prices import price, priced_zone
 
 MILLI = Decimal("0.001")
 LENGTHS = {"in": Decimal(1), "cm": Decimal("2.54")}
@@ -87,9 +89,7 @@ def read_tariff(rules_file: Path) -> Tariff:
             else:
                 prices.setdefault((row["service"], row["zone"]), []).append(priced)
     return Tariff(
-        rules,
-        {lane: sorted(rows) for lane, rows in prices.items()},
-        {lane: sorted(rows) for lane, rows in sized.items()},
+        rules, {at: sorted(rows) for at, rows in prices.items()}, {at: sorted(rows) for at, rows in sized.items()}
     )
 
 
@@ -107,7 +107,7 @@ def rate(parcel: Parcel, tariff: Tariff) -> Rated:
     service = next((row for row in tariff.rules["services"] if row["service"] == parcel.service), None)
     if service is None:
         return Rated(reason=f"no service {parcel.service}")
-    rated = Rated(sides=rounded_sides(parcel, tariff, service))
+    rated = Rated(sides=rounded_sides(parcel.sides_in, LENGTHS[tariff.rules["length_unit"]], service["side_rounding"]))
     measures = measured(parcel, tariff, service, rated)
     for measure, most in service.get("limits", {}).items():
         if measures[measure] > most:
@@ -115,27 +115,15 @@ def rate(parcel: Parcel, tariff: Tariff) -> Rated:
             return rated
     size = size_class(tariff.rules, parcel.service, measures)
     if size is None or any(measures[measure] < least for measure, least in service.get("minimums", {}).items()):
-        rated.reason = "not carried: no size fits, or too small"
-        return rated
+        return replace(rated, reason="not carried: no size fits, or too small")
     rows = charged_rows(parcel, tariff, measures)
     rated.billed_weight = max([rated.rated_weight, *(Decimal(row.get("minimum_weight", 0)) for row in rows)])
-    base_cents = price(parcel, tariff, rated.billed_weight, size)
+    base_cents = base_price(parcel, tariff, rated.billed_weight, size)
     if base_cents is None:
         rated.reason = f"no price for {rated.billed_weight} in zone {parcel.zone}"
         return rated
-    rated.lines = charge_lines(parcel, tariff, rows, base_cents)
+    rated.lines = charge_lines(parcel, tariff, rows, base_cents, rated.billed_weight)
     return rated
-
-
-def rounded_sides(parcel: Parcel, tariff: Tariff, service: dict[str, Any]) -> tuple[Decimal, ...]:
-    """Sides in the tariff's unit after its side rounding, longest first."""
-    unit = LENGTHS[tariff.rules["length_unit"]]
-    exact = [(Decimal(str(side)) * unit).quantize(MILLI, ROUND_HALF_UP) for side in parcel.sides_in]
-    if service["side_rounding"] == "up":
-        exact = [side.quantize(Decimal(1), ROUND_CEILING) for side in exact]
-    elif service["side_rounding"] == "nearest":
-        exact = [side.quantize(Decimal(1), ROUND_HALF_UP) for side in exact]
-    return tuple(sorted(exact, reverse=True))
 
 
 def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rated) -> dict[str, Decimal]:
@@ -170,7 +158,7 @@ def charged_rows(parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -
     winners: list[dict[str, Any]] = []
     for row in applying:
         rivals = [other for other in applying if "group" in row and other.get("group") == row["group"]]
-        if max(rivals, key=lambda rival: rival.get("rank", 0), default=row) is row:
+        if max(rivals, key=lambda rival: standing(rival, parcel.declared_value_cents), default=row) is row:
             winners.append(row)
     return winners
 
@@ -194,30 +182,40 @@ def applies(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[
     )
 
 
-def price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal, size: str) -> int | None:
-    """The price of the smallest weight row that is not below the billed weight: of the zone, or of every zone."""
-    zones = {zone for service, zone, *_ in (*tariff.prices, *tariff.sized) if service == parcel.service}
-    zone = parcel.zone if parcel.zone in zones else "*"
-    rows = tariff.sized.get((parcel.service, zone, size)) or tariff.prices.get((parcel.service, zone), [])
-    for up_to_weight, price_cents in rows:
-        if billed_weight <= up_to_weight:
-            return price_cents
-    return None
+def base_price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal, size: str) -> int | None:
+    """What the list says for the billed weight, in the parcel's zone and size."""
+    zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+    bands = tariff.sized.get((parcel.service, zone, size)) or tariff.prices.get((parcel.service, zone), [])
+    further = [
+        row
+        for row in tariff.rules.get("further", [])
+        if parcel.service in row.get("services", [parcel.service]) and zone in row.get("zones", [zone])
+    ]
+    return price(bands, further, billed_weight)
 
 
-def charge_lines(parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int) -> list[Line]:
+def charge_lines(
+    parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int, billed_weight: Decimal
+) -> list[Line]:
     """Base and fixed surcharges, their discounts, percent surcharges, fuel; lines of nothing are left out.
 
     A percent surcharge is taken on the lines before all percent surcharges; a discount on a surcharge is taken on
     its fixed amount and has the kind surcharge.
     """
     lines = [Line("base", "base", "", base_cents)]
-    lines += [surcharge_line(row, fixed_cents(row, parcel)) for row in rows if "percent" not in row]
+    lines += [surcharge_line(row, fixed_cents(row, parcel.declared_value_cents)) for row in rows if is_fixed(row)]
     lines += discount_lines(parcel, tariff, lines)
     before = list(lines)
-    percents = [row for row in rows if "percent" in row]
-    lines += [surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)) for row in percents]
-    fuel_rows = [row for row in tariff.rules.get("fuel", []) if row["from"] <= parcel.shipped_on]
+    for row in rows:
+        if "per_weight" in row:
+            lines.append(surcharge_line(row, by_weight(row["per_weight"], billed_weight)))
+        elif not is_fixed(row):
+            lines.append(surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)))
+    fuel_rows = [
+        row
+        for row in tariff.rules.get("fuel", [])
+        if row["from"] <= parcel.shipped_on and parcel.service in row.get("services", [parcel.service])
+    ]
     if fuel_rows:
         fuel = max(fuel_rows, key=lambda row: row["from"])
         lines.append(Line("fuel", "fuel", "", percent_of(fuel["percent"], fuel["on"], lines)))
@@ -225,27 +223,17 @@ def charge_lines(parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], bas
 
 
 def surcharge_line(row: dict[str, Any], amount_cents: int) -> Line:
-    """The surcharge's line, not above its cap."""
-    capped_cents = min(amount_cents, row.get("at_most_cents", amount_cents))
-    return Line("surcharge", row["surcharge"], row["charge_code"], capped_cents)
-
-
-def fixed_cents(row: dict[str, Any], parcel: Parcel) -> int:
-    """A fixed amount, or so much for each step of declared value begun above the free value."""
-    if "amount_cents" in row:
-        return int(row["amount_cents"])
-    scheme = row["per_declared"]
-    above = max(0, parcel.declared_value_cents - scheme["above_cents"])
-    steps_begun = -(-above // scheme["step_cents"])
-    return int(steps_begun * scheme["amount_cents"])
+    """The surcharge's line within its bounds."""
+    return Line("surcharge", row["surcharge"], row["charge_code"], bounded(row, amount_cents))
 
 
 def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Line]:
     """One negative line for each discounted kind of line; of several rows on one target the latest counts."""
     latest: dict[str, dict[str, Any]] = {}
     for row in sorted(tariff.rules.get("discounts", []), key=lambda row: row.get("from", dt.date.min)):
-        is_begun = row.get("from", dt.date.min) <= parcel.shipped_on
-        if is_begun and parcel.service in row.get("services", [parcel.service]):
+        is_valid = row.get("from", dt.date.min) <= parcel.shipped_on <= row.get("to", dt.date.max)
+        zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+        if is_valid and zone in row.get("zones", [zone]) and parcel.service in row.get("services", [parcel.service]):
             latest |= dict.fromkeys(row["on"], row)
     discounts = []
     for target, row in latest.items():
@@ -260,8 +248,3 @@ def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Li
 def percent_of(percent: Decimal | int, kinds: list[str], lines: list[Line]) -> int:
     """The percentage of the sum of the lines of those kinds, half up to the cent."""
     return half_up(Decimal(sum(line.amount_cents for line in lines if line.kind in kinds)) * Decimal(percent) / 100)
-
-
-def half_up(cents: Decimal) -> int:
-    """A whole number of cents; half a cent goes up."""
-    return int(cents.quantize(Decimal(1), ROUND_HALF_UP))

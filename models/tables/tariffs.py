@@ -46,9 +46,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_fuel",
-        "One row per tariff and span of days with one fuel share.",
+        "One row per service and span of days with one fuel share.",
         "fuel_key",
-        "fuel_key tariff_key valid_from valid_to share_millionths is_of_base is_of_surcharge",
+        "fuel_key service_key valid_from valid_to share_millionths is_of_base is_of_surcharge",
     ),
     contract(
         "shop.tariff_surcharges",
@@ -56,7 +56,8 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "surcharge_key",
         "surcharge_key tariff_key surcharge_number surcharge charge_code is_residential_only area? valid_from "
         "valid_to fixed_cents? share_millionths? is_of_base is_of_surcharge above_cents? step_cents? "
-        "step_amount_cents? charge_group? charge_rank minimum_weight_milli at_most_cents?",
+        "step_amount_cents? charge_group? charge_rank minimum_weight_milli at_most_cents? at_least_cents? "
+        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? is_greatest",
     ),
     contract(
         "shop.tariff_scopes",
@@ -90,9 +91,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_discounts",
-        "One row per service, discounted line and span of days: at most one is valid on a day.",
-        "service_key target_kind target_surcharge valid_from",
-        "service_key target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
+        "One row per service, zone, discounted line and span of days: at most one is valid on a day.",
+        "service_key zone target_kind target_surcharge valid_from",
+        "service_key zone target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
     ),
     contract(
         "shop.tariff_extras",

@@ -7,10 +7,11 @@ from datetime import timedelta
 from itertools import pairwise
 
 from models.columns.tariffs import MOST_CONDITIONS
+from models.tariffs.charges import Discount
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import extra_findings, surcharge_findings
-from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Discount, Tariff
+from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Tariff
 
 DAY = timedelta(days=1)
 
@@ -129,17 +130,18 @@ def _is_replacing(tariff: Tariff, row: Discount) -> bool:
 
 
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
-    days = [row.valid_from for row in tariff.fuel]
+    days = [(row.valid_from, row.services) for row in tariff.fuel]
     for row in tariff.fuel:
-        if days.count(row.valid_from) > 1 and row is not tariff.fuel[days.index(row.valid_from)]:
+        key = (row.valid_from, row.services)
+        if days.count(key) > 1 and row is not tariff.fuel[days.index(key)]:
             yield _stop(tariff, row.line, f"fuel from {row.valid_from} is stated twice", "keep one of the two")
         if row.valid_from > tariff.last_on:
             yield _warn(tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or mend the day")
-    if days and min(days) > tariff.effective_from:
-        first = tariff.fuel[days.index(min(days))]
+    first = min(tariff.fuel, key=lambda row: row.valid_from, default=None)
+    if first and first.valid_from > tariff.effective_from:
         yield _warn(
             tariff,
             first.line,
-            f"no fuel is stated from {tariff.effective_from} to {min(days) - DAY}: it counts as none",
+            f"no fuel is stated from {tariff.effective_from} to {first.valid_from - DAY}: it counts as none",
             "add the row that was valid when the tariff began",
         )

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
-from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, surcharge_of
+from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, further_of, surcharge_of
 from models.tariffs.places import prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
@@ -71,6 +71,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "claim_days": top.whole("claim_days", needed=True) or 0,
         "services": tuple(_service(each) for each in top.tables("services")),
         "classes": tuple(_class(each) for each in top.tables("classes")),
+        "further": tuple(further_of(each) for each in top.tables("further")),
         "surcharges": tuple(surcharge_of(each) for each in top.tables("surcharges")),
         "extras": tuple(extra_of(each, kind) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
         "areas": _areas(top),

@@ -54,11 +54,20 @@ when = [                                  # one line must hold, with all conditi
   [{ measure = "longest_side", more_than = 48.0 }],
   [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
 ]
-amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared
-group = "handling"                        # of one group only the highest rank is charged
+amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared, per_weight
+group = "handling"                        # of one group only the highest rank is charged; where all its rows say
+                                          # greatest = true, the greatest amount
 rank = 1
 minimum_weight = 40.0                     # where it is charged, at least this weight is billed
+at_least_cents = 500
 at_most_cents = 9000
+
+[[surcharges]]
+surcharge = "weight"
+charge_code = "WEIGHT"
+zones = ["4"]
+greatest = false
+per_weight = { above = 30.0, step = 1.0, amount_cents = 12.5 }   # for each step of billed weight begun above
 
 [[surcharges]]
 surcharge = "season"
@@ -66,7 +75,7 @@ charge_code = "SEASON"
 from = 2026-10-05                         # first and last day of shipping
 to = 2027-01-10
 percent = 6.0
-of = ["base", "surcharge"]                # carriage after its discount, fixed surcharges after theirs
+of = ["base", "surcharge"]                # or ["declared"]; carriage after its discount, fixed surcharges after theirs
 
 [[surcharges]]
 surcharge = "remote area"
@@ -106,7 +115,15 @@ services = ["ground"]
 percent = 12.0
 on = ["base"]                             # base, or "surcharge:long side"
 minimum_charge_cents = 890                # the discount does not go below this
-from = 2026-01-12                         # the latest row that has begun counts
+zones = ["2", "3"]                        # leave out for all
+from = 2026-01-12                         # of rows that have begun and not ended the latest counts
+to = 2026-12-31
+
+[[further]]                               # beyond the last price: what each step of weight begun adds to it
+services = ["ground"]                     # services and zones as for surcharges
+step = 1.0
+amount_cents = 65.5
+up_to = 200.0
 
 [areas]                                   # a code that begins so; of entries that fit, the longest counts
 remote = ["597", "995", "2010..2019", "IV1..IV28"]   # IV1 is not IV12
@@ -119,4 +136,5 @@ days = 3
 from = 2026-01-12
 percent = 14.25
 on = ["base", "surcharge"]
+services = ["ground"]                     # leave out for all
 """

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000
 LENGTHS_PER_INCH = {"in": Decimal(1), "cm": Decimal("2.54")}
@@ -18,30 +20,13 @@ SIZE_MEASURES = (
 MEASURES = (*SIZE_MEASURES, "scale_weight", "rated_weight")
 SIDE_ROUNDINGS = ("up", "nearest", "none")
 KINDS = ("base", "surcharge")
+SHARES_OF = (*KINDS, "declared")
 EXTRA_KINDS = ("option", "event")
 EXTRA_BASES = ("base", "declared")
 DISPUTE_STARTS = ("invoiced_on", "shipped_on")
 # The zone of a price that holds wherever no other zone has one.
 EVERY_ZONE = "*"
 OPEN_END = date(2099, 12, 31)
-
-
-@dataclass(frozen=True)
-class Condition:
-    """A measure of more than, or where inclusive of at least, a threshold.
-
-    is_below: the contrary, less than or where inclusive at most. The measure not_rectangular is one or nothing.
-    """
-
-    measure: str
-    is_inclusive: bool
-    threshold_milli: int
-    is_below: bool = False
-
-    @property
-    def upward(self) -> Condition:
-        """The condition itself, or the one that holds just where this one does not."""
-        return Condition(self.measure, self.is_inclusive != self.is_below, self.threshold_milli)
 
 
 @dataclass(frozen=True)
@@ -74,83 +59,14 @@ class SizeClass:
 
 
 @dataclass(frozen=True)
-class DeclaredSteps:
-    """An amount for each step of declared value begun above the free value."""
+class Further:
+    """What each step of weight begun beyond the last price adds to it, in thousandths of a cent, up to a weight."""
 
-    above_cents: int
-    step_cents: int
-    amount_cents: int
-
-
-@dataclass(frozen=True)
-class Surcharge:
-    """One surcharge row. `when` lists alternatives, each a list of conditions; () in it means always.
-
-    Exactly one of amount_cents, share_millionths and declared is given; `of` belongs to share_millionths.
-    """
-
-    surcharge: str
-    charge_code: str
     services: tuple[str, ...] | None
     zones: tuple[str, ...] | None
-    when: tuple[tuple[Condition, ...], ...]
-    is_residential: bool
-    area: str | None
-    valid_from: date | None
-    valid_to: date | None
-    amount_cents: int | None
-    share_millionths: int | None
-    of: tuple[str, ...]
-    declared: DeclaredSteps | None
-    group: str | None
-    rank: int
-    minimum_weight_milli: int
-    at_most_cents: int | None
-    line: int
-
-
-@dataclass(frozen=True)
-class Extra:
-    """A charge that no parcel is expected to bear: an option that the shop chooses, an event at the carrier.
-
-    Where it is billed, this is its amount: fixed, or a share of the billed base or of the declared value. Neither is
-    given where the list states no amount.
-    """
-
-    extra_kind: str
-    charge_name: str
-    charge_code: str
-    services: tuple[str, ...] | None
-    zones: tuple[str, ...] | None
-    valid_from: date | None
-    valid_to: date | None
-    amount_cents: int | None
-    share_millionths: int | None
-    of: str
-    at_least_cents: int | None
-    at_most_cents: int | None
-    line: int
-
-
-@dataclass(frozen=True)
-class Fuel:
-    """Fuel's share of the named kinds from a day of shipping on."""
-
-    valid_from: date
-    share_millionths: int
-    on: tuple[str, ...]
-    line: int
-
-
-@dataclass(frozen=True)
-class Discount:
-    """A share off the base price or off a surcharge's fixed amount."""
-
-    services: tuple[str, ...] | None
-    share_millionths: int
-    on: tuple[str, ...]
-    minimum_charge_cents: int
-    valid_from: date | None
+    step_milli: int
+    amount_millicents: int
+    up_to_milli: int
     line: int
 
 
@@ -225,6 +141,7 @@ class Tariff:
     zone_chart: tuple[ChartRow, ...] = ()
     promises: tuple[Promise, ...] = ()
     classes: tuple[SizeClass, ...] = ()
+    further: tuple[Further, ...] = ()
 
     @property
     def last_on(self) -> date:

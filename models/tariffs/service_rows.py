@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from models.tariffs.rules import Price, Service, Surcharge, Tariff
+from models.tariffs.charges import Surcharge
+from models.tariffs.rules import MILLI, Price, Service, Tariff
 
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
@@ -43,6 +45,8 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
 def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     """The grain to which declared values are rated alike, and how many grains matter."""
     schemes = [(row.declared, row.at_most_cents) for row in rows if row.declared]
+    if any(row.is_of_declared for row in rows):
+        return 1, MOST_STEPS
     if not schemes:
         return 1, 0
     grain = math.gcd(*(bound for declared, _ in schemes for bound in (declared.above_cents, declared.step_cents)))
@@ -65,7 +69,13 @@ def _scale_grain(tariff: Tariff, service: Service) -> int:
 
 
 def _top_band(tariff: Tariff, service: Service, grain: int) -> int:
-    heaviest = max((price.up_to_milli for price in tariff.prices if price.service == service.service), default=0)
+    heaviest = max(
+        (
+            *(price.up_to_milli for price in tariff.prices if price.service == service.service),
+            *(row.up_to_milli for row in tariff.further if service.service in (row.services or (service.service,))),
+        ),
+        default=0,
+    )
     return 2 * (max([heaviest, *_scale_thresholds(tariff, service)]) // grain) + 3
 
 
@@ -96,8 +106,34 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
                 ]
                 lane = {"service_key": keys[service.service], "zone": zone, "size_class": size}
                 bands = sorted(found, key=lambda price: price.up_to_milli)
-                rows += [lane | priced for priced in _spelt_out(service, bands, least)]
+                rows += [
+                    lane | priced for priced in _spelt_out(service, _with_further(tariff, service, zone, bands), least)
+                ]
     return rows
+
+
+def _with_further(tariff: Tariff, service: Service, zone: str, bands: Sequence[Price]) -> Sequence[Price]:
+    """The bands, and those of each step beyond the last that the tariff prices."""
+    stated = [
+        row
+        for row in tariff.further
+        if service.service in (row.services or (service.service,)) and zone in (row.zones or (zone,))
+    ]
+    if not stated or not bands or bands[-1].price_cents is None:
+        return bands
+    row, last, cents = stated[0], bands[-1], bands[-1].price_cents
+    steps = range(1, -(-(row.up_to_milli - last.up_to_milli) // row.step_milli) + 1)
+    return [
+        *bands,
+        *(
+            replace(
+                last,
+                up_to_milli=min(last.up_to_milli + step * row.step_milli, row.up_to_milli),
+                price_cents=(cents * MILLI + step * row.amount_millicents + MILLI // 2) // MILLI,
+            )
+            for step in steps
+        ),
+    ]
 
 
 def _spelt_out(service: Service, bands: Sequence[Price], least: set[int]) -> list[Row]:

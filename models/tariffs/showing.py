@@ -6,19 +6,8 @@ from collections.abc import Callable
 
 import pandas as pd
 
-from models.tariffs.rules import (
-    MILLI,
-    MILLIONTHS_OF_PERCENT,
-    Condition,
-    Discount,
-    Extra,
-    Fuel,
-    Promise,
-    Service,
-    SizeClass,
-    Surcharge,
-    Tariff,
-)
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Promise, Service, SizeClass, Tariff
 
 Money = Callable[[int], str]
 
@@ -53,6 +42,7 @@ def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
         f"services ({tariff.length_unit}, {tariff.weight_unit})": [_service(row) for row in tariff.services],
         "sizes that prices go by: the first that fits": [_class(row) for row in tariff.classes],
         "surcharges": [_surcharge(row, money) for row in tariff.surcharges],
+        "weight beyond the prices": [_further(row) for row in tariff.further],
         "options and events": [_extra(row, money) for row in tariff.extras],
         "discounts": [_discount(row, tariff, money) for row in tariff.discounts],
         "fuel": [_fuel(row) for row in tariff.fuel],
@@ -66,7 +56,12 @@ def _said(rows: pd.DataFrame) -> pd.DataFrame:
     return rows[[name for name in rows.columns if rows[name].notna().any() and (rows[name] != "").any()]]
 
 
-def _scope(row: Surcharge | Extra | Promise) -> dict[str, object]:
+def _further(row: Further) -> dict[str, object]:
+    each = f"{row.amount_millicents / MILLI:g} cents for each {row.step_milli / MILLI:g} begun"
+    return _scope(row) | {"up to": row.up_to_milli / MILLI, "adds": each}
+
+
+def _scope(row: Surcharge | Extra | Promise | Further) -> dict[str, object]:
     return {"zones": ", ".join(row.zones or ("all",)), "services": ", ".join(row.services or ("all",))}
 
 
@@ -98,6 +93,8 @@ def _discount(row: Discount, tariff: Tariff, money: Money) -> dict[str, object]:
         "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
         "not below": money(row.minimum_charge_cents) if row.minimum_charge_cents else "",
         "from": str(row.valid_from or tariff.effective_from),
+        "to": str(row.valid_to or ""),
+        "zones": ", ".join(row.zones or ()),
     }
 
 
@@ -106,6 +103,7 @@ def _fuel(row: Fuel) -> dict[str, object]:
         "from": str(row.valid_from),
         "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
         "on": ", ".join(row.on),
+        "services": ", ".join(row.services or ()),
     }
 
 
@@ -118,7 +116,7 @@ def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
             [*(["homes"] if row.is_residential else []), *([f"area {row.area}"] if row.area else []), *_days(row)]
         ),
         "amount": _amount(row, money),
-        "group": f"{row.group} {row.rank}" if row.group else "",
+        "group": f"{row.group} {'greatest' if row.is_greatest else row.rank}" if row.group else "",
         "bills at least": row.minimum_weight_milli / MILLI or None,
     }
 
@@ -156,12 +154,15 @@ def _days(row: Surcharge | Extra) -> list[str]:
 
 
 def _amount(row: Surcharge, money: Money) -> str:
-    most = _most(row, money)
+    most = (f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else "") + _most(row, money)
     if row.declared:
-        each = row.declared
-        return (
-            f"{money(each.amount_cents)} for each {money(each.step_cents)} begun above {money(each.above_cents)}{most}"
-        )
+        amount, step, above = row.declared.amount_cents, row.declared.step_cents, row.declared.above_cents
+        return f"{money(amount)} for each {money(step)} begun above {money(above)}{most}"
+    if row.per_weight:
+        steps = row.per_weight
+        beyond = f" above {steps.above_milli / MILLI:g}" if steps.above_milli else ""
+        each = f"{steps.amount_millicents / MILLI:g} cents for each {steps.step_milli / MILLI:g} of weight begun"
+        return f"{each}{beyond}{most}"
     if row.share_millionths is not None:
         return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
     return f"{money(row.amount_cents or 0)}{most}"

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.rules import Condition, Discount, Extra, Service, Surcharge, Tariff
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.rules import Service, Tariff
 
 Row = dict[str, Any]
 DAY = timedelta(days=1)
@@ -27,7 +28,8 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "valid_from": row.valid_from or tariff.effective_from,
         "valid_to": row.valid_to or tariff.last_on,
         "fixed_cents": row.amount_cents,
-        "share_millionths": row.share_millionths,
+        "share_millionths": None if row.is_of_declared else row.share_millionths,
+        "declared_share_millionths": row.share_millionths if row.is_of_declared else None,
         "is_of_base": row.share_millionths is not None and "base" in row.of,
         "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
         "above_cents": declared.above_cents if declared else None,
@@ -37,6 +39,11 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "charge_rank": row.rank,
         "minimum_weight_milli": row.minimum_weight_milli,
         "at_most_cents": row.at_most_cents,
+        "at_least_cents": row.at_least_cents,
+        "per_weight_above_milli": row.per_weight.above_milli if row.per_weight else None,
+        "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
+        "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
+        "is_greatest": row.is_greatest,
     }
 
 
@@ -127,19 +134,40 @@ def class_rows(tariff: Tariff, service: Service, service_key: int, bits: Bits) -
 
 
 def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
-    """For each service and discounted line the days on which each row counts: the latest row replaces the earlier."""
+    """For each service, zone and discounted line the days on which each row counts."""
+    return [
+        found
+        for service, service_key in services.items()
+        for zone in tariff.zones(service)
+        for found in _discounts_of(tariff, service, zone, service_key)
+    ]
+
+
+def _discounts_of(tariff: Tariff, service: str, zone: str, service_key: int) -> list[Row]:
+    rows = [
+        row for row in tariff.discounts if service in (row.services or (service,)) and zone in (row.zones or (zone,))
+    ]
     found = []
-    for service, service_key in services.items():
-        rows = [row for row in tariff.discounts if service in (row.services or (service,))]
-        for target in dict.fromkeys(target for row in rows for target in row.on):
-            kind, _, name = target.partition(":")
-            latest = {row.valid_from or tariff.effective_from: row for row in rows if target in row.on}
-            found += [
-                _discount_row(row, first, last)
-                | {"service_key": service_key, "target_kind": kind, "target_surcharge": name}
-                for row, first, last in _spans(latest, tariff.last_on)
-            ]
+    for target in dict.fromkeys(target for row in rows for target in row.on):
+        kind, _, name = target.partition(":")
+        found += [
+            _discount_row(row, first, last)
+            | {"service_key": service_key, "zone": zone, "target_kind": kind, "target_surcharge": name}
+            for row, first, last in _counting([row for row in rows if target in row.on], tariff)
+        ]
     return found
+
+
+def _counting(rows: Sequence[Discount], tariff: Tariff) -> list[tuple[Discount, date, date]]:
+    """Each row with days on which it counts: of those that have begun and not ended the latest, of equals the last."""
+    spans = [(row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on, row) for row in rows]
+    days = sorted({first for first, _, _ in spans} | {last + DAY for _, last, _ in spans} | {tariff.last_on + DAY})
+    found = []
+    for day, after in pairwise(days):
+        valid = [(first, place) for place, (first, last, _) in enumerate(spans) if first <= day <= last]
+        if valid:
+            found.append((spans[max(valid)[1]][2], day, after - DAY))
+    return [each for each in found if each[1] <= tariff.last_on]
 
 
 def _discount_row(row: Discount, first: date, last: date) -> Row:
@@ -158,21 +186,29 @@ def _spans(starts: Mapping[date, Any], last: date) -> list[tuple[Any, date, date
     return [(starts[day], day, end) for day, end in zip(days, ends, strict=True) if day <= end]
 
 
-def fuel_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
-    """The fuel share of each span of days."""
-    starts = {row.valid_from: row for row in reversed(tariff.fuel)}
-    return [
-        {
-            "fuel_key": count_before + number,
-            "tariff_key": tariff_key,
-            "valid_from": first,
-            "valid_to": last,
-            "share_millionths": row.share_millionths,
-            "is_of_base": "base" in row.on,
-            "is_of_surcharge": "surcharge" in row.on,
-        }
-        for number, (row, first, last) in enumerate(_spans(starts, max(tariff.last_on, *starts)) if starts else [], 1)
+def fuel_rows(tariff: Tariff, services: Mapping[str, int], count_before: int) -> list[Row]:
+    """The fuel share of each span of days in each service."""
+    found = [
+        _fuel_row(row, first, last) | {"service_key": service_key}
+        for service, service_key in services.items()
+        for row, first, last in _fuel_spans(tariff, service)
     ]
+    return [row | {"fuel_key": count_before + number} for number, row in enumerate(found, 1)]
+
+
+def _fuel_spans(tariff: Tariff, service: str) -> list[tuple[Any, date, date]]:
+    starts = {row.valid_from: row for row in reversed(tariff.fuel) if service in (row.services or (service,))}
+    return _spans(starts, max(tariff.last_on, *starts)) if starts else []
+
+
+def _fuel_row(row: Fuel, first: date, last: date) -> Row:
+    return {
+        "valid_from": first,
+        "valid_to": last,
+        "share_millionths": row.share_millionths,
+        "is_of_base": "base" in row.on,
+        "is_of_surcharge": "surcharge" in row.on,
+    }
 
 
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
@@ -181,6 +217,7 @@ def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]
     changes |= {row.valid_from for row in tariff.surcharges if row.valid_from}
     changes |= {row.valid_from for row in tariff.discounts if row.valid_from}
     changes |= {row.valid_to + DAY for row in tariff.surcharges if row.valid_to}
+    changes |= {row.valid_to + DAY for row in tariff.discounts if row.valid_to}
     days = sorted(day for day in changes if tariff.effective_from <= day <= tariff.last_on + DAY)
     return [
         {

@@ -14,8 +14,9 @@ from models.columns.tariffs import MOST_CONDITIONS
 from models.contracts import validated
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
+from models.tariffs.charges import Condition, Surcharge
 from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
-from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Condition, Service, Surcharge, Tariff
+from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.surcharge_rows import (
     Bits,
@@ -65,7 +66,7 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_scale_bands": scale_bands(tariff, services),
         "shop.tariff_prices": price_rows(tariff, services),
         "shop.tariff_seasons": season_rows(tariff, tariff_key, len(before["shop.tariff_seasons"])),
-        "shop.tariff_fuel": fuel_rows(tariff, tariff_key, len(before["shop.tariff_fuel"])),
+        "shop.tariff_fuel": fuel_rows(tariff, services, len(before["shop.tariff_fuel"])),
         "shop.tariff_conditions": [_condition_row(key, *each) for key, own in bits.items() for each in own.items()],
         "shop.tariff_limits": [
             row for each in tariff.services for row in limit_rows(each, *_own(services, bits, each.service))

@@ -18,6 +18,7 @@ discounts as (
     select
         e.season_key,
         d.service_key,
+        d.zone,
         d.share_millionths,
         d.minimum_charge_cents
     from shop.tariff_discounts as d
@@ -44,4 +45,4 @@ select
 from billed as b
 left join shop.tariff_prices as p
     on p.service_key = b.service_key and p.zone = b.zone and p.size_class = b.size_class and p.weight_milli = b.billed_weight_milli
-left join discounts as d on d.service_key = b.service_key and d.season_key = b.season_key
+left join discounts as d on d.service_key = b.service_key and d.zone = b.zone and d.season_key = b.season_key

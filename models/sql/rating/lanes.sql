@@ -94,5 +94,5 @@ left join zones_asked as z on z.service_key = s.service_key and z.zone is not di
 left join shop.tariff_seasons as e
     on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
 left join shop.tariff_fuel as f
-    on f.tariff_key = d.tariff_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+    on f.service_key = s.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
 where d.place = 1

@@ -8,9 +8,9 @@ from decimal import Decimal
 import pytest
 
 from models.errors import TariffError
+from models.tariffs.charges import Condition
 from models.tariffs.format import read
 from models.tariffs.price_file import learned_mark
-from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text, tariff
 
 LONG_SIDE = """

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import fields
 
+from models.tariffs.charges import Surcharge
 from models.tariffs.checks import checked
 from models.tariffs.reference import EXAMPLE
-from models.tariffs.rules import MEASURES, Service, Surcharge
+from models.tariffs.rules import MEASURES, Service
 from tests.models.tariffs.price_lists import parsed, prices_text
 
 CHART = "origin,destination,zone\n606,10000..19999,3\n606,IV1..IV28,4\n"
@@ -17,7 +18,13 @@ def test_the_example_is_a_sound_tariff() -> None:
     prices = prices_text(zones=("2", "3", "4")).replace("plain", "ground")
     found = parsed("northline-2026.toml", EXAMPLE, lambda name: CHART if name == "northline-zones.csv" else prices)
     assert checked(found) == []
-    assert [row.surcharge for row in found.surcharges] == ["long side", "season", "remote area", "declared value"]
+    assert [row.surcharge for row in found.surcharges] == [
+        "long side",
+        "weight",
+        "season",
+        "remote area",
+        "declared value",
+    ]
 
 
 def test_the_example_shows_every_rule_and_measure() -> None:
@@ -31,6 +38,7 @@ def test_the_example_shows_every_rule_and_measure() -> None:
         "valid_to": "to",
         "share_millionths": "percent",
         "declared": "per_declared",
+        "is_greatest": "greatest",
     }
     stated = {renamed.get(each.name, each.name) for each in (*fields(Service), *fields(Surcharge))} - {"line"}
     assert stated - keys == set()

@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 
 from models.tariffs import showing
+from models.tariffs.charges import Condition
 from models.tariffs.price_file import learned_mark
 from models.tariffs.reference import EXAMPLE
-from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import parsed, prices_text, tariff
 from tests.models.tariffs.test_reference import CHART
 
@@ -47,12 +47,14 @@ def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
     )
     assert rows["zones"].to_dict() == {
         "long side": "2, 3, 4",
+        "weight": "4",
         "season": "all",
         "remote area": "all",
         "declared value": "all",
     }
     assert rows["amount"].to_dict() == {
-        "long side": "1850, at most 9000",
+        "long side": "1850, at least 500, at most 9000",
+        "weight": "12.5 cents for each 1 of weight begun above 30",
         "season": "6 % of base and surcharge",
         "remote area": "1240",
         "declared value": "120 for each 10000 begun above 10000",
@@ -70,8 +72,12 @@ def test_discounts_and_fuel_are_in_percent_from_their_day() -> None:
         "percent": 12.0,
         "not below": "890",
         "from": "2026-01-12",
+        "to": "2026-12-31",
+        "zones": "2, 3",
     }
-    assert TABLES["fuel"].to_dict("records") == [{"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge"}]
+    assert TABLES["fuel"].to_dict("records") == [
+        {"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge", "services": "ground"}
+    ]
 
 
 def test_prices_stand_by_weight_and_zone_as_the_file_has_them() -> None:

@@ -14,6 +14,7 @@ SIZES = {
 }
 COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 KINDS = ('["base"]', '["surcharge"]', '["base", "surcharge"]')
+SHARES_OF = (*KINDS, '["declared"]')
 TARGETS = ('"base"', '"surcharge:s0"', '"base", "surcharge:s1"')
 WEIGHTS = {"dim_weight": 25, "scale_weight": 30, "rated_weight": 25}
 
@@ -26,7 +27,16 @@ def random_rules(source: random.Random, code: str) -> str:
     rows = [_surcharge(source, f"s{n % 6}", length, weight) for n in range(source.randint(3, 14))]
     return rules_text(
         code,
-        "\n".join([*_classes(source, length, weight), *rows, *_discounts(source), AREAS, *_fuel(source)]),
+        "\n".join(
+            [
+                *_further(source, weight),
+                *_classes(source, length, weight),
+                *rows,
+                *_discounts(source),
+                AREAS,
+                *_fuel(source),
+            ]
+        ),
         effective_from=str(FIRST),
         length_unit=length_unit,
         weight_unit=weight_unit,
@@ -59,6 +69,13 @@ def random_prices(source: random.Random, heaviest: float) -> str:
     return "\n".join([*rows, ""])
 
 
+def _further(source: random.Random, weight: float) -> list[str]:
+    if source.random() < 0.5:
+        return []
+    step = f"step = {source.choice([1, 5])}\namount_cents = {source.randint(1, 999) / 10}"
+    return [f"[[further]]\n{step}\nup_to = {round(130 * weight)}\n"]
+
+
 def _classes(source: random.Random, length: float, weight: float) -> list[str]:
     if source.random() < 0.4:
         return []
@@ -77,13 +94,17 @@ def _surcharge(source: random.Random, name: str, length: float, weight: float) -
         first = FIRST + timedelta(source.randrange(300))
         lines += [f"from = {first}", f"to = {first + timedelta(source.randrange(1, 200))}"]
     lines.append(_amount(source))
+    fixed = any(line.startswith("amount_cents") for line in lines[-1].splitlines())
     if source.random() < 0.5:
-        group = source.choice("gh")
+        group = source.choice("ghk" if fixed else "gh")
         lines += [f'group = "{group}"', f"rank = {source.randint(0, 3)}"]
+        lines += ["greatest = true"] if group == "k" else []
     if source.random() < 0.3:
         lines.append(f"minimum_weight = {round(source.uniform(1, 40) * weight, 1)}")
     if source.random() < 0.2:
         lines.append(f"at_most_cents = {source.randint(50, 900)}")
+    if source.random() < 0.2:
+        lines.append(f"at_least_cents = {source.randint(50, 900)}")
     return "\n".join(lines) + "\n"
 
 
@@ -106,7 +127,10 @@ def _amount(source: random.Random) -> str:
     if kind < 0.6:
         return f"amount_cents = {source.randint(1, 3_000)}"
     if kind < 0.8:
-        return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(KINDS)}"
+        return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(SHARES_OF)}"
+    if kind < 0.85:
+        amount = f"step = {source.choice([1, 2.5])}, amount_cents = {source.randint(1, 999) / 10}"
+        return f"per_weight = {{ above = 3, {amount} }}"
     above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
     return f"per_declared = {{ above_cents = {above}, step_cents = {step}, amount_cents = {source.randint(1, 200)} }}"
 
@@ -116,6 +140,7 @@ def _discounts(source: random.Random) -> list[str]:
         f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\n"
         f"on = [{source.choice(TARGETS)}]\n"
         f"minimum_charge_cents = {source.choice([0, 0, 700])}\nfrom = {FIRST + timedelta(source.randrange(400))}\n"
+        + source.choice(["", 'zones = ["2"]\n', f"to = {FIRST + timedelta(500)}\n"])
         for _ in range(source.randint(0, 4))
     ]
 
@@ -124,6 +149,6 @@ def _fuel(source: random.Random) -> list[str]:
     days = source.sample(range(0, 580, 7), source.randint(0, 6))
     return [
         f"[[fuel]]\nfrom = {FIRST + timedelta(day)}\npercent = {source.randint(0, 3_000) / 100}\n"
-        f"on = {source.choice(KINDS)}\n"
+        f"on = {source.choice(KINDS)}\n" + source.choice(["", "", 'services = ["plain"]\n'])
         for day in days
     ]

@@ -40,7 +40,11 @@ Case = tuple[str, str, tuple[float, float, float], float, int | str]
 
 
 def listed(
-    source: str, rules: str, prices: dict[tuple[str, ...], list[tuple[float, int]]], currency: str, unit: str = "kg"
+    source: str,
+    rules: str,
+    prices: dict[tuple[str, str, str], list[tuple[float, int]]],
+    currency: str,
+    unit: str = "kg",
 ) -> Tariff:
     """The list with its prices by (service, zone, class)."""
     rows = [f"{','.join(lane)},{weight},{price}" for lane, bands in prices.items() for weight, price in bands]
