@@ -1,4 +1,4 @@
-"""`dunnage tariff`: check a price list, show one, compare an announced one with history, learn one from bills."""
+"""`dunnage tariff`: check a price list, show one, compare an announced one with history, learn or import prices."""
 
 from __future__ import annotations
 
@@ -28,6 +28,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     compare.add_argument("file", type=options.path, help="the announced tariff's TOML file")
     compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
     actions.add_parser("format", help="print the tariff format by example")
+    sheet = actions.add_parser("import", help="write a price file from a carrier's sheet of prices, XLSX or CSV")
+    sheet.add_argument("sheet", type=options.path, help="a matrix of zones and weights, or columns zone, weight, price")
+    sheet.add_argument("file", type=options.path, help="price file to write")
+    sheet.add_argument("--service", type=options.words, required=True, help="the service, where the sheet names none")
+    sheet.add_argument("--decimal", choices=(".", ","), help="decimal mark, where the figures do not prove it")
+    sheet.add_argument("--money", choices=("major", "minor"), help="unit of the amounts: whole ones, or cents")
+    sheet.add_argument("--weights", choices=("rows", "columns"), help="where the weights stand")
+    sheet.add_argument("--page", type=options.words, help="the workbook's sheet; by default the first")
     learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
     learn.add_argument("carrier", type=options.words)
     learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
@@ -38,7 +46,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    return {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format}[args.action](args)
+    known = {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format, "import": _import}
+    return known[args.action](args)
 
 
 def _check(args: argparse.Namespace) -> int:
@@ -130,6 +139,19 @@ def _learn(args: argparse.Namespace) -> int:
     report = learning_prices.write(found, asked, args.file)
     title = f"{args.file}: error is that of parcels left out in turn"
     Console().print(printing.rows(title, report, shop.shop.currency))
+    return 0
+
+
+def _import(args: argparse.Namespace) -> int:
+    from models.cells.currencies import minor_digits
+    from models.tariffs.price_sheets import Asked
+    from pipelines.build import price_sheets
+    from pipelines.shop import settings
+
+    digits = minor_digits(settings.load_from(args.shop).shop.currency)
+    asked = Asked(args.service, digits, args.decimal, args.money, args.weights)
+    count = price_sheets.import_sheet(args.sheet, asked, args.file, args.page)
+    print(f"{args.file}: {count} prices; `dunnage tariff check` compares them with the rules")
     return 0
 
 
