@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import formats, pages
-from models import columns
 from models.packing.geometry import CAUTION
+from models.shop_units import Units, measure_of
 
 TABLE = "analysis.bench_sheets"
 # 23 kg, the load constant of the lifting equation: the most that the best posture allows.
@@ -64,36 +64,39 @@ class Sheet:
     cautions: Sequence[str]
 
 
-def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame) -> str:
+def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, units: Units) -> str:
     """The sheets as one HTML page, a sheet of paper each. rows: analysis.bench_sheets, in the order to be printed."""
-    sheets = [_sheet(number, row) for number, row in enumerate(rows.to_dict("records"))]
+    sheets = [_sheet(number, row, units) for number, row in enumerate(rows.to_dict("records"))]
     return pages.page("bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE)
 
 
-def _sheet(number: int, row: dict[str, object]) -> Sheet:
+def _sheet(number: int, row: dict[str, object], units: Units) -> Sheet:
     is_cut = bool(row["is_cut"])
     return Sheet(
         row=number,
         item_type=str(row["item_type"]),
         packing_method=str(row["packing_method"]),
-        lines=_lines(LINES, row),
-        cut_lines=_lines(CUT_LINES, row) if is_cut else (),
+        lines=_lines(LINES, row, units),
+        cut_lines=_lines(CUT_LINES, row, units) if is_cut else (),
         cautions=_cautions(row, is_cut),
     )
 
 
-def _lines(stated: Sequence[tuple[str, Sequence[str]]], row: dict[str, object]) -> list[tuple[str, list[Shown]]]:
+def _lines(
+    stated: Sequence[tuple[str, Sequence[str]]], row: dict[str, object], units: Units
+) -> list[tuple[str, list[Shown]]]:
     return [
-        (label, [Shown(name, _written(name, row[name])) for name in names])
+        (label, [Shown(units.name(name), _written(name, row[name], units)) for name in names])
         for label, names in stated
         if not all(formats.is_unknown(row[name]) for name in names)
     ]
 
 
-def _written(column: str, value: object) -> str:
-    unit = columns.unit(column, "")
-    text = formats.shown(value, column, "")
-    return f"{text} {unit}" if unit in ("in", "lb") and not formats.is_unknown(value) else text
+def _written(column: str, value: object, units: Units) -> str:
+    measure = measure_of(column)
+    if measure is None or formats.is_unknown(value):
+        return formats.shown(value, column, units)
+    return units.at_bench(measure, float(str(value)))
 
 
 def _cautions(row: dict[str, object], is_cut: bool) -> list[str]:

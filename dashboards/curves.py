@@ -17,8 +17,8 @@ def curve(rows: pd.DataFrame, frame: Frame, along: str, column: str, split: str 
     traces = [_line(part, frame, along, column, at, str(name)) for at, (name, part) in enumerate(parts)]
     layout = {
         "height": 320,
-        "xaxis": {"title": figures.axis_title(along, frame.currency), **figures.number_axis(along)},
-        "yaxis": {"title": figures.axis_title(column, frame.currency), **figures.number_axis(column)},
+        "xaxis": {"title": figures.axis_title(along, frame.units), **figures.number_axis(along)},
+        "yaxis": {"title": figures.axis_title(column, frame.units), **figures.number_axis(column)},
         "showlegend": bool(split),
     }
     return figures.finished(traces, layout)
@@ -27,14 +27,14 @@ def curve(rows: pd.DataFrame, frame: Frame, along: str, column: str, split: str 
 def _line(rows: pd.DataFrame, frame: Frame, along: str, column: str, at: int, name: str) -> Any:
     ordered = rows.sort_values(along, kind="stable")
     return go.Scatter(
-        x=figures.values(ordered, along, frame.currency),
-        y=figures.values(ordered, column, frame.currency),
+        x=figures.values(ordered, along, frame.units),
+        y=figures.values(ordered, column, frame.units),
         mode="lines+markers",
         name=figures.safe(name),
         line={"color": figures.tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
         marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 8},
-        customdata=figures.written(ordered, column, frame.currency),
-        text=figures.written(ordered, along, frame.currency),
+        customdata=figures.written(ordered, column, frame.units),
+        text=figures.written(ordered, along, frame.units),
         hovertemplate="%{text}: %{customdata}<extra></extra>",
         meta=figures.origin(ordered, column, frame),
     )

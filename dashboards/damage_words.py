@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import pandas as pd
 
 from dashboards.parts import Cell, Sentence, say
+from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
@@ -116,23 +117,23 @@ def still_open(rows: pd.DataFrame) -> pd.DataFrame:
     return kept.sort_values(["days_left", "open_cents"], ascending=[True, False], na_position="last", kind="stable")
 
 
-def text(sentence: Sentence, currency: str) -> str:
+def text(sentence: Sentence, units: Units) -> str:
     """The sentence as plain text."""
-    return "".join(part if isinstance(part, str) else _cell(part, currency) for part in sentence).rstrip()
+    return "".join(part if isinstance(part, str) else _cell(part, units) for part in sentence).rstrip()
 
 
-def _cell(cell: Cell, currency: str) -> str:
-    return cell.text(currency)
+def _cell(cell: Cell, units: Units) -> str:
+    return cell.spoken(units)
 
 
-def report_lines(tables: Tables, currency: str, item_types: Sequence[str]) -> list[str]:
+def report_lines(tables: Tables, units: Units, item_types: Sequence[str]) -> list[str]:
     """What `dunnage damage` prints: rates, costs and the verdict of each item type, then comparisons and claims."""
     lines = [_lag_line(tables["analysis.reporting_lag"]), LIMITS.strip(), ""]
     for item_type in item_types:
-        lines += _item_lines(tables, currency, item_type)
-    pairs = [text(each, currency) for each in each_comparison(tables[PAIRS])]
+        lines += _item_lines(tables, units, item_type)
+    pairs = [text(each, units) for each in each_comparison(tables[PAIRS])]
     claims = tables[CLAIMS]
-    tasks = [text(each, currency) for each in each_task(claims[claims["item_type"].isin(item_types)])]
+    tasks = [text(each, units) for each in each_task(claims[claims["item_type"].isin(item_types)])]
     return [*lines, *_titled("Methods on the same goods", pairs), *_titled("Claims to see to", tasks)]
 
 
@@ -141,16 +142,16 @@ def _lag_line(lags: pd.DataFrame) -> str:
     return f"Late claims are allowed for: {first['curve_source']} ({first['claim_count']} claims)."
 
 
-def _item_lines(tables: Tables, currency: str, item_type: str) -> list[str]:
+def _item_lines(tables: Tables, units: Units, item_type: str) -> list[str]:
     rates, costs = (rows[rows["item_type"] == item_type] for rows in (tables[RATES], tables[DECISIONS]))
     lines = [item_type]
     for at in range(len(rates)):
         mark = "; too few parcels to go by" if rates["is_too_few"].iloc[at] else ""
-        lines.append(text(say(RATE, RATES, rates, at), currency) + mark)
+        lines.append(text(say(RATE, RATES, rates, at), units) + mark)
     if len(costs) > 1:
         lines.append("  what a parcel costs:")
-        lines += ["  " + text(say(COST, DECISIONS, costs, at), currency) for at in range(len(costs))]
-    verdicts = [text(each, currency) for each in each_verdict(costs)]
+        lines += ["  " + text(say(COST, DECISIONS, costs, at), units) for at in range(len(costs))]
+    verdicts = [text(each, units) for each in each_verdict(costs)]
     return [*lines, *(verdicts or ["  No packing method of these goods has a cost on record."]), ""]
 
 
@@ -158,15 +159,15 @@ def _titled(title: str, lines: Sequence[str]) -> list[str]:
     return [title, *(f"  {line}" for line in lines), ""] if lines else []
 
 
-def judgement_lines(rows: pd.DataFrame, currency: str) -> list[str]:
+def judgement_lines(rows: pd.DataFrame, units: Units) -> list[str]:
     """What `dunnage decide --judge` prints."""
-    return [text(each, currency) for each in each_judgement(rows)]
+    return [text(each, units) for each in each_judgement(rows)]
 
 
-def alarm_lines(rows: pd.DataFrame, currency: str) -> list[str]:
+def alarm_lines(rows: pd.DataFrame, units: Units) -> list[str]:
     """What `dunnage watch` prints."""
     if rows.empty:
         return ["no alarm: claims, surcharges and carriage are within what was to be expected"]
     seen = ["  (acknowledged)" if flag else "" for flag in rows["is_acknowledged"]]
     reported = zip(rows["alarm_id"], each_alarm(rows), seen, strict=True)
-    return [f"{name}{mark}\n  {text(sentence, currency)}" for name, sentence, mark in reported]
+    return [f"{name}{mark}\n  {text(sentence, units)}" for name, sentence, mark in reported]

@@ -10,6 +10,7 @@ import pandas as pd
 from dashboards.formats import day, is_unknown, money, number
 from models.columns import label
 from models.money import columns_of
+from models.shop_units import LENGTH, WEIGHT, Units
 
 Row = Mapping[str, Any]
 SOURCES = {
@@ -75,41 +76,37 @@ def _part(sign: int, cents: int, name: str, currency: str) -> str:
     return f"{'+' if sign * cents > 0 else '-'} {money(abs(cents), currency)} {name}"
 
 
-def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: pd.DataFrame, currency: str) -> str:
+def explanation(parcel: Row, lines: pd.DataFrame, near: pd.DataFrame, disputes: pd.DataFrame, units: Units) -> str:
     """The bill of one parcel in words.
 
-    parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units of `currency`.
+    parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units.
     """
-    reported = [*_measured(parcel), *_weighed(parcel)]
+    reported = [*_measured(parcel, units), *_weighed(parcel, units)]
     if is_unknown(parcel["expected_cents"]):
         reported.append(f"It cannot be rated: {parcel['lacking']}.")
     else:
-        reported += _charged(parcel, lines, currency)
-    reported += [_near(row, currency) for row in _merged(near)]
-    reported += [dispute(row, currency) for row in disputes.to_dict("records")]
+        reported += _charged(parcel, lines, units.currency)
+    reported += [_near(row, units) for row in _merged(near)]
+    reported += [dispute(row, units.currency) for row in disputes.to_dict("records")]
     return "\n".join(reported)
 
 
-def _sides(row: Row, names: tuple[str, str, str]) -> str:
-    return " x ".join(number(row[name]) for name in names)
-
-
-def _measured(parcel: Row) -> Iterator[str]:
+def _measured(parcel: Row, units: Units) -> Iterator[str]:
     if is_unknown(parcel["length_in"]):
         yield "Sides: unknown; the bench log has neither sides nor a carton that the catalogue knows."
         return
-    sides = _sides(parcel, ("length_in", "width_in", "height_in"))
-    yield f"Sides: {sides} in, {SOURCES[str(parcel['sides_source'])]}."
+    sides = units.measured(LENGTH, *(parcel[name] for name in ("length_in", "width_in", "height_in")))
+    yield f"Sides: {sides}, {SOURCES[str(parcel['sides_source'])]}."
     if not is_unknown(parcel["longest_side"]):
-        rounded = _sides(parcel, ("longest_side", "second_side", "shortest_side"))
+        rounded = " x ".join(number(parcel[name]) for name in ("longest_side", "second_side", "shortest_side"))
         yield f"By {parcel['tariff_code']} that counts as {rounded} {parcel['length_unit']}."
 
 
-def _weighed(parcel: Row) -> Iterator[str]:
+def _weighed(parcel: Row, units: Units) -> Iterator[str]:
     if is_unknown(parcel["scale_weight_lb"]):
         yield "Weight: not on the scale."
         return
-    yield f"Weight: {number(parcel['scale_weight_lb'])} lb on the scale."
+    yield f"Weight: {units.measured(WEIGHT, parcel['scale_weight_lb'])} on the scale."
     if is_unknown(parcel["rated_weight"]):
         return
     scale = parcel["scale_weight_lb"] * parcel["rated_weight"] / (parcel["rated_weight_lb"] or 1)
@@ -177,9 +174,10 @@ def _merged(near: pd.DataFrame) -> list[dict[Any, Any]]:
     return list(merged.values())
 
 
-def _near(row: Row, currency: str) -> str:
-    by = f"{number(row['change_lb'])} lb" if row["change"] == "weight" else f"{number(row['change_in'])} in"
-    name, amount = row["charge_name"], money(row["spared_cents"], currency)
+def _near(row: Row, units: Units) -> str:
+    is_weight = row["change"] == "weight"
+    by = units.measured(WEIGHT, row["change_lb"]) if is_weight else units.measured(LENGTH, row["change_in"])
+    name, amount = row["charge_name"], money(row["spared_cents"], units.currency)
     if row["near_miss"] == "just under":
         return f"Just under: {by} more on the {row['change']} would add {name}, {amount} in all."
     return f"Near miss: {by} less on the {row['change']} spares {name}, {amount} in all.{_ways(row)}"

@@ -16,6 +16,7 @@ from dashboards import formats, palette
 from dashboards.parts import Figure, Frame
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 
 LABEL_LENGTH = 28
 
@@ -48,15 +49,16 @@ def _lines(name: Sequence[str]) -> list[str]:
     ]
 
 
-def values(rows: pd.DataFrame, column: str, currency: str) -> list[float | None]:
+def values(rows: pd.DataFrame, column: str, units: Units) -> list[float | None]:
     """The column's cells for an axis; null stays null, so nothing is drawn there."""
-    scale = 10.0 ** formats.minor_digits(currency) if columns.quantity(column) is Quantity.MONEY else 1.0
-    return [None if formats.is_unknown(cell) else float(cell) / scale for cell in rows[column]]
+    is_money = columns.quantity(column) is Quantity.MONEY
+    scale = 10.0 ** formats.minor_digits(units.currency) if is_money else 1.0
+    return [None if formats.is_unknown(cell) else units.value(column, cell) / scale for cell in rows[column]]
 
 
-def written(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
+def written(rows: pd.DataFrame, column: str, units: Units) -> list[str]:
     """The column's cells as the table writes them."""
-    return [safe(formats.shown(cell, column, currency)) for cell in rows[column]]
+    return [safe(formats.shown(cell, column, units)) for cell in rows[column]]
 
 
 def months(rows: pd.DataFrame, column: str = "shipped_month") -> list[str]:
@@ -66,18 +68,18 @@ def months(rows: pd.DataFrame, column: str = "shipped_month") -> list[str]:
 
 def origin(rows: pd.DataFrame, column: str, frame: Frame) -> dict[str, Any]:
     """Where a trace's values came from: kept in the figure for the filter and the tests."""
-    return {"table": frame.table, "column": column, "rows": [int(row) for row in rows.index]}
+    return {"table": frame.table, "column": frame.units.name(column), "rows": [int(row) for row in rows.index]}
 
 
 def ranked_bars(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str) -> Figure:
     """Horizontal bars, one per row, first row on top, the cell written at its end. A value below zero is hatched."""
-    amounts = values(rows, column, frame.currency)
+    amounts = values(rows, column, frame.units)
     below = [amount is not None and amount < 0 for amount in amounts]
     bars = go.Bar(
         x=amounts,
         y=row_labels(rows, by),
         orientation="h",
-        text=written(rows, column, frame.currency),
+        text=written(rows, column, frame.units),
         textposition="outside",
         cliponaxis=False,
         hovertemplate="%{y}: %{text}<extra></extra>",
@@ -97,7 +99,7 @@ def _ranked_layout(rows: int, column: str, amounts: Sequence[float | None], fram
     reach = [min(known) - 0.55 * span * (min(known) < 0), max(known) + 0.3 * span * (max(known) > 0)]
     return {
         "height": 70 + 34 * max(rows, 1),
-        "xaxis": {"title": axis_title(column, frame.currency), "range": reach, **number_axis(column)},
+        "xaxis": {"title": axis_title(column, frame.units), "range": reach, **number_axis(column)},
         "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
         "showlegend": False,
     }
@@ -107,14 +109,14 @@ def split_points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: st
     """One point per row at its `by` label, tone and shape by the `split` column; labels in order of the rows."""
     traces = [
         go.Scatter(
-            x=values(part, column, frame.currency),
+            x=values(part, column, frame.units),
             y=row_labels(part, by),
             mode="markers",
             orientation="h",
             cliponaxis=False,
             name=safe(name),
             marker={"color": tone(at), "symbol": palette.MARKS[at % len(palette.MARKS)], "size": 12},
-            customdata=written(part, column, frame.currency),
+            customdata=written(part, column, frame.units),
             hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
             meta=origin(part, column, frame),
         )
@@ -132,10 +134,10 @@ def stacked_months(rows: pd.DataFrame, frame: Frame, column: str, split: str) ->
     traces = [
         go.Bar(
             x=months(part),
-            y=values(part, column, frame.currency),
+            y=values(part, column, frame.units),
             name=safe(name),
             marker={"color": tone(at), "pattern": hatch(palette.HATCHES[at % len(palette.HATCHES)])},
-            customdata=written(part, column, frame.currency),
+            customdata=written(part, column, frame.units),
             hovertemplate="%{x|%B %Y}: %{fullData.name}, %{customdata}<extra></extra>",
             meta=origin(part, column, frame),
         )
@@ -153,12 +155,12 @@ def line(rows: pd.DataFrame, frame: Frame, column: str, at: int, name: str = "",
     """A line of one column over the months; `at` picks tone, mark and stroke."""
     return go.Scatter(
         x=months(rows),
-        y=values(rows, column, frame.currency),
+        y=values(rows, column, frame.units),
         mode="lines+markers",
         name=safe(name or columns.label(column)),
         line={"color": tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
         marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 7},
-        customdata=written(rows, column, frame.currency),
+        customdata=written(rows, column, frame.units),
         hovertemplate="%{x|%B %Y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=origin(rows, column, frame),
         **axes,
@@ -175,10 +177,10 @@ def hatch(shape: str) -> dict[str, Any]:
     return {"shape": shape, "fillmode": "overlay", "fgcolor": "#ffffff", "fgopacity": 0.8, "size": 7, "solidity": 0.25}
 
 
-def axis_title(column: str, currency: str) -> dict[str, Any]:
+def axis_title(column: str, units: Units) -> dict[str, Any]:
     """The column's label and its unit where it has one."""
-    unit = currency if columns.quantity(column) is Quantity.MONEY else ""
-    return title(f"{columns.label(column)}{', ' + unit if unit else ''}")
+    is_money = columns.quantity(column) is Quantity.MONEY
+    return title(f"{columns.label(column)}, {units.currency}" if is_money else columns.head(column, units))
 
 
 def title(text: str) -> dict[str, Any]:
@@ -202,7 +204,7 @@ def month_layout(column: str, frame: Frame) -> dict[str, Any]:
     return {
         "height": 320,
         "xaxis": month_axis(),
-        "yaxis": {"title": axis_title(column, frame.currency), "rangemode": "tozero", **number_axis(column)},
+        "yaxis": {"title": axis_title(column, frame.units), "rangemode": "tozero", **number_axis(column)},
         "showlegend": True,
     }
 

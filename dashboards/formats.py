@@ -15,6 +15,8 @@ from models import columns
 from models.cells.currencies import minor_digits as minor_digits
 from models.columns import Display
 from models.fields import LONGEST_TEXT
+from models.shop_units import LENGTH, WEIGHT, Measure, Units
+from models.shop_units import number as number
 
 UNKNOWN = "unknown"
 MONTHS = (
@@ -53,12 +55,6 @@ def count(pieces: int) -> str:
     return f"{int(pieces):,}"
 
 
-def number(measure: float) -> str:
-    """A measure with at most two decimals, trailing zeros dropped."""
-    rounded = round(float(measure), 2) + 0.0  # adding zero turns -0.0 into 0.0
-    return f"{rounded:,.2f}".rstrip("0").rstrip(".")
-
-
 def day(when: dt.date) -> str:
     """A day: 5 Oct 2026."""
     return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
@@ -95,9 +91,9 @@ def is_unknown(cell: Any) -> bool:
 class Writing:
     """How values of one display are written: on a page, as a cell of a workbook and its format there, on an axis."""
 
-    page: Callable[[Any, str], str]
-    cell: Callable[[Any, str], Any]
-    sheet: Callable[[str], str]
+    page: Callable[[Any, Units], str]
+    cell: Callable[[Any, Units], Any]
+    sheet: Callable[[Units], str]
     axis: str = ",~f"
 
 
@@ -116,13 +112,30 @@ def _day(value: Any) -> dt.date:
     return dt.date(value.year, value.month, value.day)
 
 
-_MONEY = Writing(money, major, _money_sheet)
+def _measured(measure: Measure) -> Writing:
+    """A length or weight in the shop's unit, which stands beside it: in the header, or behind it in a sentence."""
+    return Writing(
+        page=lambda value, units: units.written(measure, value),
+        cell=lambda value, units: units.value(measure.inner.ending, value),
+        sheet=lambda units: f"#,##0.{'0' * units.unit(measure).places}",
+    )
+
+
+_MONEY = Writing(
+    page=lambda value, units: money(value, units.currency),
+    cell=lambda value, units: major(value, units.currency),
+    sheet=lambda units: _money_sheet(units.currency),
+)
 WRITINGS: dict[Display, Writing] = {
     Display.TEXT: _writing(plain, str, "General"),
     Display.COUNT: _writing(count, int, "#,##0", ",d"),
     Display.MONEY: _MONEY,
-    Display.CHANGE: replace(_MONEY, page=lambda value, currency: ("+" if value > 0 else "") + money(value, currency)),
-    Display.MEASURE: _writing(number, float, "#,##0.00"),
+    Display.CHANGE: replace(
+        _MONEY, page=lambda value, units: ("+" if value > 0 else "") + money(value, units.currency)
+    ),
+    Display.LENGTH: _measured(LENGTH),
+    Display.WEIGHT: _measured(WEIGHT),
+    Display.NUMBER: _writing(number, float, "#,##0.00"),
     Display.RATE: _writing(rate, float, "0.0%", ".1~%"),
     Display.FLAG: _writing(lambda value: "yes" if value else "no", bool, "General"),
     Display.DAY: _writing(day, _day, "yyyy-mm-dd"),
@@ -131,6 +144,12 @@ WRITINGS: dict[Display, Writing] = {
 }
 
 
-def shown(cell: Any, column: str, currency: str) -> str:
-    """The column's cell as the page writes it; `unknown` for null."""
-    return UNKNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, currency)
+def shown(cell: Any, column: str, units: Units) -> str:
+    """The column's cell as a table writes it, a measure without its unit; `unknown` for null."""
+    return UNKNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, units)
+
+
+def spoken(cell: Any, column: str, units: Units) -> str:
+    """The same within a sentence, where no header says the unit of a measure."""
+    written = shown(cell, column, units)
+    return written if is_unknown(cell) or not columns.is_measure(column) else f"{written} {units.sign(column)}"

@@ -12,6 +12,7 @@ from dashboards import pages
 from dashboards.parts import Cell, Review
 from dashboards.sections.headline import TABLE
 from dashboards.views import Shown, shown
+from models.shop_units import Units
 
 COLUMNS = ("shipped_month", "parcel_count", "margin_cents", "margin_change_cents", "margin_per_parcel_cents")
 
@@ -25,14 +26,14 @@ class Entry:
 
 
 def render_index(
-    shop_name: str, currency: str, months: pd.DataFrame, files: Mapping[dt.date, str], made_at: dt.datetime
+    shop_name: str, units: Units, months: pd.DataFrame, files: Mapping[dt.date, str], made_at: dt.datetime
 ) -> str:
     """The page as HTML text.
 
     months: marts.shipping_margin. files: first day of a month -> file name of its review, beside the index.
     A month without a file is left out; the page says so where none is left.
     """
-    review = Review(shop_name, currency, made_at.date(), made_at, {TABLE: months})
+    review = Review(shop_name, units, made_at.date(), made_at, {TABLE: months})
     return pages.page("index.html", scripts={}, review=review, columns=COLUMNS, entries=_entries(review, files))
 
 

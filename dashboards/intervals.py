@@ -10,6 +10,7 @@ import plotly.graph_objects as go
 from dashboards import figures, palette
 from dashboards.parts import Figure, Frame
 from models import columns
+from models.shop_units import Units
 
 
 def interval_points(
@@ -30,20 +31,20 @@ def interval_points(
 
 def _hollow(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str) -> go.Scatter:
     return go.Scatter(
-        x=figures.values(rows, column, frame.currency),
+        x=figures.values(rows, column, frame.units),
         y=figures.row_labels(rows, by),
         mode="markers",
         cliponaxis=False,
         name=figures.safe(columns.label(column)),
         marker={"color": palette.VERMILION, "size": 11, "symbol": "diamond-open", "line": {"width": 2}},
-        customdata=figures.written(rows, column, frame.currency),
+        customdata=figures.written(rows, column, frame.units),
         hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )
 
 
 def _points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, low: str, high: str) -> go.Scatter:
-    at, below, above = (figures.values(rows, name, frame.currency) for name in (column, low, high))
+    at, below, above = (figures.values(rows, name, frame.units) for name in (column, low, high))
     return go.Scatter(
         x=at,
         y=figures.row_labels(rows, by),
@@ -59,7 +60,7 @@ def _points(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, lo
             "thickness": 2,
             "width": 6,
         },
-        customdata=_spoken(rows, column, low, high, frame.currency),
+        customdata=_spoken(rows, column, low, high, frame.units),
         hovertemplate="%{y}: %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )
@@ -70,15 +71,15 @@ def _reach(start: Sequence[float | None], end: Sequence[float | None]) -> list[f
     return [None if a is None or b is None else b - a for a, b in zip(start, end, strict=True)]
 
 
-def _spoken(rows: pd.DataFrame, column: str, low: str, high: str, currency: str) -> list[str]:
-    cells = (figures.written(rows, name, currency) for name in (column, low, high))
+def _spoken(rows: pd.DataFrame, column: str, low: str, high: str, units: Units) -> list[str]:
+    cells = (figures.written(rows, name, units) for name in (column, low, high))
     return [f"{at} ({below} to {above})" for at, below, above in zip(*cells, strict=True)]
 
 
 def _layout(rows: int, column: str, frame: Frame) -> dict[str, object]:
     return {
         "height": 70 + 34 * max(rows, 1),
-        "xaxis": {"title": figures.axis_title(column, frame.currency), **figures.number_axis(column)},
+        "xaxis": {"title": figures.axis_title(column, frame.units), **figures.number_axis(column)},
         "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
         "showlegend": False,
     }

@@ -15,6 +15,7 @@ from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.views import PartView, spoken, view
 from models import columns
+from models.shop_units import Units
 
 # Sections that go into a letter, in its order. The page has the others.
 MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")
@@ -83,7 +84,7 @@ def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
     sections = [known[name] for name in MAILED if name in known]
     blocks = [block for section in sections if (block := _block(section, review))]
     if edition > 1:
-        blocks.insert(0, _changes_block(edition, changes, review.currency))
+        blocks.insert(0, _changes_block(edition, changes, review.units))
     return Content(
         subject=_subject(review, edition),
         headline=blocks[0].lead if edition == 1 else _lead(sections[0], review),
@@ -150,12 +151,12 @@ def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
         yield Row([*head, *(cell.text for cell in line.cells)])  # type: ignore[attr-defined]
 
 
-def _changes_block(edition: int, changes: pd.DataFrame, currency: str) -> Block:
+def _changes_block(edition: int, changes: pd.DataFrame, units: Units) -> Block:
     lead = (
         f"This is edition {edition}. Records that came later corrected the month; compared with edition {edition - 1}:"
     )
     rows = [
-        Row([columns.label(row.measure), *(amount(row.measure, cell, currency) for cell in row[1:])])
+        Row([columns.label(row.measure), *(amount(row.measure, cell, units) for cell in row[1:])])
         for row in changes[["measure", "amount_before", "amount_after"]].itertuples(index=False, name="Change")
     ]
     note = "" if rows else "No headline amount changed; smaller figures did."

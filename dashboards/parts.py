@@ -13,6 +13,7 @@ import pandas as pd
 from dashboards import formats
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 from models.tables import TABLES
 
 Figure = dict[str, Any]
@@ -23,14 +24,14 @@ class Review:
     """All that one month's page and workbook are drawn from.
 
     month: first day of the month reviewed. tables: frames by name (`marts.shipping_margin`), each as its contract in
-    models/tables says; amounts in minor units of `currency` (ISO 4217). The workbook holds every row handed over, so of
+    models/tables says; `units` is how the shop writes them. The workbook holds every row handed over, so of
     marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
     they stand. edition_words: which edition this is and what changed since the one before. workbook_name, index_name:
     files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
-    currency: str
+    units: Units
     month: dt.date
     made_at: dt.datetime
     tables: Mapping[str, pd.DataFrame]
@@ -38,6 +39,11 @@ class Review:
     workbook_name: str = ""
     index_name: str = ""
     edition_words: str = ""
+
+    @property
+    def currency(self) -> str:
+        """The currency of all amounts (ISO 4217)."""
+        return self.units.currency
 
     def has(self, table: str) -> bool:
         """Whether the table was handed over, even if empty."""
@@ -74,9 +80,13 @@ class Cell:
     column: str
     value: Any
 
-    def text(self, currency: str) -> str:
-        """The value as written."""
-        return formats.shown(self.value, self.column, currency)
+    def text(self, units: Units) -> str:
+        """The value as a table writes it, under a header that says the unit."""
+        return formats.shown(self.value, self.column, units)
+
+    def spoken(self, units: Units) -> str:
+        """The value as a sentence writes it, a measure with its unit."""
+        return formats.spoken(self.value, self.column, units)
 
     @property
     def is_loss(self) -> bool:
@@ -106,11 +116,16 @@ Drawer = Callable[[pd.DataFrame, "Frame"], Figure]
 
 @dataclass(frozen=True)
 class Frame:
-    """What a figure must know beside its rows: which table they come from, and the currency."""
+    """What a figure must know beside its rows: which table they come from, and how the shop writes."""
 
     table: str
-    currency: str
+    units: Units
     month: dt.date
+
+    @property
+    def currency(self) -> str:
+        """The currency of all amounts (ISO 4217)."""
+        return self.units.currency
 
 
 def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

@@ -16,6 +16,7 @@ from dashboards.review import render
 from dashboards.scenes import AXES, scene_layout
 from models.columns.placements import LOOKED_AT
 from models.packing.geometry import CAUTION
+from models.shop_units import LENGTH, Units
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 SOURCES = ("left_in", "front_in", "bottom_in")
@@ -49,8 +50,8 @@ def lead(review: Review) -> Sentence:
     """How many pieces, and the clearance kept."""
     rows = review.table(CARTONS)
     if rows["piece_count"].iloc[0] == 1:
-        return say("{piece_count} piece, {clearance_in} in clear of every wall.", CARTONS, rows)
-    return say("{piece_count} pieces, each {clearance_in} in clear of every wall and every other piece.", CARTONS, rows)
+        return say("{piece_count} piece, {clearance_in} clear of every wall.", CARTONS, rows)
+    return say("{piece_count} pieces, each {clearance_in} clear of every wall and every other piece.", CARTONS, rows)
 
 
 def pieces_in(review: Review, rows: pd.DataFrame, looked_at: str) -> pd.DataFrame:
@@ -65,15 +66,18 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
     for at, (_, row) in enumerate(rows.iterrows()):
         one = rows.iloc[[at]]
         traces += [_block(one, row, tones[row["item_type"]], frame), _edges(one, row, frame)]
-    return figures.finished([*traces, _numbers(rows, frame)], scene_layout(_inside(rows)))
+    return figures.finished(
+        [*traces, _numbers(rows, frame)], scene_layout(_inside(rows, frame.units), frame.units.unit(LENGTH).sign)
+    )
 
 
-def _inside(rows: pd.DataFrame) -> list[float]:
-    return [float(rows.iloc[0][f"inside_{axis}_in"]) for axis in AXES]
+def _inside(rows: pd.DataFrame, units: Units) -> list[float]:
+    return [units.value(name, rows.iloc[0][name]) for name in (f"inside_{axis}_in" for axis in AXES)]
 
 
-def _box(row: Any) -> Box:
-    return [float(row[name]) for name in SOURCES], [float(row[f"along_{axis}_in"]) for axis in AXES]
+def _box(row: Any, units: Units) -> Box:
+    sides = [f"along_{axis}_in" for axis in AXES]
+    return [units.value(name, row[name]) for name in SOURCES], [units.value(name, row[name]) for name in sides]
 
 
 def _corners(box: Box, order: Sequence[int | None]) -> dict[str, list[float | None]]:
@@ -88,7 +92,7 @@ def _outline(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
     # The page's filter cuts every list as long as the rows: this one must be longer, for it is kept or left whole.
     walk = (*WALK, *[None] * max(0, len(rows) - len(WALK) + 1))
     return go.Scatter3d(
-        **_corners(([0.0, 0.0, 0.0], _inside(rows)), walk),
+        **_corners(([0.0, 0.0, 0.0], _inside(rows, frame.units)), walk),
         mode="lines",
         name="inside of the carton",
         line={"color": palette.GREY, "width": 5},
@@ -100,7 +104,7 @@ def _outline(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
 def _block(one: pd.DataFrame, row: Any, tone: str, frame: Frame) -> go.Mesh3d:
     first, second, third = TRIANGLES
     return go.Mesh3d(
-        **_corners(_box(row), range(len(CORNERS))),
+        **_corners(_box(row, frame.units), range(len(CORNERS))),
         i=first,
         j=second,
         k=third,
@@ -116,7 +120,7 @@ def _block(one: pd.DataFrame, row: Any, tone: str, frame: Frame) -> go.Mesh3d:
 
 def _edges(one: pd.DataFrame, row: Any, frame: Frame) -> go.Scatter3d:
     return go.Scatter3d(
-        **_corners(_box(row), WALK),
+        **_corners(_box(row, frame.units), WALK),
         mode="lines",
         line={"color": palette.LIGHT["ink"], "width": 3},
         hoverinfo="skip",
@@ -126,13 +130,13 @@ def _edges(one: pd.DataFrame, row: Any, frame: Frame) -> go.Scatter3d:
 
 def _numbers(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
     """The pieces' numbers, on their upper front edges."""
-    boxes = [_box(row) for _, row in rows.iterrows()]
+    boxes = [_box(row, frame.units) for _, row in rows.iterrows()]
     places = {name: [start[at] + sides[at] * NUMBER_AT[at] for start, sides in boxes] for at, name in enumerate("xyz")}
-    places["z"] = [top - LOWERED * max(_inside(rows)) for top in places["z"]]
+    places["z"] = [top - LOWERED * max(_inside(rows, frame.units)) for top in places["z"]]
     return go.Scatter3d(
         **places,
         mode="text",
-        text=figures.written(rows, "piece_number", frame.currency),
+        text=figures.written(rows, "piece_number", frame.units),
         textposition="top center",
         textfont={"size": 22, "color": "#ffffff"},
         hoverinfo="skip",

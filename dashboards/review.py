@@ -15,6 +15,7 @@ from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
 from dashboards.views import FILTERS, PartView, SectionView, section_view
 from models import columns
+from models.shop_units import Units
 
 __all__ = ["Review", "render"]
 
@@ -54,7 +55,7 @@ def render(
         sections=views,
         codes=codes,
         filters=_filters(codes),
-        words=_words(views),
+        words=_words(views, review.units),
         **content,
     )
 
@@ -79,9 +80,9 @@ def _filters(codes: dict[str, dict[Any, int]]) -> list[Filter]:
     ]
 
 
-def _words(views: Sequence[SectionView]) -> list[Word]:
+def _words(views: Sequence[SectionView], units: Units) -> list[Word]:
     used = {column for view in views for part in view.parts for column in part.columns}
-    words = [Word(columns.label(column), columns.meaning(column)) for column in used]
+    words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in used]
     telling = (word for word in words if word.meaning.lower() not in ("", word.label.lower()))
     return sorted(telling, key=lambda word: word.label.lower())
 

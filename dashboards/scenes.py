@@ -22,20 +22,20 @@ WORDS_PX = 150
 TICKS_LEAST, TICKS_MORE = 2, 6
 
 
-def scene_layout(sides_in: Sequence[float]) -> Mapping[str, Any]:
-    """Layout of a figure whose scene holds a box of these sides (length, width, height), true to scale.
+def scene_layout(sides: Sequence[float], unit: str) -> Mapping[str, Any]:
+    """Layout of a figure whose scene holds a box of these sides (length, width, height), true to scale, in a unit.
 
     `meta.width_px` is the page's width that the scene needs; dashboards/page.js draws it smaller on a narrower one.
     """
-    ratio, across = _scaled(sides_in)
+    ratio, across = _scaled(sides)
     return {
         "height": HEIGHT_PX,
         "showlegend": False,
         "meta": {"width_px": round(across * UNIT_PX) + WORDS_PX},
         "scene": {
             **{
-                f"{at}axis": _axis(AXES[n], side, side / max(sides_in))
-                for n, (at, side) in enumerate(zip("xyz", sides_in, strict=True))
+                f"{at}axis": _axis(f"{AXES[n]}, {unit}", side, side / max(sides))
+                for n, (at, side) in enumerate(zip("xyz", sides, strict=True))
             },
             "aspectmode": "manual",
             "aspectratio": dict(zip("xyz", ratio, strict=True)),
@@ -45,9 +45,9 @@ def scene_layout(sides_in: Sequence[float]) -> Mapping[str, Any]:
     }
 
 
-def _scaled(sides_in: Sequence[float]) -> tuple[list[float], float]:
+def _scaled(lengths: Sequence[float]) -> tuple[list[float], float]:
     """The sides in units of the scene, as large as both directions of the page allow, and the box's width across."""
-    sides = np.asarray(sides_in, dtype=float)
+    sides = np.asarray(lengths, dtype=float)
     across, upwards = (float(np.abs(direction) @ sides) for direction in _directions())
     scale = min(ACROSS / across, UPWARDS / upwards)
     return [float(side) for side in sides * scale], across * scale
@@ -61,9 +61,9 @@ def _directions() -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
     return right, np.cross(towards, right)
 
 
-def _axis(name: str, side: float, share: float) -> dict[str, Any]:
+def _axis(title: str, side: float, share: float) -> dict[str, Any]:
     return {
-        "title": {"text": f"{name}, in"},
+        "title": {"text": title},
         "range": [0.0, side],
         "nticks": TICKS_LEAST + round(TICKS_MORE * share),
         "color": palette.GREY,

@@ -29,12 +29,12 @@ def stacked_rows(rows: pd.DataFrame, frame: Frame, by: Sequence[str], parts: Seq
 
 def _piece(rows: pd.DataFrame, frame: Frame, labels: Sequence[str], column: str, at: int) -> Any:
     return go.Bar(
-        x=figures.values(rows, column, frame.currency),
+        x=figures.values(rows, column, frame.units),
         y=labels,
         orientation="h",
         name=figures.safe(columns.label(column)),
         marker={"color": figures.tone(at), "pattern": figures.hatch(palette.HATCHES[at % len(palette.HATCHES)])},
-        customdata=figures.written(rows, column, frame.currency),
+        customdata=figures.written(rows, column, frame.units),
         hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )
@@ -51,12 +51,12 @@ def week_lines(rows: pd.DataFrame, frame: Frame, names: Sequence[str]) -> Figure
 def _week_line(rows: pd.DataFrame, frame: Frame, column: str, at: int) -> Any:
     return go.Scatter(
         x=figures.months(rows, "week_on"),
-        y=figures.values(rows, column, frame.currency),
+        y=figures.values(rows, column, frame.units),
         mode="lines+markers",
         name=figures.safe(columns.label(column)),
         line={"color": figures.tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
         marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 7},
-        customdata=figures.written(rows, column, frame.currency),
+        customdata=figures.written(rows, column, frame.units),
         hovertemplate="%{x|%d %b %Y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )

@@ -14,6 +14,7 @@ from dashboards import figures, formats, palette
 from dashboards.parts import Panel, Review
 from dashboards.sections import damage, damage_corrected, item_types, trend
 from models import columns
+from models.shop_units import Units
 
 MOST_BARS = 12
 LABEL_LENGTH = 24
@@ -38,7 +39,7 @@ class _Drawing:
     panel: str
     column: str
     by: tuple[str, ...]
-    draw: Callable[[Any, pd.DataFrame, _Drawing, str], None]
+    draw: Callable[[Any, pd.DataFrame, _Drawing, Units], None]
     limits: tuple[str, ...] = ()
 
     @property
@@ -65,7 +66,7 @@ def _still(drawing: _Drawing, review: Review) -> Still | None:
     if kept.empty:
         return None
     title = f"{columns.label(drawing.column)} by {', '.join(columns.label(name).lower() for name in drawing.by)}"
-    return Still(drawing.panel, title, _alt(title, kept, drawing, review), _png(kept, drawing, review.currency))
+    return Still(drawing.panel, title, _alt(title, kept, drawing, review), _png(kept, drawing, review.units))
 
 
 def _kept(rows: pd.DataFrame, drawing: _Drawing) -> pd.DataFrame:
@@ -81,14 +82,14 @@ def _panel(drawing: _Drawing) -> Panel | None:
 
 
 def _alt(title: str, rows: pd.DataFrame, drawing: _Drawing, review: Review) -> str:
-    names, amounts = _names(rows, drawing), figures_of(rows, drawing.column, review.currency)
+    names, amounts = _names(rows, drawing), figures_of(rows, drawing.column, review.units)
     reported = "; ".join(f"{name} {amount}" for name, amount in zip(names, amounts, strict=True))
     return f"Bar chart: {title}. {reported}."
 
 
-def figures_of(rows: pd.DataFrame, column: str, currency: str) -> list[str]:
+def figures_of(rows: pd.DataFrame, column: str, units: Units) -> list[str]:
     """The column's cells as tables write them."""
-    return [formats.shown(cell, column, currency) for cell in rows[column]]
+    return [formats.shown(cell, column, units) for cell in rows[column]]
 
 
 def _names(rows: pd.DataFrame, drawing: _Drawing) -> list[str]:
@@ -100,7 +101,7 @@ def _names(rows: pd.DataFrame, drawing: _Drawing) -> list[str]:
     ]
 
 
-def _png(rows: pd.DataFrame, drawing: _Drawing, currency: str) -> bytes:
+def _png(rows: pd.DataFrame, drawing: _Drawing, units: Units) -> bytes:
     import matplotlib as mpl
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
@@ -112,14 +113,14 @@ def _png(rows: pd.DataFrame, drawing: _Drawing, currency: str) -> bytes:
         picture = Figure(figsize=(WIDTH_IN, tall), dpi=DOTS_PER_IN, layout="constrained")
         FigureCanvasAgg(picture)
         axes = picture.add_subplot()
-        drawing.draw(axes, rows, drawing, currency)
+        drawing.draw(axes, rows, drawing, units)
         axes.spines[["top", "right"]].set_visible(False)
         picture.savefig(out, format="png", metadata={"Software": None})
     return out.getvalue()
 
 
-def _amounts(rows: pd.DataFrame, column: str, currency: str) -> list[float]:
-    return [amount or 0.0 for amount in figures.values(rows, column, currency)]
+def _amounts(rows: pd.DataFrame, column: str, units: Units) -> list[float]:
+    return [amount or 0.0 for amount in figures.values(rows, column, units)]
 
 
 def _colours(amounts: Sequence[float]) -> list[str]:
@@ -133,12 +134,12 @@ def _hatch(bars: Any, amounts: Sequence[float]) -> None:
             bar.set_edgecolor("white")
 
 
-def _across(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> None:
-    amounts = _amounts(rows, drawing.column, currency)
+def _across(axes: Any, rows: pd.DataFrame, drawing: _Drawing, units: Units) -> None:
+    amounts = _amounts(rows, drawing.column, units)
     places = range(len(rows))
     bars = axes.barh(places, amounts, color=_colours(amounts), height=0.65)
     _hatch(bars, amounts)
-    labels = figures_of(rows, drawing.column, currency)
+    labels = figures_of(rows, drawing.column, units)
     if drawing.limits:
         _draw_limits(axes, rows, drawing, amounts, labels)
     else:
@@ -159,14 +160,14 @@ def _draw_limits(
         axes.annotate(label, (end, place), xytext=(4, 0), textcoords="offset points", va="center")
 
 
-def _upright(axes: Any, rows: pd.DataFrame, drawing: _Drawing, currency: str) -> None:
-    amounts = _amounts(rows, drawing.column, currency)
+def _upright(axes: Any, rows: pd.DataFrame, drawing: _Drawing, units: Units) -> None:
+    amounts = _amounts(rows, drawing.column, units)
     places = range(len(rows))
     _hatch(axes.bar(places, amounts, color=_colours(amounts), width=0.7), amounts)
     axes.axhline(0, color=palette.GREY, linewidth=0.8)
     names = _names(rows, drawing)
     axes.set_xticks(list(places)[::-3], names[::-3])
-    axes.set_ylabel(f"{columns.label(drawing.column)}, {currency}")
+    axes.set_ylabel(f"{columns.label(drawing.column)}, {units.currency}")
     axes.yaxis.set_major_formatter("{x:,.0f}")
 
 

@@ -140,7 +140,7 @@ SECTIONS = (
                 ),
                 choose=greatest,
                 when_empty="No parcel crosses a threshold.",
-                note=f"At most {formats.count(SHOWN)} are shown. Sides and weights are those rated, in inches and lb.",
+                note=f"At most {formats.count(SHOWN)} are shown. Sides and weights are those rated.",
                 is_folded=True,
             ),
         ),

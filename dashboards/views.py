@@ -106,16 +106,20 @@ def section_view(section: Section, review: Review) -> SectionView:
 
 def spoken(sentence: Sentence, review: Review) -> list[str | Shown]:
     """The sentence with its cells written out."""
-    return [part if isinstance(part, str) else shown(part, review) for part in sentence]
+    return [part if isinstance(part, str) else _as(part, part.spoken(review.units), review) for part in sentence]
 
 
 def shown(cell: Cell, review: Review) -> Shown:
-    """The cell written out."""
+    """The cell written out as in a table."""
+    return _as(cell, cell.text(review.units), review)
+
+
+def _as(cell: Cell, text: str, review: Review) -> Shown:
     return Shown(
-        text=cell.text(review.currency),
+        text=text,
         table=cell.table,
         row=cell.row,
-        column=cell.column,
+        column=review.units.name(cell.column),
         is_figure=columns.is_figure(cell.column),
         is_unknown=formats.is_unknown(cell.value),
         is_loss=cell.is_loss,
@@ -134,11 +138,11 @@ def _(part: Panel, review: Review) -> PartView:
     if rows.empty:
         return PartView(part.name, part.title, when_empty=part.when_empty)
     filters = [name for name in FILTERS if name in rows.columns]
-    frame = Frame(part.table, review.currency, review.month)
+    frame = Frame(part.table, review.units, review.month)
     return PartView(
         name=part.name,
         title=part.title,
-        headers=[Header(columns.label(name), columns.is_figure(name)) for name in part.columns],
+        headers=[Header(columns.head(name, review.units), columns.is_figure(name)) for name in part.columns],
         groups=[Group("", [_line(part, rows, at, filters, review) for at in range(len(rows))])],
         figure=part.draw(rows, frame) if part.draw else None,
         note=part.note,
@@ -182,7 +186,8 @@ def _(part: Statement, review: Review) -> PartView:
 
 def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], review: Review) -> list[Line]:
     return [
-        Line(columns.label(name), [shown(cell, review) for cell in _across(part.table, rows, name)]) for name in names
+        Line(columns.head(name, review.units), [shown(cell, review) for cell in _across(part.table, rows, name)])
+        for name in names
     ]
 
 

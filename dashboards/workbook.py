@@ -16,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from dashboards import formats
 from dashboards.parts import Review
 from models import columns
+from models.shop_units import Units
 from models.tables import TABLES
 
 DEFINITIONS = "Definitions"
@@ -56,13 +57,13 @@ def sheet_names(tables: Sequence[str]) -> dict[str, str]:
     return names
 
 
-def headers(table_columns: Sequence[str], currency: str) -> list[str]:
+def headers(table_columns: Sequence[str], units: Units) -> list[str]:
     """A header per column, with its unit where it has one; the column's own name where two would be equal."""
     found: list[str] = []
     for column in table_columns:
-        unit = columns.unsaid_unit(column, currency)
+        unit = columns.unsaid_unit(column, units)
         header = f"{columns.label(column)} ({unit})" if unit else columns.label(column)
-        found.append(column if header in found else header)
+        found.append(units.name(column) if header in found else header)
     return found
 
 
@@ -70,16 +71,17 @@ def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str
     """Write the sheet; return its rows of the definitions."""
     whole = review.table(table)
     names = [str(name) for name in whole.columns]
-    tops = headers(names, review.currency)
+    units = review.units
+    tops = headers(names, units)
     _write_headers(sheet, tops)
     kept = _kept(whole, review)
     for place, name in enumerate(names, start=1):
-        _write_column(sheet, place, kept.iloc[:, place - 1], name, review.currency)
+        _write_column(sheet, place, kept.iloc[:, place - 1], name, units)
     if names:
         sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{sheet.max_row}"
     grain = _grain(table, len(whole))
     return [
-        (sheet.title, top, columns.meaning(name), columns.unit(name, review.currency), table, name, grain)
+        (sheet.title, top, columns.meaning(name, units), columns.unit(name, units), table, units.name(name), grain)
         for top, name in zip(tops, names, strict=True)
     ]
 
@@ -113,7 +115,7 @@ def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:
         sheet.column_dimensions[get_column_letter(place)].width = min(max(len(top) * 0.8, 12), 40)
 
 
-def _write_column(sheet: Worksheet, place: int, values: Iterable[Any], name: str, currency: str) -> None:
+def _write_column(sheet: Worksheet, place: int, values: Iterable[Any], name: str, units: Units) -> None:
     """Write a column's cells; their format is stated once and shared, which takes half of the time."""
     typed = formats.WRITINGS[columns.display(name)].cell
     style = None
@@ -121,20 +123,20 @@ def _write_column(sheet: Worksheet, place: int, values: Iterable[Any], name: str
         if formats.is_unknown(value):
             continue
         cell = sheet.cell(at, place)
-        typed_value = typed(value, currency)
+        typed_value = typed(value, units)
         if isinstance(typed_value, str):
             write_text(cell, typed_value)
             continue
         cell.value = typed_value
         if style is None:
-            cell.number_format = number_format(name, currency)
+            cell.number_format = number_format(name, units)
             style = cell._style
         cell._style = style
 
 
-def number_format(column: str, currency: str) -> str:
+def number_format(column: str, units: Units) -> str:
     """How a cell of the column is shown."""
-    return formats.WRITINGS[columns.display(column)].sheet(currency)
+    return formats.WRITINGS[columns.display(column)].sheet(units)
 
 
 def write_text(cell: Cell, text: str) -> None:

@@ -27,9 +27,13 @@ def contract(
     return schema_of(name, grain, key.split(), built_columns(names), rules, made_from)
 
 
-def record(name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = ()) -> pa.DataFrameSchema:
-    """The same for a kind of record."""
-    return schema_of(name, grain, key.split(), record_columns(names, name), rules)
+def record(
+    name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = (), sorts: Sequence[Sequence[str]] = ()
+) -> pa.DataFrameSchema:
+    """The same for a kind of record. sorts: columns whose values may come in any order, the greatest stored first."""
+    schema = schema_of(name, grain, key.split(), record_columns(names, name), rules)
+    schema.metadata["sorts"] = tuple(map(tuple, sorts))
+    return schema
 
 
 def schema_of(
@@ -71,6 +75,11 @@ def key(schema: pa.DataFrameSchema) -> tuple[str, ...]:
 def rules(schema: pa.DataFrameSchema) -> tuple[Rule, ...]:
     """The rules between columns."""
     return tuple(schema.metadata["rules"])
+
+
+def sorts(schema: pa.DataFrameSchema) -> tuple[tuple[str, ...], ...]:
+    """Groups of columns whose values are sorted when they are read, the greatest first."""
+    return tuple(schema.metadata.get("sorts", ()))
 
 
 def made_from(schema: pa.DataFrameSchema) -> MadeFrom | None:

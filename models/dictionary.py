@@ -8,9 +8,10 @@ from typing import Any
 
 import pandera.pandas as pa
 
-from models.contracts import key, quantity, rules
+from models.contracts import key, quantity, rules, sorts
 from models.fields import LONGEST_TEXT, Quantity
 from models.reference import RECORDS
+from models.shop_units import Units, measure_of, number
 
 
 @dataclass(frozen=True)
@@ -25,19 +26,25 @@ class Entry:
     allowed: str
 
 
-def entries(schema: pa.DataFrameSchema) -> tuple[Entry, ...]:
-    """The columns in the contract's order."""
+def entries(schema: pa.DataFrameSchema, units: Units) -> tuple[Entry, ...]:
+    """The columns in the contract's order, as a shop of these units sees them."""
     return tuple(
         Entry(
-            column=name,
-            meaning=str(column.description),
-            unit=str(column.metadata["unit"]),
+            column=units.name(name),
+            meaning=units.told(str(column.description)),
+            unit=units.sign(name) or str(column.metadata["unit"]),
             is_needed=not column.nullable,
-            example=spoken(column.metadata["example"]),
-            allowed=allowed(column),
+            example=example(name, column, units),
+            allowed=allowed(column, units.factor(name)),
         )
         for name, column in schema.columns.items()
     )
+
+
+def example(name: str, column: pa.Column, units: Units) -> str:
+    """The column's example as it stands in a file of the shop."""
+    value, measure = column.metadata["example"], measure_of(name)
+    return units.written(measure, value).replace(",", "") if measure and units.is_metric else spoken(value)
 
 
 def spoken(value: object) -> str:
@@ -49,51 +56,64 @@ def spoken(value: object) -> str:
     return str(value)
 
 
-def allowed(column: pa.Column) -> str:
-    """What the column's checks let through."""
+def allowed(column: pa.Column, factor: float = 1.0) -> str:
+    """What the column's checks let through, bounds by a factor."""
     stated = {check.name: check.statistics for check in column.checks}
     if "isin" in stated:
         return ", ".join(stated["isin"]["allowed_values"])
     if quantity(column) is Quantity.TEXT:
         return f"one line, {LONGEST_TEXT} characters"
-    return _range(stated)
+    return _range(stated, factor)
 
 
-def _range(stated: dict[str, Any]) -> str:
+def _range(stated: dict[str, Any], factor: float) -> str:
     least = stated.get("greater_than_or_equal_to", stated.get("greater_than"))
     most = stated.get("less_than_or_equal_to")
     if least is None or most is None:
         return ""
     above = "above " if "greater_than" in stated else ""
-    return f"{above}{_bound(least['min_value'])} to {_bound(most['max_value'])}"
+    return f"{above}{_bound(least['min_value'], factor)} to {_bound(most['max_value'], factor)}"
 
 
-def _bound(value: object) -> str:
-    return f"{value:,}" if isinstance(value, int | float) else str(value)
+def _bound(value: object, factor: float) -> str:
+    if not isinstance(value, int | float):
+        return str(value)
+    return f"{value:,}" if factor == 1 else number(value * factor)
 
 
-def rule_lines(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+def rule_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
     """The conditions on a whole row by which it is turned away."""
-    return tuple(rule.reason for rule in rules(schema))
+    return tuple(units.told(rule.reason) for rule in rules(schema))
 
 
-def markdown(kinds: Iterable[str] | None = None) -> str:
+def order_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
+    """What may come in any order."""
+    return tuple(
+        f"{', '.join(map(units.name, columns))} may come in any order; they are sorted when read, the longest first"
+        for columns in sorts(schema)
+    )
+
+
+def markdown(units: Units, kinds: Iterable[str] | None = None) -> str:
     """The dictionary of the named kinds, or of all, as Markdown. Raises KeyError for a kind that is not in RECORDS."""
-    return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind]))
+    return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind], units))
 
 
-def _section(schema: pa.DataFrameSchema) -> Iterator[str]:
+def _section(schema: pa.DataFrameSchema, units: Units) -> Iterator[str]:
     yield f"### {schema.name}"
     yield ""
     yield f"{schema.description} Key: {', '.join(f'`{name}`' for name in key(schema))}."
     yield ""
     yield "| column | meaning | unit | needed | example | allowed |"
     yield "|---|---|---|---|---|---|"
-    for entry in entries(schema):
+    for entry in entries(schema, units):
         needed = "yes" if entry.is_needed else ""
         cells = (f"`{entry.column}`", entry.meaning, entry.unit, needed, entry.example, entry.allowed)
         yield f"| {' | '.join(cell.replace('|', '/') for cell in cells)} |"
     yield ""
-    if broken := rule_lines(schema):
+    if broken := rule_lines(schema, units):
         yield f"A row is turned away where {'; '.join(broken)}."
+        yield ""
+    for line in order_lines(schema, units):
+        yield f"{line}."
         yield ""

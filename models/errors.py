@@ -7,7 +7,7 @@ RESTORE = "run `dunnage restore` with a backup, or move warehouse.duckdb away an
 
 
 class DunnageError(Exception):
-    """A mistake that a user can mend; the command line prints it without a traceback and exits with 1.
+    """A mistake that a user can correct; the command line prints it without a traceback and exits with 1.
 
     where: the file, table, setting or record concerned. what: what is wrong there.
     affected: which rows, parcels or figures suffer. next_step: what to do about it.
@@ -31,7 +31,7 @@ class ColumnMapError(DunnageError):
 
 
 class IntakeError(DunnageError):
-    """A delivery cannot be landed; nothing of it was kept."""
+    """A delivery cannot be imported; nothing of it was kept."""
 
 
 class WarehouseBusyError(DunnageError):

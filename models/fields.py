@@ -183,6 +183,11 @@ def inches(meaning: str, example: float, *, zero: bool = False, most: float = 1_
     return Definition(Quantity.LENGTH, meaning, example, checks, **more)
 
 
+def signed_inches(meaning: str, example: float, **more: Any) -> Definition:
+    """A difference of lengths in inches, either way."""
+    return Definition(Quantity.LENGTH, meaning, example, _within(-1_000, 1_000), **more)
+
+
 def pounds(meaning: str, example: float, *, zero: bool = False, most: float = 10_000, **more: Any) -> Definition:
     """A weight in pounds."""
     checks = _within(0, most) if zero else _above(0, most)

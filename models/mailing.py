@@ -104,14 +104,14 @@ def settled(letter: Letter, answer: Answer | None, now: datetime) -> Letter:
     if answer is None:
         left = replace(letter, last_error="the run ended before the letter was handed over")
         return _again(left, now, timedelta(0))
-    reported = replace(letter, last_error=answer.words, next_attempt_at=None)
+    answered = replace(letter, last_error=answer.words, next_attempt_at=None)
     if answer.reply is Reply.ACCEPTED:
-        return replace(reported, state=State.SENT, sent_at=now, last_error="")
+        return replace(answered, state=State.SENT, sent_at=now, last_error="")
     if answer.reply is Reply.UNCLEAR:
-        return replace(reported, state=State.UNSURE, unanswered_count=letter.unanswered_count + 1)
+        return replace(answered, state=State.UNSURE, unanswered_count=letter.unanswered_count + 1)
     if answer.reply is Reply.REFUSED:
-        return replace(reported, state=_given_up(letter))
-    return _again(reported, now, wait_after(letter.attempts))
+        return replace(answered, state=_given_up(letter))
+    return _again(answered, now, wait_after(letter.attempts))
 
 
 def _again(letter: Letter, now: datetime, wait: timedelta) -> Letter:

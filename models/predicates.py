@@ -8,8 +8,9 @@ from typing import Any
 
 import pandera.pandas as pa
 
-from models.contracts import quantity, rules
+from models.contracts import quantity, rules, sorts
 from models.fields import Quantity
+from models.rules import Rule, in_order
 
 
 @dataclass(frozen=True)
@@ -21,9 +22,13 @@ class Predicate:
     sql: str
 
 
-def predicates(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
-    """Every condition of the contract: missing values, each column's checks, the rules between columns."""
-    return (*missing_values(schema), *broken_checks(schema), *broken_rules(schema))
+def predicates(schema: pa.DataFrameSchema, *, is_sorted: bool = True) -> tuple[Predicate, ...]:
+    """Every condition of the contract: missing values, each column's checks, the rules between columns.
+
+    is_sorted: what a record sorts may come in any order; else it is held to its order, as it was until November 2026.
+    """
+    order = () if is_sorted else (rule for columns in sorts(schema) for rule in in_order(columns))
+    return (*missing_values(schema), *broken_checks(schema), *map(_rule, order), *broken_rules(schema))
 
 
 def missing_values(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
@@ -42,7 +47,11 @@ def broken_checks(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
 
 def broken_rules(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
     """Rules between the columns of a row."""
-    return tuple(Predicate(rule.columns, rule.reason, rule.broken_sql) for rule in rules(schema))
+    return tuple(map(_rule, rules(schema)))
+
+
+def _rule(rule: Rule) -> Predicate:
+    return Predicate(rule.columns, rule.reason, rule.broken_sql)
 
 
 def _column_predicates(name: str, column: pa.Column) -> Iterator[Predicate]:

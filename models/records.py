@@ -1,4 +1,4 @@
-"""The five kinds of record a shop brings in.
+"""The six kinds of record a shop brings in.
 
 The single source for validation, the data dictionary, the template files of `dunnage init` and the column-map
 proposal: which columns a record has (`?`: may be unknown) and the rules between them. What a column means stands in
@@ -8,15 +8,16 @@ models/columns. The reference tables that a shop keeps itself stand in models/re
 from __future__ import annotations
 
 from models.contracts import record
-from models.rules import AtMost, Needs, OneOf, sides_in_order
+from models.rules import AtMost, Needs, OneOf, all_or_none, sides
 
 SALES = record(
     "sales",
     "One row per sale line: one item type and quantity that one buyer bought.",
     "sale_id line_number",
-    "sale_id line_number sold_at channel? item_type? sku? quantity item_price_cents shipping_charged_cents "
-    "marketplace_fee_cents? is_fee_on_shipping? destination_prefix?",
-    (OneOf(("item_type", "sku")),),
+    "sale_id line_number sold_at channel? item_type? sku? title? quantity item_price_cents shipping_charged_cents "
+    "shipping_refunded_cents? marketplace_fee_cents? is_fee_on_shipping? destination_prefix? parcel_id? sale_state? "
+    "deliver_by?",
+    (OneOf(("item_type", "sku", "title")),),
 )
 
 CARTONS = record(
@@ -42,7 +43,8 @@ WEIGHTS = record(
     "parcel_id sale_id line_number packed_quantity shipped_on carrier service zone? is_residential? "
     "destination_prefix? declared_value_cents? carton_code? cut_height_in? packing_method? is_rectangular? "
     "scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes?",
-    (*sides_in_order(), Needs("cut_height_in", "carton_code")),
+    (*all_or_none(sides()), Needs("cut_height_in", "carton_code")),
+    sorts=(sides(),),
 )
 
 CHARGES = record(
@@ -51,7 +53,8 @@ CHARGES = record(
     "carrier invoice_number line_number",
     "carrier invoice_number line_number invoiced_on parcel_id? sale_id? shipped_on? service? zone? charge_code "
     "charge_kind? amount_cents billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?",
-    (*sides_in_order("billed_"), AtMost("shipped_on", "invoiced_on")),
+    (*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
+    sorts=(sides("billed_"),),
 )
 
 CLAIMS = record(
@@ -66,4 +69,13 @@ CLAIMS = record(
         AtMost("paid_cents", "claimed_cents"),
         Needs("paid_cents", "decided_on"),
     ),
+)
+
+LABELS = record(
+    "labels",
+    "One row per label bought: what was ordered and typed before sending. Nothing typed is a measurement.",
+    "parcel_id",
+    "parcel_id carrier service? zone? bought_on sale_id? quoted_cents? insured_cents? is_voided? first_scan_on? "
+    "destination_prefix? typed_weight_lb? typed_length_in? typed_width_in? typed_height_in?",
+    sorts=(sides("typed_"),),
 )

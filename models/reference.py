@@ -1,12 +1,11 @@
-"""Reference tables that the shop keeps itself, imported in the same way as the five kinds of record."""
+"""Reference tables that the shop keeps itself, imported in the same way as the six kinds of record."""
 
 from __future__ import annotations
 
 import pandera.pandas as pa
 
 from models.contracts import record
-from models.records import CARTONS, CHARGES, CLAIMS, SALES, WEIGHTS
-from models.rules import AtMost
+from models.records import CARTONS, CHARGES, CLAIMS, LABELS, SALES, WEIGHTS
 
 ITEM_TYPES = record(
     "item_types",
@@ -14,7 +13,8 @@ ITEM_TYPES = record(
     "item_type",
     "item_type length_in width_in height_in weight_lb turns may_lie_under? is_fragile? item_cost_cents? "
     "shipping_allowance_cents?",
-    (AtMost("width_in", "length_in"),),
+    # Its height is the side that stands on the base.
+    sorts=(("length_in", "width_in"),),
 )
 
 PACKING_METHODS = record(
@@ -46,6 +46,7 @@ RECORDS: dict[str, pa.DataFrameSchema] = {
         WEIGHTS,
         CHARGES,
         CLAIMS,
+        LABELS,
         ITEM_TYPES,
         PACKING_METHODS,
         SKUS,

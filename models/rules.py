@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import pandas as pd
 
@@ -76,13 +78,16 @@ class OneOf:
 Rule = AtMost | Needs | OneOf
 
 
-def sides_in_order(prefix: str = "") -> tuple[Rule, ...]:
-    """Length >= width >= height, and none of the three without the others."""
-    length, width, height = (f"{prefix}{side}_in" for side in ("length", "width", "height"))
-    return (
-        AtMost(width, length),
-        AtMost(height, width),
-        Needs(length, width),
-        Needs(width, height),
-        Needs(height, length),
-    )
+def sides(prefix: str = "") -> tuple[str, ...]:
+    """The columns of a parcel's three sides, the longest first."""
+    return tuple(f"{prefix}{side}_in" for side in ("length", "width", "height"))
+
+
+def in_order(columns: Sequence[str]) -> tuple[Rule, ...]:
+    """None of the columns is more than the one before it."""
+    return tuple(AtMost(smaller, larger) for larger, smaller in pairwise(columns))
+
+
+def all_or_none(columns: Sequence[str]) -> tuple[Rule, ...]:
+    """None of the columns is known without the others."""
+    return tuple(Needs(given, needed) for given, needed in zip(columns, (*columns[1:], columns[0]), strict=True))

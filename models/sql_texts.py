@@ -5,8 +5,9 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
 tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
 whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins
-with a letter without what follows a blank, or the last three of 5 to 7 signs: the part that districts are listed by.
+whole thousandths. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
+unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
+where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
 """
 
 from __future__ import annotations
@@ -71,6 +72,15 @@ def _postal(code: str) -> str:
     )
 
 
+def _shown(measure: str) -> Callable[[str], str]:
+    def shown(stated: str) -> str:
+        kept, said = stated.rsplit(" as ", 1)
+        steps = f"{said}.shown_{measure}_steps"
+        return f"cast(round({kept} * {said}.shown_{measure}_factor * {steps}) / {steps} as varchar)"
+
+    return shown
+
+
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
@@ -83,4 +93,6 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "postal": _postal,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
+    "length": _shown("length"),
+    "weight": _shown("weight"),
 }

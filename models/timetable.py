@@ -60,7 +60,7 @@ class Rule:
 class Schedule(Section):
     """The section [schedule]: wall-clock times of the shop's time zone, as 06:30. Its review day is in every month.
 
-    tell_after_hours: the owner is told where a run was not begun for so long after its time. end_after_hours: what is
+    alert_after_hours: the owner hears of a run that was not begun for so long after its time. end_after_hours: what is
     due at one moment is done together; where it is not over after so long, it hangs: it is ended and done again.
     """
 
@@ -71,7 +71,7 @@ class Schedule(Section):
     watch_at: Clock = "06:30"
     review_day: Annotated[int, Field(ge=1, le=LAST_SAFE_DAY)] = 5
     review_at: Clock = "07:00"
-    tell_after_hours: Annotated[int, Field(ge=1)] = 24
+    alert_after_hours: Annotated[int, Field(ge=1)] = 24
     end_after_hours: Annotated[float, Field(gt=0, le=LONGEST_LIMIT_HOURS)] = 6.0
 
     @property

@@ -20,5 +20,5 @@ def visible(text: str, longest: int | None = None) -> str:
 
 def listed(names: Sequence[str]) -> str:
     """Names from a file in quotes, each shortened, of many the first."""
-    reported = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
-    return reported if len(names) <= _MOST_LISTED else f"{reported} and {len(names) - _MOST_LISTED:,} more"
+    quoted = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
+    return quoted if len(names) <= _MOST_LISTED else f"{quoted} and {len(names) - _MOST_LISTED:,} more"

@@ -1,4 +1,4 @@
-"""What is done: reading, landing, building, sending; time and orchestration; the command line."""
+"""What is done: reading, importing, building, sending; time and orchestration; the command line."""
 
 import os
 

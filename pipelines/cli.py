@@ -22,6 +22,8 @@ COMMANDS = (
     "map",
     "intake",
     "rejects",
+    "titles",
+    "charges",
     "review",
     "send",
     "status",
@@ -94,10 +96,10 @@ def _guarded(args: argparse.Namespace) -> int:
         sys.stderr.close()
         return 0
     except Exception as broken:
-        return _reported(broken)
+        return _reported(broken, args)
 
 
-def _reported(broken: Exception) -> int:
+def _reported(broken: Exception, args: argparse.Namespace) -> int:
     from models.errors import DunnageError
     from models.visible import visible
     from pipelines.shop import machine_errors
@@ -105,11 +107,20 @@ def _reported(broken: Exception) -> int:
     mistake = broken if isinstance(broken, DunnageError) else machine_errors.named(broken)
     if mistake is None:
         raise broken
-    print(
-        visible(f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"),
-        file=sys.stderr,
-    )
+    told = f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"
+    print(visible(_in_its_units(told, args)), file=sys.stderr)
     return 1
+
+
+def _in_its_units(text: str, args: argparse.Namespace) -> str:
+    """The text as the shop names and bounds its measures; as it is where the shop's settings cannot be read."""
+    from models.errors import DunnageError
+    from pipelines.shop import settings
+
+    try:
+        return settings.units_of(args.shop).told(text)
+    except (DunnageError, OSError):
+        return text
 
 
 if __name__ == "__main__":

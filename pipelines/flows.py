@@ -109,7 +109,7 @@ STATED: dict[str, Any] = {"flow_run_name": _named, "validate_parameters": False,
 
 @flow(name="intake", **STATED)
 def intake(shop: Path, is_scheduled: bool = False) -> dict[str, int]:
-    """Land every new file of the shop's inbox, then send letters that wait. Returns rows landed by outcome."""
+    """Import every new file of the shop's inbox, then send letters that wait. Returns rows imported by outcome."""
     settings = _served(shop)
     counts = {"files": 0, "accepted": 0, "rejected": 0}
     with _turn(settings, "intake", is_scheduled=is_scheduled) as taken:
@@ -118,7 +118,7 @@ def intake(shop: Path, is_scheduled: bool = False) -> dict[str, int]:
             counts["files"] = len(deliveries)
             for outcome in ("accepted", "rejected"):
                 counts[outcome] = sum(getattr(delivery, f"{outcome}_count") for delivery in deliveries)
-            create_table_artifact(key="rows-landed", table=[dict(counts)], description="Rows landed by outcome")
+            create_table_artifact(key="rows-imported", table=[dict(counts)], description="Rows imported by outcome")
     mail_waiting(settings)
     return counts
 
@@ -197,7 +197,7 @@ async def _lay_out() -> None:
 
 
 def make_up(settings: Settings, due_runs: Sequence[Due]) -> list[Due]:
-    """Do the runs that are due; a failure is told to the owner and stops none of the others. Returns what failed."""
+    """Do the runs that are due; a failure is reported to the owner and stops no other run. Returns what failed."""
     try:
         with recorded():
             return [due for due in due_runs if not _done(settings, due)]

@@ -7,8 +7,9 @@ import nothing heavy when they are made, so that `dunnage --help` stays quick.
 from __future__ import annotations
 
 import re
+import sys
 import unicodedata
-from argparse import ArgumentTypeError
+from argparse import Action, ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
@@ -16,6 +17,18 @@ from pathlib import Path
 
 LONGEST = 1000
 _UNWRITABLE = ("Cc", "Cs", "Zl", "Zp")
+
+
+class Renamed(Action):
+    """The old name of the option `dest`: it is still read, and the present name is printed."""
+
+    def __call__(self, parser: ArgumentParser, found: Namespace, value: object, option: str | None = None) -> None:
+        """Set what the present option would."""
+        present = f"--{self.dest.replace('_', '-')}"
+        if getattr(found, self.dest) != parser.get_default(self.dest):
+            parser.error(f"{option} is the old name of {present}, which is stated too")
+        print(f"{option} is now named {present}; the old name is still read", file=sys.stderr)
+        setattr(found, self.dest, value)
 
 
 def words(text: str) -> str:

@@ -21,6 +21,7 @@ from rich.text import Text
 from dashboards import formats
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 from models.visible import visible
 
 GAP = 2  # blanks between two columns
@@ -135,55 +136,55 @@ def _upright(shown: Sequence[Column]) -> Iterator[Table | Text]:
 
 
 def rows(
-    title: str, frame: pd.DataFrame, currency: str, *, most: int | None = None, of: int = 0, narrow: bool = False
+    title: str, frame: pd.DataFrame, units: Units, *, most: int | None = None, of: int = 0, narrow: bool = False
 ) -> Listing:
     """A frame as a table, of long ones the first `most` rows. Cells are text, never markup.
 
-    currency: of the money, which the frame holds in minor units. of: how many rows there are, where the frame is only
-    the first of them. narrow: see Listing.
+    units: how the shop writes amounts and measures. of: how many rows there are, where the frame is only the first of
+    them. narrow: see Listing.
     """
-    reported = _columns(frame.head(most) if most is not None else frame, currency)
-    same = [column for column in reported if _is_same(column)] if len(frame) > 1 else []
-    kept = [column for column in reported if column not in same] or reported
+    every = _columns(frame.head(most) if most is not None else frame, units)
+    same = [column for column in every if _is_same(column)] if len(frame) > 1 else []
+    kept = [column for column in every if column not in same] or every
     said = ", ".join(f"{column.head[:1].lower()}{column.head[1:]} {column.cells[0]}" for column in same)
     hidden = 0 if most is None else max(0, max(of, len(frame)) - most)
-    title = f"{title}: {said}" if said and kept is not reported else title
+    title = f"{title}: {said}" if said and kept is not every else title
     return Listing(title, kept, narrow=narrow, hidden=hidden)
 
 
-def record(title: str, frame: pd.DataFrame, currency: str) -> Listing:
+def record(title: str, frame: pd.DataFrame, units: Units) -> Listing:
     """A frame of one row, upright: a line for each column that says something."""
-    return Listing(title, _columns(frame.head(1), currency), is_upright=True)
+    return Listing(title, _columns(frame.head(1), units), is_upright=True)
 
 
-def either(title: str, frame: pd.DataFrame, currency: str) -> Listing:
+def either(title: str, frame: pd.DataFrame, units: Units) -> Listing:
     """A single row upright, several as a table."""
-    return record(title, frame, currency) if len(frame) == 1 else rows(title, frame, currency)
+    return record(title, frame, units) if len(frame) == 1 else rows(title, frame, units)
 
 
 def _is_same(column: Column) -> bool:
     return not column.is_figure and len(set(column.cells)) == 1
 
 
-def _columns(frame: pd.DataFrame, currency: str) -> list[Column]:
-    reported = [_column(str(name), frame.iloc[:, at], currency) for at, name in enumerate(frame.columns)]
-    return [column for column in reported if not column.is_bare] or reported[:1]
+def _columns(frame: pd.DataFrame, units: Units) -> list[Column]:
+    every = [_column(str(name), frame.iloc[:, at], units) for at, name in enumerate(frame.columns)]
+    return [column for column in every if not column.is_bare] or every[:1]
 
 
-def _column(name: str, values: pd.Series, currency: str) -> Column:
+def _column(name: str, values: pd.Series, units: Units) -> Column:
     quantity, head = columns.quantity(name), columns.label(name)
-    if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, currency)):
+    if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, units)):
         head = f"{head}, {unit}"
     is_number = pd.api.types.is_numeric_dtype(values.dtype) and not pd.api.types.is_bool_dtype(values.dtype)
     is_figure = is_number if quantity is Quantity.TEXT else columns.is_figure(name)
-    cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, currency) for value in values]
+    cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, units) for value in values]
     return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
 
 
-def _cell(value: object, quantity: Quantity, name: str, currency: str) -> str:
-    """As on the page; text is told by what it holds, since tariffs and listings have columns of their own."""
+def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
+    """As on the page; text is known by what it holds, since tariffs and listings have columns of their own."""
     if quantity is not Quantity.TEXT:
-        return formats.shown(value, name, currency)
+        return formats.shown(value, name, units)
     if isinstance(value, pd.Timestamp):
         return formats.day(value) if value == value.normalize() else formats.instant(value)
     return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)

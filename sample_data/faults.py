@@ -26,7 +26,7 @@ DAY = {n: dt.date(2026, 5, n) for n in range(1, 29)}
 
 # Rules between columns: the column named first, and the cells that break just this rule (None: left empty).
 RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
-    "sales": ({"item_type": None, "sku": None},),
+    "sales": ({"item_type": None, "sku": None, "title": None},),
     "cartons": (
         {"inside_width_in": 30, "inside_length_in": 20, "outside_length_in": None, "outside_width_in": None},
         {"inside_length_in": 30, "outside_length_in": 29},
@@ -35,16 +35,12 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"minimum_height_in": 20, "inside_height_in": 15, "outside_height_in": 16},
     ),
     "weights": (
-        {"width_in": 20, "length_in": 10, "height_in": 5},
-        {"height_in": 20, "width_in": 10, "length_in": 30},
         {"length_in": 20, "width_in": None, "height_in": None},
         {"width_in": 20, "length_in": None, "height_in": None},
         {"height_in": 20, "length_in": None, "width_in": None},
         {"cut_height_in": 10, "carton_code": None},
     ),
     "charges": (
-        {"billed_width_in": 20, "billed_length_in": 10, "billed_height_in": 5},
-        {"billed_height_in": 20, "billed_width_in": 10, "billed_length_in": 30},
         {"billed_length_in": 20, "billed_width_in": None, "billed_height_in": None},
         {"billed_width_in": 20, "billed_length_in": None, "billed_height_in": None},
         {"billed_height_in": 20, "billed_length_in": None, "billed_width_in": None},
@@ -56,7 +52,6 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"paid_cents": 5000, "claimed_cents": 4000},
         {"paid_cents": 4000, "claimed_cents": 5000, "decided_on": None},
     ),
-    "item_types": ({"width_in": 20, "length_in": 10, "height_in": 5},),
 }
 
 
@@ -130,7 +125,8 @@ def _changes(source: Source) -> Iterator[tuple[Row, str, str]]:
         for cell, reason in _cells(source, column):
             yield {column: cell}, column, reason
     for change in RULE_BREAKS.get(source.table["kind"], ()):
-        yield {column: source.spell(column, value) for column, value in change.items()}, next(iter(change)), "rule"
+        spelt = {column: source.spell(column, value) for column, value in change.items() if column in source.headers}
+        yield spelt, next(iter(change)), "rule"
     yield from _ambiguous(source)
 
 

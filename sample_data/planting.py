@@ -210,7 +210,7 @@ def _adjustment(rng: np.random.Generator, book: Billing, parcel: Packed, code: s
 
 
 def add_credits_back(rng: np.random.Generator, book: Billing) -> None:
-    """Some of the wrong surcharges were put right by the carrier itself: a negative adjustment."""
+    """Some of the wrong surcharges were corrected by the carrier itself: a negative adjustment."""
     wrong = book.truth.get("wrong_surcharge", [])
     put_right = set(rng.permutation(len(wrong))[: len(wrong) * CREDITED_BACK // 40].tolist())
     first_lines = {line.parcel_id: line for line in reversed(book.lines) if line.shipped_on and line.service}

@@ -1,4 +1,4 @@
-"""The demo shop, landed and reviewed once for every test that reads it."""
+"""The demo shop, imported and reviewed once for every test that reads it."""
 
 from __future__ import annotations
 

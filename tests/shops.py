@@ -39,6 +39,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
     },
     "charges": {"carrier": "Northline", "invoice_number": "I1", "invoiced_on": "2026-10-09", "charge_code": "BASE"},
     "claims": {"opened_on": "2026-10-20", "claim_cause": "damage", "claim_state": "filed"},
+    "labels": {"carrier": "Northline", "bought_on": "2026-10-01"},
     "item_types": {"length_in": 44, "width_in": 6, "height_in": 6, "weight_lb": 9, "turns": "any"},
     "packing_methods": {"effective_from": "2025-01-01", "material_cents": 300, "pack_minutes": 10, "clearance_in": 1},
     "cartons": {
@@ -54,7 +55,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 
 
 def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
-    """Put rows into accepted.KIND as if they had been landed."""
+    """Put rows into accepted.KIND as if they had been imported."""
     for number, row in enumerate(rows, start=1):
         whole = {**DEFAULTS[kind], **row, "delivery_id": 1, "row_number": number}
         if kind == "charges":

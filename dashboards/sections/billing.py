@@ -9,6 +9,7 @@ from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, al
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
+QUOTED, UNUSED = "marts.quoted_against_billed", "marts.unused_labels"
 NONE = "Every bill of this month's parcels that could be checked is what the tariff says."
 SHOWN = 25
 
@@ -60,6 +61,20 @@ def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values(["is_in_use", "bill_count"], ascending=False, kind="stable").head(SHOWN)
 
 
+def furthest_from_quote(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's item types, the one billed furthest above its quotes first."""
+    return in_month(rows, review.month).sort_values("above_quote_cents", ascending=False, kind="stable")
+
+
+def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: unused labels, the nearest last day of a refund first, those past it or without one last."""
+    if rows.empty:
+        return rows
+    is_open = rows["refund_days_left"].fillna(-1) >= 0
+    ordered = rows.assign(is_past=~is_open).sort_values(["is_past", "refund_by_on", "parcel_id"], kind="stable")
+    return ordered.drop(columns="is_past").head(SHOWN)
+
+
 def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
     """Billed beyond the tariff, one bar per cause and carrier."""
     return figures.ranked_bars(rows, frame, ["difference_class", "carrier"], "over_cents")
@@ -95,6 +110,24 @@ SECTION = Section(
             choose=still_open,
             when_empty="Nothing that was billed wrongly can still be disputed.",
             note=f"At most {formats.count(SHOWN)} are shown; `dunnage disputes` has all of them.",
+        ),
+        Panel(
+            name="quoted-against-billed",
+            title="Postage quoted against billed, by item type",
+            table=QUOTED,
+            columns=all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
+            choose=furthest_from_quote,
+            when_empty="No parcel of this month has both a label with its quote and a base charge.",
+            is_folded=True,
+        ),
+        Panel(
+            name="unused-labels",
+            title="Paid labels never scanned",
+            table=UNUSED,
+            columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on refund_days_left"),
+            choose=next_refund_first,
+            when_empty="No paid label on record is without a scan for a week or more.",
+            is_folded=True,
         ),
         Panel(
             name="not-rated",

@@ -49,15 +49,15 @@ def _compared(rows: pd.DataFrame) -> Sentence:
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
     """A waterfall: each bar begins where the one above it ends; the last is the sum."""
-    amounts = figures.values(rows, CHANGE, frame.currency)
+    amounts = figures.values(rows, CHANGE, frame.units)
     below = [amount is not None and amount < 0 for amount in amounts]
     tones = [palette.VERMILION if is_below else palette.BLUE for is_below in below]
     bars = go.Bar(
         x=amounts,
         y=figures.row_labels(rows, ["bridge_step"]),
-        base=figures.values(rows, "from_cents", frame.currency),
+        base=figures.values(rows, "from_cents", frame.units),
         orientation="h",
-        text=figures.written(rows, CHANGE, frame.currency),
+        text=figures.written(rows, CHANGE, frame.units),
         textposition="outside",
         cliponaxis=False,
         hovertemplate="%{y}: %{text}<extra></extra>",
@@ -71,7 +71,7 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
 
 
 def _layout(rows: pd.DataFrame, frame: Frame) -> dict[str, object]:
-    starts, changes = (figures.values(rows, name, frame.currency) for name in ("from_cents", CHANGE))
+    starts, changes = (figures.values(rows, name, frame.units) for name in ("from_cents", CHANGE))
     ends = [0.0, *((start or 0) + (change or 0) for start, change in zip(starts, changes, strict=True))]
     # Room for the written cells beside the longest bars.
     span = max(ends) - min(ends) or 1.0

@@ -71,14 +71,14 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
 
 def _points(rows: pd.DataFrame, frame: Frame, column: str, labels: list[str], at: int) -> go.Scatter:
     return go.Scatter(
-        x=figures.values(rows, column, frame.currency),
+        x=figures.values(rows, column, frame.units),
         y=labels,
         mode="markers",
         orientation="h",
         cliponaxis=False,
         name=("Charged", "Break-even")[at],
         marker={"color": (palette.VERMILION, palette.BLUE)[at], "symbol": ("circle-open", "diamond")[at], "size": 12},
-        customdata=figures.written(rows, column, frame.currency),
+        customdata=figures.written(rows, column, frame.units),
         hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
         meta=figures.origin(rows, column, frame),
     )

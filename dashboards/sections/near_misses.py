@@ -1,4 +1,4 @@
-"""What an inch or a pound less would have spared, who pays surcharges, and cartons larger than their name."""
+"""What a little less would have spared, who pays surcharges, and cartons larger than their name."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def lead(review: Review) -> Sentence:
     rows = greatest_first(review, review.table(TOTALS))
     if rows.empty:
         return ("No charge of this month's parcels was within reach. ", *_bulge(review))
-    change = "{change_lb} lb" if rows.iloc[0]["change"] == "weight" else "{change_in} in"
+    change = "{change_lb}" if rows.iloc[0]["change"] == "weight" else "{change_in}"
     return (
         *say(
             f"{{item_type}} in carton {{carton_code}}: {change} less on the {{change}} would have spared "
@@ -35,7 +35,7 @@ def _bulge(review: Review) -> Sentence:
     if rows.empty:
         return ()
     return say(
-        "Carton {carton_code} measures {usual_in} in on its {side} when closed, {bulge_in} in over its name. ",
+        "Carton {carton_code} measures {usual_in} on its {side} when closed, {bulge_in} over its name. ",
         SIDES,
         rows,
     )
@@ -136,7 +136,7 @@ SECTION = Section(
                 SIDES, first="carton_code cut_height_in side named_in usual_in bulge_in bulge_low_in bulge_high_in"
             ),
             choose=over_their_name,
-            when_empty="No carton is billed larger than its name by half an inch or more.",
+            when_empty="No carton is billed much larger than its name.",
         ),
     ),
 )

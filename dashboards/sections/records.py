@@ -41,6 +41,16 @@ def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows[rows["row_count"] > 0].sort_values("row_count", ascending=False, kind="stable")
 
 
+def latest_sales(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the sales of the month and of the eleven before it, the latest first."""
+    if rows.empty:
+        return rows
+    months = pd.to_datetime(rows["sold_month"])
+    month = pd.Timestamp(review.month)
+    shown = rows[(months <= month) & (months > month - pd.DateOffset(months=12))]
+    return shown.sort_values(["sold_month", "sale_state"], ascending=[False, True], kind="stable")
+
+
 SECTION = Section(
     order=900,
     name="records",
@@ -65,6 +75,15 @@ SECTION = Section(
             ),
             choose=lambda review, rows: rows,
             when_empty="Nothing has been landed yet.",
+        ),
+        Panel(
+            name="sale-states",
+            title="Sales by month and state",
+            table="marts.sale_states",
+            columns=all_columns("marts.sale_states"),
+            choose=latest_sales,
+            when_empty="No sale is on record yet.",
+            is_folded=True,
         ),
         Panel(
             name="warnings",

@@ -8,6 +8,7 @@ from dashboards import figures, formats
 from dashboards.parts import Figure, Frame, Panel, Review, Section, Sentence, in_month, say
 
 TABLE = "marts.surcharge_frequency"
+WORDS = "marts.charge_word_costs"
 
 
 def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -69,6 +70,15 @@ SECTION = Section(
             draw=draw_frequency,
             when_empty=NONE,
             note="One parcel may be charged several surcharges.",
+        ),
+        Panel(
+            name="charge-words",
+            title="What each word of the invoices came to",
+            table=WORDS,
+            columns=("charge_code", "carrier", "charge_kind", "line_count", "charged_parcel_count", "amount_cents"),
+            choose=costliest_first,
+            when_empty="No invoice charged anything for parcels of this month.",
+            is_folded=True,
         ),
     ),
 )

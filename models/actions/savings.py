@@ -8,31 +8,32 @@ from typing import Any
 import pandas as pd
 
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
+from models.shop_units import LENGTH, WEIGHT, Units
 
 Row = dict[Hashable, Any]
 # The tariff and a checked placement say so; what is left open is whether the bench follows.
 BY_TARIFF = 0.9
 # Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
 BY_BUYERS = 0.5
-# Common practice, no source: whether the goods allow an inch or a pound less is for the bench to find out.
+# Common practice, no source: whether the goods allow a little less is for the bench to find out.
 BY_GOODS = 0.5
 # Below five dollars a month (five hundred minor units) an action is not worth the reading.
 LEAST_CENTS = 500
 
 
-def carton_actions(cartons: pd.DataFrame) -> list[Action]:
+def carton_actions(cartons: pd.DataFrame, units: Units) -> list[Action]:
     """One action per item type, carton used and better carton from stock, cut or not.
 
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
-    `month_count` months.
+    `month_count` months. units: in which cut heights are written.
     """
-    found = [_carton(row) for row in cartons.to_dict("records") if row["saving_cents"] > 0]
+    found = [_carton(row, units) for row in cartons.to_dict("records") if row["saving_cents"] > 0]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 
 
-def _carton(row: Row) -> Action:
+def _carton(row: Row, units: Units) -> Action:
     used, best, item = row["carton_code"], row["best_carton_code"], str(row["item_type"])
-    cut = f"cut to {_span(row['cut_low_in'], row['cut_high_in'])} in" if row["is_cut"] else ""
+    cut = f"cut to {_span(row['cut_low_in'], row['cut_high_in'], units)}" if row["is_cut"] else ""
     if used == best:
         words, command = f"{item}: carton {used}, {cut}", "dunnage bench-sheets"
     else:
@@ -51,12 +52,12 @@ def _carton(row: Row) -> Action:
     )
 
 
-def _span(low: float, high: float) -> str:
-    first, last = (f"{float(side):g}" for side in (low, high))
-    return first if first == last else f"{first} to {last}"
+def _span(low_in: float, high_in: float, units: Units) -> str:
+    first, last = units.written(LENGTH, low_in), units.measured(LENGTH, high_in)
+    return last if units.measured(LENGTH, low_in) == last else f"{first} to {last}"
 
 
-def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Action]:
+def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame, units: Units) -> list[Action]:
     """One action per item type, carton, charge and change that no other carton and no cut would spare.
 
     misses: item_type, carton_code, charge_name, change, change_in, change_lb, parcel_count, cut_count,
@@ -67,14 +68,16 @@ def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Actio
     pairs = zip(misses["item_type"], misses["carton_code"], strict=True)
     left = misses[pd.Series([pair not in helped for pair in pairs], index=misses.index, dtype=bool)]
     tight = left[left["other_carton_code"].isna() & (2 * left["cut_count"] < left["parcel_count"])]
-    found = [_near_miss(row) for row in tight.to_dict("records") if row["spared_cents"] > 0]
+    found = [_near_miss(row, units) for row in tight.to_dict("records") if row["spared_cents"] > 0]
     return [action for action in found if action.alone_cents >= LEAST_CENTS]
 
 
-def _near_miss(row: Row) -> Action:
+def _near_miss(row: Row, units: Units) -> Action:
     item, months = str(row["item_type"]), int(row["month_count"])
-    is_weight = row["change"] == "weight"
-    less = f"{row['change_lb']:g} lb lighter" if is_weight else f"{row['change']} {row['change_in']:g} in shorter"
+    if row["change"] == "weight":
+        less = f"{units.measured(WEIGHT, row['change_lb'])} lighter"
+    else:
+        less = f"{row['change']} {units.measured(LENGTH, row['change_in'])} shorter"
     return Action(
         action_kind="near miss",
         words=f"{item} in carton {row['carton_code']}: {less} would keep off {row['charge_name']}",
@@ -103,10 +106,10 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         for row in kept.itertuples()
         if row.saving_cents > 0
     }
-    reported = {
+    codes_by_advice = {
         word: sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str)) for word in ("buy", "use up")
     }
-    parts = [f"{word} {listed(codes)}" for word, codes in reported.items() if codes]
+    parts = [f"{word} {listed(codes)}" for word, codes in codes_by_advice.items() if codes]
     action = Action(
         action_kind="sizes",
         words=f"Stock {len(sizes)} sizes of carton{': ' + '; '.join(parts) if parts else ''}",

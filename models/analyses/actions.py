@@ -25,11 +25,15 @@ MONTHS = 12
 
 @dataclass(frozen=True)
 class Source:
-    """Where actions come from. reads: table or query -> tables it needs. find: takes the tables in that order."""
+    """Where actions come from. reads: table or query -> tables it needs. find: takes the tables in that order.
+
+    is_measured: whether it takes the shop's units after them, in which its sentences write measures.
+    """
 
     name: str
     reads: Mapping[str, tuple[str, ...]]
     find: Callable[..., list[Action]]
+    is_measured: bool = False
 
 
 SOURCES = (
@@ -46,11 +50,12 @@ SOURCES = (
         {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
         claim_actions,
     ),
-    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
+    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions, is_measured=True),
     Source(
         "near misses",
         {"action_near_misses": ("marts.near_miss_totals",), "action_cartons": ("analysis.best_cartons",)},
         near_miss_actions,
+        is_measured=True,
     ),
     Source(
         "sizes to stock (run dunnage cartons)",
@@ -77,7 +82,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         if any(table is None for table in tables):
             absent.append(source.name)
         else:
-            found += source.find(*tables)
+            found += source.find(*tables, *([question.options["units"]] if source.is_measured else []))
     rows = ranked(found)
     return dict(zip(WRITES, (rows, totals(rows, absent)), strict=True))
 

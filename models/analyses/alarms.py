@@ -64,7 +64,7 @@ def _alarms(watched: list[Watched], quiet: float, seen: set[str]) -> pd.DataFram
     ]
     first = one_alarm_per_cause(pd.DataFrame(found, columns=["cause", "chart", "position", "at", "watched"]))
     named = first["cause"].str.startswith("damage: ") & (first["cause"] != ALL)
-    # What an item type's own chart told is not told again for the whole shop.
+    # What an item type's own chart reported is not reported again for the whole shop.
     kept = first[~((first["cause"] == ALL) & named.any())]
     rows = [_alarm(row, watched[row["watched"]], quiet, seen) for row in kept.to_dict("records")]
     return pd.DataFrame(rows, columns=list(ALARM_COLUMNS))

@@ -30,10 +30,10 @@ from models.money import MONEY
 Numbers = NDArray[np.float64]
 CELL = ["item_type", "carrier", "service", "zone_band"]
 VOLUME, ITEM_MIX, LANE_MIX = "parcels sent", "mix of item types", "mix of services and zones"
-# Sign and columns of each kind of money; together they are the margin.
-KINDS: Mapping[str, tuple[int, tuple[str, ...]]] = {
-    step: (sign, tuple(each.column for each in MONEY if (each.step, each.sign) == (step, sign)))
-    for step, sign in dict.fromkeys((each.step, each.sign) for each in MONEY)
+# The columns of each step with their signs; together they are the margin.
+KINDS: Mapping[str, Mapping[str, int]] = {
+    step: {each.column: each.sign for each in MONEY if each.step == step}
+    for step in dict.fromkeys(each.step for each in MONEY)
 }
 # Only carriage has its price by service and zone; all else differs by item type, and a claim or a correction is too
 # rare for one cell's mean to say anything of the next.
@@ -130,8 +130,8 @@ def _periods(rows: pd.DataFrame, period: NDArray[np.int64], count: int) -> _Peri
 
 def _money(rows: pd.DataFrame) -> NDArray[np.int64]:
     """Rows x kinds, each kind's sign that of the margin."""
-    kinds = [sign * rows[list(names)].sum(axis=1) for sign, names in KINDS.values()]
-    return np.stack([kind.to_numpy(dtype=np.int64) for kind in kinds], axis=1)
+    kinds = [rows[list(signs)].to_numpy(dtype=np.int64) @ np.array([*signs.values()]) for signs in KINDS.values()]
+    return np.stack(kinds, axis=1)
 
 
 def _parts(cells: _Cells) -> Numbers:

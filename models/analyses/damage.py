@@ -69,8 +69,8 @@ def months(records: DamageRecords) -> pd.DataFrame:
     dated = replace(records, cells=_by_month(records.cells), claims=_by_month(records.claims))
     rows = dated.summed(["shipped_month"])
     share = dated.cells.groupby("shipped_month")[["exposure", "parcel_count"]].sum()
-    reported = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
-    return _with_rates(rows).assign(reported_share=reported.clip(0.0, 1.0))
+    shares = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
+    return _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
 
 
 def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
@@ -126,8 +126,8 @@ def _logistic(cells: pd.DataFrame, method_a: str, method_b: str) -> tuple[float 
     if found is None:
         return (None, None, None)
     ratio = found.odds_ratio
-    told = (ratio.value, ratio.low, ratio.high)
-    return told if all(np.isfinite(told)) and max(told) < MOST_RATIO else (None, None, None)
+    interval = (ratio.value, ratio.low, ratio.high)
+    return interval if all(np.isfinite(interval)) and max(interval) < MOST_RATIO else (None, None, None)
 
 
 def _claims(cells: pd.DataFrame, method_a: str, method_b: str) -> int:

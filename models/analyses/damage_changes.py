@@ -58,8 +58,8 @@ def _verdict(found: ChangeVerdict) -> dict[str, Any]:
     ratio = found.measured
     limits = (None, None, None) if ratio is None else (ratio.value, ratio.low, ratio.high)
     figures = (None if figure is None else round(figure, PLACES) for figure in (*limits, found.claims_expected))
-    reported = (*figures, round(found.claims_seen), found.has_control, found.verdict)
-    return dict(zip(_KEPT, reported, strict=True))
+    values = (*figures, round(found.claims_seen), found.has_control, found.verdict)
+    return dict(zip(_KEPT, values, strict=True))
 
 
 def sides(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -> pd.DataFrame:

@@ -1,6 +1,6 @@
 """Which packing method pays for each item type: material, minutes, carton, postage and expected damage.
 
-Methods are compared that were used on at least `least_parcels` parcels of the item type, or are in use now: below that
+Methods are compared that were used on at least `min_parcels` parcels of the item type, or are in use now: below that
 the damage rate is mostly the item type's own and says little of the method. Every method is rated on the same
 parcels, and all methods of an item type share one severity: how much a broken tube costs does not hang on its packing.
 """
@@ -93,7 +93,7 @@ def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
     current = _current(item_type, shop)
     if sent == 0 or current not in set(used["packing_method"]):
         return None
-    enough = (used["parcel_count"] >= shop.settings.least_parcels) | (used["packing_method"] == current)
+    enough = (used["parcel_count"] >= shop.settings.min_parcels) | (used["packing_method"] == current)
     kept = used[enough].sort_values("packing_method", ignore_index=True)
     carriage = _carriage(item_type, list(kept["packing_method"]), shop)
     kept = kept[kept["packing_method"].isin(carriage.columns)]
@@ -133,9 +133,9 @@ def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFra
     A method that fits no carton in stock for most of the sample is left out. Where nothing can be rated, two parcels
     that cost nothing stand for the sample, so that methods differ by nothing.
     """
-    reported = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
-    cents = reported["carton_cents"].astype("Float64") + reported["postage_cents"].astype("Float64")
-    wide = reported.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
+    rated = shop.carriage[(shop.carriage["item_type"] == item_type) & shop.carriage["packing_method"].isin(methods)]
+    cents = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
+    wide = rated.assign(cents=cents).pivot(index="parcel_id", columns="packing_method", values="cents")
     if len(wide):
         wide = wide.loc[:, wide.notna().mean() >= 0.5].dropna()
     if len(wide) < LEAST_RATED or wide.shape[1] < len(methods):

@@ -87,7 +87,7 @@ def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, se
         claims["opened_on"],
         today,
         window_days=settings.window_days,
-        least_claims=settings.least_claims,
+        min_claims=settings.min_claims,
     )
     lags = claims["reporting_lag_days"]
     share = curve.share_reported(ages(cells, today))

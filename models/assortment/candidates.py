@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from models.shop_units import LENGTH, Units
+
 Sizes = NDArray[np.float64]
 _TINY = 1e-6
 _LARGEST_GRID = 40_000_000
@@ -49,7 +51,7 @@ def closed_joins(needed_in: Sizes, step_in: float = 1.0) -> Sizes:
     axes = [np.unique(rounded[:, side]) for side in range(3)]
     shape = tuple(len(axis) for axis in axes)
     if int(np.prod(shape)) > _LARGEST_GRID:
-        raise ValueError(f"{shape} distinct sides are too many for one grid; take a step above {step_in} in")
+        raise ValueError(f"{shape} distinct sides are too many for one grid; take a larger step")
     places = np.nonzero(_is_join(rounded, axes, shape))
     return np.column_stack([axis[place] for axis, place in zip(axes, places, strict=True)]).astype(float) * step_in
 
@@ -68,11 +70,12 @@ def _is_join(rounded: NDArray[np.int64], axes: list[NDArray[np.int64]], shape: t
 
 
 def candidate_sizes(
-    needed_in: Sizes, step_in: float = 1.0, stocked_in: Sizes | None = None, limit: int = 4000
+    needed_in: Sizes, units: Units, step_in: float = 1.0, stocked_in: Sizes | None = None, limit: int = 4000
 ) -> Candidates:
     """Stocked sizes, then the closed joins of the needed sizes; the step is doubled while there are more than limit.
 
     needed_in: n x 3; stocked_in: s x 3 inside sizes already in stock, always kept and listed first.
+    units: in which the statement writes steps.
     """
     if limit < 1 or step_in <= 0:
         raise ValueError("limit must be at least 1 and step_in above zero")
@@ -88,7 +91,7 @@ def candidate_sizes(
         step,
         asked,
         step == step_in,
-        _statement(asked, len(joins), step_in, step, limit),
+        _statement(asked, len(joins), units.measured(LENGTH, step_in), units.measured(LENGTH, step), limit),
     )
 
 
@@ -97,10 +100,10 @@ def _without(joins: Sizes, stocked: Sizes) -> Sizes:
     return joins[[tuple(row) not in taken for row in np.round(joins, 6).tolist()]].reshape(-1, 3)
 
 
-def _statement(asked: int, joins: int, step_in: float, step: float, limit: int) -> str:
-    if step == step_in:
-        return f"all {asked:,} sizes that the demand can need at {step_in:g} in steps"
+def _statement(asked: int, joins: int, asked_step: str, step: str, limit: int) -> str:
+    if step == asked_step:
+        return f"all {asked:,} sizes that the demand can need in steps of {asked_step}"
     return (
-        f"{joins:,} sizes at {step:g} in steps; the demand can need {asked:,} at {step_in:g} in, "
+        f"{joins:,} sizes in steps of {step}; the demand can need {asked:,} in steps of {asked_step}, "
         f"more than the limit of {limit:,}, so a finer size may do better"
     )

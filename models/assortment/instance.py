@@ -12,6 +12,7 @@ from models.assortment.problem import AssortmentProblem
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
+_FEW_CLASSES = 48
 _BLOCK_CELLS = 120_000  # about 1 MB: a block stays in the processor's cache between the passes over it
 
 
@@ -63,7 +64,23 @@ def make_ready(problem: AssortmentProblem) -> tuple[Instance, tuple[int, ...]]:
     cap = _cap(by_size, fixed)
     is_whole = _is_whole(fixed) and all(_is_whole(costs) for costs in by_size)
     instance = Instance(by_size, fixed, rows, kept, problem.count, np.flatnonzero(is_served), cap, is_whole)
-    return instance, tuple(np.flatnonzero(~is_served).tolist())
+    return undominated(instance), tuple(np.flatnonzero(~is_served).tolist())
+
+
+def undominated(instance: Instance) -> Instance:
+    """The instance without rows that another one serves each class no dearer than, at no higher fixed cost.
+
+    Safe: in any assortment the other row may stand in such a row's place. Kept rows stay; of equal rows the first does.
+    """
+    costs, fixed = instance.by_size, instance.fixed
+    # Most rows are told apart by a few classes.
+    few = np.ascontiguousarray(costs[:, :: max(1, costs.shape[1] // _FEW_CLASSES)])
+    stays = np.ones(len(fixed), dtype=bool)
+    for row in np.setdiff1d(np.arange(len(fixed)), instance.kept)[::-1]:
+        stays[row] = False
+        rivals = np.flatnonzero(stays & (fixed <= fixed[row]) & (few <= few[row]).all(axis=1))
+        stays[row] = not any((costs[rival] <= costs[row]).all() for rival in rivals)
+    return instance.narrowed(np.flatnonzero(stays))
 
 
 def _cap(by_size: Floats, fixed: Floats) -> float:

@@ -74,7 +74,7 @@ def _problem(
 ) -> AssortmentProblem:
     shipped = np.flatnonzero(weights > 0)
     is_new = (sizes.rows["size_source"] != "stock").to_numpy(dtype=float)
-    fixed = settings.fixed_cents_a_month + is_new * settings.take_up_cents / MONTHS_OF_A_YEAR
+    fixed = settings.fixed_cents_per_month + is_new * settings.new_size_cents / MONTHS_OF_A_YEAR
     kept, dropped = (_numbers(sizes, codes) for codes in (settings.keep, settings.drop))
     return AssortmentProblem(costs.cents[shipped] * weights[shipped, None], fixed, count, kept, dropped)
 

@@ -12,6 +12,7 @@ from models.contracts import validated
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
+from models.shop_units import Units
 from models.tables.placements import PLACEMENTS
 
 ROUND = "the carton is not rectangular, and placing boxes proves nothing of it"
@@ -32,15 +33,17 @@ class Box:
     is_rectangular: bool = True
 
 
-def placement_tables(packed: Contents, boxes: Sequence[Box]) -> dict[str, pd.DataFrame]:
+def placement_tables(packed: Contents, boxes: Sequence[Box], units: Units) -> dict[str, pd.DataFrame]:
     """By name as in models/tables/placements.py: the cartons with a verdict each, and the pieces in their places.
+
+    units: in which the texts on the pieces are written.
 
     Only a placement that stands the independent check is given. A carton without one has no pieces.
     """
     answers = [(box, _answer(packed, box)) for box in boxes]
     found = {
         "placement.cartons": [_carton(packed, box, answer) for box, answer in answers],
-        "placement.pieces": [row for box, answer in answers for row in _pieces(box, answer)],
+        "placement.pieces": [row for box, answer in answers for row in _pieces(box, answer, units)],
     }
     return {name: _table(name, rows) for name, rows in found.items()}
 
@@ -75,9 +78,9 @@ def _round(box: Box) -> str:
     return ROUND if box.looked_at == LOOKED_AT[0] else LAY_BEFORE
 
 
-def _pieces(box: Box, answer: Answer | None) -> Iterator[dict[str, object]]:
+def _pieces(box: Box, answer: Answer | None, units: Units) -> Iterator[dict[str, object]]:
     placements = answer.placements if answer else ()
-    lines = packing_list(placements, box.inside_in)
+    lines = packing_list(placements, units)
     for number, placed in enumerate(in_packing_order(placements), start=1):
         yield {
             "looked_at": box.looked_at,
@@ -87,6 +90,6 @@ def _pieces(box: Box, answer: Answer | None) -> Iterator[dict[str, object]]:
             "item_type": placed.item.item_type,
             **{f"along_{axis}_in": side for axis, side in zip(AXES, placed.sides_in, strict=True)},
             **{f"{name}_in": start for name, start in zip(FROM, placed.start_in, strict=True)},
-            "lies_at": place_in_words(placed, placements, box.inside_in),
+            "lies_at": place_in_words(placed, placements, units),
             "packing_line": lines[number - 1],
         }

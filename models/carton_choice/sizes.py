@@ -16,6 +16,7 @@ from models.carton_choice.fits import made_to_measure
 from models.carton_choice.offers import Making
 from models.packing.needed import Contents, needed_size
 from models.settings.cartons import Cartons
+from models.shop_units import LENGTH, Units
 
 Sizes = NDArray[np.float64]
 INSIDE = ["inside_length_in", "inside_width_in", "inside_height_in"]
@@ -36,20 +37,26 @@ class SizeList:
 
 
 def size_list(
-    catalogue: pd.DataFrame, supplier: pd.DataFrame, contents: Iterable[Contents], made: Making, settings: Cartons
+    catalogue: pd.DataFrame,
+    supplier: pd.DataFrame,
+    contents: Iterable[Contents],
+    made: Making,
+    settings: Cartons,
+    units: Units,
 ) -> SizeList:
     """Stocked sizes by their latest entry, the supplier's, then new ones that the demand can need.
 
-    supplier: columns size_code, INSIDE, unit_cost_cents, pack_quantity; may have no rows.
+    supplier: columns size_code, INSIDE, unit_cost_cents, pack_quantity; may have no rows. units: in which new sizes are
+    named.
     """
     known = pd.concat([_stocked(catalogue), supplier.assign(size_source="supplier", on_hand=pd.NA)], ignore_index=True)
     known = known.drop_duplicates("size_code")
     turned = -np.sort(-known[INSIDE].to_numpy(dtype=float), axis=1)
     needs = [need for packed in contents for need in _needs(packed)]
     lying = -np.sort(-np.array(needs, dtype=float).reshape(-1, 3), axis=1)
-    found = candidate_sizes(lying, settings.candidate_step_in, turned, settings.most_candidates)
+    found = candidate_sizes(lying, units, settings.candidate_step_in, turned, settings.max_candidates)
     insides = np.vstack([found.sizes_in[found.stocked :], _standing(needs, found.step_in)])
-    rows = pd.concat([known[COLUMNS], _new(np.unique(insides, axis=0), made)], ignore_index=True)
+    rows = pd.concat([known[COLUMNS], _new(np.unique(insides, axis=0), made, units)], ignore_index=True)
     return SizeList(rows, found.statement)
 
 
@@ -71,11 +78,11 @@ def _standing(needs: list[tuple[float, float, float]], step_in: float) -> Sizes:
     return round_up(np.array(tall, dtype=float).reshape(-1, 3), step_in)
 
 
-def _new(insides: Sizes, made: Making) -> pd.DataFrame:
+def _new(insides: Sizes, made: Making, units: Units) -> pd.DataFrame:
     sides = [(row[0], row[1], row[2]) for row in insides.tolist()]
     return pd.DataFrame(
         {
-            "size_code": [f"new {' x '.join(f'{side:g}' for side in three)}" for three in sides],
+            "size_code": [f"new {' x '.join(units.written(LENGTH, side) for side in three)}" for three in sides],
             "size_source": "new",
             **{name: insides[:, axis] for axis, name in enumerate(INSIDE)},
             "unit_cost_cents": [made.unit_cost_cents(three) for three in sides],

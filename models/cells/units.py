@@ -12,22 +12,30 @@ from fractions import Fraction
 
 from models.cells.numbers import Unreadable, plain_number
 from models.fields import Quantity
+from models.shop_units import CM_PER_IN, KG_PER_LB
 
-_IN, _LB = Fraction(254, 100), Fraction("0.45359237")
+_IN, _LB = CM_PER_IN, KG_PER_LB
+
+
+def _metric(before: str, unit: str) -> tuple[str, ...]:
+    """A metric unit written out, as either side of the Atlantic does."""
+    british = unit.replace("ter", "tre")
+    return tuple(f"{before}{each}{end}" for each in (unit, british) for end in ("", "s"))
+
 
 # Contract units per unit of the word. The capitals are UN/CEFACT Recommendation 20 codes.
 FACTORS: dict[Quantity, dict[str, Fraction]] = {
     Quantity.LENGTH: {
         **dict.fromkeys(("in", "inch", "inches", '"', "″", "”", "''", "INH"), Fraction(1)),
         **dict.fromkeys(("ft", "foot", "feet", "'", "′", "’", "FOT"), Fraction(12)),
-        **dict.fromkeys(("cm", "CMT"), 1 / _IN),
-        **dict.fromkeys(("mm", "MMT"), 1 / (10 * _IN)),
-        **dict.fromkeys(("m", "MTR"), 100 / _IN),
+        **dict.fromkeys(("cm", *_metric("centi", "meter"), "CMT"), 1 / _IN),
+        **dict.fromkeys(("mm", *_metric("milli", "meter"), "MMT"), 1 / (10 * _IN)),
+        **dict.fromkeys(("m", *_metric("", "meter"), "MTR"), 100 / _IN),
     },
     Quantity.WEIGHT: {
         **dict.fromkeys(("lb", "lbs", "pound", "pounds", "LBR"), Fraction(1)),
-        **dict.fromkeys(("oz", "ounce", "ounces", "ONZ"), Fraction(1, 16)),
-        **dict.fromkeys(("kg", "kilogram", "kilograms", "KGM"), 1 / _LB),
+        **dict.fromkeys(("oz", "ozs", "ounce", "ounces", "ONZ"), Fraction(1, 16)),
+        **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "KGM"), 1 / _LB),
         **dict.fromkeys(("g", "gram", "grams", "GRM"), 1 / (1000 * _LB)),
     },
     Quantity.MINUTES: {
@@ -37,8 +45,14 @@ FACTORS: dict[Quantity, dict[str, Fraction]] = {
     },
 }
 _NAMES = {Quantity.LENGTH: "length", Quantity.WEIGHT: "weight", Quantity.MINUTES: "time in minutes"}
-# A larger unit may be followed by its own smaller one only.
-_FOLLOWED_BY = {Fraction(12): Fraction(1), Fraction(1): Fraction(1, 16), Fraction(60): Fraction(1)}
+# A larger unit may be followed by its own smaller one only: ft and in, lb and oz, h and min, m and cm, kg and g.
+_FOLLOWED_BY = {
+    Fraction(12): Fraction(1),
+    Fraction(1): Fraction(1, 16),
+    Fraction(60): Fraction(1),
+    100 / _IN: 1 / _IN,
+    1 / _LB: 1 / (1000 * _LB),
+}
 
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
 _NUMBER = r"(?:\d+(?:\s+|-))?\d+/\d+|[1-9]\d{0,2}(?: \d{3})+(?:[.,]\d*)?|\d[\d.,]*(?:[eE][+-]?\d+)?|[.,]\d+"

@@ -6,13 +6,14 @@ import math
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
 
 import pandera.pandas as pa
 
-from models.column_map.header_words import trade_words
+from models.column_map.header_words import TRADE_WORDS, Meanings, phrase_words, written_words
 from models.contracts import quantity
 from models.fields import Quantity
 
@@ -32,16 +33,22 @@ _BRACKETED = {"m": (Quantity.LENGTH, "m"), "g": (Quantity.WEIGHT, "g"), '"': (Qu
 _MONEY_SIGNS = frozenset(("$", "€", "£", "¥", "usd", "eur", "gbp", "jpy", "chf", "cad", "aud"))
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
 _CAMEL = re.compile(r"(?<=[a-z0-9])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])")
+# "N.º" and "Q.tà", "P.U." and "C.P." are one word each.
+_ABBREVIATION = re.compile(r"(?<=\b[^\W\d_])\.(?=[^\W\d_])")
+_ELISION = re.compile(r"\b(?:d|l|dell|all|dall|nell|sull)['’]", re.IGNORECASE)
+_SPOKEN_WEIGHTS, _SPOKEN_LENGTHS = frozenset(("weight", "scale")), frozenset(("length", "width", "height"))
 # A word that no column of the contract uses still tells headers apart, but less than one that does.
 _STRANGE_WORD, _STRANGE_FIGURE = 0.6, 0.05
+# A known word that this contract does not use says that the header speaks of something else.
+_OTHER_WORD = 2.0
 
 
 @dataclass(frozen=True)
 class Header:
-    """One source header: as written, its trade words, and the unit it names, if any."""
+    """One source header: as written, what each of its words may mean, and the unit it names, if any."""
 
     written: str
-    words: frozenset[str]
+    words: tuple[Meanings, ...]
     unit: tuple[Quantity, str] | None
 
 
@@ -53,31 +60,46 @@ def header(written: str) -> Header:
     if unit is None:
         unit = next((found for word in _outer(words) if (found := _unit(word))), None)
     kept = [word for word in words if word not in _MONEY_SIGNS and word not in _UNIT_WORDS and word != '"']
-    reported = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
-    spoken = trade_words(kept + (reported if unit is None else []))
-    return Header(written, spoken | _implied(spoken, unit), unit)
+    if unit is None and (unit := _last_letter(kept)):
+        kept = kept[:-1]
+    plain = [word for word in bracketed if _unit(word) is None and word not in _BRACKETED]
+    spoken = written_words(kept + (plain if unit is None else []))
+    return Header(written, (*spoken, *_implied(spoken, unit)), unit)
+
+
+def _last_letter(words: list[str]) -> tuple[Quantity, str] | None:
+    """A letter at the end is a unit where the words before it speak of what it measures: `Waage g`, `Length m`."""
+    unit = _BRACKETED.get(words[-1]) if len(words) > 1 else None
+    if unit is None:
+        return None
+    spoken = frozenset[str]().union(*written_words(words[:-1]))
+    measures = _SPOKEN_WEIGHTS if unit[0] is Quantity.WEIGHT else _SPOKEN_LENGTHS
+    return unit if spoken & measures else None
 
 
 def stated_unit(written: str, wanted: Quantity) -> str | None:
     """The one unit of a quantity that a header states, in brackets or as its last or first word; None for two of them.
 
-    Where the quantity is known, a letter at the end is a unit too: `weight_g`.
+    `Weight lb oz` states two, `Length in cm` one. Where the quantity is known, a letter at the end is a unit too:
+    `weight_g`.
     """
     bracketed = [word for inside in _BRACKETS.findall(written) for word in _plain_words(inside)]
     words = _plain_words(_BRACKETS.sub(" ", written))
-    reported = [
+    named = [
         *(_unit(word) or _BRACKETED.get(word) for word in (*bracketed, *words[-1:])),
         *map(_unit, _outer(words)),
+        *(_unit(word) for word in words[1:-1] if word != "in"),
     ]
-    units = {unit for found in reported if found for quantity, unit in [found] if quantity is wanted and unit}
+    units = {unit for found in named if found for quantity, unit in [found] if quantity is wanted and unit}
     return next(iter(units)) if len(units) == 1 else None
 
 
-def _implied(words: frozenset[str], unit: tuple[Quantity, str] | None) -> frozenset[str]:
+def _implied(words: tuple[Meanings, ...], unit: tuple[Quantity, str] | None) -> tuple[Meanings, ...]:
     """`Charged lb` speaks of a weight, and a header of nothing but a currency of an amount."""
-    if unit is not None and unit[0] is Quantity.WEIGHT:
-        return frozenset(("weight",))
-    return frozenset(("amount",)) if unit is not None and unit[0] is Quantity.MONEY and not words else frozenset()
+    if unit is not None and unit[0] is Quantity.WEIGHT and not any("weight" in meanings for meanings in words):
+        return (frozenset(("weight",)),)
+    is_bare = unit is not None and unit[0] is Quantity.MONEY and not words
+    return (frozenset(("amount",)),) if is_bare else ()
 
 
 def _outer(words: list[str]) -> list[str]:
@@ -92,7 +114,9 @@ def _unit(word: str) -> tuple[Quantity, str] | None:
 
 
 def _plain_words(written: str) -> list[str]:
-    apart = _CAMEL.sub(" ", written.replace("N°", "no").replace("№", "no").replace("#", " no "))
+    whole = _ELISION.sub(" ", written)
+    joined = _ABBREVIATION.sub("", whole.replace("N°", "no").replace("№", "no").replace("#", " no "))
+    apart = _CAMEL.sub(" ", joined)
     folded = unicodedata.normalize("NFKD", apart.casefold())
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
     return re.findall(r"[a-z]+|\d+|[$€£¥\"]", bare)
@@ -110,27 +134,35 @@ class Vocabulary:
         return {name: _phrases(name, column) for name, column in self.schema.columns.items()}
 
     @cached_property
-    def _uses(self) -> Counter[str]:
-        return Counter(word for phrases in self.phrases.values() for word in frozenset[str]().union(*phrases.values()))
+    def _weights(self) -> Mapping[str, float]:
+        """The weight of each word that a phrase uses: rare words weigh more."""
+        used = (frozenset[str]().union(*phrases.values()) for phrases in self.phrases.values())
+        uses = Counter(word for words in used for word in words)
+        return {word: math.log(1 + len(self.phrases) / count) for word, count in uses.items()}
 
     def nearness(self, column: str, seen: Header) -> tuple[float, str]:
         """How near the header comes to the column, 0 to 1, and the phrase of the column it comes nearest to."""
         near = [(self._overlap(words, seen.words), phrase) for phrase, words in self.phrases[column].items()]
         return max(near, key=lambda found: found[0])
 
-    def _overlap(self, phrase: frozenset[str], words: frozenset[str]) -> float:
-        union = self._weight(phrase | words)
-        return self._weight(phrase & words) / union if union else 0.0
-
-    def _weight(self, words: Iterable[str]) -> float:
-        return sum(self._word_weight(word) for word in words)
+    def _overlap(self, phrase: frozenset[str], words: Sequence[Meanings]) -> float:
+        """The share of the phrase and of the header that is in both, by weight."""
+        shared, foreign = set[str](), 0.0
+        for meanings in words:
+            if meant := meanings & phrase:
+                shared |= meant
+            else:
+                foreign += min(map(self._word_weight, meanings))
+        if not shared:
+            return 0.0
+        weights = self._weights
+        return sum(weights[word] for word in shared) / (sum(weights[word] for word in phrase) + foreign)
 
     def _word_weight(self, word: str) -> float:
-        columns = len(self.phrases)
-        uses = self._uses[word]
-        if uses:
-            return math.log(1 + columns / uses)
-        return (_STRANGE_FIGURE if word.isdigit() else _STRANGE_WORD) * math.log(1 + columns / 2)
+        if word in self._weights:
+            return self._weights[word]
+        strange = _STRANGE_FIGURE if word.isdigit() else _OTHER_WORD if word in TRADE_WORDS else _STRANGE_WORD
+        return strange * math.log(1 + len(self.phrases) / 2)
 
 
 def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
@@ -138,4 +170,12 @@ def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
     if quantity(column) in (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY):
         named = named.rpartition("_")[0]
     spoken = named.removeprefix("is_").replace("_", " ")
-    return {phrase: trade_words(_plain_words(phrase)) for phrase in (spoken, *column.metadata["known_as"])}
+    known = (phrase for stated in column.metadata["known_as"] for phrase in spelled_out(stated))
+    return {phrase: phrase_words(_plain_words(phrase)) for phrase in (spoken, *known)}
+
+
+def spelled_out(stated: str) -> list[str]:
+    """The phrases that one with brackets stands for: `[net/unit] price` is "price", "net price" and "unit price"."""
+    parts = re.findall(r"\[[^\]]*\]|\S+", stated)
+    choices = (["", *part[1:-1].split("/")] if part.startswith("[") else part.split("/") for part in parts)
+    return [" ".join(filter(None, chosen)) for chosen in product(*choices)]

@@ -32,7 +32,6 @@ from models.column_map.whole_rows import missing_columns, repeated_keys, repeats
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import key, quantity, rules
 from models.fields import Quantity
-from models.reference import RECORDS
 
 _SPOKEN = {".": "point", ",": "comma"}
 _DATES = (Quantity.DATE, Quantity.INSTANT)
@@ -232,14 +231,3 @@ def _without_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> l
     if not is_measure or pairing.unit or stated_unit(pairing.source or "", wanted):
         return []
     return [text for text in texts if not carries_unit(text)]
-
-
-def best_kind(sample: Sample, personal: Collection[str] = ()) -> str:
-    """The kind of record that the sample suits best: sure columns count for it, missing needed ones against it."""
-
-    def suits(schema: pa.DataFrameSchema) -> float:
-        proposal = propose(schema, sample, personal)
-        reported = sum(pairing.score**2 for pairing in proposal.pairings if pairing.source is not None)
-        return reported - len(proposal.missing)
-
-    return str(max(RECORDS.values(), key=suits).name)

@@ -8,8 +8,8 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-_YES = "yes y true t 1 x ja j wahr oui o vrai si s on residential home privat"
-_NO = "no n false f 0 nein nee non off commercial business firma gewerblich"
+_YES = "yes y true t 1 x ja j wahr oui o vrai si s sim on residential home privat"
+_NO = "no n false f 0 nein nee non nao off commercial business firma gewerblich"
 # Every known word for yes or no, lower case, and what it means.
 FLAG_WORDS: dict[str, str] = {**dict.fromkeys(_YES.split(), "yes"), **dict.fromkeys(_NO.split(), "no")}
 # Understood by the intake as they stand.
@@ -27,11 +27,17 @@ _LIKE = {
     "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal",
     "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut afgewezen",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
-    "base": "base transport freight fracht carriage grund linehaul porte nolo vracht",
-    "fuel": "fuel diesel energie treibstoff carbur combust brandstof",
-    "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling",
+    "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
+    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad enviad betaal verzond",
+    "cancelled": "cancel storn annul abgebroch",
+    "returned": "return retour ruckgabe zuruck devuelt reso",
+    "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
+    "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete",
+    "fuel": "fuel diesel energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
+    "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "
+    "sobretaxa maggioraz",
     "adjustment": "adjust correct korrekt rectif rettif audit rebill",
-    "tax": "tax vat mwst ust steuer tva iva btw duty gst",
+    "tax": "tax vat mwst ust steuer umsatzsteuer tva iva btw duty gst impuest impost",
     "credit": "credit gutschrift avoir abono refund rebate",
     "any": "any alle all egal beliebig tout",
     "flat": "flat flach liegend plat plano",
@@ -40,11 +46,13 @@ _LIKE = {
 _CLOSE = 0.75
 # "Fuel surcharge" is fuel, "other damage" is damage: these yield where a word says something narrower as well.
 _GENERAL = frozenset(("surcharge", "other", "reported", "base"))
+_CHARGES = frozenset(("fuel", "surcharge", "base"))
+_SMALL_WORDS = frozenset(("de", "of", "the", "la", "le", "el", "di", "da", "do", "du", "des", "por", "per", "en"))
 
 
 @dataclass(frozen=True)
 class WordMap:
-    """`words`: each source word and its meaning. `guessed`: those not equal to a listed word. `unknown`: the rest."""
+    """`words`: each source word and its meaning. `guessed`: those to be checked. `unknown`: the rest."""
 
     words: Mapping[str, str]
     guessed: tuple[str, ...]
@@ -61,7 +69,7 @@ def map_words(words: Iterable[str], listed: Sequence[str]) -> WordMap:
     found = {word: meaning for word in words if (meaning := _nearest(word, listed))}
     return WordMap(
         words=found,
-        guessed=tuple(word for word, meaning in found.items() if _plain(word) != meaning),
+        guessed=tuple(word for word, meaning in found.items() if not _is_known(word, meaning, listed)),
         unknown=tuple(word for word in words if word not in found),
     )
 
@@ -69,25 +77,44 @@ def map_words(words: Iterable[str], listed: Sequence[str]) -> WordMap:
 def map_flags(words: Iterable[str], about: str) -> WordMap:
     """Bring each source word to yes or no, or leave it unknown; nothing where the intake reads all as they are.
 
-    A beginning of what the flag is `about` means yes, such as `R` or `Res` for residential.
+    A beginning of what the flag is `about` is taken for yes, such as `R` or `Res` for residential.
     """
-    reported = {word: meaning for word in words if (meaning := _yes_or_no(word.casefold(), about))}
-    strange = tuple(word for word in reported if word.casefold() not in PLAIN_FLAGS)
-    return WordMap(reported if strange else {}, strange, tuple(word for word in words if word not in reported))
+    found = {word: meaning for word in words if (meaning := _yes_or_no(plain_word(word), about))}
+    strange = tuple(word for word in found if word.casefold() not in PLAIN_FLAGS)
+    return WordMap(
+        found if strange else {},
+        tuple(word for word in strange if plain_word(word) not in FLAG_WORDS),
+        tuple(word for word in words if word not in found),
+    )
 
 
 def _yes_or_no(word: str, about: str) -> str | None:
     return FLAG_WORDS.get(word) or ("yes" if word and about.startswith(word) else None)
 
 
-def _plain(word: str) -> str:
+def _is_known(word: str, meaning: str, listed: Sequence[str]) -> bool:
+    """Whether the text is the listed word, or every word of it is one that is known for this meaning alone.
+
+    "Fuel surcharge" is known too: what is fuel is a surcharge, in every invoice.
+    """
+    plain = plain_word(word)
+    if plain == meaning:
+        return True
+    among = [{choice for choice in listed if _begins_alike(each, choice)} for each in plain.split()]
+    said = [choices for choices, each in zip(among, plain.split(), strict=True) if each not in _SMALL_WORDS]
+    return bool(said) and all(
+        choices and choices <= {meaning, *(_CHARGES if meaning in _CHARGES else ())} for choices in said
+    )
+
+
+def plain_word(word: str) -> str:
     folded = unicodedata.normalize("NFKD", word.casefold())
     bare = "".join(letter for letter in folded if not unicodedata.combining(letter))
     return re.sub(r"[^a-z0-9]+", " ", bare).strip()
 
 
 def _nearest(word: str, listed: Sequence[str]) -> str | None:
-    plain = _plain(word)
+    plain = plain_word(word)
     if plain in listed:
         return plain
     alike = [choice for choice in listed if _begins_alike(plain, choice)]

@@ -22,6 +22,7 @@ from models.columns.comparison import COMPARISON
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
+from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
 from models.columns.margin import MARGIN
 from models.columns.money import MONEY
@@ -34,11 +35,12 @@ from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
 from models.fields import UNITS, Definition, Quantity
+from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 
@@ -64,17 +66,17 @@ _WORDLESS_SUFFIXES = ("_cents", "_lb", "_in", "_on")
 class Display(Enum):
     """How a value is written; follows from what the column measures and from its suffix."""
 
-    TEXT, COUNT, MONEY, CHANGE, MEASURE, RATE, FLAG, DAY, MONTH, INSTANT = (auto() for _ in range(10))
+    TEXT, COUNT, MONEY, CHANGE, LENGTH, WEIGHT, NUMBER, RATE, FLAG, DAY, MONTH, INSTANT = (auto() for _ in range(12))
 
 
 _DISPLAYS = {
     Quantity.TEXT: Display.TEXT,
     Quantity.COUNT: Display.COUNT,
     Quantity.MONEY: Display.MONEY,
-    Quantity.LENGTH: Display.MEASURE,
-    Quantity.WEIGHT: Display.MEASURE,
-    Quantity.MINUTES: Display.MEASURE,
-    Quantity.NUMBER: Display.MEASURE,
+    Quantity.LENGTH: Display.LENGTH,
+    Quantity.WEIGHT: Display.WEIGHT,
+    Quantity.MINUTES: Display.NUMBER,
+    Quantity.NUMBER: Display.NUMBER,
     Quantity.FRACTION: Display.RATE,
     Quantity.FLAG: Display.FLAG,
     Quantity.DATE: Display.DAY,
@@ -120,23 +122,33 @@ def label(name: str) -> str:
     return bare.removeprefix("is_").removeprefix("has_").replace("_", " ").capitalize()
 
 
-def meaning(name: str) -> str:
-    """The sentence on the column; empty where it stands in no contract."""
-    return re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning) if name in COLUMNS else ""
+def meaning(name: str, units: Units) -> str:
+    """The sentence on the column, as a shop of these units reads it; empty where it stands in no contract."""
+    return units.told(re.sub(r"`([^`]*)`", r"“\1”", COLUMNS[name].meaning)) if name in COLUMNS else ""
 
 
-def unit(name: str, currency: str) -> str:
-    """The unit as shown to the reader: amounts in the currency, rates in percent."""
+def unit(name: str, units: Units) -> str:
+    """The unit as shown to the reader: amounts in the currency, measures in the shop's units, rates in percent."""
     kind = quantity(name)
     if kind is Quantity.MONEY:
-        return currency
-    return "percent" if kind is Quantity.FRACTION else UNITS[kind]
+        return units.currency
+    return "percent" if kind is Quantity.FRACTION else units.sign(name) or UNITS[kind]
 
 
-def unsaid_unit(name: str, currency: str) -> str:
+def unsaid_unit(name: str, units: Units) -> str:
     """The unit of an amount, length, weight or time, where the label does not say it already; empty for all else."""
-    shown = unit(name, currency)
+    shown = unit(name, units)
     return shown if quantity(name) in _WITH_UNIT and shown not in label(name).replace(",", " ").split() else ""
+
+
+def head(name: str, units: Units) -> str:
+    """The label with the unit of a measure: what stands over cells that are written without one."""
+    return f"{label(name)}, {units.sign(name)}" if is_measure(name) else label(name)
+
+
+def is_measure(name: str) -> bool:
+    """Whether it is a length or a weight, which each shop sees in its own units."""
+    return measure_of(name) in (LENGTH, WEIGHT)
 
 
 def is_figure(name: str) -> bool:

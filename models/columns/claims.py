@@ -10,16 +10,20 @@ CLAIM_TASKS = ("file", "ask", "contest")
 
 CLAIMS: dict[str, Definition] = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
-    "claim_cause": choice("What went wrong", "damage", CLAIM_CAUSES, known_as="cause, reason, what happened"),
-    "claim_state": choice("How far the claim has come", "filed", CLAIM_STATES, known_as="state"),
+    "claim_cause": choice(
+        "What went wrong", "damage", CLAIM_CAUSES, known_as="[claim] cause, reason, what happened, what"
+    ),
+    "claim_state": choice("How far the claim has come", "filed", CLAIM_STATES, known_as="[claim] state"),
     "damaged_part": text("Part that broke", "focuser", is_remark=True, known_as="part"),
-    "packing_evidence": text("What photos show of the packing", "end cap crushed", is_remark=True),
+    "packing_evidence": text(
+        "What photos show of the packing", "end cap crushed", is_remark=True, known_as="evidence, photos show"
+    ),
     "claimed_cents": cents("Asked of the carrier", 18900, known_as="claimed, demand, claim amount"),
     "paid_cents": cents("Paid by the carrier", 18900, known_as="paid, recovered, received"),
     "refund_cents": cents("Refunded to the buyer", 21350, known_as="refund"),
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),
-    "salvage_cents": cents("Worth of what came back", 4000, known_as="salvage, worth of returns"),
+    "salvage_cents": cents("Worth of what came back", 4000, known_as="salvage [value], worth of returns, worth back"),
     "loss_cents": signed_cents("Lost on the claim, net of what came back and what was paid", 17350),
     "reporting_lag_days": count("Days from shipping to the claim; below zero where a date is wrong", 18, least=-40_000),
     "claim_task": choice(

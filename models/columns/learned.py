@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.columns.near_misses import CHANGES
-from models.fields import Definition, cents, choice, count, date, flag, inches, number, pounds, signed_fraction
+from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, signed_fraction, signed_inches
 
 LEARNED: dict[str, Definition] = {
     "learned_first_on": date(
@@ -14,22 +14,22 @@ LEARNED: dict[str, Definition] = {
         "Whether a tariff of the shop takes its prices from them; else the days have no price list", True
     ),
     "bill_count": count("Bills they were learned from", 812, label="Bills"),
-    "seen_from_lb": pounds("Lightest weight billed; below it there is no price", 1.0, label="Lightest, lb"),
-    "seen_to_lb": pounds("Heaviest weight billed; above it there is no price", 62.0, label="Heaviest, lb"),
+    "seen_from_lb": pounds("Lightest weight billed; below it there is no price", 1.0, label="Lightest"),
+    "seen_to_lb": pounds("Heaviest weight billed; above it there is no price", 62.0, label="Heaviest"),
     "left_out_error_cents": cents("Mean error, either way, on parcels left out in turn", 38, label="Mean error"),
     "left_out_error_share": signed_fraction(
         "Mean error as a share of the bill, on parcels left out in turn", 0.021, label="Mean error, share"
     ),
     "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
     "side": choice("Which outside side", "longest side", CHANGES[:3]),
-    "named_in": inches("Nominal side of the carton, as the carrier rounds it", 48.0, label="Nominal, in"),
+    "named_in": inches("Nominal side of the carton, as the carrier rounds it", 48.0, label="Nominal"),
     "billed_in": inches("The side as billed", 49.0),
     "is_fixed_fee": flag("The code mostly comes to this one amount: a fee, not a correction", False),
-    "bulge_in": number("Billed over nominal; median where several parcels are meant", 1.0, label="Over nominal, in"),
-    "bulge_low_in": number("Lower limit of the median, 95 percent", 1.0, label="Over, lower limit"),
-    "bulge_high_in": number("Upper limit of the median, 95 percent", 1.0, label="Over, upper limit"),
+    "bulge_in": signed_inches("Billed over nominal; median where several parcels are meant", 1.0, label="Over nominal"),
+    "bulge_low_in": signed_inches("Lower limit of the median, 95 percent", 1.0, label="Over, lower limit"),
+    "bulge_high_in": signed_inches("Upper limit of the median, 95 percent", 1.0, label="Over, upper limit"),
     "usual_in": inches(
-        "What it usually measures when closed: nominal and what is billed over it", 49.0, label="Closed, in"
+        "What it usually measures when closed: nominal and what is billed over it", 49.0, label="Closed"
     ),
     "learned_length_in": inches("Longest side, median of those billed", 49.0),
     "learned_width_in": inches("Second side, median of those billed", 8.9),

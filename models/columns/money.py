@@ -22,11 +22,18 @@ MONEY: dict[str, Definition] = {
     ),
     "goods_cents": cents("Price of the goods", 18900),
     "shipping_charged_cents": cents(
-        "Shipping the buyer paid", 2450, known_as="shipping, postage paid, shipping charged"
+        "Shipping the buyer paid",
+        2450,
+        known_as="postage [cost/value/amount] [charged/paid/flat/contribution] [customer]",
+    ),
+    "shipping_refunded_cents": cents(
+        "Shipping given back to the buyer",
+        0,
+        known_as="shipping refund, refunded shipping, postage refunded",
     ),
     "allowance_cents": cents("Kept in the item price for shipping", 0, label="Kept in item price"),
     "marketplace_fee_cents": cents(
-        "Fee the marketplace kept on the sale line", 2310, known_as="fee, commission, selling fee"
+        "Fee the marketplace kept on the sale line", 2310, known_as="[channel/sold/sale] fee [cost]"
     ),
     "fee_on_shipping_cents": cents("Marketplace fee on the shipping charged", 300),
     "margin_cents": signed_cents("Shipping charged and allowance, less every cost of shipping", -2400),

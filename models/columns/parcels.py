@@ -5,33 +5,51 @@ from __future__ import annotations
 from models.fields import Definition, cents, date, fact_key, flag, inches, joined_text, minutes, pounds, text
 
 PARCELS: dict[str, Definition] = {
-    "carrier": text("Carrier", "Northline", known_as="carrier name"),
+    "carrier": text("Carrier", "Northline", known_as="[postage] carrier [name], postage company"),
     "service": text(
         "Carrier's service; on an invoice, the one billed",
         "ground",
-        known_as="service level",
-        known_in={"charges": "product"},
+        known_as="[postage/billed] service [type/level/mode], postage type/method/mode, mode",
+        known_in=dict.fromkeys(("weights", "charges"), "item"),
     ),
-    "zone": text("Carrier's zone; on an invoice, the one billed", "5", known_as="lane, band, distance band"),
-    "destination_prefix": text("First figures of the destination's postal code", "597", known_as="zip, postal code"),
-    "is_residential": flag("Delivered to a home", True, known_as="residential, home"),
+    "zone": text(
+        "Carrier's zone; on an invoice, the one billed",
+        "5",
+        known_as="[tariff/postage/destination/billed/carrier] zone, lane, band, distance band",
+    ),
+    "destination_prefix": text(
+        "First figures of the destination's postal code",
+        "597",
+        known_as="[destination/postage/shipped/customer] postal [code] [street]",
+    ),
+    "is_residential": flag("Delivered to a home", True, known_as="residential [street], home"),
     "is_rectangular": flag("False for a tube or a bundle", True, known_as="rectangular"),
     "declared_value_cents": cents("Value declared", 18900, known_as="declared value"),
-    "carton_code": text("Shop's code of the carton size", "C-08", label="Carton", known_as="carton, box, box code"),
+    "carton_code": text(
+        "Shop's code of the carton size", "C-08", label="Carton", known_as="carton [code/type/size] [used]"
+    ),
     "carton_style": text("Style, by FEFCO code where known", "0201", known_as="style, fefco"),
     "cut_height_in": inches("Inside height after cutting down", 6.0, known_as="cut to, cut"),
-    "packing_method": text("How the goods are secured", "foam", known_as="packing, packed, method"),
-    "packer": text("Code of the packing bench; not a name", "B2", known_as="bench"),
-    "pack_minutes": minutes("Packing time; of a packing method, the usual one", 9.5, known_as="minutes, min, time"),
-    "scale_weight_lb": pounds("Weight on the bench scale", 11.4, known_as="weight, scale"),
+    "packing_method": text(
+        "How the goods are secured", "foam", known_as="packed [method/type], cushion [method/type], method"
+    ),
+    "packer": text("Code of the packing bench; not a name", "B2", known_as="[packed] bench [number/code]"),
+    "pack_minutes": minutes("Packing time; of a packing method, the usual one", 9.5, known_as="[packed/bench] minutes"),
+    "scale_weight_lb": pounds("Weight on the bench scale", 11.4, known_as="[packed/parcel] [scale] weight, scale"),
     "length_in": inches(
         "Longest outside side; of an item type, the longer side of the base of one piece, wrapped",
         49.0,
-        known_as="length",
+        known_as="[outside/packed] length [side]",
     ),
-    "width_in": inches("Second outside side; of an item type, the shorter side of that base", 8.0, known_as="width"),
+    "width_in": inches(
+        "Second outside side; of an item type, the shorter side of that base",
+        8.0,
+        known_as="[outside/packed] width [side]",
+    ),
     "height_in": inches(
-        "Shortest outside side; of an item type, its height as it stands on that base", 8.0, known_as="height"
+        "Shortest outside side; of an item type, its height as it stands on that base",
+        8.0,
+        known_as="[outside/packed] height [side], shortest side",
     ),
     "has_bench_log": flag("Whether the bench log knows the parcel", True),
     "has_charges": flag("Whether an invoice names the parcel", True),

@@ -37,7 +37,6 @@ RATING: dict[str, Definition] = {
     "is_fuel_of_base": flag("Fuel is taken on carriage", True),
     "is_fuel_of_surcharge": flag("Fuel is taken on surcharges", True),
     "lacking": choice("What the tariff or the record lacks; empty where the parcel is priced", LACKING[0], LACKING),
-    "beyond": choice("What the service does not carry", "beyond limit: longest_side", LACKING),
     "longest_milli": count(f"Longest side. {_MILLI}", 49000, least=0, most=MOST),
     "second_milli": count(f"Second side. {_MILLI}", 8000, least=0, most=MOST),
     "shortest_milli": count(f"Shortest side. {_MILLI}", 8000, least=0, most=MOST),

@@ -15,4 +15,10 @@ STATES: dict[str, Definition] = {
     "currency": text("Currency of all amounts", "USD"),
     "wage_cents_per_hour": cents("Wage", 2400),
     "sharing_divisor_in3_per_lb": number("Divisor for an item's own chargeable weight", 139.0, least=1),
+    "shown_length_unit": text("The unit in which the shop sees lengths", "cm"),
+    "shown_length_factor": number("How many of it are one of the unit kept", 2.54, least=0),
+    "shown_length_steps": count("Parts of it that are shown", 10, least=1),
+    "shown_weight_unit": text("The unit in which the shop sees weights", "kg"),
+    "shown_weight_factor": number("How many of it are one of the unit kept", 0.45359237, least=0),
+    "shown_weight_steps": count("Parts of it that are shown", 100, least=1),
 }

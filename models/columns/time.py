@@ -5,16 +5,27 @@ from __future__ import annotations
 from models.fields import Definition, date, instant
 
 TIMES: dict[str, Definition] = {
-    "sold_at": instant("When the buyer paid", "2026-10-03 14:25:00", known_as="paid at, order date, sold"),
+    "sold_at": instant(
+        "When the buyer paid",
+        "2026-10-03 14:25:00",
+        known_as="[sale/sold] date [clock], sold/received, sale sold/received [date], paid date",
+        known_in={"sales": "document date"},
+    ),
     "shipped_on": date(
         "Day of shipping; on an invoice, by the carrier's scan",
         "2026-10-05",
-        known_as="shipped, ship date, shipment date, scanned, scan date, pickup, collected",
+        known_as="[parcel] shipped/pickup [date], shipment date, scanned, scan date",
         known_in={"weights": "date"},
     ),
+    "deliver_by": date(
+        "Last day of delivery that the marketplace promised",
+        "2026-10-09",
+        known_as="latest delivery date, promised delivery date, delivery promise, promised by",
+    ),
+    "sold_month": date("First day of the month in which the buyer paid", "2026-10-01", label="Month of sale"),
     "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
     "shipped_month": date("First day of the month of shipping", "2026-10-01", label="Month"),
-    "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="invoice date, billed on, document date, date"),
+    "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="[invoice/document/billed] [issue] date, issue"),
     "invoice_month": date("First day of the month of the invoice", "2026-10-01"),
     "effective_from": date("First day on which the entry is valid", "2025-05-01", known_as="valid from, from, since"),
     "effective_before": date("First day after validity; empty while valid", "2026-01-12"),

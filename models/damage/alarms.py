@@ -162,7 +162,7 @@ def cusum_path(increments: FloatArray, limit: float) -> tuple[FloatArray, IntArr
 
 def one_alarm_per_cause(alarms: pd.DataFrame) -> pd.DataFrame:
     """Of the alarms (columns ALARM) the earliest of each cause, in order of position, with every chart that also gave
-    the cause named in `charts`. A cause once told is not told again."""
+    the cause named in `charts`. A cause once reported is not reported again."""
     require_columns(alarms, ALARM, "alarms")
     ordered = alarms.sort_values(["position", "cause", "chart"], kind="stable")
     charts = ordered.groupby("cause")["chart"].agg(lambda names: ", ".join(sorted(set(names))))

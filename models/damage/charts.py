@@ -101,11 +101,11 @@ def individuals_chart(
     values: FloatArray, *, baseline: int | None = None, periods_between_false_alarms: float | None = None
 ) -> ControlChart:
     """Chart of single values by their mean moving range, shape (periods,). `baseline` as in share_chart, at least 2."""
-    reported = values[slice(0, baseline)]
-    if reported.size < 2:
+    usual = values[slice(0, baseline)]
+    if usual.size < 2:
         raise _no_baseline("cost per parcel")
-    center = float(reported.mean())
-    reach = np.full(values.size, _multiplier(reported.size, periods_between_false_alarms) * moving_sigma(reported))
+    center = float(usual.mean())
+    reach = np.full(values.size, _multiplier(usual.size, periods_between_false_alarms) * moving_sigma(usual))
     return ControlChart(values, center, center - reach, center + reach)
 
 

@@ -122,7 +122,7 @@ def arms(strata: pd.DataFrame) -> tuple[FloatArray, FloatArray, FloatArray, Floa
 def corrected(
     a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """The arms; where one method never had a claim, or the odds cannot be told, with half a claim and half a whole
+    """The arms; where one method never had a claim, or the odds are not known, with half a claim and half a whole
     parcel added to each method, shared among strata by their weight."""
     sides = (a * m, b * n, a * (m - b), b * (n - a))
     if min(float((side / (n + m)).sum()) for side in sides) > 0:
@@ -153,23 +153,23 @@ def _telling(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> Bool
 
 
 def _null_p(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> float:
-    reported = _telling(a, n, b, m)
-    if not reported.any():
+    telling = _telling(a, n, b, m)
+    if not telling.any():
         return 1.0
-    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, reported])
-    surplus = abs((a - n * (a + b) / (n + m))[reported].sum())
+    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, telling])
+    surplus = abs((a - n * (a + b) / (n + m))[telling].sum())
     # The correction must not turn a difference smaller than half a claim into a larger one.
     return float(table.test_null_odds(correction=True).pvalue) if surplus > 0.5 else 1.0
 
 
 def _homogeneity_p(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> float | None:
-    reported = _telling(a, n, b, m)
+    telling = _telling(a, n, b, m)
     can_pool = (
-        a[reported].sum() > 0 and b[reported].sum() > 0 and (n - a)[reported].sum() > 0 and (m - b)[reported].sum() > 0
+        a[telling].sum() > 0 and b[telling].sum() > 0 and (n - a)[telling].sum() > 0 and (m - b)[telling].sum() > 0
     )
-    if np.count_nonzero(reported) < 2 or not can_pool:
+    if np.count_nonzero(telling) < 2 or not can_pool:
         return None
-    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, reported])
+    table = StratifiedTable(np.array([[a, n - a], [b, m - b]])[:, :, telling])
     with np.errstate(all="ignore"):
         p_value = float(table.test_equal_odds(adjust=True).pvalue)
     return p_value if np.isfinite(p_value) else None

@@ -60,12 +60,12 @@ def reporting_lags(
     as_of: object,
     *,
     window_days: int = WINDOW_DAYS,
-    least_claims: int = LEAST_CLAIMS,
+    min_claims: int = LEAST_CLAIMS,
 ) -> LagCurve:
     """The reporting-lag curve from claims: shipping day and day of report of each, as known on the day `as_of`.
 
     Lags past `window_days` are left out and counted; shares are of the claims within the window. With fewer than
-    `least_claims` claims the default curve is used alone and the result says so. Where the record is shorter than
+    `min_claims` claims the default curve is used alone and the result says so. Where the record is shorter than
     the window, the default curve fills the ages that nobody has seen yet.
     Raises SettingsError for a window of less than one day.
     """
@@ -79,7 +79,7 @@ def reporting_lags(
     ages = (today - shipped[known]).astype(np.int64)
     possible = (lags >= 0) & (lags <= ages)
     used = possible & (lags <= window_days)
-    is_default = int(used.sum()) < least_claims
+    is_default = int(used.sum()) < min_claims
     reports, at_risk = _risk_sets(lags[used], ages[used], window_days)
     share, deviation = _blended(reports * (not is_default), at_risk * (not is_default))
     return LagCurve(

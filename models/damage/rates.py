@@ -5,7 +5,7 @@ Statistical Science 16 (2001), 101-133), with their rule for the ends: no claim 
 every parcel makes the upper limit one. Exposure may be any real number.
 
 Shrinkage: each cell's rate is taken to be drawn from a beta distribution around its item type's rate, and the item
-types' rates around the shop's. How far they spread is told by the marginal likelihood of all cells, those without a
+types' rates around the shop's. How far they spread follows from the marginal likelihood of all cells, those without a
 claim included: dropping them would raise every rate. A cell's prior is built from the other cells of its item type,
 so no claim is counted twice.
 """
@@ -122,7 +122,7 @@ def shrink_rates(claims: FloatArray, exposure: FloatArray, item_types: IntArray)
     rate, shape = _forecast(claims, at_risk, item_types, type_rate, shop)
     alpha, beta = shape, shape * (1.0 - rate) / rate
     fit = _marginal(claims, at_risk, alpha, beta).sum(axis=1)
-    # Each cell speaks twice in this product, once foretold and once foretelling: hence the square root.
+    # Each cell speaks twice in this product, once predicted and once predicting: hence the square root.
     weight = np.exp(0.5 * (fit - fit.max(initial=-np.inf)))
     return _averaged(claims + alpha, at_risk - claims + beta, weight / weight.sum(), type_rate)
 
@@ -131,14 +131,14 @@ def _shop_prior(type_claims: FloatArray, type_risk: FloatArray) -> tuple[float, 
     """The beta distribution of an item type's rate, worth at least one claim: below that it would hold that most item
     types never break, and cells without a claim would be promised too much."""
     alpha, beta = fit_beta_binomial(type_claims, type_risk)
-    reported = alpha != 0.5 or beta != 0.5
-    return (max(alpha, 1.0), beta * max(alpha, 1.0) / alpha) if reported else (alpha, beta)
+    is_fitted = alpha != 0.5 or beta != 0.5
+    return (max(alpha, 1.0), beta * max(alpha, 1.0) / alpha) if is_fitted else (alpha, beta)
 
 
 def _forecast(
     claims: FloatArray, at_risk: FloatArray, item_types: IntArray, type_rate: FloatArray, shop: tuple[float, float]
 ) -> tuple[FloatArray, FloatArray]:
-    """Each cell's rate as told by the other cells of its item type and the shop, and the claims that this is worth.
+    """Each cell's rate as predicted by the other cells of its item type and the shop, and the claims this is worth.
 
     Shapes (spreads, cells). A spread is the coefficient of variation of methods around their item type's rate.
     """

@@ -53,7 +53,7 @@ class Carton:
             raise self._unusable("an outside side is below the inside side")
 
     def _unusable(self, what: str) -> ContractError:
-        return ContractError("cartons", f"{self.carton_code}: {what}", "every choice of this carton", "mend cartons")
+        return ContractError("cartons", f"{self.carton_code}: {what}", "every choice of this carton", "correct cartons")
 
     @property
     def allowances_in(self) -> Sides:

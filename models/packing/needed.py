@@ -57,7 +57,7 @@ class PackedItem:
 
 
 def _unusable(item_type: str, what: str) -> ContractError:
-    return ContractError("item_types", f"{item_type}: {what}", "every carton choice for it", "mend item_types")
+    return ContractError("item_types", f"{item_type}: {what}", "every carton choice for it", "correct item_types")
 
 
 def packed_item(row: Mapping[str, Any]) -> PackedItem:
@@ -100,7 +100,7 @@ def contents(lines: Iterable[tuple[PackedItem, int]], clearance_in: float = 0.0)
             raise _unusable(item.item_type, f"quantity {quantity} is below one")
         quantities[item] += quantity
     if not quantities or not 0 <= clearance_in < float("inf"):
-        raise ContractError("parcel contents", "no goods or no usable clearance", "this parcel", "mend weights")
+        raise ContractError("parcel contents", "no goods or no usable clearance", "this parcel", "correct weights")
     return Contents(tuple(sorted(quantities.items())), clearance_in)
 
 

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from models.packing.needed import SLACK_IN, Contents, PackedItem, Sides, stands
+from models.shop_units import LENGTH, Units
 
 # A piece may stand out by the slack a carton is given and by rounding to micro-inches, no more.
 TOLERANCE_IN = 2 * SLACK_IN
@@ -94,27 +95,31 @@ def in_packing_order(placements: Sequence[Placement]) -> list[Placement]:
     return sorted(placements, key=lambda placed: (placed.bottom_in, placed.front_in, placed.left_in))
 
 
-def packing_list(placements: Sequence[Placement], inside_in: Sides) -> list[str]:
+def packing_list(placements: Sequence[Placement], units: Units) -> list[str]:
     """The placement as lines to pack by, lowest pieces first.
 
     "1. tripod: 44 x 6 x 6 in at left, front, bottom": sides along the carton's length, width and height.
     """
     in_order = enumerate(in_packing_order(placements), start=1)
-    return [f"{number}. {_line(placed, placements, inside_in)}" for number, placed in in_order]
+    return [f"{number}. {_line(placed, placements, units)}" for number, placed in in_order]
 
 
-def _line(placed: Placement, placements: Sequence[Placement], inside_in: Sides) -> str:
-    sides = " x ".join(_figure(side) for side in placed.sides_in)
-    return f"{placed.item.item_type}: {sides} in at {place_in_words(placed, placements, inside_in)}"
+def _line(placed: Placement, placements: Sequence[Placement], units: Units) -> str:
+    sides = units.measured(LENGTH, *placed.sides_in)
+    return f"{placed.item.item_type}: {sides} at {place_in_words(placed, placements, units)}"
 
 
-def place_in_words(placed: Placement, placements: Sequence[Placement], inside_in: Sides) -> str:
-    """A piece's place along length, width and height: the wall it is nearest to, else its distance in inches."""
+def place_in_words(placed: Placement, placements: Sequence[Placement], units: Units) -> str:
+    """A piece's place along length, width and height: the wall it is nearest to, else its distance."""
     walls = (("left", "right"), ("front", "back"), ("bottom", "top"))
-    return ", ".join(_place(placed, placements, inside_in[axis], axis, words) for axis, words in enumerate(walls))
+    return ", ".join(
+        _place(placed, placements, axis, words) or _away(placed.start_in[axis], words[0], units)
+        for axis, words in enumerate(walls)
+    )
 
 
-def _place(placed: Placement, placements: Sequence[Placement], inside: float, axis: int, words: tuple[str, str]) -> str:
+def _place(placed: Placement, placements: Sequence[Placement], axis: int, words: tuple[str, str]) -> str:
+    """The wall that the piece is nearest to; empty where it is no piece at a wall."""
     start, end = placed.start_in[axis], placed.end_in[axis]
     first = min(other.start_in[axis] for other in placements)
     last = max(other.end_in[axis] for other in placements)
@@ -122,8 +127,8 @@ def _place(placed: Placement, placements: Sequence[Placement], inside: float, ax
         return words[0]
     if end >= last - TOLERANCE_IN:
         return words[1]
-    return f"{_figure(start)} in from the {words[0]}"
+    return ""
 
 
-def _figure(length_in: float) -> str:
-    return f"{round(length_in, 2):g}"
+def _away(start_in: float, wall: str, units: Units) -> str:
+    return f"{units.measured(LENGTH, start_in)} from the {wall}"

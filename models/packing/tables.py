@@ -105,5 +105,5 @@ def _settle(packed: Contents, insides: Insides, rooms: Rooms, answers: Verdicts,
         verdict = fit(packed, _sides(insides[number]), tried, known).verdict
         patience -= verdict is Verdict.UNDECIDED and patience > 0
         if verdict is not Verdict.UNDECIDED:
-            reported = rooms >= rooms[number] if verdict is Verdict.FITS else rooms <= rooms[number]
-            answers[reported.all(axis=1) & (answers == Verdict.UNDECIDED)] = verdict
+            alike = rooms >= rooms[number] if verdict is Verdict.FITS else rooms <= rooms[number]
+            answers[alike.all(axis=1) & (answers == Verdict.UNDECIDED)] = verdict

@@ -115,12 +115,12 @@ def _tells(word: str, never: Collection[str]) -> bool:
 
 
 def _without_number(text: str, held: str) -> str:
-    reported = re.sub(r"\D", "", held)[-_TELLING_FIGURES:]
-    if len(reported) < _LEAST_FIGURES:
+    digits = re.sub(r"\D", "", held)[-_TELLING_FIGURES:]
+    if len(digits) < _LEAST_FIGURES:
         return text
 
     def blank(found: re.Match[str]) -> str:
         figures = re.sub(r"\D", "", found.group())
-        return BLANKED_PHONE if figures.endswith(reported) and len(figures) <= 15 else found.group()
+        return BLANKED_PHONE if figures.endswith(digits) and len(figures) <= 15 else found.group()
 
     return _FIGURES.sub(blank, text)

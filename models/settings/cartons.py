@@ -16,9 +16,9 @@ Step = Annotated[float, Field(ge=0.1, le=12)]
 class Cartons(Section):
     """judged_months: parcels of so many last months are judged; older ones were sent at other prices.
     sizes: most sizes to stock; 0 for as many as are in use. hold_out_months: later months on which a saving is
-    checked. fixed_cents_a_month: what it costs to stock one size at all. take_up_cents: once, for a size that is not
+    checked. fixed_cents_per_month: what it costs to stock one size at all. new_size_cents: once, for a size that is not
     stocked yet; spread over a year. seconds: time limit of the choice.
-    candidate_step_in: sides of new sizes are whole numbers of it; most_candidates: new sizes that come into question.
+    candidate_step_in: sides of new sizes are whole numbers of it; max_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
     cut_minutes: work of cutting one carton down. stock_months: how long an order should last.
     """
@@ -28,11 +28,11 @@ class Cartons(Section):
     judged_months: Annotated[int, Field(ge=1, le=1200)] = 24
     sizes: Annotated[int, Field(ge=0, le=1000)] = 0
     hold_out_months: Annotated[int, Field(ge=1, le=120)] = 3
-    fixed_cents_a_month: Annotated[int, Field(ge=0, le=10**9)] = 500
-    take_up_cents: Annotated[int, Field(ge=0, le=10**9)] = 6000
+    fixed_cents_per_month: Annotated[int, Field(ge=0, le=10**9)] = 500
+    new_size_cents: Annotated[int, Field(ge=0, le=10**9)] = 6000
     seconds: Annotated[float, Field(ge=1, le=86_400)] = 60.0
     candidate_step_in: Step = 1.0
-    most_candidates: Annotated[int, Field(ge=1, le=100_000)] = 400
+    max_candidates: Annotated[int, Field(ge=1, le=100_000)] = 400
     keep: list[Words] = field(default_factory=list)
     drop: list[Words] = field(default_factory=list)
     cut_step_in: Step = 1.0

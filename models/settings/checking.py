@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
+from models.settings.measures import as_stated, both_names, bound_as_stated
 from models.settings.types import RefusedError, Section, nearest, shown, shown_name
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def checked(kind: Any, stated: object, place: Place = ()) -> tuple[Any, list[Mis
         return _adapter(kind).validate_python(stated), []
     except ValidationError as wrong:
         found = wrong.errors(include_url=False)
-        return None, [_mistake(kind, each, place) for each in found]
+        return None, [_mistake(kind, each, place, stated) for each in found]
 
 
 def checked_sections(kinds: Mapping[str, Any], stated: Mapping[str, Any]) -> tuple[dict[str, Any], list[Mistake]]:
@@ -53,20 +54,35 @@ def _adapter(kind: Any) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
 
 
-def _mistake(kind: Any, error: ErrorDetails, place: Place) -> Mistake:
-    whole = (*place, *error["loc"])
+def _mistake(kind: Any, error: ErrorDetails, place: Place, stated: object) -> Mistake:
+    loc, written = _as_stated(stated, error["loc"])
+    whole = (*place, *loc)
     sections = list(_sections(kind, error["loc"]))
     affected = sections[-1].affected if sections else Section.affected
     if error["type"] == "unexpected_keyword_argument":
-        return _unknown(whole, [each.name for each in fields(sections[-1])], affected)
+        return _unknown(whole, both_names([each.name for each in fields(sections[-1])]), affected)
     if error["type"] == "missing":
         return Mistake(whole, f"lacks {_name(whole)}", affected, "state it")
     refused = error.get("ctx", {}).get("error")
     if isinstance(refused, RefusedError) and refused.at:
         return Mistake((*whole, *refused.at), refused.phrase, affected, refused.next_step)
-    phrase, next_step = _phrase(error)
-    subject = _name(whole) if isinstance(error["input"], dict | list) else f"{_name(whole)} = {shown(error['input'])}"
+    phrase, next_step = _phrase(error, str(loc[-1]) if loc else "")
+    value = error["input"] if loc == error["loc"] else written
+    subject = _name(whole) if isinstance(value, dict | list) else f"{_name(whole)} = {shown(value)}"
     return Mistake(whole, f"{subject} {phrase}", affected, next_step)
+
+
+def _as_stated(stated: object, loc: Place) -> tuple[Place, Any]:
+    """The place as the file writes it, where a measure is stated under its metric name, and what stands there."""
+    found: list[str | int] = []
+    table: Any = stated
+    for part in loc:
+        found.append(as_stated(part, table) if isinstance(part, str) else part)
+        try:
+            table = table[found[-1]]
+        except (KeyError, IndexError, TypeError):
+            table = None
+    return tuple(found), table
 
 
 def _unknown(place: Place, known: Any, affected: str) -> Mistake:
@@ -86,7 +102,7 @@ def _sections(kind: Any, place: Place) -> Iterator[Any]:
         yield from _sections(inner, place if is_annotated else place[1:])
 
 
-def _phrase(error: ErrorDetails) -> tuple[str, str]:
+def _phrase(error: ErrorDetails, name: str) -> tuple[str, str]:
     """What to say of a value after its name, and what to do."""
     context = error.get("ctx", {})
     if isinstance(context.get("error"), RefusedError):
@@ -95,7 +111,7 @@ def _phrase(error: ErrorDetails) -> tuple[str, str]:
         return _TYPES[error["type"]]
     for bound, (phrase, next_step) in _BOUNDS.items():
         if bound in context:
-            return phrase, next_step.format(context[bound])
+            return phrase, next_step.format(bound_as_stated(name, context[bound]))
     return f"cannot be used ({error['msg']})", "correct that value"
 
 

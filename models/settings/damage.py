@@ -14,9 +14,9 @@ from models.settings.types import Section, among
 @dataclass(frozen=True)
 class Damage(Section):
     """causes: claims that packing answers for. window_days: age of a parcel up to which claims are counted.
-    least_claims: claims needed for a lag curve of the shop's own. months: how far back rates look.
+    min_claims: claims needed for a lag curve of the shop's own. months: how far back rates look.
     handling_cents: the shop's own work on one claim. chance_needed: before another method is recommended.
-    least_parcels: parcels by a method before it is recommended; below, a trial is. sampled_parcels: of each item type,
+    min_parcels: parcels by a method before it is recommended; below, a trial is. sampled_parcels: of each item type,
     rated again under every method. false_discovery_rate: over all pairs of methods. weeks_between_false_alarms: of all
     charts together.
     """
@@ -27,11 +27,11 @@ class Damage(Section):
         default_factory=lambda: ["damage"]
     )
     window_days: Annotated[int, Field(ge=1, le=3650)] = 120
-    least_claims: Annotated[int, Field(ge=1, le=10**6)] = 20
+    min_claims: Annotated[int, Field(ge=1, le=10**6)] = 20
     months: Annotated[int, Field(ge=1, le=1200)] = 24
     handling_cents: Annotated[int, Field(ge=0, le=10**9)] = 0
     chance_needed: Annotated[float, Field(ge=0.5, lt=1)] = 0.9
-    least_parcels: Annotated[int, Field(ge=1, le=10**9)] = 30
+    min_parcels: Annotated[int, Field(ge=1, le=10**9)] = 30
     sampled_parcels: Annotated[int, Field(ge=2, le=10**6)] = 120
     false_discovery_rate: Annotated[float, Field(gt=0, lt=1)] = 0.05
     weeks_between_false_alarms: Annotated[float, Field(ge=10, le=10**5)] = 200.0

@@ -45,7 +45,7 @@ class Mail(Section):
 
     security: `starttls` turns the connection to TLS or gives up, `tls` begins with it, `none` only within this machine.
     attach_limit_mb: page and workbook are attached up to this many megabytes together, else named.
-    owner: who is told of a failed run; nobody where empty. timeout_seconds: for the whole talk with the server about
+    owner: who hears of a failed run; nobody where empty. timeout_seconds: for the whole talk with the server about
     one letter (RFC 5321, section 4.5.3.2, would have a client wait minutes for some answers).
     """
 

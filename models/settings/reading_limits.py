@@ -15,19 +15,19 @@ from models.settings.sections import Section
 
 @dataclass(frozen=True)
 class Limits(Section):
-    """most_columns, longest_header and longest_cell (characters), longest_line_mb: of one table. most_blank_rows: one
+    """max_columns, longest_header and longest_cell (characters), longest_line_mb: of one table. max_blank_rows: one
     after another. packed_ratio: how many times larger a packed file may be than its packing, where it is larger than
     free_unpacked_mb. seconds and memory_mb: of the reader for any file, and for each megabyte of it.
     """
 
     affected: ClassVar[str] = "every source file"
 
-    most_columns: Annotated[int, Interval(ge=10, le=10**6)] = 5_000
+    max_columns: Annotated[int, Interval(ge=10, le=10**6)] = 5_000
     longest_header: Annotated[int, Interval(ge=100, le=10**6)] = 5_000
     # Contracts allow texts of 200 characters.
     longest_cell: Annotated[int, Interval(ge=1_000, le=10**8)] = 100_000
     longest_line_mb: Annotated[int, Interval(ge=1, le=1_000)] = 32
-    most_blank_rows: Annotated[int, Interval(ge=1_000, le=10**10)] = 1_100_000
+    max_blank_rows: Annotated[int, Interval(ge=1_000, le=10**10)] = 1_100_000
     packed_ratio: Annotated[int, Interval(ge=10, le=10**5)] = 200
     free_unpacked_mb: Annotated[int, Interval(ge=1, le=10**6)] = 100
     seconds: Annotated[float, Interval(ge=1, le=10**6)] = 15.0

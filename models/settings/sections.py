@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import fields
 from typing import Any, ClassVar
+
+from models.shop_units import measure_of
 
 
 class Section:
@@ -17,5 +20,16 @@ class Section:
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Callable[[Any], dict[str, Any]]) -> dict[str, Any]:
-        """Strict fields, but read from a plain table: pydantic's strictness would ask for the finished dataclass."""
-        return handler(source) | {"strict": False}
+        """Strict fields, but read from a plain table: pydantic's strictness would ask for the finished dataclass.
+
+        A measure may be stated in centimetres or kilograms: `reach_cm` in the place of `reach_in`.
+        """
+        from pydantic_core import core_schema
+
+        from models.settings.measures import as_kept
+
+        schema = handler(source) | {"strict": False}
+        measured = frozenset(each.name for each in fields(source) if measure_of(each.name))
+        if not measured:
+            return schema
+        return dict(core_schema.no_info_before_validator_function(lambda stated: as_kept(measured, stated), schema))

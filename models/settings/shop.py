@@ -8,12 +8,16 @@ from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, Field
 
-from models.settings.types import Currency, InboxFolder, InsideFolder, RefusedError, Section, Words, Zone
+from models.settings.types import Currency, InboxFolder, InsideFolder, RefusedError, Section, Words, Zone, among
+from models.shop_units import INCH, SYSTEMS, Units
 
 
 @dataclass(frozen=True)
 class Shop(Section):
-    """Who ships. Amounts are minor units of `currency`; times without a zone are in `time_zone`."""
+    """Who ships. Amounts are minor units of `currency`; times without a zone are in `time_zone`.
+
+    units: in which measures are shown and templates are written; a shop that does not say it is in inches.
+    """
 
     affected: ClassVar[str] = "every amount and time of this shop"
 
@@ -23,6 +27,12 @@ class Shop(Section):
     wage_cents_per_hour: Annotated[int, Field(ge=0, le=10_000_000)] = 0
     # Costs of a parcel are shared by each item's own chargeable weight: the greater of weight and volume / this.
     sharing_divisor_in3_per_lb: Annotated[float, Field(ge=1, le=10_000)] = 139.0
+    units: Annotated[str, among(SYSTEMS)] = INCH
+
+    @property
+    def shown_units(self) -> Units:
+        """How the shop writes amounts and measures."""
+        return Units(self.currency, self.units)
 
 
 @dataclass(frozen=True)

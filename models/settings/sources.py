@@ -8,6 +8,7 @@ from typing import Annotated, ClassVar
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.reference import RECORDS
+from models.settings.measures import renamed
 from models.settings.text_files import TextStructure
 from models.settings.types import (
     DateOrder,
@@ -22,6 +23,7 @@ from models.settings.types import (
     among,
     nearest,
 )
+from models.shop_units import measure_of
 
 FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
@@ -59,6 +61,20 @@ def _column_of(said: object) -> object:
 Column = Annotated[ColumnSource, BeforeValidator(_column_of), AfterValidator(_stated_once)]
 
 
+def _kept_names(stated: object) -> object:
+    """Columns that are measures may bear the shop's names for them: length_cm for length_in."""
+    measures = {name for record in RECORDS.values() for name in record.columns if measure_of(name)}
+    return renamed(measures, stated, _constant_in_cm)
+
+
+def _constant_in_cm(name: str, said: object) -> object:
+    """A constant under a metric name is in the unit of that name, where it states no other."""
+    measure = measure_of(name)
+    if measure is None or not isinstance(said, dict) or "value" not in said:
+        return said
+    return {"unit": measure.metric.sign, **said}
+
+
 def _file_part(name: str) -> str:
     """A source's name is part of the names of archived and exported files."""
     if "/" in name or "\\" in name or name.startswith("."):
@@ -80,7 +96,7 @@ class Source(TextStructure):
     name: Annotated[Words, Field(max_length=100), AfterValidator(_file_part)]
     kind: Annotated[str, among(tuple(RECORDS))]
     files: FilePattern
-    columns: dict[str, Column]
+    columns: Annotated[dict[str, Column], BeforeValidator(_kept_names)]
     format: Annotated[str, among(FORMATS)] = "csv"
     delimiter: Delimiter = ","
     encoding: Encoding | None = None

@@ -18,19 +18,8 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import AfterValidator, Field
 
 from models.cells.currencies import in_use, is_currency
+from models.settings.refused import RefusedError as RefusedError
 from models.settings.sections import Section as Section
-
-
-class RefusedError(ValueError):
-    """A value that a setting does not take.
-
-    phrase: completes "NAME = VALUE ..."; where `at` leads from the checked table to the setting concerned, a sentence
-    of its own.
-    """
-
-    def __init__(self, phrase: str, next_step: str, at: tuple[str | int, ...] = ()) -> None:
-        self.phrase, self.next_step, self.at = phrase, next_step, at
-        super().__init__(phrase)
 
 
 def nearest(name: str, known: Collection[str]) -> str:

@@ -1,6 +1,6 @@
 """Contracts of every table that is built, and of shop.tariff_*, each in the module of its schema.
 
-TABLES has them all by name. It is gathered when it is first asked for: what only lands files needs few of them, and to
+TABLES has them all by name. It is gathered when it is first asked for: an import needs few of them, and to
 make them all takes longer than to land a day's file.
 """
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 import pandera.pandas as pa
 
 from models.contracts import contract, names
+from models.money import columns_of
 from models.records import CHARGES
-from models.rules import sides_in_order
+from models.rules import all_or_none, in_order, sides
 
 CORE: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "shop.settings",
         "One row: what the shop's settings say to the SQL models.",
         "currency",
-        "currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb",
+        "currency wage_cents_per_hour sharing_divisor_in3_per_lb reach_in reach_lb shown_length_unit "
+        "shown_length_factor shown_length_steps shown_weight_unit shown_weight_factor shown_weight_steps",
     ),
     contract(
         "core.cartons",
@@ -33,14 +35,27 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.sale_lines",
         "One row per sale line, its item type resolved.",
         "sale_id line_number",
-        "sale_id line_number sold_at channel item_type quantity goods_cents shipping_charged_cents "
-        "allowance_cents marketplace_fee_cents fee_on_shipping_cents destination_prefix?",
+        "sale_id line_number sold_at sale_state channel item_type has_unknown_title quantity goods_cents "
+        "shipping_charged_cents shipping_refunded_cents allowance_cents marketplace_fee_cents "
+        "fee_on_shipping_cents destination_prefix? deliver_by?",
+    ),
+    contract(
+        "core.sale_parcels",
+        "One row per sale line and parcel in which it went, as the sale itself says.",
+        "parcel_id sale_id line_number",
+        "parcel_id sale_id line_number",
+    ),
+    contract(
+        "core.parcel_references",
+        "One row per parcel, sale and kind of record, other than the bench log, that names both together.",
+        "parcel_id sale_id named_by",
+        "parcel_id sale_id named_by",
     ),
     contract(
         "core.labelled_parcels",
-        "One row per parcel without a bench log and sale that a label of it names.",
+        "One row per parcel that an invoice or claim knows and no bench log, and known sale in it.",
         "parcel_id sale_id",
-        "parcel_id sale_id",
+        "parcel_id sale_id named_by",
     ),
     contract(
         "core.packed_lines",
@@ -64,8 +79,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.parcel_lines",
         "One row per parcel and sale line packed in it.",
         "parcel_id sale_id line_number",
-        "parcel_id sale_id line_number item_type channel packed_quantity cost_basis shipping_charged_cents "
-        "allowance_cents fee_on_shipping_cents",
+        f"parcel_id sale_id line_number item_type channel packed_quantity cost_basis {' '.join(columns_of('paid'))}",
     ),
     contract(
         "core.parcels",
@@ -75,7 +89,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "declared_value_cents? item_type channel line_count piece_count carton_code? cut_height_in? "
         "packing_method? is_rectangular scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? "
         "carton_cents material_cents labour_cents has_bench_log has_charges",
-        sides_in_order(),
+        (*in_order(sides()), *all_or_none(sides())),
     ),
     contract(
         "core.parcel_doubts",

@@ -6,14 +6,16 @@ import pandera.pandas as pa
 
 from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
-from models.tables.boxed import BOXED
+from models.tables.carton_demand import BOXED
 from models.tables.cartons import CARTON_TABLES
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
+from models.tables.labels import LABELS
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
+from models.tables.sales import SALES
 from models.tables.tariffs import TARIFFS
 from models.tables.whatifs import WHAT_IFS
 
@@ -29,6 +31,8 @@ TABLES: dict[str, pa.DataFrameSchema] = {
         *BOXED,
         *MARTS,
         *MARGIN,
+        *SALES,
+        *LABELS,
         *DAMAGE,
         *ANALYSIS,
         *CARTON_TABLES,

@@ -1,6 +1,6 @@
 """What a contract and its SQL do not say of how a table is kept where only what new records touch is built again.
 
-pipelines/build/parts.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
+pipelines/build/partitions.py reads off the rest: what is kept by parcel, by sale or by month, and what is built whole.
 """
 
 from __future__ import annotations
@@ -9,7 +9,13 @@ from models.tables.rating import RATING
 from models.tables.whatifs import WHAT_IFS
 
 # Records of single parcels and sales, and their day; the other kinds are what every parcel is judged by.
-DATED = {"sales": "sold_at", "weights": "shipped_on", "charges": "invoiced_on", "claims": "opened_on"}
+DATED = {
+    "sales": "sold_at",
+    "weights": "shipped_on",
+    "charges": "invoiced_on",
+    "claims": "opened_on",
+    "labels": "bought_on",
+}
 # What all months teach and single parcels are judged by. Table: the counts by month that it rests on.
 LOOKUPS = {
     "core.learned_sides": "core.billed_side_counts",
@@ -31,7 +37,7 @@ WORKINGS = frozenset(
     {
         *("core.parcel_amounts", "core.shared_amounts"),
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
-        *("core.near_miss_changes", "core.near_miss_trials", "core.near_miss_least_changes"),
+        *("core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
         *(
             "core.unrated_charges",

@@ -95,7 +95,7 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "marts.record_states",
-        "One row per record kind: what has been landed.",
+        "One row per record kind: what has been imported.",
         "kind",
         "kind row_count first_on? last_on? delivery_count landed_at? rejected_count",
         made_from=MadeFrom("record_parcels"),

@@ -1,4 +1,4 @@
-"""Contracts of what an inch or a pound would spare, of surcharges by group, and of sides learned from bills."""
+"""Contracts of what a little less would spare, of surcharges by group, and of sides learned from bills."""
 
 from __future__ import annotations
 
@@ -42,20 +42,14 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         f"class_key change parcel_id {_FACTS} price_class_key base_cents surcharge_cents",
     ),
     contract(
-        "core.near_miss_changes",
-        "One row per class, direction and charge that the whole reach would spare or add.",
-        "class_key direction charge_name",
-        "class_key change direction charge_name",
-    ),
-    contract(
         "core.near_miss_trials",
         "One row per class, direction and eighth of the reach that the rounding tells from the eighth before.",
         "class_key direction eighth",
-        "class_key change direction eighth request_id",
+        "class_key change direction eighth is_whole_reach request_id",
     ),
     contract(
         "core.near_miss_least_changes",
-        "One row per class, direction and charge: the least change that spares or adds it.",
+        "One row per class, direction and charge that the whole reach spares or adds: the least change that does it.",
         "class_key direction charge_name",
         "class_key direction charge_name change eighth base_cents surcharge_cents",
     ),

@@ -93,12 +93,6 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "surcharge_class_key surcharge amount_cents",
     ),
     contract(
-        "rating.surcharge_class_totals",
-        "One row per surcharge class: its surcharges before shares, the least weight they bill, its size.",
-        "surcharge_class_key",
-        "surcharge_class_key service_key season_key zone fixed_cents minimum_weight_milli size_class beyond?",
-    ),
-    contract(
         "rating.class_base_prices",
         "One row per price class: billed weight, base price and discount.",
         "price_class_key",

@@ -15,7 +15,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "One row per tariff: a carrier's dated price list.",
         "tariff_key",
         "tariff_key tariff_code carrier tariff_source effective_from effective_to? currency length_unit "
-        "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days "
+        "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
         "learned_first_on? learned_last_on?",
     ),
     contract(
@@ -35,8 +35,8 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "shop.tariff_prices",
         "One row per service, zone, size (empty for any) and weight that can be billed.",
-        "service_key zone size_class weight_milli",
-        "service_key zone size_class weight_milli price_cents miss_cents?",
+        "service_key zone price_size weight_milli",
+        "service_key zone price_size weight_milli price_cents miss_cents?",
     ),
     contract(
         "shop.tariff_seasons",
@@ -75,19 +75,19 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_alternatives",
         "One row per surcharge row, service and alternative under which it is charged, with its first measure.",
         "surcharge_key service_key alternative",
-        "surcharge_key service_key alternative looked_at mask measure? threshold_milli?",
+        "surcharge_key service_key alternative decisive mask measure? threshold_milli?",
     ),
     contract(
         "shop.tariff_limits",
         "One row per service and measure beyond or below which a parcel is not carried.",
         "service_key beyond",
-        "service_key beyond looked_at mask",
+        "service_key beyond decisive mask",
     ),
     contract(
         "shop.tariff_classes",
         "One row per service and size that its prices go by, in their order.",
         "service_key class_number",
-        "service_key class_number size_class looked_at mask",
+        "service_key class_number price_size decisive mask",
     ),
     contract(
         "shop.tariff_discounts",

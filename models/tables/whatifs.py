@@ -8,7 +8,7 @@ from models.contracts import key, schema_of
 from models.tables.rating import RATING
 
 # Each has its requests in models/sql/whatif.
-SCHEMAS = ("rechecked", "nearer", "nearest", "by_name")
+SCHEMAS = ("rechecked", "nearer", "by_name")
 
 
 def _again(table: pa.DataFrameSchema, schema: str) -> pa.DataFrameSchema:

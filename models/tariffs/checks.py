@@ -75,7 +75,7 @@ def _warn(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
 
 def _date_findings(tariff: Tariff) -> Iterator[Finding]:
     if tariff.last_on < tariff.effective_from:
-        yield _stop(tariff, 1, "effective_to lies before effective_from", "mend the dates")
+        yield _stop(tariff, 1, "effective_to lies before effective_from", "correct the dates")
 
 
 def _service_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -96,13 +96,13 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
     for row in tariff.discounts:
         for target in row.on:
             if target != "base" and target.partition(":")[2] not in names:
-                yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "mend the name")
+                yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "correct the name")
         for service in sorted(set(row.services or ()) - services):
-            yield _stop(tariff, row.line, f"discount for the unknown service {service}", "mend the name")
+            yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
         if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
-            yield _stop(tariff, row.line, "discount of more than 100 percent", "mend the percentage")
+            yield _stop(tariff, row.line, "discount of more than 100 percent", "correct the percentage")
         if words := _without_effect(tariff, row):
-            yield _stop(tariff, row.line, f"discount that takes nothing off: {words}", "mend the row, or drop it")
+            yield _stop(tariff, row.line, f"discount that takes nothing off: {words}", "correct the row, or drop it")
 
 
 def _without_effect(tariff: Tariff, row: Discount) -> str:
@@ -136,7 +136,9 @@ def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
         if days.count(key) > 1 and row is not tariff.fuel[days.index(key)]:
             yield _stop(tariff, row.line, f"fuel from {row.valid_from} is stated twice", "keep one of the two")
         if row.valid_from > tariff.last_on:
-            yield _warn(tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or mend the day")
+            yield _warn(
+                tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or correct the day"
+            )
     first = min(tariff.fuel, key=lambda row: row.valid_from, default=None)
     if first and first.valid_from > tariff.effective_from:
         yield _warn(

@@ -44,7 +44,7 @@ def read(
     except tomllib.TOMLDecodeError as wrong:
         # The library states the line in its message only.
         stated_line = re.search(r"line (\d+)", str(wrong))
-        notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "mend that line")
+        notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "correct that line")
         return None, notes.findings
     tariff = _tariff(Section(stated, ("", 1), notes), prices_text)
     return (tariff if not any(each.level == "stop" for each in notes.findings) else None), notes.findings
@@ -69,6 +69,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "dispute_days": top.whole("dispute_days", needed=True) or 0,
         "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
         "claim_days": top.whole("claim_days", needed=True) or 0,
+        "label_refund_days": top.whole("label_refund_days"),
         "services": tuple(_service(each) for each in top.tables("services")),
         "classes": tuple(_class(each) for each in top.tables("classes")),
         "further": tuple(further_of(each) for each in top.tables("further")),

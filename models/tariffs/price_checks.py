@@ -45,7 +45,7 @@ def _services_without_prices(tariff: Tariff) -> Iterator[Finding]:
             yield Finding(tariff.file, service.line, "stop", what, "add its rows, or learn them from billed history")
     for name in priced.keys() - {service.service for service in tariff.services}:
         what = f"prices of {name}, which is no service of {tariff.file}"
-        yield _finding(tariff, priced[name], "stop", what, "mend the name, or state the service")
+        yield _finding(tariff, priced[name], "stop", what, "correct the name, or state the service")
 
 
 def _repeated(tariff: Tariff) -> Iterator[Finding]:

@@ -53,7 +53,9 @@ def prices(top: Section, prices_file: str, text: str | None) -> tuple[Price, ...
     """The price rows; what is wrong with the file or a row becomes a finding."""
     if text is None:
         if prices_file:
-            top.wrong("prices", f"= {prices_file} does not exist", "put the file beside the tariff, or mend the name")
+            top.wrong(
+                "prices", f"= {prices_file} does not exist", "put the file beside the tariff, or correct the name"
+            )
         return ()
     notes = Notes(prices_file)
     rows = list(enumerate(csv.reader(io.StringIO(text)), 1))
@@ -62,7 +64,7 @@ def prices(top: Section, prices_file: str, text: str | None) -> tuple[Price, ...
     header = rows[0][1] if rows else []
     if not (set(PRICE_HEADER) <= set(header) <= _KNOWN) or len(header) != len(set(header)):
         number = rows[0][0] if rows else 1
-        notes.add(number, f"the header is not {','.join(PRICE_HEADER)}", "mend that line")
+        notes.add(number, f"the header is not {','.join(PRICE_HEADER)}", "correct that line")
         rows = []
     found = [_price(header, row, number, notes) for number, row in rows[1:] if row]
     top.notes.findings += notes.findings

@@ -83,8 +83,10 @@ def _long_list(grid: Grid, asked: Asked) -> list[Cell]:
         if {"zone", "weight", "price"} <= heads.keys():
             return [
                 Cell(
-                    _at(cells, heads.get("service", -1)) or asked.service,
-                    *(_at(cells, heads[kind]) for kind in ("zone", "weight", "price")),
+                    service=_at(cells, heads.get("service", -1)) or asked.service,
+                    zone=_at(cells, heads["zone"]),
+                    weight=_at(cells, heads["weight"]),
+                    price=_at(cells, heads["price"]),
                     row=number + 2 + after,
                 )
                 for after, cells in enumerate(grid[number + 1 :])

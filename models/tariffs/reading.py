@@ -18,7 +18,7 @@ Place = tuple[str, int]
 
 @dataclass(frozen=True)
 class Finding:
-    """Something to mend (`stop`) or to know (`warn`) in a tariff file. Line 0 means the whole file."""
+    """Something to correct (`stop`) or to know (`warn`) in a tariff file. Line 0 means the whole file."""
 
     file: str
     line: int

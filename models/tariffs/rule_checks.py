@@ -39,7 +39,7 @@ def extra_findings(tariff: Tariff) -> Iterator[Finding]:
             what = f"has the code {row.charge_code} of the surcharge in line {codes[row.charge_code]}"
             yield _stop(tariff, row, what, "give each its own code")
         if row.valid_from and row.valid_to and row.valid_from > row.valid_to:
-            yield _stop(tariff, row, "ends before it begins", "mend from and to")
+            yield _stop(tariff, row, "ends before it begins", "correct from and to")
 
 
 def _stop(tariff: Tariff, row: Surcharge | Extra, what: str, next_step: str) -> Finding:
@@ -64,17 +64,17 @@ def _unknown_scope(tariff: Tariff, row: Surcharge | Extra) -> Iterator[Finding]:
     services = {service.service for service in tariff.services}
     zones = {price.zone for price in tariff.prices}
     for service in sorted(set(row.services or ()) - services):
-        yield _stop(tariff, row, f"is for the unknown service {service}", "mend the name, or state the service")
+        yield _stop(tariff, row, f"is for the unknown service {service}", "correct the name, or state the service")
     for zone in sorted(set(row.zones or ()) - zones):
-        yield _stop(tariff, row, f"is for zone {zone}, which has no prices", "mend the zone, or add its prices")
+        yield _stop(tariff, row, f"is for zone {zone}, which has no prices", "correct the zone, or add its prices")
 
 
 def _never_valid(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
     first, last = row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on
     if first > last:
-        yield _stop(tariff, row, "ends before it begins", "mend from and to")
+        yield _stop(tariff, row, "ends before it begins", "correct from and to")
     elif first > tariff.last_on or last < tariff.effective_from:
-        yield _warn(tariff, row, "is valid on no day of the tariff", "mend from and to, or drop the row")
+        yield _warn(tariff, row, "is valid on no day of the tariff", "correct from and to, or drop the row")
 
 
 def _never_met(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
@@ -83,7 +83,7 @@ def _never_met(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
     limits = [dict(service.limits) for service in services]
     if limits and all(_beyond(limit, alternative) for limit in limits for alternative in row.when):
         yield _warn(
-            tariff, row, "can never apply: parcels that meet it are beyond the limits", "mend thresholds or limits"
+            tariff, row, "can never apply: parcels that meet it are beyond the limits", "correct thresholds or limits"
         )
 
 
@@ -139,7 +139,7 @@ def _always_beaten(tariff: Tariff, weaker: Surcharge, stronger: Surcharge) -> It
     )
     if covers:
         what = f"can never apply: {stronger.surcharge} in line {stronger.line} always goes before it"
-        yield _warn(tariff, weaker, what, "mend the ranks or the thresholds")
+        yield _warn(tariff, weaker, what, "correct the ranks or the thresholds")
 
 
 def _covers(wide: tuple[str, ...] | None, narrow: tuple[str, ...] | None) -> bool:

@@ -129,6 +129,7 @@ class Tariff:
     dispute_days: int
     dispute_from: str
     claim_days: int
+    label_refund_days: int | None
     services: tuple[Service, ...]
     surcharges: tuple[Surcharge, ...]
     areas: tuple[tuple[str, tuple[str, ...]], ...]

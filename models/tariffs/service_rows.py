@@ -104,7 +104,7 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
                 found = [price for price in own if price.size_class == size] or [
                     price for price in own if not price.size_class
                 ]
-                lane = {"service_key": keys[service.service], "zone": zone, "size_class": size}
+                lane = {"service_key": keys[service.service], "zone": zone, "price_size": size}
                 bands = sorted(found, key=lambda price: price.up_to_milli)
                 rows += [
                     lane | priced for priced in _spelt_out(service, _with_further(tariff, service, zone, bands), least)

@@ -111,7 +111,7 @@ def masks(conditions: Sequence[Condition], bits: Bits) -> dict[str, int]:
     wanted = {bits[each.upward] for each in conditions if not each.is_below}
     unwanted = {bits[each.upward] for each in conditions if each.is_below}
     # What is wanted and unwanted at once is not looked at, so that the two numbers can never be equal.
-    return {"looked_at": sum(wanted ^ unwanted), "mask": sum(wanted)}
+    return {"decisive": sum(wanted ^ unwanted), "mask": sum(wanted)}
 
 
 def limit_rows(service: Service, service_key: int, bits: Bits) -> list[Row]:
@@ -127,7 +127,7 @@ def limit_rows(service: Service, service_key: int, bits: Bits) -> list[Row]:
 def class_rows(tariff: Tariff, service: Service, service_key: int, bits: Bits) -> list[Row]:
     """The sizes that the service's prices go by, in their order."""
     return [
-        {"service_key": service_key, "class_number": number, "size_class": row.size_class}
+        {"service_key": service_key, "class_number": number, "price_size": row.size_class}
         | masks([Condition(measure, True, most, True) for measure, most in row.at_most], bits)
         for number, row in enumerate(tariff.classes_of(service), 1)
     ]

@@ -138,6 +138,7 @@ def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
         "dispute_days": tariff.dispute_days,
         "dispute_from": tariff.dispute_from,
         "claim_days": tariff.claim_days,
+        "label_refund_days": tariff.label_refund_days,
         "learned_first_on": tariff.learned_first_on,
         "learned_last_on": tariff.learned_last_on,
     }

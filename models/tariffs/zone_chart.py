@@ -22,7 +22,7 @@ def zone_chart(top: Section, text_of: Callable[[str], str | None]) -> tuple[Char
         return ()
     text = text_of(file)
     if text is None:
-        top.wrong("zone_chart", f"= {file} does not exist", "put the file beside the tariff, or mend the name")
+        top.wrong("zone_chart", f"= {file} does not exist", "put the file beside the tariff, or correct the name")
         return ()
     notes = Notes(file)
     rows = _rows(text, notes)
@@ -40,7 +40,7 @@ def _is_from(origin: str, ships_from: str) -> bool:
 def _rows(text: str, notes: Notes) -> list[ChartRow]:
     reader = csv.DictReader(io.StringIO(text))
     if not set(CHART_HEADER) <= set(reader.fieldnames or ()) <= {*CHART_HEADER, "service"}:
-        notes.add(1, f"the header is not {','.join(CHART_HEADER)}, with or without service", "mend that line")
+        notes.add(1, f"the header is not {','.join(CHART_HEADER)}, with or without service", "correct that line")
         return []
     return [row for cells in reader if (row := _row(cells, reader.line_num, notes))]
 

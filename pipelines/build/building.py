@@ -10,9 +10,9 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, analysing, cartons, decisions, repacking, seen, tariffs
+from pipelines.build import acknowledgements, analysing, cartons, decisions, last_build, repacking, tariffs, words
+from pipelines.build.last_build import Inputs
 from pipelines.build.rebuilding import rebuilt
-from pipelines.build.seen import Inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
@@ -29,13 +29,17 @@ def build_changed(connection: warehouse.Connection, settings: Settings, progress
 
 def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
     """Whether the tables of the review were built from the records and settings as they are."""
-    return seen.is_current(connection, settings, _inputs(settings))
+    return last_build.is_current(connection, settings, _inputs(settings))
 
 
 def _inputs(settings: Settings) -> Inputs:
-    """What a build depends on beside records, models and the shop: tariffs; logs, how cartons and damage are judged."""
+    """What a build depends on beside records, models and the shop.
+
+    Every month rests on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
+    """
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
-    return Inputs(tariffs.digest(settings), f"{logs} {settings.cartons!r} {settings.damage!r}")
+    grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"
+    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r}")
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -48,8 +52,8 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
 
 
 def options(settings: Settings) -> dict[str, Any]:
-    """The sections of the shop's settings that the analyses read."""
-    return {"damage": asdict(settings.damage)}
+    """What of the shop's settings the analyses read: sections, and the units in which sentences write measures."""
+    return {"damage": asdict(settings.damage), "units": settings.shop.shown_units}
 
 
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -76,7 +80,7 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
         build_changed(connection, settings)
         made_at = pd.Timestamp(now_at(settings))
         with warehouse.transaction(connection):
-            found = cartons.chosen_tables(connection, wanted, supplier, made_at)
+            found = cartons.chosen_tables(connection, wanted, supplier, made_at, settings.shop.shown_units)
             for name, rows in found.items():
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings)

@@ -10,9 +10,10 @@ import pandas as pd
 from models.contracts import sql_type
 from models.errors import CheckFailedError
 from models.fields import LONGEST_TEXT
+from models.shop_units import Units
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from pipelines.build.holding import hold_to_contract
+from pipelines.build.contract_checks import hold_to_contract
 from pipelines.shop import warehouse
 
 SHOWN_ROWS = 3
@@ -45,14 +46,14 @@ def _first_comment(sql: str) -> str:
     return " ".join(line.removeprefix("--").strip() for line in sql.splitlines() if line.startswith("--"))
 
 
-def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResult]) -> None:
+def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResult], units: Units) -> None:
     """Keep in analysis.warnings what the warn checks found."""
     found = [
         (
             result.name.replace("_", " "),
             result.meaning,
             result.row_count,
-            _examples(result.shown)[:LONGEST_TEXT],
+            _examples(units.seen(result.shown))[:LONGEST_TEXT],
         )
         for result in results
         if result.row_count

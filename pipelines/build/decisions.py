@@ -1,6 +1,6 @@
 """The shop's log of changes: decisions.toml in its folder.
 
-A file and no table: it is the shop's own record, small, readable and mended by hand, it outlives the warehouse, and it
+A file and no table: it is the shop's own record, small, readable, edited by hand, it outlives the warehouse, and it
 can lie beside dunnage.toml in a backup. A final verdict is written back into it, since it may be given only once.
 """
 
@@ -161,8 +161,8 @@ def _validated(rows: pd.DataFrame) -> pd.DataFrame:
 
 def digest(settings: Settings) -> str:
     """What a build depends on: the log without its verdicts, which the build itself gives."""
-    reported = [replace(each, verdict={}) for each in logged(settings)]
-    return sha256(repr(reported).encode()).hexdigest()
+    without_verdicts = [replace(each, verdict={}) for each in logged(settings)]
+    return sha256(repr(without_verdicts).encode()).hexdigest()
 
 
 def keep_verdicts(connection: warehouse.Connection, settings: Settings) -> list[str]:

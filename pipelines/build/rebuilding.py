@@ -1,12 +1,12 @@
 """Builds the SQL models in the order of their own references, in one transaction, and holds each to its contract.
 
 The path is the name: models/sql/marts/parcel_costs.sql builds marts.parcel_costs. A reader sees either the whole of
-the last build or the whole of this one. Only what new records touch is built again (touched.py).
+the last build or the whole of this one. Only what new records touch is built again (incremental.py).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
 from functools import partial
@@ -15,14 +15,13 @@ from models.contracts import sql_type
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import acknowledgements, decisions, spark, tariffs
+from pipelines.build import acknowledgements, decisions, spark, tariffs, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.merging import merge
-from pipelines.build.parts import parts
-from pipelines.build.seen import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.incremental import touched
+from pipelines.build.last_build import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, models, ordered
-from pipelines.build.touched import touched
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -62,13 +61,14 @@ def rebuilt(
     on_spark = settings.engine.kind == "spark"
     since = None if on_spark else last_delivery(connection, settings, inputs)
     with touched(connection, since, progress) as months, warehouse.transaction(connection):
-        _write_settings(connection, asdict(settings.shop) | asdict(settings.near_misses))
+        _write_settings(connection, settings)
         tariffs.write(connection, price_lists)
         decisions.load(connection, settings)
         acknowledgements.load(connection, settings)
+        words.load(connection, settings)
         if months:
             progress("merging")
-            merge(connection, months)
+            months.merge()
         wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
         make = spark.make if on_spark else make_here
         make(connection, settings, wanted, progress, partial(_held, connection))
@@ -77,7 +77,7 @@ def rebuilt(
         yield
         progress("checks")
         stop_on(run_checks(connection, "total") + (run_checks(connection, "stop") if months is None else []))
-        write_warnings(connection, run_checks(connection, "warn"))
+        write_warnings(connection, run_checks(connection, "warn"), settings.shop.shown_units)
         mark(connection, settings, inputs)
         progress("commit")
 
@@ -86,8 +86,9 @@ def _held(connection: warehouse.Connection, model: Model) -> None:
     hold_to_contract(connection, model.name, TABLES[model.name])
 
 
-def _write_settings(connection: warehouse.Connection, stated: Mapping[str, object]) -> None:
+def _write_settings(connection: warehouse.Connection, settings: Settings) -> None:
     contract = TABLES["shop.settings"]
+    stated = asdict(settings.shop) | asdict(settings.near_misses) | settings.shop.shown_units.for_models()
     said = {name: value for name, value in stated.items() if name in contract.columns}
     typed = ", ".join(f"cast(? as {sql_type(contract.columns[name])}) as {name}" for name in said)
     connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))

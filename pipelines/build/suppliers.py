@@ -9,6 +9,7 @@ import pandas as pd
 from models.contracts import contract, validated
 from models.errors import SourceFileError
 from models.rules import AtMost
+from models.shop_units import kept_name, kept_value
 
 SUPPLIER = contract(
     "supplier sizes",
@@ -24,8 +25,21 @@ def no_supplier() -> pd.DataFrame:
     return pd.DataFrame(columns=list(SUPPLIER.columns))
 
 
+def _kept(rows: pd.DataFrame) -> pd.DataFrame:
+    """The rows with sides in inches, whatever their headers say: inside_length_in or inside_length_cm."""
+    metric = [name for name in rows.columns if kept_name(name) != name]
+    try:
+        converted = {kept_name(name): [kept_value(name, float(cell)) for cell in rows[name]] for name in metric}
+    except ValueError:
+        return rows
+    return rows.drop(columns=metric).assign(**converted)
+
+
 def read(path: Path) -> pd.DataFrame:
-    """The rows of a supplier's list, inches and cents. Raises SourceFileError, ContractError that names the column."""
+    """The rows of a supplier's list, inches and cents; the list may state its sides in cm.
+
+    Raises SourceFileError, ContractError that names the column.
+    """
     try:
         rows = pd.read_csv(path, dtype={"size_code": "str"})
     except (OSError, ValueError) as wrong:
@@ -35,6 +49,7 @@ def read(path: Path) -> pd.DataFrame:
             "this choice of sizes",
             f"give a CSV with the columns {', '.join(SUPPLIER.columns)}",
         ) from None
+    rows = _kept(rows)
     missing = [name for name in SUPPLIER.columns if name not in rows and name != "pack_quantity"]
     if missing:
         raise SourceFileError(

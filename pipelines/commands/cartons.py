@@ -42,7 +42,7 @@ def run(args: argparse.Namespace) -> int:
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
         found = building.choose_sizes(shop, wanted, supplier)
     for name, (title, columns) in SHOWN.items():
-        console.print(printing.either(title, found[name][columns.split()], shop.shop.currency), "")
+        console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     console.print("the next `dunnage review` shows them with their date")
     return 0
 

@@ -28,5 +28,5 @@ def run(args: argparse.Namespace) -> int:
         raise NotFoundError(
             f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
         )
-    printing.say("\n".join(report_lines(tables, shop.shop.currency, [args.item_type] if args.item_type else known)))
+    printing.say("\n".join(report_lines(tables, shop.shop.shown_units, [args.item_type] if args.item_type else known)))
     return 0

@@ -44,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
         from pipelines.review import runs
 
         _, tables = runs.month_tables(shop, None)
-        lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.currency)
+        lines = judgement_lines(tables["analysis.change_judgements"], shop.shop.shown_units)
         printing.say("\n".join(lines) or "no change is logged; see `dunnage decide --help`")
     return 0
 

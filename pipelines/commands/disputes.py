@@ -57,8 +57,9 @@ def _export(args: argparse.Namespace) -> int:
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
 
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
-        count = disputing.export(connection, args.file, every=args.every)
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
     print(f"{count} disputes written to {args.file}")
     return 0
 

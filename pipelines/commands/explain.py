@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
+    from models.shop_units import Units
     from pipelines.shop.warehouse import Connection
 
 from pipelines import options
@@ -31,36 +32,36 @@ def run(args: argparse.Namespace) -> int:
 
     console = Console()
     shop = settings.load_from(args.shop)
-    currency = shop.shop.currency
+    units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
         story = explaining.story(connection, args.parcel)
-        reported = _bill(explaining.bill(connection, args.parcel), currency)
-        packing = _packing(connection, args.parcel)
-    for paragraph in (*reported, packing):
+        paragraphs = _bill(explaining.bill(connection, args.parcel), units)
+        packing = _packing(connection, args.parcel, units)
+    for paragraph in (*paragraphs, packing):
         console.print(printing.prose(f"{paragraph}\n"))
     for title, rows in story.items():
-        console.print(printing.either(title, rows, currency), "")
+        console.print(printing.either(title, rows, units), "")
     return 0
 
 
-def _bill(bill: dict[str, pd.DataFrame], currency: str) -> Iterator[str]:
+def _bill(bill: dict[str, pd.DataFrame], units: Units) -> Iterator[str]:
     """The margin first, then why the bill is what it is."""
     from dashboards.explanation import explanation, margin_words
 
     if len(bill["margin"]):
-        yield margin_words(bill["margin"].to_dict("records")[0], currency)
+        yield margin_words(bill["margin"].to_dict("records")[0], units.currency)
     if len(bill["parcel"]):
         row = bill["parcel"].to_dict("records")[0]
-        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], currency)
+        yield explanation(row, bill["lines"], bill["near"], bill["disputes"], units)
 
 
-def _packing(connection: Connection, parcel: str) -> str:
+def _packing(connection: Connection, parcel: str, units: Units) -> str:
     """How its goods lie in the carton, or why nobody can tell."""
     from dashboards.packing_words import packing_words
     from models.errors import NotFoundError
     from pipelines.review import placements
 
     try:
-        return packing_words(placements.placed(connection, parcel))
+        return packing_words(placements.placed(connection, parcel, units), units)
     except NotFoundError as lacking:
         return f"Packing: not known; {lacking.what}."

@@ -21,7 +21,8 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.review import exporting
     from pipelines.shop import settings, warehouse
 
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
-        rows = exporting.export(connection, args.table, args.file)
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        rows = exporting.export(connection, args.table, args.file, shop.shop.shown_units)
     Console().print(f"{rows:,} rows: {args.file}", highlight=False, soft_wrap=True)
     return 0

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from pipelines.intake.deliveries import Delivery
     from pipelines.intake.withdrawing import Withdrawal
     from pipelines.printing import Listing
+    from pipelines.shop.settings import Settings
 
 from pipelines import options
 
@@ -27,7 +28,9 @@ _ALWAYS = ("row_count", "accepted_count", "rejected_count")
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("files", nargs="*", type=options.path, help="files or folders (default: the shop's inbox)")
     parser.add_argument("--source", type=options.words, help="read the files as this source, whatever their names")
-    parser.add_argument("--again", action="store_true", help="land known content once more, after mending a column map")
+    parser.add_argument(
+        "--again", action="store_true", help="import known content once more, after correcting a column map"
+    )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     parser.add_argument(
         "--withdraw",
@@ -64,7 +67,7 @@ def _list(args: argparse.Namespace) -> int:
 
     with warehouse.reading(settings.load_from(args.shop)) as connection:
         found = listed(connection)
-    Console().print(_deliveries(found) if found else "nothing was landed yet")
+    Console().print(_deliveries(found) if found else "nothing was imported yet")
     return 0
 
 
@@ -84,7 +87,7 @@ def _deliveries(found: Sequence[tuple[Any, ...]]) -> Listing:
         for number, file, source, landed_at, *counts, withdrawn_at in found
     ]
     figures = ("delivery", "rows", "accepted", "rejected")
-    heads = ("delivery", "file", "source", "landed", "rows", "accepted", "rejected", "state")
+    heads = ("delivery", "file", "source", "imported", "rows", "accepted", "rejected", "state")
     columns = [
         Column(head, cells, is_figure=head in figures, is_worded=False)
         for head, cells in zip(heads, zip(*shown, strict=True), strict=True)
@@ -119,7 +122,7 @@ def _done(done: Withdrawal) -> Iterator[str]:
         yield f"of its rejected rows {done.closed_count:,} are closed"
     if done.reopened_count:
         yield f"rejected rows that it had answered, open again: {done.reopened_count:,}; see `dunnage rejects`"
-    yield "history is kept; mend the column map and take the file in again, or run `dunnage review`"
+    yield "history is kept; correct the column map and take the file in again, or run `dunnage review`"
 
 
 def _rows(count: int) -> str:
@@ -147,7 +150,19 @@ def _take_in(args: argparse.Namespace) -> int:
             progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
         )
     _show(console, errors, deliveries)
+    _ask_for_words(console, settings.load_from(args.shop), deliveries)
     return 1 if any(delivery.error for delivery in deliveries) else 0
+
+
+def _ask_for_words(console: Console, shop: Settings, deliveries: Sequence[Delivery]) -> None:
+    """After invoices: which of their words are of unknown kind, and how to say what each is."""
+    from pipelines.build import charge_words
+    from pipelines.printing import prose
+
+    if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):
+        found = charge_words.unknown_of(shop)
+        for line in charge_words.asked(found, shop.shop.currency) if found else ():
+            console.print(prose(line))
 
 
 def _show(console: Console, errors: Console, deliveries: Sequence[Delivery]) -> None:
@@ -188,7 +203,7 @@ def _table(landed: Sequence[Delivery]) -> Listing:
         for name in shown
     ]
     numbers = Column("delivery", [str(each.delivery_id) for each in landed], is_figure=True, is_worded=False)
-    return Listing("landed", [numbers, files, *counts])
+    return Listing("imported", [numbers, files, *counts])
 
 
 def _remarks(deliveries: Sequence[Delivery]) -> list[str]:

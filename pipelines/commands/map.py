@@ -54,11 +54,12 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.intake.mapping import propose_for, stated_pairings
     from pipelines.intake.mapping.showing import show
     from pipelines.intake.mapping.writing import write_source
+    from pipelines.shop import settings
 
     console = Console(highlight=False)
     stated = stated_pairings(args.column, args.constant)
     proposed = propose_for(args.file, args.kind, name=args.name, files=args.files, sheet=args.sheet, stated=stated)
-    show(proposed, console)
+    show(proposed, console, settings.units_of(args.shop))
     if not args.write:
         console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
         return 0

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from models.shop_units import Units
 
 from pipelines import options
 
@@ -20,6 +24,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the dictionary. Returns 0; raises NotFoundError for an unknown kind."""
     from models.errors import NotFoundError
     from models.reference import RECORDS
+    from pipelines.shop import settings
 
     if args.kind is not None and args.kind not in RECORDS:
         raise NotFoundError(repr(args.kind), "is no kind of record", "nothing", f"use one of {', '.join(RECORDS)}")
@@ -27,17 +32,17 @@ def run(args: argparse.Namespace) -> int:
     if args.markdown:
         from models.dictionary import markdown
 
-        print(markdown(kinds))
+        print(markdown(settings.units_of(args.shop), kinds))
         return 0
-    _print_tables(kinds)
+    _print_tables(kinds, settings.units_of(args.shop))
     return 0
 
 
-def _print_tables(kinds: list[str]) -> None:
+def _print_tables(kinds: list[str], units: Units) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from models.dictionary import entries, rule_lines
+    from models.dictionary import entries, order_lines, rule_lines
     from models.reference import RECORDS
 
     console = Console(highlight=False)
@@ -46,9 +51,11 @@ def _print_tables(kinds: list[str]) -> None:
         table = Table(box=None, pad_edge=False)
         for title in ("column", "meaning", "unit", "needed", "example", "allowed"):
             table.add_column(title, no_wrap=title == "column", overflow="fold")
-        for entry in entries(RECORDS[kind]):
+        for entry in entries(RECORDS[kind], units):
             needed = "yes" if entry.is_needed else ""
             table.add_row(entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed)
         console.print(table)
-        for reason in rule_lines(RECORDS[kind]):
+        for reason in rule_lines(RECORDS[kind], units):
             console.print(f"turned away where {reason}")
+        for line in order_lines(RECORDS[kind], units):
+            console.print(line)

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import pandas as pd
 
-SUMMARY = "Land the whole archive once more beside the warehouse and compare the two, row by row"
+    from models.shop_units import Units
+
+SUMMARY = "Import the whole archive once more beside the warehouse and compare the two, row by row"
 EXAMPLE = "dunnage replay"
 
 
@@ -26,22 +28,22 @@ def run(args: argparse.Namespace) -> int:
     with Console(stderr=True).status("reading the archive") as status:
 
         def progress(name: str) -> None:
-            status.update(f"landing {name}")
+            status.update(f"importing {name}")
 
         if not args.keep:
-            return _reported(replaying.compare(shop, progress), shop.shop.currency)
+            return _reported(replaying.compare(shop, progress), shop.shop.shown_units)
         deliveries = replaying.rebuild(shop, progress)
-    print(f"{deliveries} deliveries are landed again from the archive; run `dunnage review` to build the tables")
+    print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0
 
 
-def _reported(found: pd.DataFrame, currency: str) -> int:
+def _reported(found: pd.DataFrame, units: Units) -> int:
     from rich.console import Console
 
     from pipelines import printing
 
-    Console().print(printing.rows("replayed from the archive", found, currency))
+    Console().print(printing.rows("replayed from the archive", found, units))
     differing = int(found["differing_count"].sum())
     print(f"{int(found['row_count'].sum()):,} rows: {differing:,} differ")
     return 1 if differing else 0

@@ -137,7 +137,7 @@ def _limit(folder: Path) -> float:
 
 
 def _work(folder: Path) -> set[Due]:
-    """What is due: runs, letters, and the reason why that cannot be told, which the child's own attempt will name."""
+    """What is due: runs, letters, and the reason why that is not known, which the child's own attempt will name."""
     from datetime import UTC, date, datetime
 
     from models.errors import DunnageError

@@ -11,10 +11,11 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.console import Console
 
+    from models.shop_units import Units
     from pipelines.shop.settings import Settings
     from pipelines.shop.warehouse import Connection
 
-SUMMARY = "Show what is landed, what is to be built, which letters wait, and the next runs"
+SUMMARY = "Show what is imported, what is to be built, which letters wait, and the next runs"
 EXAMPLE = "dunnage status --check     (for a monitor: exit code 1 where something is overdue)"
 AGAIN = {
     "failed": "the server took none of these letters; `dunnage send --retry-failed` sends them again, "
@@ -52,16 +53,16 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from pipelines.review import status
     from pipelines.shop import run_log
 
-    currency = shop.shop.currency
-    console.print(printing.rows("records", status.records(connection), currency), "")
+    units = shop.shop.shown_units
+    console.print(printing.rows("records", status.records(connection), units), "")
     built = "current" if building.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
-    _letters(console, status.unsettled_letters(connection), currency)
+    _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
     if last.empty:
         console.print("no run has been scheduled; `dunnage schedule` serves them")
         return
-    console.print(printing.rows("last scheduled runs (instants in UTC)", last, currency), "")
+    console.print(printing.rows("last scheduled runs (instants in UTC)", last, units), "")
     for due in run_log.next_runs(shop, datetime.now(UTC)):
         console.print(f"next {due.kind}: {due.due_on} at {due.due_at:%H:%M} UTC", highlight=False)
 
@@ -97,13 +98,13 @@ def _overdue_letters(shop: Settings, connection: Connection, now: datetime) -> l
     ]
 
 
-def _letters(console: Console, letters: pd.DataFrame, currency: str) -> None:
+def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
     from pipelines import printing
 
     if letters.empty:
         console.print("no letter waits or failed")
     else:
-        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, currency))
+        console.print(printing.rows("letters not simply sent (instants in UTC)", letters, units))
         for state, what in AGAIN.items():
             if state in set(letters["state"]):
                 console.print(f"{state}: {what}", highlight=False)

@@ -41,7 +41,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
     learn.add_argument("--from", dest="first", type=options.day, required=True, help="first day of shipping")
     learn.add_argument("--to", dest="last", type=options.day, required=True, help="last day of shipping")
-    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), default="lb", help="unit of the weights")
+    learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), help="unit of the weights (default: the shop's)")
     learn.add_argument("--step", type=options.number(0, 1000), default=1.0, help="step of the weights")
 
 
@@ -61,7 +61,7 @@ def _check(args: argparse.Namespace) -> int:
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
     stops = sum(found.level == "stop" for found in findings)
-    print(f"{args.file.name}: {stops} to mend, {len(findings) - stops} to know")
+    print(f"{args.file.name}: {stops} to correct, {len(findings) - stops} to know")
     return 1 if stops else 0
 
 
@@ -79,7 +79,7 @@ def _show(args: argparse.Namespace) -> int:
     console.print(printing.prose(heading(tariff)), "")
     money = partial(formats.money, currency=tariff.currency)
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
-        console.print(printing.rows(title, frame, shop.shop.currency), "")
+        console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
 
@@ -100,7 +100,7 @@ def _compare(args: argparse.Namespace) -> int:
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
-            console.print(printing.either(name.replace("_", " "), frame, shop.shop.currency), "")
+            console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
     return 0
 
@@ -109,36 +109,38 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     """The comparison's page, in the shop's reviews folder."""
     from dashboards.parts import Review
     from dashboards.tariff_comparison import render_comparison
-    from pipelines.review import gathering, runs
+    from pipelines.review import month_review, runs
     from pipelines.shop.settings import now_at
 
     folder = shop.path("reviews")
     review = Review(
         shop_name=shop.shop.name,
-        currency=shop.shop.currency,
+        units=shop.shop.shown_units,
         month=tables["totals"]["last_on"].iloc[0].date(),
         made_at=now_at(shop),
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )
-    name = gathering.page_name("tariff", tariff_code)
-    return gathering.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
+    name = month_review.page_name("tariff", tariff_code)
+    return month_review.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from models.shop_units import WEIGHT
     from pipelines import printing
     from pipelines.build import learning_prices
     from pipelines.shop import settings, warehouse
 
-    asked = learning_prices.Asked(args.carrier, args.first, args.last, args.unit, args.step)
     shop = settings.load_from(args.shop)
+    unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
+    asked = learning_prices.Asked(args.carrier, args.first, args.last, unit, args.step)
     with warehouse.reading(shop) as connection:
         found = learning_prices.curves(connection, asked)
     report = learning_prices.write(found, asked, args.file)
     title = f"{args.file}: error is that of parcels left out in turn"
-    Console().print(printing.rows(title, report, shop.shop.currency))
+    Console().print(printing.rows(title, report, shop.shop.shown_units))
     return 0
 
 
@@ -156,7 +158,8 @@ def _import(args: argparse.Namespace) -> int:
 
 
 def _format(args: argparse.Namespace) -> int:
-    from models.tariffs.reference import EXAMPLE as FORMAT
+    from models.tariffs.reference import example
+    from pipelines.shop import settings
 
-    print(FORMAT, end="")
+    print(example(settings.units_of(args.shop)), end="")
     return 0

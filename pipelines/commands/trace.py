@@ -18,9 +18,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(
             f"--{name.replace('_', '-')}", type=options.words, help=f"only this {name.replace('_', ' ')}"
         )
-    parser.add_argument(
-        "--most", type=options.whole(1, 100_000), default=20, help="parcels shown, largest amounts first (default 20)"
-    )
+    limit = options.whole(1, 100_000)
+    parser.add_argument("--limit", type=limit, default=20, help="parcels shown, largest amounts first (default 20)")
+    parser.add_argument("--most", type=limit, dest="limit", action=options.Renamed, help=argparse.SUPPRESS)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -37,24 +37,25 @@ def run(args: argparse.Namespace) -> int:
     if args.month:
         wanted["shipped_month"] = f"{args.month}-01"
     console, shop = Console(), settings.load_from(args.shop)
-    currency = shop.shop.currency
+    units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
-        behind = tracing.parcels_behind(connection, args.table, wanted, args.most)
+        behind = tracing.parcels_behind(connection, args.table, wanted, args.limit)
         parcels = behind.rows
-        figures, count = tracing.figures(connection, args.table, wanted, args.most)
+        figures, count = tracing.figures(connection, args.table, wanted, args.limit)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
         repaired = repaired_rows(connection, shop, found[["delivery_id", "row_number"]].itertuples(index=False))
     if count == 1:
-        console.print(printing.record(args.table, figures, currency), "")
+        console.print(printing.record(args.table, figures, units), "")
     else:
-        console.print(printing.rows(args.table, figures, currency, most=args.most, of=count, narrow=True), "")
+        console.print(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
     parcels_said = f"{behind.parcel_count:,} parcel{'' if behind.parcel_count == 1 else 's'}"
-    printing.say(behind.words.format(parcels=parcels_said, money=formats.money(behind.amount_cents or 0, currency)))
+    money = formats.money(behind.amount_cents or 0, units.currency)
+    printing.say(behind.words.format(parcels=parcels_said, money=money))
     if parcels.empty:
         return 0
-    console.print(printing.rows("its parcels", parcels, currency, of=behind.parcel_count, most=args.most), "")
-    reported = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
-    console.print(printing.rows("where they were read", reported, currency))
+    console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")
+    places = found.drop(columns=["content_hash", "delivery_id"]) if len(parcels) == 1 else tracing.by_file(found)
+    console.print(printing.rows("where they were read", places, units))
     for row in repaired:
         where = f"Row {row.row_number} of {row.file_name} has quote marks within a cell and was read as it stands: "
         printing.say(visible(where + row.text))

@@ -32,5 +32,5 @@ def run(args: argparse.Namespace) -> int:
         acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
         return 0
-    printing.say("\n".join(alarm_lines(alarms, shop.shop.currency)))
+    printing.say("\n".join(alarm_lines(alarms, shop.shop.shown_units)))
     return 0

@@ -72,7 +72,7 @@ def send_waiting(settings: Settings) -> None:
 
 
 def _report_lost(settings: Settings) -> int:
-    """Queue a letter to the owner about lost letters; returns how many were not told yet."""
+    """Queue a letter to the owner about lost letters; returns how many were not reported yet."""
     if not settings.mail.has_owner or not _has_unreported(settings):
         return 0
     with warehouse.writing(settings, "send") as connection:
@@ -85,17 +85,17 @@ def _has_unreported(settings: Settings) -> bool:
     try:
         with warehouse.reading(settings) as connection:
             return not outbox.unreported(connection).empty
-    except NotFoundError:  # nothing was ever landed
+    except NotFoundError:  # nothing was ever imported
         return False
 
 
 def _lost_notice(settings: Settings, number: int, lost: pd.DataFrame) -> Queued:
     subject = f"{settings.shop.name}: {len(lost)} letter{'s' if len(lost) > 1 else ''} may not have arrived"
-    reported = [
+    sentences = [
         f"{row.report}, edition {row.edition}, to {row.recipient}: {LOST[State(row.state)]} ({row.last_error})."
         for row in lost.itertuples()
     ]
-    return _letter(settings, subject, [*reported, AFTERWARDS], "lost letters", str(number))
+    return _letter(settings, subject, [*sentences, AFTERWARDS], "lost letters", str(number))
 
 
 def mail_hang(settings: Settings, now: datetime) -> None:
@@ -105,12 +105,12 @@ def mail_hang(settings: Settings, now: datetime) -> None:
     if all(run_log.is_reported(settings, kind, now) for kind in kinds):
         return
     still = ", ".join(f"{each.kind} of {each.due_on}" for each in due) or "letters that wait"
-    reported = [
+    sentences = [
         f"A scheduled run was not over after {settings.schedule.end_after_hours:g} hours and was ended.",
         f"Still due: {still}. It is done again now.",
         "`dunnage status` shows more. Where honest runs take that long, raise end_after_hours in [schedule].",
     ]
-    answer = mail_owner(settings, f"{settings.shop.name}: a scheduled run hung", reported)
+    answer = mail_owner(settings, f"{settings.shop.name}: a scheduled run hung", sentences)
     if answer.reply is Reply.ACCEPTED:
         for kind in kinds:
             run_log.note_reported(settings, kind, now)

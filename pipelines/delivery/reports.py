@@ -20,7 +20,7 @@ from models.settings.mail import Mail
 from pipelines import delivery
 from pipelines.delivery import outbox
 from pipelines.delivery.outbox import Queued
-from pipelines.review import gathering, runs
+from pipelines.review import month_review, runs
 from pipelines.review.editions import Edition, edition_of
 from pipelines.shop import run_log, warehouse
 from pipelines.shop.settings import Settings, now_at
@@ -183,13 +183,13 @@ def _alarm_letter(
     from dashboards.damage_words import alarm_lines
 
     fixed = _fixed_id(settings, facts, sender, recipient)
-    reported = [
-        *alarm_lines(alarms, settings.shop.currency),
+    sentences = [
+        *alarm_lines(alarms, settings.shop.shown_units),
         "Seen? `dunnage watch --acknowledge ID` ends the mails on it.",
     ]
     subject = f"{settings.shop.name}: {len(alarms)} alarm{'s' if len(alarms) > 1 else ''} between reviews"
     envelope = envelope_of(settings, sender, recipient, fixed, now_at(settings))
-    text = message.notice(subject, reported, envelope)
+    text = message.notice(subject, sentences, envelope)
     return Queued(fixed, recipient, text.as_bytes())
 
 
@@ -223,4 +223,4 @@ def dry_run(settings: Settings, made: runs.ReviewMade) -> Sending:
         edition = edition_of(connection, facts.report, facts.mark, facts.headline, utc_now(), keep=False)
     letters = [_review_letter(settings, made, facts, edition, sender, name) for name in recipients]
     files = {f"review-{made.month:%Y-%m}-letter-{at}.eml": letter.text for at, letter in enumerate(letters, start=1)}
-    return Sending(facts.report, edition.number, files=gathering.written(settings.path("reviews"), files))
+    return Sending(facts.report, edition.number, files=month_review.written(settings.path("reviews"), files))

@@ -1,1 +1,1 @@
-"""From source files to typed, checked rows: found, read, archived, landed or rejected."""
+"""From source files to typed, checked rows: found, read, archived, imported or rejected."""

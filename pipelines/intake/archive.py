@@ -1,4 +1,4 @@
-"""The archive: what was read of each file, under the hash of the whole file, before anything of it is landed.
+"""The archive: what was read of each file, under the hash of the whole file, before anything of it is imported.
 
 An archived file is Parquet: the mapped columns, as text, row by row, with e-mail addresses and phone numbers blanked,
 and in remarks what they repeat of the row's personal columns. The columns are numbered; their headers stand in the
@@ -56,7 +56,7 @@ def archive(
 
 
 def _name(connection: Connection, source: Source, content: Content) -> str:
-    """A content that is landed again, by a mended map, has a file of its own: the first one is history."""
+    """A content that is imported again, by a corrected map, has a file of its own: the first one is history."""
     known = connection.execute(
         "select 1 from intake.deliveries where content_hash = ? and source_name = ?",
         [content.content_hash, source.name],
@@ -97,6 +97,8 @@ def write_entry(
         "source": asdict(source),
         # Until November 2026 a measure without a stated unit was taken in the contract's own.
         "needs_units": True,
+        # Until November 2026 sides out of order were rejected.
+        "is_sorted": True,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

@@ -28,6 +28,7 @@ class Layout:
     contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
     archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
+    is_sorted: sides are sorted when they are read; else they are held to their order.
     """
 
     headers: dict[str, str]
@@ -39,6 +40,7 @@ class Layout:
     personal: tuple[Kept, ...]
     dropped: dict[str, str]
     ignored: tuple[str, ...]
+    is_sorted: bool = True
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""
@@ -56,7 +58,7 @@ def lay_out(settings: Settings, source: Source, table: Table, name: str, *, need
     for column, said in source.columns.items():
         _refuse_unusable(source, column, said, readings[column])
     headers = dict(_found_headers(source, table, name))
-    readings = needing_units(source, headers, readings, table) if needs_units else readings
+    readings = needing_units(source, headers, readings, table, settings.shop.shown_units) if needs_units else readings
     used = {*headers.values(), *({REJECT_REF} & set(table.headers))}
     personal = {header: kind for header, kind in personal_columns(table).items() if header not in used}
     remarks = _remarks(schema, headers)
@@ -99,9 +101,9 @@ def _refuse_incomplete(source: Source, schema: pa.DataFrameSchema) -> None:
 
 def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: Reading) -> None:
     if said.unit and said.unit not in units_of(reading.quantity):
-        raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "mend the unit")
+        raise _map_error(source, f"{column}: {said.unit!r} is not a unit of {reading.quantity}", "correct the unit")
     if reading.decimal not in (None, ".", ","):
-        raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "mend `decimal`")
+        raise _map_error(source, f"{column}: decimal {reading.decimal!r} is neither . nor ,", "correct `decimal`")
     is_day = reading.quantity in (Quantity.DATE, Quantity.INSTANT)
     if said.column and personal_header(said.column) and not is_day:
         raise _map_error(
@@ -113,7 +115,7 @@ def _refuse_unusable(source: Source, column: str, said: ColumnSource, reading: R
         raise _map_error(source, f"{column}: a row number is no {reading.quantity}", "map a column instead")
     reason = read_cell(said.value, reading).reason if said.value is not None else None
     if reason:
-        raise _map_error(source, f"{column}: the value {said.value!r} {reason}", "mend the value")
+        raise _map_error(source, f"{column}: the value {said.value!r} {reason}", "correct the value")
 
 
 def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[str, str]]:
@@ -130,8 +132,8 @@ def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[st
         raise ColumnMapError(
             f"{name} (source {source.name!r})",
             f"has no column {', '.join(map(repr, missing))}; it has {listed(table.headers)}",
-            "this file; nothing of it was landed",
-            "mend the column map, or `files` if another source was meant",
+            "this file; nothing of it was imported",
+            "correct the column map, or `files` if another source was meant",
         )
 
 

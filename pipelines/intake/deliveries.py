@@ -24,7 +24,7 @@ from pipelines.shop.warehouse import Connection
 class Delivery:
     """One file and one source. rows = accepted + unchanged + rejected; corrected rows are among the accepted.
 
-    is_known: the same content had been landed before, as `delivery_id`; nothing was done. error: why the file was
+    is_known: the same content had been imported before, as `delivery_id`; nothing was done. error: why the file was
     refused as a whole; then nothing of it was kept. dropped: personal columns with what they seem to hold.
     """
 
@@ -47,7 +47,7 @@ class Delivery:
 
 
 def known_delivery(connection: Connection, content: Content, source: Source) -> Delivery | None:
-    """The delivery by which this content was landed from this source, if it was and was not withdrawn."""
+    """The delivery by which this content was imported from this source, if it was and was not withdrawn."""
     found = connection.execute(
         "select delivery_id, file_name from intake.deliveries where content_hash = ? and source_name = ? "
         "and delivery_id not in (select delivery_id from intake.withdrawals) order by delivery_id desc limit 1",
@@ -55,7 +55,7 @@ def known_delivery(connection: Connection, content: Content, source: Source) -> 
     ).fetchall()
     if not found:
         return None
-    note = f"the same content was landed as {found[0][1]}, delivery {found[0][0]}; nothing was done"
+    note = f"the same content was imported as {found[0][1]}, delivery {found[0][0]}; nothing was done"
     return Delivery(
         content.name,
         source.name,
@@ -76,7 +76,7 @@ def landed(
     delivery_id: int,
     remarks: Remarks,
 ) -> Delivery:
-    """What became of a file that was landed."""
+    """What became of a file that was imported."""
     return Delivery(
         content.name,
         source.name,
@@ -99,6 +99,8 @@ def _notes(staged: Staged) -> Iterator[str]:
     yield from staged.notes
     if staged.repaired_count:
         yield f"{staged.repaired_count} rows with quote marks within a cell were read as they stand; see the archive"
+    if staged.unsorted_count:
+        yield f"in {counted(staged.unsorted_count, 'row')} the sides were sorted, the longest first"
     if staged.row_count == 0:
         yield "holds a header and no rows"
     if staged.blank_count:
@@ -158,7 +160,7 @@ def enter(
 
 
 def listed(connection: Connection) -> list[tuple[Any, ...]]:
-    """The latest delivery first: number, file, source, when it was landed, rows, accepted, rejected, when withdrawn."""
+    """The latest delivery first: number, file, source, when imported, rows, accepted, rejected, when withdrawn."""
     knows = has_withdrawals(connection)
     withdrawn = "w.withdrawn_at" if knows else "cast(null as timestamp)"
     joined = "left join intake.withdrawals as w on w.delivery_id = d.delivery_id" if knows else ""

@@ -1,4 +1,4 @@
-"""Source files into the warehouse: found, unpacked, archived, typed, checked and landed, one transaction each."""
+"""Source files into the warehouse: found, unpacked, archived, typed, checked and imported, one transaction each."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def import_files(
     """Take in files, by default those in the shop's inbox, and say what became of each.
 
     source: the one source to read the files as; by default each source whose `files` matches. again: land content
-    that was landed before once more, after the column map was mended. A file that cannot be read is reported in its
+    imported before once more, after the column map was corrected. A file that cannot be read is reported in its
     Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
     """
     with writing(settings, "intake") as connection:
@@ -138,7 +138,7 @@ def _refusal(name: str, broken: Exception) -> DunnageError:
     if isinstance(broken, ShapeError):
         return source_error(name, said)
     kind = "" if isinstance(broken, EngineError) else f"{type(broken).__name__}: "
-    return source_error(name, f"could not be landed: {kind}{said[:500]}")
+    return source_error(name, f"could not be imported: {kind}{said[:500]}")
 
 
 def _staged(connection: Connection, source: Source, content: Content, layout: Layout, archived: Path) -> Staged:

@@ -78,7 +78,7 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
         yield _fault(f"contains({name}, {literal(BLANKED_EMAIL)})", literal(name), "'held an e-mail address'")
     for name in identifiers(kind, layout):
         yield _fault(is_shortened(name), literal(name), literal(IS_SHORTENED))
-    for predicate in predicates(RECORDS[kind]):
+    for predicate in predicates(RECORDS[kind], is_sorted=layout.is_sorted):
         # What an unread cell holds is not known, so nothing more is said about it.
         known = "".join(f" and unread_{name} is null" for name in predicate.columns if name in staged.looked_up)
         yield _fault(

@@ -1,7 +1,7 @@
-"""Rejected rows: listed by file and reason, and exported so that they can be mended and sent again.
+"""Rejected rows: listed by file and reason, and exported so that they can be corrected and sent again.
 
 An export has the source's own columns, then `reject_ref` and `reason`. Where it is taken in again, `reject_ref` says
-which rejection each row answers, so that a mended row counts once.
+which rejection each row answers, so that a corrected row counts once.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.errors import NotFoundError
+from models.shop_units import Units
 from pipelines.intake.reading.opening import export_delimiter
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
@@ -29,9 +30,9 @@ _FORMULA = re.compile(r"^'*[=+\-@\t\r]")
 _SIGNED = re.compile(r"^[+-][\d.,]+$")
 
 
-def listed(connection: Connection) -> pd.DataFrame:
+def listed(connection: Connection, units: Units) -> pd.DataFrame:
     """Open rejections, counted: file, source, column, reason, rows, the first line. Sorted by file and place."""
-    return connection.execute(
+    found = connection.execute(
         f"""
         select d.file_name, r.source_name, r.column_name, split_part(r.reason, '; also ', 1) as reason,
             count(*) as row_count, min(coalesce(r.line_number, r.row_number)) as first_line
@@ -42,6 +43,7 @@ def listed(connection: Connection) -> pd.DataFrame:
         order by d.file_name, first_line, r.column_name, reason
         """
     ).df()
+    return found.assign(column_name=found["column_name"].map(units.told), reason=found["reason"].map(units.told))
 
 
 def export(connection: Connection, settings: Settings, now: datetime) -> list[tuple[Path, int]]:
@@ -72,7 +74,7 @@ def _write(connection: Connection, settings: Settings, name: str, source: Source
     with durable.replacing(target, beside) as fresh, fresh.open("w", encoding="utf-8-sig", newline="") as out:
         writer = csv.writer(out, delimiter=delimiter)
         writer.writerow([*headers, "reject_ref", "reason"])
-        writer.writerows(_cells(row, headers) for row in rejected)
+        writer.writerows(_cells(row, headers, settings.shop.shown_units) for row in rejected)
     return target
 
 
@@ -85,12 +87,12 @@ def _headers(source_texts: Sequence[str], source: Source | None) -> list[str]:
     return sorted(found, key=lambda header: header == WHOLE_ROW)
 
 
-def _cells(row: Sequence[object], headers: Sequence[str]) -> Iterator[str]:
+def _cells(row: Sequence[object], headers: Sequence[str], units: Units) -> Iterator[str]:
     reference, text, reason, column = map(str, row)
     cells = json.loads(text)
     yield from (guarded(cells.get(header) or "") for header in headers)
     yield reference
-    yield f"{column}: {reason}"
+    yield units.told(f"{column}: {reason}")
 
 
 def guarded(cell: str) -> str:

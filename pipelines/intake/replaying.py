@@ -1,6 +1,6 @@
 """The whole history once more, from the archived files alone, in the order of their deliveries.
 
-Each file is read by the column map that it was landed by. Where the warehouse is there, the two are compared row by
+Each file is read by the column map that it was imported by. Where the warehouse is there, the two are compared row by
 row; where it is lost, the replayed one can take its place.
 """
 

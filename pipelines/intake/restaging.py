@@ -1,4 +1,4 @@
-"""A delivery's rows once more, from its archived file, by the column map that it was landed by."""
+"""A delivery's rows once more, from its archived file, by the column map that it was imported by."""
 
 from __future__ import annotations
 
@@ -51,7 +51,8 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     columns = _columns(entry, archived)
     table = ArchivedFile(tuple(columns))
     needs_units = entry.get("needs_units", False)
-    layout = replace(lay_out(then, said, table, archived.name, needs_units=needs_units), dropped={})
+    laid_out = lay_out(then, said, table, archived.name, needs_units=needs_units)
+    layout = replace(laid_out, dropped={}, is_sorted=entry.get("is_sorted", False))
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
         staged = stage(connection, said, layout, rows, content.name)

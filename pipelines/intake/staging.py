@@ -18,6 +18,7 @@ from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
 from pipelines.intake.odd_cells import read_odd_cells
+from pipelines.intake.ordering import with_sides_sorted
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
 from pipelines.intake.readings import fast_reading
 from pipelines.shop.settings import Source
@@ -39,6 +40,7 @@ class Staged:
     blank_count: int
     blanked_count: int
     repaired_count: int = 0
+    unsorted_count: int = 0
     notes: tuple[str, ...] = ()
 
 
@@ -65,9 +67,9 @@ def stage(
         f"create or replace temp view staged as select *{unfed} from "
         f"(select * exclude (is_odd) from typed_rows where not is_odd {mended})"
     )
-    rows, broken, total, blanked, repaired = _counted(connection, layout, origin)
+    rows, broken, total, blanked, repaired, unsorted = _counted(connection, layout, origin)
     columns = tuple(RECORDS[source.kind].columns)
-    return Staged(source.kind, columns, looked_up, rows, broken, total - rows, blanked, repaired, notes)
+    return Staged(source.kind, columns, looked_up, rows, broken, total - rows, blanked, repaired, unsorted, notes)
 
 
 def _type(connection: Connection, source: Source, layout: Layout, origin: str) -> bool:
@@ -174,11 +176,12 @@ def _staging(kind: str, layout: Layout, texts: str, looked_up: Sequence[str]) ->
     unfed = "".join(f", {empty}" for empty in _unfed(kind, layout))
     kept = ", ".join(["row_number", *layout.readings, *(f"unread_{name}" for name in looked_up)])
     rows = texts.removeprefix("from ") if texts.startswith("from ") else f"({texts})"
-    return (
+    typed_rows = (
         f"select {kept}{ref}, is_odd, coalesce({' or '.join(broken)}, false) as is_broken from (select *{unfed} from ("
         f"select row_number, fault{ref}, {typed}{reasons}, coalesce({odd}, false) as is_odd "
         f"from {rows} as t{joins} where {filled}))"
     )
+    return with_sides_sorted(kind, layout, typed_rows)
 
 
 def _typed(name: str, reading: Reading, looked_up: Sequence[str]) -> str:
@@ -193,7 +196,7 @@ def _odd(layout: Layout) -> Iterator[str]:
 
 
 def _broken(kind: str, layout: Layout) -> Iterator[str]:
-    yield from (f"({predicate.sql})" for predicate in predicates(RECORDS[kind]))
+    yield from (f"({predicate.sql})" for predicate in predicates(RECORDS[kind], is_sorted=layout.is_sorted))
     yield from (f"contains({name}, {literal(BLANKED_EMAIL)})" for name in keys_of_text(kind, layout))
     yield from map(is_shortened, identifiers(kind, layout))
 
@@ -217,15 +220,15 @@ def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
 
 
 def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, ...]:
-    """Rows, broken rows, archived rows, rows of which something personal was blanked, and repaired rows."""
+    """Rows, broken rows, archived rows, rows of which something personal was blanked, repaired and sorted rows."""
     free = [name for name, reading in layout.readings.items() if reading.quantity is Quantity.TEXT]
     hits = " or ".join(f"contains({name}, {literal(BLANKED_END)})" for name in free) or "false"
-    counted = f"select count(*), count(*) filter (is_broken), count(*) filter ({hits}) from staged"
-    rows, broken, blanked = connection.execute(counted).fetchall()[0]
+    counts = ", ".join(f"count(*) filter ({condition})" for condition in ("true", "is_broken", hits, "is_unsorted"))
+    rows, broken, blanked, unsorted = connection.execute(f"select {counts} from staged").fetchall()[0]
     repaired = f"{quoted(AS_FOUND)} is not null and {quoted(FAULT)} is null"
     archived = f"select count(*), count(*) filter ({repaired}) from {origin}"
     total, mended = connection.execute(archived).fetchall()[0]
-    return int(rows), int(broken), int(total), int(blanked), int(mended)
+    return int(rows), int(broken), int(total), int(blanked), int(mended), int(unsorted)
 
 
 def forget(connection: Connection, columns: Sequence[str] = ()) -> None:

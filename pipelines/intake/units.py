@@ -13,6 +13,7 @@ from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.reference import RECORDS
+from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.reading.tables import Table
 from pipelines.shop.settings import Source
@@ -20,6 +21,7 @@ from pipelines.shop.settings import Source
 _STATED = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY)
 _MEASURES = (Quantity.LENGTH, Quantity.WEIGHT)
 _EXAMPLES = {Quantity.LENGTH: ('"in"', '"cm" or "mm"'), Quantity.WEIGHT: ('"lb"', '"kg", "g" or "oz"')}
+_METRIC_EXAMPLES = {Quantity.LENGTH: ('"cm"', '"mm"'), Quantity.WEIGHT: ('"kg"', '"g"')}
 
 
 def with_header_units(source: Source) -> Source:
@@ -33,30 +35,32 @@ def with_header_units(source: Source) -> Source:
 
 
 def needing_units(
-    source: Source, headers: Mapping[str, str], readings: Mapping[str, Reading], table: Table
+    source: Source, headers: Mapping[str, str], readings: Mapping[str, Reading], table: Table, units: Units
 ) -> dict[str, Reading]:
     """The readings; a measure of a column without a stated unit is read only from cells that carry theirs.
 
-    headers: contract column -> source header. Raises ColumnMapError where none of the first cells does.
+    headers: contract column -> source header. units: the shop's, for what an error says. Raises ColumnMapError where
+    none of the first cells does.
     """
     found = dict(readings)
     for name, header in headers.items():
         reading = readings[name]
         if reading.quantity in _MEASURES and reading.unit is None:
-            _refuse_unitless(source, name, header, reading.quantity, table)
+            _refuse_unitless(source, units, name, header, reading.quantity, table)
             found[name] = replace(reading, needs_unit=True)
     return found
 
 
-def _refuse_unitless(source: Source, name: str, header: str, wanted: Quantity, table: Table) -> None:
+def _refuse_unitless(source: Source, units: Units, name: str, header: str, wanted: Quantity, table: Table) -> None:
     place = table.headers.index(header)
     cells = [row[place] for row in table.rows if re.search(r"\d", row[place])]
     if not cells or any(map(carries_unit, cells)):
         return
-    shown, (first, others) = visible(header, LONGEST_NAME), _EXAMPLES[wanted]
+    shown, (first, others) = visible(header, LONGEST_NAME), (_METRIC_EXAMPLES if units.is_metric else _EXAMPLES)[wanted]
+    name = units.name(name)
     raise ColumnMapError(
         f"dunnage.toml, source {source.name!r}",
         f"{name}: neither the header {shown!r} nor its cells nor the map state a unit",
-        f"files {source.files}; nothing of this one was landed",
+        f"files {source.files}; nothing of this one was imported",
         f'write {name} = {{ column = "{shown}", unit = {first} }}, or unit = {others}',
     )

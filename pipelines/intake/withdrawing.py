@@ -1,7 +1,7 @@
 """A delivery taken back: its rows go to history, and what the other deliveries say stands as if it had never come.
 
 What stands for a key is what the last delivery said of it that is not withdrawn. A row that changed nothing when it was
-landed is not stored, yet it counts here: such rows are read from the archive once more.
+imported is not stored, yet it counts here: such rows are read from the archive once more.
 """
 
 from __future__ import annotations

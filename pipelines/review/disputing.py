@@ -14,6 +14,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.errors import NotFoundError, SettingsError
+from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.shop import durable, warehouse
 
@@ -31,7 +32,7 @@ def listed(connection: warehouse.Connection, *, every: bool = False) -> pd.DataF
     ).df()
 
 
-def export(connection: warehouse.Connection, file: Path, *, every: bool = False) -> int:
+def export(connection: warehouse.Connection, file: Path, units: Units, *, every: bool = False) -> int:
     """Write all columns of the disputes as CSV for the carrier or a spreadsheet; returns how many."""
     kept = "true" if every else "is_disputable"
     rows = connection.execute(
@@ -40,7 +41,7 @@ def export(connection: warehouse.Connection, file: Path, *, every: bool = False)
     texts = rows.select_dtypes(include=["object", "str"]).columns
     # A spreadsheet takes a cell that begins like this for a formula.
     guarded = {name: rows[name].str.replace(r"^([=+\-@])", r"'\1", regex=True) for name in texts}
-    durable.write(file, rows.assign(**guarded).to_csv(index=False, lineterminator="\n"))
+    durable.write(file, units.seen(rows.assign(**guarded)).to_csv(index=False, lineterminator="\n"))
     return len(rows)
 
 

@@ -10,7 +10,7 @@ from models.sql_texts import sql_texts
 from pipelines.build.sql_models import with_schemas
 from pipelines.shop import warehouse
 
-# Title, table and what of it is told; sums and what is said in words are left out.
+# Title, table and what of it is shown; sums and what is said in words are left out.
 PARTS = {
     "the parcel": (
         "core.parcels",

@@ -8,6 +8,7 @@ import pandera.pandas as pa
 
 from models.contracts import sql_type
 from models.errors import NotFoundError, SettingsError
+from models.shop_units import FILE_PLACES, Units
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
 
@@ -16,8 +17,10 @@ FORMATS = {".csv": "format csv, header", ".parquet": "format parquet"}
 GUARDED = "case when regexp_matches({name}, '^''*[=+\\-@\\t\\r]') then '''' || {name} else {name} end as {name}"
 
 
-def export(connection: warehouse.Connection, table: str, path: Path) -> int:
+def export(connection: warehouse.Connection, table: str, path: Path, units: Units) -> int:
     """Write every row of a table in the order of its key, whole or not at all; returns how many.
+
+    Measures are in the shop's units, under its names for them.
 
     Raises NotFoundError for a table that the warehouse does not hold, SettingsError for a file that is neither CSV nor
     Parquet.
@@ -26,7 +29,9 @@ def export(connection: warehouse.Connection, table: str, path: Path) -> int:
     stated = FORMATS.get(path.suffix.lower())
     if stated is None:
         raise SettingsError(str(path), "is neither .csv nor .parquet", "this export", "name the file so")
-    columns = ", ".join(_column(contract, name, is_text=path.suffix.lower() == ".csv") for name in contract.columns)
+    columns = ", ".join(
+        _column(contract, name, units, is_text=path.suffix.lower() == ".csv") for name in contract.columns
+    )
     order = ", ".join(f"t.{name}" for name in (contract.metadata or {})["key"])
     with durable.replacing(path) as fresh:
         quoted = str(fresh).replace("'", "''")
@@ -44,7 +49,9 @@ def _contract(connection: warehouse.Connection, table: str) -> pa.DataFrameSchem
     return TABLES[table]
 
 
-def _column(contract: pa.DataFrameSchema, name: str, *, is_text: bool) -> str:
+def _column(contract: pa.DataFrameSchema, name: str, units: Units, *, is_text: bool) -> str:
     if is_text and sql_type(contract.columns[name]) == "VARCHAR":
         return GUARDED.format(name=name)
+    if units.name(name) != name:
+        return f"round({name} * {units.factor(name)!r}, {FILE_PLACES}) as {units.name(name)}"
     return name

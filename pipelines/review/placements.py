@@ -8,6 +8,7 @@ from models.carton_choice.demand import in_words, items_by_type
 from models.carton_choice.placements import Box, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
+from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
 
@@ -16,7 +17,7 @@ AFFECTED = "the placement of its goods"
 UNKNOWN = "unknown"
 
 
-def placed(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
+def placed(connection: warehouse.Connection, parcel_id: str, units: Units) -> dict[str, pd.DataFrame]:
     """The tables of models/tables/placements.py for one parcel, by name.
 
     Raises NotFoundError where the parcel, what it held, its pieces' sides, its packing method's clearance or its carton
@@ -28,7 +29,7 @@ def placed(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.Dat
     boxes = [_box(row) for row in connection.execute(texts["boxes"], asked).df().to_dict("records")]
     if not boxes:
         raise _lacking(parcel_id, "its carton is not in the catalogue of its day", "add the carton to cartons")
-    return placement_tables(packed, boxes)
+    return placement_tables(packed, boxes, units)
 
 
 def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: str) -> Contents:

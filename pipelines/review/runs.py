@@ -12,7 +12,7 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from pipelines.build.building import build_changed
-from pipelines.review import gathering, placements
+from pipelines.review import month_review, placements
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
@@ -67,7 +67,7 @@ def _gathered(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     build_changed(connection, settings, progress)
     progress("rows to show")
-    return gathering.month_named(month, connection), gathering.gathered(connection)
+    return month_review.month_named(month, connection), month_review.gathered(connection)
 
 
 WATCHED = "analysis.alarms"
@@ -89,9 +89,9 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
 
     with warehouse.writing(settings, "bench-sheets") as connection:
         build_changed(connection, settings)
-        rows = gathering.sheets_of(connection, item_type)
-    page = render(settings.shop.name, now_at(settings), rows).encode()
-    return gathering.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
+        rows = month_review.sheets_of(connection, item_type)
+    page = render(settings.shop.name, now_at(settings), rows, settings.shop.shown_units).encode()
+    return month_review.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
 
 
 def write_placement(settings: Settings, parcel_id: str) -> Path:
@@ -100,11 +100,11 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
     from dashboards.placements import cautions, render_placement
 
     with warehouse.reading(settings) as connection:
-        tables = placements.placed(connection, parcel_id)
+        tables = placements.placed(connection, parcel_id, settings.shop.shown_units)
     made_at, notes = now_at(settings), cautions(tables["placement.cartons"])
-    review = Review(settings.shop.name, settings.shop.currency, made_at.date(), made_at, tables, notes)
-    name = gathering.page_name("placement", parcel_id)
-    return gathering.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
+    review = Review(settings.shop.name, settings.shop.shown_units, made_at.date(), made_at, tables, notes)
+    name = month_review.page_name("placement", parcel_id)
+    return month_review.written(settings.path("reviews"), {name: render_placement(review, parcel_id).encode()})[0]
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
@@ -119,16 +119,16 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
     name = f"review-{month:%Y-%m}"
     review = Review(
         shop_name=settings.shop.name,
-        currency=settings.shop.currency,
+        units=settings.shop.shown_units,
         month=month,
         made_at=now_at(settings),
         tables=tables,
         workbook_name=f"{name}.xlsx",
         index_name=INDEX_NAME,
-        edition_words=edition_words(edition.number, edition.changes, settings.shop.currency),
+        edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
     files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
-    page, book = gathering.written(settings.path("reviews"), files)
+    page, book = month_review.written(settings.path("reviews"), files)
     _draw_index(settings, review)
     return ReviewMade(month, page, book, tables, review)
 
@@ -139,5 +139,5 @@ def _draw_index(settings: Settings, review: Review) -> None:
 
     folder = settings.path("reviews")
     months = review.table("marts.shipping_margin")
-    text = render_index(review.shop_name, review.currency, months, gathering.reviewed(folder), review.made_at)
-    gathering.written(folder, {INDEX_NAME: text.encode()})
+    text = render_index(review.shop_name, review.units, months, month_review.reviewed(folder), review.made_at)
+    month_review.written(folder, {INDEX_NAME: text.encode()})

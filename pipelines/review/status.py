@@ -1,4 +1,4 @@
-"""Where the shop stands: records landed, rows and letters that wait, runs done."""
+"""Where the shop stands: records imported, rows and letters that wait, runs done."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ RUNS = """
 
 
 def records(connection: Connection) -> pd.DataFrame:
-    """One row per record kind: rows, first and last day, open rejections; from what is landed, not from the build."""
-    landed = connection.execute(sql_texts("marts")[RECORDS]).df()
-    return landed[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
+    """One row per record kind: rows, first and last day, open rejections; from what is imported, not from the build."""
+    kinds = connection.execute(sql_texts("marts")[RECORDS]).df()
+    return kinds[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
 
 
 def unsettled_letters(connection: Connection) -> pd.DataFrame:

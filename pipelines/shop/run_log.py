@@ -87,7 +87,7 @@ def absences(settings: Settings, now: datetime) -> list[Absence]:
 
     A run that was begun and failed is no absence: somebody was there.
     """
-    allowed = timedelta(hours=settings.schedule.tell_after_hours)
+    allowed = timedelta(hours=settings.schedule.alert_after_hours)
     begun = {(kind, day) for kind, day, _ in _book(settings)}
     found = []
     for rule in rules(settings):
@@ -173,7 +173,8 @@ def _claimed(settings: Settings, rule: Rule, now: datetime) -> Turn:
 def _record_end(settings: Settings, due: Due, outcome: str) -> None:
     with warehouse.writing(settings, f"schedule ({due.kind})") as connection:
         _finish(connection, due, datetime.now(UTC), outcome)
-    _reported_mark(settings, due.kind).unlink(missing_ok=True)
+    for mark in _reported_marks(settings, due.kind):
+        mark.unlink(missing_ok=True)
 
 
 def _start(connection: warehouse.Connection, due: Due, now: datetime) -> bool:
@@ -203,17 +204,18 @@ def next_runs(settings: Settings, now: datetime) -> list[Due]:
 
 def is_reported(settings: Settings, kind: str, now: datetime) -> bool:
     """Whether the owner knows already that the last due run of this kind does not succeed. Needs no warehouse."""
-    mark = _reported_mark(settings, kind)
-    return mark.exists() and mark.read_text(encoding="utf-8") == _reported_text(settings, kind, now)
+    noted = [mark.read_text(encoding="utf-8") for mark in _reported_marks(settings, kind) if mark.exists()]
+    return _reported_text(settings, kind, now) in noted
 
 
 def note_reported(settings: Settings, kind: str, now: datetime) -> None:
-    """Remember that the owner was told, until the run succeeds: each further attempt is not worth a mail."""
-    _reported_mark(settings, kind).write_text(_reported_text(settings, kind, now), encoding="utf-8")
+    """Remember that the owner knows, until the run succeeds: each further attempt is not worth a letter."""
+    _reported_marks(settings, kind)[0].write_text(_reported_text(settings, kind, now), encoding="utf-8")
 
 
-def _reported_mark(settings: Settings, kind: str) -> Path:
-    return settings.folder / f"schedule-{kind}.told"
+def _reported_marks(settings: Settings, kind: str) -> list[Path]:
+    """The file that says which failed run the owner knows of, and the name that it had once."""
+    return [settings.folder / f"schedule-{kind}{ending}" for ending in (".reported", ".told")]
 
 
 def _reported_text(settings: Settings, kind: str, now: datetime) -> str:

@@ -22,6 +22,7 @@ from models.settings.near_misses import NearMisses
 from models.settings.reading_limits import Limits
 from models.settings.shop import CheckedFolders, Folders, Shop
 from models.settings.sources import CheckedSource, ColumnSource, Source, Sources
+from models.shop_units import Units
 from models.timetable import Schedule
 from pipelines.shop import durable, swapping
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -68,6 +69,12 @@ class Settings:
 def load_from(folder: Path | None) -> Settings:
     """The settings of FOLDER, by default of the current folder. Raises SettingsError."""
     return load(folder or Path())
+
+
+def units_of(folder: Path | None) -> Units:
+    """How the shop of FOLDER writes; in inches and pounds where there is no shop. Raises SettingsError."""
+    is_shop = ((folder or Path()) / FILE_NAME).exists()
+    return (load_from(folder).shop if is_shop else Shop()).shown_units
 
 
 def load(folder: Path) -> Settings:

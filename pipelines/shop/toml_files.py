@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import re
+import sys
 import tomllib
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from models.errors import SettingsError
 from models.settings.checking import Mistake, checked, checked_sections
+from models.settings.renaming import OldName, renamed
 from models.settings.toml_lines import line_of, lines
+from models.visible import visible
 
 # A shop's settings take some ten thousand bytes.
 MOST_BYTES = 2_000_000
@@ -81,10 +86,34 @@ def read_sections(path: Path, kinds: Mapping[str, Any], affected: str) -> dict[s
     kinds: name -> a Section, or a type made of sections. Sections that the file leaves out are left out.
     """
     text, stated = read_toml(path, affected)
+    old_names = renamed(stated)
     values, mistakes = checked_sections(kinds, stated)
+    mistakes = [_as_written(each, old_names) for each in mistakes]
+    mistakes += [_doubled(name, affected) for name in old_names if name.is_doubled]
     if mistakes:
         raise _refusal(path, text, mistakes)
+    for each in old_names:
+        _note(f"{path}: [{each.section}] {each.old} is now named {each.present}; the old name is still read")
     return values
+
+
+def _as_written(mistake: Mistake, old_names: Sequence[OldName]) -> Mistake:
+    """The mistake at the place where the file states it, which may be under an old name."""
+    for each in old_names:
+        if mistake.place[:2] == (each.section, each.present) and not each.is_doubled:
+            return replace(mistake, place=(each.section, each.old, *mistake.place[2:]))
+    return mistake
+
+
+def _doubled(name: OldName, affected: str) -> Mistake:
+    what = f"{name.old} is the old name of {name.present}, which is stated too"
+    return Mistake((name.section, name.old), what, affected, f"remove {name.old}")
+
+
+@cache
+def _note(text: str) -> None:
+    """Print a note, once in a run however often the file is read."""
+    print(visible(text), file=sys.stderr)
 
 
 def stated_as(kind: Any, stated: object, where: str) -> Any:

@@ -16,7 +16,7 @@ from models.errors import WarehouseBusyError
 
 LOCK = "warehouse.lock"
 HOLDER = "warehouse-writer.json"
-# Seconds for which a writer waits until another one ends. A person is told at once; a scheduled run waits.
+# Seconds for which a writer waits until another one ends. A person hears of it at once; a scheduled run waits.
 PATIENCE: ContextVar[float] = ContextVar("patience", default=0.0)
 
 

@@ -52,7 +52,7 @@ def writing(settings: Settings, command: str) -> Iterator[Connection]:
 def reading(settings: Settings) -> Iterator[Connection]:
     """A connection that reads the published copy; what-ifs may stand beside it in memory, the copy stays as it is.
 
-    Raises NotFoundError where nothing was ever landed.
+    Raises NotFoundError where nothing was ever imported.
     """
     warehouse, copy = files(settings)
     swapping.finish(settings.folder)

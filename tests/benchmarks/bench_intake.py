@@ -58,8 +58,8 @@ def _measured(rows: int) -> Answer:
         day = _in_its_own("day", folder)
     peak = max(day["peak_gb"], *(one["peak_gb"] for _, one in turns))
     return [
-        (f"landing {rows:,} rows, times reading them", landed / read, 1.8),
-        (f"landing {rows:,} rows, peak GB", peak, 4.0),
+        (f"importing {rows:,} rows, times reading them", landed / read, 1.8),
+        (f"importing {rows:,} rows, peak GB", peak, 4.0),
         (f"10,000 rows into {rows:,}, share of landing them", day["seconds"] / landed, 0.05),
     ]
 

@@ -1,4 +1,4 @@
-"""A month's whole review at scale, from landed records to page and workbook: its time and memory."""
+"""A month's whole review at scale, from imported records to page and workbook: its time and memory."""
 
 from __future__ import annotations
 

@@ -161,7 +161,7 @@ from lines as l
 
 
 def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Settings:
-    """A shop of about so many parcels over about so many months that end in October 2026, landed and not yet built."""
+    """A shop of about so many parcels over about so many months that end in October 2026, imported but not built."""
     spans = max(1, round(months / SPAN_MONTHS))
     with redirect_stdout(io.StringIO()):
         main(["demo", str(folder)])
@@ -183,7 +183,7 @@ def large_shop(folder: Path, parcels: int, months: int = SPAN_MONTHS) -> Setting
 
 
 def forget_tables(connection: warehouse.Connection) -> None:
-    """Nothing is built yet: a warehouse just landed holds records alone."""
+    """Nothing is built yet: a warehouse just imported holds records alone."""
     connection.execute("delete from intake.builds")
     for name in models():
         connection.execute(f"drop table if exists {name}")

@@ -25,7 +25,7 @@ OTHERS = "other analyses"
 LAST = "actions, checks, commit and copy"
 STEPS = {
     **dict.fromkeys(("rating", "by_name"), RATING),
-    **dict.fromkeys(("rechecked", "nearer", "nearest"), AGAIN),
+    **dict.fromkeys(("rechecked", "nearer"), AGAIN),
     **dict.fromkeys(("core", "marts"), TABLES),
     **dict.fromkeys(("packing methods", "damage", "packing decisions", "changes judged"), DAMAGE),
     "cartons": "cartons",

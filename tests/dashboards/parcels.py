@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from models.contracts import validated
+from models.money import columns_of
 from models.tables import TABLES
 
 MONTHS = pd.date_range("2025-05-01", "2026-10-01", freq="MS")
@@ -15,6 +16,7 @@ ITEM_TYPES = ("optical tube", "tripod", "mount", "rocker base", "eyepiece")
 METHODS = ("foam", "paper", "twin wall")
 CHARGES = ("base_cents", "fuel_cents", "surcharge_cents", "adjustment_cents", "tax_cents", "credit_cents")
 PACKING = ("carton_cents", "material_cents", "labour_cents")
+REDUCING = ("damage_net_cents", "fee_on_shipping_cents", "shipping_refunded_cents")
 # Cents per parcel, by item type: plain carriage, shipping charged.
 PRICES = {"optical tube": (2480, 4300), "tripod": (1720, 2900), "mount": (1650, 3350), "rocker base": (3900, 5200)}
 
@@ -69,6 +71,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
         "labour_cents": int(draw.integers(200, 600)),
         "damage_net_cents": int(draw.integers(4000, 21000)) if draw.random() < 0.02 else 0,
         "shipping_charged_cents": charged,
+        "shipping_refunded_cents": charged // 2 if charged % 50 == 0 else 0,
         "allowance_cents": 0,
         "fee_on_shipping_cents": charged // 8,
     }
@@ -77,7 +80,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
 
 def _account_fee() -> dict[str, Any]:
     amounts = dict.fromkeys((*CHARGES, *PACKING, "unmapped_cents", "damage_net_cents"), 0)
-    incomes = dict.fromkeys(("shipping_charged_cents", "allowance_cents", "fee_on_shipping_cents"), 0)
+    incomes = dict.fromkeys(columns_of("paid"), 0)
     named = {"parcel_id": "account Northline 2026-10", "is_account": True, "shipped_month": MONTHS[-1]}
     kinds = {"carrier": "Northline", "item_type": "account", "channel": "account", "piece_count": 0}
     return _summed({**named, **kinds, **amounts, **incomes, "surcharge_cents": 1200})
@@ -85,7 +88,7 @@ def _account_fee() -> dict[str, Any]:
 
 def _summed(row: dict[str, Any]) -> dict[str, Any]:
     billed = sum(row[name] for name in (*CHARGES, "unmapped_cents"))
-    costs = billed + sum(row[name] for name in (*PACKING, "damage_net_cents", "fee_on_shipping_cents"))
+    costs = billed + sum(row[name] for name in (*PACKING, *REDUCING))
     return {
         **row,
         "billed_cents": billed,

@@ -11,6 +11,7 @@ import pandas as pd
 
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
+from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
@@ -125,7 +126,7 @@ def coverage(costs: pd.DataFrame) -> pd.DataFrame:
 
 
 def record_states() -> pd.DataFrame:
-    """One row per record kind; no claims landed yet for one of them."""
+    """One row per record kind; no claims imported yet for one of them."""
     rows = [
         _state("sales", 1604, "2025-05-01", "2026-10-31", 18, 0),
         _state("weights", 1611, "2025-05-01", "2026-10-31", 18, 4),
@@ -185,7 +186,7 @@ def review(currency: str = "USD", **more: Any) -> Review:
     """A review of the invented shop; `more` replaces any of its parts."""
     parts: dict[str, Any] = {
         "shop_name": "Fernmoor Optics",
-        "currency": currency,
+        "units": Units(currency),
         "month": MONTH,
         "made_at": MADE_AT,
         "tables": tables(),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from fractions import Fraction
 from html import unescape
 
 import pandas as pd
@@ -12,6 +13,7 @@ import pytest
 from dashboards.bench_sheets import HEAVY_LB, LIFTING, TWO_PEOPLE, render
 from models.contracts import validated
 from models.packing.geometry import CAUTION
+from models.shop_units import Units
 from models.tables import TABLES
 
 WHOLE = {
@@ -49,10 +51,13 @@ CUT = WHOLE | {
 }
 
 
-def page(*rows: dict[str, object]) -> str:
+INCHES = Units("USD")
+
+
+def page(*rows: dict[str, object], units: Units = INCHES) -> str:
     frame = pd.DataFrame(list(rows), columns=list(TABLES["analysis.bench_sheets"].columns))
     held = validated(frame, TABLES["analysis.bench_sheets"], "the test")
-    return render("Fernmoor Optics", dt.datetime(2026, 11, 20, 9, 0), held)
+    return render("Fernmoor Optics", dt.datetime(2026, 11, 20, 9, 0), held, units)
 
 
 def test_every_figure_is_a_cell_of_the_table() -> None:
@@ -61,13 +66,17 @@ def test_every_figure_is_a_cell_of_the_table() -> None:
     assert {(row, column) for row, column, _ in shown} >= {("0", "inside_height_in"), ("1", "score_at_in")}
     for row, column, written in shown:
         value = (WHOLE, CUT)[int(row)][column]
-        assert written.removesuffix(" in").removesuffix(" lb") == (f"{value:g}" if isinstance(value, float) else value)
+        if column.endswith("_in"):
+            whole, _, part = written.removesuffix(" in").partition(" ")
+            assert int(whole) + Fraction(part or 0) == Fraction(round(float(str(value)) * 16), 16)
+        else:
+            assert written.removesuffix(" lb") == (f"{value:g}" if isinstance(value, float) else value)
 
 
 def test_only_a_carton_to_be_cut_has_marks_and_the_caution_on_knives() -> None:
     whole, cut = unescape(page(WHOLE)), unescape(page(CUT))
     assert "do not cut it" in whole and CAUTION not in whole and "score_at_in" not in whole
-    assert CAUTION in cut and "11.31 in" in cut and "do not cut it" not in cut
+    assert CAUTION in cut and "11 5/16 in" in cut and "do not cut it" not in cut
 
 
 def test_lifting_is_on_every_sheet_and_heavy_ones_ask_for_help() -> None:

@@ -6,6 +6,7 @@ import pandas as pd
 
 from dashboards.edition_words import edition_words
 from dashboards.review import render
+from models.shop_units import Units
 from tests.dashboards import shop
 
 CHANGES = pd.DataFrame(
@@ -15,18 +16,18 @@ CHANGES = pd.DataFrame(
 
 
 def test_the_first_edition_compares_with_nothing() -> None:
-    assert edition_words(1, CHANGES.iloc[:0], "USD") == "Edition 1 of this month's review."
+    assert edition_words(1, CHANGES.iloc[:0], Units("USD")) == "Edition 1 of this month's review."
 
 
 def test_a_later_edition_names_each_amount_before_and_now() -> None:
-    assert edition_words(2, CHANGES, "USD") == (
+    assert edition_words(2, CHANGES, Units("USD")) == (
         "Edition 2 of this month's review. Since edition 1: Adjustments $84.20, now $102.70; Parcels 102, now 103; "
         "Share invoiced unknown, now 91.3%."
     )
 
 
 def test_an_edition_without_changed_headlines_says_so() -> None:
-    assert "no headline amount changed" in edition_words(3, CHANGES.iloc[:0], "USD")
+    assert "no headline amount changed" in edition_words(3, CHANGES.iloc[:0], Units("USD"))
 
 
 def test_the_page_says_it_under_its_headline_and_escapes_it() -> None:

@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 
 from dashboards.explanation import dispute, explanation, margin_words
+from models.shop_units import Units
 
 PARCEL: dict[str, Any] = {
     "length_in": 48.75,
@@ -67,7 +68,7 @@ NONE = pd.DataFrame()
 
 
 def reported(near: pd.DataFrame = NONE, disputes: pd.DataFrame = NONE, **changed: Any) -> list[str]:
-    return explanation({**PARCEL, **changed}, LINES, near, disputes, "USD").splitlines()
+    return explanation({**PARCEL, **changed}, LINES, near, disputes, Units("USD")).splitlines()
 
 
 def test_sides_rounding_weights_and_each_charge_are_told() -> None:

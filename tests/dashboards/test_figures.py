@@ -10,10 +10,11 @@ import pytest
 from dashboards import curves, figures, intervals, pages, palette
 from dashboards.parts import Figure, Frame, Panel, Review, Section, say
 from dashboards.review import render
+from models.shop_units import Units
 from tests.dashboards import shop
 from tests.dashboards.markup import by_id, parsed
 
-FRAME = Frame("analysis.rates", "USD", dt.date(2026, 10, 1))
+FRAME = Frame("analysis.rates", Units("USD"), dt.date(2026, 10, 1))
 RATES = pd.DataFrame(
     {
         "item_type": ["tripod", "mount", "optical tube"],
@@ -44,7 +45,7 @@ def test_bars_below_zero_are_hatched_and_in_another_tone() -> None:
 
 def test_amounts_are_drawn_in_the_major_unit_of_the_currency() -> None:
     for currency, divisor in (("USD", 100), ("JPY", 1), ("KWD", 1000)):
-        assert figures.values(RATES.iloc[:2], "spend_cents", currency) == [-1250 / divisor, 40000 / divisor]
+        assert figures.values(RATES.iloc[:2], "spend_cents", Units(currency)) == [-1250 / divisor, 40000 / divisor]
 
 
 def test_lines_of_an_interval_end_at_the_cells() -> None:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from dashboards import formats
 from models import columns
 from models.fields import LONGEST_TEXT, Quantity
+from models.shop_units import Units
 
 
 # ISO 4217, list one (maintained by SIX for ISO), column "minor unit": USD 2, BHD 3.
@@ -71,13 +72,13 @@ def test_money_can_be_read_back_to_the_cent(cents: int, currency: str) -> None:
     ],
 )
 def test_cells_as_written(cell: object, column: str, written: str) -> None:
-    assert formats.shown(cell, column, "USD") == written
+    assert formats.shown(cell, column, Units("USD")) == written
 
 
 @pytest.mark.parametrize("nothing", [None, float("nan"), pd.NA, pd.NaT])
 @pytest.mark.parametrize("column", ["any", "margin_cents", "shipped_month", "is_cut", "row_count"])
 def test_null_is_unknown_whatever_the_column(nothing: object, column: str) -> None:
-    assert formats.shown(nothing, column, "USD") == "unknown"
+    assert formats.shown(nothing, column, Units("USD")) == "unknown"
 
 
 def test_every_display_has_its_writing() -> None:
@@ -100,7 +101,7 @@ def test_plain_text_keeps_what_can_be_read() -> None:
 def test_every_column_of_the_contracts_has_a_label_and_a_meaning(column: str) -> None:
     assert columns.label(column)
     assert "_" not in columns.label(column)
-    assert columns.meaning(column)
+    assert columns.meaning(column, Units("USD"))
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from models.columns.placements import FITTED
 from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
+from models.shop_units import Units
 from tests.dashboards.colours import contrast
 from tests.dashboards.markup import parsed
 from tests.models.packing.goods import item
@@ -34,8 +35,8 @@ SMALL = Box("as sent", "S-8", (8.0, 8.0, 8.0))
 
 
 def figure(boxes: Sequence[Box] = (SENT,)) -> tuple[pd.DataFrame, Figure]:
-    rows = placement_tables(PACKED, boxes)[PIECES]
-    return rows, draw(rows, Frame(PIECES, "USD", dt.date(2026, 10, 1)))
+    rows = placement_tables(PACKED, boxes, Units("USD"))[PIECES]
+    return rows, draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
 
 
 def traces(drawn: Figure, kind: str, mode: str | None = None) -> list[dict[str, Any]]:
@@ -43,9 +44,9 @@ def traces(drawn: Figure, kind: str, mode: str | None = None) -> list[dict[str, 
 
 
 def page(boxes: Sequence[Box]) -> str:
-    tables = placement_tables(PACKED, boxes)
+    tables = placement_tables(PACKED, boxes, Units("USD"))
     made_at = dt.datetime(2026, 11, 20, 9, 0)
-    review = Review("Fernmoor Optics", "USD", made_at.date(), made_at, tables, cautions(tables[CARTONS]))
+    review = Review("Fernmoor Optics", Units("USD"), made_at.date(), made_at, tables, cautions(tables[CARTONS]))
     return render_placement(review, "NL<b>1")
 
 
@@ -81,7 +82,7 @@ def test_the_carton_is_drawn_whole_and_no_list_of_it_is_as_long_as_the_rows() ->
     assert len(edges) == len(rows)
     assert [max(value for value in outline[axis] if value is not None) for axis in "xyz"] == list(INSIDE)
     many = pd.concat([rows] * 7, ignore_index=True).head(len(WALK))
-    again = traces(draw(many, Frame(PIECES, "USD", dt.date(2026, 10, 1))), "scatter3d", "lines")[0]
+    again = traces(draw(many, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1))), "scatter3d", "lines")[0]
     assert len(again["x"]) > len(many)
 
 
@@ -116,7 +117,7 @@ def test_without_a_placement_the_page_says_so() -> None:
 
 
 def test_the_terminal_has_the_list() -> None:
-    reported = packing_words(placement_tables(PACKED, [SENT, BETTER])).splitlines()
+    reported = packing_words(placement_tables(PACKED, [SENT, BETTER], Units("USD")), Units("USD")).splitlines()
     assert reported[0] == (
         "Packing in M-20, inside 20.25 x 20.25 x 16 in, as sent: the goods fit, 1 in clear on every side."
     )
@@ -124,7 +125,7 @@ def test_the_terminal_has_the_list() -> None:
         "Packing in M-20, inside 20.25 x 20.25 x 11 in, cut down"
     )
     assert reported[8:] == [f"  {CAUTION}."]
-    small = packing_words(placement_tables(PACKED, [SMALL]))
+    small = packing_words(placement_tables(PACKED, [SMALL], Units("USD")), Units("USD"))
     assert "as sent: the goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small
     assert set(ANSWERS) == set(FITTED)
@@ -140,7 +141,7 @@ def test_the_terminal_has_the_list() -> None:
 )
 def test_a_carton_whose_flaps_are_on_its_end_is_said_to_open_there(inside: Sides, words: str) -> None:
     # FEFCO code, designation of dimensions: length and breadth at the opening, then the height, all inside.
-    assert words in packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)]))
+    assert words in packing_words(placement_tables(PACKED, [Box("as sent", "X", inside)], Units("USD")), Units("USD"))
 
 
 @st.composite
@@ -166,11 +167,11 @@ def spans(trace: dict[str, Any]) -> list[tuple[float, float]]:
 def test_what_is_drawn_lies_inside_apart_and_is_all_the_goods(packing: tuple[Contents, Box, bool]) -> None:
     """Read off the figure alone: the blocks against the outline, each against each, their sides against the goods'."""
     packed, box, is_sure = packing
-    rows = placement_tables(packed, [box])[PIECES]
+    rows = placement_tables(packed, [box], Units("USD"))[PIECES]
     assert len(rows) or not is_sure
     if rows.empty:
         return
-    drawn = draw(rows, Frame(PIECES, "USD", dt.date(2026, 10, 1)))
+    drawn = draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
     outline, *_ = traces(drawn, "scatter3d", "lines")
     blocks, clear = [spans(block) for block in traces(drawn, "mesh3d")], packed.clearance_in - 2 * TOLERANCE_IN
     for block in blocks:

@@ -30,7 +30,7 @@ def on_the_page(sides: Sides) -> tuple[float, float]:
 @settings(derandomize=True, deadline=None, max_examples=100)
 @given(st.tuples(LENGTHS, LENGTHS, LENGTHS))
 def test_the_whole_box_is_on_the_page(sides: Sides) -> None:
-    layout = scene_layout(sides)
+    layout = scene_layout(sides, "in")
     ratio = layout["scene"]["aspectratio"]
     drawn = (ratio["x"], ratio["y"], ratio["z"])
     assert np.array(drawn) / drawn[0] == pytest.approx(np.array(sides) / sides[0])
@@ -41,6 +41,6 @@ def test_the_whole_box_is_on_the_page(sides: Sides) -> None:
 
 
 def test_the_axes_are_the_carton() -> None:
-    scene = scene_layout((48.0, 9.0, 8.0))["scene"]
+    scene = scene_layout((48.0, 9.0, 8.0), "in")["scene"]
     assert [scene[f"{at}axis"]["range"] for at in "xyz"] == [[0, 48], [0, 9], [0, 8]]
     assert scene["xaxis"]["nticks"] > scene["yaxis"]["nticks"] >= 2

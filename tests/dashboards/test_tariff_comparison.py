@@ -11,6 +11,7 @@ import pytest
 from dashboards.parts import Review
 from dashboards.tariff_comparison import render_comparison
 from models.contracts import validated
+from models.shop_units import Units
 from models.tables.tariff_comparison import COMPARISON
 from tests.dashboards.markup import Element, by_id, parsed
 from tests.dashboards.parcels import Rows
@@ -61,7 +62,7 @@ def tables() -> dict[str, pd.DataFrame]:
 
 def drawn(shown: dict[str, pd.DataFrame]) -> str:
     made_at = dt.datetime(2026, 11, 1, 6)
-    return render_comparison(Review("Fernmoor <Optics>", "USD", LAST.date(), made_at, shown), "n-27 <new>")
+    return render_comparison(Review("Fernmoor <Optics>", Units("USD"), LAST.date(), made_at, shown), "n-27 <new>")
 
 
 @cache

@@ -12,6 +12,7 @@ from dashboards import workbook as books
 from dashboards.parts import Review
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 from models.tables import TABLES
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import ATTACKS
@@ -99,7 +100,7 @@ def test_definitions_say_what_the_contracts_say() -> None:
     ("currency", "shape"), [("JPY", '"¥"#,##0;-"¥"#,##0'), ("KWD", '"KWD "#,##0.000;-"KWD "#,##0.000')]
 )
 def test_amounts_follow_the_currency(currency: str, shape: str) -> None:
-    assert books.number_format("margin_cents", currency) == shape
+    assert books.number_format("margin_cents", Units(currency)) == shape
     sheet = opened(small(currency=currency))["Shipping margin"]
     place = [cell.value for cell in sheet[1]].index(f"Margin ({currency})") + 1
     last = sheet.cell(sheet.max_row, place).value
@@ -136,7 +137,7 @@ def test_sheet_names_are_short_allowed_and_different() -> None:
 
 
 def test_headers_are_different_within_a_sheet() -> None:
-    heads = books.headers(["some_day_on", "some_day", "margin_cents"], "USD")
+    heads = books.headers(["some_day_on", "some_day", "margin_cents"], Units("USD"))
     assert heads == ["Some day", "some_day", "Margin (USD)"]
 
 

@@ -9,11 +9,14 @@ from models.contracts import rules, validated
 from models.dictionary import allowed, entries, markdown, spoken
 from models.fields import choice, date, fraction, inches, text
 from models.reference import RECORDS
+from models.shop_units import Units
+
+INCHES = Units("USD")
 
 
 @pytest.mark.parametrize("kind", RECORDS)
 def test_every_column_has_a_line(kind: str) -> None:
-    written = markdown([kind])
+    written = markdown(INCHES, [kind])
     lines = [line for line in written.splitlines() if line.startswith("| `")]
     assert [line.split("`")[1] for line in lines] == list(RECORDS[kind].columns)
     assert all(line.count("|") == 7 for line in lines)
@@ -21,7 +24,7 @@ def test_every_column_has_a_line(kind: str) -> None:
 
 
 def test_all_kinds_in_order() -> None:
-    headings = [line.removeprefix("### ") for line in markdown().splitlines() if line.startswith("### ")]
+    headings = [line.removeprefix("### ") for line in markdown(INCHES).splitlines() if line.startswith("### ")]
     assert headings == list(RECORDS)
 
 
@@ -32,10 +35,12 @@ def test_the_examples_together_keep_the_contract(kind: str) -> None:
 
 
 def test_one_line_word_for_word() -> None:
-    found = {entry.column: entry for entry in entries(RECORDS["weights"])}
+    found = {entry.column: entry for entry in entries(RECORDS["weights"], INCHES)}
     assert found["scale_weight_lb"].allowed == "above 0 to 10,000"
     assert not found["scale_weight_lb"].is_needed
-    assert "| `billed_length_in` | Longest side billed | in |  | 49.0 | above 0 to 1,000 |" in markdown(["charges"])
+    assert "| `billed_length_in` | Longest side billed | in |  | 49.0 | above 0 to 1,000 |" in markdown(
+        INCHES, ["charges"]
+    )
 
 
 def test_limits_in_words() -> None:

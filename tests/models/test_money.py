@@ -24,7 +24,7 @@ def test_every_kind_has_its_column_in_what_a_parcel_cost() -> None:
 
 
 def test_bridge_page_and_terminal_tell_every_kind_once_with_its_sign() -> None:
-    bridged = Counter((sign, column) for sign, columns in KINDS.values() for column in columns)
+    bridged = Counter((sign, column) for signs in KINDS.values() for column, sign in signs.items())
     assert bridged == Counter((each.sign, each.column) for each in MONEY)
     shown = Counter(column for name in ("Came in", "Billed by carriers", "Other costs") for column in GROUPS[name])
     assert shown == Counter([*COLUMNS, "billed_cents"])

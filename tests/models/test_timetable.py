@@ -128,7 +128,7 @@ def test_a_kind_that_never_ran_has_missed_nothing() -> None:
 @pytest.mark.parametrize(
     "wrong",
     [
-        {"tell_after_hours": 0},
+        {"alert_after_hours": 0},
         {"end_after_hours": 0},
         {"end_after_hours": float("inf")},
         {"intake_at": "25:00"},

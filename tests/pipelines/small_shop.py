@@ -36,7 +36,7 @@ PARCELS = [("P1", "2026-09-07", 2_000), ("P2", "2026-10-05", 2_500), ("P3", "202
 
 
 def small_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
-    """The shop's settings; its records are landed."""
+    """The shop's settings; its records are imported."""
     folder.mkdir(parents=True, exist_ok=True)
     settings = with_mail(folder, mailbox)
     records: dict[str, Rows] = {

@@ -179,7 +179,7 @@ def test_a_lost_warehouse_comes_back_from_the_archive(tmp_path: Path, capsys: py
     flipped(tmp_path / "warehouse.duckdb")
     (tmp_path / "warehouse.duckdb").rename(tmp_path / "damaged.duckdb")
     assert main(["--shop", str(tmp_path), "replay", "--keep"]) == 0
-    assert "1 deliveries are landed again" in capsys.readouterr().out
+    assert "1 deliveries are imported again" in capsys.readouterr().out
     assert shop.rows("select sku from accepted.skus") == [("S1",)]
 
 

@@ -53,7 +53,7 @@ def stocked(folder: Path, mailbox: Mailbox) -> Settings:
 
 
 def kill_the_intake(settings: Settings) -> bool:
-    """Kill the worker that lands files, at once when it begins to write."""
+    """Kill the worker that imports files, at once when it begins to write."""
     try:
         said = json.loads((settings.folder / waiting.HOLDER).read_text(encoding="utf-8"))
     except (OSError, ValueError):
@@ -100,7 +100,7 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
     subjects = sorted(each.partition(": ")[2] for each in reported)
     assert subjects == ["the run intake was cut off", "the schedule was away"]
     assert noted(shop.folder / ".prefect", "select distinct key from artifact") >= {
-        "rows-landed",
+        "rows-imported",
         "alarms",
         "review-page",
         "letters",

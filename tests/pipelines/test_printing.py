@@ -16,6 +16,7 @@ from rich.console import Console, RenderableType
 
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.formats import money
+from models.shop_units import Units
 from pipelines import cli, printing
 from pipelines.commands import intake
 from pipelines.intake.deliveries import Delivery
@@ -41,7 +42,7 @@ CHARGES = pd.DataFrame(
 
 
 def test_a_table_has_labels_money_and_no_empty_column() -> None:
-    assert printed(printing.rows("charged", CHARGES, "USD")) == [
+    assert printed(printing.rows("charged", CHARGES, Units("USD"))) == [
         "charged: invoiced 5 Jan 2026",
         "Charge code  Amount",
         "───────────────────",
@@ -54,7 +55,7 @@ def test_a_single_row_stands_upright() -> None:
     row = pd.DataFrame(
         [{"parcel_id": "NL1", "length_in": 48.875, "pack_minutes": 8.0, "is_cut": False, "tax_cents": 0}]
     )
-    assert printed(printing.either("parcel", row, "EUR")) == [
+    assert printed(printing.either("parcel", row, Units("EUR"))) == [
         "parcel",
         "Parcel:        NL1",
         "Length, in:    48.88",
@@ -65,35 +66,35 @@ def test_a_single_row_stands_upright() -> None:
 
 def test_a_long_list_is_cut_and_says_so() -> None:
     many = pd.DataFrame({"parcel_id": [f"NL{number}" for number in range(9)], "row_count": range(1, 10)})
-    lines = printed(printing.rows("parcels", many, "USD", most=2))
+    lines = printed(printing.rows("parcels", many, Units("USD"), most=2))
     assert [line.split()[0] for line in lines] == ["parcels", "Parcel", lines[2], "NL0", "NL1", "and"]
     assert lines[-1] == "and 7 more"
-    assert printed(printing.rows("parcels", many, "USD", most=9, of=1200))[-1] == "and 1,191 more"
+    assert printed(printing.rows("parcels", many, Units("USD"), most=9, of=1200))[-1] == "and 1,191 more"
 
 
 WIDE = pd.DataFrame({f"column{number}_cents": [number * 100, number * 200] for number in range(1, 9)})
 
 
 def test_columns_for_which_there_is_no_room_are_named_where_they_may_be_left_out() -> None:
-    lines = printed(printing.rows("wide", WIDE, "USD", narrow=True), 40)
+    lines = printed(printing.rows("wide", WIDE, Units("USD"), narrow=True), 40)
     assert lines[1].split() == ["Column1", "Column2", "Column3", "Column8"]
     assert lines[-2:] == ["left out for want of width: Column4,", "  Column5, Column6, Column7"]
-    upright = printed(printing.rows("wide", WIDE, "USD"), 40)
+    upright = printed(printing.rows("wide", WIDE, Units("USD")), 40)
     assert upright[1:3] == ["Column1:  $1.00", "Column2:  $2.00"]
     assert upright[9:11] == ["", "Column1:  $2.00"]
 
 
 def test_text_is_broken_before_it_stands_on_end() -> None:
     reasons = pd.DataFrame({"column_name": ["zone", "a" * 30], "reason": ["is none of " + "air, " * 20, "is missing"]})
-    lines = printed(printing.rows("rejected", reasons, "USD"), 60)
+    lines = printed(printing.rows("rejected", reasons, Units("USD")), 60)
     assert lines[3].startswith("zone") and lines[4].split()[0] == "air,"
-    tight = printed(printing.rows("rejected", reasons, "USD"), 48)
+    tight = printed(printing.rows("rejected", reasons, Units("USD")), 48)
     assert tight[1].startswith("Column name:")
 
 
 @pytest.mark.parametrize("cell", ["[bold]x[/bold]", "a\x1b[31mb", "a\nb"])
 def test_a_cell_is_text_on_one_line(cell: str) -> None:
-    lines = printed(printing.rows("cells", pd.DataFrame({"reason": [cell, "other"]}), "USD"))
+    lines = printed(printing.rows("cells", pd.DataFrame({"reason": [cell, "other"]}), Units("USD")))
     assert len(lines) == 5
     assert "\x1b" not in "".join(lines)
     assert ("[bold]x[/bold]" in lines[3]) == cell.startswith("[bold]")
@@ -122,7 +123,7 @@ def frames(draws: st.DrawFn) -> pd.DataFrame:
 @example(pd.DataFrame({"reason": ["a b", "c d"], "amount_cents": [0, 0]}), 40)
 @given(frames(), st.integers(40, 130))
 def test_nothing_is_wider_than_the_terminal_and_no_word_is_broken_or_lost(frame: pd.DataFrame, width: int) -> None:
-    lines = printed(printing.rows("title", frame, "USD"), width)
+    lines = printed(printing.rows("title", frame, Units("USD")), width)
     assert all(cell_len(line) <= width for line in lines)
     shown = set(" ".join(lines).replace(",", " ").split())
     texts_given = frame.drop(columns="amount_cents").to_numpy().ravel()

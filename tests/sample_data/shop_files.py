@@ -62,7 +62,7 @@ def header(source_name: str, column: str) -> str:
 
 @cache
 def names(source_name: str, *, with_bad: bool = False) -> list[str]:
-    """The files of a source in the order in which they are landed."""
+    """The files of a source in the order in which they are imported."""
     found = sorted(path.name for path in INBOX.iterdir() if source_of(path.name)["name"] == source_name)
     return [name for name in found if with_bad or not is_bad(name)]
 

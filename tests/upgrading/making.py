@@ -80,6 +80,8 @@ def live(folder: Path, demo: Path) -> None:
         "USD",
         "--time-zone",
         "America/New_York",
+        "--units",
+        "inch",
         "--wage",
         "24.00",
     )

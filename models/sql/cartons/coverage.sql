@@ -1,5 +1,5 @@
 -- One row per month of shipping: parcels whose carton is judged, and those left out.
-with told as (
+with counted as (
     select
         p.shipped_month,
         p.packed_contents_key is not null and p.conditions_key is not null as is_considered,
@@ -14,6 +14,6 @@ select
     count(case when t.is_considered then 1 end) as considered_parcel_count,
     count(case when t.is_considered and t.is_bounded then 1 end) as bounded_parcel_count,
     count(case when not t.is_considered then 1 end) as left_out_parcel_count
-from told as t
+from counted as t
 group by t.shipped_month
 order by t.shipped_month

@@ -89,17 +89,17 @@ sides as (
     select
         d.dispute_id,
         r.sides_source,
-        cast(round(r.length_in * 100) / 100 as varchar) || ' x ' || cast(round(r.width_in * 100) / 100 as varchar) || ' x '
-        || cast(round(r.height_in * 100) / 100 as varchar) || ' in ' || case r.sides_source
+        {length r.length_in as o} || ' x ' || {length r.width_in as o} || ' x ' || {length r.height_in as o} || ' '
+        || o.shown_length_unit || ' ' || case r.sides_source
             when 'measured' then 'measured'
             when 'learned' then 'usually billed for the carton'
             else 'by the carton''s name'
         end as own_sides,
-        coalesce(cast(round(r.scale_weight_lb * 100) / 100 as varchar) || ' lb on the scale', 'weight unknown') as own_weight,
-        cast(round(coalesce(a.billed_length_in, b.billed_length_in) * 100) / 100 as varchar) || ' x '
-        || cast(round(coalesce(a.billed_width_in, b.billed_width_in) * 100) / 100 as varchar) || ' x '
-        || cast(round(coalesce(a.billed_height_in, b.billed_height_in) * 100) / 100 as varchar) || ' in' as billed_sides,
-        cast(round(coalesce(a.billed_weight_lb, b.billed_weight_lb) * 100) / 100 as varchar) || ' lb' as billed_weight,
+        coalesce({weight r.scale_weight_lb as o} || ' ' || o.shown_weight_unit || ' on the scale', 'weight unknown') as own_weight,
+        {length coalesce(a.billed_length_in, b.billed_length_in) as o} || ' x '
+        || {length coalesce(a.billed_width_in, b.billed_width_in) as o} || ' x '
+        || {length coalesce(a.billed_height_in, b.billed_height_in) as o} || ' ' || o.shown_length_unit as billed_sides,
+        {weight coalesce(a.billed_weight_lb, b.billed_weight_lb) as o} || ' ' || o.shown_weight_unit as billed_weight,
         r.service as own_service,
         r.zone as own_zone,
         b.service as billed_service,
@@ -108,6 +108,7 @@ sides as (
         r.destination_prefix,
         a.due_cents
     from dated as d
+    cross join shop.settings as o
     inner join core.billed_parcels as b on b.parcel_id = d.parcel_id
     left join rating.requests as r on r.request_id = d.parcel_id
     left join core.billed_adjustments as a

@@ -1,12 +1,14 @@
--- One row per line of a carrier's invoice, its kind and surcharge resolved by the charge-code map.
+-- One row per line of a carrier's invoice, its kind and surcharge resolved by what the shop said of the carrier's word, else
+-- by the charge-code map.
 -- An account fee names no parcel: it stands under `account CARRIER MONTH`, so that totals keep it.
 with resolved as (
     select
         c.*,
-        coalesce(c.charge_kind, m.charge_kind, 'unmapped') as known_kind,
-        m.surcharge as mapped_surcharge,
+        coalesce(c.charge_kind, w.charge_kind, m.charge_kind, 'unmapped') as known_kind,
+        coalesce(w.surcharge, m.surcharge) as mapped_surcharge,
         cast(date_trunc('month', c.invoiced_on) as date) as invoice_month
     from accepted.charges as c
+    left join shop.charge_words as w on w.carrier = c.carrier and w.charge_code = c.charge_code
     left join accepted.charge_codes as m on m.carrier = c.carrier and m.charge_code = c.charge_code
 )
 

@@ -1,6 +1,12 @@
--- One row per class, direction that spares or adds a charge, and eighth of the reach that the carrier can tell from the
--- eighth before it: the side or the weight rounds otherwise there. Other eighths cost what the one before them costs.
-with eighths as (
+-- One row per class, direction and eighth of the reach that the carrier can tell from the eighth before it: the side or
+-- the weight rounds otherwise there. Other eighths cost what the one before them costs: the last does what all would.
+with directions as (
+    select -1 as direction
+    union all
+    select 1 as direction
+),
+
+eighths as (
     select 1 as eighth
     union all
     select 2 as eighth
@@ -18,31 +24,23 @@ with eighths as (
     select 8 as eighth
 ),
 
-changes as (
-    select distinct
-        n.class_key,
-        n.change,
-        n.direction
-    from core.near_miss_changes as n
-),
-
 changed as (
     select
         c.class_key,
-        n.change,
-        n.direction,
-        case n.change
+        c.change,
+        cast(d.direction as bigint) as direction,
+        case c.change
             when 'longest side' then c.length_in
             when 'second side' then c.width_in
             when 'shortest side' then c.height_in
             else c.scale_weight_lb
         end as own,
-        case when n.change = 'weight' then s.reach_lb else s.reach_in end * n.direction as by_all,
-        case when n.change = 'weight' then l.weight_per_lb else l.length_per_in end as per_unit,
-        case when n.change = 'weight' then l.scale_grain_milli else l.side_step_milli end as step_milli,
-        case when n.change = 'weight' then 0 else l.side_bias_milli end as bias_milli
-    from changes as n
-    inner join core.class_parcels as c on c.class_key = n.class_key
+        case when c.change = 'weight' then s.reach_lb else s.reach_in end * d.direction as by_all,
+        case when c.change = 'weight' then l.weight_per_lb else l.length_per_in end as per_unit,
+        case when c.change = 'weight' then l.scale_grain_milli else l.side_step_milli end as step_milli,
+        case when c.change = 'weight' then 0 else l.side_bias_milli end as bias_milli
+    from core.class_parcels as c
+    cross join directions as d
     inner join rating.lanes as l
         on l.carrier is not distinct from c.carrier
         and l.service is not distinct from c.service
@@ -62,6 +60,7 @@ measured as (
             as steps_before
     from changed as c
     cross join eighths as e
+    where c.own + c.by_all > 0
 )
 
 select
@@ -69,6 +68,7 @@ select
     m.change,
     m.direction,
     cast(m.eighth as bigint) as eighth,
+    row_number() over (partition by m.class_key, m.direction order by m.eighth desc) = 1 as is_whole_reach,
     cast((m.class_key * 10 + m.eighth) * m.direction as varchar) as request_id
 from measured as m
 where

@@ -1,4 +1,4 @@
--- One row per parcel and doubt about its bench log. Where bench rows of one parcel differ, the greater value is used; what
+-- One row per parcel and doubt about its bench log or its sale. Where bench rows of one parcel differ, the greater value is used; what
 -- a carton or packing method without an entry on the day of shipping costs counts as nothing.
 with entered as (
     select
@@ -36,7 +36,47 @@ disagreeing as (
         or min(w.length_in) <> max(w.length_in)
 ),
 
+-- What the bench log has of a parcel counts, then the sale's word, then the label's, then the invoice's.
+taken as (
+    select
+        l.parcel_id,
+        l.sale_id
+    from core.packed_lines as l
+),
+
+named as (
+    select
+        r.parcel_id,
+        r.sale_id
+    from core.parcel_references as r
+    inner join (select distinct s.sale_id from accepted.sales as s) as k on k.sale_id = r.sale_id
+    inner join (select distinct t.parcel_id from taken as t) as h on h.parcel_id = r.parcel_id
+),
+
+elsewhere as (
+    select w.parcel_id
+    from core.sale_parcels as s
+    inner join accepted.weights as w on w.sale_id = s.sale_id and w.line_number = s.line_number
+    left join accepted.weights as h
+        on h.parcel_id = s.parcel_id and h.sale_id = s.sale_id and h.line_number = s.line_number
+    where h.parcel_id is null
+),
+
+otherwise_sold as (
+    select n.parcel_id
+    from named as n
+    left join taken as t on t.parcel_id = n.parcel_id and t.sale_id = n.sale_id
+    where t.parcel_id is null
+    union
+    select e.parcel_id from elsewhere as e
+),
+
 doubted as (
+    select
+        o.parcel_id,
+        'sales disagree' as doubt
+    from otherwise_sold as o
+    union all
     select
         d.parcel_id,
         'bench rows disagree' as doubt

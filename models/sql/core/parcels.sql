@@ -1,4 +1,5 @@
--- One row per parcel that any record names: the bench log first, else what invoices and claims say of it.
+-- One row per parcel that the bench log, an invoice or a claim names. The bench log says first what is known of it, then
+-- the invoice, then the label; nothing that was typed for a label is taken as measured.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
 -- are named by the checks.
 with benched as (
@@ -69,12 +70,12 @@ ranked_lines as (
 joined as (
     select
         n.parcel_id,
-        coalesce(b.shipped_on, i.shipped_on, c.opened_on) as shipped_on,
-        coalesce(b.carrier, i.carrier, 'unknown') as carrier,
-        coalesce(b.service, i.service) as service,
-        coalesce(b.zone, i.zone) as zone,
+        coalesce(b.shipped_on, i.shipped_on, l.first_scan_on, l.bought_on, c.opened_on) as shipped_on,
+        coalesce(b.carrier, i.carrier, l.carrier, 'unknown') as carrier,
+        coalesce(b.service, i.service, l.service) as service,
+        coalesce(b.zone, i.zone, l.zone) as zone,
         b.is_residential,
-        b.destination_prefix,
+        coalesce(b.destination_prefix, l.destination_prefix) as destination_prefix,
         b.declared_value_cents,
         b.carton_code,
         b.cut_height_in,
@@ -92,6 +93,7 @@ joined as (
     left join benched as b on b.parcel_id = n.parcel_id
     left join invoiced as i on i.parcel_id = n.parcel_id
     left join claimed as c on c.parcel_id = n.parcel_id
+    left join core.labels as l on l.parcel_id = n.parcel_id and not l.is_voided
 )
 
 select

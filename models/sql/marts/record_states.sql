@@ -1,4 +1,4 @@
--- One row per record kind: what has been landed, and what is still rejected.
+-- One row per record kind: what has been imported, and what is still rejected.
 with kinds as (
     select 'sales' as kind, count(*) as row_count, min(cast(s.sold_at as date)) as first_on,
         max(cast(s.sold_at as date)) as last_on
@@ -16,6 +16,10 @@ with kinds as (
     select 'claims' as kind, count(*) as row_count, min(c.opened_on) as first_on, max(c.opened_on) as last_on
     from accepted.claims as c
     union all
+    select 'labels' as kind, count(*) as row_count, min(l.bought_on) as first_on,
+        max(greatest(l.bought_on, coalesce(l.first_scan_on, l.bought_on))) as last_on
+    from accepted.labels as l
+    union all
     select 'item_types' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
     from accepted.item_types as t
     union all
@@ -30,7 +34,7 @@ with kinds as (
     from accepted.charge_codes as m
 ),
 
-landed as (
+imported as (
     select
         d.kind,
         count(*) as delivery_count,
@@ -58,5 +62,5 @@ select
     l.landed_at,
     coalesce(r.rejected_count, 0) as rejected_count
 from kinds as k
-left join landed as l on l.kind = k.kind
+left join imported as l on l.kind = k.kind
 left join refused as r on r.kind = k.kind

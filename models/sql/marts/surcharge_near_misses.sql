@@ -2,7 +2,7 @@
 -- and added by a little more. `spared_cents` is by rating again, fuel included; of a parcel just under what it keeps off.
 -- Of several changes that do it the least counts; of changes of as many eighths of the reach the one that spares most.
 -- A charge that goes with others of its parcel has the same saving: `is_counted` marks the one to add up.
--- Whether the carton can be cut and which other carton would do is told for single pieces that may lie any way; its other
+-- Whether the carton can be cut and which other carton would do is known for single pieces that may lie any way; its other
 -- sides may be an eighth of an inch larger, which is as fine as a bench measures.
 with nearest as (
     select

@@ -13,7 +13,15 @@ union all
 select c.parcel_id, 'claims' as kind, c.claim_id as row_key, c.delivery_id, c.row_number
 from accepted.claims as c
 union all
+select l.parcel_id, 'labels' as kind, l.parcel_id as row_key, l.delivery_id, l.row_number
+from accepted.labels as l
+union
 select l.parcel_id, 'sales' as kind, s.sale_id || '/' || cast(s.line_number as varchar) as row_key,
     s.delivery_id, s.row_number
 from core.parcel_lines as l
 inner join accepted.sales as s on s.sale_id = l.sale_id and s.line_number = l.line_number
+union
+select n.parcel_id, 'sales' as kind, s.sale_id || '/' || cast(s.line_number as varchar) as row_key,
+    s.delivery_id, s.row_number
+from core.sale_parcels as n
+inner join accepted.sales as s on s.sale_id = n.sale_id and s.line_number = n.line_number

@@ -8,6 +8,12 @@ union all
 select 'packed more than sold' as warning, l.parcel_id from packed_more_than_sold as c
 inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all
+select 'sales disagree' as warning, c.parcel_id from sales_disagree as c
+union all
+select 'sales without parcels' as warning, c.parcel_id from sales_without_parcels as c
+union all
+select 'shipped after promise' as warning, c.parcel_id from shipped_after_promise as c
+union all
 select 'uncharged parcels' as warning, c.parcel_id from uncharged_parcels as c
 union all
 select 'unknown cartons' as warning, c.parcel_id from unknown_cartons as c
@@ -16,6 +22,9 @@ select 'unknown item types' as warning, l.parcel_id from unknown_item_types as c
 inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all
 select 'unknown packing methods' as warning, c.parcel_id from unknown_packing_methods as c
+union all
+select 'unknown titles' as warning, l.parcel_id from unknown_titles as c
+inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all
 select 'unmapped charge codes' as warning, l.parcel_id from unmapped_charge_codes as c
 inner join core.charge_lines as l on l.carrier = c.carrier and l.charge_code = c.charge_code

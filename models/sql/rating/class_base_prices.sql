@@ -1,17 +1,69 @@
--- One row per price class: billed weight, base price and its discount. No price where the weight is beyond the prices.
-with billed as (
+-- One row per price class: what its surcharges come to before shares, billed weight, base price and its discount.
+-- No price where the weight is beyond the prices; `lacking` also says what of the case the service does not carry. Where
+-- prices go by sizes, the first that the case fits counts.
+with charged as (
+    select
+        s.surcharge_class_key,
+        cast(sum(s.fixed_cents) as bigint) as fixed_cents,
+        max(s.minimum_weight_milli) as minimum_weight_milli
+    from rating.surcharge_class_charges as s
+    group by s.surcharge_class_key
+),
+
+discounted as (
+    select
+        d.surcharge_class_key,
+        cast(sum(d.amount_cents) as bigint) as amount_cents
+    from rating.surcharge_class_discounts as d
+    group by d.surcharge_class_key
+),
+
+limited as (
+    select
+        c.surcharge_class_key,
+        min(l.beyond) as beyond
+    from rating.surcharge_classes as c
+    inner join shop.tariff_limits as l
+        on l.service_key = c.service_key and (c.case_bits & l.decisive) = l.mask
+    group by c.surcharge_class_key
+),
+
+sized as (
+    select
+        c.surcharge_class_key,
+        s.price_size,
+        row_number() over (partition by c.surcharge_class_key order by s.class_number) as place
+    from rating.surcharge_classes as c
+    inner join shop.tariff_classes as s
+        on s.service_key = c.service_key and (c.case_bits & s.decisive) = s.mask
+),
+
+sized_services as (
+    select distinct s.service_key
+    from shop.tariff_classes as s
+),
+
+billed as (
     select
         c.price_class_key,
         c.surcharge_class_key,
-        t.service_key,
-        t.season_key,
-        t.zone,
-        t.beyond,
-        t.size_class,
-        t.fixed_cents,
-        greatest(c.rated_weight_milli, t.minimum_weight_milli) as billed_weight_milli
+        u.service_key,
+        u.season_key,
+        u.zone,
+        coalesce(z.price_size, '') as price_size,
+        case
+            when l.beyond is not null then l.beyond
+            when v.service_key is not null and z.price_size is null then 'no size fits'
+        end as beyond,
+        coalesce(s.fixed_cents, 0) + coalesce(d.amount_cents, 0) as fixed_cents,
+        greatest(c.rated_weight_milli, coalesce(s.minimum_weight_milli, 0)) as billed_weight_milli
     from rating.price_classes as c
-    inner join rating.surcharge_class_totals as t on t.surcharge_class_key = c.surcharge_class_key
+    inner join rating.surcharge_classes as u on u.surcharge_class_key = c.surcharge_class_key
+    left join charged as s on s.surcharge_class_key = c.surcharge_class_key
+    left join discounted as d on d.surcharge_class_key = c.surcharge_class_key
+    left join sized as z on z.surcharge_class_key = c.surcharge_class_key and z.place = 1
+    left join sized_services as v on v.service_key = u.service_key
+    left join limited as l on l.surcharge_class_key = c.surcharge_class_key
 ),
 
 discounts as (
@@ -44,5 +96,8 @@ select
     end as lacking
 from billed as b
 left join shop.tariff_prices as p
-    on p.service_key = b.service_key and p.zone = b.zone and p.size_class = b.size_class and p.weight_milli = b.billed_weight_milli
+    on p.service_key = b.service_key
+    and p.zone = b.zone
+    and p.price_size = b.price_size
+    and p.weight_milli = b.billed_weight_milli
 left join discounts as d on d.service_key = b.service_key and d.zone = b.zone and d.season_key = b.season_key

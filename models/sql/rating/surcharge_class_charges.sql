@@ -24,7 +24,7 @@ applying as (
     inner join shop.tariff_alternatives as a
         on a.surcharge_key = s.surcharge_key
         and a.service_key = c.service_key
-        and (c.case_bits & a.looked_at) = a.mask
+        and (c.case_bits & a.decisive) = a.mask
     left join shop.tariff_areas as t
         on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
     where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)

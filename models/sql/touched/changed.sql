@@ -14,6 +14,10 @@ select c.parcel_id, null, null from history.accepted.claims as c where c.deliver
 union all
 select c.parcel_id, null, null from history.superseded.claims as c where c.superseded_by > $delivery
 union all
-select null, s.sale_id, null from history.accepted.sales as s where s.delivery_id > $delivery
+select l.parcel_id, l.sale_id, null from history.accepted.labels as l where l.delivery_id > $delivery
 union all
-select null, s.sale_id, null from history.superseded.sales as s where s.superseded_by > $delivery
+select l.parcel_id, l.sale_id, null from history.superseded.labels as l where l.superseded_by > $delivery
+union all
+select s.parcel_id, s.sale_id, null from history.accepted.sales as s where s.delivery_id > $delivery
+union all
+select s.parcel_id, s.sale_id, null from history.superseded.sales as s where s.superseded_by > $delivery

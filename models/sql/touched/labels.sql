@@ -1,5 +1,5 @@
--- One row per parcel and sale that a carrier's label names together, where no bench log does: those known by the last
--- build, and those of changed records.
-select g.parcel_id, g.sale_id from history.core.labelled_parcels as g
+-- One row per parcel and sale that a record other than the bench log names together: those known by the last build, and
+-- those of changed records.
+select g.parcel_id, g.sale_id from history.core.parcel_references as g
 union
 select c.parcel_id, c.sale_id from touched.changed as c where c.parcel_id is not null and c.sale_id is not null

@@ -1,24 +1,17 @@
--- One row per class of parcels and direction: the side or weight that the class is for, less or more by the whole reach.
--- Requests are many and joined often: their ids are kept short.
-with directions as (
-    select -1 as direction
-    union all
-    select 1 as direction
-),
-
-changed as (
+-- One row per change tried (core.near_miss_trials): the class's parcel with a side or its weight so much less or more.
+with changed as (
     select
         c.*,
-        d.direction,
-        s.reach_in * d.direction as by_in,
-        s.reach_lb * d.direction as by_lb
-    from core.class_parcels as c
-    cross join directions as d
+        t.request_id,
+        s.reach_in * t.direction * t.eighth / 8 as by_in,
+        s.reach_lb * t.direction * t.eighth / 8 as by_lb
+    from core.near_miss_trials as t
+    inner join core.class_parcels as c on c.class_key = t.class_key
     cross join shop.settings as s
 )
 
 select
-    cast(c.class_key * c.direction as varchar) as request_id,
+    c.request_id,
     c.carrier,
     c.service,
     c.zone,
@@ -33,11 +26,3 @@ select
     c.declared_value_cents,
     'asked' as sides_source
 from changed as c
-where
-    c.direction > 0
-    or case c.change
-        when 'longest side' then c.length_in
-        when 'second side' then c.width_in
-        when 'shortest side' then c.height_in
-        else c.scale_weight_lb
-    end > case when c.change = 'weight' then -c.by_lb else -c.by_in end

@@ -14,6 +14,7 @@ from models.carton_choice.offers import Offers
 from models.carton_choice.sizes import INSIDE, CostTable, SizeList, cost_table, size_list
 from models.errors import ContractError
 from models.settings.cartons import Cartons
+from models.shop_units import Units
 from pipelines.build.cartons.classes import (
     Demand,
     Judged,
@@ -60,21 +61,21 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
 
 
 def chosen_tables(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp, units: Units
 ) -> dict[str, pd.DataFrame]:
     """The tables of `dunnage cartons`, by name: the sizes to stock and what they save.
 
     Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
     """
     with working(connection, settings.judged_months):
-        return in_form(_chosen(connection, settings, supplier, made_at))
+        return in_form(_chosen(connection, settings, supplier, made_at, units))
 
 
 def _chosen(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, made_at: pd.Timestamp, units: Units
 ) -> dict[str, pd.DataFrame]:
     judged = judge(connection, settings)
-    sizes, offered, costs = _costs(connection, settings, supplier, judged.demand)
+    sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, units)
     choice = choosing.choose(judged.usages, sizes, costs, settings, time.monotonic)
     _require_proof(judged.demand, choice, offered, read(connection, "classes", "class_key")["contents_key"])
     rows = choosing.served(judged.usages, choice)
@@ -91,11 +92,11 @@ def _chosen(
 
 
 def _costs(
-    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, wanted: Demand
+    connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame, wanted: Demand, units: Units
 ) -> tuple[SizeList, Offers, CostTable]:
     """Every size that comes into question, priced for every class."""
     made = offers.making(wanted.catalogue)
-    sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings)
+    sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings, units)
     stocked, held = stocked_fits(wanted, settings, cut_cents(connection, settings))
     others = sizes.rows[sizes.rows["size_source"] != "stock"]
     new = offers.new_offers(others[INSIDE].to_numpy(dtype=float), others["size_code"].tolist(), made, "new")

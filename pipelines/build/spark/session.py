@@ -127,7 +127,7 @@ def _session(settings: Settings) -> Any:
             warnings.filterwarnings("ignore", message="PySpark does not yet fully support pandas")
             return builder.getOrCreate()
     except (PySparkException, Py4JError) as broken:
-        raise _unusable(f"Spark does not start: {_first_line(broken)}", "mend [spark] in dunnage.toml") from None
+        raise _unusable(f"Spark does not start: {_first_line(broken)}", "correct [spark] in dunnage.toml") from None
 
 
 def check_installed() -> None:

@@ -151,7 +151,7 @@ def next_due(connection: Connection, now: datetime) -> datetime | None:
 
 
 def next_letter_at(settings: Settings, now: datetime) -> datetime | None:
-    """`next_due` of a shop; None too where it has no mail server, or nothing was ever landed."""
+    """`next_due` of a shop; None too where it has no mail server, or nothing was ever imported."""
     if not settings.mail.is_set:
         return None
     try:

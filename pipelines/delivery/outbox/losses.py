@@ -1,4 +1,4 @@
-"""Letters that will not be sent any more unless the owner asks: told once each, and settled by the owner's word."""
+"""Letters that will not be sent any more unless the owner asks: reported once each, and settled by the owner's word."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ WriteNotice = Callable[[int, pd.DataFrame], Queued]
 
 
 def unreported(connection: Connection) -> pd.DataFrame:
-    """Lost letters of which the owner was not told: report, edition, recipient, state, last_error; the oldest first.
+    """Lost letters not yet reported to the owner: report, edition, recipient, state, last_error; the oldest first.
 
     No rows in a warehouse that an older version published.
     """
@@ -37,7 +37,7 @@ def unreported(connection: Connection) -> pd.DataFrame:
 
 
 def queue_notice(connection: Connection, folder: Path, write: WriteNotice, now: datetime) -> int:
-    """Queue one notice to the owner about every lost letter not told yet, and note that they are; returns how many."""
+    """Queue one notice to the owner about every lost letter not reported yet, and note it; returns how many."""
     lost = unreported(connection)
     if lost.empty:
         return 0

@@ -8,13 +8,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.cells.texts import units_of
-from models.column_map import Pairing, Proposal, best_kind, propose
+from models.column_map import Pairing, Proposal, nearest_kind, propose
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
+from models.shop_units import both_units, kept_name
 from pipelines.intake.mapping.sample import FileSample, take_sample
+from pipelines.intake.reading.finding import shown_name
 
 __all__ = ["FileProposal", "propose_for", "stated_pairings"]
 
@@ -45,7 +47,7 @@ def propose_for(
     """
     found = take_sample(path, sheet)
     personal = personal_columns(found.sample)
-    kind = kind or best_kind(found.sample, personal)
+    kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
         raise ColumnMapError(
             str(path), f"{kind!r} is no kind of record", "this file", f"use one of {', '.join(RECORDS)}"
@@ -57,16 +59,37 @@ def propose_for(
     return FileProposal(path, name or _source_name(path, kind), files or glob_for(path.name), found, proposal)
 
 
+def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) -> str:
+    nearest = nearest_kind(found.sample, personal)
+    if nearest.is_one:
+        return nearest.kind
+    has = f"of {nearest.kind} it has {', '.join(nearest.found)}" if nearest.found else "it has no column of any"
+    raise ColumnMapError(
+        shown_name(path),
+        f"fits no kind of record; {has}",
+        "no column map is proposed",
+        "state the kind with --as if it is one; `dunnage records` lists what each needs",
+    )
+
+
 def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[str, Pairing]:
-    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`.
+    """Pairings given as `COLUMN=HEADER`, `COLUMN=HEADER [UNIT]` and `COLUMN=VALUE`; a measure by either of its names.
 
     Raises ColumnMapError for one without `=`.
     """
     reason = ("stated by you",)
     return {
-        **{name: Pairing(name, header, 1.0, reason) for name, header in map(_split, columns)},
-        **{name: Pairing(name, None, 1.0, reason, constant=value) for name, value in map(_split, constants)},
+        **{kept_name(name): Pairing(kept_name(name), header, 1.0, reason) for name, header in map(_split, columns)},
+        **{
+            kept_name(name): Pairing(kept_name(name), None, 1.0, reason, constant=value, unit=_unit_named(name))
+            for name, value in map(_split, constants)
+        },
     }
+
+
+def _unit_named(name: str) -> str | None:
+    """The unit that a measure's name states: `clearance_cm`."""
+    return next((each.sign for each in both_units(name) if name.endswith(each.ending)), None)
 
 
 def _split(said: str) -> tuple[str, str]:

@@ -10,17 +10,18 @@ from rich.table import Table
 
 from models.column_map import Pairing, Proposal
 from models.reference import RECORDS
+from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.mapping import FileProposal
 
 
-def show(proposed: FileProposal, console: Console) -> None:
+def show(proposed: FileProposal, console: Console, units: Units) -> None:
     """Print the proposal: the table, what is missing, personal or unused, and the notes."""
     found, proposal = proposed.found, proposed.proposal
     console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
-    console.print(pairing_table(proposal))
+    console.print(pairing_table(proposal, units))
     for line in (*found.notes, *closing_lines(proposal)):
-        console.print(escape(visible(line)))
+        console.print(escape(visible(units.told(line))))
 
 
 def _how_read(proposed: FileProposal) -> str:
@@ -41,15 +42,20 @@ def _named(mark: str) -> str:
     return {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar", ".": "point"}.get(mark, mark)
 
 
-def pairing_table(proposal: Proposal) -> Table:
+def pairing_table(proposal: Proposal, units: Units) -> Table:
     """One line per contract column that has a source."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for title in ("column", "from", "sure", "why", "check"):
         table.add_column(title, no_wrap=title == "column", overflow="fold")
     for pairing in proposal.pairings:
         needed = "" if RECORDS[proposal.kind].columns[pairing.column].nullable else " *"
-        cells = (f"{pairing.column}{needed}", _origin(pairing), f"{pairing.score:.0%}", "; ".join(pairing.reasons))
-        table.add_row(*(escape(visible(cell)) for cell in (*cells, "; ".join(pairing.doubts))))
+        cells = (
+            f"{units.name(pairing.column)}{needed}",
+            _origin(pairing),
+            f"{pairing.score:.0%}",
+            "; ".join(pairing.reasons),
+        )
+        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.told("; ".join(pairing.doubts)))))
     return table
 
 

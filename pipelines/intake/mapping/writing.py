@@ -14,6 +14,7 @@ from tomlkit.items import AoT, Table
 from models.column_map import Pairing
 from models.errors import ColumnMapError, SettingsError
 from models.settings.text_files import stated_structure
+from models.shop_units import Units
 from pipelines.intake.mapping import FileProposal
 from pipelines.shop import durable, settings
 
@@ -26,9 +27,10 @@ def write_source(folder: Path, proposed: FileProposal, *, is_replacing: bool = F
     """
     _refuse_missing(proposed)
     path = folder / settings.FILE_NAME
-    _refuse_taken(settings.load(folder), proposed, is_replacing)
+    known = settings.load(folder)
+    _refuse_taken(known, proposed, is_replacing)
     document = _parsed(path)
-    _put(document, source_table(proposed))
+    _put(document, source_table(proposed, known.shop.shown_units))
     text = tomlkit.dumps(document)
     _refuse_unreadable(text, path)
     durable.write(path, text, mode=path.stat().st_mode & 0o777)
@@ -68,11 +70,11 @@ def _parsed(path: Path) -> tomlkit.TOMLDocument:
     try:
         return tomlkit.parse(path.read_text(encoding="utf-8"))
     except TOMLKitError as wrong:
-        raise SettingsError(str(path), f"is not valid TOML: {wrong}", "every command", "mend that line") from None
+        raise SettingsError(str(path), f"is not valid TOML: {wrong}", "every command", "correct that line") from None
 
 
-def source_table(proposed: FileProposal) -> Table:
-    """The [[source]] table with a comment of reasons behind each column."""
+def source_table(proposed: FileProposal, units: Units) -> Table:
+    """The [[source]] table with a comment of reasons behind each column; measures under the shop's names for them."""
     found, proposal = proposed.found, proposed.proposal
     table = tomlkit.table()
     stated: dict[str, Any] = {
@@ -93,7 +95,7 @@ def source_table(proposed: FileProposal) -> Table:
             table.add(name, value)
     columns = tomlkit.table()
     for pairing in proposal.pairings:
-        columns.add(pairing.column, _written(pairing))
+        columns.add(units.name(pairing.column), _written(pairing))
     table.add("columns", columns)
     table.add(tomlkit.nl())
     return table

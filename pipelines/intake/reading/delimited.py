@@ -161,8 +161,8 @@ def open_delimited(
         source.end_of_table,
         is_unnamed,
     )
-    reported = records(first, replace(shape, end=source.end_of_table), Passed())
-    good = [Row(row.cells[:width], row.line) for row in reported if row.fault is None]
+    read_rows = records(first, replace(shape, end=source.end_of_table), Passed())
+    good = [Row(row.cells[:width], row.line) for row in read_rows if row.fault is None]
     return DelimitedFile(
         path,
         content,
@@ -209,8 +209,8 @@ def _unguarded(row: Row) -> Row:
 def _row(found: Found, marks: Marks, width: int, kept: set[int]) -> Row:
     if found.fault is None and not found.is_repaired:
         return Row(found.cells, found.line)
-    reported = _reported_text(found, marks, width, kept)
-    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=reported)
+    as_found = _reported_text(found, marks, width, kept)
+    return Row(() if found.fault else found.cells, found.line, found.fault, as_found=as_found)
 
 
 def _reported_text(found: Found, marks: Marks, width: int, kept: set[int]) -> str:

@@ -94,7 +94,7 @@ def _codec(name: str, encoding: str) -> str:
     except UnicodeError:
         return codecs.lookup(encoding).name
     except (LookupError, ValueError):
-        raise source_error(name, f"encoding {encoding!r} is not known", "mend `encoding` in dunnage.toml") from None
+        raise source_error(name, f"encoding {encoding!r} is not known", "correct `encoding` in dunnage.toml") from None
 
 
 def _refuse_other_mark(path: Path, name: str, codec: str) -> None:

@@ -134,8 +134,8 @@ def _candidates(path: Path, sources: Sequence[Source], *, is_named: bool) -> Ite
     for member, name in members:
         matching = tuple(each for each in sources if is_named or _matches(name, path, each))
         seen[name] += 1
-        reported = f"{name} ({seen[name]})" if times[name] > 1 else name
-        yield Candidate(path, member, path.name if member is None else f"{path.name}/{reported}", matching)
+        numbered = f"{name} ({seen[name]})" if times[name] > 1 else name
+        yield Candidate(path, member, path.name if member is None else f"{path.name}/{numbered}", matching)
 
 
 def _members(path: Path) -> Iterator[tuple[int | None, str]]:

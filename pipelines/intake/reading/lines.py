@@ -22,7 +22,7 @@ from pipelines.intake.reading.tables import source_error
 MOST_LINES_OF_A_CELL = 500
 _BYTES = re.compile("[\udc80-\udcff]")
 _MOST_TOLD = 3
-_NO_TEXT = "holds bytes that are no text in its encoding, {0}; mend them, or state the right `encoding`"
+_NO_TEXT = "holds bytes that are no text in its encoding, {0}; correct them, or state the right `encoding`"
 _UNCLEAR = "may be a row, or part of the quoted cell that begins in line {0}"
 
 

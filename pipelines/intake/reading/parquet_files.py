@@ -52,9 +52,9 @@ class ParquetFile:
             )
         try:
             with plain_file(self.content.path, target.parent, _LINK) as path, plain_folder(target.parent) as folder:
-                reported = self._reported(kept, _origin(path, len(self.types)))
+                query = self._reported(kept, _origin(path, len(self.types)))
                 self.engine.execute(
-                    f"copy ({reported}) to {literal(str(folder / target.name))} (format parquet, codec 'zstd')"
+                    f"copy ({query}) to {literal(str(folder / target.name))} (format parquet, codec 'zstd')"
                 )
         except EngineError as broken:
             raise _damaged(self.content, broken) from None

@@ -64,9 +64,9 @@ def records(found: Iterable[Found], shape: Shape, passed: Passed) -> Iterator[Fo
     """
     course = _Course(shape, passed)
     for row in found:
-        reported = course.judged(row)
-        if reported is not None:
-            yield reported
+        judged = course.judged(row)
+        if judged is not None:
+            yield judged
 
 
 def notes(passed: Passed) -> Iterator[str]:

@@ -128,9 +128,9 @@ def sample_rows(width: int) -> int:
 
 def refuse_shape(headers: Sequence[str], name: str, limits: Limits) -> None:
     """Raises SourceFileError for a header row that no honest file has."""
-    if len(headers) > limits.most_columns:
-        what = f"has {len(headers):,} columns, more than {limits.most_columns:,}"
-        raise source_error(name, what, "look at it; most_columns under [reading] in dunnage.toml may be raised")
+    if len(headers) > limits.max_columns:
+        what = f"has {len(headers):,} columns, more than {limits.max_columns:,}"
+        raise source_error(name, what, "look at it; max_columns under [reading] in dunnage.toml may be raised")
     longest = max(map(len, headers), default=0)
     if longest > limits.longest_header:
         what = f"has a header of {longest:,} characters, more than {limits.longest_header:,}"
@@ -167,8 +167,8 @@ def notes_of(archived: Path) -> tuple[str, ...]:
     """The notes that an archived file holds."""
     import pyarrow.parquet as pq
 
-    reported = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
-    return tuple(reported.splitlines())
+    written = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
+    return tuple(written.splitlines())
 
 
 def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
@@ -176,8 +176,8 @@ def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
     filled = (at for at, row in enumerate(reversed(batch)) if row.fault or any(row.cells))
     last = next(filled, None)
     blank = before + len(batch) if last is None else last
-    if blank > limits.most_blank_rows:
-        raise ShapeError(f"holds more than {limits.most_blank_rows:,} blank rows one after another")
+    if blank > limits.max_blank_rows:
+        raise ShapeError(f"holds more than {limits.max_blank_rows:,} blank rows one after another")
     return blank
 
 
@@ -192,12 +192,12 @@ def _columns(batch: Sequence[Row], kept: Sequence[Kept], limits: Limits) -> list
             faults.setdefault(at, (fault, column.header))
             cells[at] = readable(cells[at] or "")
         columns.append([blanked(cell, phones=column.has_phones) if cell else None for cell in cells])
-    reported = [faults.get(at, (None, None)) for at in range(len(batch))]
+    first_faults = [faults.get(at, (None, None)) for at in range(len(batch))]
     as_found = [row.as_found and blanked(readable(row.as_found, limits.longest_cell), phones=True) for row in batch]
     return [
         *columns,
-        [column for _, column in reported],
-        [fault for fault, _ in reported],
+        [column for _, column in first_faults],
+        [fault for fault, _ in first_faults],
         as_found,
         [row.line for row in batch],
     ]
@@ -226,8 +226,8 @@ def readable(text: str, most: int = SHOWN_CHARACTERS) -> str:
 
 
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
-    """A file that cannot be read: nothing of it is landed."""
-    return SourceFileError(where, what, "this file; nothing of it was landed", next_step)
+    """A file that cannot be read: nothing of it is imported."""
+    return SourceFileError(where, what, "this file; nothing of it was imported", next_step)
 
 
 def beside_sql() -> str:

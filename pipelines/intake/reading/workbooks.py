@@ -120,16 +120,16 @@ def _opened(content: Content, limits: Limits) -> Package:
 
 def _chosen(package: Package, wanted: str | None, name: str) -> Sheet:
     """The sheet that is stated, else the first. A first sheet that its reader cannot see is asked about."""
-    reported = (
+    listed = (
         ", ".join(f"{sheet.name} (hidden)" if sheet.is_hidden else sheet.name for sheet in package.sheets) or "none"
     )
     if wanted is None and package.sheets and package.sheets[0].is_hidden:
-        what = f"has a hidden first sheet, and which one to read is not stated; it has {reported}"
+        what = f"has a hidden first sheet, and which one to read is not stated; it has {listed}"
         raise source_error(name, what, 'write sheet = "NAME" for this source in dunnage.toml')
     found = [sheet for sheet in package.sheets if wanted in (None, sheet.name)]
     if not found:
         stated = "a sheet with rows" if wanted is None else f"sheet {wanted!r}"
-        raise source_error(name, f"has no {stated}; it has {reported}", "mend `sheet` in dunnage.toml")
+        raise source_error(name, f"has no {stated}; it has {listed}", "correct `sheet` in dunnage.toml")
     return found[0]
 
 

@@ -7,128 +7,22 @@ from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
-import tomlkit
-
 from models.cells.texts import minor_digits
 from models.errors import SettingsError
 from models.reference import RECORDS
 from models.settings import checking
 from pipelines.shop.settings import FILE_NAME, Folders, Shop
-from pipelines.shop.starting.templates import WORKBOOK, csv_name, csv_template, template_sources, workbook_template
+from pipelines.shop.starting.settings_text import TEMPLATES
+from pipelines.shop.starting.settings_text import settings_text as settings_text
+from pipelines.shop.starting.templates import WORKBOOK, csv_name, csv_template, workbook_template
 
-TEMPLATES = "templates"
 QUESTIONS = {
     "name": "Name of the shop",
     "currency": "Currency, by its three letters",
     "time_zone": "Time zone, such as Europe/Berlin",
+    "units": "Units of the shop, metric (cm, kg) or inch (in, lb)",
     "wage": "Wage of the packing bench per hour",
 }
-
-_SETTINGS = """\
-# The shop's settings. After a change, run `dunnage intake` and `dunnage review` again.
-
-[shop]
-name = {name}
-# One currency per shop. Amounts are kept in its smallest unit.
-currency = {currency}
-# Times that name no zone are in this one.
-time_zone = {time_zone}
-# What an hour of packing costs; 0 leaves labour out.
-wage_cents_per_hour = {wage}
-
-# Folders beside this file.
-[folders]
-inbox = "{folders.inbox}"        # put your files here; they stay as they are
-archive = "{folders.archive}"    # a copy of what was taken in
-rejects = "{folders.rejects}"    # rows to mend and send again
-reviews = "{folders.reviews}"    # what `dunnage review` writes
-tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per tariff
-
-# The monthly review by mail. The password is never in a file: set it as DUNNAGE_MAIL_PASSWORD where dunnage runs.
-# [mail]
-# host = "mail.your-domain.example"
-# port = 587
-# security = "starttls"    # or "tls" (often port 465); "none" only for a mail server on this machine
-# user = "reports"
-# sender = "reports@your-domain.example"
-# recipients = ["you@your-domain.example"]
-# owner = "you@your-domain.example"    # who is told when a scheduled run fails
-# attach_limit_mb = 10
-
-# When `dunnage schedule` runs what, by the clock of the shop's time zone. The month before is reviewed; choose a day
-# on which most of its invoices have come.
-# [schedule]
-# intake_at = "06:00"
-# watch_day = "monday"
-# watch_at = "06:30"
-# review_day = 5
-# review_at = "07:00"
-# tell_after_hours = 24    # the owner is told of runs that nobody began for so long after their time
-# end_after_hours = 6      # runs that are not over after so long hang: they are ended and done again
-
-# Backups that `dunnage schedule` makes, and which stay: of so many last days, weeks and months the newest.
-[backup]
-when = "daily"          # or a weekday; "" for never
-# at = "05:00"
-# folder = "backups"    # better one on another disk
-# keep_daily = 7
-# keep_weekly = 5
-# keep_monthly = 12
-# encrypted = false     # true needs DUNNAGE_BACKUP_PASSPHRASE; without it a backup is lost
-
-# How near a charge counts as a near miss: inches off one side, pounds off the weight.
-# [near_misses]
-# reach_in = 1.0
-# reach_lb = 1.0
-
-# How damage is reckoned. Without this section the values are these. Logged changes lie in decisions.toml
-# (`dunnage decide`), alarms that were seen in alarms.toml (`dunnage watch`).
-# [damage]
-# causes = ["damage"]                  # claims that packing answers for; add "loss" if parcels burst
-# window_days = 120                    # claims count up to this age of the parcel
-# months = 24                          # how far back rates look
-# least_claims = 20                    # fewer, and claims are taken to come evenly over the window
-# least_parcels = 30                   # parcels by a method before it is weighed for an item type
-# handling_cents = 0                   # your own work on one claim
-# chance_needed = 0.9                  # before another packing method is recommended
-# sampled_parcels = 120                # of each item type, rated again under every method
-# false_discovery_rate = 0.05          # over all pairs of methods compared
-# weeks_between_false_alarms = 200.0   # of all charts of `dunnage watch` together
-
-# How cartons are judged and, by `dunnage cartons`, chosen. Without this section the values are these.
-# [cartons]
-# judged_months = 24                   # parcels of so many last months are judged
-# sizes = 0                            # most sizes to stock; 0: as many as are in use
-# hold_out_months = 3                  # later months on which the saving is checked
-# fixed_cents_a_month = 500            # what it costs to stock one size at all
-# take_up_cents = 6000                 # once, for a size that is not stocked yet
-# seconds = 60.0                       # time limit of the choice
-# candidate_step_in = 1.0              # sides of new sizes are whole numbers of it
-# most_candidates = 400                # new sizes that come into question
-# keep = []                            # codes of stocked sizes that must stay
-# drop = []                            # codes of stocked sizes that must go
-# cut_step_in = 1.0                    # cut heights are whole numbers of it
-# cut_minutes = 2.0                    # work of cutting one carton down
-# stock_months = 3.0                   # how long an order should last
-
-# What builds the tables. DuckDB on this machine is right for up to some ten million parcels; Spark needs
-# `pip install 'dunnage[spark]'` and Java.
-# [engine]
-# kind = "duckdb"                      # or "spark"
-# memory_limit = "4GB"                 # of DuckDB
-# threads = 0                          # of DuckDB; 0: all cores
-# [spark]
-# master = "local[*]"                  # or as your cluster says; "" leaves it to Spark's own configuration
-# storage = "storage"                  # this shop's records as Parquet: a folder, or a URL that Spark reads and writes
-# [spark.options]                      # Spark's own settings, as they are
-# "spark.executor.memory" = "8g"
-
-# How the shop's own files are read stands below, one [[source]] each.
-# `dunnage map FILE --as KIND --write` adds one, with its reasons.
-
-# Filled templates land by these, as they are. Templates lie in {templates}/, with an example of each column in the
-# workbook's first sheet: fill in a copy and put it into {folders.inbox}/. Remove what you do not use.
-"""
 
 
 @dataclass(frozen=True)
@@ -138,10 +32,12 @@ class Answers:
     name: str | None = None
     currency: str | None = None
     time_zone: str | None = None
+    units: str | None = None
     wage: str | None = None
 
 
-DEFAULTS = {"name": Shop.name, "currency": Shop.currency, "time_zone": Shop.time_zone, "wage": "0.00"}
+# Units have none: 48 in and 48 cm are both likely, and nothing that comes later would tell.
+DEFAULTS = {"name": Shop.name, "currency": Shop.currency, "time_zone": Shop.time_zone, "units": "", "wage": "0.00"}
 
 
 def complete(answers: Answers, ask: Callable[[str, str], str] | None) -> Answers:
@@ -156,10 +52,13 @@ def complete(answers: Answers, ask: Callable[[str, str], str] | None) -> Answers
 def checked(answers: Answers) -> Shop:
     """The answers as the shop's settings. Raises SettingsError that names the answer."""
     currency = str(answers.currency).strip().upper()
+    if not answers.units:
+        raise _wrong("--units", "is not stated", "add --units metric (cm, kg) or --units inch (in, lb)")
     stated = {
         "name": str(answers.name).strip(),
         "currency": currency,
         "time_zone": str(answers.time_zone).strip(),
+        "units": answers.units.strip().lower(),
         "wage_cents_per_hour": _cents(str(answers.wage), minor_digits(currency)),
     }
     shop, mistakes = checking.checked(Shop, stated)
@@ -217,23 +116,10 @@ def _files(folder: Path, shop: Shop) -> Mapping[Path, bytes]:
     # The settings come last: a folder without them was never finished and may be started again.
     templates = folder / TEMPLATES
     return {
-        **{templates / csv_name(kind): csv_template(kind).encode() for kind in RECORDS},
-        templates / WORKBOOK: workbook_template(),
+        **{templates / csv_name(kind): csv_template(kind, shop.shown_units).encode() for kind in RECORDS},
+        templates / WORKBOOK: workbook_template(shop.shown_units),
         folder / FILE_NAME: settings_text(shop).encode(),
     }
-
-
-def settings_text(shop: Shop) -> str:
-    """The whole dunnage.toml of a new shop."""
-    filled = _SETTINGS.format(
-        name=tomlkit.item(shop.name).as_string(),
-        currency=tomlkit.item(shop.currency).as_string(),
-        time_zone=tomlkit.item(shop.time_zone).as_string(),
-        wage=shop.wage_cents_per_hour,
-        folders=Folders(),
-        templates=TEMPLATES,
-    )
-    return f"{filled}\n{template_sources()}"
 
 
 def _write_new(path: Path, content: bytes) -> bool:

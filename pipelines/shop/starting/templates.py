@@ -1,7 +1,8 @@
 """Empty files to fill in: one CSV per kind of record and one workbook with a sheet of meanings.
 
-The headers are the contract's own names, so that a filled template lands by the source tables that `dunnage init`
-writes beside them. Examples stand in the sheet of meanings only: an example row left in a template would be landed.
+The headers are the contract's own names, measures in the shop's units: a filled template is imported by the source
+tables that `dunnage init` writes beside them. Examples stand in the sheet of meanings only: an example row left in a
+template would be imported.
 """
 
 from __future__ import annotations
@@ -14,9 +15,10 @@ from typing import Any
 import tomlkit
 
 from models.contracts import quantity
-from models.dictionary import entries, rule_lines
+from models.dictionary import entries, order_lines, rule_lines
 from models.fields import Quantity
 from models.reference import RECORDS
+from models.shop_units import Units
 
 WORKBOOK = "template-records.xlsx"
 MEANINGS = "meanings"
@@ -27,25 +29,25 @@ def csv_name(kind: str) -> str:
     return f"template-{kind}.csv"
 
 
-def csv_template(kind: str) -> str:
+def csv_template(kind: str, units: Units) -> str:
     """A header row and nothing else."""
     written = io.StringIO()
-    csv.writer(written, lineterminator="\n").writerow(RECORDS[kind].columns)
+    csv.writer(written, lineterminator="\n").writerow(map(units.name, RECORDS[kind].columns))
     return written.getvalue()
 
 
-def workbook_template() -> bytes:
+def workbook_template(units: Units) -> bytes:
     """A workbook with one sheet per kind of record, like the CSV templates, and a first sheet of meanings."""
     from openpyxl import Workbook
 
     book = Workbook()
     meanings = book.active
     meanings.title = MEANINGS
-    for row in _meaning_rows():
+    for row in _meaning_rows(units):
         meanings.append(row)
     for kind, schema in RECORDS.items():
         sheet = book.create_sheet(kind)
-        sheet.append(list(schema.columns))
+        sheet.append([units.name(name) for name in schema.columns])
     for sheet in book.worksheets:
         _lay_out(sheet)
     written = io.BytesIO()
@@ -53,14 +55,16 @@ def workbook_template() -> bytes:
     return written.getvalue()
 
 
-def _meaning_rows() -> Iterator[list[str]]:
+def _meaning_rows(units: Units) -> Iterator[list[str]]:
     yield ["record", "column", "meaning", "unit", "needed", "example", "allowed"]
     for kind, schema in RECORDS.items():
-        for entry in entries(schema):
+        for entry in entries(schema, units):
             needed = "yes" if entry.is_needed else ""
             yield [kind, entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed]
-        for reason in rule_lines(schema):
+        for reason in rule_lines(schema, units):
             yield [kind, "", f"A row is turned away where {reason}."]
+        for line in order_lines(schema, units):
+            yield [kind, "", f"{line}."]
 
 
 def _lay_out(sheet: Any) -> None:
@@ -74,12 +78,12 @@ def _lay_out(sheet: Any) -> None:
         sheet.column_dimensions[column[0].column_letter].width = min(widest + 2, 60)
 
 
-def template_sources() -> str:
+def template_sources(units: Units) -> str:
     """The [[source]] tables by which filled templates land, as TOML text."""
-    return "\n".join(_source(kind, form) for kind in RECORDS for form in ("csv", "xlsx"))
+    return "\n".join(_source(kind, form, units) for kind in RECORDS for form in ("csv", "xlsx"))
 
 
-def _source(kind: str, form: str) -> str:
+def _source(kind: str, form: str, units: Units) -> str:
     table = tomlkit.table()
     table.add("name", f"template-{kind}" if form == "csv" else f"workbook-{kind}")
     table.add("kind", kind)
@@ -90,7 +94,7 @@ def _source(kind: str, form: str) -> str:
         table.add("sheet", kind)
     columns = tomlkit.table()
     for name, column in RECORDS[kind].columns.items():
-        columns.add(name, _own_header(name, quantity(column)))
+        columns.add(units.name(name), _own_header(units.name(name), quantity(column)))
     table.add("columns", columns)
     document = tomlkit.document()
     sources = tomlkit.aot()

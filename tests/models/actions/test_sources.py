@@ -21,8 +21,10 @@ from models.analyses.actions import SOURCES, compute, ranked
 from models.analyses.question import Question
 from models.columns.billing import DIFFERENCES
 from models.contracts import validated
+from models.shop_units import Units
 from models.tables import TABLES
 
+INCHES = Units("USD")
 OUTCOMES = pd.DataFrame(columns=["difference_class", "won_count", "lost_count"])
 
 
@@ -93,7 +95,7 @@ def carton(**more: Any) -> dict[str, Any]:
 def test_cartons_and_cuts() -> None:
     cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
     small = carton(item_type="eyepiece", saving_cents=5_900)
-    found = carton_actions(frame(carton(), cut, small))
+    found = carton_actions(frame(carton(), cut, small), INCHES)
     assert [each.words for each in found] == [
         "tripod: carton C-46 instead of C-48",
         "tripod: carton C-48, cut to 45 to 46 in",
@@ -115,9 +117,9 @@ def test_near_misses_that_only_the_bench_can_mend() -> None:
     side = row | {"charge_name": "long side", "change": "longest side", "change_in": 0.5, "cut_count": 10}
     mended = (side | {"other_carton_code": "C-46"}, side | {"cut_count": 200}, side | {"spared_cents": 60})
     better = side | {"carton_code": "C-48", "item_type": "tripod"}
-    found = near_miss_actions(frame(row, side, *mended, better), frame(carton()))
+    found = near_miss_actions(frame(row, side, *mended, better), frame(carton()), INCHES)
     assert [each.words for each in found] == [
-        "mount in carton S-12: 0.375 lb lighter would keep off rated weight",
+        "mount in carton S-12: 0.4 lb lighter would keep off rated weight",
         "mount in carton S-12: longest side 0.5 in shorter would keep off long side",
     ]
     assert [each.month_cents for each in found] == [{("mount", CARRIAGE): 1_000}] * 2
@@ -194,7 +196,7 @@ def test_lists_are_cut_with_a_count() -> None:
 
 def test_the_best_worth_in_a_year_stands_first() -> None:
     once = dispute_actions(frame(dispute(outstanding_cents=50_000)), OUTCOMES)
-    monthly = carton_actions(frame(carton(saving_cents=120_000)))  # 100 dollars a month
+    monthly = carton_actions(frame(carton(saving_cents=120_000)), INCHES)  # 100 dollars a month
     rows = ranked([*once, *monthly])
     assert rows["action_kind"].tolist() == ["carton", "dispute"]
     assert rows["place"].tolist() == [1, 2]
@@ -219,5 +221,5 @@ def test_absent_tables_are_named_and_empty_ones_give_nothing() -> None:
 
 
 def test_a_long_name_is_cut_to_what_a_cell_holds() -> None:
-    rows = ranked(carton_actions(frame(carton(item_type="x" * 200))))
+    rows = ranked(carton_actions(frame(carton(item_type="x" * 200)), INCHES))
     assert len(validated(rows, TABLES["analysis.actions"], "the test")["action_words"].iloc[0]) == 200

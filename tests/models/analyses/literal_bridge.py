@@ -13,7 +13,7 @@ Cells = Sequence[Mapping[str, Any]]
 
 
 def margin(cells: Cells) -> int:
-    return sum(sign * int(cell[name]) for cell in cells for sign, names in KINDS.values() for name in names)
+    return sum(sign * int(cell[name]) for cell in cells for signs in KINDS.values() for name, sign in signs.items())
 
 
 def literal_steps(before: Cells, after: Cells) -> dict[str, Fraction]:
@@ -55,8 +55,8 @@ def _pooled(cells: Cells) -> tuple[Any, Any, int]:
     loose = 0
     for cell in cells:
         place = tuple(cell[name] for name in CELL)
-        for kind, (sign, names) in KINDS.items():
-            amount = sign * sum(cell[name] for name in names)
+        for kind, signs in KINDS.items():
+            amount = sum(sign * cell[name] for name, sign in signs.items())
             if parcels[place]:
                 money[(*place, kind)] += amount
             else:

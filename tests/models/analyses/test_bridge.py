@@ -30,7 +30,7 @@ from models.tables import TABLES
 from tests.models.analyses.literal_bridge import Cells, literal_steps, margin
 from tests.shops import built, rows
 
-MONEY = tuple(name for _, names in KINDS.values() for name in names)
+MONEY = tuple(name for signs in KINDS.values() for name in signs)
 
 
 def frame(cells: Cells) -> pd.DataFrame:

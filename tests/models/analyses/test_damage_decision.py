@@ -55,7 +55,7 @@ def test_a_method_used_on_a_few_parcels_is_not_weighed() -> None:
     paper, foam = parcels(300), parcels(29, packing_method="foam", days=60)
     rows = answered(question([*paper, *foam], claims(paper[:30])), "packing decisions")["analysis.packing_decision"]
     assert only(rows)["packing_verdict"] == "one method"
-    more = question([*paper, *foam], claims(paper[:30]), least_parcels=29)
+    more = question([*paper, *foam], claims(paper[:30]), min_parcels=29)
     assert len(answered(more, "packing decisions")["analysis.packing_decision"]) == 2
 
 

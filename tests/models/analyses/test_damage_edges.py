@@ -13,6 +13,7 @@ from dashboards.parts import Review
 from dashboards.review import render
 from dashboards.sections import damage_corrected, damage_watched
 from models.analyses import Question
+from models.shop_units import Units
 from tests.damage_shops import COSTS, Tables, answered, claims, decision, frame, only, parcels, question
 
 PAPER = parcels(100)
@@ -52,16 +53,16 @@ def edge(name: str) -> Tables:
 def said(name: str) -> str:
     tables = edge(name)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]))
-    lines = report_lines(tables, "USD", known)
-    lines += judgement_lines(tables["analysis.change_judgements"], "USD")
-    return "\n".join([*lines, *alarm_lines(tables["analysis.alarms"], "USD")])
+    lines = report_lines(tables, Units("USD"), known)
+    lines += judgement_lines(tables["analysis.change_judgements"], Units("USD"))
+    return "\n".join([*lines, *alarm_lines(tables["analysis.alarms"], Units("USD"))])
 
 
 @pytest.mark.parametrize("name", list(EDGES))
 def test_tables_hold_numbers_and_the_page_is_drawn(name: str) -> None:
     for table, rows in edge(name).items():
         assert {column for column in rows.columns if rows[column].isna().any()} - MAY_BE_UNKNOWN == set(), table
-    review = Review("Edge", "USD", dt.date(2026, 8, 1), dt.datetime(2026, 9, 1), edge(name))
+    review = Review("Edge", Units("USD"), dt.date(2026, 8, 1), dt.datetime(2026, 9, 1), edge(name))
     page = render(review, [damage_corrected.SECTION, damage_watched.SECTION])
     assert "Damage by packing method" in page
     assert ">nan<" not in page.lower()

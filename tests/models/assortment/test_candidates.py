@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.assortment import AssortmentProblem, candidate_sizes, choose_assortment, closed_joins
+from models.shop_units import Units
 from tests.models.assortment.instances import postage_cents
 
 sides = st.lists(st.tuples(*[st.integers(1, 9)] * 3), min_size=1, max_size=12)
@@ -73,24 +74,24 @@ def test_no_whole_inch_size_beats_the_joins(seed: int) -> None:
 
 def test_stocked_sizes_come_first_and_are_not_repeated() -> None:
     needed = np.array([[12.0, 8.0, 4.0], [10.0, 9.0, 4.0]])
-    found = candidate_sizes(needed, stocked_in=np.array([[12.0, 9.0, 4.0], [14.25, 9.0, 6.0]]))
+    found = candidate_sizes(needed, Units("USD"), stocked_in=np.array([[12.0, 9.0, 4.0], [14.25, 9.0, 6.0]]))
     assert found.sizes_in[:2].tolist() == [[12.0, 9.0, 4.0], [14.25, 9.0, 6.0]]
     assert (found.stocked, len(found.sizes_in), found.joins, found.is_complete) == (2, 4, 3, True)
-    assert found.statement == "all 3 sizes that the demand can need at 1 in steps"
+    assert found.statement == "all 3 sizes that the demand can need in steps of 1 in"
 
 
 def test_a_limit_widens_the_step_and_says_so() -> None:
     needed = np.random.default_rng(3).uniform(5, 40, (200, 3))
-    found = candidate_sizes(needed, limit=500)
+    found = candidate_sizes(needed, Units("USD"), limit=500)
     assert len(found.sizes_in) <= 500
     assert not found.is_complete
     assert found.joins == len(closed_joins(needed)) > 500
-    assert f"at {found.step_in:g} in steps; the demand can need {found.joins:,} at 1 in" in found.statement
+    assert f"in steps of {found.step_in:g} in; the demand can need {found.joins:,} in steps of 1 in" in found.statement
     assert np.any(np.all(needed[:, None, :] <= found.sizes_in[None], axis=2), axis=1).all()
 
 
 def test_senseless_limits_are_refused() -> None:
     with pytest.raises(ValueError, match="limit must be"):
-        candidate_sizes(np.ones((1, 3)), limit=0)
+        candidate_sizes(np.ones((1, 3)), Units("USD"), limit=0)
     with pytest.raises(ValueError, match="too many for one grid"):
         closed_joins(np.random.default_rng(1).uniform(1, 90, (2000, 3)), 0.001)

@@ -33,7 +33,7 @@ SIZES = SizeList(
     "the three there are",
 )
 COSTS = CostTable(np.array([[100.0, 150.0, 300.0], [np.inf, 180.0, 300.0]]), np.array([[0, 1, 2], [-1, 4, 5]]))
-SETTINGS = Cartons(sizes=1, hold_out_months=1, fixed_cents_a_month=0, take_up_cents=0)
+SETTINGS = Cartons(sizes=1, hold_out_months=1, fixed_cents_per_month=0, new_size_cents=0)
 
 
 def usages(carton: str = "large") -> pd.DataFrame:
@@ -65,8 +65,8 @@ def test_the_best_single_size_holds_everything_and_two_are_cheaper() -> None:
 
 def test_a_new_size_bears_its_taking_up_over_a_year() -> None:
     # The middle size saves 570 a month against the large one; 6,900 over twelve months is 575.
-    assert names(chosen(replace(SETTINGS, take_up_cents=6_900))) == ["large"]
-    assert names(chosen(replace(SETTINGS, take_up_cents=6_700))) == ["middle"]
+    assert names(chosen(replace(SETTINGS, new_size_cents=6_900))) == ["large"]
+    assert names(chosen(replace(SETTINGS, new_size_cents=6_700))) == ["middle"]
 
 
 def test_codes_to_keep_and_to_drop_are_obeyed_and_unknown_ones_named() -> None:
@@ -127,7 +127,7 @@ def test_the_curve_and_the_run_tell_the_proof() -> None:
 def test_a_command_may_say_sizes_and_months_and_nothing_leaves_the_settings() -> None:
     assert choosing.with_sizes(SETTINGS, None, None) == SETTINGS
     said = choosing.with_sizes(SETTINGS, 4, 2)
-    assert (said.sizes, said.hold_out_months, said.take_up_cents) == (4, 2, 0)
+    assert (said.sizes, said.hold_out_months, said.new_size_cents) == (4, 2, 0)
 
 
 def test_each_chosen_size_has_its_parcels_and_its_saving_for_a_year() -> None:

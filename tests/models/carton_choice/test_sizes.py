@@ -9,6 +9,7 @@ from models.carton_choice import offers
 from models.carton_choice.sizes import INSIDE, SizeList, cost_table, size_list
 from models.packing.needed import Contents, contents
 from models.settings.cartons import Cartons
+from models.shop_units import Units
 from tests.models.carton_choice.catalogues import catalogue, entry
 from tests.models.packing.goods import item
 
@@ -21,7 +22,7 @@ NO_SUPPLIER = pd.DataFrame(columns=["size_code", *INSIDE, "unit_cost_cents", "pa
 
 
 def listed(*packed: Contents, supplier: pd.DataFrame = NO_SUPPLIER) -> SizeList:
-    return size_list(STOCK, supplier, packed, offers.making(STOCK), Cartons())
+    return size_list(STOCK, supplier, packed, offers.making(STOCK), Cartons(), Units("USD"))
 
 
 def test_a_stocked_size_has_its_latest_entry_and_comes_once() -> None:

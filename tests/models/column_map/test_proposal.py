@@ -134,7 +134,9 @@ def test_units_come_from_headers() -> None:
 def test_words_of_closed_lists_are_mapped_and_marked() -> None:
     cause = pairing(GERMAN_CLAIMS, "claim_cause")
     assert cause.values == {"Bruch": "damage", "Verlust": "loss"}
-    assert any(doubt.startswith("check these") for doubt in cause.doubts)
+    assert not cause.doubts  # both words are known, and for one meaning each
+    shaky = replace(GERMAN_CLAIMS, rows=(*GERMAN_CLAIMS.rows, (*GERMAN_CLAIMS.rows[0][:3], "Bruch oder Verlust")))
+    assert any(doubt.startswith("no meaning known") for doubt in pairing(shaky, "claim_cause").doubts)
     assert pairing(GERMAN_CLAIMS, "claim_state").values == {"eingereicht": "filed", "abgelehnt": "refused"}
     assert pairing(INVOICE, "charge_kind").values == {"Fuel surcharge": "fuel", "Freight": "base"}
 
@@ -218,3 +220,23 @@ def test_any_headers_give_a_one_to_one_map_without_personal_columns(
     assert personal.isdisjoint(sources)
     assert {*sources, *found.unused, *found.personal} == set(headers)
     assert all(0 <= each.score <= 1 and each.reasons for each in found.pairings)
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        ("Name", "Department", "Extension"),
+        ("Temperatur", "Feuchte", "Messstelle"),
+        ("date", "kilometres", "driver", "fuel litres"),
+        ("quantity", "remark"),
+    ],
+)
+def test_a_file_that_suits_no_kind_has_none(headers: tuple[str, ...]) -> None:
+    assert best_kind(Sample(headers, (("2026-01-31", "12", "x", "7")[: len(headers)],))) is None
+
+
+def test_an_invoice_is_known_by_its_own_marks() -> None:
+    """The number on the label, the weight billed and amounts by kind, without a word of an invoice."""
+    rows = (("NL1", "12.5", "freight", "14.20", "2026-01-31"), ("NL1", "12.5", "fuel", "1.70", "2026-01-31"))
+    headers = ("Tracking number", "Chargeable weight (kg)", "Charge type", "Net amount", "Date")
+    assert best_kind(Sample(headers, rows)) == "charges"

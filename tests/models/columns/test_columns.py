@@ -141,7 +141,7 @@ def test_header_words_of_one_kind_of_record_stay_there() -> None:
         ("shipped_on", columns.Display.DAY),
         ("shipped_month", columns.Display.MONTH),
         ("damage_rate", columns.Display.RATE),
-        ("adjusted_ratio", columns.Display.MEASURE),
+        ("adjusted_ratio", columns.Display.NUMBER),
         ("is_cut", columns.Display.FLAG),
         ("no_contract_share", columns.Display.RATE),
     ],

@@ -170,7 +170,7 @@ def test_a_window_of_no_days_is_refused() -> None:
 )
 def test_a_curve_always_rises_to_one(claims: list[tuple[int, int]], window: int, least: int) -> None:
     ages, lags = (np.array([claim[side] for claim in claims], dtype=np.int64) for side in (0, 1))
-    curve = curve_of(ages, lags, window, least_claims=least)
+    curve = curve_of(ages, lags, window, min_claims=least)
     rising: FloatArray = np.diff(np.concatenate([[0.0], curve.cumulative]))
     assert np.all(rising >= -1e-12)
     assert curve.cumulative[-1] == 1.0

@@ -127,7 +127,7 @@ def test_a_row_of_the_catalogue_is_a_carton() -> None:
     ("inside", "outside"), [((8, 10, 6), None), ((10, 8, 0), None), ((10, 8, 6), (10.5, 7.9, 6.5))]
 )
 def test_impossible_sides_are_refused(inside: tuple[float, float, float], outside: tuple[float, float, float]) -> None:
-    with pytest.raises(ContractError, match="mend cartons"):
+    with pytest.raises(ContractError, match="correct cartons"):
         Carton("C-7", inside, outside_in=outside)
 
 

@@ -50,6 +50,12 @@ def test_item_types_alike_in_geometry_have_one_shape() -> None:
     assert shape(contents([(TRIPOD, 1)])) != shape(contents([(item("spreader", 6, 44, 6, may_lie_under=False), 1)]))
 
 
+def test_pieces_of_one_volume_have_one_shape_however_their_item_types_are_named() -> None:
+    one = contents([(item("a", 4, 3, 2), 1), (item("b", 6, 4, 1), 1)])
+    other = contents([(item("b", 4, 3, 2), 1), (item("a", 6, 4, 1), 1)])
+    assert shape(one) == shape(other)
+
+
 @pytest.mark.parametrize(
     ("stated", "fragile", "expected"),
     [
@@ -88,5 +94,5 @@ def nothing_packed() -> Contents:
 )
 def test_what_cannot_be_packed_is_refused_in_words(mistake: object) -> None:
     assert callable(mistake)
-    with pytest.raises(ContractError, match="Next: mend"):
+    with pytest.raises(ContractError, match="Next: correct"):
         mistake()

@@ -9,6 +9,7 @@ import pytest
 from models.packing.fit import fit
 from models.packing.needed import Sides, contents
 from models.packing.placement import Placement, faults, packing_list
+from models.shop_units import Units
 from tests.models.packing.goods import item
 
 TRIPOD = item("tripod", 44, 6, 6)
@@ -58,7 +59,7 @@ def test_packing_list_names_walls_and_distances() -> None:
         Placement(TRIPOD, 0, 0, 0, (44, 6, 6)),
         Placement(MIRROR, 17, 1, 6, (10, 10, 3)),
     ]
-    assert packing_list(placed, (44, 12, 9)) == [
+    assert packing_list(placed, Units("USD")) == [
         "1. tripod: 44 x 6 x 6 in at left, front, bottom",
         "2. tripod: 44 x 6 x 6 in at left, back, bottom",
         "3. mirror: 10 x 10 x 3 in at 17 in from the left, 1 in from the front, top",
@@ -67,6 +68,6 @@ def test_packing_list_names_walls_and_distances() -> None:
 
 def test_the_list_of_an_answer_holds_every_piece() -> None:
     answer = fit(PACKED, WIDE)
-    lines = packing_list(answer.placements, WIDE)
+    lines = packing_list(answer.placements, Units("USD"))
     assert len(lines) == 2
     assert sum("tripod: 44 x 6 x 6 in" in line for line in lines) == 1

@@ -12,9 +12,9 @@ from models.contracts import validated
 from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
-from pipelines.build import seen
+from pipelines.build import last_build
 from pipelines.build.checks import run_checks, stop_on
-from pipelines.build.seen import NO_INPUTS
+from pipelines.build.last_build import NO_INPUTS
 from pipelines.build.sql_models import Model, models, ordered, references
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
@@ -105,17 +105,17 @@ def test_two_facts_under_one_key_end_the_build() -> None:
 def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
-        assert not seen.is_current(connection, settings, NO_INPUTS)
+        assert not last_build.is_current(connection, settings, NO_INPUTS)
         build_tables(connection, settings)
-        assert seen.is_current(connection, settings, NO_INPUTS)
-        assert not seen.is_current(connection, settings, seen.Inputs("another tariff"))
-        assert not seen.is_current(connection, settings, seen.Inputs(others="another decision"))
+        assert last_build.is_current(connection, settings, NO_INPUTS)
+        assert not last_build.is_current(connection, settings, last_build.Inputs("another tariff"))
+        assert not last_build.is_current(connection, settings, last_build.Inputs(others="another decision"))
 
 
 def test_an_update_of_the_program_builds_again_but_no_month(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     settings = Settings(folder=tmp_path)
     with warehouse.writing(settings, "test") as connection:
         build_tables(connection, settings)
-        monkeypatch.setattr(seen, "code_digest", lambda: "of another version")
-        assert not seen.is_current(connection, settings, NO_INPUTS)
-        assert seen.last_delivery(connection, settings, NO_INPUTS) == 0
+        monkeypatch.setattr(last_build, "code_digest", lambda: "of another version")
+        assert not last_build.is_current(connection, settings, NO_INPUTS)
+        assert last_build.last_delivery(connection, settings, NO_INPUTS) == 0

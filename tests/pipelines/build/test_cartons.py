@@ -10,6 +10,7 @@ import pytest
 from models.contracts import validated
 from models.errors import ContractError, NotFoundError
 from models.settings.cartons import Cartons
+from models.shop_units import Units
 from models.tables import TABLES
 from pipelines.build import cartons, suppliers
 from pipelines.build.cartons import classes
@@ -173,7 +174,7 @@ def test_shops_that_lack_records_get_tables_not_tracebacks(
 
 
 def chosen(connection: warehouse.Connection, settings: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    return cartons.chosen_tables(connection, settings, supplier, pd.Timestamp("2026-11-01"))
+    return cartons.chosen_tables(connection, settings, supplier, pd.Timestamp("2026-11-01"), Units("USD"))
 
 
 def two_months() -> list[dict[str, Any]]:
@@ -191,7 +192,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
         item_types=[TRIPOD],
         packing_methods=[PAPER],
     ) as connection:
-        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, take_up_cents=0), supplier)
+        found = chosen(connection, Cartons(sizes=1, hold_out_months=1, new_size_cents=0), supplier)
     (size,) = found["analysis.assortment"].to_dict("records")
     assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 2)
     advice = found["analysis.purchase_advice"].set_index("size_code")
@@ -223,6 +224,15 @@ def test_sizes_to_keep_and_drop_are_respected() -> None:
 
 def no_rows() -> pd.DataFrame:
     return suppliers.no_supplier()
+
+
+def test_a_suppliers_list_may_be_in_centimetres(tmp_path: Any) -> None:
+    listed = tmp_path / "sizes.csv"
+    header = "size_code,inside_length_cm,inside_width_cm,inside_height_cm,unit_cost_cents\n"
+    listed.write_text(header + "S,50.8,25.4,10,120\n", encoding="utf-8")
+    (row,) = suppliers.read(listed).to_dict("records")
+    sides = [row[f"inside_{side}_in"] for side in ("length", "width", "height")]
+    assert sides == [20.0, 10.0, pytest.approx(10 / 2.54)]
 
 
 def test_a_suppliers_list_is_held_to_its_contract(tmp_path: Any) -> None:

@@ -28,7 +28,7 @@ def test_the_commented_section_of_a_new_shop_states_every_default(tmp_path: Path
         'causes = ["weather"]',
         "causes = []",
         "window_days = 0",
-        "least_parcels = 0",
+        "min_parcels = 0",
         "chance_needed = 1.0",
         "false_discovery_rate = 0.0",
         "weeks_between_false_alarms = 1",

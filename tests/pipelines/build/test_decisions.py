@@ -1,4 +1,4 @@
-"""The log of changes and the alarms seen: files a person can read and mend."""
+"""The log of changes and the alarms seen: files a person can read and correct."""
 
 from __future__ import annotations
 

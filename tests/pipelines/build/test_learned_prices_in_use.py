@@ -12,6 +12,7 @@ import pytest
 
 from dashboards.explanation import explanation
 from models.analyses import ANALYSES
+from models.shop_units import Units
 from models.tariffs.price_file import learned_mark
 from models.tariffs.rules import Tariff
 from models.tariffs.showing import heading
@@ -91,7 +92,9 @@ def test_learned_prices_price_the_shops_parcels_and_explain_says_so(listed: ware
     priced = listed.execute("select count(expected_cents) from rating.rated").fetchall()
     assert priced == [(61,)]
     bill = explaining.bill(listed, "P4")
-    reported = explanation(bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], "USD")
+    reported = explanation(
+        bill["parcel"].to_dict("records")[0], bill["lines"], bill["near"], bill["disputes"], Units("USD")
+    )
     assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in reported
 
 

@@ -23,7 +23,7 @@ select
     c.class_key || '/' || n.direction || '/' || e.i as request_id,
     s.reach_in * n.direction * e.i / 8 as by_in,
     s.reach_lb * n.direction * e.i / 8 as by_lb
-from (select distinct class_key, direction from core.near_miss_changes where class_key // 4 % 3 = 0) as n
+from (select distinct class_key, direction from core.near_miss_least_changes where class_key // 4 % 3 = 0) as n
 inner join core.class_parcels as c on c.class_key = n.class_key
 cross join range(9) as e(i)
 cross join shop.settings as s

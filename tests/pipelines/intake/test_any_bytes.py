@@ -1,4 +1,4 @@
-"""Thousands of malformed files and cells: landed whole or refused with a reason, never a traceback."""
+"""Thousands of malformed files and cells: imported whole or refused with a reason, never a traceback."""
 
 from __future__ import annotations
 
@@ -44,13 +44,13 @@ def damaged(content: bytes) -> st.SearchStrategy[bytes]:
 
 
 def held(connection: warehouse.Connection, shop: SmallShop, path: Path) -> None:
-    """Take one file in beside others: it is landed whole or refused with three lines, and rows are conserved."""
+    """Take one file in beside others: it is imported whole or refused with three lines, and rows are conserved."""
     before = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
     (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
     after = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
     if delivery.error is not None:
         assert after == before and delivery.error.next_step
-        assert "could not be landed" not in str(delivery.error)
+        assert "could not be imported" not in str(delivery.error)
         return
     counted = delivery.accepted_count + delivery.unchanged_count + delivery.rejected_count
     assert delivery.is_known or delivery.row_count == counted

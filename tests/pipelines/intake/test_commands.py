@@ -45,7 +45,7 @@ def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFi
     assert dunnage(folder, "intake") == 0
     reported = " ".join(capsys.readouterr().out.split())
     assert "skus-1.csv 2 1 1" in reported
-    assert "the same content was landed as skus-1.csv, delivery 1" in reported
+    assert "the same content was imported as skus-1.csv, delivery 1" in reported
     assert "never stored, because they look personal: Buyer (names)" in reported
     assert "not mapped, so not read: Shelf of stock" in reported
     assert "notes.txt: matches the `files` of no source" in reported
@@ -67,7 +67,7 @@ def test_a_file_that_is_refused_is_told_in_three_lines_and_the_others_land(
     assert "skus-2.csv" in reported.out and "Traceback" not in reported.err
     refused = " ".join(reported.err.split())
     assert "skus-1.csv (source 'stock'): has no column 'Stock no', 'Kind'" in refused
-    assert "affected: this file; nothing of it was landed" in refused and "next: mend the column map" in refused
+    assert "affected: this file; nothing of it was imported" in refused and "next: correct the column map" in refused
 
 
 def test_a_source_may_be_named(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

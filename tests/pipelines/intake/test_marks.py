@@ -108,7 +108,7 @@ def test_a_file_that_contradicts_the_stated_mark_is_refused_whole(
     for words in ("c.csv", "column 'Price'", shown, f"decimal = '{decimal}'", f"state decimal = '{other}'", "Next:"):
         assert words in reported
     assert list((tmp_path / "archive").iterdir()) == []
-    # The shop goes on with the map mended.
+    # The shop goes on with the map corrected.
     shop.sources = [renamed(WAYS, decimal=other)]
     assert shop.import_files("c.csv")[0].error is None
 

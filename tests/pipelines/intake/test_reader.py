@@ -32,13 +32,13 @@ FILES = {
     "columns of Parquet": (
         "parquet",
         parquet_of({f"h{n}": [1] for n in range(300)}),
-        {"most_columns": 200},
+        {"max_columns": 200},
         "300 columns",
     ),
     "columns of CSV": ("csv", b",".join([b"h"] * 6_000) + b"\n", {}, "6,000 columns"),
     "a long header": ("jsonl", json.dumps({"h" * 6_000: 1}).encode(), {}, "a header of 6,000 characters"),
     "objects without end": ("json", b"[" + b",".join([b"{}"] * 50_000) + b"]", {}, "nothing but empty objects"),
-    "blank records": ("jsonl", RECORD.encode() + b"\n{}" * 5_000, {"most_blank_rows": 2_000}, "2,000 blank rows"),
+    "blank records": ("jsonl", RECORD.encode() + b"\n{}" * 5_000, {"max_blank_rows": 2_000}, "2,000 blank rows"),
     "a line of zeros": ("csv", b"0" * 3_000_000, {"longest_line_mb": 1}, "a line of more than 1 MB"),
     "zero bytes": ("jsonl", b"\0" * 3_000_000, {"longest_line_mb": 1}, "a line of more than 1 MB"),
     "one huge value": (

@@ -1,4 +1,4 @@
-"""Rejected rows: listed, exported, mended, sent again, and counted once."""
+"""Rejected rows: listed, exported, corrected, sent again, and counted once."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import NotFoundError
+from models.shop_units import Units
 from pipelines.intake import rejects
 from pipelines.intake.reading.delimited import _unguarded
 from pipelines.intake.reading.tables import Row
@@ -32,7 +33,7 @@ def exported(shop: SmallShop, now: datetime = MONTH_END) -> list[list[str]]:
         return list(csv.reader(text, delimiter=shop.sources[0].delimiter))
 
 
-def mended(shop: SmallShop, rows: list[list[str]], name: str = "rejected-stock-mended.csv") -> None:
+def mended(shop: SmallShop, rows: list[list[str]], name: str = "rejected-stock-corrected.csv") -> None:
     path = shop.settings.path("inbox") / name
     with path.open("w", encoding="utf-8-sig", newline="") as out:
         csv.writer(out, delimiter=shop.sources[0].delimiter).writerows(rows)
@@ -43,7 +44,7 @@ def test_rejected_rows_are_listed_by_file_and_reason(tmp_path: Path) -> None:
     shop.take_one("skus-1.csv", HEAD + "A,\nB,tripod\nC,\n,tube\n")
     shop.take_one("skus-2.csv", HEAD + "D\n")
     with warehouse.reading(shop.settings) as connection:
-        found = rejects.listed(connection)
+        found = rejects.listed(connection, Units("USD"))
     assert [tuple(row) for row in found.itertuples(index=False)] == [
         ("skus-1.csv", "stock", "item_type", "is missing", 2, 2),
         ("skus-1.csv", "stock", "sku", "is missing", 1, 5),
@@ -66,7 +67,7 @@ def test_a_mended_row_counts_once(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\nB,mount\n")
     head, first, second = exported(shop)
     mended(shop, [head, [first[0], "tripod", *first[2:]], ["C", *second[1:]]])
-    (delivery,) = shop.import_files("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-corrected.csv")
     assert (delivery.accepted_count, delivery.rejected_count, delivery.resolved_count) == (2, 0, 2)
     assert shop.accepted() == [("A", "tripod"), ("B", "mount"), ("C", "tube")]
     assert shop.rows(OPEN) == [(0,)]
@@ -81,7 +82,7 @@ def test_a_row_that_is_still_bad_is_open_once(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\n")
     head, first, second = exported(shop)
     mended(shop, [head, ["A", "x" * 300, *first[2:]], second])
-    (delivery,) = shop.import_files("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-corrected.csv")
     assert (delivery.rejected_count, delivery.resolved_count) == (2, 2)
     assert shop.rows(OPEN) == [(2,)]
     assert [row[2:] for row in exported(shop)[1:]] == [
@@ -95,7 +96,7 @@ def test_part_of_an_export_leaves_the_rest_open(tmp_path: Path) -> None:
     shop.take_one("skus.csv", HEAD + "A,\n,tube\n")
     head, first, _ = exported(shop)
     mended(shop, [head, ["A", "tripod", *first[2:]]])
-    shop.import_files("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-corrected.csv")
     assert shop.rejected() == [(2, "sku", "is missing")]
 
 
@@ -114,10 +115,10 @@ def test_a_row_whose_cells_could_not_be_told_apart_is_not_landed_unmended(tmp_pa
     assert head == ["Stock no", "Kind", "(row)", "reject_ref", "reason"]
     assert row[:3] == ["", "", "A,tripod,x"]
     mended(shop, [head, row])
-    (delivery,) = shop.import_files("rejected-stock-mended.csv")
+    (delivery,) = shop.import_files("rejected-stock-corrected.csv")
     assert (delivery.row_count, shop.accepted(), shop.rows(OPEN)) == (0, [], [(1,)])
     mended(shop, [head, ["A", "tripod", *row[2:]]])
-    shop.import_files("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-corrected.csv")
     assert (shop.accepted(), shop.rows(OPEN)) == ([("A", "tripod")], [(0,)])
 
 
@@ -133,7 +134,7 @@ def test_a_row_number_stays_that_of_the_first_file(tmp_path: Path) -> None:
     shop.take_one("sales.csv", "Nr,Paid,One\nS,2026-10-01,1\nS,2026-10-32,1\n")
     head, row = exported(shop)
     mended(shop, [head, ["S", "2026-10-31", *row[2:]]])
-    shop.import_files("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-corrected.csv")
     assert shop.rows("select line_number from accepted.sales order by 1") == [(1,), (2,)]
 
 
@@ -155,7 +156,7 @@ def test_exports_keep_the_sources_marks_and_come_back_from_a_workbook(tmp_path: 
     head, row = exported(shop)
     assert row[:6] == ["C-1", "2026-01-01", "47,125", "7,5", "7,5", "free"]
     mended(shop, [head, [*row[:5], "2,85", *row[6:]]])
-    shop.import_files("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-corrected.csv")
     assert shop.rows("select inside_length_in, unit_cost_cents from accepted.cartons") == [(47.125, 285)]
 
 
@@ -176,7 +177,7 @@ def test_cells_are_guarded_against_being_taken_for_formulas_and_come_back_whole(
     head, row = exported(shop)
     assert row[0] == f"'{cell}"
     mended(shop, [head, [row[0], "tripod", *row[2:]]])
-    shop.import_files("rejected-stock-mended.csv")
+    shop.import_files("rejected-stock-corrected.csv")
     assert shop.accepted() == [(cell, "tripod")]
 
 

@@ -19,7 +19,7 @@ from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed
 
 @pytest.fixture
 def shop(tmp_path: Path) -> SmallShop:
-    """Corrections, repeated keys, a rejection that was mended, and a content landed twice by two column maps."""
+    """Corrections, repeated keys, a rejection that was corrected, and a content imported twice by two column maps."""
     shop = SmallShop(tmp_path, [SKUS])
     shop.take_one("skus-1.csv", "Stock no,Kind,Shelf\nS1,tube,tripod\nS2,,mount\nS3,mount,tube\n")
     shop.take_one("skus-2.csv", "Stock no,Kind\nS3,tripod\nS3,tube\nS1,tube\nS4,tube,more\n")

@@ -12,7 +12,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import ArchiveError, IntakeError, NotFoundError
-from pipelines.build import seen
+from pipelines.build import last_build
 from pipelines.cli import main
 from pipelines.intake import importing, replaying
 from pipelines.intake.withdrawing import Withdrawal, withdraw
@@ -128,13 +128,13 @@ def test_the_next_build_makes_everything_and_the_one_after_builds_on_it(tmp_path
         assert connection.execute(counted).fetchall() == [(3,)]
     take_back(shop, 2)
     with warehouse.writing(shop.settings, "test") as connection:
-        assert not seen.is_current(connection, shop.settings, seen.NO_INPUTS)
-        assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) is None
+        assert not last_build.is_current(connection, shop.settings, last_build.NO_INPUTS)
+        assert last_build.last_delivery(connection, shop.settings, last_build.NO_INPUTS) is None
         build_tables(connection, shop.settings)
         assert connection.execute(counted).fetchall() == [(2,)]
-        assert seen.is_current(connection, shop.settings, seen.NO_INPUTS)
+        assert last_build.is_current(connection, shop.settings, last_build.NO_INPUTS)
         # The withdrawal's own number: what it moved is no change since that build.
-        assert seen.last_delivery(connection, shop.settings, seen.NO_INPUTS) == 3
+        assert last_build.last_delivery(connection, shop.settings, last_build.NO_INPUTS) == 3
         counted = "select delivery_count from marts.record_states where kind = 'skus'"
         assert connection.execute(counted).fetchall() == [(1,)]
 
@@ -178,7 +178,7 @@ def test_the_command_tells_what_it_did(tmp_path: Path, capsys: pytest.CaptureFix
         dunnage("intake", "--withdraw", "skus-1.csv")
     assert ended.value.code == 2 and "is not a whole number" in capsys.readouterr().err
     code, reported = dunnage("intake")
-    assert code == 0 and "4 skus-2.csv 3 2" in reported and "the same content was landed as skus-1.csv" in reported
+    assert code == 0 and "4 skus-2.csv 3 2" in reported and "the same content was imported as skus-1.csv" in reported
 
 
 # An empty kind is rejected.

@@ -9,6 +9,7 @@ import pytest
 
 from models.contracts import sql_type
 from models.errors import NotFoundError, SettingsError
+from models.shop_units import Units
 from models.tables import TABLES
 from pipelines.cli import main
 from pipelines.review import runs
@@ -20,7 +21,7 @@ from tests.pipelines.small_shop import small_shop
 @pytest.mark.parametrize("name", ["costs.csv", "costs.parquet", "it's.CSV"])
 def test_every_row_and_column_is_written_in_order(demo: warehouse.Connection, tmp_path: Path, name: str) -> None:
     held = demo.execute("select * from marts.parcel_costs order by parcel_id").df()
-    assert export(demo, "marts.parcel_costs", tmp_path / name) == len(held)
+    assert export(demo, "marts.parcel_costs", tmp_path / name, Units("USD")) == len(held)
     read = pd.read_csv if name.lower().endswith("csv") else pd.read_parquet
     found = read(tmp_path / name)
     assert found["parcel_id"].tolist() == held["parcel_id"].tolist()
@@ -35,7 +36,7 @@ def test_a_cell_that_a_spreadsheet_would_run_is_text(tmp_path: Path) -> None:
     with warehouse.scratch() as connection:
         connection.execute("create schema if not exists marts")
         connection.execute(f"create table marts.record_states as select {listed}")
-        export(connection, "marts.record_states", tmp_path / "states.csv")
+        export(connection, "marts.record_states", tmp_path / "states.csv", Units("USD"))
     assert "'=1+1" in (tmp_path / "states.csv").read_text(encoding="utf-8")
 
 
@@ -45,9 +46,9 @@ def value(name: str) -> str:
 
 def test_an_unknown_table_or_kind_of_file_is_told(demo: warehouse.Connection, tmp_path: Path) -> None:
     with pytest.raises(NotFoundError, match=r"marts\.parcel_costs"):
-        export(demo, "marts.parcels", tmp_path / "a.csv")
+        export(demo, "marts.parcels", tmp_path / "a.csv", Units("USD"))
     with pytest.raises(SettingsError, match="neither"):
-        export(demo, "marts.parcel_costs", tmp_path / "a.xlsx")
+        export(demo, "marts.parcel_costs", tmp_path / "a.xlsx", Units("USD"))
     assert list(tmp_path.iterdir()) == []
 
 

@@ -10,6 +10,7 @@ import pytest
 
 from models.contracts import sql_type
 from models.errors import NotFoundError
+from models.shop_units import Units
 from models.tables import TABLES
 from pipelines import cli
 from pipelines.review import placements
@@ -41,7 +42,7 @@ def parcel(connection: warehouse.Connection, sql: str) -> str:
 
 
 def test_the_carton_used_and_the_cheaper_one(demo: warehouse.Connection) -> None:
-    found = placements.placed(demo, parcel(demo, CUT_CHEAPER))
+    found = placements.placed(demo, parcel(demo, CUT_CHEAPER), Units("USD"))
     cartons = found["placement.cartons"].set_index("looked_at")
     assert list(cartons.index) == ["as sent", "cheaper from stock"]
     assert cartons["fitted"].tolist() == ["fits", "fits"]
@@ -52,7 +53,7 @@ def test_the_carton_used_and_the_cheaper_one(demo: warehouse.Connection) -> None
 
 
 def test_goods_in_a_tube_are_not_placed(demo: warehouse.Connection) -> None:
-    found = placements.placed(demo, parcel(demo, TUBE))
+    found = placements.placed(demo, parcel(demo, TUBE), Units("USD"))
     assert found["placement.cartons"]["fitted"].iloc[0] == "not looked at"
     assert "as sent" not in set(found["placement.pieces"]["looked_at"])
 
@@ -62,7 +63,7 @@ def test_a_parcel_without_a_bench_row_is_not_placed(
 ) -> None:
     name = parcel(demo, UNLOGGED)
     with pytest.raises(NotFoundError, match="no bench row says"):
-        placements.placed(demo, name)
+        placements.placed(demo, name, Units("USD"))
     assert cli.main(["--shop", str(demo_folder), "explain", name]) == 0
     assert "Packing: not known; no bench row says" in capsys.readouterr().out
 
@@ -99,11 +100,11 @@ KNOWN: dict[str, Any] = {
 def test_what_is_lacking_is_named(lacking: dict[str, Any], words: str) -> None:
     with shops.built(**KNOWN) as connection:
         _no_better(connection)
-        assert placements.placed(connection, "P1")["placement.cartons"]["fitted"].tolist() == ["fits"]
+        assert placements.placed(connection, "P1", Units("USD"))["placement.cartons"]["fitted"].tolist() == ["fits"]
     with shops.built(**KNOWN | lacking) as connection:
         _no_better(connection)
         with pytest.raises(NotFoundError, match=words):
-            placements.placed(connection, "P1")
+            placements.placed(connection, "P1", Units("USD"))
 
 
 def _no_better(connection: warehouse.Connection) -> None:

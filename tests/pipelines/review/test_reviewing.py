@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from pipelines.review.gathering import reviewed, written
+from pipelines.review.month_review import reviewed, written
 from tests.dashboards.markup import parsed
 
 

@@ -36,6 +36,8 @@ COUNTED = sorted(
     and name != "analysis.assortment_ladder"  # which `dunnage cartons` makes
     and stated.rows not in ("core.claims", "core.charge_lines")
 )
+# The demo keeps no history of labels.
+LABELLED = ("marts.quoted_against_billed",)
 RATED = ("marts.near_miss_totals", "marts.billing_totals")
 # Files of these kinds name no parcel.
 WITHOUT_PARCELS = {"cartons", "charge_codes", "item_types", "packing_methods", "skus"}
@@ -58,6 +60,7 @@ def shop() -> Iterator[warehouse.Connection]:
             {"parcel_id": "B1", "sale_id": "unheard of", "carrier": "Corvane", "service": None, "zone": None},
         ],
         item_types=[{"item_type": "tripod"}, {"item_type": "lens", "length_in": 9}],
+        labels=[{"parcel_id": each, "quoted_cents": 1_000} for each in ("A2", "A4", "A5")],
         charges=[
             *({"parcel_id": each, "charge_kind": "base", "amount_cents": cents} for each, cents in amounts.items()),
             *({"parcel_id": each, "charge_kind": "surcharge", "amount_cents": 450} for each in ("A2", "A2", "A4")),
@@ -90,7 +93,7 @@ def test_every_table_shown_says_what_it_is_made_from(table: str) -> None:
     assert made_from(TABLES[table]) is not None
 
 
-@pytest.mark.parametrize("table", SUMS)
+@pytest.mark.parametrize("table", [name for name in SUMS if name not in LABELLED])
 def test_sums_are_the_sums_of_what_they_are_traced_to(demo: warehouse.Connection, table: str) -> None:
     found = beside(demo, table, STATED[table].sums)
     assert found["cents"].tolist() == found["shown"].tolist()
@@ -116,7 +119,7 @@ def test_a_year_leads_to_the_twelve_months_that_end_with_it(shop: warehouse.Conn
     assert beyond["amount_cents"].tolist() == [890]
 
 
-@pytest.mark.parametrize("table", COUNTED)
+@pytest.mark.parametrize("table", [name for name in COUNTED if name not in LABELLED])
 def test_parcels_counted_are_parcels_traced(demo: warehouse.Connection, table: str) -> None:
     found = beside(demo, table, "parcel_count")
     assert found["parcels"].tolist() == found["shown"].tolist()

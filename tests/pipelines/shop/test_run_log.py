@@ -103,7 +103,7 @@ def test_a_run_at_work_is_left_alone_and_a_killed_one_done_again(shop: Settings)
 def test_from_a_timer_what_waits_is_sent_and_nothing_else_is_done(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["--shop", str(with_mail(tmp_path).folder), "schedule", "--once"]) == 0  # nothing was ever landed
+    assert main(["--shop", str(with_mail(tmp_path).folder), "schedule", "--once"]) == 0  # nothing was ever imported
     with mail_server() as mailbox:
         shop = small_shop(tmp_path, mailbox)
         with warehouse.writing(shop, "test") as connection:

@@ -86,7 +86,18 @@ def test_no_secret_in_any_output_or_file(tmp_path: Path) -> None:
 def test_whatever_the_umask_only_the_owner_may_read(tmp_path: Path) -> None:
     folder = tmp_path / "shop"
     head = "import os; os.umask(0); "
-    answers = ("--name", "Fernmoor Optics", "--currency", "USD", "--time-zone", "UTC", "--wage", "24.00")
+    answers = (
+        "--name",
+        "Fernmoor Optics",
+        "--currency",
+        "USD",
+        "--time-zone",
+        "UTC",
+        "--units",
+        "inch",
+        "--wage",
+        "24.00",
+    )
     assert b"files written" in said(tmp_path, head, "init", str(folder), *answers)
     with (folder / "dunnage.toml").open("a", encoding="utf-8") as toml:
         toml.write(SKUS)

@@ -1,16 +1,9 @@
 -- One row per parcel with a correction of a code and amount that now counts as a fee, or no longer.
 with differing as (
-    (
-        select n.carrier, n.charge_code, n.amount_cents, n.is_fixed_fee from core.correction_codes as n
-        except
-        select b.carrier, b.charge_code, b.amount_cents, b.is_fixed_fee from history.core.correction_codes as b
-    )
-    union
-    (
-        select b.carrier, b.charge_code, b.amount_cents, b.is_fixed_fee from history.core.correction_codes as b
-        except
-        select n.carrier, n.charge_code, n.amount_cents, n.is_fixed_fee from core.correction_codes as n
-    )
+    select l.carrier, l.charge_code, l.amount_cents
+    from (select n.* from core.correction_codes as n union all select b.* from history.core.correction_codes as b) as l
+    group by l.carrier, l.charge_code, l.amount_cents, l.is_fixed_fee
+    having count(*) = 1
 )
 
 select distinct c.parcel_id

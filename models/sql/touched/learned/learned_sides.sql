@@ -1,20 +1,12 @@
 -- One row per parcel that was never measured and whose carton now teaches other sides.
-with now_known as (
-    select l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in, l.learned_height_in
-    from core.learned_sides as l
+with differing as (
+    select l.tariff_key, l.service, l.carton_code, l.cut_height_in
+    from (select n.* from core.learned_sides as n union all select b.* from history.core.learned_sides as b) as l
     where l.parcel_count >= 5
-),
-
-known_before as (
-    select l.tariff_key, l.service, l.carton_code, l.cut_height_in, l.learned_length_in, l.learned_width_in, l.learned_height_in
-    from history.core.learned_sides as l
-    where l.parcel_count >= 5
-),
-
-differing as (
-    (select n.* from now_known as n except select b.* from known_before as b)
-    union
-    (select b.* from known_before as b except select n.* from now_known as n)
+    group by
+        l.tariff_key, l.service, l.carton_code, l.cut_height_in,
+        l.learned_length_in, l.learned_width_in, l.learned_height_in
+    having count(*) = 1
 )
 
 select p.parcel_id

@@ -16,7 +16,7 @@ import pytest
 
 from models.tables import TABLES
 from pipelines.build import spark, tariffs
-from pipelines.build.holding import hold_to_contract
+from pipelines.build.contract_checks import hold_to_contract
 from pipelines.build.sql_models import BUILT_SCHEMAS, Model, models, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load

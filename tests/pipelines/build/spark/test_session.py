@@ -69,6 +69,6 @@ def test_integers_widen_and_nothing_else_is_changed(cluster: Cluster, tmp_path: 
         found = connection.execute(f"describe select * from read_parquet({listed})").fetchall()
     kinds = {row[0]: row[1] for row in found}
     assert (kinds["narrow"], kinds["unknown"]) == ("BIGINT", "VARCHAR")
-    # The contract refuses these afterwards (pipelines/build/holding.py).
+    # The contract refuses these afterwards (pipelines/build/contract_checks.py).
     assert kinds["decimal"].startswith("DECIMAL")
     assert kinds["instant"].startswith("TIMESTAMP")

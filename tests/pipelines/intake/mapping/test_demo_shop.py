@@ -128,14 +128,11 @@ def test_the_proposals_land_what_the_shops_own_maps_land(tmp_path: Path) -> None
         stated = stated_pairings(_units_asked_for(source), constants)
         write_source(tmp_path / "proposed", propose_for(_first_file(source), None, name=source.name, stated=stated))
     own, proposed = _landed(tmp_path / "own"), _landed(tmp_path / "proposed")
-    for kind in RECORDS:
-        # How a shop calls its channels is nothing that a proposal can know.
-        assert (
-            own[kind]
-            .drop(columns="channel", errors="ignore")
-            .equals(proposed[kind].drop(columns="channel", errors="ignore"))
-        )
-        assert len(own[kind]) > 0
+    for kind in sorted({source.kind for source in SOURCES}):
+        # How a shop calls its channels is nothing that a proposal can know, and the shop leaves its titles out.
+        one, other = (each[kind].drop(columns=["channel", "title"], errors="ignore") for each in (own, proposed))
+        assert one.equals(other)
+        assert len(one) > 0
 
 
 def _landed(folder: Path) -> dict[str, pd.DataFrame]:

@@ -18,7 +18,7 @@ def hold_to_contract(connection: warehouse.Connection, table: str, contract: pa.
     broken = _broken(connection, table, predicates(contract))
     broken += _repeated_keys(connection, table, key(contract))
     if broken:
-        raise ContractError(table, "; ".join(broken), "every figure built on it", "mend the SQL model of that name")
+        raise ContractError(table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name")
 
 
 def _check_columns(connection: warehouse.Connection, table: str, contract: pa.DataFrameSchema) -> None:

@@ -60,27 +60,19 @@ def last_delivery(connection: warehouse.Connection, settings: Settings, inputs: 
         return None
     delivery = int(found[0][0])
     counted = dict(connection.execute("select kind, row_count from intake.built_counts").fetchall())
-    accounted = all(counted.get(kind) == _rows_then(connection, kind, delivery) for kind in RECORDS)
-    return delivery if accounted and not _changed(connection, set(RECORDS) - set(DATED), delivery) else None
+    accounted = all(_is_accounted_for(connection, kind, delivery, counted.get(kind)) for kind in RECORDS)
+    return delivery if accounted else None
 
 
-def _rows_then(connection: warehouse.Connection, kind: str, delivery: int) -> int:
-    """How many accepted rows there were after a delivery, by what later ones added and replaced."""
+def _is_accounted_for(connection: warehouse.Connection, kind: str, delivery: int, counted: int | None) -> bool:
+    """Whether the rows counted then are all known: they stand, or, of dated kinds, later deliveries replaced them."""
     asked = (
-        f"select (select count(*) from accepted.{kind} where delivery_id <= {delivery}) + (select count(*) "
-        f"from superseded.{kind} where delivery_id <= {delivery} and superseded_by > {delivery})"
+        f"select count(*) filter (delivery_id <= {delivery}), count(*) filter (delivery_id > {delivery}), "
+        f"(select count(*) from superseded.{kind} where delivery_id <= {delivery} and superseded_by > {delivery}) "
+        f"from accepted.{kind}"
     )
-    return int(connection.execute(asked).fetchall()[0][0])
-
-
-def _changed(connection: warehouse.Connection, kinds: set[str], delivery: int) -> bool:
-    """Whether rows of such a kind came or went since a delivery."""
-    asked = " union all ".join(
-        f"select 1 from {schema}.{kind} where {column} > {delivery}"
-        for kind in sorted(kinds)
-        for schema, column in (("accepted", "delivery_id"), ("superseded", "superseded_by"))
-    )
-    return bool(connection.execute(f"{asked} limit 1").fetchall())
+    stand, added, replaced = connection.execute(asked).fetchall()[0]
+    return bool(stand + replaced == counted and (kind in DATED or not added + replaced))
 
 
 def _grounds(settings: Settings, inputs: Inputs) -> str:
@@ -101,8 +93,10 @@ def code_digest() -> str:
 
 
 def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> str:
-    landed = connection.execute(
+    counted = connection.execute(
         "select (select count(*) from intake.deliveries), "
         "(select count(*) from rejected.rows where resolved_by is null)"
     ).fetchall()
-    return hashlib.sha256(repr((landed, _grounds(settings, inputs), inputs.others, code_digest())).encode()).hexdigest()
+    return hashlib.sha256(
+        repr((counted, _grounds(settings, inputs), inputs.others, code_digest())).encode()
+    ).hexdigest()

@@ -1,9 +1,8 @@
 """What new or corrected records touch, built alone in databases of their own beside the warehouse.
 
 Two of them, in memory, spilling as the warehouse does. One holds the records of the touched parcels and of those that
-share a sale with them; the models run in it as they stand. The other holds the touched months: what stands in the
-warehouse of their parcels, with the touched ones in place of the old. Tables by month are made there. merging.py then
-brings both in, in one transaction.
+share a sale with them; the models run in it as they stand. The other holds the touched months, where tables by month
+are made (whole_months.py, which then brings both in).
 """
 
 from __future__ import annotations
@@ -11,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date
+from typing import Any
 
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from pipelines.build.checks import run_checks, stop_on
-from pipelines.build.holding import hold_to_contract
-from pipelines.build.months import MONTHS, WholeMonths, rows_where
-from pipelines.build.parts import parts
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, models, needed_for, ordered
+from pipelines.build.whole_months import MONTHS, WholeMonths, rows_where
 from pipelines.shop import warehouse
 
 PARCELS = "touched_parcels"
@@ -79,15 +78,12 @@ class _Beside:
                 return months
         return None
 
-    def _write(self, name: str, said: dict[str, object] | None = None, folder: str = "touched") -> None:
-        sql = self._text(sql_texts(folder)[name])
-        self.connection.execute(f"create or replace table touched.{name} as {sql}", said)
+    def _write(self, name: str, stated: dict[str, object] | None = None, folder: str = "touched") -> None:
+        sql = sql_texts(folder)[name].replace("history.", f'"{self.home}".')
+        self.connection.execute(f"create or replace table touched.{name} as {sql}", stated)
 
-    def _text(self, sql: str) -> str:
-        return sql.replace("history.", f'"{self.home}".')
-
-    def _rows(self, sql: str) -> list[tuple[object, ...]]:
-        return self.connection.execute(self._text(sql)).fetchall()
+    def _rows(self, sql: str) -> list[tuple[Any, ...]]:
+        return self.connection.execute(sql).fetchall()
 
     def _bring_what_all_share(self) -> None:
         for schema in ("accepted", "shop", "touched", *sorted({model.split(".")[0] for model in parts().every})):
@@ -107,9 +103,8 @@ class _Beside:
             self._make(model)
         for name in ("rebuilt_parcels", "months"):
             self._write(name)
-        found = self._rows("select shipped_month from touched.months order by 1")
-        days = tuple(row[0] for row in found if isinstance(row[0], date))
-        return WholeMonths(self.connection, self.home, PARCELS, days)
+        days = [day for (day,) in self._rows("select shipped_month from touched.months order by 1") if day]
+        return WholeMonths(self.connection, self.home, PARCELS, tuple(days))
 
     def _bring_records(self) -> None:
         """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""
@@ -125,8 +120,8 @@ class _Beside:
         self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')
 
     def _are_few(self, months: WholeMonths) -> bool:
-        known = self._rows("select count(*) from history.marts.coverage")[0][0]
-        return len(months.days) <= MOST_MONTHS * int(str(known))
+        ((known,),) = self._rows(f'select count(*) from "{self.home}".marts.coverage')
+        return len(months.days) <= MOST_MONTHS * int(known)
 
     def _make(self, model: Model) -> None:
         self.progress(model.name)
@@ -152,15 +147,12 @@ class _Beside:
     def _complete(self, counts: str, months: WholeMonths) -> None:
         """The counts of all months, the touched ones as just built: what is learned from them is learned from all."""
         columns = ", ".join(TABLES[counts].columns)
-        others = (
-            f'select {columns} from "{self.home}".{counts} where {parts().by_month[counts]} not in ({months.listed})'
-        )
-        both = f"select {columns} from {MONTHS}.{counts} union all {others}"
-        self.connection.execute(f"create or replace table {counts} as {both}")
+        touched, all_months = (f"select {columns} from {database}.{counts}" for database in (MONTHS, f'"{self.home}"'))
+        others = f"{all_months} where {parts().by_month[counts]} not in ({months.listed})"
+        self.connection.execute(f"create or replace table {counts} as {touched} union all {others}")
 
     def _teaches_others(self, lookup: str) -> bool:
         self._write(lookup, folder="touched/learned")
         new = f"select parcel_id from touched.{lookup} except select parcel_id from touched.parcels"
-        found = self._rows(f"select count(*) from ({new}) as n")[0][0]
-        self.connection.execute(f"insert into touched.taught {new}")
-        return bool(found)
+        ((added,),) = self._rows(f"insert into touched.taught {new}")
+        return bool(added)

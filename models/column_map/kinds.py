@@ -1,0 +1,57 @@
+"""The kind of record that a file suits best, by the columns that its headers and values give; or none."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+import pandera.pandas as pa
+
+from models.column_map.pairing import Sample, assign, assign_by_values, score_pairs
+from models.column_map.whole_rows import missing_columns
+from models.reference import RECORDS
+
+# What a file need not hold: each row can be its own line, and a carrier's file need not name the carrier.
+_FILLED = frozenset(("line_number", "carrier"))
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How well a sample suits a kind of record. found, missing: columns that every row needs."""
+
+    kind: str
+    found: tuple[str, ...]
+    missing: tuple[str, ...]
+    worth: float
+
+    @property
+    def is_one(self) -> bool:
+        """Whether the file can be of this kind: it has two needed columns or more, and at least half of them."""
+        return len(self.found) >= max(2, len(self.missing))
+
+
+def nearest_kind(sample: Sample, personal: Collection[str] = ()) -> Fit:
+    """The kind that the sample suits best. Sure columns count for it, missing needed ones against it.
+
+    An invoice is known by its own marks: the number on the label, the weight billed, amounts by kind of charge.
+    """
+    headers = [written for written in sample.headers if written not in personal]
+    return max((_fit(schema, sample, headers) for schema in RECORDS.values()), key=lambda fit: (fit.is_one, fit.worth))
+
+
+def best_kind(sample: Sample, personal: Collection[str] = ()) -> str | None:
+    """The kind of record that the sample suits best; None where it suits none."""
+    nearest = nearest_kind(sample, personal)
+    return nearest.kind if nearest.is_one else None
+
+
+def _fit(schema: pa.DataFrameSchema, sample: Sample, headers: list[str]) -> Fit:
+    scores = score_pairs(schema, sample, headers)
+    paired = assign(list(schema.columns), headers, scores)
+    free = [written for written in headers if written not in paired.values()]
+    by_values = assign_by_values(schema.columns, sample, paired, free)
+    missing = missing_columns(schema, {*paired, *by_values, *_FILLED})
+    needed = {name for name, column in schema.columns.items() if not column.nullable} - _FILLED
+    found = tuple(name for name in schema.columns if name in needed and name in paired)
+    worth = sum(scores[name, written].value ** 2 for name, written in paired.items()) - len(missing)
+    return Fit(str(schema.name), found, missing, worth)

@@ -1,0 +1,13 @@
+"""Words of column headers in seven languages, each under the trade word that it means.
+
+From general usage and from the vocabularies of trade and transport (UN/CEFACT, GS1, CMR waybills), never from the
+export of a program. A line is `trade word: header words`, all in small letters without accents, or
+`= word: trade words` for one written word that says two things. A word may stand under several trade words: its header
+settles what it means.
+"""
+
+from models.column_map.languages import dutch, english, french, german, italian, portuguese, spanish
+
+LANGUAGES = tuple(each.WORDS for each in (english, german, french, spanish, italian, portuguese, dutch))
+
+__all__ = ["LANGUAGES"]

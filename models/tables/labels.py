@@ -1,0 +1,40 @@
+"""Contracts of labels: what was quoted against what was billed, and labels that were never used."""
+
+from __future__ import annotations
+
+import pandera.pandas as pa
+
+from models.contracts import contract, names
+from models.made_from import MadeFrom, itself
+from models.records import LABELS as RECORD
+
+LABELS: tuple[pa.DataFrameSchema, ...] = (
+    contract(
+        "core.labels",
+        "One row per label bought, and the last day on which the carrier refunds an unused one.",
+        "parcel_id",
+        f"{names(RECORD, but='is_voided')} is_voided refund_by_on?",
+    ),
+    contract(
+        "core.quoted_parcels",
+        "One row per parcel with a quoted label and a base charge.",
+        "parcel_id",
+        "parcel_id shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
+        "typed_weight_lb? billed_weight_lb? typed_length_in? billed_length_in? is_heavier is_larger",
+    ),
+    contract(
+        "marts.quoted_against_billed",
+        "One row per month of shipping and item type: what labels were quoted at, and what was billed.",
+        "shipped_month item_type",
+        "shipped_month item_type parcel_count quoted_cents billed_cents above_quote_cents above_quote_count "
+        "heavier_count larger_count",
+        made_from=MadeFrom("core.quoted_parcels", sums="billed_cents"),
+    ),
+    contract(
+        "marts.unused_labels",
+        "One row per label that was paid for and never scanned.",
+        "parcel_id",
+        "parcel_id carrier service? sale_id? bought_on quoted_cents? unscanned_days refund_by_on? refund_days_left?",
+        made_from=itself("quoted_cents"),
+    ),
+)

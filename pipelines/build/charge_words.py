@@ -1,0 +1,78 @@
+"""Words of invoices whose kind nothing says yet: which there are, and the shop's answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from dashboards.formats import money
+from models.errors import NotFoundError
+from models.sql_texts import sql_texts
+from models.visible import visible
+from pipelines.build import words
+from pipelines.build.words import ChargeWord
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+
+MOST = 20
+
+
+@dataclass(frozen=True)
+class UnknownWord:
+    """A carrier's word of unknown kind, on how many lines, and their cents."""
+
+    carrier: str
+    word: str
+    line_count: int
+    amount_cents: int
+
+
+def unknown_in(connection: warehouse.Connection, settings: Settings) -> list[UnknownWord]:
+    """The words of accepted charges of unknown kind, the most money first."""
+    known = {(each.carrier, each.word) for each in words.said(settings).charges}
+    found = connection.execute(sql_texts("queries")["unknown_charge_words"]).fetchall()
+    return [UnknownWord(*row) for row in found if (row[0], row[1]) not in known]
+
+
+def unknown_of(settings: Settings) -> list[UnknownWord]:
+    """The same, read from the published warehouse."""
+    with warehouse.reading(settings) as connection:
+        return unknown_in(connection, settings)
+
+
+def answer(settings: Settings, stated: Sequence[str], carrier: str | None = None) -> list[ChargeWord]:
+    """Keep answers WORD=KIND or WORD=surcharge: NAME, for the carrier or for all that use the word.
+
+    Raises NotFoundError for a word that no invoice has, SettingsError for a kind that there is not.
+    """
+    with warehouse.reading(settings) as connection:
+        used = connection.execute("select distinct carrier, charge_code from accepted.charges order by all").fetchall()
+    answers = []
+    for each in stated:
+        word, _, said = (part.strip() for part in each.rpartition("="))
+        kind, _, surcharge = (part.strip() for part in said.partition(":"))
+        carriers = [of for of, code in used if code == word and carrier in (None, of)]
+        if not carriers:
+            raise _not_found(word, [code for of, code in used if carrier in (None, of)])
+        answers += [{"carrier": of, "word": word, "kind": kind, "surcharge": surcharge} for of in carriers]
+    return words.answer_charges(settings, answers)
+
+
+def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
+    listed = ", ".join(visible(each) for each in dict.fromkeys(known)) or "none"
+    return NotFoundError(f"word {word!r}", "is on no invoice", "nothing was written", f"use one of {listed[:800]}")
+
+
+def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
+    """What is asked of the owner, in lines."""
+    if not found:
+        yield "every word of the invoices has its kind"
+        return
+    yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
+    for each in found[:MOST]:
+        lines = "1 line" if each.line_count == 1 else f"{each.line_count:,} lines"
+        yield f"  {visible(each.carrier)}: {visible(each.word)}, {money(each.amount_cents, currency)} on {lines}"
+    if len(found) > MOST:
+        yield f"  and {len(found) - MOST} more"
+    example = visible(found[0].word).replace('"', '\\"')
+    yield f'say it so: dunnage charges --word "{example}=fuel" (base, fuel, surcharge, adjustment, tax, credit)'

@@ -1,0 +1,55 @@
+"""`dunnage charges`: what the words of carriers' invoices are."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from pipelines import options
+
+if TYPE_CHECKING:
+    from pipelines.build.charge_words import UnknownWord
+    from pipelines.shop.settings import Settings
+
+SUMMARY = "List words of invoices of unknown kind, the most money first, and say what each is"
+EXAMPLE = 'dunnage charges --word "Fuel adj.=fuel" --word "Over length=surcharge: long side"'
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument(
+        "--word",
+        action="append",
+        default=[],
+        type=options.pair,
+        metavar="WORD=KIND",
+        help="base, fuel, surcharge, adjustment, tax or credit; behind a colon, a surcharge's name in the tariff",
+    )
+    parser.add_argument("--carrier", type=options.words, help="the carrier whose word it is (default: all that use it)")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the answers, then show what is still unknown. Returns 0."""
+    from pipelines.build import charge_words
+    from pipelines.printing import say
+    from pipelines.shop import settings
+
+    shop = settings.load_from(args.shop)
+    if args.word:
+        for each in charge_words.answer(shop, args.word, args.carrier):
+            say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
+        say("the next `dunnage review` counts all months so")
+    show(shop, charge_words.unknown_of(shop))
+    return 0
+
+
+def show(shop: Settings, found: list[UnknownWord]) -> None:
+    """What is still unknown, and how to say what it is."""
+    from rich.console import Console
+
+    from pipelines.build.charge_words import asked
+    from pipelines.printing import prose
+
+    console = Console()
+    for line in asked(found, shop.shop.currency):
+        console.print(prose(line))
