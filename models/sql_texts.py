@@ -6,7 +6,8 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
 whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
 whole thousandths. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
-unit; TABLE stands for shop.settings.
+unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
+where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
 """
 
 from __future__ import annotations
@@ -58,6 +59,19 @@ def _digest(stated: str) -> str:
     return f"cast('0x' || substr(md5({facts}), 1, 15) as bigint)"
 
 
+LETTERS, FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "0123456789"
+
+
+def _postal(code: str) -> str:
+    plain = f"upper(replace(replace({code}, ' ', ''), '-', ''))"
+    shape = f"translate({plain}, '{LETTERS}{FIGURES}', '{'A' * 26}{'0' * 10}')"
+    return (
+        f"case when {shape} like 'A%' and trim({code}) like '% %' then upper(split_part(trim({code}), ' ', 1)) "
+        f"when {shape} like 'A%0AA' and length({plain}) between 5 and 7 then substr({plain}, 1, length({plain}) - 3) "
+        f"else {plain} end"
+    )
+
+
 def _shown(measure: str) -> Callable[[str], str]:
     def shown(stated: str) -> str:
         kept, said = stated.rsplit(" as ", 1)
@@ -76,6 +90,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
     "key": _digest,
+    "postal": _postal,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
     "length": _shown("length"),

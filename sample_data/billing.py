@@ -88,7 +88,7 @@ def with_surcharge(seen: Parcel, tariff: Tariff, surcharge: str) -> Rated:
     rows = charged_rows(seen, tariff, measured(seen, tariff, service, rated))
     extra = next(row for row in tariff.rules["surcharges"] if row["surcharge"] == surcharge and _same_lane(row, seen))
     base_cents = next(line.amount_cents for line in rated.lines if line.name == "base")
-    return replace(rated, lines=charge_lines(seen, tariff, [*rows, extra], base_cents))
+    return replace(rated, lines=charge_lines(seen, tariff, [*rows, extra], base_cents, rated.billed_weight))
 
 
 def _same_lane(row: dict[str, Any], seen: Parcel) -> bool:

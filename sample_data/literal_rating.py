@@ -10,10 +10,14 @@ import csv
 import datetime as dt
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
+
+from sample_data.literal_amounts import bounded, by_weight, fixed_cents, half_up, is_fixed, standing
+from sample_data.literal_places import areas_of, holds, rounded_sides, size_class
+from sample_data.literal_prices import price, priced_zone
 
 MILLI = Decimal("0.001")
 LENGTHS = {"in": Decimal(1), "cm": Decimal("2.54")}
@@ -68,17 +72,25 @@ class Tariff:
 
     rules: dict[str, Any]
     prices: dict[tuple[str, str], list[tuple[Decimal, int]]]
+    # The same by (service, zone, size), where prices go by sizes.
+    sized: dict[tuple[str, str, str], list[tuple[Decimal, int]]] = field(default_factory=dict)
 
 
 def read_tariff(rules_file: Path) -> Tariff:
     """One tariff from its TOML file and the CSV of prices beside it."""
     rules = tomllib.loads(rules_file.read_text(encoding="utf-8"), parse_float=Decimal)
     prices: dict[tuple[str, str], list[tuple[Decimal, int]]] = {}
+    sized: dict[tuple[str, str, str], list[tuple[Decimal, int]]] = {}
     with (rules_file.parent / rules["prices"]).open(encoding="utf-8", newline="") as prices_file:
         for row in csv.DictReader(prices_file):
-            rows = prices.setdefault((row["service"], row["zone"]), [])
-            rows.append((Decimal(row["up_to_weight"]), int(row["price_cents"])))
-    return Tariff(rules, {lane: sorted(rows) for lane, rows in prices.items()})
+            priced = (Decimal(row["up_to_weight"]), int(row["price_cents"]))
+            if row.get("class"):
+                sized.setdefault((row["service"], row["zone"], row["class"]), []).append(priced)
+            else:
+                prices.setdefault((row["service"], row["zone"]), []).append(priced)
+    return Tariff(
+        rules, {at: sorted(rows) for at, rows in prices.items()}, {at: sorted(rows) for at, rows in sized.items()}
+    )
 
 
 def tariff_on(tariffs: Iterable[Tariff], carrier: str, day: dt.date) -> Tariff | None:
@@ -95,31 +107,23 @@ def rate(parcel: Parcel, tariff: Tariff) -> Rated:
     service = next((row for row in tariff.rules["services"] if row["service"] == parcel.service), None)
     if service is None:
         return Rated(reason=f"no service {parcel.service}")
-    rated = Rated(sides=rounded_sides(parcel, tariff, service))
+    rated = Rated(sides=rounded_sides(parcel.sides_in, LENGTHS[tariff.rules["length_unit"]], service["side_rounding"]))
     measures = measured(parcel, tariff, service, rated)
     for measure, most in service.get("limits", {}).items():
         if measures[measure] > most:
             rated.reason = f"not carried: {measure} over {most}"
             return rated
+    size = size_class(tariff.rules, parcel.service, measures)
+    if size is None or any(measures[measure] < least for measure, least in service.get("minimums", {}).items()):
+        return replace(rated, reason="not carried: no size fits, or too small")
     rows = charged_rows(parcel, tariff, measures)
     rated.billed_weight = max([rated.rated_weight, *(Decimal(row.get("minimum_weight", 0)) for row in rows)])
-    base_cents = price(parcel, tariff, rated.billed_weight)
+    base_cents = base_price(parcel, tariff, rated.billed_weight, size)
     if base_cents is None:
         rated.reason = f"no price for {rated.billed_weight} in zone {parcel.zone}"
         return rated
-    rated.lines = charge_lines(parcel, tariff, rows, base_cents)
+    rated.lines = charge_lines(parcel, tariff, rows, base_cents, rated.billed_weight)
     return rated
-
-
-def rounded_sides(parcel: Parcel, tariff: Tariff, service: dict[str, Any]) -> tuple[Decimal, ...]:
-    """Sides in the tariff's unit after its side rounding, longest first."""
-    unit = LENGTHS[tariff.rules["length_unit"]]
-    exact = [(Decimal(str(side)) * unit).quantize(MILLI, ROUND_HALF_UP) for side in parcel.sides_in]
-    if service["side_rounding"] == "up":
-        exact = [side.quantize(Decimal(1), ROUND_CEILING) for side in exact]
-    elif service["side_rounding"] == "nearest":
-        exact = [side.quantize(Decimal(1), ROUND_HALF_UP) for side in exact]
-    return tuple(sorted(exact, reverse=True))
 
 
 def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rated) -> dict[str, Decimal]:
@@ -127,7 +131,7 @@ def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rat
     longest, second, shortest = rated.sides
     volume = longest * second * shortest
     counted = volume if parcel.is_rectangular else volume * Decimal(service.get("non_rectangular_factor", 1))
-    if counted > Decimal(service.get("divisor_above_volume", 0)):
+    if service["divisor"] != "none" and counted > Decimal(service.get("divisor_above_volume", 0)):
         rated.dim_weight = counted / Decimal(service["divisor"])
     scale = (Decimal(str(parcel.scale_weight_lb)) * WEIGHTS[tariff.rules["weight_unit"]]).quantize(MILLI, ROUND_HALF_UP)
     heaviest = max(scale, rated.dim_weight, Decimal(service.get("minimum_weight", 0))).quantize(MILLI, ROUND_HALF_UP)
@@ -138,6 +142,9 @@ def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rat
         "second_side": second,
         "shortest_side": shortest,
         "length_plus_girth": longest + 2 * (second + shortest),
+        "sum_of_sides": longest + second + shortest,
+        "longest_plus_shortest": longest + shortest,
+        "diagonal": (longest**2 + second**2 + shortest**2).sqrt().quantize(MILLI, ROUND_HALF_UP),
         "volume": counted,
         "scale_weight": scale,
         "dim_weight": rated.dim_weight,
@@ -151,7 +158,7 @@ def charged_rows(parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -
     winners: list[dict[str, Any]] = []
     for row in applying:
         rivals = [other for other in applying if "group" in row and other.get("group") == row["group"]]
-        if max(rivals, key=lambda rival: rival.get("rank", 0), default=row) is row:
+        if max(rivals, key=lambda rival: standing(rival, parcel.declared_value_cents), default=row) is row:
             winners.append(row)
     return winners
 
@@ -164,43 +171,51 @@ def applies(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[
         return False
     if row.get("residential", False) and not parcel.is_residential:
         return False
-    if "area" in row and parcel.destination_prefix not in tariff.rules["areas"][row["area"]]:
+    if "area" in row and row["area"] not in areas_of(parcel.destination_prefix, tariff.rules["areas"]):
         return False
     if not row.get("from", parcel.shipped_on) <= parcel.shipped_on <= row.get("to", parcel.shipped_on):
         return False
     alternatives = row.get("when", [[]])
-    return any(all(holds(condition, measures) for condition in conditions) for conditions in alternatives)
+    return any(
+        all(holds(condition, measures, parcel.is_rectangular) for condition in conditions)
+        for conditions in alternatives
+    )
 
 
-def holds(condition: dict[str, Any], measures: dict[str, Decimal]) -> bool:
-    """Whether one condition of a surcharge row is met."""
-    value = measures[condition["measure"]]
-    if "more_than" in condition:
-        return value > Decimal(condition["more_than"])
-    return value >= Decimal(condition["at_least"])
+def base_price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal, size: str) -> int | None:
+    """What the list says for the billed weight, in the parcel's zone and size."""
+    zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+    bands = tariff.sized.get((parcel.service, zone, size)) or tariff.prices.get((parcel.service, zone), [])
+    further = [
+        row
+        for row in tariff.rules.get("further", [])
+        if parcel.service in row.get("services", [parcel.service]) and zone in row.get("zones", [zone])
+    ]
+    return price(bands, further, billed_weight)
 
 
-def price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal) -> int | None:
-    """The price of the smallest weight row that is not below the billed weight."""
-    for up_to_weight, price_cents in tariff.prices.get((parcel.service, parcel.zone), []):
-        if billed_weight <= up_to_weight:
-            return price_cents
-    return None
-
-
-def charge_lines(parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int) -> list[Line]:
+def charge_lines(
+    parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int, billed_weight: Decimal
+) -> list[Line]:
     """Base and fixed surcharges, their discounts, percent surcharges, fuel; lines of nothing are left out.
 
     A percent surcharge is taken on the lines before all percent surcharges; a discount on a surcharge is taken on
     its fixed amount and has the kind surcharge.
     """
     lines = [Line("base", "base", "", base_cents)]
-    lines += [surcharge_line(row, fixed_cents(row, parcel)) for row in rows if "percent" not in row]
+    lines += [surcharge_line(row, fixed_cents(row, parcel.declared_value_cents)) for row in rows if is_fixed(row)]
     lines += discount_lines(parcel, tariff, lines)
     before = list(lines)
-    percents = [row for row in rows if "percent" in row]
-    lines += [surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)) for row in percents]
-    fuel_rows = [row for row in tariff.rules.get("fuel", []) if row["from"] <= parcel.shipped_on]
+    for row in rows:
+        if "per_weight" in row:
+            lines.append(surcharge_line(row, by_weight(row["per_weight"], billed_weight)))
+        elif not is_fixed(row):
+            lines.append(surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)))
+    fuel_rows = [
+        row
+        for row in tariff.rules.get("fuel", [])
+        if row["from"] <= parcel.shipped_on and parcel.service in row.get("services", [parcel.service])
+    ]
     if fuel_rows:
         fuel = max(fuel_rows, key=lambda row: row["from"])
         lines.append(Line("fuel", "fuel", "", percent_of(fuel["percent"], fuel["on"], lines)))
@@ -208,27 +223,17 @@ def charge_lines(parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], bas
 
 
 def surcharge_line(row: dict[str, Any], amount_cents: int) -> Line:
-    """The surcharge's line, not above its cap."""
-    capped_cents = min(amount_cents, row.get("at_most_cents", amount_cents))
-    return Line("surcharge", row["surcharge"], row["charge_code"], capped_cents)
-
-
-def fixed_cents(row: dict[str, Any], parcel: Parcel) -> int:
-    """A fixed amount, or so much for each step of declared value begun above the free value."""
-    if "amount_cents" in row:
-        return int(row["amount_cents"])
-    scheme = row["per_declared"]
-    above = max(0, parcel.declared_value_cents - scheme["above_cents"])
-    steps_begun = -(-above // scheme["step_cents"])
-    return int(steps_begun * scheme["amount_cents"])
+    """The surcharge's line within its bounds."""
+    return Line("surcharge", row["surcharge"], row["charge_code"], bounded(row, amount_cents))
 
 
 def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Line]:
     """One negative line for each discounted kind of line; of several rows on one target the latest counts."""
     latest: dict[str, dict[str, Any]] = {}
     for row in sorted(tariff.rules.get("discounts", []), key=lambda row: row.get("from", dt.date.min)):
-        is_begun = row.get("from", dt.date.min) <= parcel.shipped_on
-        if is_begun and parcel.service in row.get("services", [parcel.service]):
+        is_valid = row.get("from", dt.date.min) <= parcel.shipped_on <= row.get("to", dt.date.max)
+        zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+        if is_valid and zone in row.get("zones", [zone]) and parcel.service in row.get("services", [parcel.service]):
             latest |= dict.fromkeys(row["on"], row)
     discounts = []
     for target, row in latest.items():
@@ -243,8 +248,3 @@ def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Li
 def percent_of(percent: Decimal | int, kinds: list[str], lines: list[Line]) -> int:
     """The percentage of the sum of the lines of those kinds, half up to the cent."""
     return half_up(Decimal(sum(line.amount_cents for line in lines if line.kind in kinds)) * Decimal(percent) / 100)
-
-
-def half_up(cents: Decimal) -> int:
-    """A whole number of cents; half a cent goes up."""
-    return int(cents.quantize(Decimal(1), ROUND_HALF_UP))

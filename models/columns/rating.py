@@ -18,7 +18,8 @@ LACKING = (
     "sides unknown",
     "weight unknown",
     "weight beyond the prices",
-    *(f"beyond limit: {measure}" for measure in MEASURES),
+    "no size fits",
+    *(f"{words}: {measure}" for words in ("beyond limit", "below minimum") for measure in MEASURES),
 )
 SIDES_SOURCES = ("measured", "learned", "carton", "unknown", "asked")
 _MILLI = "In thousandths of the tariff's unit"
@@ -28,6 +29,7 @@ RATING: dict[str, Definition] = {
     "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
     "lane_key": fact_key("Carrier, service, zone and day"),
     "lane_class_key": fact_key("Service, season and zone: lanes that differ in fuel only"),
+    "priced_zone": text("Zone whose prices hold: its own, or * for a price of every zone", "5"),
     "size_key": count("Service and rounded sides", 1, least=1),
     "price_class_key": fact_key("Combination of all that decides the price before fuel"),
     "surcharge_class_key": fact_key("A cell without its weight: all that decides surcharges"),

@@ -166,6 +166,12 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "carrier shipped_on tariff_key",
     ),
     contract(
+        "core.charted_zones",
+        "One row per tariff, service and destination of parcels without a zone: the zone that its chart gives.",
+        "tariff_key service destination_prefix",
+        "tariff_key service? destination_prefix zone",
+    ),
+    contract(
         "core.billed_side_counts",
         "One row per month of shipping, tariff, service, carton and its catalogue entry, cut height, side and length.",
         "shipped_month tariff_key service carton_code effective_from cut_height_in side billed_in",

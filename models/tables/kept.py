@@ -44,6 +44,7 @@ WORKINGS = frozenset(
             "core.unrated_fuel",
             "core.billed_fuel",
             "core.learned_misses",
+            "core.charted_zones",
             "core.charge_differences",
         ),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),

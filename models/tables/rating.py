@@ -27,11 +27,18 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "rating.lanes",
         "One row per carrier, service, zone and day of shipping asked for: the rules that hold there.",
         "lane_key",
-        "lane_key lane_class_key carrier service? zone? shipped_on tariff_key? service_key? season_key? length_per_in? "
-        "weight_per_lb? side_step_milli? side_bias_milli? divisor? divisor_above_milli? non_rectangular_factor? "
+        "lane_key lane_class_key carrier service? zone? shipped_on tariff_key? service_key? season_key? priced_zone? "
+        "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? divisor? divisor_above_milli? "
+        "non_rectangular_factor? "
         "weight_step_milli? minimum_weight_milli? scale_grain_milli? top_band? declared_grain_cents? "
         "declared_most_steps? has_residential has_area fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
         "lacking?",
+    ),
+    contract(
+        "rating.places",
+        "One row per tariff and destination asked for that lies in one of its areas.",
+        "tariff_key destination_prefix",
+        "tariff_key destination_prefix place_key",
     ),
     contract(
         "rating.rounded_sides",

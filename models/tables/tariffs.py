@@ -22,7 +22,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_services",
         "One row per tariff and service: how it rounds and what volume weighs.",
         "service_key",
-        "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor "
+        "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor? "
         "divisor_above_milli non_rectangular_factor weight_step_milli minimum_weight_milli scale_grain_milli "
         "top_band declared_grain_cents declared_most_steps has_residential has_area",
     ),
@@ -34,9 +34,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_prices",
-        "One row per service, zone and weight that can be billed.",
-        "service_key zone weight_milli",
-        "service_key zone weight_milli price_cents miss_cents?",
+        "One row per service, zone, size (empty for any) and weight that can be billed.",
+        "service_key zone price_size weight_milli",
+        "service_key zone price_size weight_milli price_cents miss_cents?",
     ),
     contract(
         "shop.tariff_seasons",
@@ -46,9 +46,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_fuel",
-        "One row per tariff and span of days with one fuel share.",
+        "One row per service and span of days with one fuel share.",
         "fuel_key",
-        "fuel_key tariff_key valid_from valid_to share_millionths is_of_base is_of_surcharge",
+        "fuel_key service_key valid_from valid_to share_millionths is_of_base is_of_surcharge",
     ),
     contract(
         "shop.tariff_surcharges",
@@ -56,7 +56,8 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "surcharge_key",
         "surcharge_key tariff_key surcharge_number surcharge charge_code is_residential_only area? valid_from "
         "valid_to fixed_cents? share_millionths? is_of_base is_of_surcharge above_cents? step_cents? "
-        "step_amount_cents? charge_group? charge_rank minimum_weight_milli at_most_cents?",
+        "step_amount_cents? charge_group? charge_rank minimum_weight_milli at_most_cents? at_least_cents? "
+        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? is_greatest",
     ),
     contract(
         "shop.tariff_scopes",
@@ -66,27 +67,33 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_conditions",
-        "One row per tariff and distinct condition of its surcharges and limits.",
-        "tariff_key condition_bit",
-        "tariff_key condition_bit measure is_inclusive threshold_milli",
+        "One row per service and distinct condition of its surcharges, limits and sizes.",
+        "service_key condition_bit",
+        "service_key condition_bit measure is_inclusive threshold_milli",
     ),
     contract(
         "shop.tariff_alternatives",
-        "One row per surcharge row and alternative under which it is charged; `condition_bit` is its first condition.",
-        "surcharge_key alternative",
-        "surcharge_key alternative mask condition_bit?",
+        "One row per surcharge row, service and alternative under which it is charged, with its first measure.",
+        "surcharge_key service_key alternative",
+        "surcharge_key service_key alternative decisive mask measure? threshold_milli?",
     ),
     contract(
         "shop.tariff_limits",
-        "One row per service and measure beyond which a parcel is not carried.",
-        "service_key condition_bit",
-        "service_key condition_bit measure threshold_milli",
+        "One row per service and measure beyond or below which a parcel is not carried.",
+        "service_key beyond",
+        "service_key beyond decisive mask",
+    ),
+    contract(
+        "shop.tariff_classes",
+        "One row per service and size that its prices go by, in their order.",
+        "service_key class_number",
+        "service_key class_number price_size decisive mask",
     ),
     contract(
         "shop.tariff_discounts",
-        "One row per service, discounted line and span of days: at most one is valid on a day.",
-        "service_key target_kind target_surcharge valid_from",
-        "service_key target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
+        "One row per service, zone, discounted line and span of days: at most one is valid on a day.",
+        "service_key zone target_kind target_surcharge valid_from",
+        "service_key zone target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
     ),
     contract(
         "shop.tariff_extras",
@@ -97,9 +104,21 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_places",
-        "One row per postal prefix that belongs to a delivery area of any tariff.",
-        "destination_prefix",
-        "destination_prefix place_key",
+        "One row per tariff and postal prefix that belongs to one of its delivery areas.",
+        "tariff_key destination_prefix",
+        "tariff_key destination_prefix is_whole place_key",
+    ),
+    contract(
+        "shop.tariff_zones",
+        "One row per tariff, service (empty for all) and postal prefix: its zone, seen from where the shop ships.",
+        "tariff_key service destination_prefix",
+        "tariff_key service destination_prefix is_whole zone",
+    ),
+    contract(
+        "shop.tariff_promises",
+        "One row per service and zone with promised days.",
+        "service_key zone",
+        "service_key zone promised_days",
     ),
     contract(
         "shop.tariff_areas",

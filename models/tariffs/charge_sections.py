@@ -5,26 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from models.tariffs.charges import Condition, DeclaredSteps, Discount, Extra, Fuel, Surcharge, WeightSteps
 from models.tariffs.reading import Section
-from models.tariffs.rules import (
-    EXTRA_BASES,
-    KINDS,
-    MEASURES,
-    Condition,
-    DeclaredSteps,
-    Discount,
-    Extra,
-    Fuel,
-    Surcharge,
-)
+from models.tariffs.rules import EXTRA_BASES, KINDS, MEASURES, MILLI, SHARES_OF, Further
+
+AMOUNTS = ("amount_cents", "percent", "per_declared", "per_weight")
+COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 
 
 def surcharge_of(section: Section) -> Surcharge:
     """One row of [[surcharges]]."""
-    amounts = [key for key in ("amount_cents", "percent", "per_declared") if key in section.stated]
+    amounts = [key for key in AMOUNTS if key in section.stated]
     if len(amounts) != 1:
-        what = "of amount_cents, percent and per_declared exactly one must stand"
-        section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of the three")
+        what = f"of {', '.join(AMOUNTS)} exactly one must stand"
+        section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of them")
     row = Surcharge(
         surcharge=section.text("surcharge"),
         charge_code=section.text("charge_code"),
@@ -37,15 +31,49 @@ def surcharge_of(section: Section) -> Surcharge:
         valid_to=section.day("to"),
         amount_cents=section.whole("amount_cents"),
         share_millionths=section.share("percent") if "percent" in section.stated else None,
-        of=_kinds(section, "of", section.texts("of") or ("base",)),
+        of=_of(section),
         declared=_declared(section),
+        per_weight=_per_weight(section),
         group=section.optional_text("group"),
         rank=section.whole("rank") or 0,
         minimum_weight_milli=section.milli("minimum_weight", "0"),
         at_most_cents=section.whole("at_most_cents"),
+        at_least_cents=section.whole("at_least_cents"),
+        is_greatest=section.flag("greatest"),
         line=section.line(),
     )
     section.read.add("percent")
+    section.done()
+    return row
+
+
+def _of(section: Section) -> tuple[str, ...]:
+    of = _kinds(section, "of", section.texts("of") or ("base",), SHARES_OF)
+    if "declared" in of and len(of) > 1:
+        section.wrong("of", "mixes the declared value with charges", "state two surcharges")
+    return of
+
+
+def _per_weight(section: Section) -> WeightSteps | None:
+    stated = section.value("per_weight", (dict,), "a table of above, step, amount_cents", needed=False)
+    if stated is None:
+        return None
+    inner = Section(stated, section.place, section.notes, within="per_weight")
+    steps = WeightSteps(inner.milli("above", "0"), inner.milli("step", above_zero=True), inner.milli("amount_cents"))
+    inner.done()
+    return steps
+
+
+def further_of(section: Section) -> Further:
+    """One row of [[further]]."""
+    row = Further(
+        services=section.texts("services"),
+        zones=section.texts("zones"),
+        step_milli=section.milli("step", above_zero=True),
+        amount_millicents=section.milli("amount_cents"),
+        up_to_milli=section.milli("up_to"),
+        line=section.line(),
+    )
     section.done()
     return row
 
@@ -61,16 +89,24 @@ def _when(section: Section) -> tuple[tuple[Condition, ...], ...]:
 
 
 def _condition(section: Section, stated: Any) -> Condition | None:
-    comparisons = [key for key in ("more_than", "at_least") if isinstance(stated, Mapping) and key in stated]
+    if isinstance(stated, Mapping) and set(stated) == {"rectangular"} and isinstance(stated["rectangular"], bool):
+        return Condition("not_rectangular", not stated["rectangular"], MILLI, is_below=stated["rectangular"])
+    comparisons = [key for key in COMPARISONS if isinstance(stated, Mapping) and key in stated]
     if len(comparisons) != 1 or len(stated) != 2:
-        section.wrong("when", f"holds the condition {stated}", "state measure and one of more_than, at_least")
+        section.wrong("when", f"holds the condition {stated}", f"state measure and one of {', '.join(COMPARISONS)}")
         return None
     measure = stated.get("measure")
     if measure not in MEASURES:
         section.wrong("when", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
         return None
     inner = Section(stated, section.place, section.notes, within="when")
-    return Condition(str(measure), comparisons[0] == "at_least", inner.milli(comparisons[0]))
+    comparison = comparisons[0]
+    return Condition(
+        str(measure),
+        comparison in ("at_least", "at_most"),
+        inner.milli(comparison),
+        comparison in ("less_than", "at_most"),
+    )
 
 
 def _declared(section: Section) -> DeclaredSteps | None:
@@ -85,10 +121,10 @@ def _declared(section: Section) -> DeclaredSteps | None:
     return DeclaredSteps(above or 0, max(step or 1, 1), amount or 0)
 
 
-def _kinds(section: Section, key: str, kinds: tuple[str, ...]) -> tuple[str, ...]:
+def _kinds(section: Section, key: str, kinds: tuple[str, ...], known: tuple[str, ...] = KINDS) -> tuple[str, ...]:
     for kind in kinds:
-        if kind not in KINDS:
-            section.wrong(key, f"names the unknown kind {kind}", f"use one of {', '.join(KINDS)}")
+        if kind not in known:
+            section.wrong(key, f"names the unknown kind {kind}", f"use one of {', '.join(known)}")
     return kinds
 
 
@@ -97,8 +133,9 @@ def fuel_of(section: Section) -> Fuel | None:
     valid_from = section.day("from", needed=True)
     share = section.share("percent")
     on = _kinds(section, "on", section.texts("on", needed=True) or ())
+    services = section.texts("services")
     section.done()
-    return Fuel(valid_from, share, on, section.line()) if valid_from else None
+    return Fuel(valid_from, share, on, section.line(), services) if valid_from else None
 
 
 def discount_of(section: Section) -> Discount:
@@ -113,6 +150,8 @@ def discount_of(section: Section) -> Discount:
         on=on,
         minimum_charge_cents=section.whole("minimum_charge_cents") or 0,
         valid_from=section.day("from"),
+        valid_to=section.day("to"),
+        zones=section.texts("zones"),
         line=section.line(),
     )
     section.done()

@@ -7,6 +7,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 from models.columns.tariffs import MOST_CONDITIONS
+from models.tariffs.charges import Discount
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import extra_findings, surcharge_findings
@@ -75,13 +76,6 @@ def _warn(tariff: Tariff, line: int, what: str, next_step: str) -> Finding:
 def _date_findings(tariff: Tariff) -> Iterator[Finding]:
     if tariff.last_on < tariff.effective_from:
         yield _stop(tariff, 1, "effective_to lies before effective_from", "correct the dates")
-    if len(tariff.conditions()) > MOST_CONDITIONS:
-        yield _stop(
-            tariff,
-            1,
-            f"states {len(tariff.conditions())} different conditions; the rating holds {MOST_CONDITIONS}",
-            "state equal thresholds equally",
-        )
 
 
 def _service_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -89,6 +83,9 @@ def _service_findings(tariff: Tariff) -> Iterator[Finding]:
         yield _stop(tariff, 1, "has no [[services]]", "state at least one")
     names = [service.service for service in tariff.services]
     for service in tariff.services:
+        if (count := len(tariff.conditions(service))) > MOST_CONDITIONS:
+            what = f"{service.service} has {count} different conditions; the rating holds {MOST_CONDITIONS} a service"
+            yield _stop(tariff, service.line, what, "state equal thresholds equally, or split the service in two")
         if names.count(service.service) > 1:
             yield _stop(tariff, service.line, f"service {service.service} is stated twice", "join or rename them")
 
@@ -104,22 +101,49 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
             yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
         if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
             yield _stop(tariff, row.line, "discount of more than 100 percent", "correct the percentage")
+        if words := _without_effect(tariff, row):
+            yield _stop(tariff, row.line, f"discount that takes nothing off: {words}", "correct the row, or drop it")
+
+
+def _without_effect(tariff: Tariff, row: Discount) -> str:
+    """Why no parcel can ever get the discount; empty where one may."""
+    if (row.valid_from or tariff.effective_from) > tariff.last_on:
+        return "it begins after the tariff's last day"
+    if row.share_millionths == 0 and not _is_replacing(tariff, row):
+        return "it is of nothing"
+    named = [each for each in tariff.surcharges if f"surcharge:{each.surcharge}" in row.on]
+    if named and "base" not in row.on and all(each.share_millionths is not None for each in named):
+        return "it is on a surcharge that takes a share, and discounts are on fixed amounts"
+    dearest = max((each.price_cents or 0 for each in tariff.prices), default=0)
+    if row.on == ("base",) and 0 < dearest <= row.minimum_charge_cents:
+        return "no price is above its minimum_charge_cents"
+    return ""
+
+
+def _is_replacing(tariff: Tariff, row: Discount) -> bool:
+    """Whether a discount of nothing ends an earlier one."""
+    first = row.valid_from or tariff.effective_from
+    return any(
+        other is not row and set(other.on) & set(row.on) and (other.valid_from or tariff.effective_from) < first
+        for other in tariff.discounts
+    )
 
 
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
-    days = [row.valid_from for row in tariff.fuel]
+    days = [(row.valid_from, row.services) for row in tariff.fuel]
     for row in tariff.fuel:
-        if days.count(row.valid_from) > 1 and row is not tariff.fuel[days.index(row.valid_from)]:
+        key = (row.valid_from, row.services)
+        if days.count(key) > 1 and row is not tariff.fuel[days.index(key)]:
             yield _stop(tariff, row.line, f"fuel from {row.valid_from} is stated twice", "keep one of the two")
         if row.valid_from > tariff.last_on:
             yield _warn(
                 tariff, row.line, "this fuel row begins after the tariff's last day", "drop it or correct the day"
             )
-    if days and min(days) > tariff.effective_from:
-        first = tariff.fuel[days.index(min(days))]
+    first = min(tariff.fuel, key=lambda row: row.valid_from, default=None)
+    if first and first.valid_from > tariff.effective_from:
         yield _warn(
             tariff,
             first.line,
-            f"no fuel is stated from {tariff.effective_from} to {min(days) - DAY}: it counts as none",
+            f"no fuel is stated from {tariff.effective_from} to {first.valid_from - DAY}: it counts as none",
             "add the row that was valid when the tariff began",
         )

@@ -9,7 +9,8 @@ from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
-from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, surcharge_of
+from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, further_of, surcharge_of
+from models.tariffs.places import prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
@@ -19,9 +20,12 @@ from models.tariffs.rules import (
     MEASURES,
     SIDE_ROUNDINGS,
     WEIGHTS_PER_POUND,
+    Promise,
     Service,
+    SizeClass,
     Tariff,
 )
+from models.tariffs.zone_chart import zone_chart
 
 
 def fault(findings: list[Finding]) -> TariffError:
@@ -67,9 +71,13 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "claim_days": top.whole("claim_days", needed=True) or 0,
         "label_refund_days": top.whole("label_refund_days"),
         "services": tuple(_service(each) for each in top.tables("services")),
+        "classes": tuple(_class(each) for each in top.tables("classes")),
+        "further": tuple(further_of(each) for each in top.tables("further")),
         "surcharges": tuple(surcharge_of(each) for each in top.tables("surcharges")),
         "extras": tuple(extra_of(each, kind) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
         "areas": _areas(top),
+        "promises": tuple(_promise(each) for each in top.tables("promises")),
+        "zone_chart": zone_chart(top, prices_text),
         "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
         "discounts": tuple(discount_of(each) for each in top.tables("discounts")),
         "prices": price_rows,
@@ -84,28 +92,63 @@ def _service(section: Section) -> Service:
     service = Service(
         service=section.text("service"),
         side_rounding=section.text("side_rounding", SIDE_ROUNDINGS),
-        divisor=section.number("divisor", above_zero=True),
+        divisor=None if section.stated.get("divisor") == "none" else section.number("divisor", above_zero=True),
         divisor_above_milli=section.milli("divisor_above_volume", "0"),
         non_rectangular_factor=section.number("non_rectangular_factor", "1", above_zero=True),
         weight_step_milli=section.milli("weight_step", above_zero=True),
         minimum_weight_milli=section.milli("minimum_weight", "0"),
-        limits=_limits(section),
+        limits=_measures(section, "limits"),
+        minimums=_measures(section, "minimums"),
         line=section.line(),
     )
+    section.read.add("divisor")
     section.done()
     return service
 
 
-def _limits(section: Section) -> tuple[tuple[str, int], ...]:
-    stated = section.value("limits", (dict,), "a table such as { longest_side = 108.0 }", needed=False) or {}
-    inner = Section(stated, section.place, section.notes, within="limits")
+def _class(section: Section) -> SizeClass:
+    row = SizeClass(
+        size_class=section.text("class"),
+        services=section.texts("services"),
+        at_most=_measures(section, "at_most"),
+        line=section.line(),
+    )
+    section.done()
+    return row
+
+
+def _measures(section: Section, key: str) -> tuple[tuple[str, int], ...]:
+    stated = section.value(key, (dict,), "a table such as { longest_side = 108.0 }", needed=False) or {}
+    inner = Section(stated, section.place, section.notes, within=key)
     for measure in stated:
         if measure not in MEASURES:
-            section.wrong("limits", f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
+            section.wrong(key, f"names the unknown measure {measure}", f"use one of {', '.join(MEASURES)}")
     return tuple((measure, inner.milli(measure)) for measure in stated if measure in MEASURES)
 
 
 def _areas(top: Section) -> tuple[tuple[str, tuple[str, ...]], ...]:
     stated = top.value("areas", (dict,), "a table of lists", needed=False) or {}
     section = Section(stated, ("areas", 1), top.notes)
-    return tuple((area, section.texts(area, needed=True) or ()) for area in stated)
+    return tuple((area, _entries(section, area)) for area in stated)
+
+
+def _entries(section: Section, area: str) -> tuple[str, ...]:
+    found = section.texts(area, needed=True) or ()
+    for entry in found:
+        try:
+            prefixes(entry)
+        except ValueError as wrong:
+            section.wrong(area, f"lists {entry}, which {wrong}", 'write the beginning of codes, or "IV1..IV28"')
+            return ()
+    return found
+
+
+def _promise(section: Section) -> Promise:
+    promise = Promise(
+        services=section.texts("services"),
+        zones=section.texts("zones"),
+        days=section.whole("days", needed=True) or 0,
+        line=section.line(),
+    )
+    section.done()
+    return promise

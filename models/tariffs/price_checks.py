@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from models.tariffs.reading import Finding
-from models.tariffs.rules import MILLI, Price, Tariff
+from models.tariffs.rules import EVERY_ZONE, MILLI, Price, Tariff
 
-Lane = tuple[str, str]
+# Service, zone and size.
+Lane = tuple[str, str, str]
 
 
 def price_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -32,7 +33,7 @@ def _lanes(tariff: Tariff, service: str) -> dict[Lane, list[Price]]:
     found: dict[Lane, list[Price]] = {}
     for price in tariff.prices:
         if price.service == service:
-            found.setdefault((service, price.zone), []).append(price)
+            found.setdefault((service, price.zone, price.size_class), []).append(price)
     return {lane: sorted(rows, key=lambda row: row.up_to_milli) for lane, rows in found.items()}
 
 
@@ -48,9 +49,9 @@ def _services_without_prices(tariff: Tariff) -> Iterator[Finding]:
 
 
 def _repeated(tariff: Tariff) -> Iterator[Finding]:
-    seen: dict[tuple[str, str, int], int] = {}
+    seen: dict[tuple[str, str, str, int], int] = {}
     for price in tariff.prices:
-        first = seen.setdefault((price.service, price.zone, price.up_to_milli), price.line)
+        first = seen.setdefault((price.service, price.zone, price.size_class, price.up_to_milli), price.line)
         if first != price.line:
             yield _finding(
                 tariff, price.line, "stop", f"{_words(price)} is also priced in line {first}", "keep one of the two"
@@ -58,7 +59,8 @@ def _repeated(tariff: Tariff) -> Iterator[Finding]:
 
 
 def _words(price: Price) -> str:
-    return f"{price.service}, zone {price.zone}, up to {price.up_to_milli / MILLI:g}"
+    size = f", size {price.size_class}" if price.size_class else ""
+    return f"{price.service}, zone {price.zone}{size}, up to {price.up_to_milli / MILLI:g}"
 
 
 def _cents(price: Price) -> int:
@@ -70,24 +72,53 @@ def _zone_gaps(tariff: Tariff, service: str) -> Iterator[Finding]:
     every = {price.zone for price in tariff.prices}
     numbered = sorted(int(zone) for zone in own if zone.isdigit())
     between = {str(zone) for low, high in pairwise(numbered) for zone in range(low + 1, high)}
-    first = next(price.line for price in tariff.prices if price.service == service)
-    for zone in sorted((every | between) - own):
-        what = f"{service} has no prices for zone {zone}"
+    missing = sorted((every | between) - own - {EVERY_ZONE}, key=lambda zone: (len(zone), zone))
+    if missing and EVERY_ZONE not in own:
+        first = next(price.line for price in tariff.prices if price.service == service)
+        what = f"{service} has no prices for {_zones([(service, zone, '') for zone in missing])}"
         yield _finding(tariff, first, "warn", what, "add them if the carrier serves it")
 
 
 def _weight_gaps(tariff: Tariff, lanes: dict[Lane, list[Price]]) -> Iterator[Finding]:
     every = {row.up_to_milli for rows in lanes.values() for row in rows}
-    for rows in lanes.values():
-        for weight in sorted(every - {row.up_to_milli for row in rows}):
-            after = next((row for row in rows if row.up_to_milli > weight), rows[-1])
-            what = f"{rows[0].service}, zone {rows[0].zone} lacks the weight {weight / MILLI:g} that other zones have"
-            yield _finding(tariff, after.line, "warn", what, "add the row")
+    alike: dict[tuple[int, ...], list[Lane]] = {}
+    for lane, rows in lanes.items():
+        if missing := tuple(sorted(every - {row.up_to_milli for row in rows})):
+            alike.setdefault(missing, []).append(lane)
+    for missing, found in alike.items():
+        first = lanes[found[0]][0]
+        what = f"{first.service}, {_zones(found)}: no price {_weights(missing, every)}, which other zones have"
+        yield _finding(tariff, _after(lanes[found[0]], missing[0]).line, "warn", what, "add the rows")
     limit = _weight_limit(tariff, next(iter(lanes))[0])
     if limit is not None and limit > max(every):
         last = max((row for rows in lanes.values() for row in rows), key=lambda row: row.up_to_milli)
         what = f"{last.service} carries {limit / MILLI:g} but prices end at {max(every) / MILLI:g}"
         yield _finding(tariff, last.line, "warn", what, "add the heavier rows, or lower the limit")
+
+
+def _after(rows: Sequence[Price], weight: int) -> Price:
+    return next((row for row in rows if row.up_to_milli > weight), rows[-1])
+
+
+def _zones(lanes: Sequence[Lane]) -> str:
+    """The zones of some lanes in few words: zones 1000 to 2000."""
+    zones = [f"{zone}, size {size}" if size else zone for _, zone, size in lanes]
+    if len(zones) == 1:
+        return f"zone {zones[0]}"
+    return f"zones {', '.join(zones)}" if len(zones) <= 4 else f"{len(zones)} zones, {zones[0]} to {zones[-1]}"
+
+
+def _weights(missing: Sequence[int], every: set[int]) -> str:
+    """The weights without a price in few words: above 20 kg, to 2, for 3, 5."""
+    ordered = sorted(every)
+    if list(missing) == ordered[-len(missing) :]:
+        return f"above {ordered[-len(missing) - 1] / MILLI:g}"
+    if list(missing) == ordered[: len(missing)]:
+        return f"up to {missing[-1] / MILLI:g}"
+    few = ", ".join(f"{weight / MILLI:g}" for weight in missing[:4])
+    return (
+        f"for the weight {few}" if len(missing) <= 4 else f"for {len(missing)} weights from {missing[0] / MILLI:g} on"
+    )
 
 
 def _weight_limit(tariff: Tariff, name: str) -> int | None:
@@ -96,18 +127,24 @@ def _weight_limit(tariff: Tariff, name: str) -> int | None:
 
 
 def _falling_with_weight(tariff: Tariff, rows: Sequence[Price]) -> Iterator[Finding]:
-    for lighter, heavier in pairwise(rows):
-        if _cents(heavier) < _cents(lighter):
-            what = f"{_words(heavier)} costs less than up to {lighter.up_to_milli / MILLI:g}"
-            yield _finding(tariff, heavier.line, "warn", what, "compare both rows with the carrier's list")
+    falling = [(low, high) for low, high in pairwise(rows) if _cents(high) < _cents(low)]
+    if falling:
+        lighter, heavier = falling[0]
+        what = f"{_words(heavier)} costs less than up to {lighter.up_to_milli / MILLI:g}{_more(len(falling))}"
+        yield _finding(tariff, heavier.line, "warn", what, "compare both rows with the carrier's list")
 
 
 def _falling_with_zone(tariff: Tariff, lanes: dict[Lane, list[Price]]) -> Iterator[Finding]:
-    numbered = sorted((lane for lane in lanes if lane[1].isdigit()), key=lambda lane: int(lane[1]))
+    numbered = sorted((lane for lane in lanes if lane[1].isdigit()), key=lambda lane: (lane[2], int(lane[1])))
     for near, far in pairwise(numbered):
-        cheaper = {row.up_to_milli: row for row in lanes[far]}
-        for row in lanes[near]:
-            other = cheaper.get(row.up_to_milli)
-            if other and _cents(other) < _cents(row) and other.price_cents is not None:
-                what = f"{_words(other)} costs less than in zone {row.zone}"
-                yield _finding(tariff, other.line, "warn", what, "compare both rows with the carrier's list")
+        known = {row.up_to_milli: row for row in lanes[far] if row.price_cents is not None and near[2] == far[2]}
+        pairs = [(row, known[row.up_to_milli]) for row in lanes[near] if row.up_to_milli in known]
+        falling = [(row, other) for row, other in pairs if _cents(other) < _cents(row)]
+        if falling:
+            row, other = falling[0]
+            what = f"{_words(other)} costs less than in zone {row.zone}{_more(len(falling))}"
+            yield _finding(tariff, other.line, "warn", what, "compare both rows with the carrier's list")
+
+
+def _more(count: int) -> str:
+    return "" if count == 1 else f", and so at {count - 1} other weight{'s' if count > 2 else ''}"

@@ -15,7 +15,10 @@ currency = "USD"
 length_unit = "in"                        # in, cm
 weight_unit = "lb"                        # lb, oz, kg, g
 prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cents; an empty price means none is known
+                                          # zone * is for every zone that has no price of its own
                                           # `dunnage tariff learn` writes one; its first line, with #, says so
+zone_chart = "northline-zones.csv"        # origin,destination,zone: gives a zone where the records have none
+ships_from = "60601"                      # the shop's postal code, which chooses the chart's origin
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
@@ -24,14 +27,27 @@ label_refund_days = 30                    # last day after buying to return an u
 [[services]]
 service = "ground"
 side_rounding = "up"                      # up, nearest (half goes up), none
-divisor = 139.0                           # rounded volume over this is the dimensional weight
+divisor = 139.0                           # rounded volume over this is the dimensional weight; "none" for none
 divisor_above_volume = 0.0                # it counts only where the volume is more than this
 non_rectangular_factor = 1.0              # multiplies the volume of tubes and bundles before the two lines above
 weight_step = 1.0                         # a rated weight is rounded up to a multiple of this
 minimum_weight = 1.0
 limits = { longest_side = 108.0, length_plus_girth = 165.0, scale_weight = 150.0 }   # beyond: not carried
+minimums = { longest_side = 6.0 }         # below: not carried
 
-# Measures: longest_side, second_side, shortest_side, length_plus_girth, volume, scale_weight, dim_weight, rated_weight.
+# Sizes, where prices go by them: the price file then has a column `class`. The first that a parcel fits counts.
+[[classes]]
+class = "S"
+services = ["ground"]                     # leave out for all
+at_most = { sum_of_sides = 24.0, scale_weight = 4.0 }
+
+[[classes]]
+class = "L"
+at_most = { longest_side = 108.0 }
+
+# Measures: longest_side, second_side, shortest_side, length_plus_girth, sum_of_sides, longest_plus_shortest, diagonal
+# (corner to farthest corner), volume, scale_weight, dim_weight, rated_weight; compared by more_than, at_least,
+# less_than, at_most. { rectangular = false } holds for tubes and bundles (not_rectangular).
 [[surcharges]]
 surcharge = "long side"                   # several rows may share a name: zone bands, seasons
 charge_code = "LONG SIDE"                 # the carrier's word on its invoices
@@ -41,11 +57,20 @@ when = [                                  # one line must hold, with all conditi
   [{ measure = "longest_side", more_than = 48.0 }],
   [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
 ]
-amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared
-group = "handling"                        # of one group only the highest rank is charged
+amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared, per_weight
+group = "handling"                        # of one group only the highest rank is charged; where all its rows say
+                                          # greatest = true, the greatest amount
 rank = 1
 minimum_weight = 40.0                     # where it is charged, at least this weight is billed
+at_least_cents = 500
 at_most_cents = 9000
+
+[[surcharges]]
+surcharge = "weight"
+charge_code = "WEIGHT"
+zones = ["4"]
+greatest = false
+per_weight = { above = 30.0, step = 1.0, amount_cents = 12.5 }   # for each step of billed weight begun above
 
 [[surcharges]]
 surcharge = "season"
@@ -53,7 +78,7 @@ charge_code = "SEASON"
 from = 2026-10-05                         # first and last day of shipping
 to = 2027-01-10
 percent = 6.0
-of = ["base", "surcharge"]                # carriage after its discount, fixed surcharges after theirs
+of = ["base", "surcharge"]                # or ["declared"]; carriage after its discount, fixed surcharges after theirs
 
 [[surcharges]]
 surcharge = "remote area"
@@ -93,15 +118,28 @@ services = ["ground"]
 percent = 12.0
 on = ["base"]                             # base, or "surcharge:long side"
 minimum_charge_cents = 890                # the discount does not go below this
-from = 2026-01-12                         # the latest row that has begun counts
+zones = ["2", "3"]                        # leave out for all
+from = 2026-01-12                         # of rows that have begun and not ended the latest counts
+to = 2026-12-31
 
-[areas]
-remote = ["597", "995"]                   # first figures of postal codes, as the records hold them
+[[further]]                               # beyond the last price: what each step of weight begun adds to it
+services = ["ground"]                     # services and zones as for surcharges
+step = 1.0
+amount_cents = 65.5
+up_to = 200.0
+
+[areas]                                   # a code that begins so; of entries that fit, the longest counts
+remote = ["597", "995", "2010..2019", "IV1..IV28"]   # IV1 is not IV12
+
+[[promises]]                              # days from shipping to delivery; the first row that fits counts
+zones = ["2", "3"]                        # services and zones as for surcharges
+days = 3
 
 [[fuel]]                                  # the latest row that has begun counts
 from = 2026-01-12
 percent = 14.25
 on = ["base", "surcharge"]
+services = ["ground"]                     # leave out for all
 """
 
 # What a list in centimetres and kilograms states in the place of the lines above; rounded as such a carrier would.

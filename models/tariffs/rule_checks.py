@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from models.tariffs.charges import Condition, Extra, Surcharge
 from models.tariffs.reading import Finding
-from models.tariffs.rules import MILLI, Condition, Extra, Surcharge, Tariff
+from models.tariffs.rules import MILLI, Tariff
 
 
 def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
@@ -16,6 +17,9 @@ def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
         yield from _never_valid(tariff, row)
         yield from _never_met(tariff, row)
         yield from _never_priced(tariff, row)
+        if row.is_greatest and (row.per_weight or (row.share_millionths is not None and not row.is_of_declared)):
+            what = "takes a share or an amount by weight, which `greatest` cannot compare"
+            yield _stop(tariff, row, what, "state ranks, or fixed amounts")
     for first, second in combinations(tariff.surcharges, 2):
         if first.group and first.group == second.group:
             yield from _tied(tariff, first, second)
@@ -88,7 +92,7 @@ def _beyond(limits: dict[str, int], alternative: tuple[Condition, ...]) -> bool:
         each.threshold_milli > limits[each.measure]
         or (each.threshold_milli == limits[each.measure] and not each.is_inclusive)
         for each in alternative
-        if each.measure in limits
+        if each.measure in limits and not each.is_below
     )
 
 
@@ -112,7 +116,10 @@ def _meet(tariff: Tariff, first: Surcharge, second: Surcharge) -> bool:
 
 
 def _tied(tariff: Tariff, first: Surcharge, second: Surcharge) -> Iterator[Finding]:
-    if first.rank == second.rank and _meet(tariff, first, second):
+    if first.is_greatest != second.is_greatest:
+        what = f"is of group {second.group} with {first.surcharge} in line {first.line}, of which one has no `greatest`"
+        yield _stop(tariff, second, what, "state greatest = true in all rows of the group, or in none")
+    elif first.rank == second.rank and not first.is_greatest and _meet(tariff, first, second):
         what = f"and {first.surcharge} in line {first.line} have the same rank in group {first.group}"
         yield _warn(tariff, second, what, "give them different ranks; as it stands the first is charged")
 
@@ -121,6 +128,7 @@ def _always_beaten(tariff: Tariff, weaker: Surcharge, stronger: Surcharge) -> It
     """The stronger row applies wherever the weaker does: in every service, zone, day, home and area, and always."""
     covers = (
         stronger.rank > weaker.rank
+        and not stronger.is_greatest
         and _covers(stronger.services, weaker.services)
         and _covers(stronger.zones, weaker.zones)
         and (stronger.valid_from or tariff.effective_from) <= (weaker.valid_from or tariff.effective_from)
@@ -144,7 +152,9 @@ def _implied(wide: tuple[Condition, ...], narrow: tuple[Condition, ...]) -> bool
 
 
 def _at_least_as_strict(narrow: Condition, wide: Condition) -> bool:
-    return narrow.measure == wide.measure and (
-        narrow.threshold_milli > wide.threshold_milli
-        or (narrow.threshold_milli == wide.threshold_milli and (wide.is_inclusive or not narrow.is_inclusive))
+    if (narrow.measure, narrow.is_below) != (wide.measure, wide.is_below):
+        return False
+    further = narrow.threshold_milli - wide.threshold_milli
+    return (further < 0 if wide.is_below else further > 0) or (
+        narrow.threshold_milli == wide.threshold_milli and (wide.is_inclusive or not narrow.is_inclusive)
     )

@@ -6,123 +6,88 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000
 LENGTHS_PER_INCH = {"in": Decimal(1), "cm": Decimal("2.54")}
 # 1 lb is 0.45359237 kg exactly (international pound, 1959).
 WEIGHTS_PER_POUND = {"lb": Decimal(1), "oz": Decimal(16), "kg": Decimal("0.45359237"), "g": Decimal("453.59237")}
-SIZE_MEASURES = ("longest_side", "second_side", "shortest_side", "length_plus_girth", "volume", "dim_weight")
+SIZE_MEASURES = (
+    *("longest_side", "second_side", "shortest_side", "length_plus_girth", "sum_of_sides", "longest_plus_shortest"),
+    *("diagonal", "not_rectangular", "volume", "dim_weight"),
+)
 MEASURES = (*SIZE_MEASURES, "scale_weight", "rated_weight")
 SIDE_ROUNDINGS = ("up", "nearest", "none")
 KINDS = ("base", "surcharge")
+SHARES_OF = (*KINDS, "declared")
 EXTRA_KINDS = ("option", "event")
 EXTRA_BASES = ("base", "declared")
 DISPUTE_STARTS = ("invoiced_on", "shipped_on")
+# The zone of a price that holds wherever no other zone has one.
+EVERY_ZONE = "*"
 OPEN_END = date(2099, 12, 31)
 
 
 @dataclass(frozen=True)
-class Condition:
-    """A measure of more than, or where inclusive of at least, a threshold."""
-
-    measure: str
-    is_inclusive: bool
-    threshold_milli: int
-
-
-@dataclass(frozen=True)
 class Service:
-    """How one service rounds, what volume weighs in it, and what it does not carry (measure, most)."""
+    """How one service rounds, what volume weighs in it (divisor; None for nothing), and what it does not carry.
+
+    limits: measure and most. minimums: measure and least.
+    """
 
     service: str
     side_rounding: str
-    divisor: Decimal
+    divisor: Decimal | None
     divisor_above_milli: int
     non_rectangular_factor: Decimal
     weight_step_milli: int
     minimum_weight_milli: int
     limits: tuple[tuple[str, int], ...]
     line: int
+    minimums: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)
-class DeclaredSteps:
-    """An amount for each step of declared value begun above the free value."""
+class SizeClass:
+    """A size that prices go by: measures and the most of each. Of those that a parcel fits the first counts."""
 
-    above_cents: int
-    step_cents: int
-    amount_cents: int
+    size_class: str
+    services: tuple[str, ...] | None
+    at_most: tuple[tuple[str, int], ...]
+    line: int
 
 
 @dataclass(frozen=True)
-class Surcharge:
-    """One surcharge row. `when` lists alternatives, each a list of conditions; () in it means always.
+class Further:
+    """What each step of weight begun beyond the last price adds to it, in thousandths of a cent, up to a weight."""
 
-    Exactly one of amount_cents, share_millionths and declared is given; `of` belongs to share_millionths.
-    """
-
-    surcharge: str
-    charge_code: str
     services: tuple[str, ...] | None
     zones: tuple[str, ...] | None
-    when: tuple[tuple[Condition, ...], ...]
-    is_residential: bool
-    area: str | None
-    valid_from: date | None
-    valid_to: date | None
-    amount_cents: int | None
-    share_millionths: int | None
-    of: tuple[str, ...]
-    declared: DeclaredSteps | None
-    group: str | None
-    rank: int
-    minimum_weight_milli: int
-    at_most_cents: int | None
+    step_milli: int
+    amount_millicents: int
+    up_to_milli: int
     line: int
 
 
 @dataclass(frozen=True)
-class Extra:
-    """A charge that no parcel is expected to bear: an option that the shop chooses, an event at the carrier.
+class ChartRow:
+    """The zone of destinations (a prefix or range), from origins that begin so; service is empty for all."""
 
-    Where it is billed, this is its amount: fixed, or a share of the billed base or of the declared value. Neither is
-    given where the list states no amount.
-    """
+    origin: str
+    destination: str
+    zone: str
+    service: str
+    line: int
 
-    extra_kind: str
-    charge_name: str
-    charge_code: str
+
+@dataclass(frozen=True)
+class Promise:
+    """Days from shipping to delivery that the carrier promises."""
+
     services: tuple[str, ...] | None
     zones: tuple[str, ...] | None
-    valid_from: date | None
-    valid_to: date | None
-    amount_cents: int | None
-    share_millionths: int | None
-    of: str
-    at_least_cents: int | None
-    at_most_cents: int | None
-    line: int
-
-
-@dataclass(frozen=True)
-class Fuel:
-    """Fuel's share of the named kinds from a day of shipping on."""
-
-    valid_from: date
-    share_millionths: int
-    on: tuple[str, ...]
-    line: int
-
-
-@dataclass(frozen=True)
-class Discount:
-    """A share off the base price or off a surcharge's fixed amount."""
-
-    services: tuple[str, ...] | None
-    share_millionths: int
-    on: tuple[str, ...]
-    minimum_charge_cents: int
-    valid_from: date | None
+    days: int
     line: int
 
 
@@ -147,7 +112,8 @@ class Price:
 class Tariff:
     """A carrier's price list, valid from its first to its last day of shipping.
 
-    learned_first_on, learned_last_on: days of shipping whose bills the prices were learned from; None where published.
+    zone_chart: the rows that begin where the shop ships. learned_first_on, learned_last_on: days of shipping whose
+    bills the prices were learned from; None where published.
     """
 
     file: str
@@ -173,17 +139,27 @@ class Tariff:
     learned_first_on: date | None = None
     learned_last_on: date | None = None
     extras: tuple[Extra, ...] = ()
+    zone_chart: tuple[ChartRow, ...] = ()
+    promises: tuple[Promise, ...] = ()
+    classes: tuple[SizeClass, ...] = ()
+    further: tuple[Further, ...] = ()
 
     @property
     def last_on(self) -> date:
         """The last day of shipping; OPEN_END where none is stated."""
         return self.effective_to or OPEN_END
 
-    def conditions(self) -> tuple[Condition, ...]:
-        """Every distinct condition of surcharges and limits, in the order of the file."""
-        stated = [each for row in self.surcharges for alternative in row.when for each in alternative]
-        limits = [Condition(measure, False, most) for service in self.services for measure, most in service.limits]
-        return tuple(dict.fromkeys([*stated, *limits]))
+    def conditions(self, service: Service) -> tuple[Condition, ...]:
+        """Every distinct condition of a service's surcharges, limits and sizes, turned upward."""
+        rows = [row for row in self.surcharges if service.service in (row.services or (service.service,))]
+        stated = [each.upward for row in rows for alternative in row.when for each in alternative]
+        bounds = [*service.limits, *(bound for row in self.classes_of(service) for bound in row.at_most)]
+        least = [Condition(measure, True, milli) for measure, milli in service.minimums]
+        return tuple(dict.fromkeys([*stated, *(Condition(measure, False, most) for measure, most in bounds), *least]))
+
+    def classes_of(self, service: Service) -> tuple[SizeClass, ...]:
+        """The sizes that the service's prices go by, in the order of the file."""
+        return tuple(row for row in self.classes if service.service in (row.services or (service.service,)))
 
     def zones(self, service: str) -> tuple[str, ...]:
         """Every zone that has a price in the service, in the order of the file."""

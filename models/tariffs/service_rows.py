@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from models.tariffs.rules import Price, Service, Surcharge, Tariff
+from models.tariffs.charges import Surcharge
+from models.tariffs.rules import MILLI, Price, Service, Tariff
 
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
@@ -26,7 +28,7 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
         "side_rounding": service.side_rounding,
         "side_step_milli": step,
         "side_bias_milli": bias,
-        "divisor": float(service.divisor),
+        "divisor": None if service.divisor is None else float(service.divisor),
         "divisor_above_milli": service.divisor_above_milli,
         "non_rectangular_factor": float(service.non_rectangular_factor),
         "weight_step_milli": service.weight_step_milli,
@@ -43,6 +45,8 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
 def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     """The grain to which declared values are rated alike, and how many grains matter."""
     schemes = [(row.declared, row.at_most_cents) for row in rows if row.declared]
+    if any(row.is_of_declared for row in rows):
+        return 1, MOST_STEPS
     if not schemes:
         return 1, 0
     grain = math.gcd(*(bound for declared, _ in schemes for bound in (declared.above_cents, declared.step_cents)))
@@ -55,18 +59,24 @@ def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     return grain, math.ceil(most / grain)
 
 
-def _scale_thresholds(tariff: Tariff) -> list[int]:
-    return [each.threshold_milli for each in tariff.conditions() if each.measure == "scale_weight"]
+def _scale_thresholds(tariff: Tariff, service: Service) -> list[int]:
+    return [each.threshold_milli for each in tariff.conditions(service) if each.measure == "scale_weight"]
 
 
 def _scale_grain(tariff: Tariff, service: Service) -> int:
     """Scale weights between two multiples of the grain meet the same conditions and round to the same step."""
-    return math.gcd(service.weight_step_milli, *_scale_thresholds(tariff))
+    return math.gcd(service.weight_step_milli, *_scale_thresholds(tariff, service))
 
 
 def _top_band(tariff: Tariff, service: Service, grain: int) -> int:
-    heaviest = max((price.up_to_milli for price in tariff.prices if price.service == service.service), default=0)
-    return 2 * (max([heaviest, *_scale_thresholds(tariff)]) // grain) + 3
+    heaviest = max(
+        (
+            *(price.up_to_milli for price in tariff.prices if price.service == service.service),
+            *(row.up_to_milli for row in tariff.further if service.service in (row.services or (service.service,))),
+        ),
+        default=0,
+    )
+    return 2 * (max([heaviest, *_scale_thresholds(tariff, service)]) // grain) + 3
 
 
 def scale_bands(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
@@ -86,19 +96,51 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
     least = {row.minimum_weight_milli for row in tariff.surcharges if row.minimum_weight_milli}
     rows = []
     for service in tariff.services:
+        # A price without a size is for every size that has none of its own.
+        sizes = [row.size_class for row in tariff.classes_of(service)] or [""]
         for zone in tariff.zones(service.service):
-            bands = sorted(
-                (price for price in tariff.prices if price.service == service.service and price.zone == zone),
-                key=lambda price: price.up_to_milli,
-            )
-            rows += _spelt_out(service, zone, keys[service.service], bands, least)
+            own = [price for price in tariff.prices if (price.service, price.zone) == (service.service, zone)]
+            for size in dict.fromkeys(sizes):
+                found = [price for price in own if price.size_class == size] or [
+                    price for price in own if not price.size_class
+                ]
+                lane = {"service_key": keys[service.service], "zone": zone, "price_size": size}
+                bands = sorted(found, key=lambda price: price.up_to_milli)
+                rows += [
+                    lane | priced for priced in _spelt_out(service, _with_further(tariff, service, zone, bands), least)
+                ]
     return rows
 
 
-def _spelt_out(service: Service, zone: str, key: int, bands: list[Price], least: set[int]) -> list[Row]:
+def _with_further(tariff: Tariff, service: Service, zone: str, bands: Sequence[Price]) -> Sequence[Price]:
+    """The bands, and those of each step beyond the last that the tariff prices."""
+    stated = [
+        row
+        for row in tariff.further
+        if service.service in (row.services or (service.service,)) and zone in (row.zones or (zone,))
+    ]
+    if not stated or not bands or bands[-1].price_cents is None:
+        return bands
+    row, last, cents = stated[0], bands[-1], bands[-1].price_cents
+    steps = range(1, -(-(row.up_to_milli - last.up_to_milli) // row.step_milli) + 1)
+    return [
+        *bands,
+        *(
+            replace(
+                last,
+                up_to_milli=min(last.up_to_milli + step * row.step_milli, row.up_to_milli),
+                price_cents=(cents * MILLI + step * row.amount_millicents + MILLI // 2) // MILLI,
+            )
+            for step in steps
+        ),
+    ]
+
+
+def _spelt_out(service: Service, bands: Sequence[Price], least: set[int]) -> list[Row]:
     step = service.weight_step_milli
     first = max(math.ceil(service.minimum_weight_milli / step), 1)
-    weights = sorted({n * step for n in range(first, bands[-1].up_to_milli // step + 1)} | least)
+    heaviest = bands[-1].up_to_milli if bands else 0
+    weights = sorted({n * step for n in range(first, heaviest // step + 1)} | least)
     rows, place = [], 0
     for weight in weights:
         while place < len(bands) and bands[place].up_to_milli < weight:
@@ -107,8 +149,5 @@ def _spelt_out(service: Service, zone: str, key: int, bands: list[Price], least:
             break
         price = bands[place]
         if price.price_cents is not None:
-            rows.append(
-                {"service_key": key, "zone": zone, "weight_milli": weight}
-                | {"price_cents": price.price_cents, "miss_cents": price.miss_cents}
-            )
+            rows.append({"weight_milli": weight, "price_cents": price.price_cents, "miss_cents": price.miss_cents})
     return rows

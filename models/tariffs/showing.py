@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pandas as pd
 
-from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Condition, Extra, Surcharge, Tariff
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Promise, Service, SizeClass, Tariff
+
+Money = Callable[[int], str]
+
+COMPARISONS = {
+    (False, False): "more than",
+    (False, True): "at least",
+    (True, False): "less than",
+    (True, True): "at most",
+}
 
 
 def heading(tariff: Tariff) -> str:
@@ -21,84 +33,117 @@ def _learned(tariff: Tariff) -> str:
     return f" Its prices are learned from bills of parcels shipped {days}; the review shows their error."
 
 
-def rule_tables(tariff: Tariff) -> dict[str, pd.DataFrame]:
-    """By title: services, surcharges, discounts and fuel. Amounts in cents, shares in percent."""
+def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
+    """By title: whatever the tariff states beside prices; columns that say nothing are left out. Shares in percent.
+
+    money: words an amount in minor units.
+    """
+    stated = {
+        f"services ({tariff.length_unit}, {tariff.weight_unit})": [_service(row) for row in tariff.services],
+        "sizes that prices go by: the first that fits": [_class(row) for row in tariff.classes],
+        "surcharges": [_surcharge(row, money) for row in tariff.surcharges],
+        "weight beyond the prices": [_further(row) for row in tariff.further],
+        "options and events": [_extra(row, money) for row in tariff.extras],
+        "discounts": [_discount(row, tariff, money) for row in tariff.discounts],
+        "fuel": [_fuel(row) for row in tariff.fuel],
+        "areas": [{"area": area, "codes that begin": ", ".join(entries)} for area, entries in tariff.areas],
+        "promised days": [_scope(row) | {"days": row.days} for row in tariff.promises],
+    }
+    return {title: _said(pd.DataFrame(rows)) for title, rows in stated.items() if rows}
+
+
+def _said(rows: pd.DataFrame) -> pd.DataFrame:
+    return rows[[name for name in rows.columns if rows[name].notna().any() and (rows[name] != "").any()]]
+
+
+def _further(row: Further) -> dict[str, object]:
+    each = f"{row.amount_millicents / MILLI:g} cents for each {row.step_milli / MILLI:g} begun"
+    return _scope(row) | {"up to": row.up_to_milli / MILLI, "adds": each}
+
+
+def _scope(row: Surcharge | Extra | Promise | Further) -> dict[str, object]:
+    return {"zones": ", ".join(row.zones or ("all",)), "services": ", ".join(row.services or ("all",))}
+
+
+def _service(row: Service) -> dict[str, object]:
     return {
-        f"services ({tariff.length_unit}, {tariff.weight_unit})": pd.DataFrame(
-            [
-                {
-                    "service": row.service,
-                    "sides rounded": row.side_rounding,
-                    "divisor": float(row.divisor),
-                    "above volume": row.divisor_above_milli / MILLI,
-                    "not rectangular x": float(row.non_rectangular_factor),
-                    "weight step": row.weight_step_milli / MILLI,
-                    "limits": ", ".join(f"{measure} {most / MILLI:g}" for measure, most in row.limits),
-                }
-                for row in tariff.services
-            ]
-        ),
-        "surcharges": pd.DataFrame([_surcharge(row) for row in tariff.surcharges]),
-        "options and events": pd.DataFrame([_extra(row) for row in tariff.extras]),
-        "discounts": pd.DataFrame(
-            [
-                {
-                    "on": ", ".join(row.on),
-                    "services": ", ".join(row.services or ("all",)),
-                    "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
-                    "not below": row.minimum_charge_cents,
-                    "from": str(row.valid_from or tariff.effective_from),
-                }
-                for row in tariff.discounts
-            ]
-        ),
-        "fuel": pd.DataFrame(
-            [
-                {
-                    "from": str(row.valid_from),
-                    "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
-                    "on": ", ".join(row.on),
-                }
-                for row in tariff.fuel
-            ]
-        ),
+        "service": row.service,
+        "sides rounded": row.side_rounding,
+        "divisor": None if row.divisor is None else float(row.divisor),
+        "above volume": row.divisor_above_milli / MILLI,
+        "not rectangular x": float(row.non_rectangular_factor),
+        "weight step": row.weight_step_milli / MILLI,
+        "limits": _bounds(row.limits),
+        "at least": _bounds(row.minimums),
     }
 
 
-def _surcharge(row: Surcharge) -> dict[str, object]:
+def _bounds(bounds: tuple[tuple[str, int], ...]) -> str:
+    return ", ".join(f"{measure.replace('_', ' ')} {milli / MILLI:g}" for measure, milli in bounds)
+
+
+def _class(row: SizeClass) -> dict[str, object]:
+    return {"class": row.size_class, "services": ", ".join(row.services or ("all",)), "at most": _bounds(row.at_most)}
+
+
+def _discount(row: Discount, tariff: Tariff, money: Money) -> dict[str, object]:
+    return {
+        "on": ", ".join(row.on),
+        "services": ", ".join(row.services or ("all",)),
+        "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
+        "not below": money(row.minimum_charge_cents) if row.minimum_charge_cents else "",
+        "from": str(row.valid_from or tariff.effective_from),
+        "to": str(row.valid_to or ""),
+        "zones": ", ".join(row.zones or ()),
+    }
+
+
+def _fuel(row: Fuel) -> dict[str, object]:
+    return {
+        "from": str(row.valid_from),
+        "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
+        "on": ", ".join(row.on),
+        "services": ", ".join(row.services or ()),
+    }
+
+
+def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
     return {
         "surcharge": row.surcharge,
-        "zones": ", ".join(row.zones or ("all",)),
-        "services": ", ".join(row.services or ("all",)),
+        **_scope(row),
         "when": "; or ".join(" and ".join(words(each) for each in alternative) for alternative in row.when),
         "only": ", ".join(
             [*(["homes"] if row.is_residential else []), *([f"area {row.area}"] if row.area else []), *_days(row)]
         ),
-        "amount": _amount(row),
-        "group": f"{row.group} {row.rank}" if row.group else "",
+        "amount": _amount(row, money),
+        "group": f"{row.group} {'greatest' if row.is_greatest else row.rank}" if row.group else "",
         "bills at least": row.minimum_weight_milli / MILLI or None,
     }
 
 
-def _extra(row: Extra) -> dict[str, object]:
-    least = f", at least {row.at_least_cents}" if row.at_least_cents is not None else ""
-    most = f", at most {row.at_most_cents}" if row.at_most_cents is not None else ""
+def _extra(row: Extra, money: Money) -> dict[str, object]:
     share = None if row.share_millionths is None else f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {row.of}"
-    amount = share or ("not stated: not checked" if row.amount_cents is None else str(row.amount_cents))
+    amount = share or ("not stated: not checked" if row.amount_cents is None else money(row.amount_cents))
+    least = f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else ""
     return {
         "charge": row.charge_name,
         "kind": row.extra_kind,
         "code": row.charge_code,
-        "zones": ", ".join(row.zones or ("all",)),
-        "services": ", ".join(row.services or ("all",)),
+        **_scope(row),
         "only": ", ".join(_days(row)),
-        "amount": amount + least + most,
+        "amount": amount + least + _most(row, money),
     }
+
+
+def _most(row: Surcharge | Extra, money: Money) -> str:
+    return f", at most {money(row.at_most_cents)}" if row.at_most_cents is not None else ""
 
 
 def words(condition: Condition) -> str:
     """The condition in words: longest side more than 48."""
-    comparison = "at least" if condition.is_inclusive else "more than"
+    if condition.measure == "not_rectangular":
+        return "rectangular" if condition.is_below else "not rectangular"
+    comparison = COMPARISONS[condition.is_below, condition.is_inclusive]
     return f"{condition.measure.replace('_', ' ')} {comparison} {condition.threshold_milli / MILLI:g}"
 
 
@@ -108,26 +153,32 @@ def _days(row: Surcharge | Extra) -> list[str]:
     return [f"{row.valid_from or 'start'} to {row.valid_to or 'end'}"]
 
 
-def _amount(row: Surcharge) -> str:
-    most = f", at most {row.at_most_cents}" if row.at_most_cents is not None else ""
+def _amount(row: Surcharge, money: Money) -> str:
+    most = (f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else "") + _most(row, money)
     if row.declared:
-        declared = row.declared
-        return f"{declared.amount_cents} for each {declared.step_cents} begun above {declared.above_cents}{most}"
+        amount, step, above = row.declared.amount_cents, row.declared.step_cents, row.declared.above_cents
+        return f"{money(amount)} for each {money(step)} begun above {money(above)}{most}"
+    if row.per_weight:
+        steps = row.per_weight
+        beyond = f" above {steps.above_milli / MILLI:g}" if steps.above_milli else ""
+        each = f"{steps.amount_millicents / MILLI:g} cents for each {steps.step_milli / MILLI:g} of weight begun"
+        return f"{each}{beyond}{most}"
     if row.share_millionths is not None:
         return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
-    return f"{row.amount_cents}{most}"
+    return f"{money(row.amount_cents or 0)}{most}"
 
 
-def price_grids(tariff: Tariff) -> dict[str, pd.DataFrame]:
-    """By title: for each service the prices in cents, a row for each weight and a column for each zone."""
+def price_grids(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
+    """By title: for each service, and size where prices go by it, a row for each weight and a column for each zone."""
     found = {}
-    for service in tariff.services:
-        rows = [
-            {"up to": row.up_to_milli / MILLI, "zone": row.zone, "cents": row.price_cents}
-            for row in tariff.prices
-            if row.service == service.service
-        ]
-        grid = pd.DataFrame(rows).pivot_table(index="up to", columns="zone", values="cents", sort=False)
-        grid.columns = [f"zone {zone}" for zone in grid.columns]
-        found[f"{service.service}: prices in cents by {tariff.weight_unit}"] = grid.sort_index().reset_index()
+    for service, size in dict.fromkeys((price.service, price.size_class) for price in tariff.prices):
+        prices = [row for row in tariff.prices if (row.service, row.size_class) == (service, size)]
+        rows: dict[float, dict[str, str]] = {}
+        for row in sorted(prices, key=lambda price: price.up_to_milli):
+            cents = row.price_cents
+            rows.setdefault(row.up_to_milli / MILLI, {})[f"zone {row.zone}"] = "" if cents is None else money(cents)
+        zones = [f"zone {zone}" for zone in dict.fromkeys(price.zone for price in prices)]
+        grid = pd.DataFrame.from_dict(rows, orient="index").reindex(columns=zones).fillna("")
+        named = f"{service}, size {size}" if size else service
+        found[f"{named}: prices by {tariff.weight_unit}"] = grid.rename_axis("up to").reset_index()
     return found

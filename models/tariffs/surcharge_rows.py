@@ -1,13 +1,14 @@
-"""Surcharges, limits, discounts, fuel, seasons and delivery areas of a tariff as rows."""
+"""Surcharges, limits, discounts, fuel and seasons of a tariff as rows."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.rules import Condition, Discount, Extra, Surcharge, Tariff
+from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.rules import Service, Tariff
 
 Row = dict[str, Any]
 DAY = timedelta(days=1)
@@ -27,7 +28,8 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "valid_from": row.valid_from or tariff.effective_from,
         "valid_to": row.valid_to or tariff.last_on,
         "fixed_cents": row.amount_cents,
-        "share_millionths": row.share_millionths,
+        "share_millionths": None if row.is_of_declared else row.share_millionths,
+        "declared_share_millionths": row.share_millionths if row.is_of_declared else None,
         "is_of_base": row.share_millionths is not None and "base" in row.of,
         "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
         "above_cents": declared.above_cents if declared else None,
@@ -37,6 +39,11 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "charge_rank": row.rank,
         "minimum_weight_milli": row.minimum_weight_milli,
         "at_most_cents": row.at_most_cents,
+        "at_least_cents": row.at_least_cents,
+        "per_weight_above_milli": row.per_weight.above_milli if row.per_weight else None,
+        "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
+        "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
+        "is_greatest": row.is_greatest,
     }
 
 
@@ -80,47 +87,87 @@ def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) 
     ]
 
 
-def alternative_rows(row: Surcharge, key: int, bits: Mapping[Condition, int]) -> list[Row]:
-    """The row's alternatives as masks of condition bits."""
+Bits = Mapping[Condition, int]
+
+
+def alternative_rows(row: Surcharge, key: int, services: Mapping[int, Bits]) -> list[Row]:
+    """The row's alternatives in each service: the condition bits to look at, and those of them that must hold."""
     return [
         {
             "surcharge_key": key,
+            "service_key": service_key,
             "alternative": number,
-            "mask": sum({bits[condition] for condition in alternative}),
-            "condition_bit": bits[alternative[0]] if alternative else None,
+            **masks(alternative, bits),
+            "measure": alternative[0].measure if alternative else None,
+            "threshold_milli": alternative[0].threshold_milli if alternative else None,
         }
+        for service_key, bits in services.items()
         for number, alternative in enumerate(row.when, 1)
     ]
 
 
-def limit_rows(tariff: Tariff, services: Mapping[str, int], bits: Mapping[Condition, int]) -> list[Row]:
-    """What each service does not carry."""
+def masks(conditions: Sequence[Condition], bits: Bits) -> dict[str, int]:
+    """The bits to look at, and what they must be, for all of the conditions to hold."""
+    wanted = {bits[each.upward] for each in conditions if not each.is_below}
+    unwanted = {bits[each.upward] for each in conditions if each.is_below}
+    # What is wanted and unwanted at once is not looked at, so that the two numbers can never be equal.
+    return {"decisive": sum(wanted ^ unwanted), "mask": sum(wanted)}
+
+
+def limit_rows(service: Service, service_key: int, bits: Bits) -> list[Row]:
+    """What the service does not carry."""
+    beyond = [(f"beyond limit: {name}", Condition(name, False, most)) for name, most in service.limits]
+    short = [(f"below minimum: {name}", Condition(name, False, least, True)) for name, least in service.minimums]
     return [
-        {
-            "service_key": services[service.service],
-            "condition_bit": bits[Condition(measure, False, most)],
-            "measure": measure,
-            "threshold_milli": most,
-        }
-        for service in tariff.services
-        for measure, most in service.limits
+        {"service_key": service_key, "beyond": words, **masks([condition], bits)}
+        for words, condition in (*beyond, *short)
+    ]
+
+
+def class_rows(tariff: Tariff, service: Service, service_key: int, bits: Bits) -> list[Row]:
+    """The sizes that the service's prices go by, in their order."""
+    return [
+        {"service_key": service_key, "class_number": number, "price_size": row.size_class}
+        | masks([Condition(measure, True, most, True) for measure, most in row.at_most], bits)
+        for number, row in enumerate(tariff.classes_of(service), 1)
     ]
 
 
 def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
-    """For each service and discounted line the days on which each row counts: the latest row replaces the earlier."""
+    """For each service, zone and discounted line the days on which each row counts."""
+    return [
+        found
+        for service, service_key in services.items()
+        for zone in tariff.zones(service)
+        for found in _discounts_of(tariff, service, zone, service_key)
+    ]
+
+
+def _discounts_of(tariff: Tariff, service: str, zone: str, service_key: int) -> list[Row]:
+    rows = [
+        row for row in tariff.discounts if service in (row.services or (service,)) and zone in (row.zones or (zone,))
+    ]
     found = []
-    for service, service_key in services.items():
-        rows = [row for row in tariff.discounts if service in (row.services or (service,))]
-        for target in dict.fromkeys(target for row in rows for target in row.on):
-            kind, _, name = target.partition(":")
-            latest = {row.valid_from or tariff.effective_from: row for row in rows if target in row.on}
-            found += [
-                _discount_row(row, first, last)
-                | {"service_key": service_key, "target_kind": kind, "target_surcharge": name}
-                for row, first, last in _spans(latest, tariff.last_on)
-            ]
+    for target in dict.fromkeys(target for row in rows for target in row.on):
+        kind, _, name = target.partition(":")
+        found += [
+            _discount_row(row, first, last)
+            | {"service_key": service_key, "zone": zone, "target_kind": kind, "target_surcharge": name}
+            for row, first, last in _counting([row for row in rows if target in row.on], tariff)
+        ]
     return found
+
+
+def _counting(rows: Sequence[Discount], tariff: Tariff) -> list[tuple[Discount, date, date]]:
+    """Each row with days on which it counts: of those that have begun and not ended the latest, of equals the last."""
+    spans = [(row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on, row) for row in rows]
+    days = sorted({first for first, _, _ in spans} | {last + DAY for _, last, _ in spans} | {tariff.last_on + DAY})
+    found = []
+    for day, after in pairwise(days):
+        valid = [(first, place) for place, (first, last, _) in enumerate(spans) if first <= day <= last]
+        if valid:
+            found.append((spans[max(valid)[1]][2], day, after - DAY))
+    return [each for each in found if each[1] <= tariff.last_on]
 
 
 def _discount_row(row: Discount, first: date, last: date) -> Row:
@@ -139,21 +186,29 @@ def _spans(starts: Mapping[date, Any], last: date) -> list[tuple[Any, date, date
     return [(starts[day], day, end) for day, end in zip(days, ends, strict=True) if day <= end]
 
 
-def fuel_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
-    """The fuel share of each span of days."""
-    starts = {row.valid_from: row for row in reversed(tariff.fuel)}
-    return [
-        {
-            "fuel_key": count_before + number,
-            "tariff_key": tariff_key,
-            "valid_from": first,
-            "valid_to": last,
-            "share_millionths": row.share_millionths,
-            "is_of_base": "base" in row.on,
-            "is_of_surcharge": "surcharge" in row.on,
-        }
-        for number, (row, first, last) in enumerate(_spans(starts, max(tariff.last_on, *starts)) if starts else [], 1)
+def fuel_rows(tariff: Tariff, services: Mapping[str, int], count_before: int) -> list[Row]:
+    """The fuel share of each span of days in each service."""
+    found = [
+        _fuel_row(row, first, last) | {"service_key": service_key}
+        for service, service_key in services.items()
+        for row, first, last in _fuel_spans(tariff, service)
     ]
+    return [row | {"fuel_key": count_before + number} for number, row in enumerate(found, 1)]
+
+
+def _fuel_spans(tariff: Tariff, service: str) -> list[tuple[Any, date, date]]:
+    starts = {row.valid_from: row for row in reversed(tariff.fuel) if service in (row.services or (service,))}
+    return _spans(starts, max(tariff.last_on, *starts)) if starts else []
+
+
+def _fuel_row(row: Fuel, first: date, last: date) -> Row:
+    return {
+        "valid_from": first,
+        "valid_to": last,
+        "share_millionths": row.share_millionths,
+        "is_of_base": "base" in row.on,
+        "is_of_surcharge": "surcharge" in row.on,
+    }
 
 
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
@@ -162,6 +217,7 @@ def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]
     changes |= {row.valid_from for row in tariff.surcharges if row.valid_from}
     changes |= {row.valid_from for row in tariff.discounts if row.valid_from}
     changes |= {row.valid_to + DAY for row in tariff.surcharges if row.valid_to}
+    changes |= {row.valid_to + DAY for row in tariff.discounts if row.valid_to}
     days = sorted(day for day in changes if tariff.effective_from <= day <= tariff.last_on + DAY)
     return [
         {
@@ -172,38 +228,3 @@ def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]
         }
         for number, (first, before) in enumerate(pairwise(days), 1)
     ]
-
-
-def place_rows(tariffs: Sequence[Tariff]) -> list[Row]:
-    """Postal prefixes that belong to some area; prefixes with the same areas share a place."""
-    keys = _place_keys(tariffs)
-    return [
-        {"destination_prefix": prefix, "place_key": keys[members]}
-        for prefix, members in sorted(_memberships(tariffs).items())
-    ]
-
-
-def area_rows(tariffs: Sequence[Tariff]) -> list[Row]:
-    """The areas of each place."""
-    return [
-        {"place_key": key, "tariff_key": tariff_key, "area": area}
-        for members, key in _place_keys(tariffs).items()
-        for tariff_key, area in sorted(members)
-    ]
-
-
-Members = frozenset[tuple[int, str]]
-
-
-def _place_keys(tariffs: Sequence[Tariff]) -> dict[Members, int]:
-    distinct: Iterable[Members] = dict.fromkeys(members for _, members in sorted(_memberships(tariffs).items()))
-    return {members: key for key, members in enumerate(distinct, 1)}
-
-
-def _memberships(tariffs: Sequence[Tariff]) -> dict[str, Members]:
-    found: dict[str, set[tuple[int, str]]] = {}
-    for tariff_key, tariff in enumerate(tariffs, 1):
-        for area, prefixes in tariff.areas:
-            for prefix in prefixes:
-                found.setdefault(prefix, set()).add((tariff_key, area))
-    return {prefix: frozenset(members) for prefix, members in found.items()}

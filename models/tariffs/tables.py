@@ -5,7 +5,7 @@ What is spelt out here (prices per weight, seasons, scale bands) spares the rati
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import pandas as pd
@@ -14,16 +14,18 @@ from models.columns.tariffs import MOST_CONDITIONS
 from models.contracts import validated
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
-from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Condition, Tariff
+from models.tariffs.charges import Condition, Surcharge
+from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
+from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.surcharge_rows import (
+    Bits,
     alternative_rows,
-    area_rows,
+    class_rows,
     discount_rows,
     extra_rows,
     fuel_rows,
     limit_rows,
-    place_rows,
     scope_rows,
     season_rows,
     surcharge_row,
@@ -38,8 +40,6 @@ def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
     for tariff_key, tariff in enumerate(tariffs, 1):
         for name, found in _tariff_rows(tariff, tariff_key, rows).items():
             rows[name] += found
-    rows["shop.tariff_places"] = place_rows(tariffs)
-    rows["shop.tariff_areas"] = area_rows(tariffs)
     return {
         str(schema.name): validated(_frame(rows[str(schema.name)], schema.columns), schema, "every parcel")
         for schema in TARIFFS
@@ -54,33 +54,54 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
     """The rows of one tariff; keys go on from those of the tariffs before."""
     services = {each.service: len(before["shop.tariff_services"]) + n for n, each in enumerate(tariff.services, 1)}
     surcharges = list(enumerate(tariff.surcharges, len(before["shop.tariff_surcharges"]) + 1))
-    bits = condition_bits(tariff)
+    bits = {services[each.service]: condition_bits(tariff, each) for each in tariff.services}
+    places, areas = place_rows(tariff, tariff_key, _last(before["shop.tariff_places"], "place_key"))
     return {
+        "shop.tariff_places": places,
+        "shop.tariff_areas": areas,
+        "shop.tariff_zones": zone_rows(tariff, tariff_key),
+        "shop.tariff_promises": promise_rows(tariff, services),
         "shop.tariffs": [_tariff_row(tariff, tariff_key)],
         "shop.tariff_services": [service_row(tariff, each, services, tariff_key) for each in tariff.services],
         "shop.tariff_scale_bands": scale_bands(tariff, services),
         "shop.tariff_prices": price_rows(tariff, services),
         "shop.tariff_seasons": season_rows(tariff, tariff_key, len(before["shop.tariff_seasons"])),
-        "shop.tariff_fuel": fuel_rows(tariff, tariff_key, len(before["shop.tariff_fuel"])),
-        "shop.tariff_conditions": [_condition_row(tariff_key, *each) for each in bits.items()],
-        "shop.tariff_limits": limit_rows(tariff, services, bits),
+        "shop.tariff_fuel": fuel_rows(tariff, services, len(before["shop.tariff_fuel"])),
+        "shop.tariff_conditions": [_condition_row(key, *each) for key, own in bits.items() for each in own.items()],
+        "shop.tariff_limits": [
+            row for each in tariff.services for row in limit_rows(each, *_own(services, bits, each.service))
+        ],
+        "shop.tariff_classes": [
+            row for each in tariff.services for row in class_rows(tariff, each, *_own(services, bits, each.service))
+        ],
         "shop.tariff_discounts": discount_rows(tariff, services),
         "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
         "shop.tariff_scopes": [each for key, row in surcharges for each in scope_rows(tariff, row, key, services)],
         "shop.tariff_extras": extra_rows(
             tariff, tariff_key, services, _last(before["shop.tariff_extras"], "extra_key")
         ),
-        "shop.tariff_alternatives": [each for key, row in surcharges for each in alternative_rows(row, key, bits)],
+        "shop.tariff_alternatives": [
+            each for key, row in surcharges for each in _alternatives(row, key, services, bits)
+        ],
     }
 
 
+def _own(services: Mapping[str, int], bits: Mapping[int, Bits], service: str) -> tuple[int, Bits]:
+    return services[service], bits[services[service]]
+
+
+def _alternatives(row: Surcharge, key: int, services: Mapping[str, int], bits: Mapping[int, Bits]) -> list[Row]:
+    own = [services[name] for name in services if name in (row.services or (name,))]
+    return alternative_rows(row, key, {service_key: bits[service_key] for service_key in own})
+
+
 def _last(rows: Sequence[Row], key: str) -> int:
-    return int(rows[-1][key]) if rows else 0
+    return max((int(row[key]) for row in rows), default=0)
 
 
-def _condition_row(tariff_key: int, condition: Condition, bit: int) -> Row:
+def _condition_row(service_key: int, condition: Condition, bit: int) -> Row:
     return {
-        "tariff_key": tariff_key,
+        "service_key": service_key,
         "condition_bit": bit,
         "measure": condition.measure,
         "is_inclusive": condition.is_inclusive,
@@ -88,15 +109,15 @@ def _condition_row(tariff_key: int, condition: Condition, bit: int) -> Row:
     }
 
 
-def condition_bits(tariff: Tariff) -> dict[Condition, int]:
-    """A power of two for each distinct condition of the tariff."""
-    conditions = tariff.conditions()
+def condition_bits(tariff: Tariff, service: Service) -> dict[Condition, int]:
+    """A power of two for each distinct condition of the service."""
+    conditions = tariff.conditions(service)
     if len(conditions) > MOST_CONDITIONS:
         raise TariffError(
             tariff.file,
-            f"states {len(conditions)} different conditions; the rating holds {MOST_CONDITIONS}",
-            "every parcel of this tariff",
-            "state equal thresholds equally, or split the carrier's services into two tariffs of other carrier names",
+            f"states {len(conditions)} different conditions for {service.service}; the rating holds {MOST_CONDITIONS}",
+            "every parcel of this service",
+            "state equal thresholds equally, or split the service into two of other names",
         )
     return {condition: 2**n for n, condition in enumerate(conditions)}
 

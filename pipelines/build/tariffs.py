@@ -14,6 +14,7 @@ from models.tables.tariffs import TARIFFS
 from models.tariffs.checks import checked, checked_together
 from models.tariffs.format import fault, read
 from models.tariffs.reading import Finding
+from models.tariffs.record_checks import Recorded, currency_findings, record_findings
 from models.tariffs.rules import Tariff
 from models.tariffs.tables import tables
 from pipelines.shop import warehouse
@@ -49,11 +50,26 @@ def _beside(file: Path, name: str) -> str | None:
     return beside.read_text(encoding="utf-8-sig") if beside.is_file() else None
 
 
+def check_beside_records(settings: Settings, tariff: Tariff) -> list[Finding]:
+    """What the shop's currency and records say of a tariff; of the currency alone before anything was imported."""
+    found = list(currency_findings(tariff, settings.shop.currency))
+    try:
+        with warehouse.reading(settings) as connection:
+            sql = "select distinct service, zone, destination_prefix from accepted.weights where carrier = ?"
+            rows = connection.execute(sql, [tariff.carrier]).fetchall()
+    except NotFoundError:
+        return found
+    lanes = frozenset((service, zone) for service, zone, _ in rows if service and zone)
+    recorded = Recorded(lanes, frozenset(code for _, _, code in rows if code))
+    return found + list(record_findings(tariff, recorded))
+
+
 def tariffs_of(settings: Settings) -> list[Tariff]:
     """Every tariff of the shop. Raises TariffError for the first fault that makes a price wrong."""
     found = [check(file) for file in files(settings)]
     tariffs = [tariff for tariff, _ in found if tariff]
     findings = [each for _, listed in found for each in listed] + checked_together(tariffs)
+    findings += [each for tariff in tariffs for each in currency_findings(tariff, settings.shop.currency)]
     if any(each.level == "stop" for each in findings):
         raise fault(findings)
     return tariffs

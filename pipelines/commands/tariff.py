@@ -1,8 +1,9 @@
-"""`dunnage tariff`: check a price list, show one, compare an announced one with history, learn one from bills."""
+"""`dunnage tariff`: check a price list, show one, compare an announced one with history, learn or import prices."""
 
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     compare.add_argument("file", type=options.path, help="the announced tariff's TOML file")
     compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
     actions.add_parser("format", help="print the tariff format by example")
+    sheet = actions.add_parser("import", help="write a price file from a carrier's sheet of prices, XLSX or CSV")
+    sheet.add_argument("sheet", type=options.path, help="a matrix of zones and weights, or columns zone, weight, price")
+    sheet.add_argument("file", type=options.path, help="price file to write")
+    sheet.add_argument("--service", type=options.words, required=True, help="the service, where the sheet names none")
+    sheet.add_argument("--decimal", choices=(".", ","), help="decimal mark, where the figures do not prove it")
+    sheet.add_argument("--money", choices=("major", "minor"), help="unit of the amounts: whole ones, or cents")
+    sheet.add_argument("--weights", choices=("rows", "columns"), help="where the weights stand")
+    sheet.add_argument("--page", type=options.words, help="the workbook's sheet; by default the first")
     learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
     learn.add_argument("carrier", type=options.words)
     learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
@@ -37,13 +46,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    return {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format}[args.action](args)
+    known = {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format, "import": _import}
+    return known[args.action](args)
 
 
 def _check(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
+    from pipelines.shop import settings
 
-    _, findings = tariffs.check(args.file)
+    tariff, findings = tariffs.check(args.file)
+    folder = args.shop or Path()
+    if tariff and (folder / settings.FILE_NAME).exists():
+        findings += tariffs.check_beside_records(settings.load(folder), tariff)
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
     stops = sum(found.level == "stop" for found in findings)
@@ -55,6 +69,7 @@ def _check(args: argparse.Namespace) -> int:
 def _show(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from dashboards import formats
     from models.tariffs.showing import heading, price_grids, rule_tables
     from pipelines import printing
     from pipelines.build import tariffs
@@ -63,8 +78,8 @@ def _show(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
-    tables = rule_tables(tariff) | price_grids(tariff)
-    for title, frame in ((title, frame) for title, frame in tables.items() if len(frame)):
+    money = partial(formats.money, currency=tariff.currency)
+    for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0
 
@@ -127,6 +142,19 @@ def _learn(args: argparse.Namespace) -> int:
     report = learning_prices.write(found, asked, args.file)
     title = f"{args.file}: error is that of parcels left out in turn"
     Console().print(printing.rows(title, report, shop.shop.shown_units))
+    return 0
+
+
+def _import(args: argparse.Namespace) -> int:
+    from models.cells.currencies import minor_digits
+    from models.tariffs.price_sheets import Asked
+    from pipelines.build import price_sheets
+    from pipelines.shop import settings
+
+    digits = minor_digits(settings.load_from(args.shop).shop.currency)
+    asked = Asked(args.service, digits, args.decimal, args.money, args.weights)
+    count = price_sheets.import_sheet(args.sheet, asked, args.file, args.page)
+    print(f"{args.file}: {count} prices; `dunnage tariff check` compares them with the rules")
     return 0
 
 

@@ -75,7 +75,9 @@ def random_parcel(source: random.Random, carrier: str, services: tuple[str, ...]
         "is_rectangular": source.random() < 0.7,
         "scale_weight_lb": round(source.uniform(0.2, source.choice([10, 60, 70])), 2),
         "is_residential": source.random() < 0.7,
-        "destination_prefix": source.choice(["597", "100", "995", "200"]),
+        "destination_prefix": source.choice(
+            ["597", "100", "995", "200", "59712", "5981", "IV12 3AB", "iv53ab", "IV5", "IV13", "AB1 2CD"]
+        ),
         "declared_value_cents": source.choice([0, 9_999, 10_000, 10_001, source.randrange(200_000)]),
     }
 

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import sample_data
-from sample_data.literal_rating import Parcel, Rated, Tariff, half_up, rate, read_tariff, tariff_on
+from sample_data.literal_amounts import half_up
+from sample_data.literal_rating import Parcel, Rated, Tariff, rate, read_tariff, tariff_on
 
 FOLDER = Path(sample_data.__file__).parent / "tariffs"
 TARIFFS = [read_tariff(path) for path in sorted(FOLDER.glob("*.toml"))]

@@ -15,7 +15,7 @@ with extras as (
     inner join rating.lanes as l on l.lane_key = p.lane_key
     inner join shop.tariff_extras as e
         on e.service_key = l.service_key
-        and e.zone = l.zone
+        and e.zone = l.priced_zone
         and e.charge_code = a.charge_code
         and e.valid_from <= l.shipped_on
         and e.valid_to >= l.shipped_on

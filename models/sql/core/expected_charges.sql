@@ -43,6 +43,16 @@ lines as (
     where p.fuel_cents <> 0
 ),
 
+first_conditions as (
+    select
+        a.surcharge_key,
+        a.alternative,
+        min(a.measure) as measure,
+        min(a.threshold_milli) as threshold_milli
+    from shop.tariff_alternatives as a
+    group by a.surcharge_key, a.alternative
+),
+
 explained as (
     select
         l.request_id,
@@ -63,10 +73,10 @@ explained as (
         d.volume,
         d.dim_weight,
         d.rated_weight,
-        c.threshold_milli,
+        a.threshold_milli,
         case
             when l.charge_name = 'base' then 'billed_weight'
-            when c.measure is not null then c.measure
+            when a.measure is not null then a.measure
             when s.is_residential_only then 'residential'
             when s.area is not null then 'area'
             when s.above_cents is not null then 'declared_value'
@@ -75,8 +85,7 @@ explained as (
     inner join rating.requests as r on r.request_id = l.request_id
     inner join rating.rated as d on d.request_id = l.request_id
     left join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
-    left join shop.tariff_alternatives as a on a.surcharge_key = l.surcharge_key and a.alternative = l.alternative
-    left join shop.tariff_conditions as c on c.tariff_key = s.tariff_key and c.condition_bit = a.condition_bit
+    left join first_conditions as a on a.surcharge_key = l.surcharge_key and a.alternative = l.alternative
 )
 
 select
@@ -94,6 +103,11 @@ select
             when 'second_side' then e.second_side
             when 'shortest_side' then e.shortest_side
             when 'length_plus_girth' then e.length_plus_girth
+            when 'sum_of_sides' then e.longest_side + e.second_side + e.shortest_side
+            when 'longest_plus_shortest' then e.longest_side + e.shortest_side
+            when 'diagonal'
+                then floor(sqrt(power(e.longest_side, 2) + power(e.second_side, 2) + power(e.shortest_side, 2)) * 1000 + 0.5)
+                / 1000
             when 'volume' then e.volume
             when 'dim_weight' then e.dim_weight
             when 'rated_weight' then e.rated_weight

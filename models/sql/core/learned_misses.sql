@@ -14,7 +14,7 @@ lanes as (
         b.parcel_id,
         l.tariff_key,
         l.service_key,
-        l.zone
+        l.priced_zone as zone
     from (
         select distinct s.parcel_id
         from core.billing_steps as s

@@ -8,7 +8,7 @@ with billed as (
         s.billed_cents,
         l.tariff_key,
         l.service_key,
-        l.zone,
+        l.priced_zone as zone,
         l.shipped_on,
         b.base_cents,
         r.declared_value_cents

@@ -1,5 +1,6 @@
 -- One row per price class: what its surcharges come to before shares, billed weight, base price and its discount.
--- No price where the weight is beyond the prices; `lacking` also names a limit of the service that the case passes.
+-- No price where the weight is beyond the prices; `lacking` also says what of the case the service does not carry. Where
+-- prices go by sizes, the first that the case fits counts.
 with charged as (
     select
         s.surcharge_class_key,
@@ -20,11 +21,26 @@ discounted as (
 limited as (
     select
         c.surcharge_class_key,
-        min(l.measure) as beyond
+        min(l.beyond) as beyond
     from rating.surcharge_classes as c
     inner join shop.tariff_limits as l
-        on l.service_key = c.service_key and (c.case_bits & l.condition_bit) = l.condition_bit
+        on l.service_key = c.service_key and (c.case_bits & l.decisive) = l.mask
     group by c.surcharge_class_key
+),
+
+sized as (
+    select
+        c.surcharge_class_key,
+        s.price_size,
+        row_number() over (partition by c.surcharge_class_key order by s.class_number) as place
+    from rating.surcharge_classes as c
+    inner join shop.tariff_classes as s
+        on s.service_key = c.service_key and (c.case_bits & s.decisive) = s.mask
+),
+
+sized_services as (
+    select distinct s.service_key
+    from shop.tariff_classes as s
 ),
 
 billed as (
@@ -34,13 +50,19 @@ billed as (
         u.service_key,
         u.season_key,
         u.zone,
-        l.beyond,
+        coalesce(z.price_size, '') as price_size,
+        case
+            when l.beyond is not null then l.beyond
+            when v.service_key is not null and z.price_size is null then 'no size fits'
+        end as beyond,
         coalesce(s.fixed_cents, 0) + coalesce(d.amount_cents, 0) as fixed_cents,
         greatest(c.rated_weight_milli, coalesce(s.minimum_weight_milli, 0)) as billed_weight_milli
     from rating.price_classes as c
     inner join rating.surcharge_classes as u on u.surcharge_class_key = c.surcharge_class_key
     left join charged as s on s.surcharge_class_key = c.surcharge_class_key
     left join discounted as d on d.surcharge_class_key = c.surcharge_class_key
+    left join sized as z on z.surcharge_class_key = c.surcharge_class_key and z.place = 1
+    left join sized_services as v on v.service_key = u.service_key
     left join limited as l on l.surcharge_class_key = c.surcharge_class_key
 ),
 
@@ -48,6 +70,7 @@ discounts as (
     select
         e.season_key,
         d.service_key,
+        d.zone,
         d.share_millionths,
         d.minimum_charge_cents
     from shop.tariff_discounts as d
@@ -68,10 +91,13 @@ select
         greatest(p.price_cents - coalesce(d.minimum_charge_cents, 0), 0)
     ) as discount_cents,
     case
-        when b.beyond is not null then 'beyond limit: ' || b.beyond
+        when b.beyond is not null then b.beyond
         when p.price_cents is null then 'weight beyond the prices'
     end as lacking
 from billed as b
 left join shop.tariff_prices as p
-    on p.service_key = b.service_key and p.zone = b.zone and p.weight_milli = b.billed_weight_milli
-left join discounts as d on d.service_key = b.service_key and d.season_key = b.season_key
+    on p.service_key = b.service_key
+    and p.zone = b.zone
+    and p.price_size = b.price_size
+    and p.weight_milli = b.billed_weight_milli
+left join discounts as d on d.service_key = b.service_key and d.zone = b.zone and d.season_key = b.season_key

@@ -1,11 +1,19 @@
--- One row per price class and surcharge row that takes a share of what comes before it.
+-- One row per price class and surcharge row that takes a share of what comes before it, or an amount by billed weight.
 with shares as (
     select
         b.price_class_key,
         s.surcharge_key,
         c.alternative,
+        s.at_least_cents,
         s.at_most_cents,
-        cast(
+        case when s.per_weight_step_milli is not null then cast(
+            floor(
+                (
+                    ceil(greatest(b.billed_weight_milli - s.per_weight_above_milli, 0) / s.per_weight_step_milli)
+                    * s.per_weight_millicents + 500
+                ) / 1000
+            ) as bigint
+        ) else cast(
             floor(
                 (
                     (
@@ -15,16 +23,18 @@ with shares as (
                     + 500000
                 ) / 1000000
             ) as bigint
-        ) as full_cents
+        ) end as full_cents
     from rating.surcharge_class_charges as c
     inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
     inner join rating.class_base_prices as b on b.surcharge_class_key = c.surcharge_class_key
-    where s.share_millionths is not null and b.lacking is null
+    where (s.share_millionths is not null or s.per_weight_step_milli is not null) and b.lacking is null
 )
 
 select
     s.price_class_key,
     s.surcharge_key,
     s.alternative,
-    least(s.full_cents, coalesce(s.at_most_cents, s.full_cents)) as amount_cents
+    greatest(
+        least(s.full_cents, coalesce(s.at_most_cents, s.full_cents)), coalesce(s.at_least_cents, 0)
+    ) as amount_cents
 from shares as s

@@ -31,11 +31,29 @@ priced_zones as (
         p.service_key,
         p.zone
     from shop.tariff_prices as p
+),
+
+-- A zone without prices of its own, and one that is not known, have those of every zone, where there are such.
+zones_asked as (
+    select
+        s.service_key,
+        a.zone,
+        coalesce(max(case when p.zone = a.zone then p.zone end), max(p.zone)) as priced_zone
+    from (
+        select distinct
+            d.tariff_key,
+            d.service,
+            d.zone
+        from dated as d
+    ) as a
+    inner join shop.tariff_services as s on s.tariff_key = a.tariff_key and s.service = a.service
+    inner join priced_zones as p on p.service_key = s.service_key and (p.zone = a.zone or p.zone = '*')
+    group by s.service_key, a.zone
 )
 
 select
     {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
-    {key s.service_key, e.season_key, z.zone} as lane_class_key,
+    {key s.service_key, e.season_key, z.priced_zone} as lane_class_key,
     d.carrier,
     d.service,
     d.zone,
@@ -43,6 +61,7 @@ select
     d.tariff_key,
     s.service_key,
     e.season_key,
+    z.priced_zone,
     d.length_per_in,
     d.weight_per_lb,
     s.side_step_milli,
@@ -65,14 +84,15 @@ select
         when d.tariff_key is null then 'no tariff on that day'
         when d.service is null then 'service unknown'
         when s.service_key is null then 'service not in the tariff'
+        when z.priced_zone is not null then null
         when d.zone is null then 'zone unknown'
-        when z.zone is null then 'zone not in the tariff'
+        else 'zone not in the tariff'
     end as lacking
 from dated as d
 left join shop.tariff_services as s on s.tariff_key = d.tariff_key and s.service = d.service
-left join priced_zones as z on z.service_key = s.service_key and z.zone = d.zone
+left join zones_asked as z on z.service_key = s.service_key and z.zone is not distinct from d.zone
 left join shop.tariff_seasons as e
     on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
 left join shop.tariff_fuel as f
-    on f.tariff_key = d.tariff_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+    on f.service_key = s.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
 where d.place = 1

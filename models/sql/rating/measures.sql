@@ -20,7 +20,6 @@ volumes as (
         d.shortest_milli,
         d.longest_milli + 2 * (d.second_milli + d.shortest_milli) as length_plus_girth_milli,
         d.is_rectangular,
-        v.tariff_key,
         v.divisor,
         v.divisor_above_milli,
         d.longest_milli / 1000 * (d.second_milli / 1000) * (d.shortest_milli / 1000)
@@ -33,7 +32,6 @@ measured as (
     select
         v.size_key,
         v.service_key,
-        v.tariff_key,
         v.longest_milli,
         v.second_milli,
         v.shortest_milli,
@@ -41,10 +39,14 @@ measured as (
         v.is_rectangular,
         cast({milli v.volume} as bigint) as volume_milli,
         case
-            when {milli v.volume} > v.divisor_above_milli
+            when v.divisor is not null and {milli v.volume} > v.divisor_above_milli
                 then cast({milli v.volume / v.divisor} as bigint)
             else cast(0 as bigint)
-        end as dim_weight_milli
+        end as dim_weight_milli,
+        cast(
+            {milli sqrt(power(v.longest_milli / 1000, 2) + power(v.second_milli / 1000, 2)
+            + power(v.shortest_milli / 1000, 2))} as bigint
+        ) as diagonal_milli
     from volumes as v
 ),
 
@@ -59,11 +61,15 @@ compared as (
             when 'second_side' then m.second_milli
             when 'shortest_side' then m.shortest_milli
             when 'length_plus_girth' then m.length_plus_girth_milli
+            when 'sum_of_sides' then m.longest_milli + m.second_milli + m.shortest_milli
+            when 'longest_plus_shortest' then m.longest_milli + m.shortest_milli
+            when 'diagonal' then m.diagonal_milli
+            when 'not_rectangular' then case when m.is_rectangular then 0 else 1000 end
             when 'volume' then m.volume_milli
             when 'dim_weight' then m.dim_weight_milli
         end as measured_milli
     from measured as m
-    inner join shop.tariff_conditions as c on c.tariff_key = m.tariff_key
+    inner join shop.tariff_conditions as c on c.service_key = m.service_key
 ),
 
 held as (

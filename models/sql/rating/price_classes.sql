@@ -15,14 +15,14 @@ with occurring as (
 lane_classes as (
     select distinct
         l.lane_class_key,
-        l.tariff_key
+        l.service_key
     from rating.lanes as l
     where l.lacking is null
 ),
 
 rated as (
     select distinct
-        c.tariff_key,
+        c.service_key,
         o.rated_weight_milli
     from occurring as o
     inner join lane_classes as c on c.lane_class_key = o.lane_class_key
@@ -30,7 +30,7 @@ rated as (
 
 held as (
     select
-        r.tariff_key,
+        r.service_key,
         r.rated_weight_milli,
         cast(
             sum(
@@ -42,8 +42,8 @@ held as (
             ) as bigint
         ) as rated_bits
     from rated as r
-    left join shop.tariff_conditions as c on c.tariff_key = r.tariff_key and c.measure = 'rated_weight'
-    group by r.tariff_key, r.rated_weight_milli
+    left join shop.tariff_conditions as c on c.service_key = r.service_key and c.measure = 'rated_weight'
+    group by r.service_key, r.rated_weight_milli
 ),
 
 known as (
@@ -57,7 +57,7 @@ known as (
         o.goods_bits + coalesce(h.rated_bits, 0) as case_bits
     from occurring as o
     inner join lane_classes as c on c.lane_class_key = o.lane_class_key
-    left join held as h on h.tariff_key = c.tariff_key and h.rated_weight_milli = o.rated_weight_milli
+    left join held as h on h.service_key = c.service_key and h.rated_weight_milli = o.rated_weight_milli
 )
 
 select

@@ -56,7 +56,7 @@ met as (
         and s.width_in = r.width_in
         and s.height_in = r.height_in
         and s.is_rectangular = coalesce(r.is_rectangular, true)
-    left join shop.tariff_places as p on p.destination_prefix = r.destination_prefix
+    left join rating.places as p on p.tariff_key = l.tariff_key and p.destination_prefix = r.destination_prefix
 )
 
 select

@@ -1,5 +1,6 @@
--- One row per surcharge class and surcharge row that is charged in it: of each group the highest rank, the first among equals.
--- `alternative` is the first that holds; `fixed_cents` is null where the row takes a share.
+-- One row per surcharge class and surcharge row that is charged in it: of each group the highest rank, or where the rows
+-- say so the greatest amount, the first among equals. `alternative` is the first that holds; `fixed_cents` is null where
+-- the row takes a share, or an amount by weight.
 with lane_surcharges as (
     select distinct
         c.lane_class_key,
@@ -20,32 +21,57 @@ applying as (
     from rating.surcharge_classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
-    inner join shop.tariff_alternatives as a on a.surcharge_key = s.surcharge_key and (c.case_bits & a.mask) = a.mask
+    inner join shop.tariff_alternatives as a
+        on a.surcharge_key = s.surcharge_key
+        and a.service_key = c.service_key
+        and (c.case_bits & a.decisive) = a.mask
     left join shop.tariff_areas as t
         on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
     where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)
     group by c.surcharge_class_key, s.surcharge_key
 ),
 
-ranked as (
+amounts as (
+    select
+        a.*,
+        coalesce(
+            s.fixed_cents,
+            cast(ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents) as bigint)
+            * s.step_amount_cents,
+            cast(floor((a.declared_up_to_cents * s.declared_share_millionths + 500000) / 1000000) as bigint)
+        ) as full_cents,
+        s.at_least_cents,
+        s.at_most_cents
+    from applying as a
+    inner join shop.tariff_surcharges as s on s.surcharge_key = a.surcharge_key
+),
+
+bounded as (
     select
         a.surcharge_class_key,
         a.surcharge_key,
         a.alternative,
+        case
+            when a.full_cents is not null
+                then greatest(least(a.full_cents, coalesce(a.at_most_cents, a.full_cents)), coalesce(a.at_least_cents, 0))
+        end as fixed_cents
+    from amounts as a
+),
+
+ranked as (
+    select
+        b.surcharge_class_key,
+        b.surcharge_key,
+        b.alternative,
         row_number() over (
-            partition by a.surcharge_class_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
-            order by s.charge_rank desc, s.surcharge_number
+            partition by b.surcharge_class_key, s.charge_group, case when s.charge_group is null then s.surcharge_key end
+            order by
+                case when s.is_greatest then b.fixed_cents else -1 end desc, s.charge_rank desc, s.surcharge_number
         ) as place,
-        s.share_millionths,
         s.minimum_weight_milli,
-        s.at_most_cents,
-        coalesce(
-            s.fixed_cents,
-            cast(ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents) as bigint)
-            * s.step_amount_cents
-        ) as full_cents
-    from applying as a
-    inner join shop.tariff_surcharges as s on s.surcharge_key = a.surcharge_key
+        b.fixed_cents
+    from bounded as b
+    inner join shop.tariff_surcharges as s on s.surcharge_key = b.surcharge_key
 )
 
 select
@@ -53,8 +79,6 @@ select
     r.surcharge_key,
     r.alternative,
     r.minimum_weight_milli,
-    case
-        when r.share_millionths is null then least(r.full_cents, coalesce(r.at_most_cents, r.full_cents))
-    end as fixed_cents
+    r.fixed_cents
 from ranked as r
 where r.place = 1

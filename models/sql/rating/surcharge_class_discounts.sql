@@ -22,6 +22,7 @@ inner join rating.surcharge_classes as c on c.surcharge_class_key = f.surcharge_
 inner join shop.tariff_seasons as e on e.season_key = c.season_key
 inner join shop.tariff_discounts as d
     on d.service_key = c.service_key
+    and d.zone = c.zone
     and d.target_kind = 'surcharge'
     and d.target_surcharge = f.surcharge
     and d.valid_from <= e.valid_from

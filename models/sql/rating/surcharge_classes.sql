@@ -5,7 +5,7 @@ with lane_classes as (
         l.tariff_key,
         l.service_key,
         l.season_key,
-        l.zone,
+        l.priced_zone as zone,
         l.declared_grain_cents
     from rating.lanes as l
     where l.lacking is null

@@ -12,6 +12,5 @@ select
         ) as bigint
     ) as scale_bits
 from shop.tariff_scale_bands as b
-inner join shop.tariff_services as s on s.service_key = b.service_key
-left join shop.tariff_conditions as c on c.tariff_key = s.tariff_key and c.measure = 'scale_weight'
+left join shop.tariff_conditions as c on c.service_key = b.service_key and c.measure = 'scale_weight'
 group by b.service_key, b.scale_band

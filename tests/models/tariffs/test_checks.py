@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from models.tariffs.checks import checked, checked_together
+from models.tariffs.record_checks import Recorded, currency_findings, record_findings
 from tests.models.tariffs.price_lists import prices_text, tariff
 
 ROW = '[[surcharges]]\nsurcharge = "{name}"\ncharge_code = "{name}"\namount_cents = 100\n{rest}\n'
@@ -72,7 +73,7 @@ def test_a_fault_of_the_rules_is_found(rest: str, line: int, level: str, words: 
 @pytest.mark.parametrize(
     ("before", "after", "line", "level", "words"),
     [
-        ("plain,2,7,700\n", "", 8, "warn", "lacks the weight 7"),
+        ("plain,2,7,700\n", "", 8, "warn", "zone 2: no price for the weight 7"),
         ("plain,2,7,700\n", "plain,2,7,599\n", 8, "warn", "costs less than up to 6"),
         ("plain,3,7,770\n", "plain,3,7,690\n", 158, "warn", "costs less than in zone 2"),
         ("plain,2,7,700\n", "plain,2,7,700\nplain,2,7,710\n", 9, "stop", "is also priced in line 8"),
@@ -86,6 +87,47 @@ def test_a_fault_of_the_prices_is_found(before: str, after: str, line: int, leve
     findings = checked(tariff(prices=prices_text().replace(before, after), limits=limits))
     found = [finding for finding in findings if words in finding.what]
     assert [(each.file, each.line, each.level) for each in found] == [("trial.csv", line, level)]
+
+
+def test_a_gap_of_many_zones_is_one_note() -> None:
+    zones = [str(zone) for zone in range(1000, 2000)]
+    rows = [f"plain,{zone},{weight},{100 * weight}" for zone in zones for weight in (10, 20)]
+    prices = "\n".join(["service,zone,up_to_weight,price_cents", *rows, "plain,2000,20,2000", "plain,2000,30,3000", ""])
+    notes = [each.what for each in checked(tariff(prices=prices)) if "no price" in each.what]
+    assert notes == [
+        "plain, 1000 zones, 1000 to 1999: no price above 20, which other zones have",
+        "plain, zone 2000: no price up to 10, which other zones have",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rest", "words"),
+    [
+        ("percent = 0.0", "it is of nothing"),
+        ("percent = 5.0\nminimum_charge_cents = 99999", "no price is above"),
+        ("percent = 5.0\nfrom = 2030-01-01", "begins after the tariff's last day"),
+    ],
+)
+def test_a_discount_that_takes_nothing_off_stops(rest: str, words: str) -> None:
+    found = checked(tariff(rest=f'[[discounts]]\non = ["base"]\n{rest}\n', effective_to="2026-12-31"))
+    assert [(each.level, words in each.what) for each in found] == [("stop", True)]
+
+
+def test_a_tariff_that_means_other_places_than_the_records_stops() -> None:
+    listed = tariff(rest='[areas]\nfar = ["59712"]\nisle = ["20"]\n')
+    recorded = Recorded(frozenset({("plain", "A"), ("plain", "B")}), frozenset({"597", "995"}))
+    assert [(each.level, each.what.split(",")[0]) for each in record_findings(listed, recorded)] == [
+        ("stop", "the records of plain have zone A"),
+        ("stop", "area far lists 59712"),
+        ("warn", "area isle matches none of the 2 postal codes in the records"),
+    ]
+    same = Recorded(frozenset({("plain", "2"), ("plain", "9")}), frozenset({"59712", "20137"}))
+    assert [each.level for each in record_findings(listed, same)] == ["warn"]
+
+
+def test_prices_in_other_money_than_the_shops_stop() -> None:
+    assert [each.level for each in currency_findings(tariff(), "EUR")] == ["stop"]
+    assert list(currency_findings(tariff(), "USD")) == []
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,9 @@ from decimal import Decimal
 import pytest
 
 from models.errors import TariffError
+from models.tariffs.charges import Condition
 from models.tariffs.format import read
 from models.tariffs.price_file import learned_mark
-from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text, tariff
 
 LONG_SIDE = """
@@ -59,7 +59,7 @@ def test_an_empty_price_means_that_none_is_known() -> None:
         ("divisor = 139.0", 'divisor = "139"', 16, "divisor = 139 is not a number"),
         ('side_rounding = "up"', 'side_rounding = "down"', 15, "side_rounding = down is not known"),
         ('measure = "longest_side"', 'measure = "girth"', 27, "unknown measure girth"),
-        ("more_than = 48.0", "less_than = 48.0", 27, "condition"),
+        ("more_than = 48.0", "below = 48.0", 27, "condition"),
         ("more_than = 48.0", "more_than = 48.0005", 27, "too many decimal places"),
         ("amount_cents = 1850", "amount_cents = 1850\npercent = 2.0", 31, "exactly one must stand"),
         ("amount_cents = 1850", "amount_cents = 18.5", 31, "amount_cents = 18.5 is not a whole number"),

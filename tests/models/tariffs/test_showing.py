@@ -7,15 +7,18 @@ from datetime import date
 import pytest
 
 from models.tariffs import showing
+from models.tariffs.charges import Condition
 from models.tariffs.price_file import learned_mark
 from models.tariffs.reference import EXAMPLE
-from models.tariffs.rules import Condition
 from tests.models.tariffs.price_lists import parsed, prices_text, tariff
+from tests.models.tariffs.test_reference import CHART
 
 FOUND = parsed(
-    "northline-2026.toml", EXAMPLE, lambda name: prices_text(zones=("2", "3", "4")).replace("plain", "ground")
+    "northline-2026.toml",
+    EXAMPLE,
+    lambda name: CHART if "zones" in name else prices_text(zones=("2", "3", "4")).replace("plain", "ground"),
 )
-TABLES = showing.rule_tables(FOUND)
+TABLES = showing.rule_tables(FOUND, str)
 
 
 def test_the_heading_says_whose_price_list_it_is_and_for_which_days() -> None:
@@ -34,7 +37,7 @@ def test_learned_prices_say_from_which_days() -> None:
 def test_every_service_shows_how_it_rounds_and_what_it_refuses() -> None:
     (row,) = TABLES["services (in, lb)"].to_dict("records")
     assert (row["service"], row["sides rounded"], row["divisor"], row["weight step"]) == ("ground", "up", 139, 1)
-    assert row["limits"] == "longest_side 108, length_plus_girth 165, scale_weight 150"
+    assert row["limits"] == "longest side 108, length plus girth 165, scale weight 150"
 
 
 def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
@@ -44,12 +47,14 @@ def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
     )
     assert rows["zones"].to_dict() == {
         "long side": "2, 3, 4",
+        "weight": "4",
         "season": "all",
         "remote area": "all",
         "declared value": "all",
     }
     assert rows["amount"].to_dict() == {
-        "long side": "1850, at most 9000",
+        "long side": "1850, at least 500, at most 9000",
+        "weight": "12.5 cents for each 1 of weight begun above 30",
         "season": "6 % of base and surcharge",
         "remote area": "1240",
         "declared value": "120 for each 10000 begun above 10000",
@@ -65,20 +70,24 @@ def test_discounts_and_fuel_are_in_percent_from_their_day() -> None:
         "on": "base",
         "services": "ground",
         "percent": 12.0,
-        "not below": 890,
+        "not below": "890",
         "from": "2026-01-12",
+        "to": "2026-12-31",
+        "zones": "2, 3",
     }
-    assert TABLES["fuel"].to_dict("records") == [{"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge"}]
+    assert TABLES["fuel"].to_dict("records") == [
+        {"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge", "services": "ground"}
+    ]
 
 
 def test_prices_stand_by_weight_and_zone_as_the_file_has_them() -> None:
-    (title, grid), *others = showing.price_grids(FOUND).items()
-    assert not others and title == "ground: prices in cents by lb"
+    (title, grid), *others = showing.price_grids(FOUND, str).items()
+    assert not others and title == "ground: prices by lb"
     assert grid.columns.tolist() == ["up to", "zone 2", "zone 3", "zone 4"]
     by_place = {(row.up_to_milli / 1_000, row.zone): row.price_cents for row in FOUND.prices}
     assert len(by_place) == grid.shape[0] * 3
     for row in grid.to_dict("records"):
-        assert [row[f"zone {zone}"] for zone in "234"] == [by_place[row["up to"], zone] for zone in "234"]
+        assert [row[f"zone {zone}"] for zone in "234"] == [str(by_place[row["up to"], zone]) for zone in "234"]
     assert grid["up to"].is_monotonic_increasing
 
 

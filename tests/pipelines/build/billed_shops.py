@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from sample_data import literal_rating
+from sample_data.literal_amounts import half_up
 from tests.models.tariffs.price_lists import prices_text, rules_text
 from tests.pipelines.build.trial_rules import LIMITS, RULES
 
@@ -134,7 +135,7 @@ def right_lines(rated: literal_rating.Rated) -> Lines:
 def with_extras(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Lines:
     """The same with options, events, a charge that no tariff knows, fuel on some of them, and tax on all."""
     declared = parcel.declared_value_cents
-    cod = max(min(literal_rating.half_up(Decimal(declared) * 2 / 100), 1500), 500)
+    cod = max(min(half_up(Decimal(declared) * 2 / 100), 1500), 500)
     possible = [("SIGN", 450), ("COD", cod), ("RETURN", source.randint(200, 900)), ("MEASURE", 275), ("PARK", 333)]
     chosen = [each for each in possible if source.random() < 0.2]
     fuelled = [cents for _, cents in chosen if source.random() < 0.5]
@@ -143,7 +144,7 @@ def with_extras(source: random.Random, lines: Lines, parcel: literal_rating.Parc
         lines = [(code, cents + fuel_on(fuelled, lines, parcel) if code == "FUEL" else cents) for code, cents in lines]
     if source.random() < 0.1:
         lines.append(("ADDRESS", 1800))
-    return [*lines, ("TAX", literal_rating.half_up(Decimal(sum(cents for _, cents in lines)) * 19 / 100))]
+    return [*lines, ("TAX", half_up(Decimal(sum(cents for _, cents in lines)) * 19 / 100))]
 
 
 def share(parcel: literal_rating.Parcel) -> Decimal:
@@ -153,7 +154,7 @@ def share(parcel: literal_rating.Parcel) -> Decimal:
 
 def fuel_on(fuelled: list[int], lines: Lines, parcel: literal_rating.Parcel) -> int:
     """What fuel on these amounts adds to the fuel line."""
-    return literal_rating.half_up(Decimal(sum(fuelled)) * share(parcel) / 100)
+    return half_up(Decimal(sum(fuelled)) * share(parcel) / 100)
 
 
 def faulty(
@@ -195,7 +196,7 @@ def _event(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -
 
 def _fuel_twice(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Iterator[tuple[str, int]]:
     """Fuel is taken on the base price twice."""
-    more = literal_rating.half_up(Decimal(dict(lines)["BASE"]) * share(parcel) / 100)
+    more = half_up(Decimal(dict(lines)["BASE"]) * share(parcel) / 100)
     yield from ((code, cents + more if code == "FUEL" else cents) for code, cents in lines)
 
 

@@ -8,8 +8,13 @@ from datetime import date, timedelta
 from tests.models.tariffs.price_lists import rules_text
 
 FIRST = date(2025, 5, 1)
-SIZES = {"longest_side": 60, "second_side": 25, "shortest_side": 15, "length_plus_girth": 110, "volume": 5_000}
+SIZES = {
+    **{"longest_side": 60, "second_side": 25, "shortest_side": 15, "length_plus_girth": 110, "volume": 5_000},
+    **{"sum_of_sides": 90, "longest_plus_shortest": 70, "diagonal": 65},
+}
+COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 KINDS = ('["base"]', '["surcharge"]', '["base", "surcharge"]')
+SHARES_OF = (*KINDS, '["declared"]')
 TARGETS = ('"base"', '"surcharge:s0"', '"base", "surcharge:s1"')
 WEIGHTS = {"dim_weight": 25, "scale_weight": 30, "rated_weight": 25}
 
@@ -22,31 +27,61 @@ def random_rules(source: random.Random, code: str) -> str:
     rows = [_surcharge(source, f"s{n % 6}", length, weight) for n in range(source.randint(3, 14))]
     return rules_text(
         code,
-        "\n".join([*rows, *_discounts(source), AREAS, *_fuel(source)]),
+        "\n".join(
+            [
+                *_further(source, weight),
+                *_classes(source, length, weight),
+                *rows,
+                *_discounts(source),
+                AREAS,
+                *_fuel(source),
+            ]
+        ),
         effective_from=str(FIRST),
         length_unit=length_unit,
         weight_unit=weight_unit,
         side_rounding=source.choice(["up", "nearest", "none"]),
-        divisor=source.choice([139.0, 166.0, 138.4]) * length**3 / weight,
+        divisor="none" if source.random() < 0.2 else source.choice([139.0, 166.0, 138.4]) * length**3 / weight,
         above=float(source.choice([0, round(1728 * length**3)])),
         factor=source.choice([1.0, 0.785]),
         step=float(source.choice([1, 0.5]) if weight_unit in ("lb", "kg") else source.choice([1, 100])),
-        limits=f"limits = {{ longest_side = {round(90 * length)}.0 }}" if source.random() < 0.5 else "",
+        limits=f"limits = {{ longest_side = {round(90 * length)}.0 }}"
+        if source.random() < 0.5
+        else "minimums = { sum_of_sides = 12.0 }",
     )
 
 
-AREAS = '[areas]\nfar = ["597", "995"]\nisland = ["995", "200"]\n'
+AREAS = """[areas]
+far = ["597", "995", "IV1..IV12"]
+island = ["995", "200", "5971..5980", "IV5", "AB"]
+"""
 
 
 def random_prices(source: random.Random, heaviest: float) -> str:
     """Prices of two zones, some weights apart, the last at about `heaviest`."""
-    rows = ["service,zone,up_to_weight,price_cents"]
-    for zone in "23":
-        cents = 500
-        for place in range(1, 31):
-            cents += source.randint(0, 160)
-            rows.append(f"plain,{zone},{round(heaviest * place / 30, 2)},{cents}")
+    rows = ["service,zone,up_to_weight,price_cents,class"]
+    for zone in source.choice(["23", "2*"]):
+        for size in ("", "S") if source.random() < 0.5 else ("",):
+            cents = 500
+            for place in range(1, 31):
+                cents += source.randint(0, 160)
+                rows.append(f"plain,{zone},{round(heaviest * place / 30, 2)},{cents},{size}")
     return "\n".join([*rows, ""])
+
+
+def _further(source: random.Random, weight: float) -> list[str]:
+    if source.random() < 0.5:
+        return []
+    step = f"step = {source.choice([1, 5])}\namount_cents = {source.randint(1, 999) / 10}"
+    return [f"[[further]]\n{step}\nup_to = {round(130 * weight)}\n"]
+
+
+def _classes(source: random.Random, length: float, weight: float) -> list[str]:
+    if source.random() < 0.4:
+        return []
+    small = f"sum_of_sides = {round(source.uniform(20, 90) * length, 1)}, scale_weight = {round(30 * weight, 1)}"
+    sizes = {"S": small, "L": f"longest_side = {round(100 * length)}.0"}
+    return [f'[[classes]]\nclass = "{name}"\nat_most = {{ {bounds} }}\n' for name, bounds in sizes.items()]
 
 
 def _surcharge(source: random.Random, name: str, length: float, weight: float) -> str:
@@ -59,13 +94,17 @@ def _surcharge(source: random.Random, name: str, length: float, weight: float) -
         first = FIRST + timedelta(source.randrange(300))
         lines += [f"from = {first}", f"to = {first + timedelta(source.randrange(1, 200))}"]
     lines.append(_amount(source))
+    fixed = any(line.startswith("amount_cents") for line in lines[-1].splitlines())
     if source.random() < 0.5:
-        group = source.choice("gh")
+        group = source.choice("ghk" if fixed else "gh")
         lines += [f'group = "{group}"', f"rank = {source.randint(0, 3)}"]
+        lines += ["greatest = true"] if group == "k" else []
     if source.random() < 0.3:
         lines.append(f"minimum_weight = {round(source.uniform(1, 40) * weight, 1)}")
     if source.random() < 0.2:
         lines.append(f"at_most_cents = {source.randint(50, 900)}")
+    if source.random() < 0.2:
+        lines.append(f"at_least_cents = {source.randint(50, 900)}")
     return "\n".join(lines) + "\n"
 
 
@@ -77,7 +116,9 @@ def _condition(source: random.Random, length: float, weight: float) -> str:
     measure = source.choice([*SIZES, *WEIGHTS])
     scale = weight if measure in WEIGHTS else length**3 if measure == "volume" else length
     threshold = round((SIZES | WEIGHTS)[measure] * scale * source.uniform(0.3, 1.2), source.choice([0, 0, 1, 2]))
-    comparison = source.choice(["more_than", "at_least"])
+    comparison = source.choice(COMPARISONS)
+    if source.random() < 0.1:
+        return f"{{ rectangular = {source.choice(['true', 'false'])} }}"
     return f'{{ measure = "{measure}", {comparison} = {threshold} }}'
 
 
@@ -86,7 +127,10 @@ def _amount(source: random.Random) -> str:
     if kind < 0.6:
         return f"amount_cents = {source.randint(1, 3_000)}"
     if kind < 0.8:
-        return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(KINDS)}"
+        return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(SHARES_OF)}"
+    if kind < 0.85:
+        amount = f"step = {source.choice([1, 2.5])}, amount_cents = {source.randint(1, 999) / 10}"
+        return f"per_weight = {{ above = 3, {amount} }}"
     above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
     return f"per_declared = {{ above_cents = {above}, step_cents = {step}, amount_cents = {source.randint(1, 200)} }}"
 
@@ -96,6 +140,7 @@ def _discounts(source: random.Random) -> list[str]:
         f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\n"
         f"on = [{source.choice(TARGETS)}]\n"
         f"minimum_charge_cents = {source.choice([0, 0, 700])}\nfrom = {FIRST + timedelta(source.randrange(400))}\n"
+        + source.choice(["", 'zones = ["2"]\n', f"to = {FIRST + timedelta(500)}\n"])
         for _ in range(source.randint(0, 4))
     ]
 
@@ -104,6 +149,6 @@ def _fuel(source: random.Random) -> list[str]:
     days = source.sample(range(0, 580, 7), source.randint(0, 6))
     return [
         f"[[fuel]]\nfrom = {FIRST + timedelta(day)}\npercent = {source.randint(0, 3_000) / 100}\n"
-        f"on = {source.choice(KINDS)}\n"
+        f"on = {source.choice(KINDS)}\n" + source.choice(["", "", 'services = ["plain"]\n'])
         for day in days
     ]

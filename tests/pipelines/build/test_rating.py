@@ -158,7 +158,7 @@ def test_what_cannot_be_priced_is_listed_and_never_free(
 def test_weights_and_sides_come_in_the_tariffs_units_and_in_pounds(trial: warehouse.Connection) -> None:
     found = rated_rows(trial, requests(sides(4.2, 60.5, 4))).iloc[0]
     assert found[["longest_side", "second_side", "shortest_side", "length_plus_girth"]].tolist() == [61, 5, 4, 79]
-    assert found[["rated_weight_lb", "billed_weight_lb"]].tolist() == [9.0, 40.0]
+    assert found[["rated_weight_lb", "billable_weight_lb"]].tolist() == [9.0, 40.0]
     assert found["dim_weight"] == pytest.approx(61 * 5 * 4 / 139, abs=0.0005)
 
 
