@@ -38,7 +38,7 @@ def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
 
     money: words an amount in minor units.
     """
-    stated = {
+    stated: dict[str, list[dict[str, object]]] = {
         f"services ({tariff.length_unit}, {tariff.weight_unit})": [_service(row) for row in tariff.services],
         "sizes that prices go by: the first that fits": [_class(row) for row in tariff.classes],
         "surcharges": [_surcharge(row, money) for row in tariff.surcharges],

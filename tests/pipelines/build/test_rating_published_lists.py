@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from models.rows import as_dicts
 from models.tariffs.checks import checked
 from models.tariffs.rules import Tariff
 from tests.models.tariffs.price_lists import parsed
@@ -64,8 +65,7 @@ def charged(tariff: Tariff, cases: list[Case], per_pound: float) -> list[int | s
     assert [each for each in checked(tariff) if each.level == "stop"] == []
     rows = rated([tariff], *asked)
     return [
-        str(row.lacking) if isinstance(row.lacking, str) else int(row.expected_cents)
-        for row in rows.itertuples(index=False)
+        str(row["lacking"]) if isinstance(row["lacking"], str) else int(row["expected_cents"]) for row in as_dicts(rows)
     ]
 
 
