@@ -46,6 +46,7 @@ AMOUNTS = (
 )
 BECAUSE = (
     *("charge.by_longest_side", "charge.by_second_side", "charge.by_shortest_side", "charge.by_length_plus_girth"),
+    *("charge.by_sum_of_sides", "charge.by_longest_plus_shortest", "charge.by_diagonal", "charge.by_not_rectangular"),
     *("charge.by_volume", "charge.by_scale_weight", "charge.by_rated_weight", "charge.by_dim_weight"),
     *("charge.by_billed_weight", "charge.by_residential", "charge.by_area", "charge.by_declared_value"),
 )

@@ -61,12 +61,6 @@ def telling(title: str) -> tuple[str, ...]:
     return tuple(word for word in words_of(title) if word not in NOISE)
 
 
-def item_type_of(title: str, rules: Sequence[tuple[str, str]]) -> str | None:
-    """The item type of the first rule (words, item type) that fits the title; None where none does."""
-    there = set(words_of(title))
-    return next((item_type for said, item_type in rules if words_of(said) and there >= set(words_of(said))), None)
-
-
 def proposals(unknown: Iterable[TitleCount]) -> Iterator[Proposal]:
     """Rules that would serve the titles, the one of most sale lines first; titles that share nothing are left."""
     left = {each: frozenset(telling(each.title)) for each in unknown}

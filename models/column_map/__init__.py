@@ -1,6 +1,6 @@
 """The proposal of a column map: from headers in several languages, from what the values prove, with reasons."""
 
-from models.column_map.kinds import best_kind, nearest_kind
+from models.column_map.kinds import nearest_kind
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
 from models.column_map.questions import Question, foreign_amounts, open_questions
@@ -12,7 +12,6 @@ __all__ = [
     "Question",
     "Sample",
     "Told",
-    "best_kind",
     "foreign_amounts",
     "nearest_kind",
     "open_questions",

@@ -39,12 +39,6 @@ def nearest_kind(sample: Sample, personal: Collection[str] = ()) -> Fit:
     return max((_fit(schema, sample, headers) for schema in RECORDS.values()), key=lambda fit: (fit.is_one, fit.worth))
 
 
-def best_kind(sample: Sample, personal: Collection[str] = ()) -> str | None:
-    """The kind of record that the sample suits best; None where it suits none."""
-    nearest = nearest_kind(sample, personal)
-    return nearest.kind if nearest.is_one else None
-
-
 def _fit(schema: pa.DataFrameSchema, sample: Sample, headers: list[str]) -> Fit:
     scores = score_pairs(schema, sample, headers)
     paired = assign(list(schema.columns), headers, scores)

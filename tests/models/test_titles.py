@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from models.errors import SettingsError
 from models.sql_texts import sql_texts
-from models.titles import TitleCount, item_type_of, proposals, telling, words_of
+from models.titles import TitleCount, proposals, telling, words_of
 from pipelines.build import words
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
@@ -33,6 +33,12 @@ TITLES = {
     "": None,
     "'; drop table -- \\": None,
 }
+
+
+def item_type_of(title: str, rules: Sequence[tuple[str, str]]) -> str | None:
+    """The item type of the first rule (words, item type) that fits the title; None where none does."""
+    there = set(words_of(title))
+    return next((item_type for said, item_type in rules if words_of(said) and there >= set(words_of(said))), None)
 
 
 def titled(folder: Path, titles: list[str]) -> dict[str, str | None]:

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from models.column_map import Pairing, Sample, best_kind, propose
+from models.column_map import Pairing, Sample, nearest_kind, propose
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
 from models.privacy import personal_columns
@@ -41,7 +41,8 @@ def judged(layout: Layout) -> Judged:
     """The proposal for the layout's files, taken together where there are several."""
     sample = joined(layout)
     personal = personal_columns(sample)
-    kind = best_kind(sample, personal)
+    nearest = nearest_kind(sample, personal)
+    kind = nearest.kind if nearest.is_one else None
     proposal = propose(RECORDS[layout.kind], sample, personal)
     wanted = {header.column: header for headers in layout.files.values() for header in headers if header.column}
     right = [pairing for pairing in proposal.pairings if _is_right(pairing, wanted, layout)]

@@ -13,7 +13,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from models.column_map import Pairing, best_kind
+from models.column_map import Pairing, nearest_kind
 from models.contracts import quantity
 from models.fields import Quantity
 from models.privacy import personal_columns
@@ -95,7 +95,8 @@ def test_only_the_invoices_lack_a_needed_column() -> None:
 
 @pytest.mark.parametrize("source", SOURCES, ids=lambda source: source.name)
 def test_the_kind_is_recognised(source: Source) -> None:
-    assert best_kind(_proposed(source.name).found.sample) == source.kind
+    nearest = nearest_kind(_proposed(source.name).found.sample)
+    assert (nearest.kind, nearest.is_one) == (source.kind, True)
 
 
 def _units_asked_for(source: Source) -> list[str]:
