@@ -71,6 +71,7 @@ def _check(shop: Settings, connection: Connection) -> int:
     from dashboards import sentences
     from dashboards.parts import Records
     from dashboards.sentences.letters import OVERDUE
+    from models.shop_units import Units
 
     now = datetime.now(UTC)
     overdue = [line for check in (_overdue_runs, _overdue_letters) for line in check(shop, connection, now)]
@@ -114,6 +115,7 @@ def _letters(console: Console, letters: pd.DataFrame, units: Units) -> None:
 def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) -> None:
     from dashboards import sentences
     from dashboards.parts import Records
+    from models.shop_units import Units
 
     for line in sentences.lines(ids, Records(tables={table: rows}), Units("")):
         console.print(line, highlight=False)
