@@ -81,7 +81,7 @@ def test_the_owners_word_settles_an_unsure_letter(
     scheduled(shop)
     with warehouse.writing(shop, "test") as connection:
         assert outbox.note_arrived(connection, START) == 1
-    assert checked(shop, capsys) == (0, "nothing is overdue\n")
+    assert checked(shop, capsys) == (0, "Nothing is overdue.\n")
     scheduled(shop)
     assert len(reported(mailbox)) == 1
 

@@ -203,7 +203,7 @@ def test_a_check_fails_where_a_run_or_a_letter_is_overdue(shop: Settings, capsys
     now = datetime.now(UTC)
     run_log.begin(shop, now)
     assert main(check) == 0
-    assert capsys.readouterr().out == "nothing is overdue\n"
+    assert capsys.readouterr().out == "Nothing is overdue.\n"
     with warehouse.writing(shop, "test") as connection:
         connection.execute("update outbox.runs set due_on = due_on - 3 where kind = 'intake'")
 
