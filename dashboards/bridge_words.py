@@ -28,11 +28,11 @@ def bridge_lines(rows: pd.DataFrame, before: str, after: str, units: Units) -> I
 
 def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:
     amount = formats.money(cents, currency)
-    return f"{words:<32} {'+' + amount if sign and cents > 0 else amount:>16}"
+    return f"{words:<30} {'+' + amount if sign and cents > 0 else amount:>14}"
 
 
 def _mostly(step: pd.Series, currency: str) -> str:
     if step["main_item_change_cents"] == step[CHANGE]:
         return ""
     name, cents = formats.plain(step["main_item_type"], 30), int(step["main_item_change_cents"])
-    return f"   of which {name} {formats.money(cents, currency)}"
+    return f"  largest: {name} {'+' if cents > 0 else ''}{formats.money(cents, currency)}"

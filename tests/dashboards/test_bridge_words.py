@@ -17,7 +17,7 @@ def bridge(*steps: tuple[str, int, str, int], reached: int, total: int, share: f
 
 def lines(rows: pd.DataFrame) -> list[list[str]]:
     return [
-        " ".join(line.split()).split(" of which ") for line in bridge_lines(rows, "September", "October", Units("USD"))
+        " ".join(line.split()).split(" largest: ") for line in bridge_lines(rows, "September", "October", Units("USD"))
     ]
 
 
@@ -28,7 +28,7 @@ def test_both_margins_and_the_steps_between_them_add_up() -> None:
     )  # fmt: skip
     assert lines(rows)[:-1] == [
         ["margin September $1,000.00"],
-        ["volume +$50.00", "tripod $40.00"],
+        ["volume +$50.00", "tripod +$40.00"],
         ["damage -$120.00"],
         ["margin October $930.00"],
     ]

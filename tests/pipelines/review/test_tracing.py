@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -19,6 +20,8 @@ from models.tables import TABLES
 from pipelines.cli import main
 from pipelines.review import tracing
 from pipelines.shop import warehouse
+from tests.models.tariffs.price_lists import parsed, prices_text
+from tests.pipelines.build.billed_shops import CODES, TEXT, billed_shop
 from tests.shops import built, rows
 
 SHOWN = sorted(
@@ -36,9 +39,9 @@ COUNTED = sorted(
     and name != "analysis.assortment_ladder"  # which `dunnage cartons` makes
     and stated.rows not in ("core.claims", "core.charge_lines")
 )
-# The demo keeps no history of labels.
-LABELLED = ("marts.quoted_against_billed",)
-RATED = ("marts.near_miss_totals", "marts.billing_totals")
+# The demo keeps no history of labels, and its price lists state every charge.
+UNSEEN = ("marts.quoted_against_billed", "marts.unchecked_charges")
+RATED = ("marts.unchecked_charges", "marts.near_miss_totals", "marts.billing_totals")
 # Files of these kinds name no parcel.
 WITHOUT_PARCELS = {"cartons", "charge_codes", "item_types", "packing_methods", "skus"}
 MOST = 10_000_000
@@ -93,7 +96,7 @@ def test_every_table_shown_says_what_it_is_made_from(table: str) -> None:
     assert made_from(TABLES[table]) is not None
 
 
-@pytest.mark.parametrize("table", [name for name in SUMS if name not in LABELLED])
+@pytest.mark.parametrize("table", [name for name in SUMS if name not in UNSEEN])
 def test_sums_are_the_sums_of_what_they_are_traced_to(demo: warehouse.Connection, table: str) -> None:
     found = beside(demo, table, STATED[table].sums)
     assert found["cents"].tolist() == found["shown"].tolist()
@@ -108,6 +111,16 @@ def test_so_are_those_of_a_shop_with_what_makes_them_differ(shop: warehouse.Conn
     assert found["cents"].any()
 
 
+def test_so_are_those_of_charges_that_no_price_list_states() -> None:
+    shop = billed_shop(random.Random(5), 40, 0.2)
+    listed = parsed("trial.toml", TEXT, lambda name: prices_text())
+    with built(price_lists=[listed], weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
+        for column in ("billed_cents", "parcel_count"):
+            found = beside(connection, "marts.unchecked_charges", column)
+            assert found["cents" if column == "billed_cents" else "parcels"].tolist() == found["shown"].tolist()
+            assert len(found) and found["cents"].any()
+
+
 def test_a_year_leads_to_the_twelve_months_that_end_with_it(shop: warehouse.Connection) -> None:
     table, wanted = "marts.packing_method_year", {"packing_method": "unknown"}
     behind = tracing.parcels_behind(shop, table, wanted, MOST).rows
@@ -119,7 +132,7 @@ def test_a_year_leads_to_the_twelve_months_that_end_with_it(shop: warehouse.Conn
     assert beyond["amount_cents"].tolist() == [890]
 
 
-@pytest.mark.parametrize("table", [name for name in COUNTED if name not in LABELLED])
+@pytest.mark.parametrize("table", [name for name in COUNTED if name not in UNSEEN])
 def test_parcels_counted_are_parcels_traced(demo: warehouse.Connection, table: str) -> None:
     found = beside(demo, table, "parcel_count")
     assert found["parcels"].tolist() == found["shown"].tolist()

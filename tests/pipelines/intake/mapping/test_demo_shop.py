@@ -40,8 +40,12 @@ def _proposed(source_name: str) -> FileProposal:
 
 
 def _agreements(source: Source) -> list[bool]:
-    """One answer for each column that is mapped in the settings or in the proposal."""
+    """One answer for each column that is mapped in the settings or in the proposal.
+
+    The demo shop states item types, so that it leaves its titles out.
+    """
     found = {pairing.column: pairing for pairing in _proposed(source.name).proposal.pairings}
+    found.pop("title", None)
     return [_is_same(source, name, found.get(name)) for name in {**source.columns, **found}]
 
 
