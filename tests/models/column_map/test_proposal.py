@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.column_map import Pairing, Proposal, Sample, best_kind, propose
+from models.column_map import Pairing, Proposal, Sample, nearest_kind, propose
 from models.reference import RECORDS
 from tests.models.column_map.carrier_exports import BENCH_LOG, GERMAN_CLAIMS, INVOICE
 from tests.models.column_map.exports import (
@@ -34,6 +34,11 @@ EXPORTS = {
     "metric invoice": INVOICE,
     "German claims": GERMAN_CLAIMS,
 }
+
+
+def best_kind(sample: Sample) -> str | None:
+    nearest = nearest_kind(sample)
+    return nearest.kind if nearest.is_one else None
 
 
 def proposed(export: Export, **more: object) -> Proposal:
