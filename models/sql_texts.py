@@ -62,11 +62,17 @@ def _digest(stated: str) -> str:
 LETTERS, FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "0123456789"
 
 
+def _capitals(text: str) -> str:
+    """Letters from a to z alone: of others the engines make capitals each in its own way."""
+    return f"translate({text}, '{LETTERS.lower()}', '{LETTERS}')"
+
+
 def _postal(code: str) -> str:
-    plain = f"upper(replace(replace({code}, ' ', ''), '-', ''))"
+    plain = _capitals(f"replace(replace({code}, ' ', ''), '-', '')")
+    first = _capitals(f"split_part(trim({code}), ' ', 1)")
     shape = f"translate({plain}, '{LETTERS}{FIGURES}', '{'A' * 26}{'0' * 10}')"
     return (
-        f"case when {shape} like 'A%' and trim({code}) like '% %' then upper(split_part(trim({code}), ' ', 1)) "
+        f"case when {shape} like 'A%' and trim({code}) like '% %' then {first} "
         f"when {shape} like 'A%0AA' and length({plain}) between 5 and 7 then substr({plain}, 1, length({plain}) - 3) "
         f"else {plain} end"
     )

@@ -20,9 +20,9 @@ PARCELS: dict[str, Definition] = {
     "destination_prefix": text(
         "First figures of the destination's postal code",
         "597",
-        known_as="[destination/postage/shipped/customer] postal [code] [street]",
+        known_as="[destination/postage/shipped/customer] postal [code]",
     ),
-    "is_residential": flag("Delivered to a home", True, known_as="residential [street], home"),
+    "is_residential": flag("Delivered to a home", True, known_as="residential, home"),
     "is_rectangular": flag("False for a tube or a bundle", True, known_as="rectangular"),
     "declared_value_cents": cents("Value declared", 18900, known_as="declared value"),
     "carton_code": text(

@@ -106,8 +106,12 @@ select
             when 'sum_of_sides' then e.longest_side + e.second_side + e.shortest_side
             when 'longest_plus_shortest' then e.longest_side + e.shortest_side
             when 'diagonal'
-                then floor(sqrt(power(e.longest_side, 2) + power(e.second_side, 2) + power(e.shortest_side, 2)) * 1000 + 0.5)
-                / 1000
+                then floor(
+                    sqrt(
+                        e.longest_side * e.longest_side + e.second_side * e.second_side
+                        + e.shortest_side * e.shortest_side
+                    ) * 1000 + 0.5
+                ) / 1000
             when 'volume' then e.volume
             when 'dim_weight' then e.dim_weight
             when 'rated_weight' then e.rated_weight

@@ -16,15 +16,17 @@ lanes as (
         l.service_key,
         l.priced_zone as zone
     from (
-        select distinct s.parcel_id
+        select
+            s.parcel_id,
+            s.parcel_id || '/0' as request_id
+        from core.billing_steps as s
+        union
+        select
+            s.parcel_id,
+            s.parcel_id || '/1' as request_id
         from core.billing_steps as s
     ) as b
-    cross join (
-        select '/0' as step
-        union all
-        select '/1' as step
-    ) as n
-    inner join rechecked.priced as p on p.request_id = b.parcel_id || n.step
+    inner join rechecked.priced as p on p.request_id = b.request_id
     inner join rechecked.lanes as l on l.lane_key = p.lane_key
     inner join shop.tariffs as t on t.tariff_key = l.tariff_key and t.learned_first_on is not null
     where p.lacking is null

@@ -7,7 +7,7 @@ with titled as (
         s.title,
         ' ' || translate(
             lower(s.title),
-            '!"#$%&''()*+,-./:;<=>?@[\]^_`{|}~' || chr(9) || chr(160),
+            '!"#$%&''()*+,-./:;<=>?@[\]^_`|~' || chr(123) || chr(125) || chr(9) || chr(160),
             '                                  '
         ) || ' ' as words
     from accepted.sales as s

@@ -44,8 +44,8 @@ measured as (
             else cast(0 as bigint)
         end as dim_weight_milli,
         cast(
-            {milli sqrt(power(v.longest_milli / 1000, 2) + power(v.second_milli / 1000, 2)
-            + power(v.shortest_milli / 1000, 2))} as bigint
+            {milli sqrt(v.longest_milli / 1000 * v.longest_milli / 1000 + v.second_milli / 1000 * v.second_milli / 1000
+            + v.shortest_milli / 1000 * v.shortest_milli / 1000)} as bigint
         ) as diagonal_milli
     from volumes as v
 ),

@@ -12,7 +12,7 @@ with asked as (
 lengths as (
     select distinct
         p.tariff_key,
-        length(p.destination_prefix) as figures
+        length(p.destination_prefix) as figure_count
     from shop.tariff_places as p
 ),
 
@@ -21,14 +21,14 @@ fitting as (
         l.tariff_key,
         a.destination_prefix,
         p.place_key,
-        row_number() over (partition by l.tariff_key, a.destination_prefix order by l.figures desc) as place
+        row_number() over (partition by l.tariff_key, a.destination_prefix order by l.figure_count desc) as place
     from asked as a
-    inner join lengths as l on l.figures <= length(a.code)
+    inner join lengths as l on l.figure_count <= length(a.code)
     inner join shop.tariff_places as p
-        on p.tariff_key = l.tariff_key and p.destination_prefix = substr(a.code, 1, cast(l.figures as integer))
+        on p.tariff_key = l.tariff_key and p.destination_prefix = substr(a.code, 1, cast(l.figure_count as integer))
     where
         not p.is_whole
-        or translate(substr(a.code, cast(l.figures as integer) + 1, 1), '0123456789', '0000000000') <> '0'
+        or translate(substr(a.code, cast(l.figure_count as integer) + 1, 1), '0123456789', '0000000000') <> '0'
 )
 
 select

@@ -16,10 +16,10 @@ from pipelines.build.spark.dialect import is_hexadecimal
 
 # Each is probed on both engines in test_meaning.py.
 FUNCTIONS = {
-    "ABS", "AND", "AVG", "CASE", "CAST", "CEIL", "CHR", "COALESCE", "COUNT", "DATEDIFF", "DENSE_RANK", "FIRST_VALUE",
-    "FLOOR", "GREATEST", "GROUP_CONCAT", "IF", "LAG", "LEAD", "LEAST", "LOGICAL_AND", "LOGICAL_OR", "LOWER", "MAX",
-    "MD5", "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND", "ROW_NUMBER", "SUBSTRING", "SUM",
-    "TIMESTAMP_TRUNC", "TRANSLATE", "TRY_CAST",
+    "ABS", "AND", "AVG", "CASE", "CAST", "CEIL", "CHR", "COALESCE", "COUNT", "DATEDIFF", "DENSE_RANK",
+    "FIRST_VALUE", "FLOOR", "GREATEST", "GROUP_CONCAT", "IF", "LAG", "LEAD", "LEAST", "LENGTH", "LOGICAL_AND",
+    "LOGICAL_OR", "LOWER", "MAX", "MD5", "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND",
+    "ROW_NUMBER", "SPLIT_PART", "SQRT", "SUBSTRING", "SUM", "TIMESTAMP_TRUNC", "TRANSLATE", "TRIM", "TRY_CAST",
 }  # fmt: skip
 
 WHOLE_NAMES = {
@@ -72,7 +72,7 @@ def rounded_to_places(tree: exp.Expression) -> Iterator[exp.Expression]:
     return (found for found in tree.find_all(exp.Round) if found.args.get("decimals") is not None)
 
 
-WHOLE_BY_ITSELF = (exp.Round, exp.Floor, exp.Ceil, exp.Count, exp.DateDiff, exp.Null)
+WHOLE_BY_ITSELF = (exp.Round, exp.Floor, exp.Ceil, exp.Count, exp.DateDiff, exp.Length, exp.Null)
 
 
 def is_whole(term: exp.Expression) -> bool:

@@ -60,7 +60,7 @@ def test_each_recipient_gets_the_review_once(shop: Settings, mailbox: Mailbox) -
     assert len({letter["Message-ID"] for letter in mailbox.kept}) == 2
     text = text_of(mailbox.raw[0])
     assert "on 2 parcels" in text
-    assert "Invoices cover 100.0% of" in " ".join(text.split())
+    assert "Every parcel of the bench log has a bill: 2 of 2." in " ".join(text.split())
     attached = {part.get_filename() for part in mailbox.kept[0].walk() if part.get_filename()}
     assert {"review-2026-10.html", "review-2026-10.xlsx"} <= attached
 
@@ -157,7 +157,7 @@ def test_send_and_status_on_the_command_line(
     assert main(["--shop", str(shop.folder), "status"]) == 0
     reported = capsys.readouterr().out
     assert "to be built" in reported
-    assert "no letter waits" in reported
+    assert "No letter waits or failed." in reported
 
 
 def test_an_unsure_letter_is_shown_and_goes_again_on_request(

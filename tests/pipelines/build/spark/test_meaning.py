@@ -77,6 +77,12 @@ PROBES = {
             cast(round(p.number * 100) / 100 as varchar) || ' in' as sides
         from shop.probes as p where p.k <> 8
     """,
+    "parts of words": """
+        select p.k, length(p.word) as signs, trim(p.figures) as bare, '<' || trim(p.word) || '>' as framed,
+            split_part(trim(p.figures), '.', 1) as before_point, split_part(p.figures, '.', 2) as after_point,
+            sqrt(abs(p.number) * 3 + 0.5) as root, sqrt(p.k * p.k + 2) as whole_root
+        from shop.probes as p
+    """,
     "ranks": """
         select p.k, row_number() over (order by p.word, p.k) as by_word, dense_rank() over (order by p.part) as by_part,
             row_number() over (partition by p.part order by p.amount desc, p.k) as place,
