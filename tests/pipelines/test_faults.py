@@ -94,7 +94,7 @@ def test_a_full_disk(shop: Settings, tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("growth", [0, 300_000, 2_000_000])
+@pytest.mark.parametrize("growth", [0, 300_000])
 def test_a_file_that_may_not_grow(shop: Settings, growth: int) -> None:
     """Below the present size it would be another fault, which no disk has: what is there can always be overwritten."""
     before = charges(shop)
@@ -149,7 +149,7 @@ def cut(path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("harm", [flipped, headless, cut])
+@pytest.mark.parametrize("harm", [flipped, cut])
 def test_a_damaged_warehouse_and_the_way_back(shop: Settings, tmp_path: Path, harm: Callable[[Path], None]) -> None:
     before = charges(shop)
     made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
