@@ -45,6 +45,9 @@ UNITS = {
     Quantity.INSTANT: "date and time, shop's time zone",
 }
 
+# What has a unit of length or weight.
+MEASURED = (Quantity.LENGTH, Quantity.WEIGHT)
+
 SQL_TYPES = {
     Quantity.TEXT: "VARCHAR",
     Quantity.COUNT: "BIGINT",

@@ -130,16 +130,19 @@ class Units:
     def factor(self, name: str) -> float:
         """By what a kept value of the column is multiplied to be seen; 1 where it is no measure."""
         measure = measure_of(name)
-        return float(measure.per_inner) if measure and self.is_metric else 1.0
+        return self._factor(measure) if measure else 1.0
+
+    def _factor(self, measure: Measure) -> float:
+        return float(measure.per_inner) if self.is_metric else 1.0
 
     def value(self, name: str, kept: float) -> float:
         """A kept value as a file of the shop holds it: inches and pounds as they are, metric to FILE_PLACES."""
-        return round(float(kept) * self.factor(name), FILE_PLACES) if self.factor(name) != 1.0 else float(kept)
+        factor = self.factor(name)
+        return round(float(kept) * factor, FILE_PLACES) if factor != 1.0 else float(kept)
 
     def written(self, measure: Measure, kept: float) -> str:
         """A kept value as a reader sees it, without its unit: 121.9 for 48 inches in a metric shop."""
-        factor = float(measure.per_inner) if self.is_metric else 1.0
-        return number(float(kept) * factor, self.unit(measure).places)
+        return number(float(kept) * self._factor(measure), self.unit(measure).places)
 
     def measured(self, measure: Measure, *kept: float) -> str:
         """Kept values with their unit: 121.9 x 20.3 x 20.3 cm."""
@@ -158,7 +161,7 @@ class Units:
             for name, measure in (("length", LENGTH), ("weight", WEIGHT))
             for what, value in (
                 ("unit", self.unit(measure).sign),
-                ("factor", float(measure.per_inner) if self.is_metric else 1.0),
+                ("factor", self._factor(measure)),
                 ("steps", 10 ** self.unit(measure).places),
             )
         }

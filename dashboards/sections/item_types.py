@@ -14,8 +14,8 @@ OF_THE_SALE = " ".join(columns_of("paid"))
 UNSHOWN = "base_cents fuel_cents tax_cents credit_cents unmapped_cents"
 
 
-def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's item types whose cost per piece is known, the dearest first."""
+def most_expensive_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's item types whose cost per piece is known, the most expensive first."""
     known = in_month(rows, review.month).dropna(subset=["cost_per_piece_cents"])
     return known.sort_values("cost_per_piece_cents", ascending=False, kind="stable")
 
@@ -39,7 +39,7 @@ SECTION = Section(
     order=30,
     name="item-types",
     title="Cost per item type",
-    lead=("margin.no_parcels", "item_type.dearest", "item_type.lost_most", "item_type.made_least"),
+    lead=("margin.no_parcels", "item_type.most_expensive", "item_type.lost_most", "item_type.made_least"),
     parts=(
         Panel(
             name="item-type-costs",
@@ -50,7 +50,7 @@ SECTION = Section(
                 first="item_type parcel_count piece_count billed_cents",
                 but=f"shipped_month {UNSHOWN} {OF_THE_SALE} margin_cents margin_per_parcel_cents",
             ),
-            choose=dearest_first,
+            choose=most_expensive_first,
             draw=draw_costs,
             when_empty=("margin.no_parcels", "item_type.cost_not_known"),
             note=("margin.surcharges_are_billed",),

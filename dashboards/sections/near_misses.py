@@ -1,4 +1,4 @@
-"""What a little less would have spared, who pays surcharges, and cartons larger than their name."""
+"""What a little less would have avoided, who pays surcharges, and cartons that are larger than nominal."""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ def _goods(records: Records) -> Rows:
     return rows[rows["parcel_count"] > 0]
 
 
-def _dearest(records: Records) -> Rows:
+def _most_expensive(records: Records) -> Rows:
     rows = _goods(records).dropna(subset=["cost_per_piece_cents"])
     return greatest(rows, "cost_per_piece_cents") if len(rows) > 1 else rows.iloc[:0]
 
@@ -142,9 +142,9 @@ ENTRIES = (
     ),
     of_rows(
         ITEM_TYPES,
-        "item_type.dearest",
+        "item_type.most_expensive",
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
-        _dearest,
+        _most_expensive,
     ),
     where(
         "item_type.cost_not_known",

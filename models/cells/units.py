@@ -16,6 +16,9 @@ from models.shop_units import CM_PER_IN, KG_PER_LB
 
 _IN, _LB = CM_PER_IN, KG_PER_LB
 
+# The units that a person is asked to choose among, by what is measured.
+OFFERED = {Quantity.LENGTH: ("in", "cm", "mm", "ft"), Quantity.WEIGHT: ("lb", "kg", "g", "oz")}
+
 
 def _metric(before: str, unit: str) -> tuple[str, ...]:
     """A metric unit written out, as either side of the Atlantic does."""

@@ -6,19 +6,19 @@ map states already is never turned round, since rows were read by it.
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import pandera.pandas as pa
 
 from models.cells.texts import Reading, read_cell
+from models.cells.units import OFFERED
 from models.column_map.sample_values import allowed_words
+from models.column_map.told import as_typed
 from models.column_map.word_maps import map_flags, map_words
 from models.fields import Quantity
 
 ORDERS, MARKS = ("dmy", "mdy", "ymd"), (".", ",")
-_UNITS = {Quantity.LENGTH: ("in", "cm", "mm", "ft"), Quantity.WEIGHT: ("lb", "kg", "g", "oz")}
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,7 @@ class Correction:
     @property
     def shown(self) -> str:
         """The option as it is typed, with its first answer."""
-        flag, _, value = self.option.partition(" ")
-        return f"{flag} {shlex.quote(value.replace('{}', self.answers[0]))}"
+        return as_typed(self.option, self.answers[0])
 
 
 def corrections(name: str, column: pa.Column, reading: Reading, texts: Sequence[str]) -> tuple[Correction, ...]:
@@ -74,10 +73,10 @@ def _of_orders(reading: Reading, texts: Sequence[str]) -> Correction | None:
 
 
 def _of_units(name: str, reading: Reading, texts: Sequence[str]) -> Correction | None:
-    if reading.unit or reading.quantity not in _UNITS or not reading.needs_unit:
+    if reading.unit or reading.quantity not in OFFERED or not reading.needs_unit:
         return None
     # Any unit would do, so that only the shop can say which.
-    units = [unit for unit in _UNITS[reading.quantity] if _reads(_with_unit(reading, unit), texts)]
+    units = [unit for unit in OFFERED[reading.quantity] if _reads(_with_unit(reading, unit), texts)]
     return _chosen(f"--unit {name}={{}}", units)
 
 

@@ -15,7 +15,7 @@ import pandera.pandas as pa
 
 from models.column_map.header_words import TRADE_WORDS, Meanings, phrase_words, written_words
 from models.contracts import quantity
-from models.fields import Quantity
+from models.fields import MEASURED, Quantity
 
 # The three-letter ones are UN/CEFACT Recommendation 20 codes.
 _UNIT_NAMES: dict[tuple[Quantity, str], str] = {
@@ -176,7 +176,7 @@ class Vocabulary:
 
 def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
     named = name
-    if quantity(column) in (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY):
+    if quantity(column) in (*MEASURED, Quantity.MONEY):
         named = named.rpartition("_")[0]
     spoken = named.removeprefix("is_").replace("_", " ")
     known = (phrase for stated in column.metadata["known_as"] for phrase in spelled_out(stated))

@@ -32,7 +32,7 @@ from models.column_map.told import NOTHING, Told
 from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import quantity, rules
-from models.fields import Quantity
+from models.fields import MEASURED, Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
 DATES = (Quantity.DATE, Quantity.INSTANT)
@@ -236,7 +236,7 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
 
 def cells_without_unit(pairing: Pairing, wanted: Quantity, texts: Sequence[str]) -> list[str]:
     """Cells of a measure whose unit neither they nor the header nor the map states."""
-    is_measure = wanted in (Quantity.LENGTH, Quantity.WEIGHT) and pairing.source is not None
+    is_measure = wanted in MEASURED and pairing.source is not None
     if not is_measure or pairing.unit or stated_unit(pairing.source or "", wanted):
         return []
     return [text for text in texts if not carries_unit(text)]

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 import pandera.pandas as pa
 
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
-from models.cells.texts import units_of
+from models.cells.units import OFFERED
 from models.column_map.headers import named_currency
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
 from models.column_map.sample_values import allowed_words, has_open_dates
+from models.column_map.told import as_typed, as_words
 from models.contracts import quantity
 from models.fields import Quantity
 
@@ -37,15 +37,12 @@ class Question:
         """The words that the answer adds to the command line."""
         if answer == NO and self.column is not None:
             return ["--without", self.column]
-        flag, _, value = self.option.partition(" ")
-        return [flag, value.replace("{}", answer)]
+        return as_words(self.option, answer)
 
     @property
     def example(self) -> str:
         """The option with its first answer, as it is typed."""
-        flag, _, value = self.option.partition(" ")
-        said = value.replace("{}", self.choices[0] if self.choices else "...")
-        return f"{flag} {shlex.quote(said)}"
+        return as_typed(self.option, self.choices[0] if self.choices else "...")
 
 
 def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sample) -> tuple[Question, ...]:
@@ -89,12 +86,7 @@ def _of_marks(proposal: Proposal, columns: Mapping[str, pa.Column], sample: Samp
                 yield Question(words, ("dmy", "mdy", "ymd"), "--date-order {}")
         if bare := cells_without_unit(pairing, wanted, texts):
             words = f'In which unit is "{bare[0]}" in "{pairing.source}" ({pairing.column})?'
-            yield Question(words, _units(wanted), f"--unit {pairing.column}={{}}", pairing.column)
-
-
-def _units(wanted: Quantity) -> tuple[str, ...]:
-    usual = ("in", "cm", "mm", "ft") if wanted is Quantity.LENGTH else ("lb", "kg", "g", "oz")
-    return tuple(unit for unit in usual if unit in units_of(wanted))
+            yield Question(words, OFFERED[wanted], f"--unit {pairing.column}={{}}", pairing.column)
 
 
 def _of_words(pairing: Pairing, column: pa.Column) -> Iterator[Question]:

@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from models.column_map.pairing import Pairing
+
+
+def as_words(option: str, answer: str) -> list[str]:
+    """An option such as `--unit weight_lb={}`, with its answer in the place of `{}`, as words of a command line."""
+    flag, _, value = option.partition(" ")
+    return [flag, value.replace("{}", answer)]
+
+
+def as_typed(option: str, answer: str) -> str:
+    """The same as it is typed in a shell."""
+    flag, value = as_words(option, answer)
+    return f"{flag} {shlex.quote(value)}"
 
 
 @dataclass(frozen=True)

@@ -114,8 +114,8 @@ def _without_effect(tariff: Tariff, row: Discount) -> str:
     named = [each for each in tariff.surcharges if f"surcharge:{each.surcharge}" in row.on]
     if named and "base" not in row.on and all(each.share_millionths is not None for each in named):
         return "it is on a surcharge that takes a share, and discounts are on fixed amounts"
-    dearest = max((each.price_cents or 0 for each in tariff.prices), default=0)
-    if row.on == ("base",) and 0 < dearest <= row.minimum_charge_cents:
+    highest = max((each.price_cents or 0 for each in tariff.prices), default=0)
+    if row.on == ("base",) and 0 < highest <= row.minimum_charge_cents:
         return "no price is above its minimum_charge_cents"
     return ""
 

@@ -35,7 +35,7 @@ def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
 def _inputs(settings: Settings) -> Inputs:
     """What a build depends on beside records, models and the shop.
 
-    Every month rests on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
+    Every month depends on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
     """
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
     grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"

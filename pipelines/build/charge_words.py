@@ -66,7 +66,7 @@ def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
 def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     """What is asked of the owner, in lines."""
     if not found:
-        yield "every word of the invoices has its kind"
+        yield "every word on the invoices has a kind"
         return
     yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
     for each in found[:MOST]:
@@ -75,4 +75,5 @@ def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     if len(found) > MOST:
         yield f"  and {len(found) - MOST} more"
     example = visible(found[0].word).replace('"', '\\"')
-    yield f'say it so: dunnage charges --word "{example}=fuel" (base, fuel, surcharge, adjustment, tax, credit)'
+    kinds = "base, fuel, surcharge, adjustment, tax, credit"
+    yield f'to say what a word is: dunnage charges --word "{example}=fuel" ({kinds})'

@@ -18,11 +18,12 @@ import pandas as pd
 import tomlkit
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from models.contracts import sql_type, validated
+from models.contracts import validated
 from models.damage.change import EXPECTED_RATIO
 from models.errors import SettingsError
 from models.settings.types import Plain, RefusedError, Section, Words
 from models.tables import TABLES
+from pipelines.build.loading import load_rows
 from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -129,12 +130,7 @@ def _write(settings: Settings, document: Any) -> None:
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
     """Put the log into shop.decisions, for the analyses to read."""
-    contract = TABLES[TABLE]
-    rows = _validated(_rows(logged(settings)))
-    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in contract.columns.items())
-    connection.register("decisions_to_load", rows)
-    connection.execute(f"create or replace table {TABLE} as select {typed} from decisions_to_load")
-    connection.unregister("decisions_to_load")
+    load_rows(connection, TABLES[TABLE], _validated(_rows(logged(settings))))
 
 
 def _rows(found: Sequence[Decision]) -> pd.DataFrame:

@@ -130,7 +130,7 @@ class _Beside:
             hold_to_contract(self.connection, model.name, TABLES[model.name])
 
     def _make_rest(self, months: WholeMonths) -> bool:
-        """Build what rests on the dated parcels; False, with them in touched.taught, where others learn new prices."""
+        """Build what depends on the dated parcels; False where others learn new prices, with them in touched.taught."""
         first = {model.name for model in needed_for(DATED_BY, models())}
         for model in ordered(models()):
             if model.name in parts().by_month:

@@ -21,7 +21,7 @@ from pipelines.shop.settings import Settings
 class Inputs:
     """Digests of what a build depends on beside records, models and the shop.
 
-    grounds: what every month rests on (tariff files). others: what only tables over all months rest on.
+    grounds: what every month depends on (tariff files). others: what only tables over all months depend on.
     """
 
     grounds: str = ""
@@ -51,8 +51,8 @@ def mark(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -
 
 
 def last_delivery(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> int | None:
-    """The last delivery that the tables rest on, where nothing but deliveries of sales, weights, charges and claims has
-    come since; None where everything must be built.
+    """The last delivery that the tables depend on, where nothing but deliveries of sales, weights, charges and claims
+    has come since; None where everything must be built.
     """
     built = connection.execute("select delivery_id from intake.builds where grounds = ?", [_grounds(settings, inputs)])
     found = built.fetchall()

@@ -110,7 +110,7 @@ def ordered(found: Mapping[str, Model]) -> list[Model]:
 
 
 def needed_for(name: str, found: Mapping[str, Model]) -> list[Model]:
-    """The model of that name after all that it rests on."""
+    """The model of that name after all that it depends on."""
     wanted, needed = [name], set()
     while wanted:
         needed.add(each := wanted.pop())

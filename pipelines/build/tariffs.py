@@ -6,9 +6,6 @@ import hashlib
 from collections.abc import Sequence
 from pathlib import Path
 
-import pandas as pd
-
-from models.contracts import sql_type
 from models.errors import NotFoundError, TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.checks import checked, checked_together
@@ -17,6 +14,7 @@ from models.tariffs.reading import Finding
 from models.tariffs.record_checks import Recorded, currency_findings, record_findings
 from models.tariffs.rules import Tariff
 from models.tariffs.tables import tables
+from pipelines.build.loading import load_rows
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -95,15 +93,4 @@ def write(connection: warehouse.Connection, tariffs: Sequence[Tariff], schema: s
     frames = tables(tariffs)
     for contract in TARIFFS:
         name = str(contract.name).replace("shop.", f"{schema}.")
-        typed = ", ".join(
-            f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items()
-        )
-        _replace(connection, name, typed, frames[str(contract.name)])
-
-
-def _replace(connection: warehouse.Connection, name: str, typed: str, frame: pd.DataFrame) -> None:
-    connection.register("incoming_tariff_rows", frame)
-    try:
-        connection.execute(f"create or replace table {name} as select {typed} from incoming_tariff_rows")
-    finally:
-        connection.unregister("incoming_tariff_rows")
+        load_rows(connection, contract, frames[str(contract.name)], name)

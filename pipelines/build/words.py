@@ -17,10 +17,10 @@ import tomlkit
 from pydantic import AfterValidator, Field
 
 from models.columns.charges import CHARGE_KINDS
-from models.contracts import sql_type
 from models.settings.types import RefusedError, Section, Words, among
 from models.tables import TABLES
 from models.titles import words_of
+from pipelines.build.loading import load_rows
 from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -150,16 +150,12 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
         for word in words_of(rule.words)
     ]
     answers = {(each.carrier, each.word): (each.kind, each.surcharge or None) for each in found.charges}
-    _load(connection, "shop.title_words", rules)
-    _load(connection, "shop.charge_words", [(*key, *value) for key, value in answers.items()])
-
-
-def _load(connection: warehouse.Connection, table: str, rows: Sequence[tuple[Any, ...]]) -> None:
-    columns = TABLES[table].columns
-    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in columns.items())
-    connection.register("words_to_load", pd.DataFrame(rows, columns=list(columns)))
-    connection.execute(f"create or replace table {table} as select {typed} from words_to_load")
-    connection.unregister("words_to_load")
+    stated: dict[str, Sequence[tuple[Any, ...]]] = {
+        "shop.title_words": rules,
+        "shop.charge_words": [(*key, *value) for key, value in answers.items()],
+    }
+    for table, rows in stated.items():
+        load_rows(connection, TABLES[table], pd.DataFrame(rows, columns=list(TABLES[table].columns)))
 
 
 def digest(settings: Settings) -> str:

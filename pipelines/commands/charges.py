@@ -38,7 +38,7 @@ def run(args: argparse.Namespace) -> int:
     if args.word:
         for each in charge_words.answer(shop, args.word, args.carrier):
             say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
-        say("the next `dunnage review` counts all months so")
+        say("the next `dunnage review` applies this to all months")
     show(shop, charge_words.unknown_of(shop))
     return 0
 

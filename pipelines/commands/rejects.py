@@ -105,16 +105,19 @@ def _export(shop: Settings) -> int:
 
     from rich.console import Console
 
+    from models.errors import NotFoundError
     from pipelines.intake import rejects
     from pipelines.shop import warehouse
 
     console = Console()
     with warehouse.reading(shop) as connection:
-        if rejects.listed(connection, shop.shop.shown_units).empty:
+        try:
+            written = rejects.export(connection, shop, datetime.now())
+        except NotFoundError:
             console.print("no rejected rows")
             return 0
-        for path, rows in rejects.export(connection, shop, datetime.now()):
-            console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)
+    for path, rows in written:
+        console.print(f"{rows} rows: {path}", highlight=False, soft_wrap=True)
     console.print("correct the cells, then: dunnage intake FILE")
     return 0
 

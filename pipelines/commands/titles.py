@@ -137,7 +137,7 @@ def _list_proposals(console: Any, shop: Settings, proposed: list[Proposal]) -> N
     rows = [(each.item_type, each.line_count, each.money_cents) for each in proposed]
     console.print(_counted("proposed, by shared words", shop, "words", rows))
     console.print(prose("confirm all: dunnage titles --confirm; some: dunnage titles --confirm 1 3"))
-    console.print(prose('say it yourself: dunnage titles --rule "words=item type"'))
+    console.print(prose('or write a rule of your own: dunnage titles --rule "words=item type"'))
 
 
 def _list_unknown(console: Any, shop: Settings, unknown: list[TitleCount]) -> None:

@@ -16,7 +16,7 @@ from models.column_map.sample_values import allowed_words
 from models.column_map.told import Told
 from models.contracts import quantity
 from models.errors import ColumnMapError, NotFoundError
-from models.fields import Quantity
+from models.fields import MEASURED
 from models.reference import RECORDS
 from models.shop_units import kept_name
 from pipelines.intake import rejects
@@ -77,8 +77,7 @@ def _corrections(shop: Settings, source: Source | None, found: Rejection) -> tup
 
 
 def _needing_unit(reading: Reading) -> Reading:
-    is_measure = reading.quantity in (Quantity.LENGTH, Quantity.WEIGHT)
-    return replace(reading, needs_unit=is_measure and reading.unit is None)
+    return replace(reading, needs_unit=reading.quantity in MEASURED and reading.unit is None)
 
 
 def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetime) -> tuple[Path, list[Delivery]]:

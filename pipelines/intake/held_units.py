@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from models.cells.unit_checks import Known, impossible_density, other_units, usual_in
 from models.errors import IntakeError
-from models.fields import Quantity
+from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.shop.warehouse import Connection
@@ -38,7 +38,7 @@ def refuse_other_units(
     stated = {
         name: reading.unit
         for name, reading in layout.readings.items()
-        if name in layout.headers and reading.unit and name not in told and reading.quantity in _MEASURES
+        if name in layout.headers and reading.unit and name not in told and reading.quantity in MEASURED
     }
     if not stated:
         return
@@ -51,7 +51,6 @@ def refuse_other_units(
             _weigh(connection, layout, weight, sides, stated, where)
 
 
-_MEASURES = (Quantity.LENGTH, Quantity.WEIGHT)
 _DENSITIES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "weights": (("scale_weight_lb", _SIDES),),
     "item_types": (("weight_lb", _SIDES),),
@@ -126,7 +125,7 @@ def _of_parcels(billed: str, measured: str, known: Known) -> _Evidence:
 def _of_same_key(kind: str) -> Iterator[_Evidence]:
     name = {"item_types": "item_type", "cartons": "carton_code"}[kind]
     for column, stated in RECORDS[kind].columns.items():
-        if Quantity(stated.metadata["quantity"]) in _MEASURES:
+        if Quantity(stated.metadata["quantity"]) in MEASURED:
             sql = (
                 f"select n.{column}, a.{column} from new_rows as n inner join accepted.{kind} as a using ({name}) "
                 f"where n.{column} > 0 and a.{column} > 0"
@@ -171,7 +170,7 @@ def _held(where: str, column: str, unit: str, said: str, units: tuple[str, ...])
     return IntakeError(
         where,
         f"{column}, read in {unit}, is off by a unit: {said}",
-        "this file; nothing of it was landed, it waits",
+        "this file; nothing of it was imported, it waits",
         f'correct the map (unit = "{units[0]}"), or say which it is for this file: --unit {column}={units[0]}, '
         f"or --unit {column}={unit} if {unit} is right",
     )

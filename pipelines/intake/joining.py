@@ -16,7 +16,7 @@ from models.settings.reading_limits import Limits
 from models.settings.sources import Join
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.finding import EXPORT_NAME, Candidate, Content, unpack
-from pipelines.intake.reading.joined import JoinedTable, Part, joined_headers
+from pipelines.intake.reading.joined import JoinedTable, Part
 from pipelines.intake.reading.opening import opened
 from pipelines.intake.reading.tables import Table, source_error
 from pipelines.shop.settings import Source
@@ -131,11 +131,9 @@ def _once(source: Source, whole: JoinedTable) -> Iterator[str]:
     """Headers of amounts of a whole sale: from a file that is joined by the sale's number."""
     columns = RECORDS[source.kind].columns
     sale = source.columns.get("sale_id")
-    parts = joined_headers([whole.main.headers, *(part.headers for part in whole.parts)])
-    begin = len(whole.main.headers)
-    for part in whole.parts:
-        own = parts[begin : begin + len(part.headers)]
-        begin += len(part.headers)
+    starts = whole.starts()
+    for part, begin, end in zip(whole.parts, starts, starts[1:], strict=False):
+        own = whole.headers[begin:end]
         for name, said in source.columns.items():
             is_amount = quantity(columns[name]) is Quantity.MONEY and name not in _PER_PIECE
             if sale is not None and sale.column == part.by and said.column in own and is_amount:

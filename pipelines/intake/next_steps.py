@@ -1,4 +1,4 @@
-"""What a shop does next, by what was landed so far."""
+"""What a shop does next, by what was imported so far."""
 
 from __future__ import annotations
 

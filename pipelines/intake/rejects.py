@@ -1,4 +1,4 @@
-"""Rejected rows: listed by file and reason, and exported so that they can be corrected and sent again.
+"""Rejected rows, exported so that they can be corrected and sent again.
 
 An export has the source's own columns, then `reject_ref` and `reason`. Where it is taken in again, `reject_ref` says
 which rejection each row answers, so that a corrected row counts once.
@@ -13,8 +13,6 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 
-import pandas as pd
-
 from models.errors import NotFoundError
 from models.shop_units import Units
 from pipelines.intake.reading.opening import export_delimiter
@@ -28,22 +26,6 @@ OPEN = "resolved_by is null"
 # A spreadsheet takes a cell that begins so for a formula. A number with its sign is none.
 _FORMULA = re.compile(r"^'*[=+\-@\t\r]")
 _SIGNED = re.compile(r"^[+-][\d.,]+$")
-
-
-def listed(connection: Connection, units: Units) -> pd.DataFrame:
-    """Open rejections, counted: file, source, column, reason, rows, the first line. Sorted by file and place."""
-    found = connection.execute(
-        f"""
-        select d.file_name, r.source_name, r.column_name, split_part(r.reason, '; also ', 1) as reason,
-            count(*) as row_count, min(coalesce(r.line_number, r.row_number)) as first_line
-        from rejected.rows as r
-        inner join intake.deliveries as d on d.delivery_id = r.delivery_id
-        where r.{OPEN}
-        group by d.file_name, r.source_name, r.column_name, split_part(r.reason, '; also ', 1)
-        order by d.file_name, first_line, r.column_name, reason
-        """
-    ).df()
-    return found.assign(column_name=found["column_name"].map(units.told), reason=found["reason"].map(units.told))
 
 
 def export(

@@ -11,15 +11,14 @@ from models.cells.units import carries_unit
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
 from models.errors import ColumnMapError
-from models.fields import Quantity
+from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, kept_name
 from models.visible import LONGEST_NAME, visible
 from pipelines.intake.reading.tables import Table
 from pipelines.shop.settings import Source
 
-_STATED = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.MONEY)
-_MEASURES = (Quantity.LENGTH, Quantity.WEIGHT)
+_STATED = (*MEASURED, Quantity.MONEY)
 _EXAMPLES = {Quantity.LENGTH: ('"in"', '"cm" or "mm"'), Quantity.WEIGHT: ('"lb"', '"kg", "g" or "oz"')}
 _METRIC_EXAMPLES = {Quantity.LENGTH: ('"cm"', '"mm"'), Quantity.WEIGHT: ('"kg"', '"g"')}
 
@@ -55,11 +54,11 @@ def refuse_unknown_units(sources: Sequence[Source], told: Mapping[str, str]) -> 
         kinds = [source.kind for source in sources if name in source.columns]
         if sources and not kinds:
             raise ColumnMapError(
-                name, "is no column of these files", "this command; nothing was landed", "see `dunnage records`"
+                name, "is no column of these files", "this command; nothing was imported", "see `dunnage records`"
             )
         if any(unit not in units_of(quantity(RECORDS[kind].columns[name])) for kind in kinds):
             raise ColumnMapError(
-                unit, f"is no unit of {name}", "this command; nothing was landed", "use in, cm, mm, lb, kg, g or oz"
+                unit, f"is no unit of {name}", "this command; nothing was imported", "use in, cm, mm, lb, kg, g or oz"
             )
 
 
@@ -74,7 +73,7 @@ def needing_units(
     found = dict(readings)
     for name, header in headers.items():
         reading = readings[name]
-        if reading.quantity in _MEASURES and reading.unit is None:
+        if reading.quantity in MEASURED and reading.unit is None:
             _refuse_unitless(source, units, name, header, reading.quantity, table)
             found[name] = replace(reading, needs_unit=True)
     return found

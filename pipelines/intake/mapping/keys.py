@@ -9,7 +9,7 @@ from pathlib import Path
 from models.column_map import Sample
 from models.errors import ColumnMapError
 from pipelines.intake.mapping.sample import FileSample
-from pipelines.intake.reading.joined import by_key, joined_headers
+from pipelines.intake.reading.joined import by_key, completed, joined_headers
 from pipelines.intake.reading.tables import plain_header
 
 # A key's values: nearly each row has its own where it is looked up, and nearly all that look it up are found.
@@ -78,8 +78,7 @@ def together(first: FileSample, joined: Sequence[JoinedFile]) -> Sample:
     for each in joined:
         at, other = first.sample.headers.index(each.by), each.found.sample
         known = dict(by_key(other.headers, other.rows, each.there))
-        none = ("",) * (len(other.headers) - 1)
-        rows = [(*row, *known.get(row[at].strip(), none)) for row in rows]
+        rows = completed(rows, at, known, len(other.headers) - 1)
     own = ([header for header in each.found.sample.headers if header != each.there] for each in joined)
     headers = joined_headers([first.sample.headers, *own])
     return Sample(headers, tuple(rows), first.sample.is_typed or any(each.found.sample.is_typed for each in joined))

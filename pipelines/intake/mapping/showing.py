@@ -12,7 +12,7 @@ from models.cells.decimal_marks import NUMBERS
 from models.column_map import Pairing, Proposal, Question
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
-from models.fields import Quantity
+from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
 from models.visible import LONGEST_NAME, visible
@@ -75,7 +75,7 @@ def reading_lines(proposed: FileProposal, currency: str) -> Iterator[str]:
 
 def _units(proposal: Proposal, kinds: Mapping[str, Quantity]) -> Iterator[str]:
     for pairing in proposal.pairings:
-        if pairing.source and kinds[pairing.column] in (Quantity.LENGTH, Quantity.WEIGHT):
+        if pairing.source and kinds[pairing.column] in MEASURED:
             unit = pairing.unit or stated_unit(pairing.source, kinds[pairing.column])
             yield f"{pairing.column} {unit or 'as each cell states'}"
 

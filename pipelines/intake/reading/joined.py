@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -57,18 +57,16 @@ class JoinedTable:
     @property
     def rows(self) -> Sequence[Sequence[str]]:
         """The first rows; cells of a key that the other files' first rows lack are empty."""
-        found = [tuple(row) for row in self.main.rows]
+        found: Sequence[Sequence[str]] = self.main.rows
         for part in self.parts:
-            at = self.main.headers.index(part.by)
             known = dict(keyed for table in part.tables for keyed in by_key(table.headers, table.rows, part.there))
-            none = ("",) * len(part.headers)
-            found = [(*row, *known.get(row[at].strip(), none)) for row in found]
+            found = completed(found, self.main.headers.index(part.by), known, len(part.headers))
         return found
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         """Each file by its own reader, then joined by the engine. Raises SourceFileError for a key with two rows."""
         main = target.with_name("joined-main.parquet")
-        starts = self._starts()
+        starts = self.starts()
         own = [column for column in kept if column.place < starts[0]]
         keys = [Kept(part.by, self.main.headers.index(part.by)) for part in self.parts]
         self.main.copy(connection, [*own, *keys], main)
@@ -85,7 +83,7 @@ class JoinedTable:
             for path in copies:
                 path.unlink(missing_ok=True)
 
-    def _starts(self) -> list[int]:
+    def starts(self) -> list[int]:
         """Where the headers of each part begin, and where the last ends."""
         starts = [len(self.main.headers)]
         for part in self.parts:
@@ -133,7 +131,7 @@ class JoinedTable:
 
     def _selected(self, kept: Sequence[Kept], own: Sequence[Kept]) -> Iterator[str]:
         """SQL for the kept columns in their order, then for those of BESIDE; the lines are those of the first file."""
-        starts = self._starts()
+        starts = self.starts()
         taken = [0] * len(self.parts)
         for place, column in enumerate(kept):
             if column in own:
@@ -157,6 +155,14 @@ def by_key(headers: Sequence[str], rows: Sequence[Sequence[str]], key: str) -> I
     """Each row's key, and the row without it."""
     at = list(headers).index(key)
     return ((row[at].strip(), (*row[:at], *row[at + 1 :])) for row in rows)
+
+
+def completed(
+    rows: Sequence[Sequence[str]], at: int, known: Mapping[str, Sequence[str]], width: int
+) -> list[tuple[str, ...]]:
+    """Each row with the cells that its key, in the column `at`, has in `known`; with as many empty ones where none."""
+    none = ("",) * width
+    return [(*row, *known.get(row[at].strip(), none)) for row in rows]
 
 
 def joined_headers(headers: Collection[Sequence[str]]) -> tuple[str, ...]:

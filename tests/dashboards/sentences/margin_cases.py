@@ -106,7 +106,7 @@ CASES: dict[str, Case] = {
     "margin.same": Case(two_months(-500, -500), (EQUAL, two_months(-500, -500, missing=1)), "the same as in February"),
     "margin.change": Case(EQUAL, (UNEQUAL, IN_DOUBT, two_months(-500, -500)), "The change is -$4.00."),
     "margin.not_comparable": Case(UNEQUAL, (EQUAL, one_month()), "It is not compared with February 2027"),
-    "item_type.dearest": Case(
+    "item_type.most_expensive": Case(
         rows(
             "marts.item_type_costs",
             {"item_type": "kettle", "cost_per_piece_cents": 1_999, "piece_count": 1},

@@ -11,8 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import NotFoundError
-from models.shop_units import Units
-from pipelines.intake import rejects
+from pipelines.intake import correcting, rejects
 from pipelines.intake.reading.delimited import _unguarded
 from pipelines.intake.reading.tables import Row
 from pipelines.shop import warehouse
@@ -44,8 +43,8 @@ def test_rejected_rows_are_listed_by_file_and_reason(tmp_path: Path) -> None:
     shop.take_one("skus-1.csv", HEAD + "A,\nB,tripod\nC,\n,tube\n")
     shop.take_one("skus-2.csv", HEAD + "D\n")
     with warehouse.reading(shop.settings) as connection:
-        found = rejects.listed(connection, Units("USD"))
-    assert [tuple(row) for row in found.itertuples(index=False)] == [
+        found = [(each, each.rejection) for each in correcting.reasons(connection, shop.settings)]
+    assert [(of.file_name, of.source_name, it.column, it.reason, it.rows, it.first_line) for of, it in found] == [
         ("skus-1.csv", "stock", "item_type", "is missing", 2, 2),
         ("skus-1.csv", "stock", "sku", "is missing", 1, 5),
         ("skus-2.csv", "stock", "(row)", "has 1 of 2 cells", 1, 2),

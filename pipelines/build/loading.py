@@ -1,0 +1,21 @@
+"""Rows that Python made or read, as a table of the warehouse under its contract's names and types."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pandera.pandas as pa
+
+from models.contracts import sql_type
+from pipelines.shop.warehouse import Connection
+
+_ROWS = "rows_to_load"
+
+
+def load_rows(connection: Connection, contract: pa.DataFrameSchema, rows: pd.DataFrame, name: str = "") -> None:
+    """Replace the contract's table, or the one of that name, by the rows."""
+    typed = ", ".join(f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items())
+    connection.register(_ROWS, rows)
+    try:
+        connection.execute(f"create or replace table {name or contract.name} as select {typed} from {_ROWS}")
+    finally:
+        connection.unregister(_ROWS)
