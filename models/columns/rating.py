@@ -5,7 +5,7 @@ Weights, lengths and volumes are in the tariff's own unit, or thousandths of it 
 
 from __future__ import annotations
 
-from models.columns.tariffs import MOST, MOST_BITS
+from models.columns.tariffs import MOST, MOST_SUM
 from models.fields import Definition, cents, choice, count, fact_key, flag, number, pounds, signed_cents, text
 from models.tariffs.rules import MEASURES
 
@@ -45,11 +45,11 @@ RATING: dict[str, Definition] = {
     "dim_weight_milli": count(f"Dimensional weight; 0 where it does not count. {_MILLI}", 22561, most=10**18),
     "rated_weight_milli": count(f"Rated weight. {_MILLI}", 23000, most=10**18),
     "billed_weight_milli": count(f"Rated weight, or the least that a surcharge bills. {_MILLI}", 40000, most=10**18),
-    "size_bits": count("Sum of the bits of conditions on sides that hold", 1, most=MOST_BITS),
-    "scale_bits": count("Sum of the bits of conditions on the scale weight that hold", 0, most=MOST_BITS),
-    "goods_bits": count("Sum of the bits of conditions on sides and scale weight that hold", 1, most=MOST_BITS),
+    "size_bits": count("Sum of the bits of conditions on sides that hold", 1, most=MOST_SUM),
+    "scale_bits": count("Sum of the bits of conditions on the scale weight that hold", 0, most=MOST_SUM),
+    "goods_bits": count("Sum of the bits of conditions on sides and scale weight that hold", 1, most=MOST_SUM),
     "case_bits": count(
-        "Sum of the bits of conditions on sides, scale weight and rated weight that hold", 1, most=MOST_BITS
+        "Sum of the bits of conditions on sides, scale weight and rated weight that hold", 1, most=MOST_SUM
     ),
     "is_home": flag("Home delivery, where the service cares", True),
     "declared_steps": count("Multiples of the declared grain begun", 2),

@@ -6,6 +6,7 @@ Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`)
 from __future__ import annotations
 
 from models.fields import Definition, cents, choice, count, date, flag, number, signed_cents, text
+from models.tariffs.condition_levels import MOST_BITS
 from models.tariffs.rules import (
     DISPUTE_STARTS,
     EXTRA_KINDS,
@@ -18,8 +19,7 @@ from models.tariffs.rules import (
 
 MOST = 1_000_000_000_000
 # A set of conditions is the sum of their bits and must stay within a whole number of 63 bits.
-MOST_CONDITIONS = 62
-MOST_BITS = 2**MOST_CONDITIONS
+MOST_SUM = 2**MOST_BITS
 # What may make a line apply.
 REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value")
 
@@ -90,9 +90,9 @@ TARIFFS: dict[str, Definition] = {
     "measure": choice("Measure that is compared", "longest_side", REASONS),
     "is_inclusive": flag("At least; otherwise more than", False),
     "threshold_milli": count("Compared with", 48000, most=MOST),
-    "condition_bit": count("Power of two that stands for the condition within its service", 1, most=MOST_BITS),
-    "decisive": count("Sum of the bits of the conditions that decide; 0 holds always", 3, most=MOST_BITS),
-    "mask": count("Sum of the bits among them that must hold; the others must not", 1, most=MOST_BITS),
+    "condition_bit": count("One in the field of bits that counts the held conditions on its measure", 1, most=MOST_SUM),
+    "decisive": count("Bits that decide; 0 holds always", 3, most=MOST_SUM),
+    "mask": count("Those among them that must be set; the others must not", 1, most=MOST_SUM),
     "beyond": text("What the service does not carry", "beyond limit: longest_side"),
     "price_size": text("Size that prices go by; empty for any", "S"),
     "class_number": count("Place of the size among those of its service", 1, least=1),

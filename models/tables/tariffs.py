@@ -68,25 +68,25 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     contract(
         "shop.tariff_conditions",
         "One row per service and distinct condition of its surcharges, limits and sizes.",
-        "service_key condition_bit",
+        "service_key measure is_inclusive threshold_milli",
         "service_key condition_bit measure is_inclusive threshold_milli",
     ),
     contract(
         "shop.tariff_alternatives",
-        "One row per surcharge row, service and alternative under which it is charged, with its first measure.",
-        "surcharge_key service_key alternative",
+        "One row per surcharge row, service, alternative under which it is charged and pattern of bits that meets it.",
+        "surcharge_key service_key alternative mask",
         "surcharge_key service_key alternative decisive mask measure? threshold_milli?",
     ),
     contract(
         "shop.tariff_limits",
-        "One row per service and measure beyond or below which a parcel is not carried.",
-        "service_key beyond",
+        "One row per service, measure beyond or below which nothing is carried, and pattern of bits that meets it.",
+        "service_key beyond mask",
         "service_key beyond decisive mask",
     ),
     contract(
         "shop.tariff_classes",
-        "One row per service and size that its prices go by, in their order.",
-        "service_key class_number",
+        "One row per service, size that its prices go by, in their order, and pattern of bits that meets it.",
+        "service_key class_number mask",
         "service_key class_number price_size decisive mask",
     ),
     contract(

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
-from models.columns.tariffs import MOST_CONDITIONS
 from models.tariffs.charges import Discount
+from models.tariffs.condition_levels import MOST_BITS, bits_needed
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import extra_findings, surcharge_findings
@@ -83,8 +83,8 @@ def _service_findings(tariff: Tariff) -> Iterator[Finding]:
         yield _stop(tariff, 1, "has no [[services]]", "state at least one")
     names = [service.service for service in tariff.services]
     for service in tariff.services:
-        if (count := len(tariff.conditions(service))) > MOST_CONDITIONS:
-            what = f"{service.service} has {count} different conditions; the rating holds {MOST_CONDITIONS} a service"
+        if (needed := bits_needed(tariff.conditions(service))) > MOST_BITS:
+            what = f"the conditions of {service.service} take {needed} bits; the rating holds {MOST_BITS} a service"
             yield _stop(tariff, service.line, what, "state equal thresholds equally, or split the service in two")
         if names.count(service.service) > 1:
             yield _stop(tariff, service.line, f"service {service.service} is stated twice", "join or rename them")

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.condition_levels import Levels, patterns
 from models.tariffs.rules import Service, Tariff
 
 Row = dict[str, Any]
@@ -87,49 +88,45 @@ def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) 
     ]
 
 
-Bits = Mapping[Condition, int]
-
-
-def alternative_rows(row: Surcharge, key: int, services: Mapping[int, Bits]) -> list[Row]:
-    """The row's alternatives in each service: the condition bits to look at, and those of them that must hold."""
+def alternative_rows(row: Surcharge, key: int, services: Mapping[int, Levels]) -> list[Row]:
+    """The row's alternatives in each service as patterns of condition bits: any one of them suffices."""
     return [
         {
             "surcharge_key": key,
             "service_key": service_key,
             "alternative": number,
-            **masks(alternative, bits),
+            **pattern,
             "measure": alternative[0].measure if alternative else None,
             "threshold_milli": alternative[0].threshold_milli if alternative else None,
         }
-        for service_key, bits in services.items()
+        for service_key, own in services.items()
         for number, alternative in enumerate(row.when, 1)
+        for pattern in masks(alternative, own)
     ]
 
 
-def masks(conditions: Sequence[Condition], bits: Bits) -> dict[str, int]:
+def masks(conditions: Sequence[Condition], own: Levels) -> list[dict[str, int]]:
     """The bits to look at, and what they must be, for all of the conditions to hold."""
-    wanted = {bits[each.upward] for each in conditions if not each.is_below}
-    unwanted = {bits[each.upward] for each in conditions if each.is_below}
-    # What is wanted and unwanted at once is not looked at, so that the two numbers can never be equal.
-    return {"decisive": sum(wanted ^ unwanted), "mask": sum(wanted)}
+    return [{"decisive": decisive, "mask": mask} for decisive, mask in patterns(conditions, own)]
 
 
-def limit_rows(service: Service, service_key: int, bits: Bits) -> list[Row]:
+def limit_rows(service: Service, service_key: int, own: Levels) -> list[Row]:
     """What the service does not carry."""
     beyond = [(f"beyond limit: {name}", Condition(name, False, most)) for name, most in service.limits]
     short = [(f"below minimum: {name}", Condition(name, False, least, True)) for name, least in service.minimums]
     return [
-        {"service_key": service_key, "beyond": words, **masks([condition], bits)}
+        {"service_key": service_key, "beyond": words, **pattern}
         for words, condition in (*beyond, *short)
+        for pattern in masks([condition], own)
     ]
 
 
-def class_rows(tariff: Tariff, service: Service, service_key: int, bits: Bits) -> list[Row]:
+def class_rows(tariff: Tariff, service: Service, service_key: int, own: Levels) -> list[Row]:
     """The sizes that the service's prices go by, in their order."""
     return [
-        {"service_key": service_key, "class_number": number, "price_size": row.size_class}
-        | masks([Condition(measure, True, most, True) for measure, most in row.at_most], bits)
+        {"service_key": service_key, "class_number": number, "price_size": row.size_class, **pattern}
         for number, row in enumerate(tariff.classes_of(service), 1)
+        for pattern in masks([Condition(measure, True, most, True) for measure, most in row.at_most], own)
     ]
 
 

@@ -10,16 +10,15 @@ from typing import Any
 
 import pandas as pd
 
-from models.columns.tariffs import MOST_CONDITIONS
 from models.contracts import validated
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
+from models.tariffs.condition_levels import MOST_BITS, Level, Levels, bits_needed, levels
 from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.surcharge_rows import (
-    Bits,
     alternative_rows,
     class_rows,
     discount_rows,
@@ -54,7 +53,7 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
     """The rows of one tariff; keys go on from those of the tariffs before."""
     services = {each.service: len(before["shop.tariff_services"]) + n for n, each in enumerate(tariff.services, 1)}
     surcharges = list(enumerate(tariff.surcharges, len(before["shop.tariff_surcharges"]) + 1))
-    bits = {services[each.service]: condition_bits(tariff, each) for each in tariff.services}
+    own_levels = {services[each.service]: condition_levels(tariff, each) for each in tariff.services}
     places, areas = place_rows(tariff, tariff_key, _last(before["shop.tariff_places"], "place_key"))
     return {
         "shop.tariff_places": places,
@@ -67,12 +66,16 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_prices": price_rows(tariff, services),
         "shop.tariff_seasons": season_rows(tariff, tariff_key, len(before["shop.tariff_seasons"])),
         "shop.tariff_fuel": fuel_rows(tariff, services, len(before["shop.tariff_fuel"])),
-        "shop.tariff_conditions": [_condition_row(key, *each) for key, own in bits.items() for each in own.items()],
+        "shop.tariff_conditions": [
+            _condition_row(key, *each) for key, own in own_levels.items() for each in own.items()
+        ],
         "shop.tariff_limits": [
-            row for each in tariff.services for row in limit_rows(each, *_own(services, bits, each.service))
+            row for each in tariff.services for row in limit_rows(each, *_own(services, own_levels, each.service))
         ],
         "shop.tariff_classes": [
-            row for each in tariff.services for row in class_rows(tariff, each, *_own(services, bits, each.service))
+            row
+            for each in tariff.services
+            for row in class_rows(tariff, each, *_own(services, own_levels, each.service))
         ],
         "shop.tariff_discounts": discount_rows(tariff, services),
         "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
@@ -81,45 +84,46 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
             tariff, tariff_key, services, _last(before["shop.tariff_extras"], "extra_key")
         ),
         "shop.tariff_alternatives": [
-            each for key, row in surcharges for each in _alternatives(row, key, services, bits)
+            each for key, row in surcharges for each in _alternatives(row, key, services, own_levels)
         ],
     }
 
 
-def _own(services: Mapping[str, int], bits: Mapping[int, Bits], service: str) -> tuple[int, Bits]:
-    return services[service], bits[services[service]]
+def _own(services: Mapping[str, int], own_levels: Mapping[int, Levels], service: str) -> tuple[int, Levels]:
+    return services[service], own_levels[services[service]]
 
 
-def _alternatives(row: Surcharge, key: int, services: Mapping[str, int], bits: Mapping[int, Bits]) -> list[Row]:
+def _alternatives(row: Surcharge, key: int, services: Mapping[str, int], own_levels: Mapping[int, Levels]) -> list[Row]:
     own = [services[name] for name in services if name in (row.services or (name,))]
-    return alternative_rows(row, key, {service_key: bits[service_key] for service_key in own})
+    return alternative_rows(row, key, {service_key: own_levels[service_key] for service_key in own})
 
 
 def _last(rows: Sequence[Row], key: str) -> int:
     return max((int(row[key]) for row in rows), default=0)
 
 
-def _condition_row(service_key: int, condition: Condition, bit: int) -> Row:
+def _condition_row(service_key: int, condition: Condition, level: Level) -> Row:
     return {
         "service_key": service_key,
-        "condition_bit": bit,
+        "condition_bit": level.unit,
         "measure": condition.measure,
         "is_inclusive": condition.is_inclusive,
         "threshold_milli": condition.threshold_milli,
     }
 
 
-def condition_bits(tariff: Tariff, service: Service) -> dict[Condition, int]:
-    """A power of two for each distinct condition of the service."""
+def condition_levels(tariff: Tariff, service: Service) -> dict[Condition, Level]:
+    """The levels of the service's conditions. Raises TariffError where they do not fit into one number."""
     conditions = tariff.conditions(service)
-    if len(conditions) > MOST_CONDITIONS:
+    if (needed := bits_needed(conditions)) > MOST_BITS:
         raise TariffError(
             tariff.file,
-            f"states {len(conditions)} different conditions for {service.service}; the rating holds {MOST_CONDITIONS}",
+            f"states {len(conditions)} different conditions for {service.service}, which take {needed} bits; "
+            f"the rating holds {MOST_BITS}",
             "every parcel of this service",
             "state equal thresholds equally, or split the service into two of other names",
         )
-    return {condition: 2**n for n, condition in enumerate(conditions)}
+    return levels(conditions)
 
 
 def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:

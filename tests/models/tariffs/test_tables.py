@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from models.errors import TariffError
+from models.tariffs.rules import MEASURES
 from models.tariffs.tables import tables
 from tests.models.tariffs.price_lists import tariff
 
@@ -67,7 +68,18 @@ def test_prefixes_with_the_same_areas_share_a_place() -> None:
     assert len(found["shop.tariff_areas"]) == 4
 
 
-def test_too_many_conditions_are_refused() -> None:
-    rest = "".join(row(f"a{n}", f'when = [[{{ measure = "longest_side", more_than = {n}.5 }}]]') for n in range(10, 73))
-    with pytest.raises(TariffError, match="63 different conditions"):
-        tables([tariff(rest=rest)])
+def test_hundreds_of_conditions_fit_and_too_many_are_refused() -> None:
+    several = [measure for measure in MEASURES if measure != "not_rectangular"]
+
+    def rows(count: int) -> str:
+        return "".join(
+            row(f"{name}{n}", f'when = [[{{ measure = "{name}", more_than = {n}.5 }}]]')
+            for name in several
+            for n in range(count)
+        )
+
+    found = tables([tariff(rest=rows(31))])
+    assert len(found["shop.tariff_conditions"]) == 341
+    assert found["shop.tariff_conditions"].groupby("measure")["condition_bit"].nunique().max() == 1
+    with pytest.raises(TariffError, match="352 different conditions"):
+        tables([tariff(rest=rows(32))])

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from models.tariffs.checks import checked
+from models.tariffs.rules import SIZE_MEASURES
 from tests.models.tariffs.price_lists import tariff
 from tests.pipelines.parcels import rated, sides
 
@@ -74,17 +75,24 @@ def test_volume_may_weigh_nothing_and_a_parcel_may_be_too_small() -> None:
     assert found["lacking"].tolist()[2] == "below minimum: longest_side"
 
 
-def test_a_list_may_state_more_than_sixty_two_conditions_over_its_services() -> None:
-    other = '[[services]]\nservice = "fast"\nside_rounding = "up"\ndivisor = 139.0\nweight_step = 1.0\n'
+def test_a_service_may_state_hundreds_of_conditions() -> None:
     rows = [
-        ROW.format(condition=f'{{ measure = "longest_side", more_than = {20 + n}.5 }}')
-        + f'services = ["{service}"]\ngroup = "g"\nrank = {n}\n'
-        for n in range(50)
-        for service in ("plain", "fast")
+        ROW.format(condition=f'{{ measure = "longest_side", more_than = {10 + n / 4} }}') + f'group = "g"\nrank = {n}\n'
+        for n in range(200)
     ]
-    listed = tariff(rest=other + "".join(rows).replace("20.5", "19.5"), prices=None)
-    assert not [each for each in checked(listed) if "different conditions" in each.what]
-    shared = "".join(row.replace('services = ["fast"]\n', "") for row in rows)
-    assert not [each for each in checked(tariff(rest=shared)) if "different conditions" in each.what]
-    many = "".join(ROW.format(condition=f'{{ measure = "longest_side", more_than = {n}.5 }}') for n in range(63))
-    assert [each.level for each in checked(tariff(rest=many)) if "63 different conditions" in each.what] == ["stop"]
+    listed = tariff(rest="".join(row.replace("500", str(n)) for n, row in enumerate(rows, 1)))
+    assert not [each for each in checked(listed) if "conditions" in each.what]
+    found = rated([listed], *(sides(longest, 4, 4) for longest in (10, 11, 30, 60, 90)))
+    # 10.25 to 10.75 lie between 10 and 11; sides are rounded up to whole inches.
+    assert found["surcharge_cents"].tolist() == [0, 4, 80, 200, 200]
+
+
+def test_conditions_beyond_what_one_number_holds_are_told() -> None:
+    measures = [*SIZE_MEASURES, "scale_weight", "rated_weight"]
+    rows = "".join(
+        ROW.format(condition=f'{{ measure = "{measure}", more_than = {n}.5 }}')
+        for measure in measures
+        if measure != "not_rectangular"
+        for n in range(32)
+    )
+    assert [each.level for each in checked(tariff(rest=rows)) if "66 bits" in each.what] == ["stop"]
