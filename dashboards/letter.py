@@ -13,12 +13,12 @@ from dashboards import formats, sentences
 from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
-from dashboards.views import PartView, Shown, spoken, view
+from dashboards.views import PartView, SectionView, Shown, section_view, spoken
 from models import columns
 from models.shop_units import Units
 
 # Sections that go into a letter, in its order. The page has the others.
-MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "records")
+MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "missing", "records")
 # Parts that go into a letter with fewer columns than on the page: a line of text holds some 76 letters.
 FEWER_COLUMNS = {
     "item-type-margins": ("item_type", "parcel_count", "billed_cents", "cost_per_piece_cents", "margin_cents"),
@@ -61,11 +61,12 @@ class Grid:
 
 @dataclass(frozen=True)
 class Block:
-    """A titled part of the letter: its sentence and its tables."""
+    """A titled part of the letter: its sentence, its tables, and lines of what stands in no table."""
 
     title: str
     lead: str
     grids: Sequence[Grid] = ()
+    rest: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -115,11 +116,17 @@ def _text(parts: Sequence[str | Shown]) -> str:
 
 
 def _block(section: Section, review: Review) -> Block | None:
-    parts = [part for part in section.parts if review.has(part.table)]
     if not section.is_shown(review):
         return None
+    parts = [part for part in section.parts if review.has(part.table)]
     chosen = [part for part in parts if part.name in FEWER_COLUMNS] or parts[:1]
-    return Block(section.title, _lead(section, review), [_grid(view(_narrow(part, review), review)) for part in chosen])
+    shown = section_view(replace(section, parts=[_narrow(part, review) for part in chosen]), review)
+    return _filled(shown) if shown.is_filled else None
+
+
+def _filled(shown: SectionView) -> Block:
+    points = [f"- {_text(point)}" for point in shown.points]
+    return Block(shown.title, _text(shown.lead), [_grid(part) for part in shown.parts], [*points, _text(shown.rest)])
 
 
 def _narrow(part: Panel | Statement, review: Review) -> Panel | Statement:
@@ -137,7 +144,7 @@ def _grid(shown: PartView) -> Grid:
         headers=[header.text or (header.cell.text if header.cell else "") for header in shown.headers],
         figures=[header.is_figure for header in shown.headers],
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
-        note=_note(shown) if rows else _text(shown.when_empty),
+        note=_note(shown),
         left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
         has_sentences=any(name.endswith("_words") for name in shown.columns[:1]),
     )

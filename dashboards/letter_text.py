@@ -40,6 +40,8 @@ def _block(block: Block, headline: str) -> Iterator[str]:
         if grid.left_out:
             yield f"... and {grid.left_out} more on the page and in the workbook"
         yield from _wrapped(grid.note)
+    for line in filter(None, block.rest):
+        yield from ("", *_wrapped(line))
 
 
 def _wrapped(text: str) -> list[str]:

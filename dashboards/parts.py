@@ -157,7 +157,8 @@ class Panel:
 
     name: unique on the page. choose: picks and orders rows of `table`, never changes one. columns: shown left to right,
     the first as row header. draw: the figure, if any. when_empty: what may be said where there are no rows. note: what
-    stands below. unless: sentences that, where true, stand in place of the rows, which would mislead.
+    stands below. unless: sentences that, where true, stand in place of the rows, which would mislead. draws_shares:
+    whether the figure is of shares of parcels, which are not drawn of few. A part without rows is not shown.
     """
 
     name: str
@@ -170,6 +171,7 @@ class Panel:
     note: Sequence[str] = ()
     is_folded: bool = False
     unless: Sequence[str] = ()
+    draws_shares: bool = False
 
 
 @dataclass(frozen=True)
@@ -190,7 +192,8 @@ class Statement:
 
 @dataclass(frozen=True)
 class Section:
-    """One part of the page. order: its place, lower first. lead: ids of the sentences that may stand under its title.
+    """One part of the page. order: its place, lower first. lead: ids of the sentences that may stand under its title;
+    points: of those that stand as a list, one each.
 
     Shown when the review has at least one of its tables, and not the table in `replaced_by`, with which another
     section says the same better. A module in dashboards/sections with a constant SECTION is found by itself.
@@ -203,8 +206,9 @@ class Section:
     parts: Sequence[Panel | Statement] = field(default=())
     is_headline: bool = False
     replaced_by: str = ""
+    points: Sequence[str] = ()
 
     def is_shown(self, review: Review) -> bool:
         """Whether the review shows the section."""
-        has_any = self.is_headline or any(review.has(part.table) for part in self.parts)
+        has_any = self.is_headline or bool(self.points) or any(review.has(part.table) for part in self.parts)
         return has_any and not (self.replaced_by and review.has(self.replaced_by))

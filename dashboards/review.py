@@ -40,12 +40,13 @@ class Word:
 def render(
     review: Review, sections: Sequence[Section] | None = None, template: str = "review.html", **content: Any
 ) -> str:
-    """The page as HTML text. Sections without any of their tables are left out.
+    """The page as HTML text. Sections that the records cannot fill are left out.
 
     template: review.html or one that extends it and says other words by `content`.
     Raises KeyError where a handed table lacks a column that a section shows.
     """
-    views = [section_view(section, review) for section in sections or all_sections() if section.is_shown(review)]
+    known = [section_view(section, review) for section in sections or all_sections() if section.is_shown(review)]
+    views = [shown for shown in known if shown.is_filled]
     parts = [part for view in views for part in view.parts]
     codes = _codes(parts)
     return pages.page(

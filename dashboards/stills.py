@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from dashboards import figures, formats, palette, sentences
+from dashboards import few, figures, formats, palette, sentences
 from dashboards.parts import Panel, Review
 from dashboards.sections import damage, damage_corrected, item_types, trend
 from models import columns
@@ -74,7 +74,8 @@ def _still(drawing: _Drawing, review: Review) -> Still | None:
 def _kept(rows: pd.DataFrame, drawing: _Drawing) -> pd.DataFrame:
     if drawing.is_monthly:
         return rows.tail(trend.MONTHS_SHOWN)
-    enough = rows[~rows["is_too_few"].astype(bool)] if "is_too_few" in rows.columns else rows
+    told = few.enough(rows) if drawing.column in few.SHARES else rows
+    enough = told[~told["is_too_few"].astype(bool)] if "is_too_few" in told.columns else told
     return enough.sort_values(drawing.column, ascending=False, kind="stable").head(MOST_BARS)
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import singledispatch
 from typing import Any
 
 import pandas as pd
 
-from dashboards import formats, sentences
+from dashboards import few, filled, formats, sentences
 from dashboards.parts import Cell, Figure, Frame, Panel, Review, Section, Sentence, Statement
 from models import columns
 
@@ -27,6 +27,7 @@ class Shown:
     is_figure: bool
     is_unknown: bool
     is_loss: bool
+    is_nothing: bool = False
 
     @property
     def look(self) -> str:
@@ -74,7 +75,6 @@ class PartView:
     headers: Sequence[Header] = ()
     groups: Sequence[Group] = ()
     figure: Figure | None = None
-    when_empty: Sequence[str | Shown] = ()
     note: Sequence[str | Shown] = ()
     is_folded: bool = False
     filters: Sequence[str] = ()
@@ -88,20 +88,37 @@ class PartView:
 
 @dataclass(frozen=True)
 class SectionView:
-    """A section as shown."""
+    """A section as shown: only parts with rows; rest: what the records say of the others, each sentence once."""
 
     name: str
     title: str
     lead: Sequence[str | Shown]
     parts: Sequence[PartView]
     is_headline: bool
+    rest: Sequence[str | Shown] = ()
+    points: Sequence[Sequence[str | Shown]] = ()
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether there is anything to show under its title."""
+        return self.is_headline or bool(self.lead or self.parts or self.rest or self.points)
 
 
 def section_view(section: Section, review: Review) -> SectionView:
-    """The section with all its parts, from the review's tables."""
-    lead = spoken(sentences.tell(section.lead, review), review)
-    parts = [view(part, review) for part in section.parts if review.has(part.table)]
-    return SectionView(section.name, section.title, lead, parts, section.is_headline)
+    """The section with its parts that have rows, from the review's tables."""
+    known = [part for part in section.parts if review.has(part.table)]
+    parts = [shown_part for part in known if (shown_part := view(part, review)).groups]
+    empty = [id for part in known if part.name not in {each.name for each in parts} for id in why_empty(part, review)]
+    lead = [id for id in section.lead if parts or not sentences.entries()[id].is_definition]
+    rest = [id for id in dict.fromkeys(empty) if id not in lead]
+    points = [spoken(told, review) for told in sentences.each_told(section.points, review)]
+    told, others = (spoken(sentences.tell(ids, review), review) for ids in (lead, rest))
+    return SectionView(section.name, section.title, told, parts, section.is_headline, others, points)
+
+
+def why_empty(part: Panel | Statement, review: Review) -> Sequence[str]:
+    """Ids of what the records say of missing rows."""
+    return part.unless if sentences.is_told(part.unless, review) else part.when_empty
 
 
 def spoken(sentence: Sentence, review: Review) -> list[str | Shown]:
@@ -123,6 +140,7 @@ def _as(cell: Cell, text: str, review: Review) -> Shown:
         is_figure=columns.is_figure(cell.column),
         is_unknown=formats.is_unknown(cell.value),
         is_loss=cell.is_loss,
+        is_nothing=filled.is_nothing(cell),
     )
 
 
@@ -136,20 +154,36 @@ def view(part: Any, review: Review) -> PartView:
 def _(part: Panel, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
-        return PartView(part.name, part.title, when_empty=_why_empty(part, review))
+        return PartView(part.name, part.title)
     filters = [name for name in FILTERS if name in rows.columns]
-    frame = Frame(part.table, review.units, review.month)
+    lines = [_line(part, rows, at, filters, review) for at in range(len(rows))]
+    kept = _kept(part.columns, lines)
     return PartView(
         name=part.name,
         title=part.title,
-        headers=[Header(columns.head(name, review.units), columns.is_figure(name)) for name in part.columns],
-        groups=[Group("", [_line(part, rows, at, filters, review) for at in range(len(rows))])],
-        figure=part.draw(rows, frame) if part.draw else None,
+        headers=[Header(columns.head(part.columns[at], review.units), _is_figure(part, at)) for at in kept],
+        groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
+        figure=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
-        columns=part.columns,
+        columns=[part.columns[at] for at in kept],
     )
+
+
+def _is_figure(part: Panel, at: int) -> bool:
+    return columns.is_figure(part.columns[at])
+
+
+def _drawn(part: Panel, rows: pd.DataFrame, review: Review) -> Figure | None:
+    drawn = few.enough(rows) if part.draws_shares else rows
+    return part.draw(drawn, Frame(part.table, review.units, review.month)) if part.draw and len(drawn) else None
+
+
+def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:
+    """Places of the columns that say something: the first, and each with a known cell, unless all are of no money."""
+    columns_of_cells = list(zip(*(line.cells for line in lines), strict=True))
+    return [at for at, cells in enumerate(columns_of_cells) if not at or filled.says_something(names[at], cells)]
 
 
 def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
@@ -157,33 +191,39 @@ def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
     return rows.iloc[:0] if rows.empty or sentences.is_told(part.unless, review) else part.choose(review, rows)
 
 
-def _why_empty(part: Panel | Statement, review: Review) -> list[str | Shown]:
-    """What the records say of missing rows; where they say nothing, that there are none."""
-    told = sentences.tell(part.unless, review) or sentences.tell(part.when_empty, review)
-    return spoken(told or sentences.tell(["page.no_rows"], review), review)
-
-
 def _line(part: Panel, rows: pd.DataFrame, at: int, filters: Sequence[str], review: Review) -> Line:
     row, cells = int(rows.index[at]), rows.iloc[at]
     return Line(
         head="",
-        cells=[shown(Cell(part.table, row, name, cells[name]), review) for name in part.columns],
+        cells=[_cell(part.table, row, name, cells, review) for name in part.columns],
         row=row,
         sorted_by={name: formats.UNKNOWN if formats.is_unknown(cells[name]) else cells[name] for name in filters},
     )
+
+
+def _cell(table: str, row: int, name: str, cells: pd.Series[Any], review: Review) -> Shown:
+    """The cell as shown; a share of few parcels as counts."""
+    told = shown(Cell(table, row, name, cells[name]), review)
+    if told.is_unknown and filled.cannot_be(table, name):
+        return replace(told, text=filled.NOT_APPLICABLE)
+    if told.is_unknown or not few.is_of_few(name, cells):
+        return told
+    counted = few.counts(name, cells)
+    return replace(told, text=counted, is_unknown=counted == few.TOO_FEW)
 
 
 @view.register
 def _(part: Statement, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
-        return PartView(part.name, part.title, when_empty=_why_empty(part, review))
+        return PartView(part.name, part.title)
+    groups = [Group(title, _statement_lines(part, rows, names, review)) for title, names in part.groups.items()]
     heads = [Header("", True, shown(cell, review)) for cell in _across(part.table, rows, part.head)]
     return PartView(
         name=part.name,
         title=part.title,
         headers=[Header("", False), *heads],
-        groups=[Group(title, _statement_lines(part, rows, names, review)) for title, names in part.groups.items()],
+        groups=[group for group in groups if group.lines],
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         columns=[name for names in part.groups.values() for name in names],
@@ -191,10 +231,9 @@ def _(part: Statement, review: Review) -> PartView:
 
 
 def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], review: Review) -> list[Line]:
-    return [
-        Line(columns.head(name, review.units), [shown(cell, review) for cell in _across(part.table, rows, name)])
-        for name in names
-    ]
+    told = {name: [shown(cell, review) for cell in _across(part.table, rows, name)] for name in names}
+    kept = {name: cells for name, cells in told.items() if filled.says_something(name, cells)}
+    return [Line(columns.head(name, review.units), cells) for name, cells in kept.items()]
 
 
 def _across(table: str, rows: pd.DataFrame, column: str) -> list[Cell]:

@@ -13,7 +13,7 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from dashboards import formats, sentences
+from dashboards import few, formats, sentences
 from dashboards.parts import Records, Review
 from dashboards.sentences.letters import SHEETS
 from models import columns
@@ -29,12 +29,15 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def workbook(review: Review) -> bytes:
-    """The file's bytes (XLSX). Amounts stand in the major unit, exact; null cells are empty; no cell is a formula."""
+    """The file's bytes (XLSX). Amounts stand in the major unit, exact; null cells are empty; no cell is a formula.
+
+    A table without rows has no sheet, a column without a known cell no place in one.
+    """
     book = Workbook()
     book.properties.title = formats.plain(f"{review.shop_name}: shipping in {formats.month(review.month)}")
     book.properties.created = book.properties.modified = review.made_at
     book.remove(book.active)
-    names = sheet_names(list(review.tables))
+    names = sheet_names([name for name in review.tables if len(review.tables[name])])
     definitions = [row for table, name in names.items() for row in _write_table(book.create_sheet(name), table, review)]
     _write_definitions(book.create_sheet(DEFINITIONS), definitions)
     stream = io.BytesIO()
@@ -70,7 +73,7 @@ def headers(table_columns: Sequence[str], units: Units) -> list[str]:
 
 def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
     """Write the sheet; return its rows of the definitions."""
-    whole = review.table(table)
+    whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
     names = [str(name) for name in whole.columns]
     units = review.units
     tops = headers(names, units)

@@ -51,7 +51,7 @@ SECTION = Section(
             table=TABLE,
             columns=(*SHOWN, "parcel_count", "evidence"),
             choose=the_rest,
-            when_empty=("actions.no_more",),
+            when_empty=(),
             is_folded=True,
         ),
     ),

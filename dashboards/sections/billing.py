@@ -11,7 +11,7 @@ TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
 QUOTED, UNUSED = "marts.quoted_against_billed", "marts.unused_labels"
 NONE = ("billing.no_error", "billing.not_checked", "billing.no_bill")
-NONE_OPEN = ("disputes.none", "disputes.not_known")
+NONE_OPEN = ("disputes.none",)
 LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25
 
@@ -104,7 +104,7 @@ SECTION = Section(
             table=QUOTED,
             columns=all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
             choose=furthest_from_quote,
-            when_empty=("quotes.none", "billing.no_bill"),
+            when_empty=("quotes.none",),
             is_folded=True,
         ),
         Panel(
@@ -113,7 +113,7 @@ SECTION = Section(
             table=UNUSED,
             columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on refund_days_left"),
             choose=next_refund_first,
-            when_empty=("labels.none_unused", "labels.absent"),
+            when_empty=("labels.none_unused",),
             is_folded=True,
         ),
         Panel(
@@ -143,7 +143,7 @@ SECTION = Section(
                 *("seen_from_lb", "seen_to_lb", "left_out_error_cents", "left_out_error_share"),
             ),
             choose=used_first,
-            when_empty=("learned.none",),
+            when_empty=(),
             note=("learned.means",),
         ),
     ),

@@ -60,7 +60,7 @@ SECTION = Section(
     name="bridge",
     title="What changed since the month before",
     lead=(
-        *("bridge.no_month_before", "bridge.unequal", "bridge.hurt_most", "bridge.hurt_most_one_item"),
+        *("bridge.no_month_before", "bridge.unequal", "bridge.few", "bridge.hurt_most", "bridge.hurt_most_one_item"),
         *("bridge.helped_most", "bridge.helped_most_one_item", "bridge.compared"),
     ),
     parts=(
@@ -72,6 +72,7 @@ SECTION = Section(
             choose=steps_of_month,
             draw=draw,
             when_empty=("bridge.no_month_before",),
+            unless=("bridge.few",),
             note=("bridge.means",),
         ),
     ),

@@ -57,7 +57,7 @@ SECTION = Section(
     name="damage",
     title="Damage by packing method, crude",
     replaced_by="analysis.damage_rates",
-    lead=("damage.crude_means", "damage.claims_absent", "damage.none_in_year"),
+    lead=("damage.crude_means", "damage.none_in_year"),
     parts=(
         Panel(
             name="damage-methods",
@@ -66,8 +66,8 @@ SECTION = Section(
             columns=all_columns(BY_METHOD, but="shipped_month"),
             choose=worst_method_first,
             draw=draw_methods,
+            draws_shares=True,
             when_empty=("damage.no_parcel",),
-            unless=("damage.claims_absent",),
         ),
         Panel(
             name="damage-items",
@@ -76,8 +76,8 @@ SECTION = Section(
             columns=all_columns(BY_ITEM, but="shipped_month"),
             choose=by_item_and_method,
             draw=draw_items,
+            draws_shares=True,
             when_empty=("damage.no_parcel",),
-            unless=("damage.claims_absent",),
             note=("damage.few_parcels",),
         ),
         Panel(
@@ -88,7 +88,6 @@ SECTION = Section(
             choose=months_with_claims,
             draw=draw_months,
             when_empty=("damage.no_claim",),
-            unless=("damage.claims_absent",),
             note=("damage.months",),
             is_folded=True,
         ),

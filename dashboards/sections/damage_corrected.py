@@ -11,7 +11,6 @@ from dashboards.sentences.damage import DECISIONS, PAIRS, RATES
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
 NO_PARCEL = ("damage.no_parcel",)
-ABSENT = ("damage.claims_absent",)
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -69,7 +68,7 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.claims_absent", "damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
+        *("damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
         *("methods.unlike", "decision.use", "decision.wait", "decision.wait_not_known"),
     ),
     parts=(
@@ -80,8 +79,8 @@ SECTION = Section(
             columns=all_columns(RATES, but="exposure"),
             choose=used,
             draw=draw_rates,
+            draws_shares=True,
             when_empty=NO_PARCEL,
-            unless=ABSENT,
             note=("damage.marks",),
         ),
         Panel(
@@ -95,7 +94,6 @@ SECTION = Section(
             choose=every_row,
             draw=draw_pairs,
             when_empty=("methods.none",),
-            unless=ABSENT,
             note=("methods.marks",),
         ),
         Panel(
@@ -110,7 +108,6 @@ SECTION = Section(
             choose=several,
             draw=draw_costs,
             when_empty=("decision.no_choice",),
-            unless=ABSENT,
             note=("decision.means",),
         ),
         Panel(
@@ -123,8 +120,8 @@ SECTION = Section(
             ),
             choose=to_month,
             draw=draw_months,
+            draws_shares=True,
             when_empty=NO_PARCEL,
-            unless=ABSENT,
             is_folded=True,
         ),
         Panel(
@@ -135,7 +132,6 @@ SECTION = Section(
             choose=some_ages,
             draw=draw_lags,
             when_empty=("damage.no_claim",),
-            unless=ABSENT,
             is_folded=True,
         ),
         Panel(
@@ -145,7 +141,6 @@ SECTION = Section(
             columns=all_columns(SEVERITY, but="cap_cents"),
             choose=used,
             when_empty=NO_PARCEL,
-            unless=ABSENT,
             note=("damage.severity",),
             is_folded=True,
         ),

@@ -62,7 +62,7 @@ SECTION = Section(
                 *("days_waiting", "claimed_cents", "paid_cents", "open_cents"),
             ),
             choose=open_claims,
-            when_empty=("claims.none", "damage.claims_absent"),
+            when_empty=("claims.none",),
             note=("claims.days",),
         ),
         Panel(

@@ -31,7 +31,8 @@ SECTION = Section(
     title="What shipping made or lost",
     lead=(
         *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
-        *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.no_month_before", "margin.rose"),
+        *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
+        *("margin.no_month_before", "margin.rose"),
         *("margin.fell", "margin.same", "margin.change", "margin.not_comparable", "bridge.moved_most"),
         *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
         *("records.some_billed_of_few", "records.none_billed", "records.claims_to_come", "records.no_claims"),

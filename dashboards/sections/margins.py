@@ -20,8 +20,9 @@ SHOWN = (
 
 
 def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's rows, the one that lost most first."""
-    return in_month(rows, review.month).sort_values("margin_cents", kind="stable")
+    """Chooser: the month's rows, the one that lost most first. One group alone is the month, not a part of it."""
+    month = in_month(rows, review.month)
+    return month.sort_values("margin_cents", kind="stable") if (month["parcel_count"] > 0).sum() > 1 else month.iloc[:0]
 
 
 def drawn_by(*names: str) -> Drawer:
@@ -42,7 +43,6 @@ def _panel(name: str, title: str, table: str, by: tuple[str, ...], *, is_folded:
         choose=worst_first,
         draw=drawn_by(*by),
         when_empty=("margin.no_parcels",),
-        note=("margin.groups",),
         is_folded=is_folded,
     )
 
@@ -53,7 +53,7 @@ SECTION = Section(
     title="Margin by channel, service and zone",
     lead=(
         *("margin.service_lost_most", "margin.service_made_least"),
-        *("margin.zone_lost_most", "margin.zone_made_least"),
+        *("margin.zone_lost_most", "margin.zone_made_least", "margin.groups"),
     ),
     parts=(
         _panel("margin-channels", "Margin by channel", BY_CHANNEL, ("channel",)),

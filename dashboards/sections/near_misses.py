@@ -6,6 +6,7 @@ import pandas as pd
 
 from dashboards import figures, intervals
 from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"
@@ -31,7 +32,11 @@ def _grouped(review: Review, rows: pd.DataFrame, by: str) -> pd.DataFrame:
     month = in_month(rows, review.month)
     if month.empty:
         return month
-    return month[month["grouped_by"] == by].sort_values("amount_cents", ascending=False, kind="stable").head(SHOWN)
+    return (
+        named(month[month["grouped_by"] == by], "group_name")
+        .sort_values("amount_cents", ascending=False, kind="stable")
+        .head(SHOWN)
+    )
 
 
 def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -85,6 +90,7 @@ SECTION = Section(
             columns=_RATE_COLUMNS,
             choose=by_item_type,
             draw=draw_rates,
+            draws_shares=True,
             when_empty=NO_RATES,
             note=("surcharges.limits",),
         ),
@@ -95,6 +101,7 @@ SECTION = Section(
             columns=_RATE_COLUMNS,
             choose=by_carton,
             draw=draw_rates,
+            draws_shares=True,
             when_empty=NO_RATES,
             is_folded=True,
         ),

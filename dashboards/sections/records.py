@@ -27,6 +27,11 @@ def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows[rows["row_count"] > 0].sort_values("row_count", ascending=False, kind="stable")
 
 
+def with_rows(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the kinds of record of which anything was imported."""
+    return rows[(rows["row_count"] > 0) | (rows["rejected_count"] > 0)]
+
+
 def latest_sales(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the sales of the month and of the eleven before it, the latest first."""
     if rows.empty:
@@ -59,7 +64,7 @@ SECTION = Section(
             columns=all_columns(
                 "marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"
             ),
-            choose=lambda review, rows: rows,
+            choose=with_rows,
             when_empty=("records.nothing_imported",),
         ),
         Panel(

@@ -55,6 +55,7 @@ SECTION = Section(
             columns=("surcharge", "carrier", "charged_parcel_count", "parcel_count", "surcharge_rate"),
             choose=most_frequent_first,
             draw=draw_frequency,
+            draws_shares=True,
             when_empty=NONE,
             note=("surcharges.several",),
         ),

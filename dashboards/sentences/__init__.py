@@ -20,6 +20,7 @@ from dashboards.sentences import (
     damage,
     letters,
     margin,
+    missing,
     parcel,
     records,
     surcharges,
@@ -29,7 +30,7 @@ from dashboards.sentences.entry import Entry
 from models.shop_units import Units
 
 TOPICS = (
-    *(advice, billing, bridge, cartons, charges, claims, damage, letters, margin, parcel, records, surcharges),
+    *(advice, billing, bridge, cartons, charges, claims, damage, letters, margin, missing, parcel, records, surcharges),
     tariff_change,
 )
 

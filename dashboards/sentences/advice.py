@@ -61,11 +61,6 @@ ENTRIES = (
     of_rows(TOTALS, "actions.not_looked_at", "Not looked at yet: {not_looked_at}.", _not_looked_at),
     where("actions.none", "Nothing was found that is worth doing.", _none_found),
     where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
-    where(
-        "actions.no_more",
-        "There are no more.",
-        lambda records: len(records.table(ACTIONS)) > 0,
-    ),
     definition(
         "actions.means",
         "As of the last day of the records. Where two actions would save the same money, they share it, so that the "

@@ -6,7 +6,19 @@ from collections.abc import Callable
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import CHECKS, FEWEST, covered, flagged, greatest, only_if, overdue, to_come, undated
+from dashboards.sentences.grounds import (
+    CHECKS,
+    FEWEST,
+    are_there,
+    covered,
+    flagged,
+    greatest,
+    is_tariff_known,
+    only_if,
+    overdue,
+    to_come,
+    undated,
+)
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, OUTSIDE, QUOTED = "analysis.rate_curves", "marts.unchecked_charges", "marts.quoted_against_billed"
@@ -25,7 +37,7 @@ def _no_error(records: Records) -> Rows:
 
 def _not_checked(records: Records) -> Rows:
     rows = records.month_rows(CHECKS)
-    return rows[(rows["checked_parcel_count"] == 0) & (rows["charged_count"] > 0)]
+    return only_if(is_tariff_known(records), rows[(rows["checked_parcel_count"] == 0) & (rows["charged_count"] > 0)])
 
 
 def _all_checked(records: Records) -> Rows:
@@ -83,11 +95,6 @@ def _lane(is_known: bool, is_many: bool) -> RowsOf:
     return rows
 
 
-def _none_learned(records: Records) -> bool:
-    rows = records.table(CURVES)
-    return records.has(CURVES) and flagged(rows, "is_in_use").empty and _count_checked(records) > 0
-
-
 ENTRIES = (
     of_rows(
         CHECKS,
@@ -110,7 +117,7 @@ ENTRIES = (
     where(
         "quotes.none",
         "No parcel of {:month} has both a label with its quote and a base charge.",
-        lambda records: records.has(QUOTED) and records.month_rows(QUOTED).empty,
+        lambda records: are_there(records, "labels") and records.has(QUOTED) and records.month_rows(QUOTED).empty,
     ),
     of_rows(
         CHECKS,
@@ -180,7 +187,6 @@ ENTRIES = (
         f"{LEARNED}: in {{service}}, zone {{zone}}, the bills are too few to say how far they are off.",
         _lane(False, False),
     ),
-    where("learned.none", "No price in use is learned from bills.", _none_learned),
     definition("disputes.most_shown", "At most 25 are shown; `dunnage disputes` has all of them."),
     definition(
         "learned.means",

@@ -6,9 +6,11 @@ from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
     FEWEST,
+    FEWEST_OF_MONTH,
     MARGIN,
     are_comparable,
     greatest,
+    is_judged,
     least,
     month_before,
     only_if,
@@ -45,25 +47,44 @@ def _largest(records: Records) -> Rows:
 
 def _compared(records: Records) -> Rows:
     is_enough = bool((parcels_of_month(records)["parcel_count"] >= FEWEST).any())
-    return only_if(is_enough and are_comparable(records), records.month_rows(TABLE).head(1))
+    row = records.month_rows(TABLE).head(1)
+    return only_if(is_enough and are_comparable(records), row[row["compared_share"] < 1])
 
 
 def _spans(records: Records) -> Rows:
     total = records.table(SPANS).tail(1)
-    return total[total["parcel_count"] >= FEWEST]
+    return total[(total["parcel_count"] >= FEWEST) & (total["compared_share"] < 1)]
 
 
 def _is_first(records: Records) -> bool:
     return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
 
 
+def _has_both(records: Records) -> bool:
+    return not (parcels_of_month(records).empty or month_before(records, MARGIN).empty)
+
+
+def _are_few(records: Records) -> bool:
+    before = month_before(records, MARGIN)
+    return _has_both(records) and not (is_judged(records) and (before["parcel_count"] >= FEWEST_OF_MONTH).any())
+
+
 def _is_unequal(records: Records) -> bool:
-    has_both = not (parcels_of_month(records).empty or month_before(records, MARGIN).empty)
-    return has_both and len(records.month_rows(TABLE)) > 0 and not are_comparable(records)
+    return (
+        not _are_few(records)
+        and _has_both(records)
+        and len(records.month_rows(TABLE)) > 0
+        and not are_comparable(records)
+    )
 
 
 ENTRIES = (
     where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
+    where(
+        "bridge.few",
+        "One of the two months has too few parcels for a comparison: a single claim would be the largest change.",
+        _are_few,
+    ),
     where(
         "bridge.unequal",
         "The records do not show that both months are equally complete, so a part of each step may be records that are "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, only_if
+from dashboards.sentences.grounds import flagged, is_tariff_known, only_if
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
@@ -31,7 +31,7 @@ def _bounded(records: Records) -> Rows:
 
 
 def _none_judged(records: Records) -> bool:
-    return records.has(COVERAGE) and _judged(records).empty
+    return is_tariff_known(records) and records.has(COVERAGE) and _judged(records).empty
 
 
 def _none_cheaper(records: Records) -> bool:
@@ -108,7 +108,7 @@ ENTRIES = (
     where(
         "cartons.not_chosen",
         "No sizes have been chosen yet: run “dunnage cartons”.",
-        lambda records: records.has(RUNS) and records.table(RUNS).empty,
+        lambda records: records.has(RUNS) and records.table(RUNS).empty and len(_judged(records)) > 0,
     ),
     where(
         "cartons.no_plans",

@@ -212,10 +212,11 @@ ENTRIES = (
         lambda records: records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0,
     ),
     where("decision.no_costs", "No packing method of these goods has a cost on record.", _no_costs),
-    definition(
+    where(
         "damage.limits",
         "The limits of adjusted rates, and the costs based on them, hold for 95 of 100 combinations of item type and "
         "method of a shop together; they promise nothing for a single one, least of all for one with few parcels.",
+        lambda records: len(_known(RATES, records)) > 0,
     ),
     definition(
         "damage.marks",

@@ -6,12 +6,13 @@ import datetime as dt
 
 import pandas as pd
 
+from dashboards.few import FEWEST as FEWEST
 from dashboards.parts import Records, in_month
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
 CHECKS = "marts.billing_checks"
-# A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
-FEWEST = 50
+# Fewer parcels say nothing of a month: a single claim decides its sign (common practice, no source).
+FEWEST_OF_MONTH = 30
 # Months whose records are known to shares this close count as equally complete (common practice, no source).
 CLOSE = 0.05
 # What marts call rows that belong to no known group.
@@ -62,6 +63,11 @@ def parcels_of_month(records: Records) -> pd.DataFrame:
     return rows[rows["parcel_count"] > 0]
 
 
+def is_judged(records: Records) -> bool:
+    """Whether the month has parcels enough for a verdict."""
+    return bool((parcels_of_month(records)["parcel_count"] >= FEWEST_OF_MONTH).any())
+
+
 def covered(records: Records) -> pd.DataFrame:
     """The month's row of the coverage, where parcels are on record."""
     rows = records.month_rows(COVERAGE)
@@ -78,10 +84,11 @@ def is_whole(records: Records) -> bool:
 def are_comparable(records: Records) -> bool:
     """Whether the month and the one before are about equally complete, so that the missing bills cannot turn the sign.
 
+    Months of few parcels are not compared: one claim would turn it.
     Without a bench log the parcels that were never billed are not known, so nothing is comparable.
     """
     now, before = parcels_of_month(records), month_before(records, MARGIN)
-    if now.empty or before.empty or not before["parcel_count"].iloc[0]:
+    if before.empty or not (is_judged(records) and before["parcel_count"].iloc[0] >= FEWEST_OF_MONTH):
         return False
     if pd.concat([now, before])[["margin_cents", "billed_cents"]].isna().any(axis=None):
         return False
@@ -123,6 +130,11 @@ def are_absent(records: Records, kind: str) -> bool:
     """Whether it is known that no record of the kind was ever imported: absent, not zero."""
     rows = state(records, kind)
     return len(rows) == 1 and not rows["row_count"].iloc[0]
+
+
+def is_tariff_known(records: Records) -> bool:
+    """Whether any bill on record could be checked against a tariff."""
+    return bool(records.table(CHECKS)["checked_parcel_count"].sum())
 
 
 def are_there(records: Records, kind: str) -> bool:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
+    FEWEST_OF_MONTH,
     MARGIN,
     are_comparable,
     greatest,
+    is_judged,
     is_whole,
     least,
     month_before,
@@ -17,12 +19,12 @@ from dashboards.sentences.grounds import (
 )
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
-WORST = "marts.worst_parcels"
+WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
 
 def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        month = parcels_of_month(records)
+        month = only_if(is_judged(records), parcels_of_month(records))
         return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
 
     return rows
@@ -60,8 +62,20 @@ def _change(records: Records) -> Rows:
 
 
 def _incomparable(records: Records) -> Rows:
-    has_month = len(parcels_of_month(records)) > 0
-    return only_if(has_month and not are_comparable(records), month_before(records, MARGIN))
+    before = month_before(records, MARGIN)
+    has_both = is_judged(records) and bool((before["parcel_count"] >= FEWEST_OF_MONTH).any())
+    return only_if(has_both and not are_comparable(records), month_before(records, MARGIN))
+
+
+def _of_few(records: Records) -> Rows:
+    return only_if(not is_judged(records), parcels_of_month(records))
+
+
+def _year(records: Records) -> Rows:
+    """The year that ends with a month of few parcels, where it holds enough of them in more than this month."""
+    year = records.month_rows(YEAR)
+    is_long = year["from_month"] < year["shipped_month"]
+    return only_if(len(_of_few(records)) > 0, year[is_long & (year["parcel_count"] >= FEWEST_OF_MONTH)])
 
 
 def _goods(records: Records) -> Rows:
@@ -113,6 +127,19 @@ ENTRIES = (
         "margin.month_made_so_far",
         "The records of {shipped_month} are not complete: {margin_cents} so far on {parcel_count:parcel/parcels}.",
         _result(False, False),
+    ),
+    of_rows(
+        MARGIN,
+        "margin.few_parcels",
+        "In {shipped_month} {parcel_count:parcel is/parcels are} on record, too few to judge a month by: "
+        "{margin_cents} on the records so far.",
+        _of_few,
+    ),
+    of_rows(
+        YEAR,
+        "margin.year",
+        "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.",
+        _year,
     ),
     where("margin.no_month_before", "There is no month before in the records to compare with.", _is_first),
     of_rows(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.entry import Rows, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -152,11 +152,6 @@ ENTRIES = (
         lambda records: are_there(records, "labels") and records.has(UNUSED) and records.table(UNUSED).empty,
     ),
     where(
-        "labels.absent",
-        "No labels have been imported, so unused ones are not known.",
-        lambda records: are_absent(records, "labels"),
-    ),
-    where(
         "records.nothing_imported",
         "Nothing has been imported yet.",
         lambda records: records.has(STATES) and not records.table(STATES)["row_count"].sum(),
@@ -166,5 +161,4 @@ ENTRIES = (
         "No check found anything to warn about.",
         lambda records: records.has(WARNINGS) and not records.table(WARNINGS)["row_count"].sum(),
     ),
-    definition("page.no_rows", "There is nothing to show here."),
 )

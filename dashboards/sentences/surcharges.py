@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, only_if
+from dashboards.sentences.grounds import CHECKS, COVERAGE, FEWEST, covered, greatest, is_tariff_known, only_if
 
 TABLE, TOTALS, RATES = "marts.surcharge_frequency", "marts.near_miss_totals", "analysis.surcharge_rates"
 SIDES, WORDS = "analysis.learned_sides", "marts.charge_word_costs"
@@ -63,7 +63,7 @@ def _none_near(records: Records) -> Rows:
 
 def _near_unknown(records: Records) -> bool:
     rows = records.month_rows(CHECKS)
-    return records.month_rows(TOTALS).empty and records.has(CHECKS) and not rows["checked_parcel_count"].sum()
+    return is_tariff_known(records) and records.month_rows(TOTALS).empty and not rows["checked_parcel_count"].sum()
 
 
 def _no_bulge(records: Records) -> bool:

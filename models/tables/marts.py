@@ -45,6 +45,13 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         made_from=parcels(),
     ),
     contract(
+        "marts.margin_year",
+        "One row per month: the sums of the twelve months of shipping that end with it.",
+        "shipped_month",
+        "shipped_month from_month parcel_count billed_cents margin_cents",
+        made_from=replace(parcels(), is_year=True),
+    ),
+    contract(
         "marts.surcharge_frequency",
         "One row per month of shipping, carrier and surcharge.",
         "shipped_month carrier surcharge",

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from models.absent import as_known
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
@@ -57,9 +58,12 @@ def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
 
 
 def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:
-    """Every mart and analysis table that a review shows, by name, in the order of its key."""
+    """Every mart and analysis table that a review shows, by name, in the order of its key.
+
+    What no record of the shop can say is null in them (models/absent.py).
+    """
     shown = [name for name in TABLES if name.startswith(("marts.", "analysis.")) and name not in NOT_SHOWN]
-    return {name: _rows(connection, name) for name in shown}
+    return as_known({name: _rows(connection, name) for name in shown})
 
 
 def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.DataFrame:

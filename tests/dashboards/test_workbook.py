@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 
 from dashboards import workbook as books
+from dashboards.few import without_few
 from dashboards.parts import Review
 from models import columns
 from models.fields import Quantity
@@ -40,7 +41,7 @@ def test_every_cell_comes_back_as_it_went_in() -> None:
     places = {(row["Table"], row["Column"]): (row["Sheet"], row["Header"]) for row in definitions(book)}
     checked = 0
     for name in review.tables:
-        table = review.table(name)
+        table = without_few(review.table(name)).dropna(axis="columns", how="all")
         for column in table.columns:
             sheet, header = places[name, column]
             found = column_of(book[sheet], header)
@@ -89,7 +90,8 @@ def test_sheets_are_typed_frozen_and_filtered() -> None:
 def test_definitions_say_what_the_contracts_say() -> None:
     review = small()
     rows = {(row["Table"], row["Column"]): row for row in definitions(opened(review))}
-    assert set(rows) == {(name, column) for name in review.tables for column in review.tables[name].columns}
+    known = {name: without_few(table).dropna(axis="columns", how="all") for name, table in review.tables.items()}
+    assert set(rows) == {(name, column) for name, table in known.items() if len(table) for column in table.columns}
     row = rows["marts.shipping_margin", "billed_cents"]
     assert row["Meaning"] == TABLES["marts.shipping_margin"].columns["billed_cents"].description
     assert row["Unit"] == "USD"
@@ -154,4 +156,4 @@ def test_a_table_that_does_not_fit_says_so_and_keeps_the_latest_months(monkeypat
 def test_an_empty_review_is_still_a_workbook() -> None:
     assert opened(shop.review(tables={})).sheetnames == ["Definitions"]
     empty = {name: table.iloc[:0] for name, table in shop.tables().items()}
-    assert len(opened(shop.review(tables=empty)).sheetnames) == len(empty) + 1
+    assert opened(shop.review(tables=empty)).sheetnames == ["Definitions"], "a sheet without a row says nothing"

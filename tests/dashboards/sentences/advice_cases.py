@@ -7,6 +7,7 @@ from tests.dashboards.sentences.cases import BEFORE, Case, Tables, row, rows
 ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
+CHECKS = "marts.billing_checks"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 TOTALS, CROSSINGS = "comparison.totals", "comparison.crossings"
 WHOLE, PART = row(ALL, not_looked_at="nothing"), row(ALL, not_looked_at="cartons")
@@ -53,7 +54,6 @@ CASES: dict[str, Case] = {
         {**WHOLE, **rows(ACTIONS)}, ({**PART, **rows(ACTIONS)}, {**WHOLE, **row(ACTIONS)}, rows(ACTIONS), WHOLE)
     ),
     "actions.none_so_far": Case({**PART, **rows(ACTIONS)}, ({**WHOLE, **rows(ACTIONS)}, {**PART, **row(ACTIONS)})),
-    "actions.no_more": Case(row(ACTIONS), (rows(ACTIONS), {})),
     "guidance.lost_most": Case(
         _charge(100),
         (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),
@@ -72,7 +72,9 @@ CASES: dict[str, Case] = {
     ),
     "cartons.judged": Case(_coverage(8), (_coverage(0), rows(JUDGED)), "Judged: 8 of 9 parcels."),
     "cartons.bounded": Case(_coverage(8, 3), (_coverage(8), _coverage(0, 3)), "For 3 of them"),
-    "cartons.none_judged": Case(_coverage(0), (_coverage(1), {}), "No parcel of March 2027"),
+    "cartons.none_judged": Case(
+        {**_coverage(0), **row(CHECKS)}, ({**_coverage(1), **row(CHECKS)}, _coverage(0), {}), "No parcel of March 2027"
+    ),
     "cartons.none_cheaper": Case(
         {**_coverage(1), **row(BEST, saving_cents=0)},
         (
@@ -83,7 +85,9 @@ CASES: dict[str, Case] = {
         ),
     ),
     "cartons.chosen": Case(row(RUNS, size_count=1, candidate_count=1), (rows(RUNS), {}), "1 size of 1 candidate."),
-    "cartons.not_chosen": Case(rows(RUNS), (row(RUNS), {})),
+    "cartons.not_chosen": Case(
+        {**rows(RUNS), **_coverage(1)}, ({**row(RUNS), **_coverage(1)}, {**rows(RUNS), **_coverage(0)}, {})
+    ),
     "cartons.no_plans": Case(
         {**row(RUNS), **rows(PLANS)}, ({**rows(RUNS), **rows(PLANS)}, {**row(RUNS), **row(PLANS)})
     ),

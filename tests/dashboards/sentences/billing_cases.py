@@ -4,13 +4,26 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, Case, Tables, one_month, row, rows
+from tests.dashboards.sentences.cases import (
+    BEFORE,
+    LATER,
+    MADE_AT,
+    SOONER,
+    Case,
+    Tables,
+    one_month,
+    row,
+    rows,
+    states,
+)
 
 SURCHARGES, TOTALS, CHECKS = "marts.surcharge_frequency", "marts.near_miss_totals", "marts.billing_checks"
 DISPUTES, CURVES, SIDES = "marts.billing_disputes", "analysis.rate_curves", "analysis.learned_sides"
 NONE = rows(SURCHARGES)
 CHECKED = row(CHECKS, charged_count=70, checked_parcel_count=69)
 UNCHECKED = row(CHECKS, charged_count=1, checked_parcel_count=0)
+# Bills of the month before were checked, those of this month were not.
+NOT_YET = rows(CHECKS, {"shipped_month": BEFORE}, {"charged_count": 1, "checked_parcel_count": 0})
 QUOTED = "marts.quoted_against_billed"
 NO_CHECKS, OUTSIDE = rows(CHECKS), rows("marts.unchecked_charges")
 
@@ -76,7 +89,9 @@ CASES: dict[str, Case] = {
         ({**UNCHECKED, **rows(TOTALS)}, {**CHECKED, **_near("weight")}, CHECKED),
         "No charge of the 69 parcels checked was within reach.",
     ),
-    "near.not_known": Case({**UNCHECKED, **rows(TOTALS)}, ({**CHECKED, **rows(TOTALS)}, rows(TOTALS))),
+    "near.not_known": Case(
+        {**NOT_YET, **rows(TOTALS)}, ({**CHECKED, **rows(TOTALS)}, {**UNCHECKED, **rows(TOTALS)}, rows(TOTALS))
+    ),
     "near.bulge": Case(
         row(SIDES, bulge_in=0.5, usual_in=21.0, parcel_count=1, carton_code="K-1", side="height"),
         (row(SIDES, bulge_in=0.49), rows(SIDES)),
@@ -99,12 +114,16 @@ CASES: dict[str, Case] = {
         "Of 69 parcels checked, every charge is one that the tariff states.",
     ),
     "quotes.none": Case(
-        rows("marts.quoted_against_billed"),
-        (row("marts.quoted_against_billed"), {}),
+        {**states(labels=1), **rows("marts.quoted_against_billed")},
+        (
+            {**states(labels=1), **row("marts.quoted_against_billed")},
+            {**states(labels=0), **rows("marts.quoted_against_billed")},
+            rows("marts.quoted_against_billed"),
+        ),
         "No parcel of March 2027 has both",
     ),
     "billing.not_checked": Case(
-        UNCHECKED, (CHECKED, NO_CHECKS), "No bill of March 2027 could be checked against a tariff (1 bill), so"
+        NOT_YET, (UNCHECKED, CHECKED, NO_CHECKS), "No bill of March 2027 could be checked against a tariff (1 bill), so"
     ),
     "billing.all_checked": Case(
         row(CHECKS, charged_count=70, checked_parcel_count=70), (CHECKED, UNCHECKED), "70 of 70"
@@ -139,7 +158,4 @@ CASES: dict[str, Case] = {
         _curve(1, 0.04), (_curve(50, 0.04), _curve(1, None)), "by 1 bill only, they are off by $12.50 on average."
     ),
     "learned.error_not_known": Case(_curve(1, None), (_curve(1, 0.04), _curve(1, None, is_in_use=False))),
-    "learned.none": Case(
-        {**CHECKED, **_curve(1, 0.1, is_in_use=False)}, ({**CHECKED, **_curve(1, 0.1)}, {**UNCHECKED, **rows(CURVES)})
-    ),
 }

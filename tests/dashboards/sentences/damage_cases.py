@@ -69,6 +69,7 @@ CASES: dict[str, Case] = {
         _with(SOME, row(COUNTS, damage_count=0)), (_with(ABSENT, row(COUNTS, damage_count=0)), _with(SOME, row(COUNTS)))
     ),
     "damage.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage", **coverage(1)), {})),
+    "damage.limits": Case(_with(SOME, _rate(60)), (_with(ABSENT, _rate(60)), rows(RATES)), "95 of 100 combinations"),
     "damage.lag": Case(
         _with(SOME, row(LAGS, curve_source="the shop's own", claim_count=1)),
         (_with(ABSENT, row(LAGS)), rows(LAGS)),

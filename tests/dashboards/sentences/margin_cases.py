@@ -73,13 +73,20 @@ CASES: dict[str, Case] = {
     ),
     "margin.fees_only": Case(row(MARGIN, **margin(-20, parcels=0)), (one_month(),), "Carriers billed $800.00 in fees"),
     "margin.month_lost": Case(
-        one_month(-1_24, parcels=1),
-        (one_month(124), one_month(charged_count=79), one_month(sold_parcel_count=79), NO_BENCH, row(MARGIN)),
-        "In March 2027 shipping lost money: -$1.24 on 1 parcel.",
+        one_month(-1_24, parcels=30),
+        (
+            one_month(-124, parcels=29),
+            one_month(124),
+            one_month(charged_count=79),
+            one_month(sold_parcel_count=79),
+            NO_BENCH,
+            row(MARGIN),
+        ),
+        "In March 2027 shipping lost money: -$1.24 on 30 parcels.",
     ),
     "margin.month_made": Case(
         one_month(124),
-        (one_month(-124), one_month(124, charged_count=79), one_month(124, sold_parcel_count=79)),
+        (one_month(-124), one_month(124, 29), one_month(124, charged_count=79), one_month(124, sold_parcel_count=79)),
         "In March 2027 shipping paid for itself: $1.24 on 80 parcels.",
     ),
     "margin.month_lost_so_far": Case(
@@ -167,6 +174,7 @@ CASES: dict[str, Case] = {
         {**EQUAL, **STEPS},
         (
             {**EQUAL, **_bridge(("volume", -4, -4), share=None)},
+            {**EQUAL, **_bridge(("volume", -4, -4), share=1.0)},
             {**UNEQUAL, **STEPS},
             {**EQUAL, **STEPS, **rows(MARGIN, {**margin(-9), "shipped_month": BEFORE}, margin(-10, 49))},
         ),
@@ -174,7 +182,11 @@ CASES: dict[str, Case] = {
     ),
     "bridge.spans_compared": Case(
         row("terminal.bridge", compared_share=0.8, parcel_count=50),
-        (row("terminal.bridge", compared_share=None, parcel_count=50), row("terminal.bridge", parcel_count=49)),
+        (
+            row("terminal.bridge", compared_share=None, parcel_count=50),
+            row("terminal.bridge", compared_share=1.0, parcel_count=50),
+            row("terminal.bridge", compared_share=0.8, parcel_count=49),
+        ),
         "80.0% of the later parcels",
     ),
     "records.some_billed": Case(
@@ -228,7 +240,6 @@ CASES: dict[str, Case] = {
             rows("marts.unused_labels"),
         ),
     ),
-    "labels.absent": Case(states(labels=0), (states(labels=1), states(sales=1), {})),
     "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
     "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),
 }

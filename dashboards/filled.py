@@ -1,0 +1,52 @@
+"""Which cells say something: a column or line without one is not shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from dashboards import formats
+from dashboards.parts import Cell
+from models import columns
+from models.fields import Quantity
+
+# None of these is a statement: what was earned, what carriers billed, how far a price misses.
+ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_out_error_cents")
+# Counts of what one kind of record holds: where all are zero, the shop does not keep it.
+COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
+# Null here means that there can be none: a list without days, the other one of two ways.
+CANNOT_BE = {
+    "marts.record_states": ("first_on", "last_on"),
+    "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
+}
+NOT_APPLICABLE = "n/a"
+
+
+class Looked(Protocol):
+    """A cell as looked at."""
+
+    @property
+    def is_unknown(self) -> bool:
+        """Whether no record says it."""
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether it is an amount of none."""
+
+
+def is_nothing(cell: Cell) -> bool:
+    """Whether it is an amount of none: a column of such cells says nothing that its absence does not."""
+    is_amount = columns.quantity(cell.column) is Quantity.MONEY or cell.column in COUNTS_OF_A_KIND
+    return is_amount and not formats.is_unknown(cell.value) and not cell.value
+
+
+def says_something(name: str, cells: Sequence[Looked]) -> bool:
+    """Whether a column or line has a known cell, and, unless it is always shown, an amount that is not none."""
+    if all(cell.is_unknown for cell in cells):
+        return False
+    return name in ALWAYS_SHOWN or not all(cell.is_nothing or cell.is_unknown for cell in cells)
+
+
+def cannot_be(table: str, column: str) -> bool:
+    """Whether an unknown cell of the column is one that cannot be, rather than one that a record lacks."""
+    return column in CANNOT_BE.get(table, ())

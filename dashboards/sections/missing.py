@@ -1,0 +1,16 @@
+"""One box in place of every section that the records cannot fill."""
+
+from __future__ import annotations
+
+from dashboards.parts import Section
+
+SECTION = Section(
+    order=890,
+    name="missing",
+    title="What more records would tell",
+    lead=(),
+    points=(
+        *("missing.charges", "missing.sales", "missing.tariff", "missing.claims", "missing.weights"),
+        *("missing.cartons", "missing.packing_methods", "missing.item_types", "missing.labels"),
+    ),
+)

@@ -1,0 +1,79 @@
+"""Which record the shop does not keep would tell what, with the money that it would bring to light."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, only_if, parcels_of_month
+
+
+def _without(kind: str) -> RowsOf:
+    """The month's parcels, where no record of the kind was ever imported."""
+
+    def rows(records: Records) -> Rows:
+        return only_if(are_absent(records, kind), parcels_of_month(records))
+
+    return rows
+
+
+def _without_tariff(records: Records) -> Rows:
+    """The month's parcels, where bills are on record and none could ever be checked against a price list."""
+    checks = records.table(CHECKS)
+    is_unchecked = checks["charged_count"].sum() > 0 and not checks["checked_parcel_count"].sum()
+    return only_if(bool(is_unchecked), parcels_of_month(records))
+
+
+def _absent(kind: str, text: str) -> Entry:
+    return of_rows(MARGIN, f"missing.{kind}", text, _without(kind))
+
+
+ENTRIES = (
+    of_rows(
+        MARGIN,
+        "missing.tariff",
+        "The carriers' price lists, as tariffs: of the {billed_cents} billed for {shipped_month}, what was billed "
+        "wrongly and can be disputed, which surcharges a little less length or weight would have avoided, and what "
+        "other cartons would have cost. Without them no bill could be checked.",
+        _without_tariff,
+    ),
+    _absent(
+        "charges",
+        "The carriers' invoices: what carriage and surcharges cost, against the {shipping_charged_cents} that buyers "
+        "paid for shipping in {shipped_month}. Without them there is no margin.",
+    ),
+    _absent(
+        "sales",
+        "Sales: what buyers paid towards the {billed_cents} billed for {shipped_month}, and for which goods. Without "
+        "them there is no margin.",
+    ),
+    _absent(
+        "claims",
+        "Claims: what damage and loss cost on the {parcel_count:parcel/parcels} of {shipped_month}, and which packing "
+        "method breaks less. The margin of {margin_cents} counts no damage.",
+    ),
+    _absent(
+        "weights",
+        "A bench log: which parcels no carrier has billed yet, and which part of the {billed_cents} billed goes to "
+        "which carton and packing method. The margin of {margin_cents} counts no carton, no material and no work.",
+    ),
+    _absent(
+        "cartons",
+        "A carton catalogue: what cartons cost, and which other carton would lower the {billed_cents} billed for "
+        "{shipped_month}. The margin counts no carton.",
+    ),
+    _absent(
+        "packing_methods",
+        "Packing methods with their cost: what material costs on {parcel_count:parcel/parcels} a month, and which "
+        "method pays. The margin counts no material.",
+    ),
+    _absent(
+        "item_types",
+        "Item types with their sides and weight: which carton the goods need, so which part of the {billed_cents} "
+        "billed went for air.",
+    ),
+    _absent(
+        "labels",
+        "The label history: which labels were paid and never used, and how far the {billed_cents} billed lies from "
+        "what was quoted.",
+    ),
+)

@@ -1,0 +1,87 @@
+"""Absent is not zero: what no record of a shop can say is unknown in every table that is shown.
+
+The marts count what is there, so that sums add up; a column that only one kind of record fills holds zeros where that
+kind was never imported. Here these cells become null, and tables of nothing else lose their rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pandas as pd
+
+from models.money import columns_of
+
+STATES, CHECKS = "marts.record_states", "marts.billing_checks"
+TARIFF = "tariff"
+# What each kind of record alone can fill, by column.
+FILLED_BY: dict[str, frozenset[str]] = {
+    "claims": frozenset(
+        [
+            "damage_net_cents",
+            "damage_per_parcel_cents",
+            "damage_count",
+            "loss_count",
+            "other_claim_count",
+            "crude_damage_rate",
+        ]
+    ),
+    "cartons": frozenset({"carton_cents"}),
+    "packing_methods": frozenset({"material_cents"}),
+    "weights": frozenset({"labour_cents"}),
+    "charges": frozenset({*columns_of("charges"), "billed_cents", "invoiced_share"}),
+    "sales": frozenset(columns_of("paid")),
+    TARIFF: frozenset({"avoidable_count", "avoidable_cents", "avoidable_share", "method_carriage_cents"}),
+}
+# Without these there is no margin, whatever else is known.
+OF_A_MARGIN = ("charges", "sales")
+MARGIN = frozenset({"margin_cents", "margin_per_parcel_cents", "margin_change_cents", "carriage_per_parcel_cents"})
+# Tables that say nothing but what one kind of record tells.
+ONLY_OF: dict[str, frozenset[str]] = {
+    "claims": frozenset(
+        [
+            "marts.damage_counts",
+            "marts.damage_year",
+            "marts.packing_method_year",
+            "analysis.reporting_lag",
+            "analysis.damage_rates",
+            "analysis.monthly_damage",
+            "analysis.method_comparison",
+            "analysis.severity",
+            "analysis.packing_decision",
+        ]
+    ),
+}
+
+
+def absent_kinds(tables: Mapping[str, pd.DataFrame]) -> set[str]:
+    """The kinds of record that were never imported, and `tariff` where no bill could be checked against one.
+
+    Where the tables do not say it, nothing is absent.
+    """
+    found: set[str] = set()
+    if STATES in tables:
+        states = tables[STATES]
+        found |= set(states["kind"][states["row_count"] == 0].astype(str))
+    if CHECKS in tables and not tables[CHECKS]["checked_parcel_count"].sum():
+        found.add(TARIFF)
+    return found
+
+
+def as_known(tables: Mapping[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
+    """The tables, with null for what the shop's records cannot say. No table and no row of another is taken away."""
+    absent = absent_kinds(tables)
+    unknown = {column for kind in absent & set(FILLED_BY) for column in FILLED_BY[kind]}
+    if absent & set(OF_A_MARGIN):
+        unknown |= MARGIN
+    emptied = {name for kind in absent & set(ONLY_OF) for name in ONLY_OF[kind]}
+    return {name: _known(rows.iloc[:0] if name in emptied else rows, unknown) for name, rows in tables.items()}
+
+
+def _known(rows: pd.DataFrame, unknown: set[str]) -> pd.DataFrame:
+    blank = [name for name in rows.columns if name in unknown]
+    return rows.assign(**{name: pd.Series(pd.NA, index=rows.index, dtype=_type(rows[name])) for name in blank})
+
+
+def _type(values: pd.Series[float]) -> pd.Float64Dtype | pd.Int64Dtype:
+    return pd.Float64Dtype() if pd.api.types.is_float_dtype(values) else pd.Int64Dtype()

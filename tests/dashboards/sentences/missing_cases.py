@@ -1,0 +1,55 @@
+"""Cases of the sentences on records that a shop does not keep, and on months of few parcels."""
+
+from __future__ import annotations
+
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, margin, one_month, row, rows, states
+from tests.dashboards.sentences.margin_cases import EQUAL, STEPS
+
+CHECKS, MARGIN, YEAR = "marts.billing_checks", "marts.shipping_margin", "marts.margin_year"
+UNCHECKED = row(CHECKS, charged_count=9, checked_parcel_count=0)
+CHECKED_BEFORE = rows(CHECKS, {"shipped_month": BEFORE}, {"charged_count": 9, "checked_parcel_count": 0})
+NO_BILL = row(CHECKS, charged_count=0, checked_parcel_count=0)
+
+
+def _absent(kind: str, says: str) -> Case:
+    """Told of a month with parcels where the kind was never imported, and of no other kind."""
+    other = "claims" if kind != "claims" else "labels"
+    hides = ({**one_month(), **states(**{kind: 1})}, {**one_month(), **states(**{other: 0})}, one_month())
+    return Case({**one_month(), **states(**{kind: 0})}, (*hides, states(**{kind: 0})), says)
+
+
+def _year(parcels: int, month: Tables) -> Tables:
+    return {**month, **row(YEAR, from_month=BEFORE, parcel_count=parcels, margin_cents=-900)}
+
+
+def _pair(now: int, before: int) -> Tables:
+    months = ({**margin(-9, before), "shipped_month": BEFORE}, margin(-10, now))
+    return {**EQUAL, **rows(MARGIN, *months)}
+
+
+CASES: dict[str, Case] = {
+    "missing.tariff": Case(
+        {**one_month(), **UNCHECKED},
+        ({**one_month(), **CHECKED_BEFORE}, {**one_month(), **NO_BILL}, UNCHECKED, one_month()),
+        "of the $800.00 billed for March 2027",
+    ),
+    "missing.charges": _absent("charges", "Without them there is no margin."),
+    "missing.sales": _absent("sales", "towards the $800.00 billed for March 2027"),
+    "missing.claims": _absent("claims", "The margin of -$5.00 counts no damage."),
+    "missing.weights": _absent("weights", "The margin of -$5.00 counts no carton"),
+    "missing.cartons": _absent("cartons", "would lower the $800.00 billed"),
+    "missing.packing_methods": _absent("packing_methods", "what material costs on 80 parcels a month"),
+    "missing.item_types": _absent("item_types", "which carton the goods need"),
+    "missing.labels": _absent("labels", "which labels were paid and never used"),
+    "margin.few_parcels": Case(
+        one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are on record, too few"
+    ),
+    "margin.year": Case(
+        _year(30, one_month(parcels=29)),
+        (_year(29, one_month(parcels=29)), _year(30, one_month(parcels=30)), row(YEAR)),
+        "From February 2027 to March 2027: -$9.00 on 30 parcels.",
+    ),
+    "bridge.few": Case(
+        _pair(29, 80), ({**EQUAL, **STEPS}, one_month(parcels=29)), "One of the two months has too few parcels"
+    ),
+}
