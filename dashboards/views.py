@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import singledispatch
 from typing import Any
 
 import pandas as pd
@@ -144,14 +143,12 @@ def _as(cell: Cell, text: str, review: Review) -> Shown:
     )
 
 
-@singledispatch
-def view(part: Any, review: Review) -> PartView:
-    """What the template shows for a part."""
-    raise TypeError(f"no view for {type(part).__name__}")
+def view(part: Panel | Statement, review: Review) -> PartView:
+    """What the template shows for a part; without lines where it has no rows."""
+    return _panel(part, review) if isinstance(part, Panel) else _statement(part, review)
 
 
-@view.register
-def _(part: Panel, review: Review) -> PartView:
+def _panel(part: Panel, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
         return PartView(part.name, part.title)
@@ -212,8 +209,7 @@ def _cell(table: str, row: int, name: str, cells: pd.Series[Any], review: Review
     return replace(told, text=counted, is_unknown=counted == few.TOO_FEW)
 
 
-@view.register
-def _(part: Statement, review: Review) -> PartView:
+def _statement(part: Statement, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
         return PartView(part.name, part.title)

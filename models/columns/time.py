@@ -26,7 +26,7 @@ TIMES: dict[str, Definition] = {
     "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
     "shipped_month": date("First day of the month of shipping", "2026-10-01", label="Month"),
     "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="[invoice/document/billed] [issue] date, issue"),
-    "from_month": date("First day of the first of the months summed", "2025-11-01", label="From month"),
+    "from_month": date("First day of the first of the months summed", "2025-11-01"),
     "invoice_month": date("First day of the month of the invoice", "2026-10-01"),
     "effective_from": date("First day on which the entry is valid", "2025-05-01", known_as="valid from, from, since"),
     "effective_before": date("First day after validity; empty while valid", "2026-01-12"),

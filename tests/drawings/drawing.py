@@ -13,6 +13,7 @@ from graphlib import TopologicalSorter
 from pathlib import Path
 
 from dashboards.sections import all_sections
+from dashboards.sentences import entries
 from models.analyses import ANALYSES
 from models.tables.rating import RATING
 from pipelines.build.sql_models import models
@@ -28,7 +29,8 @@ def reads() -> dict[str, frozenset[str]]:
     for analysis in ANALYSES:
         found |= {name: frozenset({*analysis.reads, *analysis.may_read}) for name in analysis.writes}
     for section in all_sections():
-        found[f"page.{section.name}"] = frozenset(part.table for part in section.parts)
+        told = {entries()[id].table for id in section.points}
+        found[f"page.{section.name}"] = frozenset({*told, *(part.table for part in section.parts)})
     return found
 
 
