@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Iterator
 
 import pandas as pd
 
 from models.analyses.question import Question
-from models.rate_curve import learned
+from models.learned_prices.learning import LearnedLane, learned
 
 READS, WRITES = ("rate_bills",), ("analysis.rate_curves",)
+TAUGHT = ["carrier", "tariff_code", "learned_first_on", "learned_last_on"]
 LANE = ("carrier", "service", "zone", "tariff_code", "learned_first_on", "learned_last_on")
 FOUND = (
     *("is_in_use", "bill_count", "seen_from_lb", "seen_to_lb"),
@@ -20,30 +21,36 @@ FOUND = (
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.rate_curves from the query rate_bills, one row per carrier, service, zone, tariff and days.
 
-    A tariff whose prices were learned from bills that the records do not hold has a row with no bills and no error.
+    All lanes of a tariff's days are learned together, by its own steps of weight. A tariff whose prices were learned
+    from bills that the records do not hold has a row with no bills and no error.
     """
-    lanes = question.table("rate_bills").groupby(list(LANE), sort=True, dropna=False)
-    rows = [dict(zip(LANE, key, strict=True)) | _found(key, part) for key, part in lanes]
-    return {"analysis.rate_curves": pd.DataFrame(rows, columns=[*LANE, *FOUND])}
+    taught = question.table("rate_bills").groupby(TAUGHT, sort=True, dropna=False)
+    rows = [row for _, part in taught for row in _of_days(part)]
+    found = pd.DataFrame(rows, columns=[*LANE, *FOUND]).sort_values(list(LANE), ignore_index=True)
+    return {"analysis.rate_curves": found}
 
 
-def _found(key: tuple[Hashable, ...], part: pd.DataFrame) -> dict[str, object]:
-    is_in_use = {"is_in_use": not pd.isna(part["tariff_code"].iloc[0])}
+def _of_days(part: pd.DataFrame) -> Iterator[dict[str, object]]:
     times = part["bill_count"].tolist()
-    bills = part.loc[part.index.repeat(times), ["carrier", "service", "zone"]].assign(
-        period=str(key[-2]),
-        billed_weight=part["billed_weight_lb"].repeat(times),
-        base_cents=part["base_cents"].repeat(times),
+    per_lb = float(part["weight_per_lb"].iloc[0])
+    bills = part.loc[part.index.repeat(times), ["service", "zone", "base_cents"]].assign(
+        billed_weight=(part["billed_weight_lb"] * per_lb).round(3).repeat(times)
     )
-    curves = learned(bills)
-    if not curves:
-        return is_in_use | {"bill_count": 0, "left_out_unpriced_count": 0}
-    (curve,) = curves
-    return is_in_use | {
-        "bill_count": curve.parcel_count,
-        "seen_from_lb": float(curve.weights[0]),
-        "seen_to_lb": float(curve.weights[-1]),
-        "left_out_error_cents": None if curve.error_cents is None else int(curve.error_cents + 0.5),
-        "left_out_error_share": curve.error_share,
-        "left_out_unpriced_count": curve.outside_count,
+    lanes = {(lane.service, lane.zone): lane for lane in learned(bills, part["weight_step_milli"].min() / 1_000)}
+    is_in_use = {"is_in_use": not pd.isna(part["tariff_code"].iloc[0])}
+    for key in part[list(LANE)].drop_duplicates().to_dict("records"):
+        named = {str(name): value for name, value in key.items()}
+        yield named | is_in_use | _found(lanes.get((str(key["service"]), str(key["zone"]))), per_lb)
+
+
+def _found(lane: LearnedLane | None, per_lb: float) -> dict[str, object]:
+    if lane is None:
+        return {"bill_count": 0, "left_out_unpriced_count": 0}
+    return {
+        "bill_count": lane.bill_count,
+        "seen_from_lb": lane.lightest / per_lb,
+        "seen_to_lb": lane.heaviest / per_lb,
+        "left_out_error_cents": None if lane.error_cents is None else int(lane.error_cents + 0.5),
+        "left_out_error_share": lane.error_share,
+        "left_out_unpriced_count": lane.outside_count,
     }

@@ -63,7 +63,11 @@ TARIFFS: dict[str, Definition] = {
     "band_weight_milli": number("A weight within the band, for comparing", 11500.0, least=0),
     "weight_milli": count("Billed weight", 12000, least=1, most=MOST),
     "price_cents": cents("Base price, before any discount", 1480),
-    "miss_cents": cents("How far a learned price may miss; empty where published, or not known", 90),
+    "miss_cents": cents(
+        "How far from a learned price a bill is no evidence of an error; empty where published, or not known", 90
+    ),
+    "has_divisor": flag("Whether the tariff knows what volume weighs", True),
+    "has_fuel": flag("Whether the tariff states fuel for the service", True),
     "is_residential_only": flag("Only for home deliveries", True),
     "area": text("Delivery area named by the tariff", "remote"),
     "valid_from": date("First day of shipping", "2026-01-12"),

@@ -78,7 +78,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.learned_misses",
         "One row per parcel billed otherwise than expected by learned prices: how far they may miss.",
         "parcel_id",
-        "parcel_id tariff_key miss_cents? fuel_share_millionths",
+        "parcel_id tariff_key miss_cents? has_divisor has_fuel fuel_share_millionths",
     ),
     contract(
         "core.charge_differences",

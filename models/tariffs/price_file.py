@@ -1,6 +1,7 @@
 """The price file of a tariff: one CSV row per service, zone and weight; lines before the header begin with #.
 
-The columns stand in any order; `class`, for prices by size, and `miss_cents`, of learned prices, may be left out.
+The columns stand in any order. `class`, for prices by size, and of learned prices `interval_cents` and `miss_cents` may
+be left out.
 
 Such a line marks prices that were learned from bills, so that their error can be shown wherever they are used.
 """
@@ -19,7 +20,7 @@ from models.tariffs.reading import Notes, Section
 from models.tariffs.rules import MILLI, Price
 
 PRICE_HEADER = ["service", "zone", "up_to_weight", "price_cents"]
-LEARNED_HEADER = [*PRICE_HEADER, "miss_cents"]
+LEARNED_HEADER = [*PRICE_HEADER, "interval_cents", "miss_cents"]
 _KNOWN = {*LEARNED_HEADER, "class"}
 _LEARNED = re.compile(r"# learned from bills of parcels shipped (\S+) to (\S+) in (\w+)")
 
@@ -86,7 +87,10 @@ def _price(header: list[str], row: list[str], line: int, notes: Notes) -> Price 
 def _read(cells: Mapping[str, str], line: int) -> Price:
     """One price row. Raises ValueError or InvalidOperation for a cell that cannot stand."""
     milli = Decimal(cells["up_to_weight"]) * MILLI
-    cents, miss = (int(cells[name]) if cells.get(name) else None for name in ("price_cents", "miss_cents"))
-    if milli % 1 or milli <= 0 or (cents or 0) < 0 or (miss or 0) < 0 or not cells["service"] or not cells["zone"]:
+    amounts = [
+        int(cells[name]) if cells.get(name) else None for name in ("price_cents", "miss_cents", "interval_cents")
+    ]
+    if milli % 1 or milli <= 0 or min(each or 0 for each in amounts) < 0 or not cells["service"] or not cells["zone"]:
         raise ValueError
-    return Price(cells["service"], cells["zone"], int(milli), cents, line, cells.get("class", ""), miss)
+    cents, miss, interval = amounts
+    return Price(cells["service"], cells["zone"], int(milli), cents, line, cells.get("class", ""), miss, interval)

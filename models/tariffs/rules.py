@@ -95,8 +95,9 @@ class Promise:
 class Price:
     """The price of a billed weight of at most `up_to_milli`; None where no price is known up to there.
 
-    miss_cents: how far a learned price may miss; None where it is published, or not known. size_class: empty where the
-    price is for every size.
+    size_class: empty where the price is for every size. miss_cents: how far from a learned price a bill is no evidence
+    of an error; interval_cents: how far from it nineteen bills of twenty lie at most. Both are None where it is
+    published, or not known.
     """
 
     service: str
@@ -106,6 +107,7 @@ class Price:
     line: int
     size_class: str = ""
     miss_cents: int | None = None
+    interval_cents: int | None = None
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pandas as pd
 
 from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
-from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Promise, Service, SizeClass, Tariff
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff
 
 Money = Callable[[int], str]
 
@@ -30,7 +30,8 @@ def _learned(tariff: Tariff) -> str:
     if tariff.learned_first_on is None:
         return ""
     days = f"{tariff.learned_first_on} to {tariff.learned_last_on}"
-    return f" Its prices are learned from bills of parcels shipped {days}; the review shows their error."
+    learned = f" Its prices are learned from bills of parcels shipped {days}, each with its 95 % interval"
+    return f"{learned}; the review shows their error."
 
 
 def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
@@ -168,6 +169,12 @@ def _amount(row: Surcharge, money: Money) -> str:
     return f"{money(row.amount_cents or 0)}{most}"
 
 
+def _price(row: Price, money: Money) -> str:
+    if row.price_cents is None:
+        return ""
+    return money(row.price_cents) + (f" ± {money(row.interval_cents)}" if row.interval_cents is not None else "")
+
+
 def price_grids(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
     """By title: for each service, and size where prices go by it, a row for each weight and a column for each zone."""
     found = {}
@@ -175,8 +182,7 @@ def price_grids(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
         prices = [row for row in tariff.prices if (row.service, row.size_class) == (service, size)]
         rows: dict[float, dict[str, str]] = {}
         for row in sorted(prices, key=lambda price: price.up_to_milli):
-            cents = row.price_cents
-            rows.setdefault(row.up_to_milli / MILLI, {})[f"zone {row.zone}"] = "" if cents is None else money(cents)
+            rows.setdefault(row.up_to_milli / MILLI, {})[f"zone {row.zone}"] = _price(row, money)
         zones = [f"zone {zone}" for zone in dict.fromkeys(price.zone for price in prices)]
         grid = pd.DataFrame.from_dict(rows, orient="index").reindex(columns=zones).fillna("")
         named = f"{service}, size {size}" if size else service

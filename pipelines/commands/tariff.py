@@ -36,13 +36,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     sheet.add_argument("--money", choices=("major", "minor"), help="unit of the amounts: whole ones, or cents")
     sheet.add_argument("--weights", choices=("rows", "columns"), help="where the weights stand")
     sheet.add_argument("--page", type=options.words, help="the workbook's sheet; by default the first")
-    learn = actions.add_parser("learn", help="write a price file learned from what a carrier has billed")
+    learn = actions.add_parser("learn", help="write a tariff learned from what a carrier has billed")
     learn.add_argument("carrier", type=options.words)
-    learn.add_argument("file", type=options.path, help="price file to write; weights never billed get no price")
+    learn.add_argument(
+        "file", type=options.path, help="price file to write (CSV); its rules, TOML, are written beside it"
+    )
     learn.add_argument("--from", dest="first", type=options.day, required=True, help="first day of shipping")
     learn.add_argument("--to", dest="last", type=options.day, required=True, help="last day of shipping")
     learn.add_argument("--unit", choices=("lb", "oz", "kg", "g"), help="unit of the weights (default: the shop's)")
-    learn.add_argument("--step", type=options.number(0, 1000), default=1.0, help="step of the weights")
+    learn.add_argument("--step", type=options.number(0, 1000), help="step of the weights (default: what bills show)")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -138,10 +140,14 @@ def _learn(args: argparse.Namespace) -> int:
     unit = args.unit or shop.shop.shown_units.unit(WEIGHT).sign
     asked = learning_prices.Asked(args.carrier, args.first, args.last, unit, args.step)
     with warehouse.reading(shop) as connection:
-        found = learning_prices.curves(connection, asked)
-    report = learning_prices.write(found, asked, args.file)
-    title = f"{args.file}: error is that of parcels left out in turn"
-    Console().print(printing.rows(title, report, shop.shop.shown_units))
+        found = learning_prices.learn(connection, asked, shop.shop.currency, args.file.stem)
+    rules, is_written = learning_prices.write(found, args.file.parent)
+    console = Console()
+    title = f"{rules.with_suffix('.csv')}: the error is that of these prices on bills left out in turn"
+    console.print(printing.rows(title, learning_prices.report(found), shop.shop.shown_units))
+    console.print(printing.prose(f"{rules}: {'written' if is_written else 'left as it is'}. The bills do not tell"))
+    for sentence in learning_prices.unknown(found):
+        console.print(printing.prose(f"- {sentence}"))
     return 0
 
 

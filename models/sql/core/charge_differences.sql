@@ -58,6 +58,8 @@ bounded as (
                 or s.difference_class not in (
                     'wrong service', 'wrong zone', 'sides re-measured', 'weight re-measured', 'rounding', 'unknown'
                 ) then false
+            -- A list that does not know what volume weighs cannot say that a billed weight is wrong.
+            when s.difference_class = 'weight re-measured' and not m.has_divisor then true
             when m.miss_cents is null then s.charge_kind in ('base', 'fuel') or h.share_millionths is not null
             else abs(s.difference_cents) <= case
                 when s.charge_kind = 'base' then m.miss_cents
@@ -65,7 +67,9 @@ bounded as (
                 when h.share_millionths is not null then ceil(m.miss_cents * h.share_millionths / 1000000) + 1
                 else -1
             end * case when s.difference_class in ('rounding', 'unknown') then 1 else 2 end
-        end as is_within
+        end as is_within,
+        -- Prices alone were learned: how the carrier reckons fuel is not known.
+        s.charge_kind = 'fuel' and m.parcel_id is not null and not m.has_fuel as is_unstated
     from step_rows as s
     left join core.learned_misses as m on m.parcel_id = s.parcel_id
     left join (
@@ -84,6 +88,7 @@ judged as (
     select
         b.parcel_id,
         case
+            when b.is_unstated then 'not checked'
             when
                 b.is_within and max(case when b.charge_kind = 'base' and b.is_within then 1 else 0 end) over (
                     partition by b.parcel_id, b.difference_class

@@ -1,4 +1,5 @@
--- One row per parcel and invoice: its base price as billed, before discounts that stand on lines of their own.
+-- One row per parcel and invoice: its base price as billed, before discounts that stand on lines of their own, and what
+-- the billed weight may follow from.
 with bills as (
     select
         l.carrier,
@@ -6,7 +7,12 @@ with bills as (
         coalesce(max(l.zone), max(p.zone)) as zone,
         coalesce(min(l.shipped_on), min(p.shipped_on)) as shipped_on,
         max(l.billed_weight_lb) as billed_weight_lb,
-        max(l.amount_cents) as base_cents
+        max(l.amount_cents) as base_cents,
+        max(p.scale_weight_lb) as scale_weight_lb,
+        coalesce(
+            max(l.billed_length_in * l.billed_width_in * l.billed_height_in),
+            max(p.length_in * p.width_in * p.height_in)
+        ) as volume_in3
     from core.charge_lines as l
     inner join core.parcels as p on p.parcel_id = l.parcel_id
     where l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
@@ -14,12 +20,12 @@ with bills as (
 )
 
 select
-    b.carrier,
     b.service,
     b.zone,
-    ? as period,
     b.billed_weight_lb,
-    b.base_cents
+    b.base_cents,
+    b.scale_weight_lb,
+    b.volume_in3
 from bills as b
 where
     b.service is not null

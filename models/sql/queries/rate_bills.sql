@@ -1,4 +1,4 @@
--- One row per lane, days, billed weight and base price: bills that learned prices rest on (tariff_code is known), and
+-- One row per lane, days, billed weight and base price, with the unit and step of the tariff's weights: bills that learned prices rest on (tariff_code is known), and
 -- bills of days without a price list, by calendar year, whose prices could be learned.
 -- Carriers whose every bill falls under a price list are left out at once: these are most, and have most bills.
 with carriers as (
@@ -63,7 +63,9 @@ lanes as (
         s.service,
         p.zone,
         t.learned_first_on,
-        t.learned_last_on
+        t.learned_last_on,
+        t.weight_per_lb,
+        s.weight_step_milli
     from shop.tariffs as t
     inner join shop.tariff_services as s on s.tariff_key = t.tariff_key
     inner join shop.tariff_prices as p on p.service_key = s.service_key
@@ -93,6 +95,8 @@ both_kinds as (
         n.zone,
         n.learned_first_on,
         n.learned_last_on,
+        n.weight_per_lb,
+        n.weight_step_milli,
         b.billed_weight_lb,
         b.base_cents
     from lanes as n
@@ -109,6 +113,8 @@ both_kinds as (
         u.zone,
         u.learned_first_on,
         u.learned_last_on,
+        1.0 as weight_per_lb,
+        1000 as weight_step_milli,
         u.billed_weight_lb,
         u.base_cents
     from unlisted as u
@@ -122,11 +128,14 @@ select
     k.tariff_code,
     cast(k.learned_first_on as date) as learned_first_on,
     cast(k.learned_last_on as date) as learned_last_on,
+    k.weight_per_lb,
+    k.weight_step_milli,
     k.billed_weight_lb,
     k.base_cents,
     count(k.base_cents) as bill_count
 from both_kinds as k
 group by
-    k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.learned_last_on, k.billed_weight_lb, k.base_cents
+    k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.learned_last_on, k.weight_per_lb,
+    k.weight_step_milli, k.billed_weight_lb, k.base_cents
 order by
     k.carrier, k.service, k.zone, k.tariff_code, k.learned_first_on, k.billed_weight_lb, k.base_cents

@@ -11,7 +11,7 @@ import pytest
 from models.analyses.question import Question
 from models.analyses.rate_curves import LANE, compute
 from models.contracts import validated
-from models.rate_curve import learned
+from models.learned_prices.learning import learned
 from models.tables import TABLES
 
 DAYS = {"learned_first_on": pd.Timestamp("2025-01-01"), "learned_last_on": pd.Timestamp("2025-12-31")}
@@ -20,7 +20,9 @@ DAYS = {"learned_first_on": pd.Timestamp("2025-01-01"), "learned_last_on": pd.Ti
 def asked(*rows: tuple[str, str | None, float | None, int | None, int]) -> pd.DataFrame:
     """Curves of rows (zone, tariff, billed weight, base price, bills)."""
     names = ["zone", "tariff_code", "billed_weight_lb", "base_cents", "bill_count"]
-    bills = pd.DataFrame(rows, columns=names).assign(carrier="trial", service="plain", **DAYS)
+    bills = pd.DataFrame(rows, columns=names).assign(
+        carrier="trial", service="plain", weight_per_lb=1.0, weight_step_milli=1_000, **DAYS
+    )
     found = compute(Question({"rate_bills": bills}, dt.date(2026, 1, 1)))["analysis.rate_curves"]
     return validated(found, TABLES["analysis.rate_curves"], "this test").set_index("zone")
 
@@ -31,14 +33,12 @@ def test_a_row_stands_for_as_many_bills_as_it_counts() -> None:
     cents = (700 + 60 * weights).astype(int)
     counted = pd.DataFrame({"w": weights, "c": cents}).value_counts(sort=False).reset_index()
     found = asked(*(("2", "t", w, int(c), int(n)) for w, c, n in counted.itertuples(index=False)))
-    bills = pd.DataFrame({"billed_weight": weights, "base_cents": cents}).assign(
-        carrier="trial", service="plain", zone="2", period="x"
-    )
-    (curve,) = learned(bills)
+    bills = pd.DataFrame({"billed_weight": weights, "base_cents": cents}).assign(service="plain", zone="2")
+    (lane,) = learned(bills)
     assert found.loc["2", "bill_count"] == 300
-    assert found.loc["2", "left_out_unpriced_count"] == curve.outside_count
-    assert curve.error_share is not None
-    assert found.loc["2", "left_out_error_share"] == pytest.approx(curve.error_share)
+    assert found.loc["2", "left_out_unpriced_count"] == lane.outside_count
+    assert lane.error_share is not None
+    assert found.loc["2", "left_out_error_share"] == pytest.approx(lane.error_share)
     assert found.loc[["2"], ["seen_from_lb", "seen_to_lb"]].to_numpy().tolist() == [[weights[0], weights[-1]]]
 
 
@@ -56,5 +56,7 @@ def test_prices_whose_bills_are_not_in_the_records_have_no_error() -> None:
 
 
 def test_no_bills_give_no_rows() -> None:
-    empty = pd.DataFrame(columns=[*LANE, "billed_weight_lb", "base_cents", "bill_count"])
+    empty = pd.DataFrame(
+        columns=[*LANE, "billed_weight_lb", "base_cents", "bill_count", "weight_per_lb", "weight_step_milli"]
+    )
     assert compute(Question({"rate_bills": empty}, dt.date(2026, 1, 1)))["analysis.rate_curves"].empty

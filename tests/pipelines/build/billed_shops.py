@@ -64,11 +64,12 @@ Lines = list[tuple[str, int]]
 
 @dataclass
 class Billed:
-    """The records of a generated shop, and the parcels that were billed too much, with the cents."""
+    """The records of a generated shop, and the parcels that were billed too much, with the cents and the fault."""
 
     weights: list[dict[str, Any]] = field(default_factory=list)
     charges: list[dict[str, Any]] = field(default_factory=list)
     planted: dict[str, int] = field(default_factory=dict)
+    faults: dict[str, str] = field(default_factory=dict)
 
 
 def billed_shop(source: random.Random, count: int, fault_share: float) -> Billed:
@@ -85,10 +86,12 @@ def billed_shop(source: random.Random, count: int, fault_share: float) -> Billed
         zone = parcel.zone
         if source.random() < fault_share:
             before = sum(cents for _, cents in lines)
-            lines, zone = faulty(source, lines, parcel, tariff)
+            fault = source.choice(FAULTS)
+            lines, zone = faulty(source, fault, lines, parcel, tariff)
             over = sum(cents for _, cents in lines) - before
             if over > 1:
                 found.planted[name] = over
+                found.faults[name] = fault if fault in FAULTY or zone != parcel.zone else "amount"
             elif over:
                 continue
         found.weights.append(bench_row(name, parcel))
@@ -158,10 +161,9 @@ def fuel_on(fuelled: list[int], lines: Lines, parcel: literal_rating.Parcel) -> 
 
 
 def faulty(
-    source: random.Random, lines: Lines, parcel: literal_rating.Parcel, tariff: literal_rating.Tariff
+    source: random.Random, fault: str, lines: Lines, parcel: literal_rating.Parcel, tariff: literal_rating.Tariff
 ) -> tuple[Lines, str]:
     """The lines with one fault, and the zone that the invoice states. The tax stays as it was."""
-    fault = source.choice(FAULTS)
     if fault == "zone" and parcel.zone == "2":
         farther = dict(right_lines(literal_rating.rate(replace(parcel, zone="3"), tariff)))
         own = dict(right_lines(literal_rating.rate(parcel, tariff)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -21,6 +22,8 @@ from pipelines.build import analysing, learning_prices
 from pipelines.review import explaining
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import tariff
+from tests.pipelines.build.billed_shops import billed_shop
+from tests.pipelines.build.learned_shops import outcome, taught
 from tests.shops import Rows, built, table
 
 ASKED = learning_prices.Asked("trial", date(2025, 1, 1), date(2025, 12, 31))
@@ -60,7 +63,7 @@ def unlisted() -> Iterator[warehouse.Connection]:
 @pytest.fixture(scope="module")
 def price_file(unlisted: warehouse.Connection, tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = tmp_path_factory.mktemp("learned") / "learned.csv"
-    learning_prices.write(learning_prices.curves(unlisted, ASKED), ASKED, file)
+    learning_prices.write(learning_prices.learn(unlisted, ASKED, "USD", file.stem), file.parent)
     return file
 
 
@@ -79,9 +82,9 @@ def test_days_without_a_price_list_are_shown_by_year_and_not_in_use(unlisted: wa
 
 
 def test_the_error_in_the_review_is_the_one_that_learning_printed(
-    unlisted: warehouse.Connection, listed: warehouse.Connection, tmp_path: Path
+    unlisted: warehouse.Connection, listed: warehouse.Connection
 ) -> None:
-    printed = learning_prices.write(learning_prices.curves(unlisted, ASKED), ASKED, tmp_path / "again.csv")
+    printed = learning_prices.report(learning_prices.learn(unlisted, ASKED, "USD", "again"))
     found = table(listed, CURVES)
     assert found[["tariff_code", "zone", "is_in_use", "bill_count"]].values.tolist() == [["trial", "2", True, 60]]
     assert 20 < printed["error cents"][0] < 100
@@ -155,3 +158,17 @@ def test_bills_that_prices_were_learned_from_open_no_dispute(listed: warehouse.C
         "inner join core.billed_parcels as b on b.parcel_id = d.parcel_id where d.shipped_on < date '2026-01-01'"
     ).fetchall()
     assert found == []
+
+
+def test_a_shop_that_learns_from_its_own_bills_disputes_no_right_one(tmp_path: Path) -> None:
+    generated = billed_shop(random.Random(29), 500, 0.06)
+    with taught(generated, tmp_path) as connection:
+        found = outcome(connection, generated)
+        assert found.disputed_right == 0
+        assert found.above >= 5
+        assert found.missed_share <= 0.2
+        # Fuel and charges whose rules the bills do not tell are counted apart.
+        classes = connection.execute(
+            "select distinct difference_class from marts.unchecked_charges where charge_name in ('fuel', 'long side')"
+        ).fetchall()
+        assert ("not checked",) in classes

@@ -1,0 +1,101 @@
+"""Prices of one carrier learned from its bills, with an interval for each, and their error on bills left out.
+
+All that is said of a price is said of the price as it is written: in whole cents, for a weight band.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from models.learned_prices.cells import LANE, Numbers, Places, banded, cells
+from models.learned_prices.curves import LaneCurve, curves
+from models.learned_prices.misses import Misses, gathered
+
+FOLDS = 10
+_SEED = 20_26
+
+
+@dataclass(frozen=True)
+class LearnedLane:
+    """The learned base prices of one service and zone.
+
+    curve: over weight bands of `step`. bill_count: bills it was learned from. lightest, heaviest: billed weights seen.
+    error_cents, error_share: mean absolute error on bills left out in turn, in cents and as a share of the bill; None
+    where none of them had a price. outside_count: bills left out that no price of the rest held.
+    """
+
+    service: str
+    zone: str
+    step: float
+    curve: LaneCurve
+    misses: Misses
+    bill_count: int
+    lightest: float
+    heaviest: float
+    error_cents: float | None
+    error_share: float | None
+    outside_count: int
+
+
+def learned(bills: pd.DataFrame, step: float = 1.0) -> list[LearnedLane]:
+    """The prices of each service and zone of one carrier's bills, in their order.
+
+    bills: one row per parcel with service, zone, billed_weight and base_cents; rows without weight or charge are left
+    out. step: the prices' step of weight, in the unit of the weights.
+    """
+    usable = banded(bills, step).reset_index(drop=True)
+    if usable.empty:
+        return []
+    left_out, support = _left_out(usable)
+    misses = gathered(left_out, usable["base_cents"].to_numpy(dtype=np.float64), support)
+    found = cells(usable)
+    rows = usable.assign(left_out=left_out).groupby(LANE, sort=True, observed=True)
+    return [
+        _lane(lane, step, curve, misses, rows.get_group(lane))
+        for lane, curve in zip(found.lanes, curves(found), strict=True)
+    ]
+
+
+def _lane(lane: tuple[str, str], step: float, curve: LaneCurve, misses: Misses, rows: pd.DataFrame) -> LearnedLane:
+    priced = rows.dropna(subset=["left_out"])
+    errors = (priced["left_out"] - priced["base_cents"]).abs()
+    weights = rows["billed_weight"]
+    return LearnedLane(
+        *lane,
+        step,
+        curve,
+        misses,
+        len(rows),
+        float(weights.min()),
+        float(weights.max()),
+        float(errors.mean()) if len(priced) else None,
+        float((errors / priced["base_cents"]).mean()) if len(priced) else None,
+        len(rows) - len(priced),
+    )
+
+
+def _left_out(bills: pd.DataFrame) -> tuple[Numbers, Numbers]:
+    """What each bill would have been priced at by prices that had not seen it, and the bills behind them."""
+    folds = np.random.default_rng(_SEED).permutation(len(bills)) % min(FOLDS, len(bills))
+    prices, support = np.full(len(bills), np.nan), np.zeros(len(bills))
+    for fold in range(folds.max() + 1):
+        is_out = folds == fold
+        if not is_out.all():
+            prices[is_out], support[is_out] = priced(bills[~is_out], bills[is_out])
+    return prices, support
+
+
+def priced(bills: pd.DataFrame, asked: pd.DataFrame) -> tuple[Numbers, Numbers]:
+    """The price of each asked row (service, zone, band) by prices learned from the bills, and the bills behind it."""
+    found = cells(bills)
+    prices, support = np.full(len(asked), np.nan), np.zeros(len(asked))
+    lanes = asked.reset_index(drop=True).groupby(LANE, observed=True).indices
+    for lane, curve in zip(found.lanes, curves(found), strict=True):
+        rows = lanes.get(lane)
+        if rows is not None:
+            bands: Places = asked["band"].to_numpy(dtype=np.intp)[rows]
+            prices[rows], support[rows] = curve.price_at(bands), curve.count_at(bands)
+    return prices, support
