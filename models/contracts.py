@@ -28,11 +28,23 @@ def contract(
 
 
 def record(
-    name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = (), sorts: Sequence[Sequence[str]] = ()
+    name: str,
+    grain: str,
+    key: str,
+    names: str,
+    rules: Sequence[Rule] = (),
+    sorts: Sequence[Sequence[str]] = (),
+    shapes: Sequence[str] = (),
 ) -> pa.DataFrameSchema:
-    """The same for a kind of record. sorts: columns whose values may come in any order, the greatest stored first."""
+    """The same for a kind of record.
+
+    sorts: columns whose values may come in any order, the greatest stored first. shapes: columns that a file of the
+    kind has, where there are several ways to keep it; else those that every row needs.
+    """
     schema = schema_of(name, grain, key.split(), record_columns(names, name), rules)
+    needed = tuple(each for each, column in schema.columns.items() if not column.nullable)
     schema.metadata["sorts"] = tuple(map(tuple, sorts))
+    schema.metadata["shapes"] = tuple(tuple(shape.split()) for shape in shapes) or (needed,)
     return schema
 
 
@@ -80,6 +92,11 @@ def rules(schema: pa.DataFrameSchema) -> tuple[Rule, ...]:
 def sorts(schema: pa.DataFrameSchema) -> tuple[tuple[str, ...], ...]:
     """Groups of columns whose values are sorted when they are read, the greatest first."""
     return tuple(schema.metadata.get("sorts", ()))
+
+
+def shapes(schema: pa.DataFrameSchema) -> tuple[tuple[str, ...], ...]:
+    """The ways to keep a kind of record: the columns that a file has in each."""
+    return tuple(schema.metadata["shapes"])
 
 
 def made_from(schema: pa.DataFrameSchema) -> MadeFrom | None:

@@ -13,6 +13,9 @@ from models.fields import LONGEST_TEXT, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, measure_of, number
 
+# What is typed for a parcel of the bench list: the three marks, and the sale where no label could name it.
+BENCH_LIST = ("parcel_id", "sale_id", "carton_code", "packing_method")
+
 
 @dataclass(frozen=True)
 class Entry:

@@ -38,13 +38,24 @@ CARTONS = record(
 
 WEIGHTS = record(
     "weights",
-    "One row per parcel and sale line packed in it: the bench log. A parcel of several lines has several rows.",
+    "One row per parcel and sale line packed in it: the bench log. A parcel of several lines has several rows; one "
+    "that is only marked, as on a printed list, has one row without a line.",
     "parcel_id sale_id line_number",
-    "parcel_id sale_id line_number packed_quantity shipped_on carrier service zone? is_residential? "
+    "parcel_id sale_id? line_number? packed_quantity? shipped_on? carrier? service? zone? is_residential? "
     "destination_prefix? declared_value_cents? carton_code? cut_height_in? packing_method? is_rectangular? "
     "scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes?",
-    (*all_or_none(sides()), Needs("cut_height_in", "carton_code")),
+    (
+        Needs("line_number", "sale_id"),
+        *all_or_none(("line_number", "packed_quantity")),
+        OneOf(("sale_id", "shipped_on", "carton_code", "packing_method", "scale_weight_lb", "length_in")),
+        *all_or_none(sides()),
+        Needs("cut_height_in", "carton_code"),
+    ),
     sorts=(sides(),),
+    shapes=(
+        "parcel_id sale_id line_number packed_quantity shipped_on carrier service",
+        "parcel_id carton_code packing_method",
+    ),
 )
 
 CHARGES = record(

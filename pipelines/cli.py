@@ -36,6 +36,7 @@ COMMANDS = (
     "tariff",
     "cartons",
     "bench_sheets",
+    "bench_list",
     "damage",
     "decide",
     "watch",

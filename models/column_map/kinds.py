@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pandera.pandas as pa
 
 from models.column_map.pairing import Sample, assign, assign_by_values, score_pairs
-from models.column_map.whole_rows import missing_columns
+from models.column_map.whole_rows import missing_columns, nearest_shape, wanted_columns
 from models.reference import RECORDS
 
 # What a file need not hold: each row can be its own line, and a carrier's file need not name the carrier.
@@ -17,7 +17,7 @@ _FILLED = frozenset(("line_number", "carrier"))
 
 @dataclass(frozen=True)
 class Fit:
-    """How well a sample suits a kind of record. found, missing: columns that every row needs."""
+    """How well a sample suits a kind of record. found, missing: columns of the nearest way to keep such records."""
 
     kind: str
     found: tuple[str, ...]
@@ -43,9 +43,10 @@ def _fit(schema: pa.DataFrameSchema, sample: Sample, headers: list[str]) -> Fit:
     scores = score_pairs(schema, sample, headers)
     paired = assign(list(schema.columns), headers, scores)
     free = [written for written in headers if written not in paired.values()]
-    by_values = assign_by_values(schema.columns, sample, paired, free)
-    missing = missing_columns(schema, {*paired, *by_values, *_FILLED})
-    needed = {name for name, column in schema.columns.items() if not column.nullable} - _FILLED
+    by_values = assign_by_values(wanted_columns(schema), sample, paired, free)
+    there = {*paired, *by_values, *_FILLED}
+    missing = missing_columns(schema, there)
+    needed = set(nearest_shape(schema, there)) - _FILLED
     found = tuple(name for name in schema.columns if name in needed and name in paired)
     worth = sum(scores[name, written].value ** 2 for name, written in paired.items()) - len(missing)
     return Fit(str(schema.name), found, missing, worth)

@@ -10,10 +10,9 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-import numpy as np
 import pandera.pandas as pa
-from scipy.optimize import linear_sum_assignment
 
+from models.column_map.assignment import best_pairs
 from models.column_map.headers import Header, Vocabulary, header
 from models.column_map.sample_values import allowed_words, fitness, known
 from models.contracts import key, quantity
@@ -134,12 +133,13 @@ def _reasons(
 
 def assign(names: Sequence[str], headers: Sequence[str], scores: Scores) -> dict[str, str]:
     """The one-to-one pairing with the greatest sum of squared scores, of pairs that reach THRESHOLD."""
-    grid = np.array([[scores[name, written].value for written in headers] for name in names]).reshape(
-        len(names), len(headers)
-    )
     # Squared, so that one sure pair outweighs two doubtful ones.
-    rows, columns = linear_sum_assignment(np.where(grid >= THRESHOLD, grid, 0.0) ** 2, maximize=True)
-    return {names[row]: headers[at] for row, at in zip(rows, columns, strict=True) if grid[row, at] >= THRESHOLD}
+    worth = [[_worth(scores[name, written].value) for written in headers] for name in names]
+    return {names[row]: headers[at] for row, at in best_pairs(worth)}
+
+
+def _worth(score: float) -> float:
+    return score**2 if score >= THRESHOLD else 0.0
 
 
 def assign_by_values(
@@ -148,7 +148,7 @@ def assign_by_values(
     """Pairs for needed columns whose header said nothing: where exactly one free source column can be the one."""
     found: dict[str, str] = {}
     for name, column in columns.items():
-        if name in paired or column.nullable or not _is_telling(column):
+        if name in paired or not _is_telling(column):
             continue
         fits = [written for written in free if sample.column(written) and fitness(column, sample.column(written)) == 1]
         if len(fits) == 1 and fits[0] not in found.values():

@@ -29,7 +29,7 @@ from models.column_map.sample_values import (
     has_open_dates,
 )
 from models.column_map.told import NOTHING, Told
-from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, without_partner
+from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, wanted_columns, without_partner
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import quantity, rules
 from models.fields import MEASURED, Quantity
@@ -84,7 +84,7 @@ def propose(
     return Proposal(
         kind=str(schema.name),
         pairings=tuple(settled[name] for name in schema.columns if name in settled),
-        missing=missing_columns(schema, settled),
+        missing=missing_columns(schema, settled, told.without),
         unused=tuple(written for written in headers if written not in {each.source for each in settled.values()}),
         personal=tuple(written for written in sample.headers if written in personal),
         decimal=decimal,
@@ -100,7 +100,8 @@ def _found(
     columns = {name: column for name, column in schema.columns.items() if name not in fixed}
     paired = assign(list(columns), headers, scores)
     free = [written for written in headers if written not in paired.values()]
-    by_values = assign_by_values(columns, sample, paired, free)
+    telling = {name: column for name, column in wanted_columns(schema).items() if name not in fixed}
+    by_values = assign_by_values(telling, sample, paired, free)
     return {
         **{name: _by_header(name, written, scores, free) for name, written in paired.items()},
         **{name: _by_values(name, written) for name, written in by_values.items()},

@@ -58,8 +58,11 @@ def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sampl
 
 def _of_missing(name: str, schema: pa.DataFrameSchema, proposal: Proposal) -> Question:
     first = name.split()[0]
-    meaning = schema.columns[first].description
-    return Question(f"Which column is {name} ({meaning})?", proposal.unused, f"--column {first}={{}}")
+    column = schema.columns[first]
+    words, option = f"Which column is {name} ({column.description})?", f"--column {first}={{}}"
+    if column.nullable and first == name:
+        return Question(f"{words[:-1]}, or none?", (*proposal.unused, NO), option, first)
+    return Question(words, proposal.unused, option)
 
 
 def _of_header(pairing: Pairing, schema: pa.DataFrameSchema) -> Question:

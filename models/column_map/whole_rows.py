@@ -7,15 +7,32 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 import pandera.pandas as pa
 
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
-from models.contracts import key, rules
+from models.contracts import key, rules, shapes
 from models.rules import Needs, OneOf, Rule
 
 
-def missing_columns(schema: pa.DataFrameSchema, paired: Collection[str]) -> tuple[str, ...]:
-    """Needed columns without a source; where one of several is enough, those several joined by `or`."""
-    single = [name for name, column in schema.columns.items() if not column.nullable and name not in paired]
+def nearest_shape(schema: pa.DataFrameSchema, paired: Collection[str]) -> tuple[str, ...]:
+    """The columns of the way to keep such records that lacks the fewest of its own."""
+    return min(shapes(schema), key=lambda shape: len(set(shape) - set(paired)))
+
+
+def missing_columns(
+    schema: pa.DataFrameSchema, paired: Collection[str], without: Collection[str] = ()
+) -> tuple[str, ...]:
+    """Columns of the nearest shape without a source; where one of several is enough, those several joined by `or`.
+
+    without: columns that the user leaves empty; those that every row needs are missing all the same.
+    """
+    left_out = {name for name in without if name in schema.columns and schema.columns[name].nullable}
+    single = [name for name in nearest_shape(schema, paired) if name not in paired and name not in left_out]
     several = [rule.columns for rule in rules(schema) if isinstance(rule, OneOf)]
-    return (*single, *(" or ".join(names) for names in several if not set(names) & set(paired)))
+    return (*single, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
+
+
+def wanted_columns(schema: pa.DataFrameSchema) -> dict[str, pa.Column]:
+    """The columns of any shape: those worth finding by their values alone."""
+    named = {name for shape in shapes(schema) for name in shape}
+    return {name: column for name, column in schema.columns.items() if name in named}
 
 
 def without_partner(stated: Sequence[Rule], paired: Collection[str], fixed: Collection[str]) -> dict[str, str]:
@@ -57,9 +74,15 @@ def repeated_keys(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[
         yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"
 
 
+def _lacks_partner(schema: pa.DataFrameSchema, pairings: Collection[str]) -> bool:
+    """Whether a line number would be one of nothing: of no sale, or of no pieces."""
+    needed = {rule.needed for rule in rules(schema) if isinstance(rule, Needs) and rule.given == "line_number"}
+    return not needed <= set(pairings)
+
+
 def line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
     """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
-    if "line_number" not in key(schema) or "line_number" in pairings:
+    if "line_number" not in key(schema) or "line_number" in pairings or _lacks_partner(schema, pairings):
         return {}
     rest = [name for name in key(schema) if name != "line_number"]
     if schema.name != "charges" and repeats(sample, rest, pairings) == 0:

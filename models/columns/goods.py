@@ -5,7 +5,7 @@ from __future__ import annotations
 from models.fields import Definition, cents, choice, count, flag, pounds, text
 
 TURNS = ("any", "flat", "upright")
-NAMED_BY = ("sale", "label", "invoice")
+NAMED_BY = ("bench log", "sale", "label", "invoice")
 SALE_STATES = ("sold", "cancelled", "returned", "refunded")
 DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
 

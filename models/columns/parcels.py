@@ -31,7 +31,7 @@ PARCELS: dict[str, Definition] = {
     "carton_style": text("Style, by FEFCO code where known", "0201", known_as="style, fefco"),
     "cut_height_in": inches("Inside height after cutting down", 6.0, known_as="cut to, cut"),
     "packing_method": text(
-        "How the goods are secured", "foam", known_as="packed [method/type], cushion [method/type], method"
+        "How the goods are secured", "foam", known_as="packed [method/type/mode], cushion [method/type], method"
     ),
     "packer": text("Code of the packing bench; not a name", "B2", known_as="[packed] bench [number/code]"),
     "pack_minutes": minutes("Packing time; of a packing method, the usual one", 9.5, known_as="[packed/bench] minutes"),

@@ -47,13 +47,19 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "core.parcel_references",
-        "One row per parcel, sale and kind of record, other than the bench log, that names both together.",
+        "One row per parcel, sale and kind of record that names both, but for lines that the bench log packed.",
         "parcel_id sale_id named_by",
         "parcel_id sale_id named_by",
     ),
     contract(
+        "core.undated_parcels",
+        "One row per parcel of the bench log whose day nothing says.",
+        "parcel_id",
+        "parcel_id",
+    ),
+    contract(
         "core.labelled_parcels",
-        "One row per parcel that an invoice or claim knows and no bench log, and known sale in it.",
+        "One row per parcel of which the bench log packed no line, and known sale in it.",
         "parcel_id sale_id",
         "parcel_id sale_id named_by",
     ),

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from models.contracts import key
 from models.errors import IntakeError
 from models.reference import RECORDS
-from pipelines.intake.rejecting import key_text
+from pipelines.intake.record_keys import key_text, same_key
 from pipelines.intake.staging import Staged
 from pipelines.shop.warehouse import Connection
 
@@ -81,7 +81,7 @@ def _single_verdicts(staged: Staged, keys: tuple[str, ...], has_repeats: bool) -
     )
     return (
         f"select s.row_number, a.rowid, {same}, false from accepted.{staged.kind} as a "
-        f"inner join staged as s on {_joined(keys)} where not s.is_broken{once}"
+        f"inner join staged as s on {same_key(staged.kind, 'a', 's')} where not s.is_broken{once}"
     )
 
 
@@ -113,10 +113,6 @@ def _repeated_verdicts(staged: Staged, keys: tuple[str, ...]) -> str:
             )
         ) where place > 0
     """
-
-
-def _joined(keys: tuple[str, ...]) -> str:
-    return " and ".join(f"a.{name} = s.{name}" for name in keys)
 
 
 def _replace(connection: Connection, staged: Staged, delivery_id: int) -> int:

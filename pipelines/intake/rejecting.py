@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from models.cells.texts import IS_SHORTENED
-from models.contracts import key
 from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
 from models.reference import RECORDS
@@ -22,6 +21,7 @@ from pipelines.intake.reading.tables import (
     literal,
     quoted,
 )
+from pipelines.intake.record_keys import key_text
 from pipelines.intake.staging import Staged, identifiers, is_shortened, keys_of_text
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection
@@ -47,7 +47,7 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
                 list_transform(faults, lambda each, n:
                     case when n = 1 then each.reason else 'also ' || each.later end), '; '
             ) as reason,
-            {key_text(source.kind)} as row_key, reject_ref
+            {key_text(source.kind, staged.looked_up)} as row_key, reject_ref
         from (
             select *, list_filter([{faults}], lambda each: each is not null) as faults
             from (select * from staged where is_broken)
@@ -97,11 +97,3 @@ def _fault(condition: str, place: str, reason: str, later: str | None = None) ->
     """One fault: its column, its reason, and how it is told after another one."""
     later = later or f"{place} || ' ' || {reason}"
     return f"case when {condition} then {{'place': {place}, 'reason': {reason}, 'later': {later}}} end"
-
-
-def key_text(kind: str) -> str:
-    """SQL for the key as a JSON list; null where a part of it is not known."""
-    columns = key(RECORDS[kind])
-    known = " and ".join(f"{name} is not null" for name in columns)
-    listed = ", ".join(f"cast({name} as varchar)" for name in columns)
-    return f"case when {known} then cast(json_array({listed}) as varchar) end"

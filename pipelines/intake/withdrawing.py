@@ -17,6 +17,7 @@ from models.reference import RECORDS
 from pipelines.intake.archive import entries, entry_hashes, write_withdrawal
 from pipelines.intake.deliveries import next_id, shop_time
 from pipelines.intake.landing import resolve
+from pipelines.intake.record_keys import same_key
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
 from pipelines.shop.settings import Settings
@@ -121,9 +122,10 @@ def _to_history(connection: Connection, kind: str, delivery_id: int, number: int
         f"cast({number} as integer) as superseded_by {own}",
     )
     _refuse_loss(moved, _write(connection, f"delete {own}"))
+    listed = ", ".join(f"r.{name}" for name in RECORDS[kind].columns)
     connection.execute(
-        f"create or replace temp table said as select {columns}, delivery_id, row_number, true as is_stored "
-        f"from superseded.{kind} semi join taken using ({keys}) where {STANDING}"
+        f"create or replace temp table said as select {listed}, delivery_id, row_number, true as is_stored "
+        f"from superseded.{kind} as r semi join taken as t on {same_key(kind, 'r', 't')} where {STANDING}"
     )
     return moved
 
@@ -132,7 +134,7 @@ def _ask_others(
     connection: Connection, settings: Settings, kind: str, delivery_id: int, read: Reader, *, has_reopened: bool
 ) -> int:
     """Add to `said` what the archive alone knows; returns how many rejections later deliveries answer as well."""
-    columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(key(RECORDS[kind]))
+    columns = ", ".join(f"r.{name}" for name in RECORDS[kind].columns)
     has_taken = bool(connection.execute("select 1 from taken limit 1").fetchall())
     numbers = connection.execute(
         f"select delivery_id from intake.deliveries where kind = ? and {STANDING} and "
@@ -144,7 +146,7 @@ def _ask_others(
         restaged, other = restage(connection, settings, entry), int(entry["delivery"]["delivery_id"])
         connection.execute(
             f"insert into said by name select {columns}, {other} as delivery_id, row_number, false as is_stored "
-            f"from staged semi join taken using ({keys}) where not is_broken"
+            f"from staged as r semi join taken as t on {same_key(kind, 'r', 't')} where not is_broken"
         )
         if other > delivery_id and has_reopened:
             answered += resolve(connection, kind, restaged.source.name, other)

@@ -5,6 +5,7 @@ Everything is said by commands; no file is edited. The sums are those of the gen
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Iterator
 from datetime import date
@@ -38,6 +39,8 @@ def said(made: Books, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tupl
         patch.setenv("COLUMNS", "200")
         for name, words in commands(folder, shop).items():
             printed[name] = spoken(words)
+            if name == "bench list":
+                mark(shop)
     yield shop, printed
 
 
@@ -69,8 +72,21 @@ def commands(folder: Path, shop: Path) -> dict[str, list[str]]:
         "titles": [*here, "titles"],
         "rules": [*here, "titles", *rules],
         "charges": [*here, "charges", *answers],
+        "bench list": [*here, "bench-list", "--days", "100"],
+        "marked": [*here, "intake"],
+        "bench list again": [*here, "bench-list", "--days", "100"],
         "review": [*here, "review", "2026-10"],
     }
+
+
+def mark(shop: Path) -> None:
+    """Fill in the bench list as the packer would, but for labels that were never used, and put it into the inbox."""
+    (listed,) = (shop / "reviews").glob("bench-list-*.csv")
+    head, *lines = csv.reader(listed.read_text(encoding="utf-8").splitlines())
+    assert head == ["parcel_id", "sale_id", "carton_code", "packing_method"]
+    packed = [[label, "", "C-08", "foam"] for label, *_ in lines if label and not label.startswith("UNUSED")]
+    with (shop / "inbox" / listed.name).open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows([head, *packed])
 
 
 def spoken(words: list[str]) -> str:
@@ -139,6 +155,25 @@ def test_every_word_of_the_invoices_has_its_cents_and_the_kind_that_was_said(
     assert found == {word: (WORDS[word].split(":")[0], cents) for word, cents in made.word_costs().items()}
     (longest,) = rows(shop, "select distinct surcharge from marts.surcharge_frequency")
     assert longest == {"surcharge": "long side"}
+
+
+def test_a_printed_list_of_three_marks_is_the_bench_log(
+    said: tuple[Path, dict[str, str]], shop: warehouse.Connection, made: Books
+) -> None:
+    marked = "count(*) filter (packing_method = 'foam') as marked"
+    asked = f"select count(*) as n, {marked} from core.parcels where has_bench_log"
+    billed = {line.parcel for line in made.lines}
+    packed = sum(
+        1 for each in made.orders if each.parcel in billed and each.state == "Completed" and not each.is_referred
+    )
+    (found,) = rows(shop, asked)
+    assert found["n"] == found["marked"] and found["n"] >= packed > 20
+    assert rows(shop, "select * from core.undated_parcels") == []
+    listed = int(re.search(r"(\d+) parcels to mark", said[1]["bench list"])[1])  # type: ignore[index]
+    left = int(re.search(r"(\d+) parcels? to mark", said[1]["bench list again"])[1])  # type: ignore[index]
+    assert listed - left == found["n"]
+    page = next((said[0] / "reviews").glob("bench-list-*.html")).read_text(encoding="utf-8")
+    assert "UNUSED0" in page and "Parcels to mark" in page
 
 
 def test_labels_never_used_are_listed_and_voided_ones_are_not(shop: warehouse.Connection) -> None:

@@ -1,6 +1,6 @@
 -- One row per parcel and sale line packed in it, with the line's own chargeable weight as the basis for sharing costs.
--- A parcel without a bench log holds the lines that the sale says went in it; where only a label or an invoice names the
--- sale, every line of it but cancelled ones. A piece of unknown item type counts as one pound. A line
+-- A parcel without lines of its own in the bench log holds the lines that the sale says went in it; where only the bench log,
+-- a label or an invoice names the sale, every line of it but cancelled ones. A piece of unknown item type counts as one pound. A line
 -- whose title no rule knows counts as the parcel's class of size.
 with labelled as (
     select
@@ -26,6 +26,8 @@ packed as (
         w.line_number,
         w.packed_quantity
     from accepted.weights as w
+    left join core.undated_parcels as u on u.parcel_id = w.parcel_id
+    where w.line_number is not null and u.parcel_id is null
     union all
     select
         c.parcel_id,

@@ -21,10 +21,17 @@ with entered as (
         and {valid m on p.shipped_on}
 ),
 
+-- One line has one row, unless a printed list marked the parcel as well.
+several as (
+    select p.parcel_id from core.parcels as p where p.line_count > 1
+    union
+    select w.parcel_id from accepted.weights as w where w.line_number is null
+),
+
 disagreeing as (
     select w.parcel_id
     from accepted.weights as w
-    inner join core.parcels as p on p.parcel_id = w.parcel_id and p.line_count > 1
+    inner join several as p on p.parcel_id = w.parcel_id
     group by w.parcel_id
     having
         min(w.shipped_on) <> max(w.shipped_on)

@@ -1,4 +1,11 @@
--- One row per parcel, sale and kind of record, other than the bench log, that names both together.
+-- One row per parcel, sale and kind of record that names both together, but for lines that the bench log packed.
+select distinct
+    w.parcel_id,
+    w.sale_id,
+    'bench log' as named_by
+from accepted.weights as w
+where w.sale_id is not null and w.line_number is null
+union all
 select distinct
     s.parcel_id,
     s.sale_id,

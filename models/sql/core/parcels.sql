@@ -1,5 +1,6 @@
 -- One row per parcel that the bench log, an invoice or a claim names. The bench log says first what is known of it, then
--- the invoice, then the label; nothing that was typed for a label is taken as measured.
+-- the invoice, then the label; nothing that was typed for a label is taken as measured. Parcels without a day are left out:
+-- core.undated_parcels names them.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
 -- are named by the checks.
 with benched as (
@@ -94,6 +95,8 @@ joined as (
     left join invoiced as i on i.parcel_id = n.parcel_id
     left join claimed as c on c.parcel_id = n.parcel_id
     left join core.labels as l on l.parcel_id = n.parcel_id and not l.is_voided
+    left join core.undated_parcels as u on u.parcel_id = n.parcel_id
+    where u.parcel_id is null
 )
 
 select

@@ -1,6 +1,7 @@
 -- One row per accepted record of a parcel: its kind, key and the delivery and row it was read from.
 -- Account fees stand under the name that core.charge_lines gives them.
-select w.parcel_id, 'weights' as kind, w.sale_id || '/' || cast(w.line_number as varchar) as row_key,
+select w.parcel_id, 'weights' as kind,
+    coalesce(w.sale_id || '/' || cast(w.line_number as varchar), w.sale_id, w.parcel_id) as row_key,
     w.delivery_id, w.row_number
 from accepted.weights as w
 union all

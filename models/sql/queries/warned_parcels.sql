@@ -1,4 +1,6 @@
 -- One row per parcel that a check of checks/warn found, or whose sale line or charge it found.
+select 'bench parcels without sales' as warning, c.parcel_id from bench_parcels_without_sales as c
+union all
 select 'bench rows disagree' as warning, c.parcel_id from bench_rows_disagree as c
 union all
 select 'claims without parcels' as warning, c.parcel_id from claims_without_parcels as c
@@ -15,6 +17,8 @@ union all
 select 'shipped after promise' as warning, c.parcel_id from shipped_after_promise as c
 union all
 select 'uncharged parcels' as warning, c.parcel_id from uncharged_parcels as c
+union all
+select 'undated parcels' as warning, c.parcel_id from undated_parcels as c
 union all
 select 'unknown cartons' as warning, c.parcel_id from unknown_cartons as c
 union all

@@ -67,8 +67,12 @@ def parts_of(connection: warehouse.Connection, table: str, columns: Mapping[str,
 
 
 def _part(table: str, day: str | None, month: date | None, rows: object) -> Part:
-    named = f"{month:%Y-%m}" if month else "all"
-    where = f"where {day} >= date '{month}' and {day} < date '{month}' + interval '1' month" if month else ""
+    named, where = "all", ""
+    if day and month is None:
+        named, where = "unknown", f"where {day} is null"
+    elif month:
+        named = f"{month:%Y-%m}"
+        where = f"where {day} >= date '{month}' and {day} < date '{month}' + interval '1' month"
     digest = hashlib.sha256(repr(rows).encode()).hexdigest()[:32]
     return Part(f"{table.replace('.', '/')}/month={named}", f"{digest}.parquet", where)
 

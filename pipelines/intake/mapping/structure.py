@@ -40,12 +40,12 @@ def _candidates(text: str) -> Iterator[Marks]:
         count, doubled = text.count(single), text.count(single * 2)
         delimiter = single * 2 if doubled and doubled * 2 == count else single
         marks = Marks(delimiter)
-        if not re.search(rf'(?:^|{re.escape(delimiter)}) *"', text, re.MULTILINE) and QUOTE in text:
+        if QUOTE in text and not re.search(rf'(?:^|{re.escape(delimiter)}) *"', text, re.MULTILINE):
             marks = replace(marks, quote="")
         yield marks
         if '\\"' in text:
             yield replace(marks, quote=QUOTE, escape="\\")
-        if QUOTE not in text and re.search(rf"(?:^|{re.escape(delimiter)}) *'", text, re.MULTILINE):
+        if QUOTE not in text and "'" in text and re.search(rf"(?:^|{re.escape(delimiter)}) *'", text, re.MULTILINE):
             yield replace(marks, quote="'")
 
 

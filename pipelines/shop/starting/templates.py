@@ -15,7 +15,7 @@ from typing import Any
 import tomlkit
 
 from models.contracts import quantity
-from models.dictionary import entries, order_lines, rule_lines
+from models.dictionary import BENCH_LIST, entries, order_lines, rule_lines
 from models.fields import Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
@@ -79,8 +79,17 @@ def _lay_out(sheet: Any) -> None:
 
 
 def template_sources(units: Units) -> str:
-    """The [[source]] tables by which filled templates land, as TOML text."""
-    return "\n".join(_source(kind, form, units) for kind in RECORDS for form in ("csv", "xlsx"))
+    """The [[source]] tables by which filled templates and bench lists land, as TOML text."""
+    templates = (_source(kind, form, units) for kind in RECORDS for form in ("csv", "xlsx"))
+    return "\n".join((*templates, _bench_lists()))
+
+
+def _bench_lists() -> str:
+    """The source of what `dunnage bench-list` writes: the marks of a parcel, and the sale where no label names it."""
+    table = tomlkit.table()
+    table.update({"name": "bench-list", "kind": "weights", "files": "bench-list-*.csv", "format": "csv"})
+    table.add("columns", {name: name for name in BENCH_LIST})
+    return _as_text(table)
 
 
 def _source(kind: str, form: str, units: Units) -> str:
@@ -96,6 +105,10 @@ def _source(kind: str, form: str, units: Units) -> str:
     for name, column in RECORDS[kind].columns.items():
         columns.add(units.name(name), _own_header(units.name(name), quantity(column)))
     table.add("columns", columns)
+    return _as_text(table)
+
+
+def _as_text(table: Any) -> str:
     document = tomlkit.document()
     sources = tomlkit.aot()
     sources.append(table)

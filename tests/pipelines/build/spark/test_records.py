@@ -37,11 +37,10 @@ def parts(connection: warehouse.Connection, table: str = WEIGHTS) -> dict[str, s
     return {part.place: part.file for part in parts_of(connection, table, columns_of(connection, table))}
 
 
-def test_months_are_those_of_a_day_that_every_row_has() -> None:
+def test_months_are_those_of_a_day() -> None:
     for table, day in DAYS.items():
         column = RECORDS[table.removeprefix("accepted.")].columns[day]
         assert quantity(column) in {Quantity.DATE, Quantity.INSTANT}
-        assert not column.nullable
 
 
 def test_each_month_is_a_part_and_a_table_without_months_is_one(landed: warehouse.Connection) -> None:
@@ -68,6 +67,19 @@ def test_a_change_gives_its_month_another_name_and_no_other(landed: warehouse.Co
     after = parts(landed)
     assert after["accepted/weights/month=2026-10"] != before["accepted/weights/month=2026-10"]
     assert after["accepted/weights/month=2026-09"] == before["accepted/weights/month=2026-09"]
+
+
+def test_rows_without_a_day_are_a_part_of_their_own(landed: warehouse.Connection) -> None:
+    fill(landed, "weights", [{"parcel_id": "P4", "sale_id": None, "line_number": None, "shipped_on": None}])
+    found = parts_of(landed, WEIGHTS, columns_of(landed, WEIGHTS))
+    held = {each.place: rows(landed, f"select parcel_id from {WEIGHTS} {each.where} order by all") for each in found}
+    assert held["accepted/weights/month=unknown"] == [{"parcel_id": "P4"}]
+    assert sorted(row["parcel_id"] for lying in held.values() for row in lying) == ["P1", "P2", "P3", "P4"]
+    before = parts(landed)
+    landed.execute("update accepted.weights set shipped_on = '2026-10-02' where parcel_id = 'P4'")
+    after = parts(landed)
+    assert "accepted/weights/month=unknown" not in after
+    assert after["accepted/weights/month=2026-10"] != before["accepted/weights/month=2026-10"]
 
 
 def test_the_order_of_rows_is_no_change(landed: warehouse.Connection) -> None:

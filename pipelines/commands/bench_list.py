@@ -1,0 +1,37 @@
+"""`dunnage bench-list`: what is still to be packed, with boxes for label, carton and packing method."""
+
+from __future__ import annotations
+
+import argparse
+
+from pipelines import options
+
+SUMMARY = "list the parcels to pack: boxes for carton and packing method on paper, and a file to fill in"
+EXAMPLE = "dunnage bench-list --days 1"
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument(
+        "--days",
+        type=options.whole(1, 366),
+        default=7,
+        metavar="N",
+        help="labels and sales of so many days, up to the latest that was imported (default: 7)",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the list and its file; say how to send it back."""
+    from pipelines.review.bench_lists import write_bench_list
+    from pipelines.shop import settings
+
+    made = write_bench_list(settings.load_from(args.shop), args.days)
+    print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
+    print(f"to be filled in: {made.file}")
+    print(
+        "next: type carton and packing method, remove the lines of parcels that were not packed, put it into the inbox"
+    )
+    if made.source is None:
+        print("  no source reads it yet: dunnage map inbox/" + made.file.name + " --write")
+    return 0
