@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dashboards.formats import money
+from models.columns.charges import CHARGE_KINDS
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from models.visible import visible
@@ -34,6 +35,16 @@ def unknown_in(connection: warehouse.Connection, settings: Settings) -> list[Unk
     return [UnknownWord(*row) for row in found if (row[0], row[1]) not in known]
 
 
+def unknown_among(settings: Settings, found: Sequence[tuple[str, str, int, int]]) -> list[UnknownWord]:
+    """Those of a file's words (carrier, word, lines, cents) that neither the shop nor its charge codes know yet."""
+    known = {(each.carrier, each.word) for each in words.said(settings).charges}
+    if warehouse.files(settings)[1].exists():
+        with warehouse.reading(settings) as connection:
+            known |= set(connection.execute("select carrier, charge_code from accepted.charge_codes").fetchall())
+    new = (UnknownWord(*row) for row in found if (row[0], row[1]) not in known)
+    return sorted(new, key=lambda each: (-abs(each.amount_cents), each.carrier, each.word))
+
+
 def unknown_of(settings: Settings) -> list[UnknownWord]:
     """The same, read from the published warehouse."""
     with warehouse.reading(settings) as connection:
@@ -47,6 +58,13 @@ def answer(settings: Settings, stated: Sequence[str], carrier: str | None = None
     """
     with warehouse.reading(settings) as connection:
         used = connection.execute("select distinct carrier, charge_code from accepted.charges order by all").fetchall()
+    return answer_among(settings, stated, used, carrier)
+
+
+def answer_among(
+    settings: Settings, stated: Sequence[str], used: Sequence[tuple[str, str]], carrier: str | None = None
+) -> list[ChargeWord]:
+    """The same for the words that a file uses: pairs of carrier and word."""
     answers = []
     for each in stated:
         word, _, said = (part.strip() for part in each.rpartition("="))
@@ -70,10 +88,14 @@ def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
         return
     yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
     for each in found[:MOST]:
-        lines = "1 line" if each.line_count == 1 else f"{each.line_count:,} lines"
-        yield f"  {visible(each.carrier)}: {visible(each.word)}, {money(each.amount_cents, currency)} on {lines}"
+        yield f"  {visible(each.carrier)}: {visible(each.word)}, {amount(each, currency)}"
     if len(found) > MOST:
         yield f"  and {len(found) - MOST} more"
     example = visible(found[0].word).replace('"', '\\"')
-    kinds = "base, fuel, surcharge, adjustment, tax, credit"
-    yield f'to say what a word is: dunnage charges --word "{example}=fuel" ({kinds})'
+    yield f'to say what a word is: dunnage charges --word "{example}=fuel" ({", ".join(CHARGE_KINDS)})'
+
+
+def amount(each: UnknownWord, currency: str) -> str:
+    """Its money and lines in words."""
+    lines = "1 line" if each.line_count == 1 else f"{each.line_count:,} lines"
+    return f"{money(each.amount_cents, currency)} on {lines}"

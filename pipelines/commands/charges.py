@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pipelines import options
 
 if TYPE_CHECKING:
+    from models.column_map import Question
     from pipelines.build.charge_words import UnknownWord
     from pipelines.shop.settings import Settings
 
@@ -49,6 +51,34 @@ def ask(shop: Settings) -> None:
 
     if found := charge_words.unknown_of(shop):
         show(shop, found)
+
+
+def questions(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> list[Question]:
+    """What `map` asks of a file's words that nothing says yet, the most money first."""
+    from models.column_map import Question
+    from models.columns.charges import CHARGE_KINDS
+    from pipelines.build import charge_words
+
+    answered = {each.rpartition("=")[0].strip() for each in said}
+    unknown = [each for each in charge_words.unknown_among(shop, found) if each.word not in answered]
+    return [
+        Question(
+            f'What is "{each.word}" of {each.carrier}, {charge_words.amount(each, shop.shop.currency)}?',
+            CHARGE_KINDS,
+            f"--word {each.word}={{}}",
+            is_needed=False,
+        )
+        for each in unknown[: charge_words.MOST]
+    ]
+
+
+def keep(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> None:
+    """Keep what was said of a file's words, and say so. Raises NotFoundError for a word that it does not have."""
+    from pipelines.build import charge_words
+    from pipelines.printing import say
+
+    for each in charge_words.answer_among(shop, said, [(carrier, word) for carrier, word, *_ in found]):
+        say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
 
 
 def show(shop: Settings, found: list[UnknownWord]) -> None:

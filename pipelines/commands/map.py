@@ -8,12 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pipelines import options
+from pipelines.commands import charges
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from models.shop_units import Units
     from pipelines.intake.mapping import FileProposal
+    from pipelines.intake.mapping.trying import Trial
+    from pipelines.shop.settings import Settings
 
 # The exit code where a file leaves questions open that nobody was there to answer.
 OPEN = 3
@@ -84,7 +87,8 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="COLUMN:TEXT=WORD",
         type=options.pair,
-        help="what a cell's text means, as in charge_kind:Fracht=base",
+        help="what a cell's text means, as in charge_kind:Fracht=base; of an invoice also WORD=KIND, as in "
+        '"Energy adj.=fuel" or "Over length=surcharge: long side"',
     )
     parser.add_argument(
         "--without", action="append", default=[], metavar="COLUMN", type=options.words, help="leave a column empty"
@@ -109,29 +113,53 @@ def run(args: argparse.Namespace) -> int:
     show(proposed, console, units)
     if proposed.questions:
         return _left_open(proposed, console, units)
-    show_trial(trying.tried(shop, proposed), console, units)
+    trial = trying.tried(shop, proposed)
+    show_trial(trial, console, units)
+    said = _charge_words(args, shop, trial, console)
     if not args.write:
         console.print("Nothing was written. Add --write to keep this map in dunnage.toml.")
         return 0
     written = write_source(args.shop or Path(), proposed, is_replacing=args.replace)
     console.print(f"Written to {written}: source {proposed.name}, files {proposed.files}.", markup=False)
+    if said:
+        charges.keep(shop, trial.words, said)
     return 0
+
+
+def _charge_words(args: argparse.Namespace, shop: Settings, trial: Trial, console: Console) -> list[str]:
+    """What was said of an invoice's words, after the others were asked: at a terminal, or with the option for each."""
+    from pipelines.intake.mapping import asking, is_of_cells
+
+    said = [word for word in args.word if not is_of_cells(word)]
+    if open_words := charges.questions(shop, trial.words, said) if trial.words else []:
+        console.print("Words of the invoice, the most money first, of unknown kind until you say what each is:")
+        if not _is_dialogue():
+            for line in asking.as_options(open_words):
+                console.print(line, markup=False)
+            return said
+        answers = asking.answers(open_words, input)
+        said += [word for word in answers if word != "--word"]
+    return said
+
+
+def _is_dialogue() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
 
 
 def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
     from models.shop_units import kept_name
-    from pipelines.intake.mapping import propose_for, stated_pairings, told_by
+    from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
 
     told = told_by(
         args.unit,
-        args.word,
+        [word for word in args.word if is_of_cells(word)],
         decimal=args.decimal,
         date_order=args.date_order,
         without=frozenset(map(kept_name, args.without)),
         takes_proposed=args.yes,
     )
     stated = stated_pairings(args.column, args.constant)
-    return propose_for(
+    proposed = propose_for(
         args.file,
         args.kind,
         name=args.name,
@@ -143,6 +171,9 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         join=args.join,
         by=args.by,
     )
+    if proposed.proposal.kind != "charges":
+        told_by((), args.word)  # only an invoice has words that are no cell's
+    return proposed
 
 
 def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
@@ -150,7 +181,7 @@ def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
     from pipelines.intake.mapping import asking
 
     proposed = _proposed(args, currency)
-    while proposed.questions and sys.stdin.isatty() and sys.stdout.isatty():
+    while proposed.questions and _is_dialogue():
         said = asking.answers(proposed.questions, input)
         if not said:
             break

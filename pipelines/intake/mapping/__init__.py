@@ -21,7 +21,7 @@ from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
-__all__ = ["FileProposal", "propose_for", "stated_pairings", "told_by"]
+__all__ = ["FileProposal", "is_of_cells", "propose_for", "stated_pairings", "told_by"]
 
 
 @dataclass(frozen=True)
@@ -99,6 +99,11 @@ def told_by(units: Sequence[str], words: Sequence[str], **more: Any) -> Told:
         meanings.setdefault(column, {})[text] = meaning
     stated = {kept_name(name): unit for name, unit in map(_split, units)}
     return Told(units=stated, words=meanings, **more)
+
+
+def is_of_cells(said: str) -> bool:
+    """Whether a word is told as COLUMN:TEXT=WORD, of a column's cells; else it is an invoice's, told as WORD=KIND."""
+    return re.match(r"[a-z_]+:", said) is not None
 
 
 def _word(said: str) -> tuple[str, str, str]:

@@ -25,15 +25,24 @@ from pipelines.shop import settings as settings_of
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Source
 
+WORDS = (
+    "select carrier, charge_code, count(*), cast(sum(amount_cents) as bigint) from staged "
+    "where not is_broken and charge_kind is null group by all"
+)
+
 
 @dataclass(frozen=True)
 class Trial:
-    """What an import would make of the file. refused: why the file would be refused as a whole."""
+    """What an import would make of the file. refused: why the file would be refused as a whole.
+
+    words: of an invoice, carrier and word of the lines whose kind no cell states, with their lines and cents.
+    """
 
     row_count: int = 0
     accepted_count: int = 0
     rejections: Sequence[Rejection] = ()
     refused: DunnageError | None = None
+    words: Sequence[tuple[str, str, int, int]] = ()
 
 
 def tried(settings: Settings, proposed: FileProposal) -> Trial:
@@ -65,7 +74,8 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
         place_lines(connection, table, staged)
         told = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"
         found = rejections(connection, told, layout.headers) if staged.broken_count else []
-    return Trial(staged.row_count, staged.row_count - staged.broken_count, found)
+        words = connection.execute(WORDS).fetchall() if source.kind == "charges" else []
+    return Trial(staged.row_count, staged.row_count - staged.broken_count, found, words=words)
 
 
 def _member(path: Path) -> int | None:

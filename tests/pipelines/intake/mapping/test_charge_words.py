@@ -1,0 +1,87 @@
+"""`dunnage map` asks what words of an invoice are, as intake does: the most money first, an option for each."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+import pytest
+
+from models.errors import ColumnMapError, NotFoundError
+from pipelines.build import words
+from pipelines.commands import map as command
+from pipelines.shop import settings
+
+INVOICE = """\
+Carrier,Invoice no,Invoice line,Invoice date,Tracking number,Charge description,Net amount USD
+Northline,N1,1,2026-01-31,P1,Carriage,18.50
+Northline,N1,2,2026-01-31,P1,Energy adj.,1.25
+Northline,N1,3,2026-01-31,P1,Zone 9: far,30.00
+Northline,N1,4,2026-01-31,P2,Energy adj.,40.25
+Northline,N1,5,2026-01-31,P2,Late credit,-90.00
+"""
+SALES = "Order number,Line,Order date,Title,Quantity,Item price,Shipping charged\nS1,1,2026-01-02,Lens,1,9.50,2.00\n"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "USD"\n')
+    (tmp_path / "invoice-1.csv").write_text(INVOICE)
+    (tmp_path / "sales-1.csv").write_text(SALES)
+    return tmp_path
+
+
+def ran(folder: Path, file: str, *more: str) -> int:
+    parser = argparse.ArgumentParser()
+    command.arguments(parser)
+    args = parser.parse_args([str(folder / file), *more])
+    args.shop = folder
+    return command.run(args)
+
+
+def said(folder: Path) -> set[tuple[str, str, str]]:
+    return {(each.word, each.kind, each.surcharge) for each in words.said(settings.load(folder)).charges}
+
+
+def test_a_script_gets_the_words_with_an_option_for_each(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert ran(shop, "invoice-1.csv") == 0
+    shown = capsys.readouterr().out
+    places = [shown.index(f'What is "{word}"') for word in ("Late credit", "Energy adj.", "Zone 9: far", "Carriage")]
+    assert places == sorted(places)
+    assert "$41.50 on 2 lines" in shown
+    assert "--word 'Energy adj.=base'" in shown
+    answers = ("--word", "Energy adj.=fuel", "--word", "Zone 9: far=surcharge: far zone")
+    assert ran(shop, "invoice-1.csv", *answers) == 0
+    assert said(shop) == set()
+    assert ran(shop, "invoice-1.csv", *answers, "--write") == 0
+    assert said(shop) == {("Energy adj.", "fuel", ""), ("Zone 9: far", "surcharge", "far zone")}
+    capsys.readouterr()
+    assert ran(shop, "invoice-1.csv", "--name", "invoice", "--replace") == 0
+    shown = capsys.readouterr().out
+    assert "Energy adj." not in shown and 'What is "Carriage"' in shown
+
+
+def test_a_dialogue_asks_each_word(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def reply(prompt: str) -> str:
+        asked.append(prompt.splitlines()[0])
+        return {"Late": "credit", "Ener": "2", "Zone": "", "Carr": "base"}[prompt.partition('"')[2][:4]]
+
+    monkeypatch.setattr(command, "_is_dialogue", lambda: True)
+    monkeypatch.setattr("builtins.input", reply)
+    assert ran(shop, "invoice-1.csv", "--write") == 0
+    assert [line.partition('"')[2].partition('"')[0] for line in asked] == [
+        "Late credit",
+        "Energy adj.",
+        "Zone 9: far",
+        "Carriage",
+    ]
+    assert said(shop) == {("Late credit", "credit", ""), ("Energy adj.", "fuel", ""), ("Carriage", "base", "")}
+
+
+def test_words_that_cannot_be_meant_are_named(shop: Path) -> None:
+    with pytest.raises(NotFoundError, match="is on no invoice"):
+        ran(shop, "invoice-1.csv", "--word", "Diesel=fuel", "--write")
+    with pytest.raises(ColumnMapError, match="is not COLUMN:TEXT=WORD"):
+        ran(shop, "sales-1.csv", "--word", "Diesel=fuel")
