@@ -61,6 +61,12 @@ _SIGNED_AFTER = re.compile(r"(?P<lead>-*)(?P<word>.*?)(?P<trail>-*)", re.DOTALL)
 # With a mark among its figures, the plus may be left out, as files of typed values do.
 SHORTENED_KEY = r"[1-9](?:(?:[.,][0-9]+)?[eE]\+|[.,][0-9]+[eE])[0-9]{2,3}"
 IS_SHORTENED = "was shortened by a spreadsheet, and figures are lost; export the column as text"
+# Two numbers of labels or more in one cell: six signs and more each, a figure among the first five. A blank alone parts
+# only numbers of ten signs and more, since many a number is written in groups.
+_LABEL, _LONG_LABEL = "[A-Za-z]{0,4}[0-9][0-9A-Za-z-]{4,}", "[A-Za-z]{0,4}[0-9][0-9A-Za-z]{8,}"
+_BETWEEN = "(?: *[;,|&+] *| +(?:/|and|und|et|y|e) +)"
+SEVERAL_LABELS = rf"{_LABEL}(?:{_BETWEEN}{_LABEL})+{_BETWEEN}?|{_LONG_LABEL}(?: +{_LONG_LABEL})+"
+IS_SEVERAL = "holds several numbers; give each parcel a line of its own with its pieces and its share of the amounts"
 
 
 def read_cell(text: str, reading: Reading) -> Cell:

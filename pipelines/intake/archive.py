@@ -108,6 +108,8 @@ def write_entry(
         "needs_units": True,
         # Until November 2026 sides out of order were rejected.
         "is_sorted": True,
+        # Until November 2026 several numbers of labels in one cell were one number.
+        "is_parted": True,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

@@ -28,7 +28,8 @@ class Layout:
     contract column -> text. numbered: contract columns that are the row's number. kept: source columns that are
     archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
-    is_sorted: sides are sorted when they are read; else they are held to their order.
+    is_sorted: sides are sorted when they are read; else they are held to their order. is_parted: a cell with the
+    numbers of several labels is rejected; else it is one number, as it was until November 2026.
     """
 
     headers: dict[str, str]
@@ -41,6 +42,7 @@ class Layout:
     dropped: dict[str, str]
     ignored: tuple[str, ...]
     is_sorted: bool = True
+    is_parted: bool = True
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""

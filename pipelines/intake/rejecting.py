@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.cells.texts import IS_SHORTENED
+from models.cells.texts import IS_SEVERAL, IS_SHORTENED
 from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
+from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.tables import (
     AS_FOUND,
@@ -22,7 +23,7 @@ from pipelines.intake.reading.tables import (
     quoted,
 )
 from pipelines.intake.record_keys import key_text
-from pipelines.intake.staging import Staged, identifiers, is_shortened, keys_of_text
+from pipelines.intake.staging import Staged
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection
 
@@ -81,6 +82,8 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
         yield _fault(f"contains({name}, {literal(BLANKED_EMAIL)})", literal(name), "'held an e-mail address'")
     for name in identifiers(kind, layout):
         yield _fault(is_shortened(name), literal(name), literal(IS_SHORTENED))
+    for name in labels(layout):
+        yield _fault(is_several(name), literal(name), literal(IS_SEVERAL))
     for predicate in predicates(RECORDS[kind], is_sorted=layout.is_sorted):
         # What an unread cell holds is not known, so nothing more is said about it.
         known = "".join(f" and unread_{name} is null" for name in predicate.columns if name in staged.looked_up)

@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from models.cells.texts import SHORTENED_KEY, Reading
+from models.cells.texts import Reading
 from models.contracts import sql_type
 from models.fields import Quantity
 from models.predicates import predicates
-from models.privacy import BLANKED_EMAIL, BLANKED_END, is_identifier
+from models.privacy import BLANKED_EMAIL, BLANKED_END
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
+from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.ordering import with_sides_sorted
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
@@ -199,24 +200,7 @@ def _broken(kind: str, layout: Layout) -> Iterator[str]:
     yield from (f"({predicate.sql})" for predicate in predicates(RECORDS[kind], is_sorted=layout.is_sorted))
     yield from (f"contains({name}, {literal(BLANKED_EMAIL)})" for name in keys_of_text(kind, layout))
     yield from map(is_shortened, identifiers(kind, layout))
-
-
-def is_shortened(name: str) -> str:
-    """SQL: whether a column's text is a number that a spreadsheet has shortened. Few texts have such signs at all."""
-    signs = " or ".join(f"contains({name}, '{sign}')" for sign in "+.,")
-    return f"(({signs}) and regexp_full_match({name}, {literal(SHORTENED_KEY)}))"
-
-
-def identifiers(kind: str, layout: Layout) -> tuple[str, ...]:
-    """Columns of text that hold a number or code, such as those of parcels, sales and invoices."""
-    is_text = (name for name in layout.headers if layout.readings[name].quantity is Quantity.TEXT)
-    return tuple(name for name in is_text if is_identifier(RECORDS[kind], name))
-
-
-def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
-    """Key columns of text: an e-mail address in one of them is no key, and blanked ones would join strangers."""
-    keys = RECORDS[kind].metadata["key"]
-    return tuple(name for name in keys if name in layout.headers and layout.readings[name].quantity is Quantity.TEXT)
+    yield from map(is_several, labels(layout))
 
 
 def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, ...]:
