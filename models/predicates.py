@@ -8,7 +8,7 @@ from typing import Any
 
 import pandera.pandas as pa
 
-from models.contracts import quantity, rules, sorts
+from models.contracts import quantity, rules, shapes, sorts
 from models.fields import Quantity
 from models.rules import Rule, in_order
 
@@ -22,32 +22,32 @@ class Predicate:
     sql: str
 
 
-def predicates(schema: pa.DataFrameSchema, *, is_sorted: bool = True) -> tuple[Predicate, ...]:
+def predicates(schema: pa.DataFrameSchema, *, is_sorted: bool = True, is_marked: bool = True) -> tuple[Predicate, ...]:
     """Every condition of the contract: missing values, each column's checks, the rules between columns.
 
     is_sorted: what a record sorts may come in any order; else it is held to its order, as it was until November 2026.
+    is_marked: any way to keep the record will do; else all columns of its first shape are needed, as they were then.
     """
     order = () if is_sorted else (rule for columns in sorts(schema) for rule in in_order(columns))
-    return (*missing_values(schema), *broken_checks(schema), *map(_rule, order), *broken_rules(schema))
+    freed = frozenset[str]() if is_marked else frozenset(shapes(schema)[0]) - set(needed_columns(schema))
+    stated = (rule for rule in rules(schema) if not freed & set(rule.columns))
+    return (*missing_values(schema, freed), *broken_checks(schema), *map(_rule, order), *map(_rule, stated))
 
 
-def missing_values(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
-    """Columns that must be known."""
-    return tuple(
-        Predicate((name,), "is missing", f"{name} is null")
-        for name, column in schema.columns.items()
-        if not column.nullable
-    )
+def needed_columns(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+    """Columns that every row has."""
+    return tuple(name for name, column in schema.columns.items() if not column.nullable)
+
+
+def missing_values(schema: pa.DataFrameSchema, more: frozenset[str] = frozenset()) -> tuple[Predicate, ...]:
+    """Columns that must be known, and `more` of them."""
+    needed = {*needed_columns(schema), *more}
+    return tuple(Predicate((name,), "is missing", f"{name} is null") for name in schema.columns if name in needed)
 
 
 def broken_checks(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
     """Ranges, lists and patterns of single columns."""
     return tuple(predicate for name, column in schema.columns.items() for predicate in _column_predicates(name, column))
-
-
-def broken_rules(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
-    """Rules between the columns of a row."""
-    return tuple(map(_rule, rules(schema)))
 
 
 def _rule(rule: Rule) -> Predicate:

@@ -39,6 +39,16 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"width_in": 20, "length_in": None, "height_in": None},
         {"height_in": 20, "length_in": None, "width_in": None},
         {"cut_height_in": 10, "carton_code": None},
+        {"line_number": 1, "sale_id": None},
+        {"line_number": 1, "packed_quantity": None},
+        {"packed_quantity": 1, "line_number": None},
+        # Nothing but the parcel and what only a packed parcel has.
+        dict.fromkeys(
+            (
+                *("sale_id", "line_number", "packed_quantity", "shipped_on", "carton_code", "cut_height_in"),
+                *("packing_method", "scale_weight_lb", "length_in", "width_in", "height_in"),
+            )
+        ),
     ),
     "charges": (
         {"billed_length_in": 20, "billed_width_in": None, "billed_height_in": None},

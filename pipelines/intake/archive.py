@@ -110,6 +110,8 @@ def write_entry(
         "is_sorted": True,
         # Until November 2026 several numbers of labels in one cell were one number.
         "is_parted": True,
+        # Until November 2026 every row of the bench log had a sale line, day, carrier and service.
+        "is_marked": True,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

@@ -12,6 +12,7 @@ from models.cells.texts import Reading, read_cell, units_of
 from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
+from models.predicates import Predicate, predicates
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
@@ -29,7 +30,8 @@ class Layout:
     archived. remarks: headers among them that hold free text. dropped: header -> what personal it seems to hold;
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
     is_sorted: sides are sorted when they are read; else they are held to their order. is_parted: a cell with the
-    numbers of several labels is rejected; else it is one number, as it was until November 2026.
+    numbers of several labels is rejected; else it is one number, as it was until November 2026. is_marked: a row of the
+    bench log needs no sale line; else it does, as it did then.
     """
 
     headers: dict[str, str]
@@ -43,10 +45,15 @@ class Layout:
     ignored: tuple[str, ...]
     is_sorted: bool = True
     is_parted: bool = True
+    is_marked: bool = True
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""
         return kept_name([column.header for column in self.kept].index(header))
+
+    def conditions(self, kind: str) -> tuple[Predicate, ...]:
+        """What makes a row of the file a bad one."""
+        return predicates(RECORDS[kind], is_sorted=self.is_sorted, is_marked=self.is_marked)
 
 
 def lay_out(settings: Settings, source: Source, table: Table, name: str, *, needs_units: bool = True) -> Layout:

@@ -10,10 +10,10 @@ from models.contracts import key
 from models.reference import RECORDS
 
 
-def key_text(kind: str, unread: Collection[str] = ()) -> str:
+def key_text(kind: str, unread: Collection[str] = (), *, is_marked: bool = True) -> str:
     """The key as a JSON list; null where a part that every row needs is not known, or one is among `unread`."""
     columns, schema = key(RECORDS[kind]), RECORDS[kind]
-    known = [f"{name} is not null" for name in columns if not schema.columns[name].nullable]
+    known = [f"{name} is not null" for name in columns if not (is_marked and schema.columns[name].nullable)]
     known += [f"unread_{name} is null" for name in columns if name in unread]
     listed = ", ".join(f"cast({name} as varchar)" for name in columns)
     return f"case when {' and '.join(known)} then cast(json_array({listed}) as varchar) end"

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from models.cells.texts import IS_SEVERAL, IS_SHORTENED
-from models.predicates import predicates
 from models.privacy import BLANKED_EMAIL
-from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.reading.delimited import DelimitedFile
@@ -48,7 +46,7 @@ def reject(connection: Connection, source: Source, layout: Layout, staged: Stage
                 list_transform(faults, lambda each, n:
                     case when n = 1 then each.reason else 'also ' || each.later end), '; '
             ) as reason,
-            {key_text(source.kind, staged.looked_up)} as row_key, reject_ref
+            {key_text(source.kind, staged.looked_up, is_marked=layout.is_marked)} as row_key, reject_ref
         from (
             select *, list_filter([{faults}], lambda each: each is not null) as faults
             from (select * from staged where is_broken)
@@ -84,7 +82,7 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
         yield _fault(is_shortened(name), literal(name), literal(IS_SHORTENED))
     for name in labels(layout):
         yield _fault(is_several(name), literal(name), literal(IS_SEVERAL))
-    for predicate in predicates(RECORDS[kind], is_sorted=layout.is_sorted):
+    for predicate in layout.conditions(kind):
         # What an unread cell holds is not known, so nothing more is said about it.
         known = "".join(f" and unread_{name} is null" for name in predicate.columns if name in staged.looked_up)
         yield _fault(

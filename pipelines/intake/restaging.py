@@ -52,7 +52,7 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     table = ArchivedFile(tuple(columns))
     needs_units = entry.get("needs_units", False)
     laid_out = lay_out(then, said, table, archived.name, needs_units=needs_units)
-    then_so = {name: entry.get(name, False) for name in ("is_sorted", "is_parted")}
+    then_so = {name: entry.get(name, False) for name in ("is_sorted", "is_parted", "is_marked")}
     layout = replace(laid_out, dropped={}, **then_so)
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
