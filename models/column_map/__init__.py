@@ -5,6 +5,7 @@ from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
 from models.column_map.questions import Question, foreign_amounts, open_questions
 from models.column_map.told import Told
+from models.column_map.wide_amounts import WideAmounts, found_amounts
 
 __all__ = [
     "Pairing",
@@ -12,7 +13,9 @@ __all__ = [
     "Question",
     "Sample",
     "Told",
+    "WideAmounts",
     "foreign_amounts",
+    "found_amounts",
     "nearest_kind",
     "open_questions",
     "propose",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, BeforeValidator, Field
@@ -25,6 +25,8 @@ from models.settings.types import (
 )
 from models.shop_units import measure_of
 
+# The headers that a source with a column for each charge has instead of these columns.
+WORD, AMOUNT, LINE_NUMBER = "(charge)", "(amount)", "(line)"
 FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
 
@@ -108,6 +110,9 @@ class Source(TextStructure):
     `encoding`, `decimal` and `date_order` are None where not stated; text is then read as UTF-8.
 
     Where `header` is false the columns are named by their place: "1", "2", ...
+
+    amounts: of an invoice with a column for each charge, their headers and the word that each stands for; total: the
+    header of their sum.
     """
 
     affected: ClassVar[str] = "files of this source"
@@ -124,6 +129,15 @@ class Source(TextStructure):
     sheet: Words | None = None
     header: bool = True
     join: Annotated[tuple[Join, ...], Field(strict=False, max_length=4)] = ()
+    amounts: dict[str, str] = field(default_factory=dict)
+    total: Words | None = None
+
+    @property
+    def mapped(self) -> list[str]:
+        """The headers that its files must have."""
+        made = (WORD, AMOUNT, LINE_NUMBER) if self.amounts else ()
+        named = [said.column for said in self.columns.values() if said.column and said.column not in made]
+        return [*named, *self.amounts, *filter(None, [self.total])]
 
     @property
     def read_as(self) -> str:
@@ -148,7 +162,25 @@ def _known_columns(source: Source) -> Source:
     return source
 
 
-CheckedSource = Annotated[Source, AfterValidator(_known_columns), AfterValidator(_marks_apart)]
+def _charges_in_columns(source: Source) -> Source:
+    """The source with the columns that its amounts stand for."""
+    if not source.amounts:
+        if source.total is not None:
+            raise RefusedError("total is stated without amounts", "state the columns that it is the sum of", ("total",))
+        return source
+    if source.kind != "charges":
+        raise RefusedError(f"amounts are of charges, not of {source.kind}", "remove it", ("amounts",))
+    stated = {"charge_code": WORD, "amount_cents": AMOUNT, "line_number": LINE_NUMBER}
+    made = {name: ColumnSource(header) for name, header in stated.items()}
+    for name, header in stated.items():
+        if (said := source.columns.get(name)) is not None and said.column != header:
+            raise RefusedError(f"{name} has a source beside amounts", "leave it out", ("columns", name))
+    return replace(source, columns={**made, **source.columns})
+
+
+CheckedSource = Annotated[
+    Source, AfterValidator(_known_columns), AfterValidator(_marks_apart), AfterValidator(_charges_in_columns)
+]
 
 
 def _named_once(sources: tuple[Source, ...]) -> tuple[Source, ...]:

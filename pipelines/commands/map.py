@@ -91,6 +91,15 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         '"Energy adj.=fuel" or "Over length=surcharge: long side"',
     )
     parser.add_argument(
+        "--amount",
+        action="append",
+        default=[],
+        metavar="HEADER[=WORD]",
+        type=options.words,
+        help="a column of an invoice that has one for each charge, and its word where that is another",
+    )
+    parser.add_argument("--total", metavar="HEADER", type=options.words, help="the column of their sum")
+    parser.add_argument(
         "--without", action="append", default=[], metavar="COLUMN", type=options.words, help="leave a column empty"
     )
 
@@ -148,7 +157,7 @@ def _is_dialogue() -> bool:
 
 def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
     from models.shop_units import kept_name
-    from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
+    from pipelines.intake.mapping import is_of_cells, propose_for, stated_amounts, stated_pairings, told_by
 
     told = told_by(
         args.unit,
@@ -170,6 +179,7 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         currency=currency,
         join=args.join,
         by=args.by,
+        amounts=stated_amounts(args.amount, args.total),
     )
     if proposed.proposal.kind != "charges":
         told_by((), args.word)  # only an invoice has words that are no cell's

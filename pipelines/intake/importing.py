@@ -23,6 +23,7 @@ from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
+from pipelines.intake.widening import widened
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
 
@@ -193,6 +194,7 @@ def _landed(
     source = with_header_units(with_told_units(source, asked.units))
     table = opened(source, content, scratch, settings.reading)
     table = joined(source, table, beside, scratch, settings.reading)
+    table = widened(settings, source, table, content.name)
     layout = lay_out(settings, source, table, content.name)
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
     staged = _staged(connection, source, content, layout, archived, asked)

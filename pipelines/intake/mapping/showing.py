@@ -9,7 +9,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from models.cells.decimal_marks import NUMBERS
-from models.column_map import Pairing, Proposal, Question
+from models.column_map import Pairing, Proposal, Question, WideAmounts
 from models.column_map.headers import stated_unit
 from models.contracts import quantity
 from models.fields import MEASURED, Quantity
@@ -29,9 +29,17 @@ def show(proposed: FileProposal, console: Console, units: Units) -> None:
     console.print(escape(f"{visible(proposed.path.name)} as {proposal.kind}: {_how_read(proposed)}"))
     for each in proposed.joined:
         console.print(escape(visible(f"together with {each.path.name}, by {each.by}")))
+    if proposed.amounts is not None:
+        console.print(escape(visible(_spoken_amounts(proposed.amounts))))
     console.print(pairing_table(proposal, units))
     for line in (*reading_lines(proposed, units.currency), *found.notes, *closing_lines(proposal)):
         console.print(escape(visible(units.told(line))))
+
+
+def _spoken_amounts(found: WideAmounts) -> str:
+    listed = _named_all(tuple(found.amounts))
+    held = f"; a row whose {visible(found.total)} is not their sum is rejected" if found.total else ""
+    return f"a row for each charge of {listed}{held}"
 
 
 def show_trial(trial: Trial, console: Console, units: Units) -> None:

@@ -21,6 +21,7 @@ from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.remarks import clear_remarks
 from pipelines.intake.staging import stage
 from pipelines.intake.units import with_header_units
+from pipelines.intake.widening import widened
 from pipelines.shop import settings as settings_of
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Source
@@ -62,6 +63,7 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
     content = unpack(Candidate(path, _member(path), path.name, (source,)), scratch, settings.reading)
     beside = companions(source, path, path.name, scratch, settings.reading)
     table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
+    table = widened(settings, source, table, content.name)
     layout = lay_out(settings, source, table, content.name)
     rows = scratch / "rows.parquet"
     # Remarks are cleared by words that the shop's tables hold, so they want tables, if empty ones.

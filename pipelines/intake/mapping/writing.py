@@ -93,6 +93,10 @@ def source_table(proposed: FileProposal, units: Units) -> Table:
     for name, value in stated.items():
         if value is not None:
             table.add(name, value)
+    if proposed.amounts is not None:
+        table.add("amounts", _inline(dict(proposed.amounts.amounts)))
+        if proposed.amounts.total:
+            table.add("total", proposed.amounts.total)
     columns = tomlkit.table()
     for pairing in proposal.pairings:
         columns.add(units.name(pairing.column), _written(pairing))

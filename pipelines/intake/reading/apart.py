@@ -53,7 +53,7 @@ def open_apart(source: Source, content: Content, scratch: Path, limits: Limits) 
         "encoding": source.read_as,
         "sheet": source.sheet,
         "header": source.header,
-        "mapped": [column.column for column in source.columns.values() if column.column],
+        "mapped": source.mapped,
     }
     file = {
         "source": said,

@@ -45,7 +45,7 @@ def find_head(found: Sequence[Found], source: Source, name: str, limits: Limits)
     filled = [row for row in found if not row.is_blank and not row.is_empty]
     if not filled:
         raise source_error(name, "holds no header and no row")
-    wanted = {plain_header(said.column) for said in source.columns.values() if said.column}
+    wanted = set(map(plain_header, source.mapped))
     at = _place(filled, source, wanted) if wanted else 0
     rows = filled[at : at + source.header_rows]
     if faulty := next((row for row in rows if row.fault), None):

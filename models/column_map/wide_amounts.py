@@ -1,0 +1,101 @@
+"""Invoices with a column for each charge: known by amounts side by side that add up to a total in every row."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal, InvalidOperation
+
+from models.cells.decimal_marks import decimal_marks
+from models.column_map.headers import header
+from models.column_map.pairing import Sample
+from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
+
+# Fewer rows with two charges or more prove nothing.
+_FEWEST = 3
+# What a carrier charges for, by trade words and by words for fuel and tolls. A run of amounts without one of them may
+# be anything that adds up.
+_TOLD = """
+    postage surcharge fee base fuel diesel treibstoff kraftstoff maut carburant gazole peage combustible peaje
+    carburante pedaggio combustivel portagem toll
+"""
+_CHARGES = frozenset(_TOLD.split())
+
+
+@dataclass(frozen=True)
+class WideAmounts:
+    """amounts: header -> word of the charge. total: the header of their sum, if there is one."""
+
+    amounts: Mapping[str, str]
+    total: str | None = None
+
+    def unfolded(self, sample: Sample) -> Sample:
+        """The sample with a row for each charge, as the import makes it."""
+        own = [at for at, each in enumerate(sample.headers) if each not in self.amounts and each != self.total]
+        places = {word: sample.headers.index(each) for each, word in self.amounts.items()}
+        rows = tuple(
+            (*(row[each] for each in own), word, row[place], str(at * len(places) + number + 1))
+            for at, row in enumerate(sample.rows)
+            for number, (word, place) in enumerate(places.items())
+            if any(figure in row[place] for figure in "123456789")
+        )
+        return replace(sample, headers=(*(sample.headers[at] for at in own), WORD, AMOUNT, LINE_NUMBER), rows=rows)
+
+
+def found_amounts(sample: Sample, personal: Collection[str] = ()) -> WideAmounts | None:
+    """The longest run of two amounts or more, with the column that is their sum in every sampled row; else None."""
+    columns = {
+        at: values
+        for at, each in enumerate(sample.headers)
+        if each not in personal and (values := _values([row[at] for row in sample.rows])) is not None
+    }
+    # Amounts have decimals; between two of them a column may be empty in the first rows.
+    ends = [at for at in columns if decimal_marks(row[at] for row in sample.rows)]
+    runs = sorted((run for total in ends for run in _runs(total, columns, ends)), key=lambda run: (-len(run[1]), run))
+    for total, run in runs:
+        if _is_sum(columns[total], [columns[at] for at in run]) and _has_trade_word(sample.headers[at] for at in run):
+            return WideAmounts({sample.headers[at]: sample.headers[at] for at in run}, sample.headers[total])
+    return None
+
+
+def _runs(
+    total: int, columns: Mapping[int, Sequence[Decimal]], ends: Sequence[int]
+) -> Iterator[tuple[int, tuple[int, ...]]]:
+    """Amounts side by side, without the total."""
+    for begin in ends:
+        end = begin + 1
+        while end in columns and total not in (begin, end):
+            if end in ends:
+                yield total, tuple(range(begin, end + 1))
+            end += 1
+
+
+def _is_sum(total: Sequence[Decimal], parts: Sequence[Sequence[Decimal]]) -> bool:
+    rows = zip(total, *parts, strict=True)
+    if any(sum(row) != stated for stated, *row in rows):
+        return False
+    return sum(1 for row in zip(*parts, strict=True) if sum(1 for amount in row if amount) > 1) >= _FEWEST
+
+
+def _has_trade_word(headers: Iterator[str]) -> bool:
+    written = (word for each in headers for meanings in header(each).words for word in meanings)
+    # German joins them: Dieselzuschlag.
+    return any(word in _CHARGES or any(told in word for told in _CHARGES if len(told) > 4) for word in written)
+
+
+def _values(texts: Sequence[str]) -> list[Decimal] | None:
+    """The amounts of a column, empty cells as nothing; None where it holds anything else."""
+    marks = decimal_marks(texts)
+    if len(marks) > 1:
+        return None
+    mark = next(iter(marks), ".")
+    other = "," if mark == "." else "."
+    try:
+        return [_value(text.strip(), mark, other) for text in texts]
+    except InvalidOperation:
+        return None
+
+
+def _value(text: str, mark: str, other: str) -> Decimal:
+    plain = "".join(each for each in text if each not in " '’$€£" and not each.isspace())
+    return Decimal(plain.replace(other, "").replace(mark, ".") or 0)

@@ -1,0 +1,193 @@
+"""Invoices with a column for each charge: proposed where amounts add up to a total, read as a row for each charge."""
+
+from __future__ import annotations
+
+import argparse
+import io
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook
+
+from models.column_map import Sample, found_amounts
+from models.errors import SettingsError
+from pipelines.commands import map as command
+from pipelines.intake import replaying
+from pipelines.intake.file_lines import lines_of
+from pipelines.intake.importing import import_files
+from pipelines.intake.rejects import export
+from pipelines.shop import settings, warehouse
+from tests.pipelines.intake.small_shop import NOW
+
+ENGLISH = """\
+Invoice number,Invoice date,Tracking number,Ship date,Billed weight (lb),Base,Fuel,Remote area,Total
+N1,2026-10-31,NL40000001,2026-10-02,12,18.50,1.25,0.00,19.75
+N1,2026-10-31,NL40000002,2026-10-02,9,11.00,0.75,4.50,16.25
+N1,2026-10-31,NL40000003,2026-10-05,30,25.10,1.90,,27.00
+N1,2026-10-31,NL40000004,2026-10-06,7,10.00,0.70,0.00,10.80
+N1,2026-10-31,NL40000005,2026-10-06,8,1O.00,0.70,0.00,10.70
+N1,2026-10-31,NL40000006,2026-10-06,8,-10.00,-0.70,0.00,-10.70
+"""
+GERMAN = """\
+Rechnungsnummer;Rechnungsdatum;Sendungsnummer;Versanddatum;Gewicht (kg);Grundpreis;Dieselzuschlag;Inselzuschlag;Summe
+N1;31.10.2026;NL40000001;02.10.2026;5,5;18,50;1,25;0,00;19,75
+N1;31.10.2026;NL40000002;02.10.2026;4,0;1.011,00;0,75;4,50;1.016,25
+N1;31.10.2026;NL40000003;05.10.2026;13,6;25,10;1,90;;27,00
+N1;31.10.2026;NL40000004;06.10.2026;3,2;10,00;0,70;0,00;10,80
+N1;31.10.2026;NL40000005;06.10.2026;3,6;1O,00;0,70;0,00;10,70
+N1;31.10.2026;NL40000006;06.10.2026;3,6;-10,00;-0,70;0,00;-10,70
+"""
+LINES = "select parcel_id, charge_code, amount_cents, row_number from accepted.charges order by row_number"
+
+
+def proven(text: str) -> str:
+    """The file without the row that does not add up and the one that cannot be read."""
+    return "".join(line for line in text.splitlines(keepends=True) if "00004" not in line and "00005" not in line)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    (tmp_path / settings.FILE_NAME).write_text('[shop]\ncurrency = "EUR"\nunits = "metric"\n')
+    for folder in ("inbox", "archive", "rejects"):
+        (tmp_path / folder).mkdir()
+    return tmp_path
+
+
+def mapped(shop: Path, text: str, *more: str) -> int:
+    """Map a proven file of one month, then put the file of another into the inbox."""
+    (shop / "invoice-2026-09.csv").write_text(proven(text), encoding="utf-8")
+    parser = argparse.ArgumentParser()
+    command.arguments(parser)
+    words = [str(shop / "invoice-2026-09.csv"), "--constant", "carrier=Northline", "--write", *more]
+    args = parser.parse_args(words)
+    args.shop = shop
+    (shop / "inbox" / "invoice-2026-10.csv").write_text(text, encoding="utf-8")
+    return command.run(args)
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "carriage"),
+    [
+        (ENGLISH, ("Base", "Fuel", "Remote area"), 1_100),
+        (GERMAN, ("Grundpreis", "Dieselzuschlag", "Inselzuschlag"), 101_100),
+    ],
+    ids=["english", "german"],
+)
+def test_each_cell_is_a_charge_traceable_to_row_and_column(
+    shop: Path, text: str, words: tuple[str, str, str], carriage: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert mapped(shop, text) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert f"a row for each charge of {', '.join(words)}" in shown
+    assert "9 of 9 rows would be accepted" in shown
+    assert f'What is "{words[0]}" of Northline' in shown
+    (source,) = settings.load(shop).sources
+    assert source.amounts == dict(zip(words, words, strict=True))
+    loaded = settings.load(shop)
+    (delivery,) = import_files(loaded, now=NOW)
+    assert delivery.error is None
+    base, fuel, remote = words
+    with warehouse.reading(loaded) as connection:
+        landed = connection.execute(LINES).fetchall()
+        lines = lines_of(connection, loaded, [(1, row[3]) for row in landed])
+        rejected = connection.execute(
+            "select line_number, column_name, reason from rejected.rows order by all"
+        ).fetchall()
+    assert [(row[:3], lines[1, row[3]]) for row in landed] == [
+        (("NL40000001", base, 1_850), 2),
+        (("NL40000001", fuel, 125), 2),
+        (("NL40000002", base, carriage), 3),
+        (("NL40000002", fuel, 75), 3),
+        (("NL40000002", remote, 450), 3),
+        (("NL40000003", base, 2_510), 4),
+        (("NL40000003", fuel, 190), 4),
+        (("NL40000006", base, -1_000), 7),
+        (("NL40000006", fuel, -70), 7),
+    ]
+    # Line 5 does not add up; in line 6 an amount has a letter, so that its total proves nothing.
+    assert [(line, column) for line, column, _ in rejected] == [(5, source.total)] * 2 + [(6, source.total)] * 2
+    assert "the amounts add up to 10.70" in rejected[0][2]
+    assert "cannot be held to the amounts" in rejected[2][2]
+    assert int(replaying.compare(loaded)["differing_count"].sum()) == 0
+
+
+def test_rejected_charges_come_back_one_by_one(shop: Path) -> None:
+    mapped(shop, ENGLISH)
+    loaded = settings.load(shop)
+    import_files(loaded, now=NOW)
+    with warehouse.reading(loaded) as connection:
+        ((exported, _),) = export(connection, loaded, NOW)
+    returned = shop / "inbox" / exported.name
+    returned.write_text(exported.read_text(encoding="utf-8-sig").replace("1O.00", "10.00"), encoding="utf-8")
+    (delivery,) = import_files(loaded, [returned], now=NOW)
+    assert (delivery.error, delivery.accepted_count) == (None, 4)
+    with warehouse.reading(loaded) as connection:
+        assert connection.execute("select 1 from rejected.rows where resolved_by is null").fetchall() == []
+        repeated = "select 1 from accepted.charges group by carrier, invoice_number, line_number having count(*) > 1"
+        assert connection.execute(repeated).fetchall() == []
+        total = "select sum(amount_cents)::bigint from accepted.charges"
+        assert connection.execute(total).fetchall() == [(1_975 + 1_625 + 2_700 + 1_070 + 1_070 - 1_070,)]
+
+
+def test_a_workbook_is_read_the_same_way(shop: Path) -> None:
+    mapped(shop, ENGLISH)
+    (shop / "inbox" / "invoice-2026-10.csv").unlink()
+    book = Workbook()
+    for number, line in enumerate(ENGLISH.splitlines()):
+        cells: list[object] = [*line.split(",")]
+        if number:
+            cells[5:] = [float(cell) if cell.replace(".", "").lstrip("-").isdigit() else cell for cell in cells[5:]]  # type: ignore[attr-defined, arg-type]
+        book.active.append(cells)
+    written = io.BytesIO()
+    book.save(written)
+    text = (shop / settings.FILE_NAME).read_text(encoding="utf-8")
+    text = text.replace('format = "csv"', 'format = "xlsx"').replace("invoice-*.csv", "invoice-*.xlsx")
+    (shop / settings.FILE_NAME).write_text(text, encoding="utf-8")
+    (shop / "inbox" / "invoice-2026-10.xlsx").write_bytes(written.getvalue())
+    loaded = settings.load(shop)
+    (delivery,) = import_files(loaded, now=NOW)
+    assert (delivery.error, delivery.accepted_count, delivery.rejected_count) == (None, 9, 4)
+
+
+def test_columns_and_words_can_be_told(shop: Path) -> None:
+    told = ("--amount", "Base", "--amount", "Fuel=Energy adj.", "--amount", "Remote area=Remote", "--total", "Total")
+    assert mapped(shop, ENGLISH, *told) == 0
+    (source,) = settings.load(shop).sources
+    assert (source.amounts["Fuel"], source.total) == ("Energy adj.", "Total")
+
+
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [
+        ('total = "Total"', "total is stated without amounts"),
+        ('amounts = { "Base" = "Base" }\nkind = "sales"', "amounts are of charges"),
+    ],
+)
+def test_amounts_that_cannot_be_meant_are_refused(shop: Path, said: str, reason: str) -> None:
+    kind = "" if "kind" in said else 'kind = "charges"\n'
+    text = f'[[source]]\nname = "x"\nfiles = "x*"\n{kind}{said}\n[source.columns]\nsale_id = "A"\n'
+    (shop / settings.FILE_NAME).write_text(text)
+    with pytest.raises(SettingsError, match=reason):
+        settings.load(shop)
+
+
+ROWS = (("A", "5.00", "1.00", "6.00"), ("B", "7.00", "2.00", "9.00"), ("C", "1.50", "0.50", "2.00"))
+
+
+@pytest.mark.parametrize(
+    ("headers", "rows", "is_found"),
+    [
+        (("Label", "Base", "Fuel", "Total"), ROWS, True),
+        (("Label", "Base", "Fuel", "Total"), (*ROWS, ("D", "1.00", "1.00", "2.01")), False),
+        (("Label", "Base", "Fuel", "Total"), ROWS[:2], False),
+        (("Label", "Net", "Tax", "Gross"), ROWS, False),
+        (("Label", "Base", "Fuel", "Total"), [(row[0], row[1], "0.00", row[1]) for row in ROWS], False),
+    ],
+)
+def test_amounts_side_by_side_are_found_only_where_every_row_adds_up(
+    headers: tuple[str, ...], rows: tuple[tuple[str, ...], ...], is_found: bool
+) -> None:
+    found = found_amounts(Sample(headers, tuple(rows)))
+    assert (found is not None) is is_found
+    if found is not None:
+        assert (list(found.amounts), found.total) == (["Base", "Fuel"], "Total")
