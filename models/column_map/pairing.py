@@ -53,6 +53,7 @@ class Sample:
 class Pairing:
     """One contract column and where it comes from. `source` None with `constant` or `is_row` states a value instead.
 
+    is_unit_right: the user has said that the unit is not to be doubted.
     is_sure: the header is the column's, without a question. guessed, unknown: cell texts of a closed list whose meaning
     is to be checked, or is not known.
     """
@@ -72,6 +73,7 @@ class Pairing:
     is_sure: bool = True
     guessed: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
+    is_unit_right: bool = False
 
 
 @dataclass(frozen=True)

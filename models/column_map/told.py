@@ -25,7 +25,8 @@ def as_typed(option: str, answer: str) -> str:
 class Told:
     """units: contract column -> unit. words: contract column -> cell text -> word of its closed list.
 
-    without: contract columns that stay empty. takes_proposed: headers that only come near and words that are only
+    without: contract columns that stay empty. right_units: those whose unit is not doubted.
+    takes_proposed: headers that only come near and words that are only
     guessed are taken as they are proposed.
     """
 
@@ -34,13 +35,14 @@ class Told:
     date_order: str | None = None
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     without: frozenset[str] = frozenset()
+    right_units: frozenset[str] = frozenset()
     takes_proposed: bool = False
 
     def applied(self, pairing: Pairing) -> Pairing:
         """The pairing with what was told of its column."""
         unit = self.units.get(pairing.column, pairing.unit)
         values = {**pairing.values, **self.words.get(pairing.column, {})}
-        found = replace(pairing, unit=unit, values=values)
+        found = replace(pairing, unit=unit, values=values, is_unit_right=pairing.column in self.right_units)
         return replace(found, doubts=(), is_sure=True) if self.takes_proposed else found
 
 

@@ -32,7 +32,10 @@ FORMATS = ("csv", "tsv", "xlsx", "json", "jsonl", "parquet")
 
 @dataclass(frozen=True)
 class ColumnSource(Section):
-    """Where one contract column comes from: a source column, a constant `value`, or the `row` number."""
+    """Where one contract column comes from: a source column, a constant `value`, or the `row` number.
+
+    unit_is_right: files are not held where other records suggest another unit.
+    """
 
     affected: ClassVar[str] = "files of this source"
 
@@ -40,6 +43,7 @@ class ColumnSource(Section):
     value: str | None = None
     row: bool = False
     unit: Plain | None = None
+    unit_is_right: bool = False
     decimal: DecimalMark | None = None
     date_order: DateOrder | None = None
     values: dict[str, str] = field(default_factory=dict)

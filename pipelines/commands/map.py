@@ -66,7 +66,8 @@ def _answers(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="COLUMN=HEADER",
         type=options.pair,
-        help='state a column yourself; with its unit as in "scale_weight_lb=weight [kg]"',
+        help="state a column yourself; a measure by its name in the shop's units, as `dunnage records` lists it, with "
+        'the unit of its cells behind the header: "COLUMN=weight [g]"',
     )
     parser.add_argument(
         "--constant",
@@ -78,6 +79,14 @@ def _answers(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--unit", action="append", default=[], metavar="COLUMN=UNIT", type=options.pair, help="unit of a column's cells"
+    )
+    parser.add_argument(
+        "--right-unit",
+        action="append",
+        default=[],
+        metavar="COLUMN",
+        type=options.words,
+        help="the unit of this column is right for good: no file is held because other records suggest another",
     )
     parser.add_argument("--decimal", choices=[".", ","], help="the file's decimal mark")
     parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="the file's order of day, month and year")
@@ -165,6 +174,7 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         decimal=args.decimal,
         date_order=args.date_order,
         without=frozenset(map(kept_name, args.without)),
+        right_units=frozenset(map(kept_name, args.right_unit)),
         takes_proposed=args.yes,
     )
     stated = stated_pairings(args.column, args.constant)

@@ -172,5 +172,6 @@ def _held(where: str, column: str, unit: str, said: str, units: tuple[str, ...])
         f"{column}, read in {unit}, is off by a unit: {said}",
         "this file; nothing of it was imported, it waits",
         f'correct the map (unit = "{units[0]}"), or say which it is for this file: --unit {column}={units[0]}, '
-        f"or --unit {column}={unit} if {unit} is right",
+        f"or --unit {column}={unit} if {unit} is right; for all files of the source, write unit_is_right = true behind "
+        "the unit (dunnage map FILE --right-unit COLUMN)",
     )

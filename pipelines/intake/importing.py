@@ -173,7 +173,9 @@ def _staged(
     with origin(archived) as rows:
         try:
             staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
-            refuse_other_units(connection, source.kind, layout, f"{content.name} (source {source.name!r})", asked.units)
+            right = {name for name, said in source.columns.items() if said.unit_is_right}
+            where = f"{content.name} (source {source.name!r})"
+            refuse_other_units(connection, source.kind, layout, where, right.union(asked.units))
         except DunnageError:
             archived.unlink()
             forget(connection)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -118,3 +119,18 @@ def test_a_file_whose_name_is_no_text_is_told_without_a_traceback(
 ) -> None:
     assert main(["--shop", str(tmp_path), "tariff", "check", "bytes-\udcff.toml"]) == 1
     assert "Traceback" not in capfd.readouterr().err
+
+
+def helps(parser: argparse.ArgumentParser) -> Iterator[str]:
+    """All that `--help` says, command by command."""
+    yield parser.format_help()
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for inner in action.choices.values():
+                yield from helps(inner)
+
+
+def test_help_names_no_unit_of_one_kind_of_shop() -> None:
+    """Each shop measures in its own; only `init` asks which they are."""
+    said = "\n".join(helps(PARSER)).replace("metric (cm, kg) or inch (in, lb)", "").replace("{metric,inch}", "")
+    assert re.findall(r"\binch(?:es)?\b|\blbs?\b|_lb\b|_in\b|\bpounds?\b|\bounces?\b|\d in\b|\bcm\b|_kg\b", said) == []

@@ -164,7 +164,7 @@ def _word(said: str) -> tuple[str, str, str]:
 
 def _refuse_unknown_answers(told: Told, kind: str) -> None:
     columns = RECORDS[kind].columns
-    for name in (*told.units, *told.words, *told.without):
+    for name in (*told.units, *told.words, *told.without, *told.right_units):
         if name not in columns:
             raise ColumnMapError(name, f"is no column of {kind}", "the proposal", f"see `dunnage records {kind}`")
     for name, unit in told.units.items():

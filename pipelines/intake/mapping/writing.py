@@ -136,6 +136,7 @@ def _written(pairing: Pairing) -> Any:
         "value": pairing.constant,
         "row": pairing.is_row or None,
         "unit": pairing.unit,
+        "unit_is_right": pairing.is_unit_right or None,
         "decimal": pairing.decimal,
         "date_order": pairing.date_order,
         "values": dict(pairing.values) or None,

@@ -108,8 +108,8 @@ class WideTable:
         source = f"(select m.*, coalesce({has_any}, false) as has_any, w.said {rows} left join wrong_sums as w "
         named = ", ".join([*(kept_name(at) for at in range(len(kept))), *(quoted(name) for name, _ in BESIDE)])
         connection.execute(
-            f"copy (with m as {source} on w.place = m.file_row_number) select {named} from ({found}) order by place, number) "
-            f"to {literal(str(target))} (format parquet{notes})"
+            f"copy (with m as {source} on w.place = m.file_row_number) select {named} from ({found}) "
+            f"order by place, number) to {literal(str(target))} (format parquet{notes})"
         )
 
     def _one(self, number: int, word: str, kept: Sequence[Kept], cells: Mapping[str, str]) -> str:

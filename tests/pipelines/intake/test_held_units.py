@@ -7,6 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from pipelines.intake.mapping import propose_for, told_by
+from pipelines.intake.mapping.writing import write_source
+from pipelines.shop import settings
 from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SmallShop, source
 
@@ -94,3 +97,22 @@ def test_a_unit_of_no_column_is_named(shop: SmallShop) -> None:
         shop.import_files("bench-1.csv", units={"billed_weight_lb": "kg"})
     with pytest.raises(ColumnMapError, match="is no unit of scale_weight_lb"):
         shop.import_files("bench-1.csv", units={"scale_weight_lb": "cm"})
+
+
+def test_a_unit_that_is_right_for_good_holds_no_file(shop: SmallShop) -> None:
+    """Light goods of another make: the owner has said that they are in pounds."""
+    shop.take_one("bench-1.csv", parcels(0))
+    assert "write unit_is_right = true" in shop.refused("bench-2.csv", parcels(100, factor=0.45359237))
+    said = ColumnSource("weight [lb]", unit="lb", unit_is_right=True)
+    shop.sources = [shop.sources[0], source("bench", "weights", "bench*", {**COLUMNS, "scale_weight_lb": said})]
+    shop.take_one("bench-3.csv", parcels(100, factor=0.45359237))
+    shop.take_one("bench-4.csv", parcels(200, factor=0.45359237))
+
+
+def test_map_writes_that_a_unit_is_right(tmp_path: Path) -> None:
+    (tmp_path / settings.FILE_NAME).write_text('[shop]\nunits = "inch"\n')
+    (tmp_path / "bench-1.csv").write_text("Tracking number,Carton,Packing method,Scale weight (lb)\nP1,C1,foam,9.5\n")
+    told = told_by((), (), right_units=frozenset({"scale_weight_lb"}))
+    write_source(tmp_path, propose_for(tmp_path / "bench-1.csv", "weights", told=told))
+    (written,) = settings.load(tmp_path).sources
+    assert written.columns["scale_weight_lb"].unit_is_right and written.columns["scale_weight_lb"].column
