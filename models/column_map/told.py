@@ -26,8 +26,7 @@ class Told:
     """units: contract column -> unit. words: contract column -> cell text -> word of its closed list.
 
     without: contract columns that stay empty. right_units: those whose unit is not doubted.
-    takes_proposed: headers that only come near and words that are only
-    guessed are taken as they are proposed.
+    takes_proposed: headers that only come near and words that are only guessed are taken as they are proposed.
     """
 
     units: Mapping[str, str] = field(default_factory=dict)
