@@ -166,7 +166,8 @@ def _is_dialogue() -> bool:
 
 def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
     from models.shop_units import kept_name
-    from pipelines.intake.mapping import is_of_cells, propose_for, stated_amounts, stated_pairings, told_by
+    from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
+    from pipelines.intake.mapping.amounts import stated_amounts
 
     told = told_by(
         args.unit,

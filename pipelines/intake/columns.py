@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import pandera.pandas as pa
@@ -16,7 +16,7 @@ from models.predicates import Predicate, predicates
 from models.privacy import is_identifier, is_remark, personal_columns, personal_header
 from models.reference import RECORDS
 from models.visible import listed
-from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name, matching
+from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW, Kept, Table, kept_name, plain_header
 from pipelines.intake.units import needing_units
 from pipelines.shop.settings import ColumnSource, Settings, Source
 
@@ -145,6 +145,14 @@ def _found_headers(source: Source, table: Table, name: str) -> Iterator[tuple[st
             "this file; nothing of it was imported",
             "correct the column map, or `files` if another source was meant",
         )
+
+
+def matching(wanted: str, headers: Sequence[str]) -> str | None:
+    """The header as written, else the only one that differs in case and blanks alone."""
+    if wanted in headers:
+        return wanted
+    alike = [header for header in headers if plain_header(header) == plain_header(wanted)]
+    return alike[0] if len(alike) == 1 else None
 
 
 def _remarks(schema: pa.DataFrameSchema, headers: dict[str, str]) -> tuple[str, ...]:

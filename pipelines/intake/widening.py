@@ -6,9 +6,9 @@ from functools import lru_cache
 
 from models.cells.texts import read_cell
 from models.reference import RECORDS
-from pipelines.intake.columns import reading_of
+from pipelines.intake.columns import matching, reading_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.tables import Table, matching, source_error
+from pipelines.intake.reading.tables import Table, source_error
 from pipelines.intake.reading.wide import WideTable
 from pipelines.shop.settings import Settings, Source
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -13,11 +13,9 @@ from models.column_map import (
     Pairing,
     Proposal,
     Question,
-    Sample,
     Told,
     WideAmounts,
     foreign_amounts,
-    found_amounts,
     nearest_kind,
     open_questions,
     propose,
@@ -29,11 +27,12 @@ from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
+from pipelines.intake.mapping.amounts import proposed_amounts, refuse_unknown_amounts
 from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
-__all__ = ["FileProposal", "is_of_cells", "propose_for", "stated_amounts", "stated_pairings", "told_by"]
+__all__ = ["FileProposal", "is_of_cells", "propose_for", "stated_pairings", "told_by"]
 
 
 @dataclass(frozen=True)
@@ -78,9 +77,9 @@ def propose_for(
     if join:
         path, found, joined = _put_together(path, found, join, by)
     personal = personal_columns(found.sample)
-    amounts = amounts or _amounts(found.sample, kind, stated or {}, personal)
+    amounts = amounts or proposed_amounts(found.sample, kind, stated or {}, personal)
     if amounts is not None:
-        _refuse_unknown_amounts(amounts, found)
+        refuse_unknown_amounts(amounts, found)
         found = replace(found, sample=amounts.unfolded(found.sample))
     kind = kind or _fitting_kind(path, found, personal)
     if kind not in RECORDS:
@@ -100,31 +99,6 @@ def propose_for(
     left = tuple(each for each in asked if each.is_needed or not told.takes_proposed)
     files = files or glob_for(path.name)
     return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined, amounts)
-
-
-def _amounts(
-    sample: Sample, kind: str | None, stated: Mapping[str, Pairing], personal: Collection[str]
-) -> WideAmounts | None:
-    """The columns of charges of an invoice, where it has them and no column for their words or amounts was told."""
-    if kind not in (None, "charges") or {"charge_code", "amount_cents"} & set(stated):
-        return None
-    found = found_amounts(sample, personal)
-    if found is None:
-        return None
-    as_it_is = nearest_kind(sample, personal)
-    is_invoice = as_it_is.kind == "charges"
-    if (is_invoice and "charge_code" in as_it_is.found) or (as_it_is.is_one and not is_invoice and kind is None):
-        return None
-    nearest = nearest_kind(found.unfolded(sample), personal)
-    return found if kind == "charges" or (nearest.kind == "charges" and nearest.is_one) else None
-
-
-def _refuse_unknown_amounts(amounts: WideAmounts, found: FileSample) -> None:
-    for each in (*amounts.amounts, *filter(None, [amounts.total])):
-        if each not in found.sample.headers:
-            raise ColumnMapError(
-                each, "is no header of this file", "the amounts", f"use one of {', '.join(found.sample.headers)}"
-            )
 
 
 def _put_together(
@@ -204,12 +178,6 @@ def stated_pairings(columns: Sequence[str], constants: Sequence[str]) -> dict[st
             for name, value in map(_split, constants)
         },
     }
-
-
-def stated_amounts(columns: Sequence[str], total: str | None) -> WideAmounts | None:
-    """Columns of charges given as HEADER or HEADER=WORD, and the header of their sum."""
-    named = [(header.strip(), word.strip()) for header, _, word in (each.partition("=") for each in columns)]
-    return WideAmounts({header: word or header for header, word in named}, total) if named else None
 
 
 def _unit_named(name: str) -> str | None:

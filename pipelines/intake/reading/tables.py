@@ -96,14 +96,6 @@ def plain_header(header: str) -> str:
     return " ".join(header.split()).casefold()
 
 
-def matching(wanted: str, headers: Sequence[str]) -> str | None:
-    """The header as written, else the only one that differs in case and blanks alone."""
-    if wanted in headers:
-        return wanted
-    alike = [header for header in headers if plain_header(header) == plain_header(wanted)]
-    return alike[0] if len(alike) == 1 else None
-
-
 def unique_headers(headers: Iterable[str]) -> tuple[str, ...]:
     """Headers without surrounding blanks; a repeated one is numbered `Price (1)`, `Price (2)`, an empty one `(3)`."""
     bare = [" ".join(header.split()) for header in headers]

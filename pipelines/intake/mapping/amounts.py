@@ -1,0 +1,40 @@
+"""Columns of charges of an invoice: told, or found where amounts side by side add up to a total."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from models.column_map import Pairing, Sample, WideAmounts, found_amounts, nearest_kind
+from models.errors import ColumnMapError
+from pipelines.intake.mapping.sample import FileSample
+
+
+def stated_amounts(columns: Sequence[str], total: str | None) -> WideAmounts | None:
+    """Columns of charges given as HEADER or HEADER=WORD, and the header of their sum."""
+    named = [(header.strip(), word.strip()) for header, _, word in (each.partition("=") for each in columns)]
+    return WideAmounts({header: word or header for header, word in named}, total) if named else None
+
+
+def proposed_amounts(
+    sample: Sample, kind: str | None, stated: Mapping[str, Pairing], personal: Collection[str]
+) -> WideAmounts | None:
+    """The columns of charges of an invoice, where it has them and no column for their words or amounts was told."""
+    if kind not in (None, "charges") or {"charge_code", "amount_cents"} & set(stated):
+        return None
+    found = found_amounts(sample, personal)
+    if found is None:
+        return None
+    as_it_is = nearest_kind(sample, personal)
+    is_invoice = as_it_is.kind == "charges"
+    if (is_invoice and "charge_code" in as_it_is.found) or (as_it_is.is_one and not is_invoice and kind is None):
+        return None
+    nearest = nearest_kind(found.unfolded(sample), personal)
+    return found if kind == "charges" or (nearest.kind == "charges" and nearest.is_one) else None
+
+
+def refuse_unknown_amounts(amounts: WideAmounts, found: FileSample) -> None:
+    for each in (*amounts.amounts, *filter(None, [amounts.total])):
+        if each not in found.sample.headers:
+            raise ColumnMapError(
+                each, "is no header of this file", "the amounts", f"use one of {', '.join(found.sample.headers)}"
+            )
