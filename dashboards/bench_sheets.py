@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import formats, pages
+from models.columns.goods import TURNED_SIDES
 from models.packing.geometry import CAUTION
 from models.rows import as_dicts
 from models.shop_units import Units, measure_of
@@ -29,8 +30,11 @@ LIFTING = (
     "Lift close to the body with bent knees, and do not twist. Your own workplace's rules and your doctor's come first."
 )
 TWO_PEOPLE = "Heavy: lift it with two people or an aid."
+ON_END = "Never stand it on end: its longest side lies."
+SIDES = "Only the {} may be vertical."
 LINES = (
     ("Carton", ("best_carton_code",)),
+    ("How it may lie", ("turns",)),
     ("Inside, length x width x height", ("inside_length_in", "inside_width_in", "inside_height_in")),
     ("Closed, outside, at most about", ("length_in", "width_in", "height_in")),
     ("Room on every side", ("clearance_in",)),
@@ -103,4 +107,12 @@ def _written(column: str, value: object, units: Units) -> str:
 def _cautions(row: dict[str, object], is_cut: bool) -> list[str]:
     weight = row["expected_weight_lb"]
     is_heavy = not formats.is_unknown(weight) and float(str(weight)) >= AWKWARD_LB
-    return [*([CAUTION + "."] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
+    return [*_turned(row), *([CAUTION + "."] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
+
+
+def _turned(row: dict[str, object]) -> list[str]:
+    """What the packer must know of goods that may not lie any way."""
+    turns = str(row["turns"])
+    if turns in TURNED_SIDES:
+        return [SIDES.format(turns)]
+    return [ON_END] if turns == "not on end" else []

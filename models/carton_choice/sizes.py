@@ -14,7 +14,7 @@ from models.assortment.candidates import round_up
 from models.carton_choice.demand import is_single
 from models.carton_choice.fits import made_to_measure
 from models.carton_choice.offers import Making
-from models.packing.needed import Contents, needed_size
+from models.packing.needed import Contents, needed_sizes
 from models.settings.cartons import Cartons
 from models.shop_units import LENGTH, Units
 
@@ -74,7 +74,7 @@ def _stocked(catalogue: pd.DataFrame) -> pd.DataFrame:
 
 def _needs(packed: Contents) -> list[tuple[float, float, float]]:
     if is_single(packed):
-        return [needed_size(packed.lines[0][0], packed.clearance_in)]
+        return list(needed_sizes(packed.lines[0][0], packed.clearance_in))
     return [(row[0], row[1], row[2]) for row in made_to_measure(packed).tolist()]
 
 

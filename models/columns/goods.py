@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from models.fields import Definition, cents, choice, count, flag, pounds, text
 
-TURNS = ("any", "flat", "upright")
+# Two or one of the sides that may stand vertical, where neither "any" nor "upright" says so.
+TURNED_SIDES = ("height or width", "height or length", "width or length", "width", "length")
+TURNS = ("any", "flat", "upright", "not on end", *TURNED_SIDES)
 NAMED_BY = ("bench log", "sale", "label", "invoice")
 SALE_STATES = ("sold", "cancelled", "returned", "refunded")
 DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
@@ -76,7 +78,12 @@ GOODS: dict[str, Definition] = {
     "word_count": count("Words of the rule", 2, label="Words"),
     "item_price_cents": cents("Price of one piece", 18900, known_as="[sold] [net] [unit/item] price"),
     "weight_lb": pounds("Weight of one piece, wrapped", 9.2, known_as="[packed/item/unit] [scale] weight"),
-    "turns": choice("How it may lie: any way, flat on its largest side, upright on its base only", "any", TURNS),
+    "turns": choice(
+        "How it may lie: any way, flat on its largest side, upright on its base only, not on end (its longest side "
+        "never vertical), or the sides that may be vertical",
+        "any",
+        TURNS,
+    ),
     "may_lie_under": flag("Whether other goods may lie on it", True),
     "is_fragile": flag("Whether it breaks when dropped", False, known_as="fragile"),
     "item_cost_cents": cents("What one piece cost the shop", 9200, known_as="[item/unit] cost [price]"),

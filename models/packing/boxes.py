@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.packing.geometry import Carton, cut_heights, inside_at, outside_at
-from models.packing.needed import SLACK_IN, PackedItem, needed_size
+from models.packing.needed import SLACK_IN, PackedItem, needed_sizes
 
 Lengths = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -24,10 +24,10 @@ Whole = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Needs:
-    """Least inside sides (needs, 3) in inches, and whether the goods may turn any way.
+    """Least inside sides (needs, 2, 3) in inches, and whether the goods may turn any way.
 
     Where they may, the order of the sides does not matter. Where not, the third side is vertical and the first two
-    may change places.
+    may change places; there are two ways to stand, which are the same for most.
     """
 
     sides_in: Lengths
@@ -39,9 +39,10 @@ class Needs:
 
 def needs(packed: Sequence[tuple[PackedItem, float]]) -> Needs:
     """Needs of single pieces, each with its packing method's clearance in inches."""
-    sides = [needed_size(item, clearance_in) for item, clearance_in in packed]
+    sizes = [needed_sizes(item, clearance_in) for item, clearance_in in packed]
+    sides = [(each[0], each[-1]) for each in sizes]
     may_turn = np.array([item.turns == "any" for item, _ in packed], dtype=np.bool_)
-    return Needs(np.array(sides, dtype=np.float64).reshape(-1, 3), may_turn)
+    return Needs(np.array(sides, dtype=np.float64).reshape(-1, 2, 3), may_turn)
 
 
 @dataclass(frozen=True)
@@ -89,11 +90,19 @@ def _comparable(sides_in: Lengths) -> tuple[Lengths, Lengths]:
 
 def fit_matrix(wanted: Needs, offered: Options) -> Flags:
     """Whether each need fits each option; shape (needs, options). One piece is held; compares sides as it may turn."""
-    need_turned, need_upright = _comparable(wanted.sides_in)
+    first, second = wanted.sides_in[:, 0], wanted.sides_in[:, 1]
+    matrix = _fit_matrix(first, wanted.may_turn, offered)
+    differs = np.flatnonzero((first != second).any(axis=1))
+    matrix[differs] |= _fit_matrix(second[differs], wanted.may_turn[differs], offered)
+    return matrix
+
+
+def _fit_matrix(sides_in: Lengths, may_turn: Flags, offered: Options) -> Flags:
+    need_turned, need_upright = _comparable(sides_in)
     room_turned, room_upright = _comparable(offered.inside_in + SLACK_IN)
-    matrix = np.ones((len(wanted), len(offered)), dtype=np.bool_)
+    matrix = np.ones((len(sides_in), len(offered)), dtype=np.bool_)
     for axis in range(3):
         turned = need_turned[:, axis, None] <= room_turned[None, :, axis]
         upright = need_upright[:, axis, None] <= room_upright[None, :, axis]
-        matrix &= np.where(wanted.may_turn[:, None], turned, upright)
+        matrix &= np.where(may_turn[:, None], turned, upright)
     return matrix

@@ -34,7 +34,8 @@ ASKED_AGAIN = 4_096  # answers kept: the same goods are asked about carton by ca
 class PackedItem:
     """One piece of an item type as it is packed: sides in inches, wrapped.
 
-    turns: "any"; "flat", shortest side vertical; "upright", the stated height stays vertical.
+    turns: "any"; "flat", shortest side vertical; "upright", the stated height stays vertical; "not on end", the longest
+    side never vertical; else the sides that may be vertical, such as "height or width".
     may_lie_under: whether other goods may lie on it.
     """
 
@@ -108,22 +109,36 @@ def contents(lines: Iterable[tuple[PackedItem, int]], clearance_in: float = 0.0)
 def stands(sides_in: Sides, turns: str) -> tuple[Sides, ...]:
     """The ways a piece may stand, as (along the carton's length, along its width, vertical), without repeats."""
     ways = {(length, width, height) for length, width, height in permutations(sides_in)}
-    return tuple(sorted(way for way in ways if _is_allowed(way, sides_in, turns)))
+    upward = verticals(sides_in, turns)
+    return tuple(sorted(way for way in ways if way[2] in upward))
 
 
-def _is_allowed(way: Sides, sides_in: Sides, turns: str) -> bool:
-    upright = min(sides_in) if turns == "flat" else sides_in[2]
-    return turns == "any" or way[2] == upright
+def verticals(sides_in: Sides, turns: str) -> frozenset[float]:
+    """The sides that may be vertical. Of a cube that must not stand on end any may: it has no end."""
+    if turns == "flat":
+        return frozenset((min(sides_in),))
+    if turns == "not on end":
+        return frozenset(side for side in sides_in if side < max(sides_in)) or frozenset(sides_in)
+    named = dict(zip(("length", "width", "height"), sides_in, strict=True))
+    stated = {"any": tuple(named), "upright": ("height",)}.get(turns) or turns.split(" or ")
+    return frozenset(named[side] for side in stated)
 
 
-def needed_size(item: PackedItem, clearance_in: float = 0.0) -> Sides:
-    """Least inside (length, width, height) in inches for one piece, length >= width; height is vertical.
+def needed_sizes(item: PackedItem, clearance_in: float = 0.0) -> tuple[Sides, ...]:
+    """Least insides (length, width, height) in inches for one piece, length >= width; height is vertical, lowest first.
 
-    For goods that may turn any way the sides are in order and the shortest stands vertical.
+    One for each side that may be vertical. Goods that may turn any way have one: the shortest side stands vertical.
     """
-    length, width, height = item.sides_in if item.turns == "upright" else sorted(item.sides_in, reverse=True)
-    margin = 2 * clearance_in
-    return (max(length, width) + margin, min(length, width) + margin, height + margin)
+    upward = sorted(verticals(item.sides_in, item.turns))
+    return tuple(
+        _inside(item.sides_in, side, 2 * clearance_in) for side in (upward[:1] if item.turns == "any" else upward)
+    )
+
+
+def _inside(sides_in: Sides, vertical: float, margin: float) -> Sides:
+    base = list(sides_in)
+    base.remove(vertical)
+    return (max(base) + margin, min(base) + margin, vertical + margin)
 
 
 def grown(sides_in: Sides, by_in: float) -> Micro:

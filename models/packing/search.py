@@ -152,6 +152,8 @@ def _least(ways: tuple[Micro, ...]) -> Micro:
 def _narrow_alike(state: _State, i: int, j: int) -> bool | None:
     """Alike pieces are put in order of way, then of place along the length, so that no order is tried twice."""
     first, second = state.ways[i], state.ways[j]
+    if not first or not second:
+        return None
     state.ways[i] = tuple(way for way in first if way <= second[-1])
     state.ways[j] = tuple(way for way in second if way >= first[0])
     if not state.ways[i] or not state.ways[j]:

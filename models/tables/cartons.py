@@ -45,7 +45,7 @@ REVIEWED = (
         "item_type packing_method",
         "item_type packing_method best_carton_code parcel_count inside_length_in inside_width_in inside_height_in "
         "length_in width_in height_in is_cut score_at_in? trim_at_in? flap_in? needed_flap_in? "
-        "clearance_in expected_weight_lb? material_cents? pack_minutes? saving_cents",
+        "clearance_in expected_weight_lb? material_cents? pack_minutes? saving_cents turns?",
         made_from=judged(where="b.piece_count = 1"),
     ),
 )

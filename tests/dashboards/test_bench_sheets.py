@@ -105,3 +105,11 @@ def test_hostile_names_stay_text_and_nothing_is_fetched() -> None:
 
 def test_no_rows_get_a_sentence() -> None:
     assert "No item type has a carton yet" in page()
+
+
+def test_how_goods_may_lie_is_told() -> None:
+    assert "Never stand it on end" in page(WHOLE | {"turns": "not on end"})
+    assert "Only the height or width may be vertical." in page(WHOLE | {"turns": "height or width"})
+    for turns in ("any", None):
+        shown = page(WHOLE | {"turns": turns})
+        assert "on end" not in shown and "may be vertical" not in shown

@@ -87,8 +87,15 @@ def _cells(good: PackedItem, room: tuple[int, int, int]) -> Iterator[Cells]:
 
 
 def _is_allowed(good: PackedItem, way: tuple[int, ...]) -> bool:
-    upright = {"any": way[2], "flat": min(way), "upright": good.height_in}[good.turns]
-    return way[2] == upright
+    """The rule in words, side by side: by rank for some words, by name for the others."""
+    if good.turns == "any":
+        return True
+    if good.turns == "flat":
+        return way[2] == min(way)
+    if good.turns == "not on end":
+        return way[2] < max(way) or min(way) == max(way)
+    said = "height" if good.turns == "upright" else good.turns
+    return any(f"{side}" in said and way[2] == getattr(good, f"{side}_in") for side in ("length", "width", "height"))
 
 
 def _may_lie_together(one: PackedItem, cells: Cells, two: PackedItem, others: Cells) -> bool:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.columns.goods import TURNS
 from models.packing.boxes import (
     fit_matrix,
     needs,
@@ -35,9 +36,7 @@ def test_options_hold_every_carton_at_every_height() -> None:
 
 
 @settings(derandomize=True, deadline=None, max_examples=60)
-@given(
-    st.lists(st.tuples(*[st.integers(1, 60)] * 3), min_size=1, max_size=5), st.sampled_from(["any", "flat", "upright"])
-)
+@given(st.lists(st.tuples(*[st.integers(1, 60)] * 3), min_size=1, max_size=5), st.sampled_from(TURNS))
 def test_matrix_agrees_with_the_fit_of_one_piece(sides: list[tuple[int, int, int]], turns: str) -> None:
     goods = [
         item(f"goods {number}", *(side / 3 for side in triple), turns=turns) for number, triple in enumerate(sides)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import ContractError
-from models.packing.needed import Contents, PackedItem, contents, needed_size, packed_item, shape, stands
+from models.packing.needed import Contents, PackedItem, contents, needed_sizes, packed_item, shape, stands
 from tests.models.packing.goods import item
 
 TRIPOD = item("tripod", 44, 6, 6)
@@ -18,9 +18,9 @@ MIRROR = item("mirror", 10, 3, 10, turns="flat", may_lie_under=False)
 
 
 def test_needed_size_is_the_sides_and_the_clearance_twice() -> None:
-    assert needed_size(TRIPOD, 1.5) == (47, 9, 9)
-    assert needed_size(TUBE, 1) == (32, 14, 16)
-    assert needed_size(MIRROR, 0.5) == (11, 11, 4)
+    assert needed_sizes(TRIPOD, 1.5) == ((47, 9, 9),)
+    assert needed_sizes(TUBE, 1) == ((32, 14, 16),)
+    assert needed_sizes(MIRROR, 0.5) == ((11, 11, 4),)
 
 
 def test_pieces_stand_only_as_they_may() -> None:
@@ -28,6 +28,20 @@ def test_pieces_stand_only_as_they_may() -> None:
     assert set(stands((1, 3, 2), "flat")) == {(3, 2, 1), (2, 3, 1)}
     assert set(stands((2, 1, 3), "upright")) == {(2, 1, 3), (1, 2, 3)}
     assert stands((2, 2, 2), "any") == ((2, 2, 2),)
+
+
+def test_goods_that_must_not_stand_on_end_lie_on_either_long_side() -> None:
+    assert set(stands((30, 12, 14), "not on end")) == {(30, 14, 12), (14, 30, 12), (30, 12, 14), (12, 30, 14)}
+    assert needed_sizes(item("tube", 30, 12, 14, turns="not on end"), 1) == ((32, 16, 14), (32, 14, 16))
+    # Two sides are longest: neither may stand. A cube has no end.
+    assert set(stands((8, 8, 3), "not on end")) == {(8, 8, 3)}
+    assert stands((2, 2, 2), "not on end") == ((2, 2, 2),)
+
+
+def test_sides_that_may_be_vertical_are_named() -> None:
+    assert {way[2] for way in stands((30, 12, 14), "height or width")} == {14, 12}
+    assert {way[2] for way in stands((30, 12, 14), "length")} == {30}
+    assert needed_sizes(item("lamp", 30, 12, 14, turns="width or length")) == ((30, 14, 12), (14, 12, 30))
 
 
 @settings(derandomize=True, deadline=None, max_examples=100)

@@ -23,6 +23,8 @@ KINDS = [
     item("rod", 3, 1, 1),
     item("plate", 3, 2, 1, turns="flat", may_lie_under=False),
     item("post", 1, 1, 2, turns="upright"),
+    item("tube", 3, 2, 1, turns="not on end"),
+    item("case", 3, 1, 2, turns="height or length"),
     item("cube", 1, 1, 1),
     item("glass", 2, 1, 1, may_lie_under=False),
 ]
@@ -53,6 +55,13 @@ def test_search_finds_what_there_is_and_nothing_else(packed: Contents, room: tup
 def test_bounds_refuse_only_what_does_not_fit(packed: Contents, room: tuple[int, int, int]) -> None:
     if reason_against(shape(packed), in_micro(room)):
         assert not fits_on_grid(packed, room)
+
+
+def test_alike_pieces_that_lose_every_way_end_the_search() -> None:
+    flat = item("flat", 1, 1, 3, turns="flat")
+    tall = item("tall", 1, 2, 3, turns="height or length", may_lie_under=False)
+    packed = contents([(flat, 1), (tall, 2)])
+    assert searched(packed, (4, 3, 4)) == fits_on_grid(packed, (4, 3, 4))
 
 
 def test_glass_stands_beside_or_above_but_never_below() -> None:
