@@ -149,9 +149,12 @@ def blanked(text: str, *, phones: bool) -> str:
     return _PHONE_INSIDE.sub(BLANKED_PHONE, without) if phones and len(without.encode()) > 9 else without
 
 
-def blanked_sql(text: str, *, phones: bool) -> str:
-    """`blanked` as an expression of the engine over the SQL expression `text`."""
-    without = _replaced(f"contains({text}, '@')", text, EMAIL, BLANKED_EMAIL, text)
+def blanked_sql(text: str, *, phones: bool, emails: bool = True) -> str:
+    """`blanked` as an expression of the engine over the SQL expression `text`.
+
+    emails: False where no text holds an @, which is dear to ask of each.
+    """
+    without = text if not emails else _replaced(f"contains({text}, '@')", text, EMAIL, BLANKED_EMAIL, text)
     return _replaced(f"strlen({text}) > 9", f"({without})", PHONE, BLANKED_PHONE, without) if phones else without
 
 

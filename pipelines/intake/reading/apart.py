@@ -51,6 +51,7 @@ def open_apart(source: Source, content: Content, scratch: Path, limits: Limits) 
     said = {
         "format": source.format,
         "encoding": source.read_as,
+        "is_encoding_stated": source.encoding is not None,
         "sheet": source.sheet,
         "header": source.header,
         "mapped": source.mapped,

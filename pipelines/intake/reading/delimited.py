@@ -53,7 +53,8 @@ from pipelines.shop.warehouse import Connection, EngineError
 _LONGEST_LINE = 1 << 21
 _ABOVE = "stands above the header"
 # A dictionary of more texts costs more time to build than it saves room: the packing finds what repeats by itself.
-_PACKED = "codec 'zstd', dictionary_size_limit 1000"
+# Whole files are read, so filters that find single values in them are not written either.
+_PACKED = "codec 'zstd', dictionary_size_limit 1000, write_bloom_filter false"
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ class DelimitedFile:
 
     def copy(self, connection: Connection, kept: Sequence[Kept], target: Path) -> None:
         found = self._looked_through()
-        if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found.line_count):
+        if self.may_be_plain and self._is_even(found) and self._is_copied(connection, kept, target, found):
             return
         passed = Passed()
         write_rows(self._reported(kept, passed), kept, target, self.limits, lambda: (*self.notes, *notes(passed)))
@@ -98,7 +99,7 @@ class DelimitedFile:
         """Whether there is one delimiter between any two cells: the engine would pass over one more at a line's end."""
         return found.is_plain and found.delimiter_count == found.line_count * (len(self.headers) - 1)
 
-    def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, line_count: int) -> bool:
+    def _is_copied(self, connection: Connection, kept: Sequence[Kept], target: Path, found: Plainness) -> bool:
         """Whether the engine read every line as a row."""
         with (
             suppress(EngineError),
@@ -106,19 +107,20 @@ class DelimitedFile:
             plain_folder(target.parent) as folder,
         ):
             fresh = folder / target.name
-            connection.execute(replace(self, path=path)._engine_copy(kept, fresh))
+            connection.execute(replace(self, path=path)._engine_copy(kept, fresh, may_have_mail=found.may_have_mail))
             counted = f"select count(*) from read_parquet({literal(str(fresh))})"
-            if connection.execute(counted).fetchall() == [(line_count,)]:
+            if connection.execute(counted).fetchall() == [(found.line_count,)]:
                 return True
         target.unlink(missing_ok=True)
         return False
 
-    def _engine_copy(self, kept: Sequence[Kept], target: Path) -> str:
+    def _engine_copy(self, kept: Sequence[Kept], target: Path, *, may_have_mail: bool) -> str:
         notes = f", kv_metadata {{{NOTES}: {literal(chr(10).join(self.notes))}}}" if self.notes else ""
-        return f"copy ({self._selected(kept)}) to {literal(str(target))} (format parquet, {_PACKED}{notes})"
+        selected = self._selected(kept, may_have_mail=may_have_mail)
+        return f"copy ({selected}) to {literal(str(target))} (format parquet, {_PACKED}{notes})"
 
-    def _selected(self, kept: Sequence[Kept]) -> str:
-        texts = [f"{_kept_text(column)} as {kept_name(number)}" for number, column in enumerate(kept)]
+    def _selected(self, kept: Sequence[Kept], *, may_have_mail: bool) -> str:
+        texts = [f"{_kept_text(column, may_have_mail)} as {kept_name(number)}" for number, column in enumerate(kept)]
         columns = ", ".join(f"'c{place}': 'VARCHAR'" for place in range(len(self.headers)))
         mark = literal(self.marks.quote)
         return (
@@ -225,5 +227,5 @@ def _reported_text(found: Found, marks: Marks, width: int, kept: set[int]) -> st
     return marks.delimiter.join(piece if is_safe else "…" for piece, is_safe in zip(pieces, safe, strict=True))
 
 
-def _kept_text(column: Kept) -> str:
-    return blanked_sql(f"c{column.place}", phones=column.has_phones)
+def _kept_text(column: Kept, may_have_mail: bool) -> str:
+    return blanked_sql(f"c{column.place}", phones=column.has_phones, emails=may_have_mail)

@@ -7,6 +7,7 @@ escapes them (PEP 383), so that only their line is lost.
 from __future__ import annotations
 
 import codecs
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from models.errors import SourceFileError
 from pipelines.intake.reading.tables import source_error
 
 _CHUNK = 1 << 20
+_BEYOND, _ESCAPED = re.compile("[^\x00-\x7f]"), re.compile("[\udc80-\udcff]")
 _MARKS = {codecs.BOM_UTF16_LE: "utf-16", codecs.BOM_UTF16_BE: "utf-16"}
 
 
@@ -73,6 +75,18 @@ def refuse_unproven(path: Path, name: str) -> None:
                 is_whole = bool(line.decode("utf-8", "ignore").encode() == line)
                 proven, broken = proven + is_whole, broken + (not is_whole)
     if broken >= proven:
+        raise undecodable(path, name, "utf-8")
+
+
+def refuse_unproven_letters(path: Path, name: str) -> None:
+    """`refuse_unproven` for a text that need not have lines: by its letters beyond ASCII."""
+    proven = broken = 0
+    with path.open(encoding="utf-8", errors="surrogateescape") as text:
+        while chunk := text.read(_CHUNK):
+            if not chunk.isascii():
+                escaped = len(_ESCAPED.findall(chunk))
+                proven, broken = proven + len(_BEYOND.findall(chunk)) - escaped, broken + escaped
+    if broken and broken >= proven:
         raise undecodable(path, name, "utf-8")
 
 

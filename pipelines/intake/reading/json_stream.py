@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator
 from typing import Any, TextIO
 
+from pipelines.intake.reading.lines import has_bytes
 from pipelines.intake.reading.tables import ShapeError
 
 _CHUNK = 1 << 20
@@ -34,11 +35,15 @@ DECODER = json.JSONDecoder(parse_float=Figures, parse_int=Figures, parse_constan
 
 
 class Stream:
-    """Text that is decoded as it is read. longest: characters of one value."""
+    """Text that is decoded as it is read. longest: characters of one value.
+
+    unclear: the value read last as it is written, where it holds bytes that are no text; else empty.
+    """
 
     def __init__(self, text: TextIO, longest: int) -> None:
         self._text, self._longest = text, longest
         self._buffer, self._at, self._passed, self._is_ended = "", 0, 0, False
+        self.unclear = ""
 
     def records(self) -> Iterator[Any]:
         """The members of the list that the file is, or of the only list in the object that it is."""
@@ -118,6 +123,8 @@ class Stream:
                 raise ShapeError(f"is no JSON: {wrong} (in the value at character {self._place():,})") from None
             # Of a number that ends where the text read so far ends, there may be more.
             if end < len(self._buffer) or not self._more():
+                written = self._buffer[self._at : end]
+                self.unclear = written if has_bytes(written) else ""
                 self._at = end
                 return value
 

@@ -93,7 +93,7 @@ class Lines:
         line = self.text.readline(self.longest + 2)
         if len(bare(line)) > self.longest:
             raise too_long(self.name, self.number + len(self._ahead), self.longest)
-        if self.refuse_bytes is not None and _has_bytes(line):
+        if self.refuse_bytes is not None and has_bytes(line):
             self.refuse_bytes()
             self.refuse_bytes = None
         return line
@@ -118,20 +118,31 @@ def bare(line: str) -> str:
     return line.rstrip("\r\n")
 
 
-def _has_bytes(text: str) -> bool:
+def has_bytes(text: str) -> bool:
+    """Whether the text holds bytes that are no text, as Python escapes them."""
     return not text.isascii() and _BYTES.search(text) is not None
 
 
 def rows(lines: Lines, marks: Marks, width: int | None) -> Iterator[Found]:
     """Each row and each blank line. width: cells of the header, None where it is not known yet."""
     for row in _whole_rows(lines, marks, width):
-        yield _reported(row) if _has_bytes(row.text) else row
+        yield _reported(row) if has_bytes(row.text) else row
 
 
 def _reported(row: Found) -> Found:
     """A row with bytes that are no text: none of its cells is known, and the bytes are told by their numbers."""
-    kinds = dict.fromkeys(map(_number, _BYTES.finditer(row.text)))
-    return Found(row.line, _BYTES.sub(_number, row.text), [], _NO_TEXT.format(", ".join(list(kinds)[:_MOST_TOLD])))
+    return Found(row.line, with_numbers(row.text), [], no_text(row.text))
+
+
+def no_text(row: str) -> str:
+    """Why a row with such bytes is rejected."""
+    kinds = dict.fromkeys(map(_number, _BYTES.finditer(row)))
+    return _NO_TEXT.format(", ".join(list(kinds)[:_MOST_TOLD]))
+
+
+def with_numbers(text: str) -> str:
+    """The text with each such byte by its number, as in `\\xe9`."""
+    return _BYTES.sub(_number, text)
 
 
 def _number(byte: re.Match[str]) -> str:

@@ -31,12 +31,16 @@ Bytes = npt.NDArray[np.uint8]
 
 @dataclass
 class Plainness:
-    """What the bytes prove of the lines after the header: how many there are, and how many delimiters part cells."""
+    """What the bytes prove of the lines after the header: how many there are, and how many delimiters part cells.
+
+    may_have_mail: an e-mail address may stand among them, since there is an @.
+    """
 
     is_plain: bool = True
     line_count: int = 0
     delimiter_count: int = 0
     has_returns: bool | None = None
+    may_have_mail: bool = False
 
 
 def looked_through(
@@ -60,6 +64,7 @@ def looked_through(
             found.is_plain = found.is_plain and not suspects.are_in(below)
             if found.is_plain:
                 found.delimiter_count += _delimiters(below, marks)
+                found.may_have_mail = found.may_have_mail or b"@" in below
     found.line_count -= skipped
     return found
 

@@ -12,10 +12,14 @@ from pipelines.intake.reading.tables import Table
 
 @dataclass(frozen=True)
 class Said:
-    """What the source says about its files. mapped: the headers that its column map names."""
+    """What the source says about its files. mapped: the headers that its column map names.
+
+    is_encoding_stated: the user stated the encoding; else JSON has to prove that it is UTF-8.
+    """
 
     format: str
     encoding: str
+    is_encoding_stated: bool
     sheet: str | None
     header: bool
     mapped: list[str]
@@ -35,7 +39,8 @@ def unfolded(said: Said, content: Content, scratch: Path, limits: Limits) -> Tab
 
         return open_parquet(content, scratch, limits)
     from pipelines.intake.reading.encodings import as_utf8
-    from pipelines.intake.reading.json_records import open_json
+    from pipelines.intake.reading.json_records import JsonText, open_json
 
-    path = as_utf8(content.path, content.name, said.encoding, scratch)
-    return open_json(path, content, said.mapped, limits, is_lines=said.format == "jsonl")
+    path = as_utf8(content.path, content.name, said.encoding, scratch, keeps_bytes=True)
+    text = JsonText(path, content.name, limits, said.format == "jsonl", said.is_encoding_stated)
+    return open_json(text, said.mapped)

@@ -179,6 +179,40 @@ def test_a_bad_row_is_rejected_and_the_others_land(tmp_path: Path, row: str, col
     assert shop.accepted() == [("G1", "tripod"), ("G2", "tube")]
 
 
+def joined(rows: list[bytes], form: str) -> bytes:
+    return b"\n".join(rows) if form == "jsonl" else b"[" + b",".join(rows) + b"]"
+
+
+BYTES = b'{"Stock no": "B", "Kind": "tub\xe9", "Buyer": "x"}'
+
+
+@pytest.mark.parametrize("form", ["jsonl", "json"])
+@pytest.mark.parametrize("stated", [None, "utf-8"])
+def test_bytes_that_are_no_text_cost_a_json_record_and_no_other(tmp_path: Path, form: str, stated: str | None) -> None:
+    shop = SmallShop(tmp_path, [renamed(SKUS, format=form, encoding=stated)])
+    # Without a stated encoding the letters of the other records prove it: more of them than bytes that are none.
+    kind = "tripodé" if stated is None else "tripod"
+    rows = [json.dumps({"Stock no": f"G{n}", "Kind": kind}, ensure_ascii=False).encode() for n in (1, 2)]
+    delivery = shop.take_one(f"skus.{form}", joined([rows[0], BYTES, rows[1]], form))
+    assert (delivery.row_count, delivery.accepted_count, delivery.rejected_count) == (3, 2, 1)
+    ((number, column, reason),) = shop.rejected()
+    assert (number, column) == (2, "(row)") and "no text in its encoding, \\xe9;" in reason
+    ((text,),) = shop.rows("select source_text from rejected.rows")
+    assert json.loads(text) == {"Stock no": "B", "Kind": "tub\\xe9"}
+
+
+@pytest.mark.parametrize(
+    ("content", "reason"),
+    [
+        (joined([b'{"Stock no": "G", "Kind": "x"}', BYTES], "json"), "is not utf-8"),
+        ('[{"Stock no": "G", "Kind": "éé"},'.encode() + b'\xe9 {"Stock no": "H", "Kind": "x"}]', "is no JSON"),
+    ],
+    ids=["nothing proves UTF-8", "between two texts"],
+)
+def test_a_json_list_is_refused_where_its_bytes_cannot_be_told(tmp_path: Path, content: bytes, reason: str) -> None:
+    assert reason in SmallShop(tmp_path, [renamed(SKUS, format="json")]).refused("skus.json", content)
+
+
 JSON_ROWS = [
     (b"{", "is no JSON object"),
     (b'{"Stock no": "A"', "is no JSON object"),
