@@ -18,8 +18,9 @@ from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
 from pipelines.intake.landing import land
 from pipelines.intake.reading.finding import Candidate, Content, PassedOver, seek, unpack
+from pipelines.intake.reading.noted import notes_of, texts_of
 from pipelines.intake.reading.opening import expect, opened
-from pipelines.intake.reading.tables import ShapeError, notes_of, source_error
+from pipelines.intake.reading.tables import ShapeError, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
@@ -172,7 +173,9 @@ def _staged(
 ) -> Staged:
     with origin(archived) as rows:
         try:
-            staged = stage(connection, source, layout, rows, content.name, notes_of(archived))
+            staged = stage(
+                connection, source, layout, rows, content.name, as_texts=texts_of(archived), notes=notes_of(archived)
+            )
             right = {name for name, said in source.columns.items() if said.unit_is_right}
             where = f"{content.name} (source {source.name!r})"
             refuse_other_units(connection, source.kind, layout, where, right.union(asked.units))

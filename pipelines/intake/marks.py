@@ -8,7 +8,7 @@ are the columns counted, once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 
 from models.cells.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks, with_natives
@@ -30,11 +30,12 @@ Proofs = Mapping[str, Mapping[str, tuple[int, int]]]
 
 
 def settled_readings(
-    connection: Connection, source: Source, layout: Layout, texts: str, name: str
+    connection: Connection, source: Source, layout: Layout, texts: str, name: str, as_texts: Collection[str]
 ) -> Mapping[str, Reading]:
     """The layout's readings, each number's with the mark that is stated or that the file `name` proves.
 
     texts: SQL for the columns' trimmed texts, of all rows; `odd_rows` has those of the rows with an unread cell.
+    as_texts: headers of columns in which no number was stored as a number.
     Raises SourceFileError where a column proves another mark than the one stated, at least as often as that one.
     """
     readings = layout.readings
@@ -45,7 +46,9 @@ def settled_readings(
     if not in_question:
         return readings
     asked = numbers if is_open else {each: numbers[each] for each in contradicted}
-    proofs = _counted(connection, asked, texts, is_typed=source.format in _TYPED)
+    is_typed = source.format in _TYPED
+    native = {each for each in asked if is_typed and not asked[each].decimal and layout.headers[each] not in as_texts}
+    proofs = _counted(connection, asked, texts, native)
     for each in sorted(contradicted):
         stated = numbers[each].decimal or "."
         if sum(proofs[each][_OTHER[stated]]) >= sum(proofs[each][stated]):
@@ -72,11 +75,11 @@ def _proves(name: str, mark: str) -> str:
     return f"regexp_full_match({name}, {literal(PROOF[mark])})"
 
 
-def _counted(connection: Connection, numbers: Mapping[str, Reading], texts: str, *, is_typed: bool) -> Proofs:
-    """For each column, how many of its cells prove each mark."""
+def _counted(connection: Connection, numbers: Iterable[str], texts: str, native: Collection[str]) -> Proofs:
+    """For each column, how many of its cells prove each mark. native: those that may have been written as numbers."""
     asked = [(name, mark) for name in numbers for mark in MARKS]
     counts = ", ".join(
-        f"count(*) filter ({_proves(name, mark)} and {is_native}({_may_be_native(name, numbers[name], is_typed)}))"
+        f"count(*) filter ({_proves(name, mark)} and {is_native}({_is_native(name) if name in native else 'false'}))"
         for name, mark in asked
         for is_native in ("not ", "")
     )
@@ -87,9 +90,8 @@ def _counted(connection: Connection, numbers: Mapping[str, Reading], texts: str,
     return proofs
 
 
-def _may_be_native(name: str, reading: Reading, is_typed: bool) -> str:
-    is_open = is_typed and not reading.decimal
-    return f"regexp_full_match({name}, {literal(NATIVE)})" if is_open else "false"
+def _is_native(name: str) -> str:
+    return f"regexp_full_match({name}, {literal(NATIVE)})"
 
 
 def _proven(numbers: Mapping[str, Reading], proofs: Proofs) -> dict[str, Reading]:

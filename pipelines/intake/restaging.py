@@ -12,6 +12,7 @@ import pyarrow.parquet as pq
 from pipelines.intake.archive import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.tables import BESIDE, Kept, kept_name, source_error
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import Staged, stage
@@ -56,7 +57,7 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     layout = replace(laid_out, dropped={}, **then_so)
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
-        staged = stage(connection, said, layout, rows, content.name)
+        staged = stage(connection, said, layout, rows, content.name, as_texts=texts_of(archived))
     reject(connection, said, layout, staged)
     return Restaged(then, said, layout, content, staged)
 

@@ -6,7 +6,7 @@ read by models/cells/texts.py, come back as small tables of text, value and reas
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from models.cells.texts import Reading
@@ -45,18 +45,25 @@ class Staged:
 
 
 def stage(
-    connection: Connection, source: Source, layout: Layout, origin: str, name: str, notes: tuple[str, ...] = ()
+    connection: Connection,
+    source: Source,
+    layout: Layout,
+    origin: str,
+    name: str,
+    *,
+    as_texts: Collection[str],
+    notes: tuple[str, ...] = (),
 ) -> Staged:
     """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
 
     Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
-    would cost as much memory as one that is used. origin: SQL for the archived rows (archive.origin). notes: what the
-    user should know of how they were read. Raises SourceFileError where the file `name` has another decimal mark than
-    its column map states.
+    would cost as much memory as one that is used. origin: SQL for the archived rows (archive.origin). as_texts: headers
+    of columns that stored no number as a number. notes: what the user should know of how the rows were read. Raises
+    SourceFileError where the file `name` has another decimal mark than its column map states.
     """
     has_odd = _type(connection, source, layout, origin)
     if has_odd:
-        readings = settled_readings(connection, source, layout, _texts_from(source, layout, origin), name)
+        readings = settled_readings(connection, source, layout, _texts_from(source, layout, origin), name, as_texts)
         if readings != layout.readings:
             layout = replace(layout, readings=dict(readings))
             has_odd = _type(connection, source, layout, origin)

@@ -15,6 +15,7 @@ from pipelines.intake.joining import companions, joined
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.writing import source_table
 from pipelines.intake.reading.finding import Candidate, unpack
+from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.opening import opened
 from pipelines.intake.reading.tables import literal
 from pipelines.intake.rejecting import place_lines, reject
@@ -71,7 +72,7 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
         table.copy(connection, layout.kept, rows)
         clear_remarks(connection, table, layout, rows)
         origin = f"read_parquet({literal(str(rows))}, file_row_number=true)"
-        staged = stage(connection, source, layout, origin, content.name)
+        staged = stage(connection, source, layout, origin, content.name, as_texts=texts_of(rows))
         reject(connection, source, layout, staged)
         place_lines(connection, table, staged)
         told = "select column_name, reason, source_text, coalesce(line_number, row_number) as line from refused"

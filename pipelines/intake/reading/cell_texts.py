@@ -6,6 +6,12 @@ import math
 from datetime import date, datetime
 
 
+class Native(str):
+    """The text of a number with a fraction that the file stores as a number: its mark is the format's."""
+
+    __slots__ = ()
+
+
 def cell_text(cell: object, decimal: str | None = ".") -> str:
     """A native cell as the text a person would write; numbers with the decimal mark of their column."""
     if cell is None:
@@ -23,15 +29,15 @@ def cell_text(cell: object, decimal: str | None = ".") -> str:
     return str(cell)
 
 
-def native_number(written: str, decimal: str | None) -> str:
+def native_number(written: str, decimal: str | None) -> Native:
     """A native number with the decimal mark of its column, as text that reads in one way only.
 
     With no mark stated, one with three figures behind its point gets a zero more: 1.125 could be eleven hundred.
     """
     if decimal is not None:
-        return written.replace(".", decimal)
+        return Native(written.replace(".", decimal))
     is_ambiguous = len(written) > 4 and written[-4] == "." and written[-3:].isdecimal()
-    return written + "0" if is_ambiguous else written
+    return Native(written + "0" if is_ambiguous else written)
 
 
 def number_text(number: float, digits: int = 15) -> str:

@@ -29,12 +29,12 @@ from pipelines.intake.reading.headers import (
 from pipelines.intake.reading.left_edge import begins_at_left, unplaced
 from pipelines.intake.reading.lines import Found, rows
 from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading.noted import metadata_sql
 from pipelines.intake.reading.plain import Plainness, looked_through
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
 from pipelines.intake.reading.stated import as_exported, marks_of
 from pipelines.intake.reading.tables import (
-    NOTES,
     Kept,
     Row,
     beside_sql,
@@ -115,7 +115,7 @@ class DelimitedFile:
         return False
 
     def _engine_copy(self, kept: Sequence[Kept], target: Path, *, may_have_mail: bool) -> str:
-        notes = f", kv_metadata {{{NOTES}: {literal(chr(10).join(self.notes))}}}" if self.notes else ""
+        notes = metadata_sql(self.notes, None)
         selected = self._selected(kept, may_have_mail=may_have_mail)
         return f"copy ({selected}) to {literal(str(target))} (format parquet, {_PACKED}{notes})"
 

@@ -8,15 +8,14 @@ from pathlib import Path
 
 from models.visible import visible
 from pipelines.intake.reading.delimited import DelimitedFile
+from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import (
     BESIDE,
     LINE,
-    NOTES,
     Kept,
     Table,
     kept_name,
     literal,
-    notes_of,
     quoted,
     source_error,
     unique_headers,
@@ -122,8 +121,8 @@ class JoinedTable:
             f"left join joined_{number} on joined_{number}.key = trim(m.{kept_name(len(own) + number)})"
             for number in range(len(self.parts))
         )
-        told = "\n".join(notes_of(main))
-        notes = f", kv_metadata {{{NOTES}: {literal(told)}}}" if told else ""
+        # A joined file may hold numbers of its own: which columns were texts is not known of the whole.
+        notes = metadata_sql(notes_of(main), None)
         connection.execute(
             f"copy (select {columns} from read_parquet({literal(str(main))}, file_row_number = true) as m {joins} "
             f"order by m.file_row_number) to {literal(str(target))} (format parquet{notes})"

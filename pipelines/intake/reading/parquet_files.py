@@ -10,6 +10,7 @@ from pathlib import Path
 from models.privacy import blanked_sql
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.finding import Content
+from pipelines.intake.reading.noted import metadata_sql
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.tables import (
     AS_FOUND,
@@ -28,6 +29,7 @@ from pipelines.intake.reading.tables import (
 from pipelines.shop.warehouse import Connection, EngineError, bare
 
 _NESTED = ("STRUCT", "MAP", "UNION", "VARIANT")
+_TEXTS = ("VARCHAR", "BLOB")
 _LINK = "source.parquet"
 
 
@@ -52,10 +54,10 @@ class ParquetFile:
             )
         try:
             with plain_file(self.content.path, target.parent, _LINK) as path, plain_folder(target.parent) as folder:
+                texts = [column.header for column in kept if self.types[column.place] in _TEXTS]
                 query = self._reported(kept, _origin(path, len(self.types)))
-                self.engine.execute(
-                    f"copy ({query}) to {literal(str(folder / target.name))} (format parquet, codec 'zstd')"
-                )
+                options = f"format parquet, codec 'zstd'{metadata_sql((), texts)}"
+                self.engine.execute(f"copy ({query}) to {literal(str(folder / target.name))} ({options})")
         except EngineError as broken:
             raise _damaged(self.content, broken) from None
 

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Protocol
 from models.errors import SourceFileError
 from models.privacy import blanked
 from models.settings.reading_limits import DEFAULTS, Limits
+from pipelines.intake.reading.cell_texts import Native
+from pipelines.intake.reading.noted import metadata
 
 if TYPE_CHECKING:
     from pipelines.shop.warehouse import Connection
@@ -20,8 +22,6 @@ if TYPE_CHECKING:
 # Columns of an archived file beside the kept ones, which are named by number.
 FAULT, FAULT_COLUMN, AS_FOUND, LINE = "»fault", "»fault column", "»row", "»line"
 BESIDE = ((FAULT_COLUMN, "varchar"), (FAULT, "varchar"), (AS_FOUND, "varchar"), (LINE, "bigint"))
-# The key under which an archived file holds what the user should know of its reading, a line each.
-NOTES = "dunnage_notes"
 REJECT_REF, REASON = "reject_ref", "reason"
 WHOLE_ROW = "(row)"
 SAMPLE_ROWS = 1_000
@@ -144,7 +144,7 @@ def write_rows(
     limits: Limits = DEFAULTS,
     notes: Callable[[], Iterable[str]] = tuple,
 ) -> None:
-    """Write rows read in Python as Parquet, a batch at a time, and the notes that there are in the end.
+    """Write rows read in Python as Parquet, a batch at a time, with what is known of them in the end.
 
     Raises ShapeError for blank rows without end.
     """
@@ -153,22 +153,20 @@ def write_rows(
 
     texts = [*map(kept_name, range(len(kept))), FAULT_COLUMN, FAULT, AS_FOUND]
     schema = pa.schema([*((name, pa.string()) for name in texts), (LINE, pa.int64())])
-    blank = 0
+    blank, numbers = 0, set[int]()
     with pq.ParquetWriter(target, schema, compression="zstd") as writer:
         while batch := list(islice(rows, _BATCH_ROWS)):
             blank = _blank_rows(batch, blank, limits)
+            numbers |= {column.place for column in kept if column.place not in numbers and _has_native(batch, column)}
             arrays = map(pa.array, _columns(batch, kept, limits), schema.types)
             writer.write_table(pa.table(list(arrays), schema=schema))
-        if reported := "\n".join(notes()):
-            writer.add_key_value_metadata({NOTES: reported})
+        as_texts = [column.header for column in kept if column.place not in numbers]
+        writer.add_key_value_metadata(metadata(notes(), as_texts))
 
 
-def notes_of(archived: Path) -> tuple[str, ...]:
-    """The notes that an archived file holds."""
-    import pyarrow.parquet as pq
-
-    written = (pq.read_metadata(archived).metadata or {}).get(NOTES.encode(), b"").decode()
-    return tuple(written.splitlines())
+def _has_native(batch: Sequence[Row], column: Kept) -> bool:
+    place = column.place
+    return any(place < len(row.cells) and type(row.cells[place]) is Native for row in batch)
 
 
 def _blank_rows(batch: Sequence[Row], before: int, limits: Limits) -> int:
