@@ -7,18 +7,20 @@ text, reads on at the next physical line, and marks the rows that it understood 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.privacy import blanked_sql
 from models.settings.reading_limits import DEFAULTS, Limits
+from models.visible import visible
 from pipelines.intake.reading.encodings import looks_like_utf8
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.headers import (
     MOST_TITLE_ROWS,
     Head,
+    columns_enclosed,
     columns_of_figures,
     columns_of_inches,
     find_head,
@@ -149,8 +151,9 @@ def open_delimited(
     marks = marks_of(content.name, source)
     text = TextFile(path, content.name, limits, is_stated=source.encoding is not None)
     head, first = _looked_at(text, source, marks)
-    if inches := columns_of_inches(first, marks):
-        marks = replace(marks, inches=inches)
+    enclosed = columns_enclosed(first, marks, len(head.cells))
+    if (inches := columns_of_inches(first, marks)) or enclosed:
+        marks = replace(marks, inches=inches, enclosed=frozenset(enclosed))
         first = text.first_rows(marks, head.last_line, len(head.cells))
     width = len(head.cells)
     is_unnamed = source.header and has_empty_end(width, first)
@@ -177,7 +180,7 @@ def open_delimited(
         may_be_plain=_may_be_plain(head, shape, first) and not is_export,
         is_export=is_export,
         above=head.above,
-        notes=tuple(_opening_notes(content, path, source, head)),
+        notes=tuple(_opening_notes(content, path, source, head, enclosed)),
         limits=limits,
     )
 
@@ -197,11 +200,15 @@ def _may_be_plain(head: Head, shape: Shape, first: Sequence[Found]) -> bool:
     return is_simple and shape.width > 1 and not shape.is_unnamed and shape.end is None and not is_second_header
 
 
-def _opening_notes(content: Content, path: Path, source: Source, head: Head) -> Iterator[str]:
+def _opening_notes(
+    content: Content, path: Path, source: Source, head: Head, enclosed: Mapping[int, str]
+) -> Iterator[str]:
     if path != content.path and looks_like_utf8(content.path, source.read_as):
         yield f"looks like UTF-8 but was read as {source.read_as}"
     if head.titles:
         yield f"{head.titles} lines above the header were passed over"
+    for place, quotes in enclosed.items():
+        yield f"the quotes {quotes[0]} {quotes[1]} around the cells of {visible(head.cells[place])!r} were taken off"
 
 
 def _unguarded(row: Row) -> Row:

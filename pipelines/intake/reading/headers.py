@@ -125,6 +125,18 @@ def columns_of_inches(found: Sequence[Found], marks: Marks) -> frozenset[int]:
     return frozenset(at for at, count in counted.items() if count > 1)
 
 
+def columns_enclosed(found: Sequence[Found], marks: Marks, width: int) -> dict[int, str]:
+    """Columns in which other quotes enclose every cell, and two or more: place -> these quotes. One might be text."""
+    ends: dict[int, Counter[str]] = {}
+    for row in found:
+        pieces = [] if marks.are_stated else marks.plain(row.text)
+        for at, cell in enumerate(pieces if len(pieces) == width else []):
+            if cell.strip():
+                ends.setdefault(at, Counter())[marks.foreign_ends(cell)] += 1
+    only = {at: next(iter(seen.items())) for at, seen in ends.items() if len(seen) == 1}
+    return {at: quotes for at, (quotes, times) in only.items() if quotes and times > 1}
+
+
 def looks_like_headers(cells: Sequence[str], figures: Sequence[int]) -> bool:
     """Whether a row has words where every other row has figures."""
     found = [cells[at].strip(" ").casefold() for at in figures if at < len(cells)]

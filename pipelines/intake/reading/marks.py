@@ -44,7 +44,8 @@ class Marks:
     """How cells are set apart. `quote` is empty where quotes are text; `escape` is empty where quotes are doubled.
 
     `are_stated`: the user stated the quote, so that cells in other quotes are text. `inches`: places of the columns in
-    which a quote behind a number is an inch mark.
+    which a quote behind a number is an inch mark. `enclosed`: places of the columns whose every cell other quotes
+    enclose, so that these are taken off.
     """
 
     delimiter: str
@@ -52,6 +53,7 @@ class Marks:
     escape: str = ""
     are_stated: bool = False
     inches: frozenset[int] = frozenset()
+    enclosed: frozenset[int] = frozenset()
 
     def split(self, text: str) -> Cells:
         """The cells of a line without its end, blanks before them left out."""
@@ -121,11 +123,20 @@ class Marks:
         return self._unescaped(bare) if self.escape else bare
 
     def _without_foreign(self, found: Cells) -> Cells:
-        for cell in found.cells:
-            bare = cell.strip()
-            if len(bare) > 1 and bare[0] != self.quote and bare[-1] in FOREIGN.get(bare[0], ""):
-                return Cells([], _FOREIGN_QUOTES.format(bare[0], bare[-1]))
-        return found
+        cells = list(found.cells)
+        for place, cell in enumerate(found.cells):
+            if ends := self.foreign_ends(cell):
+                inner = cell.strip()[1:-1]
+                if place not in self.enclosed or any(mark in inner for mark in ends):
+                    return Cells([], _FOREIGN_QUOTES.format(*ends))
+                cells[place] = inner
+        return found._replace(cells=cells)
+
+    def foreign_ends(self, cell: str) -> str:
+        """The first and last sign of a cell that quotes enclose which are not the stated ones; else nothing."""
+        bare = cell.strip()
+        is_enclosed = len(bare) > 1 and bare[0] != self.quote and bare[-1] in FOREIGN.get(bare[0], "")
+        return bare[0] + bare[-1] if is_enclosed else ""
 
     @cached_property
     def _inner(self) -> str:
