@@ -24,6 +24,8 @@ from pipelines.shop.settings import ColumnSource, Engine, Settings, Source
 Answer = list[tuple[str, float, float]]
 MEMORY_LIMIT = "2500MB"
 TURNS = 3
+# What the processors did is the same on a busy machine; the clock also sees where a step leaves one of them idle.
+UNITS = {"seconds": "by the clock", "processor_seconds": "by processor time"}
 COLUMNS = {
     "sale_id": "Order",
     "line_number": "Line",
@@ -45,22 +47,25 @@ def run(scale: float = 1.0) -> Answer:
     """`scale` 1 is 1e7 rows."""
     rows = max(10_000, int(10_000_000 * scale))
     # A day's share is asked of the long history only: in a short one it is mostly what any command costs.
-    return [*_measured(max(10_000, rows // 10))[:2], *_measured(rows)]
+    return [*_measured(max(10_000, rows // 10))[:3], *_measured(rows)]
 
 
 def _measured(rows: int) -> Answer:
+    """Times reading them (by the clock, by processor time), the peak of memory, the share of a day."""
     with tempfile.TemporaryDirectory() as folder:
         subprocess.run([sys.executable, "-m", __name__, "write", folder, str(rows)], check=True)
         # In turns, and the best of each: other work on the machine only ever adds time.
         turns = [(_in_its_own("read", folder), _in_its_own("land", folder)) for _ in range(TURNS)]
-        read = min(one["seconds"] for one, _ in turns)
-        landed = min(one["seconds"] for _, one in turns)
+        read, landed = ({unit: min(one[unit] for one in steps) for unit in UNITS} for steps in zip(*turns, strict=True))
         day = _in_its_own("day", folder)
     peak = max(day["peak_gb"], *(one["peak_gb"] for _, one in turns))
     return [
-        (f"importing {rows:,} rows, times reading them", landed / read, 1.8),
+        *(
+            (f"importing {rows:,} rows, times reading them, {UNITS[unit]}", landed[unit] / read[unit], 1.8)
+            for unit in UNITS
+        ),
         (f"importing {rows:,} rows, peak GB", peak, 4.0),
-        (f"10,000 rows into {rows:,}, share of landing them", day["seconds"] / landed, 0.05),
+        (f"10,000 rows into {rows:,}, share of landing them", day["seconds"] / landed["seconds"], 0.05),
     ]
 
 
@@ -136,11 +141,12 @@ def main(step: str, folder: Path, *more: str) -> None:
     if step == "write":
         write(folder, int(more[0]))
         return
-    begun = time.perf_counter()
+    begun, before = time.perf_counter(), time.process_time()
     STEPS[step](folder)
     seconds = time.perf_counter() - begun
+    processor_seconds = time.process_time() - before
     peak_gb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024**2
-    print(json.dumps({"seconds": seconds, "peak_gb": peak_gb}))
+    print(json.dumps({"seconds": seconds, "processor_seconds": processor_seconds, "peak_gb": peak_gb}))
 
 
 if __name__ == "__main__":
