@@ -13,7 +13,6 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from pipelines.intake import replaying
 from pipelines.shop.settings import ColumnSource, Shop
 from tests.pipelines.intake.small_shop import SmallShop, lines, renamed, source
 from tests.pipelines.intake.test_formats import workbook
@@ -120,7 +119,8 @@ def test_a_few_cells_with_the_other_mark_are_rejected_and_harm_no_other_row(tmp_
     assert shop.rejected() == [(3, "clearance_in", "is not a number")]
 
 
-def _parquet(columns: dict[str, Any]) -> bytes:
+def parquet(columns: dict[str, Any]) -> bytes:
+    """A file of these columns."""
     out = io.BytesIO()
     pq.write_table(pa.table(columns), out)
     return out.getvalue()
@@ -130,7 +130,7 @@ NATIVE: list[tuple[str, Callable[[Any], bytes]]] = [
     ("xlsx", lambda length: workbook((HEADERS, ("A", length, 2.5), ("B", 12, 2.5)))),
     ("json", lambda length: json.dumps([dict(zip(HEADERS, ("A", length, 2.5), strict=True))]).encode()),
     ("jsonl", lambda length: json.dumps(dict(zip(HEADERS, ("A", length, 2.5), strict=True))).encode()),
-    ("parquet", lambda length: _parquet({"Way": ["A"], "Room": [length], "Price": [2.5]})),
+    ("parquet", lambda length: parquet({"Way": ["A"], "Room": [length], "Price": [2.5]})),
 ]
 
 
@@ -145,41 +145,10 @@ def test_a_number_written_as_a_number_is_never_ambiguous(
     assert found == [(1.125,)] and shop.rejected() == []
 
 
-TYPED: list[tuple[str, Callable[[list[tuple[Any, ...]]], bytes]]] = [
-    ("csv", lambda rows: lines([HEADERS, *rows], ";").encode()),
-    ("xlsx", lambda rows: workbook((HEADERS, *rows))),
-    ("json", lambda rows: json.dumps([dict(zip(HEADERS, row, strict=True)) for row in rows]).encode()),
-    ("jsonl", lambda rows: "\n".join(json.dumps(dict(zip(HEADERS, row, strict=True))) for row in rows).encode()),
-    ("parquet", lambda rows: _parquet(dict(zip(HEADERS, map(list, zip(*rows, strict=True)), strict=True)))),
-]
-
-
-@pytest.mark.parametrize(("form", "written"), TYPED, ids=[form for form, _ in TYPED])
-def test_texts_prove_their_decimal_mark_alike_in_every_format(
-    tmp_path: Path, form: str, written: Callable[[list[tuple[Any, ...]]], bytes]
-) -> None:
-    shop = SmallShop(tmp_path, [renamed(WAYS, format=form)])
-    shop.take_one("c", written([("A", "12.5", "12.50"), ("B", "1,500", "1,500")]))
-    found = "select packing_method, round(clearance_in * 25.4, 3), material_cents from accepted.packing_methods"
-    assert shop.rows(found + " order by all") == [("A", 12.5, 1250), ("B", 1500.0, 150000)]
-    assert shop.rejected() == []
-    # What was a text is known from the archive too.
-    assert not replaying.compare(shop.settings)["differing_count"].any()
-
-
-@pytest.mark.parametrize(("form", "written"), TYPED[1:-1], ids=[form for form, _ in TYPED[1:-1]])
-def test_the_point_of_a_number_says_nothing_of_the_texts_beside_it(
-    tmp_path: Path, form: str, written: Callable[[list[tuple[Any, ...]]], bytes]
-) -> None:
-    shop = SmallShop(tmp_path, [renamed(WAYS, format=form)])
-    shop.take_one("c", written([("A", 12.5, 12.5), ("B", "1,500", "3"), ("C", "3", "1,500")]))
-    assert [place for _, place, _ in shop.rejected()] == ["clearance_in", "material_cents"]
-
-
 def test_a_decimal_of_parquet_with_three_places_is_never_ambiguous(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path, [renamed(WAYS, format="parquet")])
     length = pa.array(["1.500"]).cast(pa.decimal128(9, 3))
-    shop.take_one("c", _parquet({"Way": ["A"], "Room": length, "Price": [2]}))
+    shop.take_one("c", parquet({"Way": ["A"], "Room": length, "Price": [2]}))
     assert shop.rows("select round(clearance_in * 25.4, 3) from accepted.packing_methods") == [(1.5,)]
 
 

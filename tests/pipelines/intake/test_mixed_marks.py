@@ -10,7 +10,7 @@ import pytest
 
 from tests.pipelines.intake.small_shop import SmallShop, renamed
 from tests.pipelines.intake.test_formats import workbook
-from tests.pipelines.intake.test_marks import HEADERS, OPEN, WAYS, _parquet
+from tests.pipelines.intake.test_marks import HEADERS, OPEN, WAYS, parquet
 
 TEXTS: list[tuple[str, Callable[[list[str]], bytes]]] = [
     (
@@ -26,7 +26,7 @@ TEXTS: list[tuple[str, Callable[[list[str]], bytes]]] = [
     ),
     (
         "parquet",
-        lambda cells: _parquet({"Way": list(map(str, range(len(cells)))), "Room": [1] * len(cells), "Price": cells}),
+        lambda cells: parquet({"Way": list(map(str, range(len(cells)))), "Room": [1] * len(cells), "Price": cells}),
     ),
 ]
 
