@@ -11,17 +11,16 @@ from pathlib import Path
 
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 from pipelines.intake.reading.delimited import DelimitedFile
+from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import (
     BESIDE,
     FAULT,
     FAULT_COLUMN,
     LINE,
-    NOTES,
     Kept,
     Table,
     kept_name,
     literal,
-    notes_of,
     quoted,
 )
 from pipelines.shop.warehouse import Connection
@@ -100,8 +99,8 @@ class WideTable:
     ) -> None:
         cells = {each.header: f"m.{kept_name(at)}" for at, each in enumerate(own)}
         selects = (self._one(number, word, kept, cells) for number, word in enumerate(self.amounts.values()))
-        told = "\n".join(notes_of(main))
-        notes = f", kv_metadata {{{NOTES}: {literal(told)}}}" if told else ""
+        # Amounts of several columns become one, so which were texts is not known of it.
+        notes = metadata_sql(notes_of(main), None)
         found = " union all by name ".join(selects)
         rows = f"from read_parquet({literal(str(main))}, file_row_number = true) as m"
         has_any = " or ".join(_IS_CHARGE.format(f"m.{kept_name(len(own) + at)}") for at in range(len(self.amounts)))
