@@ -61,14 +61,14 @@ SECTION = Section(
     title="What changed since the month before",
     lead=(
         *("bridge.no_month_before", "bridge.unequal", "bridge.few", "bridge.hurt_most", "bridge.hurt_most_one_item"),
-        *("bridge.helped_most", "bridge.helped_most_one_item", "bridge.compared"),
+        *("bridge.helped_most", "bridge.helped_most_one_item", "bridge.given", "bridge.compared"),
     ),
     parts=(
         Panel(
             name="margin-bridge",
             title="From the margin of the month before to the margin of the month",
             table=TABLE,
-            columns=all_columns(TABLE, but="shipped_month step_number from_cents compared_share"),
+            columns=all_columns(TABLE, but="shipped_month step_number from_cents compared_share is_actionable"),
             choose=steps_of_month,
             draw=draw,
             when_empty=("bridge.no_month_before",),

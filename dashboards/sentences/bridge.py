@@ -9,12 +9,14 @@ from dashboards.sentences.grounds import (
     FEWEST_OF_MONTH,
     MARGIN,
     are_comparable,
+    flagged,
     greatest,
     is_judged,
     least,
     month_before,
     only_if,
     parcels_of_month,
+    unflagged,
 )
 
 TABLE, SPANS = "analysis.margin_bridge", "terminal.bridge"
@@ -28,10 +30,10 @@ def _steps(records: Records) -> Rows:
 
 
 def _extreme(sign: int, is_one_item: bool) -> RowsOf:
-    """The step that moved the margin most in one direction; whether one item type is all of it."""
+    """The step to act on that moved the margin most in one direction; whether one item type is all of it."""
 
     def rows(records: Records) -> Rows:
-        steps = _steps(records)
+        steps = flagged(_steps(records), "is_actionable")
         found = greatest(steps, CHANGE) if sign > 0 else least(steps, CHANGE)
         found = found[found[CHANGE] * sign > 0]
         return found[(found["main_item_change_cents"] == found[CHANGE]) == is_one_item]
@@ -39,10 +41,15 @@ def _extreme(sign: int, is_one_item: bool) -> RowsOf:
     return rows
 
 
-def _largest(records: Records) -> Rows:
-    steps = _steps(records).dropna(subset=[CHANGE])
-    found = steps.assign(size=steps[CHANGE].abs())
-    return greatest(found[found["size"] > 0], "size")
+def _largest(is_actionable: bool) -> RowsOf:
+    """The step that moved the margin most, of those to act on or of the others."""
+
+    def rows(records: Records) -> Rows:
+        steps = (flagged if is_actionable else unflagged)(_steps(records), "is_actionable").dropna(subset=[CHANGE])
+        found = steps.assign(size=steps[CHANGE].abs())
+        return greatest(found[found["size"] > 0], "size")
+
+    return rows
 
 
 def _compared(records: Records) -> Rows:
@@ -91,21 +98,39 @@ ENTRIES = (
         "missing.",
         _is_unequal,
     ),
-    of_rows(TABLE, "bridge.moved_most", f"What changed it most: {{bridge_step}}, {{{CHANGE}}}.", _largest),
+    of_rows(
+        TABLE,
+        "bridge.moved_most",
+        f"Of what can be acted on, {{bridge_step}} changed it most: {{{CHANGE}}}.",
+        _largest(True),
+    ),
+    of_rows(TABLE, "bridge.given", f"Of what cannot, {{bridge_step}} changed it most: {{{CHANGE}}}.", _largest(False)),
     of_rows(
         TABLE,
         "bridge.hurt_most",
-        f"Hurt most: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} {{main_item_change_cents}}.",
+        f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} "
+        "{main_item_change_cents}.",
         _extreme(-1, False),
     ),
-    of_rows(TABLE, "bridge.hurt_most_one_item", f"Hurt most: {{bridge_step}}, {{{CHANGE}}}.", _extreme(-1, True)),
+    of_rows(
+        TABLE,
+        "bridge.hurt_most_one_item",
+        f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}.",
+        _extreme(-1, True),
+    ),
     of_rows(
         TABLE,
         "bridge.helped_most",
-        f"Helped most: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} {{main_item_change_cents}}.",
+        f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} "
+        "{main_item_change_cents}.",
         _extreme(1, False),
     ),
-    of_rows(TABLE, "bridge.helped_most_one_item", f"Helped most: {{bridge_step}}, {{{CHANGE}}}.", _extreme(1, True)),
+    of_rows(
+        TABLE,
+        "bridge.helped_most_one_item",
+        f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}.",
+        _extreme(1, True),
+    ),
     of_rows(
         TABLE,
         "bridge.compared",
@@ -120,8 +145,10 @@ ENTRIES = (
     ),
     definition(
         "bridge.means",
-        "The steps add up to the change of the margin, to the cent. More parcels at a loss lose more. Mix is what came "
-        "from sending other goods, or the same by other services and to farther zones; every other step is money per "
-        "parcel. Base price moves with the tariff and with the weights billed.",
+        "The steps add up to the change of the margin, to the cent, and do not depend on their order: each is averaged "
+        "over all orders in which the changes could have come (Shapley value). First stands what a shop can act on or "
+        "ask about, last what buyers ordered. Mix is what came from sending other goods, or the same by other services "
+        "and to farther zones; every other step is money per parcel. Base price moves with the tariff and with the "
+        "weights billed.",
     ),
 )

@@ -1,22 +1,13 @@
 """The bridge from one period's margin to another's: what each change was worth, adding up to the cent.
 
-Parcels are compared in cells of item type, carrier, service and zone band. With n parcels, margin m per parcel, before
-and after:
-
-- parcels sent: the change of n at the margin per parcel before;
-- mix of item types: each item type's gain or loss of share at its own margin per parcel before, against the average;
-- mix of services and zones: the same within each item type, cell by cell, for carriage, fuel and surcharges;
-- every other step: the change of one kind of money per parcel, for the parcels sent after: within the cells for
-  carriage, fuel and surcharges, within item types for the rest.
-
-A cell, or item type, without parcels before has no money per parcel to compare with: its own of afterwards stands in,
-so that all of it counts as mix. Money that names no parcel is a step of its own. Steps are computed in floating point
-and rounded to whole cents by largest remainder, so that they add up exactly.
+Parcels are compared in cells of item type, carrier, service and zone band; models/analyses/bridge_steps.py says what
+each step is. Money that names no parcel is a step of its own. Steps are computed in floating point and rounded to whole
+cents by largest remainder, so that they add up exactly.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,22 +15,10 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from models.analyses.bridge_steps import ACCOUNT, GIVEN, KINDS, STEPS, VOLUME, Cells, Numbers, parts_of
 from models.analyses.question import Question
-from models.money import MONEY
 
-Numbers = NDArray[np.float64]
 CELL = ["item_type", "carrier", "service", "zone_band"]
-VOLUME, ITEM_MIX, LANE_MIX = "parcels sent", "mix of item types", "mix of services and zones"
-# The columns of each step with their signs; together they are the margin.
-KINDS: Mapping[str, Mapping[str, int]] = {
-    step: {each.column: each.sign for each in MONEY if each.step == step}
-    for step in dict.fromkeys(each.step for each in MONEY)
-}
-# Only carriage has its price by service and zone; all else differs by item type, and a claim or a correction is too
-# rare for one cell's mean to say anything of the next.
-LANE_PRICED = np.array([kind in ("base price", "fuel", "surcharges") for kind in KINDS])
-ACCOUNT = "charges without a parcel"
-STEPS = (VOLUME, ITEM_MIX, LANE_MIX, *KINDS, ACCOUNT)
 TOTAL, ALL_GOODS, NOBODY = "all steps", "all goods", "none"
 COLUMNS = (
     "step_number",
@@ -50,19 +29,8 @@ COLUMNS = (
     "main_item_type",
     "main_item_change_cents",
     "compared_share",
+    "is_actionable",
 )
-
-
-@dataclass(frozen=True)
-class _Cells:
-    """Cells of two periods side by side. before, after: parcels. money: cells x kinds. items: each cell's item type."""
-
-    items: NDArray[np.intp]
-    item_types: Sequence[str]
-    before: Numbers
-    after: Numbers
-    money_before: Numbers
-    money_after: Numbers
 
 
 def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
@@ -101,17 +69,18 @@ class _Periods:
     def bridge(self, before: int, after: int) -> pd.DataFrame:
         """The bridge between two of the periods."""
         cells = self._side_by_side(before, after)
-        parts = _parts(cells)
+        parts = parts_of(cells)
         margins = (self.margins[before], self.margins[after])
-        change = self.accounts[after] - self.accounts[before]
-        changes = _whole([*parts.sum(axis=0), change], margins[1] - margins[0])
+        sums = dict(zip(STEPS, parts.sum(axis=0), strict=True))
+        sums[ACCOUNT] = float(self.accounts[after] - self.accounts[before])
+        changes = _whole(list(sums.values()), margins[1] - margins[0])
         return _rows(margins, changes, parts, cells)
 
-    def _side_by_side(self, before: int, after: int) -> _Cells:
+    def _side_by_side(self, before: int, after: int) -> Cells:
         sent = (self.parcels[before] > 0) | (self.parcels[after] > 0)
         item_types, items = np.unique(self.item_types[sent], return_inverse=True)
         parcels, money = self.parcels[:, sent].astype(float), self.money[:, sent].astype(float)
-        return _Cells(items, list(item_types), parcels[before], parcels[after], money[before], money[after])
+        return Cells(items, list(item_types), parcels[before], parcels[after], money[before], money[after])
 
 
 def _periods(rows: pd.DataFrame, period: NDArray[np.int64], count: int) -> _Periods:
@@ -134,49 +103,6 @@ def _money(rows: pd.DataFrame) -> NDArray[np.int64]:
     return np.stack(kinds, axis=1)
 
 
-def _parts(cells: _Cells) -> Numbers:
-    """Item types x steps (all but the account step), in cents, not yet rounded."""
-    parts = np.zeros((len(cells.item_types), len(STEPS) - 1))
-    if not len(cells.items):
-        return parts
-    was, now = _by_item(cells.before, cells), _by_item(cells.after, cells)
-    of_items = _per_parcel(_by_item(cells.money_before, cells), was, _by_item(cells.money_after, cells), now)
-    of_cells = _per_parcel(cells.money_before, cells.before, cells.money_after, cells.after)
-    usual = np.where(LANE_PRICED, of_cells, of_items[cells.items])
-    parts[:, :2] = _volume_and_item_mix(cells, was, now, of_items.sum(axis=1))
-    moved = cells.after - _expected(cells, was, now)
-    parts[:, 2] = _by_item(moved * (usual - of_items[cells.items]).sum(axis=1), cells)
-    parts[:, 3:] = _by_item(cells.money_after - cells.after[:, None] * usual, cells)
-    return parts
-
-
-def _per_parcel(before: Numbers, was: Numbers, after: Numbers, now: Numbers) -> Numbers:
-    """Money per parcel before; where no parcel was sent before, that of afterwards. before, after: n x kinds."""
-    counts = np.where(was > 0, was, now)[:, None]
-    return np.where(was[:, None] > 0, before, after) / np.maximum(counts, 1)
-
-
-def _volume_and_item_mix(cells: _Cells, was: Numbers, now: Numbers, means: Numbers) -> Numbers:
-    """Item types x 2. The volume step belongs to no item type; it is spread by the parcels before, or else after."""
-    one, two = was.sum(), now.sum()
-    shares = was / one if one else now / two
-    mean = float(shares @ means)
-    return np.stack([(two - one) * mean * shares, (now - two * shares) * (means - mean)], axis=1)
-
-
-def _expected(cells: _Cells, was: Numbers, now: Numbers) -> Numbers:
-    """Parcels of each cell had its item type kept its services and zones; those of afterwards where it is new."""
-    before, after = was[cells.items], now[cells.items]
-    return np.where(before > 0, cells.before / np.maximum(before, 1) * after, cells.after)
-
-
-def _by_item(amounts: Numbers, cells: _Cells) -> Numbers:
-    """Sums over the cells of each item type. amounts: cells, or cells x kinds."""
-    sums = np.zeros((len(cells.item_types), *amounts.shape[1:]))
-    np.add.at(sums, cells.items, amounts)
-    return sums
-
-
 def _whole(amounts: Sequence[float], total: int) -> list[int]:
     """Whole cents that add up to the total: rounded down, the cents left over to the largest remainders."""
     floors = np.floor(np.asarray(amounts, dtype=float))
@@ -186,7 +112,7 @@ def _whole(amounts: Sequence[float], total: int) -> list[int]:
     return [cents + each + int(at in set(ranked[:left])) for at, cents in enumerate(whole)]
 
 
-def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells: _Cells) -> pd.DataFrame:
+def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells: Cells) -> pd.DataFrame:
     starts = np.cumsum([0, *changes])[:-1]
     steps = [
         {
@@ -194,7 +120,8 @@ def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells
             "margin_step_change_cents": change,
             "from_cents": int(start),
             "margin_reached_cents": totals[0] + int(start) + change,
-            **_main(step, change, parts[:, at : at + 1].ravel(), cells),
+            "is_actionable": step not in GIVEN,
+            **_main(step, change, parts[:, at], cells),
         }
         for at, (step, change, start) in enumerate(zip(STEPS, changes, starts, strict=True))
     ]
@@ -204,17 +131,18 @@ def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells
         "margin_step_change_cents": change,
         "from_cents": 0,
         "margin_reached_cents": totals[1],
+        "is_actionable": False,
     }
     rows = pd.DataFrame([*steps, {**ends, **_main(TOTAL, change, np.zeros(0), cells)}])
     return rows.assign(step_number=range(1, len(rows) + 1), compared_share=_compared(cells))[list(COLUMNS)]
 
 
-def _compared(cells: _Cells) -> float | None:
+def _compared(cells: Cells) -> float | None:
     sent = cells.after.sum()
     return float(cells.after[cells.before > 0].sum() / sent) if sent else None
 
 
-def _main(step: str, change: int, parts: Numbers, cells: _Cells) -> dict[str, Any]:
+def _main(step: str, change: int, parts: Numbers, cells: Cells) -> dict[str, Any]:
     """The item type whose part goes furthest in the step's own direction."""
     if not change:
         return {"main_item_type": NOBODY, "main_item_change_cents": 0}

@@ -21,6 +21,7 @@ MARGIN: dict[str, Definition] = {
     "compared_share": fraction(
         "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
     ),
+    "is_actionable": flag("Whether a shop can act on it: not goods and places ordered, fuel, tax and fees", True),
     "median_cost_cents": signed_cents("Half the parcels cost no more, damage apart", 2890),
     "high_cost_cents": signed_cents(
         "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, eight of ten below"

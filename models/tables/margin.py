@@ -77,7 +77,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "One row per month of shipping and step of the bridge from the month before; the last row is their sum.",
         "shipped_month step_number",
         "shipped_month step_number bridge_step margin_step_change_cents from_cents margin_reached_cents "
-        "main_item_type main_item_change_cents compared_share?",
+        "main_item_type main_item_change_cents compared_share? is_actionable",
         made_from=MadeFrom(
             "marts.parcel_costs",
             "",

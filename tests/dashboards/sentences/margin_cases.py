@@ -57,15 +57,19 @@ def _bridge(*steps: tuple[str, int, int], share: float | None = 0.8) -> Tables:
             "main_item_type": "kettle",
             "main_item_change_cents": main,
             "compared_share": share,
+            "is_actionable": name in ("prices", "damage", "material"),
         }
         for at, (name, cents, main) in enumerate([*steps, ("all", sum(step[1] for step in steps), 0)])
     ]
     return rows("analysis.margin_bridge", *cells)
 
 
-STEPS = _bridge(("volume", -400, -300), ("prices", -200, -200), ("mix", 150, 100), ("damage", 50, 50))
-ONE_ITEM = _bridge(("volume", -400, -400), ("mix", 150, 150))
-NO_STEP = _bridge(("volume", 0, 0))
+STEPS = _bridge(
+    ("prices", -200, -150), ("damage", 90, 50), ("material", 10, 10), ("mix", 150, 100), ("volume", -400, -300)
+)
+ONE_ITEM = _bridge(("prices", -200, -200), ("damage", 50, 50), ("mix", 150, 150))
+NO_STEP = _bridge(("prices", 0, 0), ("volume", 0, 0))
+ONLY_GIVEN = _bridge(("prices", 0, 0), ("volume", -400, -300))
 
 CASES: dict[str, Case] = {
     "margin.no_parcels": Case(
@@ -154,20 +158,29 @@ CASES: dict[str, Case] = {
     "bridge.no_month_before": Case(one_month(), (EQUAL, {})),
     "bridge.unequal": Case({**UNEQUAL, **STEPS}, ({**EQUAL, **STEPS}, UNEQUAL, {**one_month(), **STEPS})),
     "bridge.moved_most": Case(
-        {**EQUAL, **STEPS}, ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}), "What changed it most: volume, -$4.00."
+        {**EQUAL, **STEPS},
+        ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
+        "Of what can be acted on, prices changed it most: -$2.00.",
+    ),
+    "bridge.given": Case(
+        {**EQUAL, **STEPS},
+        ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **_bridge(("prices", -200, -150))}),
+        "Of what cannot, volume changed it most: -$4.00.",
     ),
     "bridge.hurt_most": Case(
         {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
-        "Hurt most: volume, -$4.00, of which kettle -$3.00.",
+        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
+        "Hurt most, of what can be acted on: prices, -$2.00, of which kettle -$1.50.",
     ),
     "bridge.hurt_most_one_item": Case(
-        {**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM}), "Hurt most: volume, -$4.00."
+        {**EQUAL, **ONE_ITEM},
+        ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM}),
+        "Hurt most, of what can be acted on: prices, -$2.00.",
     ),
     "bridge.helped_most": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
-        "Helped most: mix, +$1.50, of which kettle +$1.00.",
+        "Helped most, of what can be acted on: damage, +$0.90, of which kettle +$0.50.",
     ),
     "bridge.helped_most_one_item": Case({**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM})),
     "bridge.compared": Case(
