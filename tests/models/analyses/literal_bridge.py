@@ -39,7 +39,7 @@ class Pair:
         for place in self.places:
             sent = self.share(place, ITEM_MIX in changed) * self.lane(place, LANE_MIX in changed)
             total += sent * sum(self.each(place, kind, kind in changed) for kind in kinds)
-        return self.counts[VOLUME in changed] * total
+        return Fraction(self.counts[VOLUME in changed]) * total
 
     def averaged(self, kinds: Sequence[str]) -> dict[str, Fraction]:
         """Of these kinds and the three other factors: what each change adds, averaged over every order."""
