@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Review, Section, Statement
+from dashboards.parts import Panel, Review, Section, Statement, all_columns, in_month
 from models.money import columns_of
 
-TABLE = "marts.shipping_margin"
+TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"
 GROUPS = {
     "Came in": columns_of("income"),
     "Billed by carriers": (*columns_of("charges"), "billed_cents"),
@@ -25,6 +25,11 @@ def both_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return until.sort_values("shipped_month", ascending=False).head(2)
 
 
+def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's comparisons."""
+    return in_month(rows, review.month)
+
+
 SECTION = Section(
     order=10,
     name="headline",
@@ -33,7 +38,8 @@ SECTION = Section(
         *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
         *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
         *("margin.no_month_before", "margin.rose"),
-        *("margin.fell", "margin.same", "margin.change", "margin.not_comparable", "bridge.moved_most"),
+        *("margin.fell", "margin.same", "margin.change", "margin.not_comparable", "margin.compared"),
+        *("bridge.moved_most", "bridge.given"),
         *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
         *("records.some_billed_of_few", "records.none_billed", "records.claims_to_come", "records.no_claims"),
         "records.claims_end_before",
@@ -48,6 +54,16 @@ SECTION = Section(
             choose=both_months,
             when_empty=("margin.no_parcels",),
             note=("margin.means",),
+            is_folded=True,
+        ),
+        Panel(
+            name="comparisons",
+            title="Margin per parcel beside other months",
+            table=COMPARED,
+            columns=all_columns(COMPARED, but="shipped_month margin_per_parcel_cents"),
+            choose=of_month,
+            when_empty=("margin.no_parcels", "margin.nothing_compared"),
+            note=("margin.compared_means",),
             is_folded=True,
         ),
     ),

@@ -17,6 +17,7 @@ from dashboards.sentences import (
     cartons,
     charges,
     claims,
+    comparisons,
     damage,
     letters,
     margin,
@@ -30,7 +31,22 @@ from dashboards.sentences.entry import Entry
 from models.shop_units import Units
 
 TOPICS = (
-    *(advice, billing, bridge, cartons, charges, claims, damage, letters, margin, missing, parcel, records, surcharges),
+    *(
+        advice,
+        billing,
+        bridge,
+        cartons,
+        charges,
+        claims,
+        comparisons,
+        damage,
+        letters,
+        margin,
+        missing,
+        parcel,
+        records,
+        surcharges,
+    ),
     tariff_change,
 )
 

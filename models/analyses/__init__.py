@@ -11,6 +11,7 @@ from models.analyses import (
     alarms,
     billing,
     bridge,
+    comparisons,
     damage,
     damage_changes,
     damage_decision,
@@ -24,6 +25,7 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 # In order: an analysis may read what those before it wrote.
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
+    Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
     Analysis("shipping guidance", ("marts.shipping_cost_levels",), ("analysis.shipping_guidance",), guidance.compute),
     Analysis("damage", damage.READS, damage.WRITES, damage.compute),
     Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, choice, count, flag, fraction, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
 
@@ -22,6 +22,17 @@ MARGIN: dict[str, Definition] = {
         "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
     ),
     "is_actionable": flag("Whether a shop can act on it: not goods and places ordered, fuel, tax and fees", True),
+    "compared_with": text("What the month is compared with", "the same month last year"),
+    "first_compared_month": date("First of the months compared with", "2025-10-01", label="From month"),
+    "last_compared_month": date("Last of the months compared with", "2025-10-01", label="To month"),
+    "compared_parcel_count": count("Parcels of the months compared with", 340),
+    "compared_per_parcel_cents": signed_cents(
+        "Margin for each parcel of the months compared with", -210, label="Its margin per parcel"
+    ),
+    "change_per_parcel_cents": signed_cents(
+        "Margin for each parcel less that of the months compared with", 40, label="Change per parcel"
+    ),
+    "is_like_with_like": flag("Whether the months compared are about equally complete", True),
     "median_cost_cents": signed_cents("Half the parcels cost no more, damage apart", 2890),
     "high_cost_cents": signed_cents(
         "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, eight of ten below"

@@ -87,6 +87,20 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         ),
     ),
     contract(
+        "analysis.margin_comparisons",
+        "One row per month of shipping and what it is compared with, per parcel: another month, or the mean of twelve.",
+        "shipped_month compared_with",
+        "shipped_month compared_with first_compared_month last_compared_month compared_parcel_count "
+        "compared_per_parcel_cents margin_per_parcel_cents change_per_parcel_cents is_like_with_like",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "",
+            amount="b.margin_cents",
+            where="(b.shipped_month = r.shipped_month "
+            "or b.shipped_month between r.first_compared_month and r.last_compared_month)",
+        ),
+    ),
+    contract(
         "analysis.shipping_guidance",
         "One row per item type and zone band: the shipping charge that would pay for itself, beside what was charged.",
         "item_type zone_band",

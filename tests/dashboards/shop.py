@@ -11,6 +11,8 @@ import pandas as pd
 
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
+from models.analyses import comparisons
+from models.analyses.question import Question
 from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
 from tests.dashboards.margins import margin_tables
@@ -167,15 +169,16 @@ def warnings() -> pd.DataFrame:
 def tables() -> dict[str, pd.DataFrame]:
     """All tables of the page's first form."""
     costs = parcels()
+    months = {"marts.shipping_margin": shipping_margin(costs), "marts.coverage": coverage(costs)}
     return {
+        **months,
+        **comparisons.compute(Question(months, MONTHS[-1].date())),
         "marts.parcel_costs": costs,
         "marts.item_type_costs": item_type_costs(costs),
-        "marts.shipping_margin": shipping_margin(costs),
         "marts.surcharge_frequency": surcharge_frequency(costs),
         "marts.damage_counts": damage(costs, "marts.damage_counts", ["item_type", "packing_method"], 1),
         "marts.damage_year": damage(costs, "marts.damage_year", ["item_type", "packing_method"], 12),
         "marts.packing_method_year": damage(costs, "marts.packing_method_year", ["packing_method"], 12),
-        "marts.coverage": coverage(costs),
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
         **margin_tables(costs),

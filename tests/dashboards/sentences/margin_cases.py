@@ -48,29 +48,6 @@ def _worst(table: str, says: str, is_lost: bool, **by: str) -> Case:
     return Case(_two(table, own, **by), hides, says)
 
 
-def _bridge(*steps: tuple[str, int, int], share: float | None = 0.8) -> Tables:
-    cells = [
-        {
-            "step_number": at,
-            "bridge_step": name,
-            "margin_step_change_cents": cents,
-            "main_item_type": "kettle",
-            "main_item_change_cents": main,
-            "compared_share": share,
-            "is_actionable": name in ("prices", "damage", "material"),
-        }
-        for at, (name, cents, main) in enumerate([*steps, ("all", sum(step[1] for step in steps), 0)])
-    ]
-    return rows("analysis.margin_bridge", *cells)
-
-
-STEPS = _bridge(
-    ("prices", -200, -150), ("damage", 90, 50), ("material", 10, 10), ("mix", 150, 100), ("volume", -400, -300)
-)
-ONE_ITEM = _bridge(("prices", -200, -200), ("damage", 50, 50), ("mix", 150, 150))
-NO_STEP = _bridge(("prices", 0, 0), ("volume", 0, 0))
-ONLY_GIVEN = _bridge(("prices", 0, 0), ("volume", -400, -300))
-
 CASES: dict[str, Case] = {
     "margin.no_parcels": Case(
         row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No record names a parcel shipped in March 2027."
@@ -154,53 +131,6 @@ CASES: dict[str, Case] = {
     "margin.how_to_read_months": Case(one_month(), (rows(MARGIN), {})),
     "margin.how_to_read_parcels": Case(
         row("marts.worst_parcels"), (row("marts.worst_parcels", shipped_month=BEFORE), {})
-    ),
-    "bridge.no_month_before": Case(one_month(), (EQUAL, {})),
-    "bridge.unequal": Case({**UNEQUAL, **STEPS}, ({**EQUAL, **STEPS}, UNEQUAL, {**one_month(), **STEPS})),
-    "bridge.moved_most": Case(
-        {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
-        "Of what can be acted on, prices changed it most: -$2.00.",
-    ),
-    "bridge.given": Case(
-        {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **_bridge(("prices", -200, -150))}),
-        "Of what cannot, volume changed it most: -$4.00.",
-    ),
-    "bridge.hurt_most": Case(
-        {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
-        "Hurt most, of what can be acted on: prices, -$2.00, of which kettle -$1.50.",
-    ),
-    "bridge.hurt_most_one_item": Case(
-        {**EQUAL, **ONE_ITEM},
-        ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM}),
-        "Hurt most, of what can be acted on: prices, -$2.00.",
-    ),
-    "bridge.helped_most": Case(
-        {**EQUAL, **STEPS},
-        ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
-        "Helped most, of what can be acted on: damage, +$0.90, of which kettle +$0.50.",
-    ),
-    "bridge.helped_most_one_item": Case({**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM})),
-    "bridge.compared": Case(
-        {**EQUAL, **STEPS},
-        (
-            {**EQUAL, **_bridge(("volume", -4, -4), share=None)},
-            {**EQUAL, **_bridge(("volume", -4, -4), share=1.0)},
-            {**UNEQUAL, **STEPS},
-            {**EQUAL, **STEPS, **rows(MARGIN, {**margin(-9), "shipped_month": BEFORE}, margin(-10, 49))},
-        ),
-        "80.0% of the month's parcels are comparable",
-    ),
-    "bridge.spans_compared": Case(
-        row("terminal.bridge", compared_share=0.8, parcel_count=50),
-        (
-            row("terminal.bridge", compared_share=None, parcel_count=50),
-            row("terminal.bridge", compared_share=1.0, parcel_count=50),
-            row("terminal.bridge", compared_share=0.8, parcel_count=49),
-        ),
-        "80.0% of the later parcels",
     ),
     "records.some_billed": Case(
         one_month(charged_count=79),

@@ -20,6 +20,7 @@ from models.shop_units import METRIC, Units
 from tests.dashboards.sentences import (
     advice_cases,
     billing_cases,
+    bridge_cases,
     damage_cases,
     margin_cases,
     missing_cases,
@@ -29,7 +30,7 @@ from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, r
 
 UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
-TOPICS = (margin_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases)
+TOPICS = (margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases)
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]

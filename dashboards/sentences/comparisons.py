@@ -1,0 +1,39 @@
+"""A month per parcel beside other months."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.grounds import FEWEST_OF_MONTH, flagged, is_judged, only_if, parcels_of_month
+
+COMPARED = "analysis.margin_comparisons"
+
+
+def _alike(records: Records) -> Rows:
+    """What the month may be compared with, where both have parcels enough."""
+    rows = records.month_rows(COMPARED)
+    rows = only_if(is_judged(records), rows[rows["compared_parcel_count"] >= FEWEST_OF_MONTH])
+    return flagged(rows, "is_like_with_like")
+
+
+ENTRIES = (
+    of_rows(
+        COMPARED,
+        "margin.compared",
+        "For each parcel that is {change_per_parcel_cents} against {compared_with} ({compared_per_parcel_cents} on "
+        "{compared_parcel_count:parcel/parcels}).",
+        _alike,
+    ),
+    where(
+        "margin.nothing_compared",
+        "The records hold no other month yet that is like this one.",
+        lambda records: (
+            len(parcels_of_month(records)) > 0 and records.has(COMPARED) and records.month_rows(COMPARED).empty
+        ),
+    ),
+    definition(
+        "margin.compared_means",
+        "Months are compared where they are about equally complete: the shares of parcels with a bench log, a bill and "
+        "a sale differ by five points at most, and bills that are missing could not turn the sign.",
+    ),
+)

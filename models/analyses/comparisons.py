@@ -1,0 +1,86 @@
+"""Each month beside others, per parcel: the month before, the same month last year and the mean of twelve before it.
+
+A comparison stands only where the records reach every month of it. Like is compared with like: all months must be known
+to about the same shares by bench log, invoices and sales, and the change must keep its sign if parcels without a bill
+were billed the mean of those with one. Without a bench log nobody knows which parcels were never billed, so nothing is
+comparable.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from models.analyses.question import Question
+
+READS = ("marts.shipping_margin", "marts.coverage")
+# Name, and how many months before the month the first and the last compared are.
+COMPARED = (
+    ("the month before", 1, 1),
+    ("the same month last year", 12, 12),
+    ("the mean of the twelve months before", 12, 1),
+)
+# Months whose records are known to shares this close count as equally complete (common practice, no source).
+CLOSE = 0.05
+SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count"]
+COUNTED = ["parcel_count", "margin_cents", "billed_cents", "charged_count"]
+COLUMNS = (
+    *("shipped_month", "compared_with", "first_compared_month", "last_compared_month", "compared_parcel_count"),
+    *("compared_per_parcel_cents", "margin_per_parcel_cents", "change_per_parcel_cents", "is_like_with_like"),
+)
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """analysis.margin_comparisons: rows of COLUMNS, for each month those comparisons that the records reach."""
+    margins, known = (question.table(name).set_index("shipped_month") for name in READS)
+    months = margins.join(known[SHARES]).sort_index()
+    months = months[months["parcel_count"] > 0]
+    found = [
+        _compared(name, months.loc[[month]], months[months.index.isin(_months(month, first, last))])
+        for month in months.index
+        for name, first, last in COMPARED
+        if set(_months(month, first, last)) <= set(months.index)
+    ]
+    return {"analysis.margin_comparisons": pd.DataFrame(found, columns=list(COLUMNS))}
+
+
+def _months(month: pd.Timestamp, first: int, last: int) -> list[pd.Timestamp]:
+    return [month - pd.DateOffset(months=back) for back in range(last, first + 1)]
+
+
+def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, Any]:
+    later, earlier = now[COUNTED].sum(), others[COUNTED].sum()
+    own, usual = (sums["margin_cents"] / sums["parcel_count"] for sums in (later, earlier))
+    change = round(own) - round(usual)
+    return {
+        "shipped_month": now.index[0],
+        "compared_with": name,
+        "first_compared_month": others.index[0],
+        "last_compared_month": others.index[-1],
+        "compared_parcel_count": int(earlier["parcel_count"]),
+        "compared_per_parcel_cents": round(usual),
+        "margin_per_parcel_cents": round(own),
+        "change_per_parcel_cents": change,
+        "is_like_with_like": _are_alike(now, others) and _survives(own - usual, later, earlier),
+    }
+
+
+def _are_alike(now: pd.DataFrame, others: pd.DataFrame) -> bool:
+    """Whether every month is benched at all and known to the same shares as the first."""
+    shares = pd.concat([now, others])[SHARES].div(pd.concat([now, others])["parcel_count"], axis=0)
+    if shares.isna().any(axis=None) or not bool((shares["benched_parcel_count"] > 0).all()):
+        return False
+    return bool(((shares - shares.iloc[0]).abs() <= CLOSE).all(axis=None))
+
+
+def _survives(change: float, later: pd.Series, earlier: pd.Series) -> bool:
+    """Whether the change keeps its sign once what is not billed yet is billed the mean of what is."""
+    left, was_left = (_unbilled(sums) for sums in (later, earlier))
+    return change * (change - left + was_left) > 0 or (change == 0 and left == was_left == 0)
+
+
+def _unbilled(sums: pd.Series) -> float:
+    """Cents per parcel."""
+    charged, parcels = float(sums["charged_count"]), float(sums["parcel_count"])
+    return (parcels - charged) * float(sums["billed_cents"]) / charged / parcels if charged else 0.0

@@ -1,0 +1,73 @@
+"""Months beside others, per parcel: only where the records reach, like with like."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pandas as pd
+import pytest
+
+from models.analyses.comparisons import compute
+from models.analyses.question import Question
+from models.contracts import validated
+from models.tables import TABLES
+
+LAST_YEAR, BEFORE, MEAN = (
+    "the same month last year",
+    "the month before",
+    "the mean of the twelve months before",
+)
+MONTHS = pd.date_range("2025-10-01", periods=13, freq="MS")
+
+
+def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame:
+    """What the month is compared with. rows: of consecutive months; 100 parcels at a dollar, all known, if not said."""
+    plain = {"parcel_count": 100, "margin_cents": 10_000, "billed_cents": 50_000}
+    counts = ("benched_parcel_count", "charged_count", "sold_parcel_count")
+    whole = [{**plain, **row} for row in rows]
+    months = pd.DataFrame([{**dict.fromkeys(counts, row["parcel_count"]), **row} for row in whole])
+    months["shipped_month"] = [
+        row.get("shipped_month", at) for row, at in zip(whole, MONTHS[-len(rows) :], strict=True)
+    ]
+    tables = {
+        "marts.shipping_margin": months[["shipped_month", *plain]],
+        "marts.coverage": months[["shipped_month", "parcel_count", *counts]],
+    }
+    found = compute(Question(tables, date(2026, 10, 31)))["analysis.margin_comparisons"]
+    kept = validated(found, TABLES["analysis.margin_comparisons"], "the test")
+    return kept[kept["shipped_month"] == pd.Timestamp(month)].set_index("compared_with")
+
+
+def test_a_month_is_compared_per_parcel_with_all_that_the_records_reach() -> None:
+    year: list[dict[str, Any]] = [{"margin_cents": -10_000}, *({} for _ in range(11))]
+    found = compared([*year, {"parcel_count": 50, "margin_cents": 7_500}])
+    assert found["change_per_parcel_cents"].to_dict() == {BEFORE: 50, LAST_YEAR: 250, MEAN: 67}
+    assert found.loc[MEAN, "compared_per_parcel_cents"] == round((11 * 10_000 - 10_000) / 1_200)
+    assert found["compared_parcel_count"].to_dict() == {BEFORE: 100, LAST_YEAR: 100, MEAN: 1_200}
+    assert found["is_like_with_like"].all()
+    assert found.loc[MEAN, "first_compared_month"] == pd.Timestamp("2025-10-01")
+
+
+@pytest.mark.parametrize("missing", [0, 5])
+def test_a_month_that_the_records_do_not_hold_is_not_compared_with(missing: int) -> None:
+    rows = [{"shipped_month": month} for at, month in enumerate(MONTHS) if at != missing]
+    assert set(compared(rows).index) == ({BEFORE} if missing == 0 else {BEFORE, LAST_YEAR})
+
+
+def test_a_month_better_for_its_missing_bills_is_not_like_the_others() -> None:
+    found = compared([{}, {"charged_count": 70, "margin_cents": 25_000, "billed_cents": 35_000}])
+    assert not found["is_like_with_like"].any()
+    # Four bills of a hundred are within the shares, but 20.83 of bills may be more than the gain.
+    small = {"charged_count": 96, "billed_cents": 48_000}
+    assert not compared([{}, {"margin_cents": 11_900, **small}])["is_like_with_like"].any()
+    assert compared([{}, {"margin_cents": 12_100, **small}])["is_like_with_like"].all()
+
+
+def test_without_a_bench_log_nothing_is_like() -> None:
+    assert not compared([{"benched_parcel_count": 0}] * 2)["is_like_with_like"].any()
+
+
+def test_months_without_parcels_or_records_have_no_row() -> None:
+    assert compared([{"parcel_count": 0, "margin_cents": -700}, {}]).empty
+    assert compared([{}]).empty
