@@ -17,7 +17,14 @@ Tables = Mapping[str, pd.DataFrame]
 LATE = ("damage.claims_absent", "damage.lag", "damage.limits")
 COMPARED = ("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.too_few")
 VERDICTS = (
-    *("decision.use", "decision.keep", "decision.wait", "decision.wait_not_known", "decision.too_close"),
+    *(
+        "decision.use",
+        "decision.choice",
+        "decision.keep",
+        "decision.wait",
+        "decision.wait_not_known",
+        "decision.too_close",
+    ),
     *("decision.one_method", "decision.no_costs"),
 )
 CLAIMS_OPEN = (

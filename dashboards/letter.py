@@ -25,7 +25,7 @@ FEWER_COLUMNS = {
     "surcharge-frequency": ("surcharge", "carrier", "charged_parcel_count", "surcharge_rate", "amount_cents"),
     "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
     "damage-rates": ("item_type", "packing_method", "damage_rate", "damage_rate_low", "damage_rate_high"),
-    "next-actions": ("action_words", "saving_month_cents", "once_cents", "confidence_words", "go_on_with"),
+    "next-actions": ("action_words", "expected_month_cents", "expected_once_cents", "confidence_words", "go_on_with"),
     "record-states": ("kind", "row_count", "last_on", "rejected_count"),
 }
 # Their notes explain the marks of a figure that only the page has.

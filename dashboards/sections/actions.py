@@ -5,36 +5,49 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.parts import Panel, Review, Section
+from dashboards.sentences.grounds import flagged, unflagged
 
 TABLE = "analysis.actions"
 ACTIONS_SHOWN = 8
 
 
 def foremost(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the first actions."""
-    return rows.sort_values("place").head(ACTIONS_SHOWN)
+    """Chooser: the first actions of the sum."""
+    return flagged(rows, "is_in_sum").sort_values("place").head(ACTIONS_SHOWN)
 
 
 def the_rest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: all actions after the first ones."""
-    return rows.sort_values("place").iloc[ACTIONS_SHOWN:]
+    """Chooser: the actions of the sum after the first ones."""
+    return flagged(rows, "is_in_sum").sort_values("place").iloc[ACTIONS_SHOWN:]
+
+
+def apart(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: trials, choices and charging more, which no sum holds."""
+    return unflagged(rows, "is_in_sum").sort_values("place")
 
 
 SHOWN = (
     "action_words",
+    "expected_month_cents",
+    "expected_once_cents",
     "saving_month_cents",
-    "alone_month_cents",
     "once_cents",
     "confidence_words",
     "confidence",
+    "other_way",
+    "other_month_cents",
     "go_on_with",
 )
+APART = ("action_words", "alone_month_cents", "confidence_words", "confidence", "parcel_count", "go_on_with")
 
 SECTION = Section(
     order=15,
     name="actions",
     title="What to do next",
-    lead=(*("actions.none", "actions.none_so_far", "actions.first", "actions.together", "actions.not_looked_at"),),
+    lead=(
+        *("actions.none", "actions.none_so_far", "actions.first", "actions.together", "actions.apart"),
+        "actions.not_looked_at",
+    ),
     parts=(
         Panel(
             name="next-actions",
@@ -49,10 +62,19 @@ SECTION = Section(
             name="more-actions",
             title="The other actions, and what each is based on",
             table=TABLE,
-            columns=(*SHOWN, "parcel_count", "evidence"),
+            columns=(*SHOWN, "alone_month_cents", "parcel_count", "evidence"),
             choose=the_rest,
             when_empty=(),
             is_folded=True,
+        ),
+        Panel(
+            name="apart-actions",
+            title="To try or to choose: in no sum",
+            table=TABLE,
+            columns=APART,
+            choose=apart,
+            when_empty=(),
+            note=("actions.apart_means",),
         ),
     ),
 )

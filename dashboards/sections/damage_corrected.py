@@ -69,7 +69,7 @@ SECTION = Section(
     title="Damage by packing method",
     lead=(
         *("damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
-        *("methods.unlike", "decision.use", "decision.wait", "decision.wait_not_known"),
+        *("methods.unlike", "decision.use", "decision.choice", "decision.wait", "decision.wait_not_known"),
     ),
     parts=(
         Panel(

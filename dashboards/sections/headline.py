@@ -62,7 +62,7 @@ SECTION = Section(
             table=COMPARED,
             columns=all_columns(COMPARED, but="shipped_month margin_per_parcel_cents"),
             choose=of_month,
-            when_empty=("margin.no_parcels", "margin.nothing_compared"),
+            when_empty=(),
             note=("margin.compared_means",),
             is_folded=True,
         ),

@@ -20,6 +20,19 @@ def _several(records: Records) -> Rows:
     return rows[rows["action_count"] > 1]
 
 
+def _in_sum(records: Records) -> Rows:
+    return flagged(records.table(ACTIONS), "is_in_sum")
+
+
+def _first(records: Records) -> Rows:
+    return least(_in_sum(records), "place")
+
+
+def _some_apart(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["apart_count"] > 0]
+
+
 def _not_looked_at(records: Records) -> Rows:
     rows = records.table(TOTALS)
     return rows[rows["not_looked_at"] != "nothing"]
@@ -28,11 +41,11 @@ def _not_looked_at(records: Records) -> Rows:
 def _none_found(records: Records) -> bool:
     totals = records.table(TOTALS)
     is_all = len(totals) == 1 and totals["not_looked_at"].iloc[0] == "nothing"
-    return records.has(ACTIONS) and records.table(ACTIONS).empty and is_all
+    return records.has(ACTIONS) and _in_sum(records).empty and is_all
 
 
 def _none_found_so_far(records: Records) -> bool:
-    return records.has(ACTIONS) and records.table(ACTIONS).empty and len(_not_looked_at(records)) > 0
+    return records.has(ACTIONS) and _in_sum(records).empty and len(_not_looked_at(records)) > 0
 
 
 def _lost_most(records: Records) -> Rows:
@@ -51,21 +64,33 @@ def _too_few(records: Records) -> bool:
 
 
 ENTRIES = (
-    of_rows(ACTIONS, "actions.first", "First: {action_words}.", lambda records: least(records.table(ACTIONS), "place")),
+    of_rows(ACTIONS, "actions.first", "First: {action_words}.", _first),
     of_rows(
         TOTALS,
         "actions.together",
-        "All {action_count} actions together: {saving_month_cents} a month, and {once_cents} once.",
+        "All {action_count} actions together are expected to bring {expected_month_cents} a month and "
+        "{expected_once_cents} once.",
         _several,
+    ),
+    of_rows(
+        TOTALS,
+        "actions.apart",
+        "Not in that sum: {apart_count:trial, choice or higher charge/trials, choices or higher charges}.",
+        _some_apart,
+    ),
+    definition(
+        "actions.apart_means",
+        "What a trial finds, what buyers do at a higher charge, and whether fewer broken parcels are worth their price "
+        "is not in the records, so no sum holds it. The amount is what it would bring a month if all of it came.",
     ),
     of_rows(TOTALS, "actions.not_looked_at", "Not looked at yet: {not_looked_at}.", _not_looked_at),
     where("actions.none", "Nothing was found that is worth doing.", _none_found),
     where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
     definition(
         "actions.means",
-        "As of the last day of the records. Where two actions would save the same money, they share it, so that the "
-        "sum is what all together can save; beside it stands what each would save alone. Charging more counts only for "
-        "the loss that the others leave.",
+        "As of the last day of the records. Expected is the amount times its chance. Where two actions would save the "
+        "same money, they share it, so that the sum is what all together can save; of two ways that exclude one "
+        "another the better stands here and names the other.",
     ),
     of_rows(
         GUIDANCE,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
-from dashboards.sentences.grounds import FEWEST_OF_MONTH, flagged, is_judged, only_if, parcels_of_month
+from dashboards.sentences.entry import Rows, definition, of_rows
+from dashboards.sentences.grounds import FEWEST_OF_MONTH, flagged, is_judged, only_if
 
 COMPARED = "analysis.margin_comparisons"
 
@@ -20,16 +20,9 @@ ENTRIES = (
     of_rows(
         COMPARED,
         "margin.compared",
-        "For each parcel that is {change_per_parcel_cents} against {compared_with} ({compared_per_parcel_cents} on "
+        "For each parcel that is {per_parcel_change_cents} against {compared_with} ({compared_per_parcel_cents} on "
         "{compared_parcel_count:parcel/parcels}).",
         _alike,
-    ),
-    where(
-        "margin.nothing_compared",
-        "The records hold no other month yet that is like this one.",
-        lambda records: (
-            len(parcels_of_month(records)) > 0 and records.has(COMPARED) and records.month_rows(COMPARED).empty
-        ),
     ),
     definition(
         "margin.compared_means",

@@ -168,6 +168,14 @@ ENTRIES = (
     ),
     of_rows(
         DECISIONS,
+        "decision.choice",
+        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method} "
+        "({best_gain_low_cents} to {best_gain_high_cents}) and break about {more_damaged_count:parcel/parcels} more. "
+        "That is your choice.",
+        _verdict("choice"),
+    ),
+    of_rows(
+        DECISIONS,
         "decision.keep",
         "{item_type}: keep {current_method}; it is the cheapest of those compared with a chance of {best_chance}.",
         _verdict("keep"),

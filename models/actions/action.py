@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 from models.fields import LONGEST_TEXT
 
 CARRIAGE, PACKING, INCOME = "carriage", "packing", "income"
-KINDS = ("dispute", "claim", "carton", "cut", "near miss", "sizes", "packing", "trial", "charge")
+KINDS = ("dispute", "claim", "carton", "cut", "near miss", "sizes", "packing", "trial", "choice", "charge")
+# What hangs on buyers, on what a trial finds, or on what the shop thinks of breakage: no sum may hold it.
+APART = ("trial", "choice", "charge")
 # Lower end of each word's span.
 CONFIDENCES = ((0.9, "nearly sure"), (0.7, "likely"), (0.5, "even or better"), (0.0, "uncertain"))
 
@@ -23,6 +25,8 @@ class Action:
     month_cents: what it would save each month if done alone, by unit: item type and pot (CARRIAGE, PACKING, INCOME).
     once_cents: what it would bring once. parcel_count: parcels a month, or those concerned where it is done once.
     plan: actions of one plan concern different parcels, so that their savings add up; other plans are alternatives.
+    other_way: what would bring the same money and cannot be done as well; other_month_cents: what that would, by its
+    chance.
     evidence: table and rows it rests on. go_on_with: the command, or the part of the page, that leads on.
     """
 
@@ -36,6 +40,18 @@ class Action:
     once_cents: int = 0
     due_on: dt.date | None = None
     plan: str = ""
+    other_way: str = ""
+    other_month_cents: int = 0
+
+    @property
+    def is_in_sum(self) -> bool:
+        """Whether it counts in the sum of all."""
+        return self.action_kind not in APART
+
+    @property
+    def expected_cents(self) -> int:
+        """Saving a month if done alone, times its chance."""
+        return round(self.confidence * self.alone_cents)
 
     @property
     def alone_cents(self) -> int:

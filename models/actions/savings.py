@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
+from models.actions.action import CARRIAGE, INCOME, PACKING, Action, counted, listed
 from models.rows import as_dicts
 from models.shop_units import LENGTH, WEIGHT, Units
 
@@ -17,18 +17,20 @@ BY_TARIFF = 0.9
 BY_BUYERS = 0.5
 # Common practice, no source: whether the goods allow a little less is for the bench to find out.
 BY_GOODS = 0.5
-# Below five dollars a month (five hundred minor units) an action is not worth the reading.
-LEAST_CENTS = 500
+# Which kind of action follows from a packing verdict.
+PACKING_KINDS = {"use": "packing", "wait": "trial", "choice": "choice"}
 
 
 def carton_actions(cartons: pd.DataFrame, units: Units) -> list[Action]:
     """One action per item type, carton used and better carton from stock, cut or not.
 
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
-    `month_count` months. units: in which cut heights are written.
+    `month_count` months, of which late_saving_cents in the last three: what no late parcel bears out is not advised.
+    units: in which cut heights are written.
     """
-    found = [_carton(row, units) for row in as_dicts(cartons) if row["saving_cents"] > 0]
-    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+    return [
+        _carton(row, units) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0
+    ]
 
 
 def _carton(row: Row, units: Units) -> Action:
@@ -68,8 +70,7 @@ def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame, units: Units)
     pairs = zip(misses["item_type"], misses["carton_code"], strict=True)
     left = misses[pd.Series([pair not in helped for pair in pairs], index=misses.index, dtype=bool)]
     tight = left[left["other_carton_code"].isna() & (2 * left["cut_count"] < left["parcel_count"])]
-    found = [_near_miss(row, units) for row in as_dicts(tight) if row["spared_cents"] > 0]
-    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+    return [_near_miss(row, units) for row in as_dicts(tight) if row["spared_cents"] > 0]
 
 
 def _near_miss(row: Row, units: Units) -> Action:
@@ -96,9 +97,10 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
 
     sizes: rows of analysis.assortment. advice: of analysis.purchase_advice. saving: of analysis.assortment_saving.
     kept: item_type, parcel_count, saving_cents of `month_count` months with the chosen sizes. The saving is scaled by
-    what held-out months confirm of it.
+    what held-out months confirm of it; where they lose by it, against what was spent or against the best of today's
+    stock, nothing is advised.
     """
-    if sizes.empty or kept.empty:
+    if sizes.empty or kept.empty or not _is_borne_out(saving):
         return []
     confirmed, is_sure = _confirmed(saving)
     month_cents = {
@@ -119,7 +121,13 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         go_on_with="dunnage cartons",
         month_cents=month_cents,
     )
-    return [action] if action.alone_cents >= LEAST_CENTS else []
+    return [action] if action.alone_cents > 0 else []
+
+
+def _is_borne_out(saving: pd.DataFrame) -> bool:
+    """Whether no comparison on held-out months is a loss."""
+    held = saving[saving["saving_part"] == "held out"]
+    return bool((held["saving_per_parcel_cents"] > 0).all())
 
 
 def _confirmed(saving: pd.DataFrame) -> tuple[float, bool]:
@@ -136,23 +144,26 @@ def _confirmed(saving: pd.DataFrame) -> tuple[float, bool]:
 
 
 def packing_actions(decisions: pd.DataFrame) -> list[Action]:
-    """One action per item type whose packing should change or be tried. decisions: of analysis.packing_decision."""
+    """One action per item type whose packing should change, be tried or be chosen. decisions: of
+    analysis.packing_decision. A method that breaks more is never advised: it is a choice, with both of its sides."""
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
-    chosen = best[best["packing_verdict"].isin(["use", "wait"]) & (best["best_gain_cents"] > 0)]
-    found = [_packing(row) for row in as_dicts(chosen)]
-    return [action for action in found if action.alone_cents >= LEAST_CENTS]
+    chosen = best[best["packing_verdict"].isin(list(PACKING_KINDS)) & (best["best_gain_cents"] > 0)]
+    return [_packing(row) for row in as_dicts(chosen)]
 
 
 def _packing(row: Row) -> Action:
     item, method, current = (str(row[name]) for name in ("item_type", "best_method", "current_method"))
-    is_trial = row["packing_verdict"] == "wait"
+    kind = PACKING_KINDS[row["packing_verdict"]]
     words = f"{item}: pack with {method} instead of {current}"
-    if is_trial:
-        more = row["wait_parcels"]
-        count: str = "more parcels" if pd.isna(more) else f"{int(more)} more parcels"
+    if kind == "choice":
+        more = counted(int(row["more_damaged_count"]), "more broken parcel")
+        words = f"{item}: {method} instead of {current} costs less and means about {more} a year"
+    if kind == "trial":
+        wanted = row["wait_parcels"]
+        count: str = "more parcels" if pd.isna(wanted) else f"{int(wanted)} more parcels"
         words = f"{item}: pack {count} each with {method} and {current}, then decide"
     return Action(
-        action_kind="trial" if is_trial else "packing",
+        action_kind=kind,
         words=words,
         confidence=float(row["best_chance"]),
         parcel_count=round(int(row["yearly_parcel_count"]) / 12),
@@ -180,7 +191,7 @@ def charge_actions(guidance: pd.DataFrame) -> list[Action]:
         go_on_with="What to charge for shipping, on this page",
         month_cents={(str(item), INCOME): int(cents) for item, cents in losses.items()},
     )
-    return [action] if action.alone_cents >= LEAST_CENTS else []
+    return [action] if action.alone_cents > 0 else []
 
 
 def _months(guidance: pd.DataFrame) -> int:

@@ -1,4 +1,4 @@
-"""What to do next: actions from every table that knows one, ranked by what they are worth in a year."""
+"""What to do next: actions from every table that knows one, ranked by what is to be expected of them in a year."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from models.actions.action import Action, confidence_words, one_line
+from models.actions.exclusive import one_row_each
 from models.actions.money_back import claim_actions, dispute_actions
 from models.actions.savings import (
     carton_actions,
@@ -18,6 +19,7 @@ from models.actions.savings import (
 )
 from models.actions.sharing import shared_month_cents
 from models.analyses.question import Question
+from models.settings.advice import Advice
 
 WRITES = ("analysis.actions", "analysis.action_totals")
 MONTHS = 12
@@ -83,14 +85,27 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
             absent.append(source.name)
         else:
             found += source.find(*tables, *([question.options["units"]] if source.is_measured else []))
-    rows = ranked(found)
+    floor = Advice(**question.options.get("advice", {})).least_cents
+    rows = ranked(_above(floor, one_row_each(found)))
     return dict(zip(WRITES, (rows, totals(rows, absent)), strict=True))
 
 
+def _above(floor: int, actions: list[Action]) -> list[Action]:
+    """The actions that are expected to bring the floor, a month or once, whatever they share with others that do."""
+    month = [round(each.confidence * cents) for each, cents in zip(actions, shared_month_cents(actions), strict=True)]
+    once = [round(each.confidence * each.once_cents) for each in actions]
+    kept = [each for each, *cents in zip(actions, month, once, strict=True) if max(cents) >= floor]
+    return kept if len(kept) == len(actions) else _above(floor, kept)
+
+
 def ranked(actions: list[Action]) -> pd.DataFrame:
-    """analysis.actions: first what is worth most in a year, times its chance. Savings are shared where they overlap."""
+    """analysis.actions: first what counts in the sum, by what is to be expected of it in a year; then what stands
+    apart. Savings are shared where they overlap."""
     shares = shared_month_cents(actions)
-    order = sorted(range(len(actions)), key=lambda at: (-_worth(actions[at], shares[at]), actions[at].words))
+    order = sorted(
+        range(len(actions)),
+        key=lambda at: (not actions[at].is_in_sum, -_worth(actions[at], shares[at]), actions[at].words),
+    )
     rows = [_row(place, actions[at], shares[at]) for place, at in enumerate(order, start=1)]
     return pd.DataFrame(rows, columns=list(_COLUMNS))
 
@@ -100,18 +115,9 @@ def _worth(action: Action, month_cents: int) -> float:
 
 
 _COLUMNS = (
-    "place",
-    "action_kind",
-    "action_words",
-    "saving_month_cents",
-    "alone_month_cents",
-    "once_cents",
-    "confidence",
-    "confidence_words",
-    "parcel_count",
-    "due_on",
-    "evidence",
-    "go_on_with",
+    *("place", "action_kind", "action_words", "is_in_sum", "expected_month_cents", "expected_once_cents"),
+    *("saving_month_cents", "alone_month_cents", "once_cents", "confidence", "confidence_words", "parcel_count"),
+    *("due_on", "other_way", "other_month_cents", "evidence", "go_on_with"),
 )
 
 
@@ -120,6 +126,9 @@ def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
         "place": place,
         "action_kind": action.action_kind,
         "action_words": one_line(action.words),
+        "is_in_sum": action.is_in_sum,
+        "expected_month_cents": round(action.confidence * month_cents),
+        "expected_once_cents": round(action.confidence * action.once_cents),
         "saving_month_cents": month_cents,
         "alone_month_cents": action.alone_cents,
         "once_cents": action.once_cents,
@@ -127,18 +136,22 @@ def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
         "confidence_words": confidence_words(action.confidence),
         "parcel_count": action.parcel_count,
         "due_on": pd.NaT if action.due_on is None else pd.Timestamp(action.due_on),
+        "other_way": one_line(action.other_way) or None,
+        "other_month_cents": action.other_month_cents if action.other_way else None,
         "evidence": one_line(action.evidence),
         "go_on_with": one_line(action.go_on_with),
     }
 
 
 def totals(rows: pd.DataFrame, absent: list[str]) -> pd.DataFrame:
-    """analysis.action_totals: one row."""
+    """analysis.action_totals: one row, of the actions in the sum; the others are counted."""
+    counted = rows[rows["is_in_sum"].astype(bool)]
     return pd.DataFrame(
         {
-            "action_count": [len(rows)],
-            "saving_month_cents": [int(rows["saving_month_cents"].sum())],
-            "once_cents": [int(rows["once_cents"].sum())],
+            "action_count": [len(counted)],
+            "expected_month_cents": [int(counted["expected_month_cents"].sum())],
+            "expected_once_cents": [int(counted["expected_once_cents"].sum())],
+            "apart_count": [len(rows) - len(counted)],
             "not_looked_at": [", ".join(absent) or "nothing"],
         }
     )

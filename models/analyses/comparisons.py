@@ -27,7 +27,7 @@ SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count"]
 COUNTED = ["parcel_count", "margin_cents", "billed_cents", "charged_count"]
 COLUMNS = (
     *("shipped_month", "compared_with", "first_compared_month", "last_compared_month", "compared_parcel_count"),
-    *("compared_per_parcel_cents", "margin_per_parcel_cents", "change_per_parcel_cents", "is_like_with_like"),
+    *("compared_per_parcel_cents", "margin_per_parcel_cents", "per_parcel_change_cents", "is_like_with_like"),
 )
 
 
@@ -61,7 +61,7 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
         "compared_parcel_count": int(earlier["parcel_count"]),
         "compared_per_parcel_cents": round(usual),
         "margin_per_parcel_cents": round(own),
-        "change_per_parcel_cents": change,
+        "per_parcel_change_cents": change,
         "is_like_with_like": _are_alike(now, others) and _survives(own - usual, later, earlier),
     }
 

@@ -7,6 +7,7 @@ parcels, and all methods of an item type share one severity: how much a broken t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -37,7 +38,7 @@ COLUMNS = (
     *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
     *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
     *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
-    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "carriage_note"),
+    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "carriage_note", "more_damaged_count"),
 )
 
 
@@ -156,7 +157,14 @@ def _case(row: dict[Any, Any], carriage: pd.DataFrame, shop: _Shop) -> MethodCas
     )
 
 
-def _verdict(decision: PackingDecision) -> str:
+def _verdict(decision: PackingDecision, more_damaged: int) -> str:
+    """What follows. A method that breaks more is never advised, however much it saves: that is for the shop to choose,
+    since reviews, hours and later refusals are in no record."""
+    found = _by_money(decision)
+    return "choice" if found in ("use", "wait") and more_damaged > 0 else found
+
+
+def _by_money(decision: PackingDecision) -> str:
     if len(decision.methods) == 1:
         return "one method"
     if decision.best == decision.current:
@@ -164,6 +172,13 @@ def _verdict(decision: PackingDecision) -> str:
     if decision.is_recommended:
         return "use"
     return "too close" if decision.wait_parcels is None else "wait"
+
+
+def _more_damaged(decision: PackingDecision, sent: int) -> int:
+    """Parcels a year that the best method would break beyond the current one, away from zero."""
+    rates = decision.methods.set_index("packing_method")["damage_rate"]
+    more = sent * float(rates[decision.best] - rates[decision.current])
+    return math.ceil(more) if more > 0 else math.floor(more)
 
 
 def _rows(
@@ -175,7 +190,7 @@ def _rows(
     change = methods["carriage_cents"] - float(
         methods.loc[methods["packing_method"] == decision.current, "carriage_cents"].iloc[0]
     )
-    best = methods.iloc[0]
+    best, more = methods.iloc[0], _more_damaged(decision, sent)
     rows = methods[["packing_method", "damage_rate", "break_even_rate"]].assign(
         item_type=item_type,
         method_parcel_count=methods["packing_method"].map(used.set_index("packing_method")["parcel_count"]),
@@ -195,7 +210,8 @@ def _rows(
         information_cents=max(round(decision.perfect_information_cents), 0),
         yearly_parcel_count=sent,
         sampled_parcel_count=len(carriage) if is_rated else 0,
-        packing_verdict=_verdict(decision),
+        packing_verdict=_verdict(decision, more),
+        more_damaged_count=more,
         carriage_note=RATED if is_rated else ALIKE,
         **whole,
     )

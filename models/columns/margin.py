@@ -29,7 +29,7 @@ MARGIN: dict[str, Definition] = {
     "compared_per_parcel_cents": signed_cents(
         "Margin for each parcel of the months compared with", -210, label="Its margin per parcel"
     ),
-    "change_per_parcel_cents": signed_cents(
+    "per_parcel_change_cents": signed_cents(
         "Margin for each parcel less that of the months compared with", 40, label="Change per parcel"
     ),
     "is_like_with_like": flag("Whether the months compared are about equally complete", True),

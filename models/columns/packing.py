@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from models.fields import Definition, cents, choice, count, flag, fraction, signed_cents, text
 
-DECISION_VERDICTS = ("use", "keep", "wait", "too close", "one method", "no cost known")
+DECISION_VERDICTS = ("use", "keep", "wait", "choice", "too close", "one method", "no cost known")
 
 PACKING: dict[str, Definition] = {
     "packing_cents": cents("Material and packing time of one parcel", 860, label="Material and labour"),
@@ -27,6 +27,11 @@ PACKING: dict[str, Definition] = {
     "is_current": flag("Method of most parcels in the last 90 days", True),
     "is_best": flag("Method with the lowest expected total", False),
     "best_method": text("Method with the lowest expected total", "foam"),
+    "more_damaged_count": count(
+        "Parcels that would be damaged a year beyond those of the current method; below zero where fewer would",
+        4,
+        least=-1_000_000_000,
+    ),
     "current_method": text("Method of most parcels in the last 90 days", "paper"),
     "best_chance": fraction("Chance that the best method is the cheapest", 0.83),
     "best_gain_cents": signed_cents("Gain in a year by the best method", 41000, label="Gain a year"),

@@ -91,7 +91,7 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         "One row per month of shipping and what it is compared with, per parcel: another month, or the mean of twelve.",
         "shipped_month compared_with",
         "shipped_month compared_with first_compared_month last_compared_month compared_parcel_count "
-        "compared_per_parcel_cents margin_per_parcel_cents change_per_parcel_cents is_like_with_like",
+        "compared_per_parcel_cents margin_per_parcel_cents per_parcel_change_cents is_like_with_like",
         made_from=MadeFrom(
             "marts.parcel_costs",
             "",
@@ -111,17 +111,18 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "analysis.actions",
-        "One row per action: what to do next, the one worth most in a year first.",
+        "One row per action: what to do next, the one with most to expect in a year first; last what no sum holds.",
         "place",
-        "place action_kind action_words saving_month_cents alone_month_cents once_cents confidence "
-        "confidence_words parcel_count due_on? evidence go_on_with",
+        "place action_kind action_words is_in_sum expected_month_cents expected_once_cents saving_month_cents "
+        "alone_month_cents once_cents confidence confidence_words parcel_count due_on? other_way? other_month_cents? "
+        "evidence go_on_with",
         made_from=_ACTED_ON,
     ),
     contract(
         "analysis.action_totals",
-        "One row: all actions together.",
+        "One row: all actions of the sum together, and how many stand apart.",
         "action_count",
-        "action_count saving_month_cents once_cents not_looked_at",
+        "action_count expected_month_cents expected_once_cents apart_count not_looked_at",
         made_from=replace(_ACTED_ON, by=""),
     ),
 )

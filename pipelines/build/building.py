@@ -39,7 +39,7 @@ def _inputs(settings: Settings) -> Inputs:
     """
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
     grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"
-    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r}")
+    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r} {settings.advice!r}")
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -53,7 +53,11 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
 
 def options(settings: Settings) -> dict[str, Any]:
     """What of the shop's settings the analyses read: sections, and the units in which sentences write measures."""
-    return {"damage": asdict(settings.damage), "units": settings.shop.shown_units}
+    return {
+        "damage": asdict(settings.damage),
+        "advice": asdict(settings.advice),
+        "units": settings.shop.shown_units,
+    }
 
 
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:

@@ -13,6 +13,7 @@ from typing import Any, get_type_hints
 from zoneinfo import ZoneInfo
 
 from models.errors import SettingsError
+from models.settings.advice import Advice
 from models.settings.backup import Backups
 from models.settings.cartons import Cartons, CheckedCartons
 from models.settings.damage import Damage
@@ -56,6 +57,7 @@ class Settings:
     damage: Damage = field(default_factory=Damage)
     cartons: CheckedCartons = field(default_factory=Cartons)
     near_misses: NearMisses = field(default_factory=NearMisses)
+    advice: Advice = field(default_factory=Advice)
     mail: CheckedMail = field(default_factory=Mail)
     schedule: Schedule = field(default_factory=Schedule)
     backup: Backups = field(default_factory=Backups)

@@ -1,11 +1,15 @@
 -- One row per item type, carton used, better carton from stock and whether it is cut: the last twelve months.
 with latest as (
-    select cast(max(b.shipped_month) - interval '12' month as date) as before_month
+    select
+        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
+        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
     from analysis.best_cartons as b
 ),
 
 recent as (
-    select b.*
+    select
+        b.*,
+        b.shipped_month > l.late_before_month as is_late
     from analysis.best_cartons as b
     cross join latest as l
     where b.shipped_month > l.before_month
@@ -25,6 +29,7 @@ select
     max(r.best_height_in) as cut_high_in,
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.saving_cents) as bigint) as saving_cents,
+    cast(sum(case when r.is_late then r.saving_cents else 0 end) as bigint) as late_saving_cents,
     max(m.month_count) as month_count
 from recent as r
 cross join months as m

@@ -100,6 +100,10 @@ when = "daily"          # or a weekday; "" for never
 # cut_minutes = 2.0                    # work of cutting one carton down
 # stock_months = 3.0                   # how long an order should last
 
+# What is worth advising. Without this section the value is this.
+# [advice]
+# least_cents = 500                    # expected of an action, a month or once, in the currency's smallest unit
+
 # What builds the tables. DuckDB on this machine is right for up to some ten million parcels; Spark needs
 # `pip install 'dunnage[spark]'` and Java.
 # [engine]

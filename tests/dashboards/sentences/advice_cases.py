@@ -38,22 +38,34 @@ def _compared(parcels: int, share: float | None = 0.07) -> Tables:
     return row(TOTALS, parcel_count=parcels, compared_count=parcels, change_cents=700, change_share=share)
 
 
+DONE, TO_TRY = row(ACTIONS, is_in_sum=True), row(ACTIONS, is_in_sum=False)
 FITS, SMALL = _carton("fits"), _carton("does not fit")
 
 CASES: dict[str, Case] = {
     "actions.first": Case(
-        rows(ACTIONS, {"place": 2, "action_words": "wait"}, {"place": 1, "action_words": "cut K-1"}),
-        (rows(ACTIONS), {}),
+        rows(
+            ACTIONS,
+            {"place": 2, "action_words": "wait", "is_in_sum": True},
+            {"place": 1, "action_words": "cut K-1", "is_in_sum": True},
+        ),
+        (rows(ACTIONS), TO_TRY, {}),
         "First: cut K-1.",
     ),
     "actions.together": Case(
-        row(ALL, action_count=2), (row(ALL, action_count=1), row(ALL, action_count=0)), "All 2 actions together: $12.50"
+        row(ALL, action_count=2),
+        (row(ALL, action_count=1), row(ALL, action_count=0)),
+        "All 2 actions together are expected to bring $12.50 a month and $12.50 once.",
+    ),
+    "actions.apart": Case(
+        row(ALL, apart_count=1),
+        (row(ALL, apart_count=0), rows(ALL)),
+        "Not in that sum: 1 trial, choice or higher charge.",
     ),
     "actions.not_looked_at": Case(PART, (WHOLE, rows(ALL)), "Not looked at yet: cartons."),
     "actions.none": Case(
-        {**WHOLE, **rows(ACTIONS)}, ({**PART, **rows(ACTIONS)}, {**WHOLE, **row(ACTIONS)}, rows(ACTIONS), WHOLE)
+        {**WHOLE, **rows(ACTIONS)}, ({**PART, **rows(ACTIONS)}, {**WHOLE, **DONE}, rows(ACTIONS), WHOLE)
     ),
-    "actions.none_so_far": Case({**PART, **rows(ACTIONS)}, ({**WHOLE, **rows(ACTIONS)}, {**PART, **row(ACTIONS)})),
+    "actions.none_so_far": Case({**PART, **rows(ACTIONS)}, ({**WHOLE, **rows(ACTIONS)}, {**PART, **DONE})),
     "guidance.lost_most": Case(
         _charge(100),
         (_charge(100, 700), _charge(0), _charge(100, is_too_few=True), rows(GUIDANCE)),

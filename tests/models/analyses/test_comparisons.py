@@ -42,7 +42,7 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame
 def test_a_month_is_compared_per_parcel_with_all_that_the_records_reach() -> None:
     year: list[dict[str, Any]] = [{"margin_cents": -10_000}, *({} for _ in range(11))]
     found = compared([*year, {"parcel_count": 50, "margin_cents": 7_500}])
-    assert found["change_per_parcel_cents"].to_dict() == {BEFORE: 50, LAST_YEAR: 250, MEAN: 67}
+    assert found["per_parcel_change_cents"].to_dict() == {BEFORE: 50, LAST_YEAR: 250, MEAN: 67}
     assert found.loc[MEAN, "compared_per_parcel_cents"] == round((11 * 10_000 - 10_000) / 1_200)
     assert found["compared_parcel_count"].to_dict() == {BEFORE: 100, LAST_YEAR: 100, MEAN: 1_200}
     assert found["is_like_with_like"].all()

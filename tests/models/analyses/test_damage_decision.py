@@ -37,6 +37,20 @@ def test_a_method_that_saves_more_than_it_costs_is_recommended() -> None:
     assert row["break_even_rate"] > row["damage_rate"]
 
 
+def test_a_method_that_breaks_more_is_a_choice_and_never_advised() -> None:
+    """Foam is in use, breaks less and costs 5.00 more: paper in its place would save, and break more."""
+    paper, foam = parcels(400, days=60), parcels(400, packing_method="foam", days=300)
+    broken = [*claims(paper[:30], refund_cents=2_000), *claims(foam[:12], refund_cents=2_000)]
+    row = only(
+        answered(question([*paper, *foam], broken), "packing decisions")["analysis.packing_decision"], is_best=True
+    )
+    assert (row["packing_verdict"], row["best_method"], row["current_method"]) == ("choice", "paper", "foam")
+    assert row["best_gain_cents"] > 0
+    assert row["best_chance"] > 0.9
+    rates = (30 - 12) / 400 * row["yearly_parcel_count"]
+    assert 0 < row["more_damaged_count"] == pytest.approx(rates, rel=0.35)
+
+
 def test_a_method_that_costs_more_than_it_saves_is_left() -> None:
     row = only(shop(3, 0, refund=5_000)["analysis.packing_decision"], packing_method="foam")
     assert (row["packing_verdict"], row["best_method"]) == ("keep", "paper")

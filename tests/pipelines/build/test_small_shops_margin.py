@@ -35,7 +35,7 @@ def test_little_is_known_and_nothing_breaks(records: dict[str, Any]) -> None:
         (totals,) = rows(connection, "select * from analysis.action_totals")
         bridge = rows(connection, "select count(*) as steps from analysis.margin_bridge")
         advised = rows(connection, "select count(*) as advised from analysis.shipping_guidance")
-    assert totals["saving_month_cents"] == 0
+    assert totals["expected_month_cents"] == 0
     assert "cartons in stock" in totals["not_looked_at"]
     assert bridge == [{"steps": 0}]
     assert advised == [{"advised": 0}]
