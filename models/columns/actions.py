@@ -10,7 +10,7 @@ ACTIONS: dict[str, Definition] = {
     "action_words": text("What to do", "tripod: carton C-46 instead of C-48", label="What to do"),
     "is_in_sum": flag("Whether it counts in the sum of all actions", True),
     "expected_month_cents": cents("Saving a month, times its chance", 55000, label="Expected a month"),
-    "expected_once_cents": cents("What it would bring once, times its chance", 21000, label="Expected once"),
+    "expected_once_cents": cents("What it would bring once, times its chance", 21000),
     "apart_count": count("Actions outside the sum: trials, choices, charging more", 2, label="Outside the sum"),
     "other_way": text("What would bring the same money instead", "Stock 6 sizes of carton", label="Or instead"),
     "other_month_cents": cents("Expected a month of the other way", 48000, label="Expected of that"),
