@@ -1,6 +1,8 @@
--- One row per carrier and day of shipping: parcels, those invoiced, and their charges.
+-- One row per carrier, item type, service and day of shipping: parcels, those invoiced, and their charges.
 select
     p.carrier,
+    p.item_type,
+    coalesce(p.service, 'unknown') as service,
     p.shipped_on,
     count(*) as parcel_count,
     count(case when c.base_cents <> 0 then 1 end) as charged_count,
@@ -8,4 +10,4 @@ select
 from core.parcels as p
 inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id
 where p.has_bench_log or p.has_charges
-group by p.carrier, p.shipped_on
+group by p.carrier, p.item_type, coalesce(p.service, 'unknown'), p.shipped_on

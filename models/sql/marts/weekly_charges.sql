@@ -1,9 +1,12 @@
--- One row per carrier and week of shipping, beginning on Monday: parcels, those invoiced, and their charges.
+-- One row per carrier, item type, service and week of shipping, beginning on Monday: parcels, those invoiced, and their
+-- charges.
 select
     d.carrier,
+    d.item_type,
+    d.service,
     cast(date_trunc('week', d.shipped_on) as date) as week_on,
     cast(sum(d.parcel_count) as bigint) as parcel_count,
     cast(sum(d.charged_count) as bigint) as charged_count,
     cast(sum(d.billed_cents) as bigint) as billed_cents
 from core.daily_charges as d
-group by d.carrier, cast(date_trunc('week', d.shipped_on) as date)
+group by d.carrier, d.item_type, d.service, cast(date_trunc('week', d.shipped_on) as date)

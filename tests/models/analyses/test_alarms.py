@@ -69,7 +69,15 @@ def weeks(cents: int, charged: int = 20) -> Rows:
     mondays = pd.date_range("2025-01-06", periods=70, freq="7D")
     quiet = [1_000 + 40 * (at % 5) for at in range(60)]
     return [
-        {"carrier": "Northline", "week_on": day, "parcel_count": 50, "charged_count": 50, "surcharge": "long side"}
+        {
+            "carrier": "Northline",
+            "item_type": "tripod",
+            "service": "ground",
+            "week_on": day,
+            "parcel_count": 50,
+            "charged_count": 50,
+            "surcharge": "long side",
+        }
         | {"billed_cents": 50 * (quiet[at] if at < 60 else cents), "charged_parcel_count": 20 if at < 60 else charged}
         for at, day in enumerate(mondays)
     ]
@@ -86,8 +94,44 @@ def test_dearer_carriage_and_more_surcharges_are_told_once_each() -> None:
     assert (dearer["cause"], dearer["week_on"]) == ("carriage: Northline", pd.Timestamp("2026-03-02"))
     more = only(charges(weeks(1_080, charged=45)))
     assert more["cause"] == "surcharge: long side, Northline"
-    assert more["alarm_words"] == "90 of 100 parcels of the week were charged it, usually 40"
+    assert (
+        more["alarm_words"]
+        == "90 of 100 parcels of the week were charged it, where 40 were to be expected of its goods"
+    )
 
 
 def test_cheaper_weeks_are_no_alarm() -> None:
     assert charges(weeks(300, charged=1)).empty
+
+
+def promoted(dearer: float = 1.0, charged: float = 0.9) -> Rows:
+    """Domes cost three times a tripod's carriage, and most are surcharged; in the last weeks four times as many go."""
+    rows = []
+    for at, day in enumerate(pd.date_range("2025-01-06", periods=70, freq="7D")):
+        for item, cents, share in (("tripod", 1_000 + 40 * (at % 5), 0.05), ("dome", 3_000 + 40 * (at % 5), charged)):
+            count = 10 * (4 if item == "dome" and at >= 60 else 1)
+            told = dearer if at >= 60 else 1.0
+            cell = {"carrier": "Northline", "item_type": item, "service": "ground", "week_on": day}
+            rows.append(
+                cell
+                | {"parcel_count": count, "charged_count": count, "billed_cents": round(count * cents * told)}
+                | {"surcharge": "long side", "charged_parcel_count": round(count * share)}
+            )
+    return rows
+
+
+def test_a_promotion_of_dear_goods_is_no_alarm_and_dearer_carriage_under_it_is() -> None:
+    assert charges(promoted()).empty
+    assert only(charges(promoted(dearer=1.3)))["cause"] == "carriage: Northline"
+
+
+def test_goods_that_were_hardly_sent_before_are_left_out_of_their_week() -> None:
+    new: dict[str, Any] = {
+        "carrier": "Northline",
+        "item_type": "new dome",
+        "service": "ground",
+        "surcharge": "long side",
+    }
+    new |= {"parcel_count": 30, "charged_count": 30, "billed_cents": 30 * 9_000, "charged_parcel_count": 30}
+    added = [new | {"week_on": day} for day in pd.date_range("2026-03-02", periods=10, freq="7D")]
+    assert charges([*weeks(1_080), *added]).empty

@@ -102,7 +102,7 @@ def test_weeks_begin_on_monday_and_count_invoiced_parcels_only() -> None:
         marked = rows(connection, "select * from marts.weekly_surcharges")
     first, second = dt.date(2026, 10, 5), dt.date(2026, 10, 12)
     assert [tuple(row.values()) for row in weekly] == [
-        ("Northline", first, 2, 2, 2_300),
-        ("Northline", second, 1, 0, 0),
+        ("Northline", "tripod", "ground", first, 2, 2, 2_300),
+        ("Northline", "tripod", "ground", second, 1, 0, 0),
     ]
     assert [(row["week_on"], row["charged_parcel_count"]) for row in marked] == [(first, 1)]
