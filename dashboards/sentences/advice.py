@@ -96,8 +96,8 @@ ENTRIES = (
         GUIDANCE,
         "guidance.lost_most",
         "Largest loss in twelve months: {item_type} to {zone_band} zones, on {parcel_count:parcel/parcels}. Buyers "
-        "paid {charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten would "
-        "have paid for themselves.",
+        "paid {charged_per_parcel_cents} for one piece on average; at {break_even_cents}, eight parcels of ten "
+        "would pay for themselves.",
         _lost_most,
     ),
     where(
@@ -113,8 +113,9 @@ ENTRIES = (
     ),
     definition(
         "guidance.means",
-        "One piece in its own parcel, over the last twelve months of the records. Break-even covers what eight parcels "
-        "of ten cost, the item type's mean damage and the marketplace's fee on the charge itself, less what the item "
-        "price keeps for shipping. Whether buyers would pay it is not in the records.",
+        "One piece in its own parcel, over the last twelve months of the records, priced under the tariff in force or "
+        "announced for the next two months, where there is one. Break-even covers what eight parcels of ten would "
+        "cost, the item type's mean damage and the marketplace's fee on the charge itself, less what the item price "
+        "keeps for shipping. Whether buyers would pay it is not in the records.",
     ),
 )

@@ -26,7 +26,13 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
     Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
-    Analysis("shipping guidance", ("marts.shipping_cost_levels",), ("analysis.shipping_guidance",), guidance.compute),
+    Analysis(
+        "shipping guidance",
+        guidance.READS,
+        ("analysis.shipping_guidance",),
+        guidance.compute,
+        {guidance.FORWARD: (guidance.FORWARD,)},
+    ),
     Analysis("damage", damage.READS, damage.WRITES, damage.compute),
     Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),
     Analysis("changes judged", damage_changes.READS, damage_changes.WRITES, damage_changes.compute),

@@ -1,4 +1,9 @@
-"""The shipping charge per item type and zone band at which eight parcels of ten pay for themselves."""
+"""The shipping charge per item type and zone band at which eight parcels of ten pay for themselves.
+
+Eight of ten means of parcels to come: history is priced under the tariff in force, or announced for the next two months
+(models/analyses/forward.py), and the percentile is the one that the next parcel stays below with that very chance
+(definition 6 of R. J. Hyndman and Y. Fan, The American Statistician 50 (1996), 361-365), however few they are.
+"""
 
 from __future__ import annotations
 
@@ -29,9 +34,31 @@ COLUMNS = (
 )
 
 
+READS, FORWARD = ("marts.shipping_cost_levels",), "analysis.forward_costs"
+CELL = ["item_type", "zone_band"]
+HALF, HIGH = 0.5, 0.8
+
+
 def compute(question: Question) -> dict[str, pd.DataFrame]:
-    """analysis.shipping_guidance from marts.shipping_cost_levels."""
-    return {"analysis.shipping_guidance": guidance(question.table("marts.shipping_cost_levels"))}
+    """analysis.shipping_guidance; without FORWARD by what parcels cost as they were billed."""
+    levels, costs = question.table(READS[0]), question.found(FORWARD)
+    return {"analysis.shipping_guidance": guidance(levels if costs is None else priced(levels, costs))}
+
+
+def priced(levels: pd.DataFrame, costs: pd.DataFrame) -> pd.DataFrame:
+    """The levels with median and high cost of what parcels would cost now. costs: rows of analysis.forward_costs."""
+    known = costs.groupby(CELL)["forward_cost_cents"]
+    cells = pd.MultiIndex.from_frame(levels[CELL])
+    found = {}
+    for column, share in (("median_cost_cents", HALF), ("high_cost_cents", HIGH)):
+        by_cell = {cell: _quantile(cents, share) for cell, cents in known}
+        again = pd.Series([by_cell.get(cell) for cell in cells], index=levels.index, dtype="float64")
+        found[column] = again.fillna(levels[column].astype(float))
+    return levels.assign(**found)
+
+
+def _quantile(cents: pd.Series[int], share: float) -> int:
+    return round(float(np.quantile(cents.to_numpy(dtype=float), share, method="weibull")))
 
 
 def guidance(levels: pd.DataFrame) -> pd.DataFrame:

@@ -33,9 +33,17 @@ MARGIN: dict[str, Definition] = {
         "Margin for each parcel less that of the months compared with", 40, label="Change per parcel"
     ),
     "is_like_with_like": flag("Whether the months compared are about equally complete", True),
-    "median_cost_cents": signed_cents("Half the parcels cost no more, damage apart", 2890),
+    "cost_cents": signed_cents("What the parcel cost, damage apart", 2890),
+    "forward_cost_cents": signed_cents(
+        "What the parcel would cost under the tariff in force or announced, damage apart", 3020
+    ),
+    "median_cost_cents": signed_cents(
+        "Half the parcels would cost no more under the latest tariff, damage apart", 2890
+    ),
     "high_cost_cents": signed_cents(
-        "Eight parcels of ten cost no more, damage apart", 3410, label="Cost, eight of ten below"
+        "Eight parcels of ten would cost no more under the latest tariff, damage apart",
+        3410,
+        label="Cost, eight of ten below",
     ),
     "damage_per_parcel_cents": signed_cents("Damage net of recovery for each parcel of the item type", 190),
     "charged_per_parcel_cents": cents("Shipping the buyer paid for each parcel", 2450, label="Charged"),

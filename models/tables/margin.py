@@ -101,6 +101,13 @@ MARGIN: tuple[pa.DataFrameSchema, ...] = (
         ),
     ),
     contract(
+        "analysis.forward_costs",
+        "One row per sampled parcel of one piece: what it cost but for damage, and would under the latest tariff.",
+        "parcel_id",
+        "parcel_id item_type zone_band shipped_on cost_cents forward_cost_cents",
+        made_from=itself("cost_cents"),
+    ),
+    contract(
         "analysis.shipping_guidance",
         "One row per item type and zone band: the shipping charge that would pay for itself, beside what was charged.",
         "item_type zone_band",

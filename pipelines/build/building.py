@@ -10,7 +10,17 @@ import pandas as pd
 
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
-from pipelines.build import acknowledgements, analysing, cartons, decisions, last_build, repacking, tariffs, words
+from pipelines.build import (
+    acknowledgements,
+    analysing,
+    cartons,
+    decisions,
+    forward,
+    last_build,
+    repacking,
+    tariffs,
+    words,
+)
 from pipelines.build.last_build import Inputs
 from pipelines.build.rebuilding import rebuilt
 from pipelines.shop import warehouse
@@ -47,6 +57,7 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
     with rebuilt(connection, settings, tariffs.tariffs_of(settings), _inputs(settings), progress):
         judge_cartons(connection, settings, progress)
         repack(connection, settings, progress)
+        price_forward(connection, progress)
         analysing.analyse(connection, options(settings), progress=progress)
     decisions.keep_verdicts(connection, settings)
 
@@ -65,6 +76,13 @@ def repack(connection: warehouse.Connection, settings: Settings, progress: Progr
     progress("packing methods")
     rows = repacking.method_carriage(connection, settings.damage.sampled_parcels)
     analysing.store(connection, "analysis.method_carriage", rows)
+
+
+def price_forward(connection: warehouse.Connection, progress: Progress = lambda name: None) -> None:
+    """What past parcels would cost under the latest tariff: what to charge is based on it."""
+    progress("latest tariff")
+    rows = forward.forward_costs(connection, analysing.as_of(connection))
+    analysing.store(connection, "analysis.forward_costs", rows)
 
 
 def judge_cartons(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:

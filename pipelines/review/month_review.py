@@ -19,6 +19,7 @@ from pipelines.shop import durable, warehouse
 NOT_SHOWN = {
     *("marts.parcel_costs", "marts.parcel_line_costs", "marts.margin_cells"),
     *("marts.exposure_cells", "marts.claim_losses", "analysis.method_carriage"),
+    "analysis.forward_costs",
     *("marts.surcharge_near_misses", "marts.surcharge_year", "marts.carton_bulges"),
 }
 

@@ -121,7 +121,9 @@ def test_zones_are_banded_by_number() -> None:
 
 def test_a_shop_without_parcels_gets_no_guidance() -> None:
     empty = pd.DataFrame(columns=list(LEVEL))
-    found = compute(Question({"marts.shipping_cost_levels": empty}, date(2026, 10, 31)))
+    costs = pd.DataFrame(columns=list(TABLES["analysis.forward_costs"].columns))
+    asked = {"marts.shipping_cost_levels": empty, "analysis.forward_costs": costs}
+    found = compute(Question(asked, date(2026, 10, 31)))
     assert validated(found["analysis.shipping_guidance"], TABLES["analysis.shipping_guidance"], "the test").empty
 
 
