@@ -169,9 +169,8 @@ ENTRIES = (
     of_rows(
         DECISIONS,
         "decision.choice",
-        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method} "
-        "({best_gain_low_cents} to {best_gain_high_cents}) and break about {more_damaged_count:parcel/parcels} more. "
-        "That is your choice.",
+        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method}, and break about "
+        "{more_damaged_count:parcel/parcels} more. That is your choice.",
         _verdict("choice"),
     ),
     of_rows(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from tests.dashboards.sentences.bridge_cases import STEPS
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, margin, one_month, row, rows, states
-from tests.dashboards.sentences.margin_cases import EQUAL, STEPS
+from tests.dashboards.sentences.margin_cases import EQUAL
 
 CHECKS, MARGIN, YEAR = "marts.billing_checks", "marts.shipping_margin", "marts.margin_year"
 UNCHECKED = row(CHECKS, charged_count=9, checked_parcel_count=0)
