@@ -24,7 +24,7 @@ demo: $(STAMP)
 	$(BIN)/dunnage demo
 
 test: $(STAMP)
-	$(BIN)/python -m pytest --numprocesses=auto --dist=loadfile
+	$(BIN)/python -m pytest --numprocesses=auto --dist=loadfile --no-loadscope-reorder
 
 check: $(STAMP)
 	$(BIN)/ruff check .

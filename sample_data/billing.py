@@ -30,6 +30,10 @@ OTHER_CODES = (
 )  # fmt: skip
 
 
+# Corvane's invoice for July 2026 came a month late.
+LATE_INVOICES = {"CV-2026-07": dt.timedelta(days=30)}
+
+
 @dataclass
 class ChargeLine:
     """One invoice line; weight and sides in the carrier's own unit (Northline lb and in, Corvane kg and cm)."""
@@ -53,19 +57,20 @@ def invoice_of(carrier: str, shipped_on: dt.date) -> tuple[str, dt.date]:
     """Northline bills weeks from Friday to Thursday on the Monday after; Corvane a month on the third of the next."""
     if carrier == "Corvane":
         first_of_next = (shipped_on.replace(day=1) + dt.timedelta(days=32)).replace(day=1)
-        return f"CV-{shipped_on:%Y-%m}", first_of_next + dt.timedelta(days=2)
+        number = f"CV-{shipped_on:%Y-%m}"
+        return number, first_of_next + dt.timedelta(days=2) + LATE_INVOICES.get(number, dt.timedelta())
     thursday = shipped_on + dt.timedelta(days=(3 - shipped_on.weekday()) % 7)
     return f"NL-{thursday:%Y%m%d}", thursday + dt.timedelta(days=4)
 
 
-def facts(parcel: Packed, sides_in: Sides | None = None, zone: str = "") -> Parcel:
-    """The parcel as the carrier saw it: its true sides unless others are given."""
+def facts(parcel: Packed, sides_in: Sides | None = None, zone: str = "", weight_lb: float | None = None) -> Parcel:
+    """The parcel as the carrier saw it: its true sides and weight unless others are given."""
     return Parcel(
         service=parcel.service,
         zone=zone or parcel.zone,
         shipped_on=parcel.shipped_on,
         sides_in=sides_in or parcel.true_sides_in,
-        scale_weight_lb=parcel.true_weight_lb,
+        scale_weight_lb=parcel.true_weight_lb if weight_lb is None else weight_lb,
         is_rectangular=parcel.is_rectangular,
         is_residential=parcel.is_residential,
         destination_prefix=parcel.sale.destination_prefix,

@@ -18,6 +18,7 @@ import numpy as np
 from sample_data import faults, layouts, planting, prices, shop, truth, writing
 from sample_data.billing import ChargeLine
 from sample_data.claims import Harm, as_known, harm
+from sample_data.labels import Label, draw_labels
 from sample_data.literal_rating import Tariff, read_tariff
 from sample_data.packing import Packed, pack
 from sample_data.planting import Billing
@@ -39,6 +40,7 @@ class Demo:
     parcels: list[Packed]
     found: Harm
     book: Billing
+    labels: list[Label]
     rng: np.random.Generator
     files: list[Row] = field(default_factory=list)
 
@@ -66,8 +68,9 @@ def generate(folder: Path, parcels: int = shop.PARCELS, seed: int = shop.SEED) -
     packed = pack(streams[1], sales)
     found = harm(streams[2], packed)
     book = planting.bill(streams[3], packed, tariffs)
-    demo = Demo(folder, sales, packed, found, book, streams[4])
-    tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo), *write_tables(demo)]
+    demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), streams[4])
+    tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo)]
+    tables += [*write_labels(demo), *write_tables(demo)]
     bad = write_bad_rows(demo, dict(tables))
     write_answers(demo, seed, bad)
     return demo
@@ -172,6 +175,16 @@ def write_claims(demo: Demo) -> list[tuple[str, list[Row]]]:
     return [("claims", late)]
 
 
+def write_labels(demo: Demo) -> list[tuple[str, list[Row]]]:
+    """A file a quarter, since the shop keeps them."""
+    written: list[Row] = []
+    for part, bought in by_quarter(demo.labels, lambda label: label.bought_on).items():
+        rows = layouts.label_rows(bought)
+        writing.write_csv(demo.path(f"labels-{part}.csv", len(rows)), rows)
+        written += rows
+    return [("label-list", written)]
+
+
 def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
     """The carton catalogue and the tables the shop keeps itself."""
     tables = {
@@ -225,6 +238,7 @@ def write_answers(demo: Demo, seed: int, bad: list[Row]) -> None:
         "simpson": truth.simpson(demo.parcels, demo.found),
         "late_claims": truth.late_claims(demo.found),
         "changes": truth.changes(demo.parcels, demo.found),
+        "labels": truth.labels(demo.labels),
         "files": demo.files,
         **truth.planted(demo.book),
     }

@@ -9,6 +9,7 @@ import numpy as np
 
 from sample_data import shop
 from sample_data.billing import ChargeLine, charge_code_rows
+from sample_data.labels import Label
 from sample_data.literal_rating import Tariff
 from sample_data.packing import Packed
 from sample_data.sales import Sale, skus
@@ -139,6 +140,28 @@ def corvane_row(line: ChargeLine) -> Row:
         "cm wide": sides[1],
         "cm high": sides[2],
     }
+
+
+def label_rows(labels: list[Label]) -> list[Row]:
+    """The label program's list: what was typed before sending, in inches and pounds, and what it quoted."""
+    return [
+        {
+            "Barcode": label.parcel_id,
+            "For order": label.packed.sale.sale_id,
+            "Bought": label.bought_on,
+            "Carrier": label.packed.carrier,
+            "Service": label.packed.service,
+            "Zone": label.packed.zone,
+            "ZIP3": label.packed.sale.destination_prefix,
+            "Quote $": label.quoted_cents / 100,
+            "Insured $": label.packed.declared_value_cents / 100 if label.packed.declared_value_cents else None,
+            "Typed lb": label.typed_weight_lb,
+            **{f"Typed {name} in": side for name, side in zip("LBH", label.typed_sides_in, strict=True)},
+            "First scan": label.packed.shipped_on if label.is_scanned else None,
+            "Void": "yes" if label.is_voided else "no",
+        }
+        for label in labels
+    ]
 
 
 def carton_rows() -> list[Row]:

@@ -107,20 +107,25 @@ def _cut(rng: np.random.Generator, carton: Carton) -> float | None:
     return height_in if rng.random() < chance else None
 
 
-def _closed_sides(rng: np.random.Generator, carton: Carton, cut_height_in: float | None) -> Sides:
-    """Outside sides as closed, longest first, to an eighth of an inch: nominal size plus the bulge of the flaps."""
+def nominal_sides(carton: Carton, cut_height_in: float | None, grown_in: float = 0.0) -> Sides:
+    """Outside sides by the catalogue, longest first, to an eighth of an inch; bulging flaps add to the height."""
     boards = 2 if carton.style == "tube" else 4
     length, width, height = (side / CM for side in carton.inside_cm)
     board = shop.BOARD_CM / CM
     inside_height = height if cut_height_in is None else cut_height_in
+    nominal = (length + 2 * board, width + 2 * board, inside_height + boards * board)
+    eighths = [round(side * 8) / 8 for side in nominal]
+    sides = sorted((eighths[0], eighths[1], eighths[2] + grown_in), reverse=True)
+    return sides[0], sides[1], sides[2]
+
+
+def _closed_sides(rng: np.random.Generator, carton: Carton, cut_height_in: float | None) -> Sides:
+    """Outside sides as closed: the nominal ones with the bulge of the flaps."""
     grown = float(rng.choice([0.0, 0.125, 0.25], p=[0.5, 0.35, 0.15]))
     if carton.code == shop.NOMINAL_48:
         closes = rng.random() < shop.CLOSES_AT_NOMINAL
         grown = 0.0 if closes else float(rng.choice([0.75, 0.875, 1.0], p=[0.1, 0.2, 0.7]))
-    nominal = (length + 2 * board, width + 2 * board, inside_height + boards * board)
-    eighths = [round(side * 8) / 8 for side in nominal]
-    sides = sorted((eighths[0], eighths[1], eighths[2] + grown), reverse=True)
-    return sides[0], sides[1], sides[2]
+    return nominal_sides(carton, cut_height_in, grown)
 
 
 def _weight(rng: np.random.Generator, contents: Contents, sides: Sides, method: str) -> float:

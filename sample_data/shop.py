@@ -13,6 +13,8 @@ SEED = 20260501
 FIRST_DAY, LAST_DAY = dt.date(2025, 5, 1), dt.date(2026, 10, 31)
 # Records run on to this day: late claims and late adjustments.
 AS_OF = dt.date(2026, 11, 20)
+# The shop keeps its labels since this day; nothing is known of those before.
+LABELS_SINCE = dt.date(2026, 6, 1)
 PARCELS = 6000
 CM = 2.54
 
@@ -40,25 +42,25 @@ class ItemType:
 ITEM_TYPES = {
     each.name: each
     for each in (
-        ItemType("tripod", (43, 6, 6), 11.5, "any", True, False, 12900, 6400, 2290, 0, 0.20, 0.060,
+        ItemType("tripod", (43, 6, 6), 11.5, "any", True, False, 12900, 6400, 3990, 0, 0.20, 0.060,
                  ("Field tripod, steel legs, geprüft", "Holzstativ (wooden tripod), overhauled"), "leg clamp"),
-        ItemType("refractor tube", (38, 7, 7), 10.5, "any", False, True, 42000, 24500, 2990, 500, 0.13, 0.060,
+        ItemType("refractor tube", (38, 7, 7), 10.5, "any", False, True, 42000, 24500, 4490, 500, 0.13, 0.060,
                  ("Refractor 80/900 – geprüft", "Refractor 102/1000, new focuser"), "focuser"),
-        ItemType("reflector tube", (44, 12, 12), 18.5, "any", False, True, 38000, 21000, 3990, 900, 0.08, 0.060,
+        ItemType("reflector tube", (44, 12, 12), 18.5, "any", False, True, 38000, 21000, 7490, 900, 0.08, 0.060,
                  ("Reflector tube 8\", mirror re-coated", "Reflector tube 10\" – justiert"), "spider vane"),
-        ItemType("primary mirror", (13, 13, 4), 8.5, "flat", False, True, 26000, 14000, 2490, 0, 0.08, 0.070,
+        ItemType("primary mirror", (13, 13, 4), 8.5, "flat", False, True, 26000, 14000, 4690, 0, 0.08, 0.070,
                  ("Primary mirror 10\", fresh coating", "Primary mirror 12\" in cell"), "mirror"),
-        ItemType("mount head", (14, 11, 9), 21.0, "any", True, False, 24000, 13500, 2190, 400, 0.10, 0.018,
+        ItemType("mount head", (14, 11, 9), 21.0, "any", True, False, 24000, 13500, 2890, 400, 0.10, 0.018,
                  ("Equatorial mount head, regreased", "Montierung (mount head), überholt"), "worm shaft"),
-        ItemType("counterweight", (7, 7, 5), 11.0, "any", True, False, 4500, 1500, 1390, 0, 0.08, 0.008,
+        ItemType("counterweight", (7, 7, 5), 11.0, "any", True, False, 4500, 1500, 1690, 0, 0.08, 0.008,
                  ("Counterweight 5 kg", "Counterweight 11 lb, 20 mm bore"), "clamp screw"),
-        ItemType("rocker base", (24, 24, 9), 26.0, "flat", True, False, 19000, 9500, 3490, 0, 0.09, 0.030,
+        ItemType("rocker base", (24, 24, 9), 26.0, "flat", True, False, 19000, 9500, 6490, 0, 0.09, 0.030,
                  ("Rocker base, birch ply", "Rocker base with Gleitlager für 8\""), "side panel"),
-        ItemType("eyepiece", (6, 4, 4), 1.1, "any", True, True, 8500, 4300, 990, 300, 0.13, 0.007,
+        ItemType("eyepiece", (6, 4, 4), 1.1, "any", True, True, 8500, 4300, 1590, 300, 0.13, 0.007,
                  ("Eyepiece 25 mm – Weitwinkel", "Eyepiece 10 mm, 1¼\""), "barrel"),
-        ItemType("finder scope", (11, 5, 5), 2.2, "any", False, True, 7500, 3600, 1190, 300, 0.08, 0.016,
+        ItemType("finder scope", (11, 5, 5), 2.2, "any", False, True, 7500, 3600, 1690, 300, 0.08, 0.016,
                  ("Finder scope 8x50, geprüft", "Finder scope 6x30 (war 89 €)"), "bracket"),
-        ItemType("dew shield", (14, 9, 9), 1.4, "any", False, False, 3900, 1400, 1390, 300, 0.03, 0.005,
+        ItemType("dew shield", (14, 9, 9), 1.4, "any", False, False, 3900, 1400, 1990, 300, 0.03, 0.005,
                  ("Dew shield 8\"", "Tauschutzkappe für 10\""), "rim"),
     )
 }  # fmt: skip

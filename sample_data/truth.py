@@ -13,6 +13,7 @@ import tomlkit
 from sample_data import shop
 from sample_data.billing import ChargeLine
 from sample_data.claims import LAG_LEAST, LAG_MEDIAN, LAG_MOST, LAG_SIGMA, Harm, true_damage_rate
+from sample_data.labels import Label
 from sample_data.packing import Packed
 from sample_data.planting import FUEL_WEEK, NOT_YET_BILLED_FROM, Billing
 from sample_data.sales import Sale
@@ -67,6 +68,19 @@ def long_carton(parcels: Sequence[Packed], book: Billing) -> Section:
         "needed_length_in": 45.0,
         "avoided_by_carton": "C-46",
         "avoided_by_cutting_to_in": 46.0,
+    }
+
+
+def labels(drawn: Sequence[Label]) -> Section:
+    """Labels since the shop keeps them, and those that were paid for and never used."""
+    unused = [label for label in drawn if not (label.is_scanned or label.is_voided)]
+    return {
+        "since": shop.LABELS_SINCE,
+        "labels": len(drawn),
+        "quoted_cents": sum(label.quoted_cents for label in drawn if label.is_scanned),
+        "voided": sum(label.is_voided for label in drawn),
+        "unused": [label.parcel_id for label in unused],
+        "unused_cents": sum(label.quoted_cents for label in unused),
     }
 
 

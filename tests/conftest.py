@@ -2,20 +2,43 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from pipelines.cli import main
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Files with the most slow tests go first, so that at the end no process waits long for the other."""
+    slow = Counter(item.path for item in items if item.get_closest_marker("slow"))
+    items.sort(key=lambda item: -slow[item.path])
+
+
 @pytest.fixture(scope="session")
 def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo shop's folder after `dunnage demo`. Tests read it; one that writes takes a copy."""
-    folder = tmp_path_factory.mktemp("demo") / "shop"
+    """The demo shop's folder after `dunnage demo`. Tests read it; one that writes takes a copy.
+
+    One of the processes makes it, each has a copy: none waits for a warehouse that another has open.
+    """
+    made = tmp_path_factory.getbasetemp() / "demo-shop"
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        return _made(made)
+    shared = made.parents[1] / made.name
+    with FileLock(shared.with_suffix(".lock")):
+        if not shared.exists():
+            _made(shared.with_suffix(".new")).rename(shared)
+    return Path(shutil.copytree(shared, made))
+
+
+def _made(folder: Path) -> Path:
     assert main(["demo", str(folder)]) == 0
     return folder
 

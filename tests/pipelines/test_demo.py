@@ -101,6 +101,28 @@ def test_parcels_and_claims_are_counted_as_planted(demo: warehouse.Connection, t
     }
 
 
+def test_unused_labels_and_quotes_are_those_planted(demo: warehouse.Connection, truth: dict[str, Any]) -> None:
+    labels = truth["labels"]
+    found = rows(demo, "select parcel_id, quoted_cents from marts.unused_labels order by parcel_id")
+    (quoted,) = rows(demo, "select cast(sum(quoted_cents) as bigint) as quoted_cents from core.quoted_parcels")
+    (waiting,) = rows(
+        demo,
+        "select cast(coalesce(sum(l.quoted_cents), 0) as bigint) as quoted_cents from core.labels as l "
+        "where l.first_scan_on is not null and not exists "
+        "(select 1 from core.quoted_parcels as q where q.parcel_id = l.parcel_id)",
+    )
+    assert sorted(labels["unused"]) == [row["parcel_id"] for row in found]
+    assert sum(row["quoted_cents"] for row in found) == labels["unused_cents"]
+    assert quoted["quoted_cents"] + waiting["quoted_cents"] == labels["quoted_cents"]
+    assert quoted["quoted_cents"] > 20 * waiting["quoted_cents"]
+
+
+def test_most_months_are_a_little_in_the_black(demo: warehouse.Connection) -> None:
+    months = rows(demo, "select margin_per_parcel_cents as cents from marts.shipping_margin where parcel_count > 0")
+    assert sum(row["cents"] > 0 for row in months) > len(months) / 2
+    assert all(-1000 < row["cents"] < 1000 for row in months)
+
+
 def test_the_dearer_method_looks_worse_crude(demo: warehouse.Connection) -> None:
     """Simpson's case: foam is used on fragile goods, so its crude rate is above that of air cushions."""
     found = {

@@ -15,15 +15,13 @@ NOT_EXPORTED = {
     "charges": {"charge_kind"},
     "sales": {"parcel_id", "title", "sale_state", "shipping_refunded_cents", "deliver_by"},
 }
-# The bench log makes a history of labels needless.
-NOT_KEPT = {"labels"}
 PERSONAL = {"Buyer", "Street", "E-mail", "Phone", "buyer mail"}
 
 
 def test_the_settings_load() -> None:
     shop = settings.load(SHOP)
     assert shop.shop.name == "Fernmoor Optics"
-    assert {source.kind for source in shop.sources} == set(RECORDS) - NOT_KEPT
+    assert {source.kind for source in shop.sources} == set(RECORDS)
 
 
 def test_every_file_belongs_to_one_source_of_its_format() -> None:

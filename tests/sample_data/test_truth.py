@@ -69,6 +69,34 @@ def test_keys_are_unique_and_days_lie_within_the_stated_months() -> None:
     assert len(bench()) == truth()["shop"]["parcels_logged"]
 
 
+def test_labels_are_counted_and_those_that_no_carrier_scanned_are_on_no_invoice() -> None:
+    stated, kept = truth()["labels"], latest("label-list", "parcel_id")
+    assert len(kept) == stated["labels"]
+    assert min(dt.date.fromisoformat(row["Bought"]) for row in kept) == stated["since"]
+    assert sum(row["Void"] == "yes" for row in kept) == stated["voided"] > 0
+    unused = [row for row in kept if not row["First scan"] and row["Void"] == "no"]
+    assert [row["Barcode"] for row in unused] == stated["unused"] != []
+    assert sum(cents(row["Quote $"]) for row in unused) == stated["unused_cents"]
+    assert sum(cents(row["Quote $"]) for row in kept if row["First scan"]) == stated["quoted_cents"]
+    assert not any(lines_by_parcel().get(row["Barcode"]) for row in kept if not row["First scan"])
+
+
+def test_what_was_typed_for_the_48_inch_carton_is_shorter_than_what_was_billed() -> None:
+    typed = {row["Barcode"]: float(row["Typed L in"]) for row in latest("label-list", "parcel_id")}
+    of_carton = [label for label, rows in bench().items() if rows[0]["Box"] == "C-48" and label in typed]
+    assert of_carton and all(typed[label] <= 48 for label in of_carton)
+
+
+def test_the_invoice_for_july_came_a_month_late() -> None:
+    dated = {line["invoice_number"]: line["invoiced_on"] for line in charges() if line["carrier"] == "Corvane"}
+    assert dated["CV-2026-07"] - dated["CV-2026-06"] == dt.timedelta(days=61)
+    assert dated["CV-2026-07"] < dated["CV-2026-08"]
+
+
+def cents(dollars: str) -> int:
+    return round(float(dollars) * 100)
+
+
 def test_the_48_inch_carton_closes_at_49_and_is_charged() -> None:
     stated = truth()["long_carton"]
     used = [rows[0] for rows in bench().values() if rows[0]["Box"] == stated["carton_code"]]
