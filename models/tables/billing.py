@@ -65,8 +65,14 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.billed_fuel",
         "One row per parcel billed otherwise than expected: the fuel billed and what is due.",
         "parcel_id",
-        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge due_cents "
-        "is_other_base",
+        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
+        "rounding_cents rounding_bias due_cents is_other_base",
+    ),
+    contract(
+        "core.billed_tax",
+        "One row per parcel whose tariff states its tax: the tax billed and the most that is due on what was billed.",
+        "parcel_id",
+        "parcel_id invoice_number line_number invoiced_on billed_cents due_cents",
     ),
     contract(
         "core.unrated_fuel",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
-from models.tariffs.charges import Discount
+from models.tariffs.charges import SURCHARGE, Discount
 from models.tariffs.condition_levels import MOST_BITS, bits_needed
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
@@ -26,6 +26,7 @@ def checked(tariff: Tariff) -> list[Finding]:
         *extra_findings(tariff),
         *_discount_findings(tariff),
         *_fuel_findings(tariff),
+        *_tax_findings(tariff),
     ]
     return sorted(found, key=lambda each: (each.file != tariff.file, each.file, each.line))
 
@@ -129,7 +130,26 @@ def _is_replacing(tariff: Tariff, row: Discount) -> bool:
     )
 
 
+def _tax_findings(tariff: Tariff) -> Iterator[Finding]:
+    days = [(row.valid_from, row.services, row.zones) for row in tariff.taxes]
+    services = {service.service for service in tariff.services}
+    zones = {price.zone for price in tariff.prices}
+    for place, row in enumerate(tariff.taxes):
+        if days.index(days[place]) < place:
+            yield _stop(tariff, row.line, f"tax from {row.valid_from} is stated twice", "keep one of the two")
+        for name in sorted({*set(row.services or ()) - services, *set(row.zones or ()) - zones}):
+            yield _stop(tariff, row.line, f"tax for {name}, which has no price", "correct the name")
+        if row.valid_from > tariff.last_on:
+            yield _warn(tariff, row.line, "this tax row begins after the tariff's last day", "drop it, or correct it")
+    if tariff.is_tax_in_prices and not tariff.taxes:
+        yield _warn(tariff, 1, "tax_in_prices is stated, but no [[tax]]", "add its share, or drop it")
+
+
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
+    names = {row.surcharge for row in tariff.surcharges}
+    for row in tariff.fuel:
+        for name in sorted({each.partition(":")[2] for each in row.on if each.startswith(SURCHARGE)} - names):
+            yield _stop(tariff, row.line, f"fuel on surcharge:{name}, which no row is named", "correct the name")
     days = [(row.valid_from, row.services) for row in tariff.fuel]
     for row in tariff.fuel:
         key = (row.valid_from, row.services)

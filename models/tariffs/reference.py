@@ -23,6 +23,11 @@ dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
 label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
+rounding = { cents = 1, way = "nearest" } # each charge to a multiple of so many cents: up, nearest (half goes up) or
+                                          # down; surcharges, options, events and discounts may state their own
+tax_rounding = { cents = 1, way = "nearest" }
+tax_in_prices = false                     # true: the billed charges contain the tax, and no line of its own states it
+tax_reclaimable = false                   # true: the shop gets it back, so that it is no cost and lowers no margin
 
 [[services]]
 service = "ground"
@@ -57,7 +62,7 @@ when = [                                  # one line must hold, with all conditi
   [{ measure = "longest_side", more_than = 48.0 }],
   [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
 ]
-amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared, per_weight
+amount_cents = 1850                       # 12.5 too; one of amount_cents, percent (with of), per_declared, per_weight
 group = "handling"                        # of one group only the highest rank is charged; where all its rows say
                                           # greatest = true, the greatest amount
 rank = 1
@@ -138,8 +143,18 @@ days = 3
 [[fuel]]                                  # the latest row that has begun counts
 from = 2026-01-12
 percent = 14.25
-on = ["base", "surcharge"]
+on = ["base", "surcharge"]                # surcharge for all of them, or only "surcharge:long side"
 services = ["ground"]                     # leave out for all
+
+[[tax]]                                   # on all charges of a parcel, fuel too; the latest row that has begun counts
+from = 2026-01-12                         # without a row for the zone nothing is said of the tax on its bills
+percent = 19.0
+zones = ["2", "3", "4"]                   # services and zones as for surcharges
+
+# What a tariff cannot state, and why: a price for several parcels of one order together, since an invoice bills parcels
+# and nothing in it says which were priced together (state the price of each, what is billed less is no dispute); a list
+# with tax in its prices that is billed without it (enter the prices without tax); tax on some charges only; rounding of
+# a parcel's total, since each charge is a line of its own in whole cents.
 """
 
 # What a list in centimetres and kilograms states in the place of the lines above; rounded as such a carrier would.

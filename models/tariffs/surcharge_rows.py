@@ -1,4 +1,4 @@
-"""Surcharges, limits, discounts, fuel and seasons of a tariff as rows."""
+"""Surcharges, limits, discounts and seasons of a tariff as rows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.charges import Condition, Discount, Extra, Rounding, Surcharge
 from models.tariffs.condition_levels import Levels, patterns
 from models.tariffs.rules import Service, Tariff
 
@@ -35,7 +35,7 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
         "above_cents": declared.above_cents if declared else None,
         "step_cents": declared.step_cents if declared else None,
-        "step_amount_cents": declared.amount_cents if declared else None,
+        "step_amount_millicents": declared.amount_millicents if declared else None,
         "charge_group": row.group,
         "charge_rank": row.rank,
         "minimum_weight_milli": row.minimum_weight_milli,
@@ -45,7 +45,13 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
         "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
         "is_greatest": row.is_greatest,
+        **rounding_cells(row.rounding),
     }
+
+
+def rounding_cells(rounding: Rounding, prefix: str = "") -> Row:
+    """How an amount is rounded, as the SQL fragment {amount ...} reads it."""
+    return {f"{prefix}rounding_cents": rounding.cents, f"{prefix}rounding_bias": rounding.bias_millionths}
 
 
 def scope_rows(tariff: Tariff, row: Surcharge, key: int, services: Mapping[str, int]) -> list[Row]:
@@ -75,6 +81,7 @@ def _extra_row(tariff: Tariff, row: Extra, tariff_key: int) -> Row:
         "is_of_declared": row.of == "declared",
         "at_least_cents": row.at_least_cents,
         "at_most_cents": row.at_most_cents,
+        **rounding_cells(row.rounding),
     }
 
 
@@ -173,38 +180,7 @@ def _discount_row(row: Discount, first: date, last: date) -> Row:
         "minimum_charge_cents": row.minimum_charge_cents,
         "valid_from": first,
         "valid_to": last,
-    }
-
-
-def _spans(starts: Mapping[date, Any], last: date) -> list[tuple[Any, date, date]]:
-    """Each value with the first and last day on which it is the latest that has started."""
-    days = sorted(starts)
-    ends = [day - DAY for day in days[1:]] + [last]
-    return [(starts[day], day, end) for day, end in zip(days, ends, strict=True) if day <= end]
-
-
-def fuel_rows(tariff: Tariff, services: Mapping[str, int], count_before: int) -> list[Row]:
-    """The fuel share of each span of days in each service."""
-    found = [
-        _fuel_row(row, first, last) | {"service_key": service_key}
-        for service, service_key in services.items()
-        for row, first, last in _fuel_spans(tariff, service)
-    ]
-    return [row | {"fuel_key": count_before + number} for number, row in enumerate(found, 1)]
-
-
-def _fuel_spans(tariff: Tariff, service: str) -> list[tuple[Any, date, date]]:
-    starts = {row.valid_from: row for row in reversed(tariff.fuel) if service in (row.services or (service,))}
-    return _spans(starts, max(tariff.last_on, *starts)) if starts else []
-
-
-def _fuel_row(row: Fuel, first: date, last: date) -> Row:
-    return {
-        "valid_from": first,
-        "valid_to": last,
-        "share_millionths": row.share_millionths,
-        "is_of_base": "base" in row.on,
-        "is_of_surcharge": "surcharge" in row.on,
+        **rounding_cells(row.rounding),
     }
 
 

@@ -172,6 +172,7 @@ select
             when l.is_fuel_of_surcharge then 'surcharges alone'
             else 'nothing'
         end
+        when 'tax' then 'the tax that ' || d.tariff_code || ' states, on all that was billed'
         when 'fixed fee' then 'no rule of the tariff'
         when 'other amount' then 'the amount that ' || d.tariff_code || ' states for it'
         when 'adjustment without cause' then 'sides, weight and zone as first billed'

@@ -72,7 +72,9 @@ discounts as (
         d.service_key,
         d.zone,
         d.share_millionths,
-        d.minimum_charge_cents
+        d.minimum_charge_cents,
+        d.rounding_cents,
+        d.rounding_bias
     from shop.tariff_discounts as d
     inner join shop.tariff_services as s on s.service_key = d.service_key
     inner join shop.tariff_seasons as e
@@ -86,9 +88,11 @@ select
     b.billed_weight_milli,
     b.fixed_cents,
     p.price_cents,
-    -least(
-        cast(floor((p.price_cents * coalesce(d.share_millionths, 0) + 500000) / 1000000) as bigint),
-        greatest(p.price_cents - coalesce(d.minimum_charge_cents, 0), 0)
+    -coalesce(
+        least(
+            {amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)
+        ),
+        case when p.price_cents is not null then 0 end
     ) as discount_cents,
     case
         when b.beyond is not null then b.beyond

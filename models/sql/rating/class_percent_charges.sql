@@ -6,24 +6,16 @@ with shares as (
         c.alternative,
         s.at_least_cents,
         s.at_most_cents,
-        case when s.per_weight_step_milli is not null then cast(
-            floor(
-                (
-                    ceil(greatest(b.billed_weight_milli - s.per_weight_above_milli, 0) / s.per_weight_step_milli)
-                    * s.per_weight_millicents + 500
-                ) / 1000
-            ) as bigint
-        ) else cast(
-            floor(
-                (
-                    (
-                        case when s.is_of_base then b.price_cents + b.discount_cents else 0 end
-                        + case when s.is_of_surcharge then b.fixed_cents else 0 end
-                    ) * s.share_millionths
-                    + 500000
-                ) / 1000000
-            ) as bigint
-        ) end as full_cents
+        case
+            when s.per_weight_step_milli is not null
+                then {amount ceil(
+                    greatest(b.billed_weight_milli - s.per_weight_above_milli, 0) / s.per_weight_step_milli
+                ) * s.per_weight_millicents * 1000 by s.}
+            else {amount (
+                case when s.is_of_base then b.price_cents + b.discount_cents else 0 end
+                + case when s.is_of_surcharge then b.fixed_cents else 0 end
+            ) * s.share_millionths by s.}
+        end as full_cents
     from rating.surcharge_class_charges as c
     inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
     inner join rating.class_base_prices as b on b.surcharge_class_key = c.surcharge_class_key

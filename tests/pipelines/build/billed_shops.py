@@ -17,6 +17,15 @@ from tests.pipelines.build.trial_rules import LIMITS, RULES
 
 FIRST, DAYS = date(2025, 2, 3), 330
 EXTRAS = """
+[[tax]]
+from = 2025-01-01
+percent = 19.0
+
+[[fuel]]
+from = 2025-08-04
+percent = 11.0
+on = ["base", "surcharge:oversize", "surcharge:home", "surcharge:peak"]
+
 [[options]]
 option = "signature"
 charge_code = "SIGN"
@@ -44,7 +53,7 @@ event = "re-measuring fee"
 charge_code = "MEASURE"
 amount_cents = 275
 """
-TEXT = rules_text("trial", RULES + EXTRAS, limits=LIMITS, effective_from="2025-01-01")
+TEXT = rules_text("trial", RULES + EXTRAS, limits=LIMITS, effective_from="2025-01-01", first="tax_reclaimable = true\n")
 # How the carrier bills an event: beside the charges, or later as a correction.
 CODES = [
     {"carrier": "trial", "charge_code": "BASE", "charge_kind": "base"},
@@ -58,7 +67,7 @@ CODES = [
     ),
 ]
 NAMED = {"long side": "LONG", "oversize": "OVER", "home": "HOME", "far": "FAR", "dense": "DENSE"}
-FAULTS = ("zone", "surcharge", "amount", "option", "event", "fuel", "twice")
+FAULTS = ("zone", "surcharge", "amount", "option", "event", "fuel", "tax", "twice")
 Lines = list[tuple[str, int]]
 
 
@@ -152,7 +161,8 @@ def with_extras(source: random.Random, lines: Lines, parcel: literal_rating.Parc
 
 def share(parcel: literal_rating.Parcel) -> Decimal:
     """Fuel's share on the day of shipping, in percent."""
-    return Decimal("12.5") if parcel.shipped_on >= date(2025, 12, 1) else Decimal(10)
+    starts = {date(2025, 1, 6): "10", date(2025, 8, 4): "11", date(2025, 12, 1): "12.5"}
+    return Decimal(starts[max(day for day in starts if day <= parcel.shipped_on)])
 
 
 def fuel_on(fuelled: list[int], lines: Lines, parcel: literal_rating.Parcel) -> int:
@@ -202,13 +212,22 @@ def _fuel_twice(source: random.Random, lines: Lines, parcel: literal_rating.Parc
     yield from ((code, cents + more if code == "FUEL" else cents) for code, cents in lines)
 
 
+def _tax(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Iterator[tuple[str, int]]:
+    """More tax than the list's."""
+    more = source.randint(2, 300)
+    yield from ((code, cents + more if code == "TAX" else cents) for code, cents in lines)
+
+
 def _twice(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Iterator[tuple[str, int]]:
     """One line stands twice."""
     yield from lines
     yield source.choice([line for line in lines if line[0] not in ("TAX", "ADDRESS")])
 
 
-FAULTY = {"surcharge": _surcharge, "option": _option, "event": _event, "fuel": _fuel_twice, "twice": _twice}
+FAULTY = {
+    **{"surcharge": _surcharge, "option": _option, "event": _event, "fuel": _fuel_twice},
+    **{"tax": _tax, "twice": _twice},
+}
 
 
 def bench_row(name: str, parcel: literal_rating.Parcel) -> dict[str, Any]:

@@ -1,0 +1,116 @@
+"""A literal reading of charge lines: base price, surcharges, discounts, fuel and tax, in the format's order."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from sample_data.literal_amounts import CENT, bounded, by_weight, fixed_cents, is_fixed, rounded
+from sample_data.literal_prices import priced_zone
+
+if TYPE_CHECKING:
+    from sample_data.literal_rating import Parcel, Tariff
+
+
+@dataclass(frozen=True)
+class Line:
+    """One expected charge line: kind base, surcharge, fuel or tax; name of the kind or the surcharge, or discount.
+
+    of: the surcharge that a discount is on; else the name.
+    """
+
+    kind: str
+    name: str
+    charge_code: str
+    amount_cents: int
+    discounted: str = ""
+
+    @property
+    def of(self) -> str:
+        """The surcharge that the line is of, or reduces."""
+        return self.discounted or self.name
+
+
+def charge_lines(
+    parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int, billed_weight: Decimal
+) -> list[Line]:
+    """Base and fixed surcharges, their discounts, percent surcharges, fuel; lines of nothing are left out.
+
+    A percent surcharge is taken on the lines before all percent surcharges; a discount on a surcharge is taken on
+    its fixed amount and has the kind surcharge.
+    """
+    way = tariff.rules.get("rounding", CENT)
+    lines = [Line("base", "base", "", base_cents)]
+    lines += [surcharge_line(row, fixed_cents(row, parcel.declared_value_cents, way)) for row in rows if is_fixed(row)]
+    lines += discount_lines(parcel, tariff, lines)
+    before = list(lines)
+    for row in rows:
+        if "per_weight" in row:
+            lines.append(surcharge_line(row, by_weight(row["per_weight"], billed_weight, row.get("rounding", way))))
+        elif not is_fixed(row):
+            lines.append(
+                surcharge_line(
+                    row, percent_of(row["percent"], row.get("of", ["base"]), before, row.get("rounding", way))
+                )
+            )
+    fuel_rows = [
+        row
+        for row in tariff.rules.get("fuel", [])
+        if row["from"] <= parcel.shipped_on and parcel.service in row.get("services", [parcel.service])
+    ]
+    if fuel_rows:
+        fuel = max(fuel_rows, key=lambda row: row["from"])
+        lines.append(Line("fuel", "fuel", "", percent_of(fuel["percent"], fuel["on"], lines, way)))
+    lines.append(Line("tax", "tax", "", tax_cents(parcel, tariff, sum(line.amount_cents for line in lines))))
+    return [line for line in lines if line.amount_cents]
+
+
+def tax_cents(parcel: Parcel, tariff: Tariff, charged_cents: int) -> int:
+    """What tax adds to what the shop bears: none where it is reclaimed, and what prices contain of it comes back."""
+    rules = tariff.rules
+    zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+    rows = [
+        row
+        for row in rules.get("tax", [])
+        if row["from"] <= parcel.shipped_on
+        and parcel.service in row.get("services", [parcel.service])
+        and zone in row.get("zones", [zone])
+    ]
+    share = Decimal(max(rows, key=lambda row: row["from"])["percent"]) / 100 if rows else Decimal(0)
+    if rules.get("tax_in_prices", False):
+        return -rounded(charged_cents * share / (1 + share), CENT) if rules.get("tax_reclaimable", False) else 0
+    if rules.get("tax_reclaimable", False):
+        return 0
+    return rounded(charged_cents * share, rules.get("tax_rounding", CENT))
+
+
+def surcharge_line(row: dict[str, Any], amount_cents: int) -> Line:
+    """The surcharge's line within its bounds."""
+    return Line("surcharge", row["surcharge"], row["charge_code"], bounded(row, amount_cents))
+
+
+def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Line]:
+    """One negative line for each discounted kind of line; of several rows on one target the latest counts."""
+    latest: dict[str, dict[str, Any]] = {}
+    for row in sorted(tariff.rules.get("discounts", []), key=lambda row: row.get("from", dt.date.min)):
+        is_valid = row.get("from", dt.date.min) <= parcel.shipped_on <= row.get("to", dt.date.max)
+        zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
+        if is_valid and zone in row.get("zones", [zone]) and parcel.service in row.get("services", [parcel.service]):
+            latest |= dict.fromkeys(row["on"], row)
+    discounts = []
+    way = tariff.rules.get("rounding", CENT)
+    for target, row in latest.items():
+        kind, _, name = target.partition(":")
+        full = sum(line.amount_cents for line in lines if line.kind == kind and line.name == (name or "base"))
+        wanted = rounded(Decimal(full) * Decimal(row["percent"]) / 100, row.get("rounding", way))
+        allowed = max(0, full - row.get("minimum_charge_cents", 0))
+        discounts.append(Line(kind, "discount", "", -min(wanted, allowed), name))
+    return discounts
+
+
+def percent_of(percent: Decimal | int, on: list[str], lines: list[Line], way: dict[str, Any]) -> int:
+    """The percentage of the sum of the lines of those kinds or of those surcharges, rounded the stated way."""
+    taken = [line.amount_cents for line in lines if line.kind in on or f"{line.kind}:{line.of}" in on]
+    return rounded(Decimal(sum(taken)) * Decimal(percent) / 100, way)
