@@ -109,5 +109,7 @@ TARIFFS: dict[str, Definition] = {
     "class_number": count("Place of the size among those of its service", 1, least=1),
     "target_kind": choice("Kind of line that is discounted", "base", KINDS),
     "target_surcharge": text("Name of the discounted surcharge; empty for the base price", "long side"),
+    "above_milli": count("Billed weight above which it counts", 0, most=MOST),
+    "up_to_milli": count("Billed weight up to which it counts", 30_000, most=MOST),
     "minimum_charge_cents": cents("The discount does not go below this", 890),
 }

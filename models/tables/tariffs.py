@@ -105,9 +105,10 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_discounts",
-        "One row per service, zone, discounted line and span of days: at most one is valid on a day.",
-        "service_key zone target_kind target_surcharge valid_from",
+        "One row per service, zone, discounted line, span of days and weights: at most one is valid for a parcel.",
+        "service_key zone target_kind target_surcharge valid_from above_milli",
         "service_key zone target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to "
+        "above_milli up_to_milli "
         "rounding_cents rounding_bias",
     ),
     contract(

@@ -7,6 +7,7 @@ from typing import Any
 
 from models.tariffs.charges import (
     ROUNDING_WAYS,
+    STACKED,
     SURCHARGE,
     Condition,
     DeclaredSteps,
@@ -181,8 +182,8 @@ def discount_of(section: Section, default: Rounding) -> Discount:
     """One row of [[discounts]]."""
     on = section.texts("on", needed=True) or ()
     for target in on:
-        if target != "base" and not target.startswith(SURCHARGE):
-            section.wrong("on", f"names the unknown kind {target}", 'use base or "surcharge:NAME"')
+        if target not in ("base", "fuel") and not target.startswith(SURCHARGE):
+            section.wrong("on", f"names the unknown kind {target}", 'use base, fuel or "surcharge:NAME"')
     discount = Discount(
         services=section.texts("services"),
         share_millionths=section.share("percent"),
@@ -192,9 +193,17 @@ def discount_of(section: Section, default: Rounding) -> Discount:
         valid_to=section.day("to"),
         zones=section.texts("zones"),
         rounding=rounding_of(section, default),
+        stacked=section.text("stacked", STACKED, needed=False),
+        above_milli=section.milli("above_weight", "0"),
+        up_to_milli=section.milli("up_to_weight") if "up_to_weight" in section.stated else None,
         line=section.line(),
     )
+    section.read.add("up_to_weight")
     section.done()
+    if on != ("base",) and (discount.above_milli or discount.up_to_milli):
+        section.wrong("on", "is not the base price alone, which a weight band is for", 'state on = ["base"]')
+    if "fuel" in on and (discount.zones or discount.minimum_charge_cents):
+        section.wrong("on", "names fuel, whose discount has no zones and no minimum", "state fuel in a row of its own")
     return discount
 
 

@@ -9,6 +9,7 @@ MILLI = 1_000
 MILLIONTHS = 1_000_000
 ROUNDING_WAYS = ("up", "nearest", "down")
 SURCHARGE = "surcharge:"
+STACKED = ("added", "after")
 
 
 @dataclass(frozen=True)
@@ -154,7 +155,11 @@ class Fuel:
 
 @dataclass(frozen=True)
 class Discount:
-    """A share off the base price or off a surcharge's fixed amount."""
+    """A share off the base price, a surcharge or fuel.
+
+    stacked: empty where of several rows the latest counts; a row counts besides where it is `added` to the share of
+    that one, or is taken `after` it, off what the others leave. Above and up to: billed weight, of the base price.
+    """
 
     services: tuple[str, ...] | None
     share_millionths: int
@@ -165,3 +170,6 @@ class Discount:
     zones: tuple[str, ...] | None = None
     valid_to: date | None = None
     rounding: Rounding = NEAREST_CENT
+    stacked: str = ""
+    above_milli: int = 0
+    up_to_milli: int | None = None

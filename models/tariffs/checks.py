@@ -96,7 +96,9 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
     services = {service.service for service in tariff.services}
     for row in tariff.discounts:
         for target in row.on:
-            if target != "base" and target.partition(":")[2] not in names:
+            if target == "fuel" and not tariff.fuel:
+                yield _stop(tariff, row.line, "discount on fuel, of which none is stated", "state it, or drop the row")
+            elif target not in ("base", "fuel") and target.partition(":")[2] not in names:
                 yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "correct the name")
         for service in sorted(set(row.services or ()) - services):
             yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
@@ -112,9 +114,6 @@ def _without_effect(tariff: Tariff, row: Discount) -> str:
         return "it begins after the tariff's last day"
     if row.share_millionths == 0 and not _is_replacing(tariff, row):
         return "it is of nothing"
-    named = [each for each in tariff.surcharges if f"surcharge:{each.surcharge}" in row.on]
-    if named and "base" not in row.on and all(each.share_millionths is not None for each in named):
-        return "it is on a surcharge that takes a share, and discounts are on fixed amounts"
     highest = max((each.price_cents or 0 for each in tariff.prices), default=0)
     if row.on == ("base",) and 0 < highest <= row.minimum_charge_cents:
         return "no price is above its minimum_charge_cents"

@@ -90,7 +90,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "zone_chart": zone_chart(top, prices_text),
         "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
         "discounts": tuple(discount_of(each, rounding) for each in top.tables("discounts")),
-        "taxes": tuple(each for section in top.tables("tax") if (each := tax_of(section))),
+        "taxes": tuple(row for section in top.tables("tax") if (row := tax_of(section))),
         "is_tax_in_prices": top.flag("tax_in_prices"),
         "is_tax_reclaimable": top.flag("tax_reclaimable"),
         "rounding": rounding,

@@ -121,11 +121,19 @@ amount_cents = 1800
 [[discounts]]
 services = ["ground"]
 percent = 12.0
-on = ["base"]                             # base, or "surcharge:long side"
+on = ["base"]                             # base, fuel, or "surcharge:long side"
 minimum_charge_cents = 890                # the discount does not go below this
 zones = ["2", "3"]                        # leave out for all
 from = 2026-01-12                         # of rows that have begun and not ended the latest counts
 to = 2026-12-31
+above_weight = 0.0                        # off the base price alone: billed weights above one and up to another
+up_to_weight = 70.0
+
+[[discounts]]
+percent = 5.0
+on = ["base"]
+stacked = "after"                         # counts besides: "after" off what is left, "added" to the others' percentages;
+                                          # the highest minimum_charge_cents of those that count holds
 
 [[further]]                               # beyond the last price: what each step of weight begun adds to it
 services = ["ground"]                     # services and zones as for surcharges

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any, TypeVar
 
-from models.tariffs.charges import SURCHARGE, Fuel, Tax
+from models.tariffs.charges import MILLIONTHS, SURCHARGE, Fuel, Tax
+from models.tariffs.discount_rows import FUEL, Counting, counting
 from models.tariffs.rules import Tariff
 
 Row = dict[str, Any]
@@ -23,10 +25,11 @@ def fuel_rows(tariff: Tariff, services: Mapping[str, int], fuels: int, bases: in
     """
     keys = {names: bases + n for n, names in enumerate(dict.fromkeys(_fuelled(tariff, row) for row in tariff.fuel), 1)}
     found = [
-        _fuel_row(tariff, row, first, last)
-        | {"service_key": service_key, "fuel_basis_key": keys[_fuelled(tariff, row)]}
+        _fuel_row(tariff, row, begun, end)
+        | {"service_key": service_key, "fuel_basis_key": keys[_fuelled(tariff, row)], "share_millionths": share}
         for service, service_key in services.items()
         for row, first, last in _spans(tariff, [row for row in tariff.fuel if _is_for(row, service)])
+        for share, begun, end in _discounted(row, first, last, counting(tariff, FUEL, service))
     ]
     numbered = [row | {"fuel_key": fuels + number} for number, row in enumerate(found, 1)]
     return numbered, [{"fuel_basis_key": key, "surcharge": name} for names, key in keys.items() for name in names]
@@ -34,6 +37,16 @@ def fuel_rows(tariff: Tariff, services: Mapping[str, int], fuels: int, bases: in
 
 def _is_for(row: Fuel | Tax, service: str) -> bool:
     return service in (row.services or (service,))
+
+
+def _discounted(row: Fuel, first: date, last: date, off: Sequence[Counting]) -> Iterator[tuple[int, date, date]]:
+    """The share on each span of its days on which the same discounts on fuel count, to a millionth."""
+    within = [each for each in off if each.first <= last and each.last >= first]
+    days = {first, last + DAY} | {max(each.first, first) for each in within} | {each.last + DAY for each in within}
+    for begun, after in pairwise(sorted(day for day in days if first <= day <= last + DAY)):
+        taken = next((each.share_millionths for each in within if each.first <= begun <= each.last), 0)
+        left = row.share_millionths * (MILLIONTHS - taken)
+        yield (2 * left + MILLIONTHS) // (2 * MILLIONTHS), begun, after - DAY
 
 
 def _fuelled(tariff: Tariff, row: Fuel) -> tuple[str, ...]:
@@ -47,7 +60,6 @@ def _fuel_row(tariff: Tariff, row: Fuel, first: date, last: date) -> Row:
     return {
         "valid_from": first,
         "valid_to": last,
-        "share_millionths": row.share_millionths,
         "is_of_base": "base" in row.on,
         "is_of_surcharge": any(name != ON_BASE for name in _fuelled(tariff, row)),
     }

@@ -97,8 +97,15 @@ def _discount(row: Discount, tariff: Tariff, money: Money) -> dict[str, object]:
         "not below": money(row.minimum_charge_cents) if row.minimum_charge_cents else "",
         "from": str(row.valid_from or tariff.effective_from),
         "to": str(row.valid_to or ""),
+        "stacked": row.stacked,
+        "billed weight": _band(row),
         "zones": ", ".join(row.zones or ()),
     }
+
+
+def _band(row: Discount) -> str:
+    above = f"above {row.above_milli / MILLI:g}" if row.above_milli else ""
+    return f"{above} up to {row.up_to_milli / MILLI:g}".strip() if row.up_to_milli else above
 
 
 def _fuel(row: Fuel) -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""Surcharges, limits, discounts and seasons of a tariff as rows."""
+"""Surcharges, limits, options, events and seasons of a tariff as rows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.charges import Condition, Discount, Extra, Rounding, Surcharge
+from models.tariffs.charges import Condition, Extra, Rounding, Surcharge
 from models.tariffs.condition_levels import Levels, patterns
 from models.tariffs.rules import Service, Tariff
 
@@ -135,53 +135,6 @@ def class_rows(tariff: Tariff, service: Service, service_key: int, own: Levels) 
         for number, row in enumerate(tariff.classes_of(service), 1)
         for pattern in masks([Condition(measure, True, most, True) for measure, most in row.at_most], own)
     ]
-
-
-def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
-    """For each service, zone and discounted line the days on which each row counts."""
-    return [
-        found
-        for service, service_key in services.items()
-        for zone in tariff.zones(service)
-        for found in _discounts_of(tariff, service, zone, service_key)
-    ]
-
-
-def _discounts_of(tariff: Tariff, service: str, zone: str, service_key: int) -> list[Row]:
-    rows = [
-        row for row in tariff.discounts if service in (row.services or (service,)) and zone in (row.zones or (zone,))
-    ]
-    found = []
-    for target in dict.fromkeys(target for row in rows for target in row.on):
-        kind, _, name = target.partition(":")
-        found += [
-            _discount_row(row, first, last)
-            | {"service_key": service_key, "zone": zone, "target_kind": kind, "target_surcharge": name}
-            for row, first, last in _counting([row for row in rows if target in row.on], tariff)
-        ]
-    return found
-
-
-def _counting(rows: Sequence[Discount], tariff: Tariff) -> list[tuple[Discount, date, date]]:
-    """Each row with days on which it counts: of those that have begun and not ended the latest, of equals the last."""
-    spans = [(row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on, row) for row in rows]
-    days = sorted({first for first, _, _ in spans} | {last + DAY for _, last, _ in spans} | {tariff.last_on + DAY})
-    found = []
-    for day, after in pairwise(days):
-        valid = [(first, place) for place, (first, last, _) in enumerate(spans) if first <= day <= last]
-        if valid:
-            found.append((spans[max(valid)[1]][2], day, after - DAY))
-    return [each for each in found if each[1] <= tariff.last_on]
-
-
-def _discount_row(row: Discount, first: date, last: date) -> Row:
-    return {
-        "share_millionths": row.share_millionths,
-        "minimum_charge_cents": row.minimum_charge_cents,
-        "valid_from": first,
-        "valid_to": last,
-        **rounding_cells(row.rounding),
-    }
 
 
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:

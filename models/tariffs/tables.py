@@ -15,6 +15,7 @@ from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
 from models.tariffs.condition_levels import MOST_BITS, Level, Levels, bits_needed, levels
+from models.tariffs.discount_rows import discount_rows
 from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
@@ -22,7 +23,6 @@ from models.tariffs.share_rows import fuel_rows, tax_rows
 from models.tariffs.surcharge_rows import (
     alternative_rows,
     class_rows,
-    discount_rows,
     extra_rows,
     limit_rows,
     rounding_cells,

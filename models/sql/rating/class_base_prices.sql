@@ -71,6 +71,8 @@ discounts as (
         e.season_key,
         d.service_key,
         d.zone,
+        d.above_milli,
+        d.up_to_milli,
         d.share_millionths,
         d.minimum_charge_cents,
         d.rounding_cents,
@@ -104,4 +106,9 @@ left join shop.tariff_prices as p
     and p.zone = b.zone
     and p.price_size = b.price_size
     and p.weight_milli = b.billed_weight_milli
-left join discounts as d on d.service_key = b.service_key and d.zone = b.zone and d.season_key = b.season_key
+left join discounts as d
+    on d.service_key = b.service_key
+    and d.zone = b.zone
+    and d.season_key = b.season_key
+    and (d.above_milli < b.billed_weight_milli or d.above_milli = 0)
+    and d.up_to_milli >= b.billed_weight_milli

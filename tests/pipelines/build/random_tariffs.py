@@ -16,7 +16,7 @@ COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 KINDS = ('["base"]', '["surcharge"]', '["base", "surcharge"]')
 FUELLED = (*KINDS, '["base", "surcharge:s0", "surcharge:s3"]', '["surcharge:s1", "surcharge:s2"]')
 SHARES_OF = (*KINDS, '["declared"]')
-TARGETS = ('"base"', '"surcharge:s0"', '"base", "surcharge:s1"')
+TARGETS = ('"base"', '"base"', '"fuel"', '"fuel", "surcharge:s2"', '"surcharge:s0"', '"base", "surcharge:s1"')
 WEIGHTS = {"dim_weight": 25, "scale_weight": 30, "rated_weight": 25}
 
 
@@ -137,8 +137,8 @@ def _amount(source: random.Random) -> str:
         amount = f"step = {source.choice([1, 2.5])}, amount_cents = {source.randint(1, 999) / 10}"
         return f"per_weight = {{ above = 3, {amount} }}"
     above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
-    amount = source.randint(1, 2_000) / 10
-    return f"per_declared = {{ above_cents = {above}, step_cents = {step}, amount_cents = {amount} }}"
+    each = f"step_cents = {step}, amount_cents = {source.randint(1, 2_000) / 10}"
+    return f"per_declared = {{ above_cents = {above}, {each} }}"
 
 
 def _first(source: random.Random) -> str:
@@ -160,13 +160,21 @@ def _tax(source: random.Random) -> list[str]:
 
 
 def _discounts(source: random.Random) -> list[str]:
-    return [
-        f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\n"
-        f"on = [{source.choice(TARGETS)}]\n"
-        f"minimum_charge_cents = {source.choice([0, 0, 700])}\nfrom = {FIRST + timedelta(source.randrange(400))}\n"
-        + source.choice(["", 'zones = ["2"]\n', f"to = {FIRST + timedelta(500)}\n"])
-        for _ in range(source.randint(0, 4))
+    return [_discount(source, source.choice(TARGETS)) for _ in range(source.randint(0, 7))]
+
+
+def _discount(source: random.Random, on: str) -> str:
+    lines = [
+        f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\non = [{on}]",
+        f"from = {FIRST + timedelta(source.randrange(400))}",
+        source.choice(["", f"to = {FIRST + timedelta(500)}"]),
+        source.choice(["", "", 'stacked = "after"', 'stacked = "added"']),
     ]
+    if "fuel" not in on:
+        lines += [source.choice(["", 'zones = ["2"]']), f"minimum_charge_cents = {source.choice([0, 0, 700])}"]
+    if on == '"base"':
+        lines.append(source.choice(["", "above_weight = 3\nup_to_weight = 9.5", "up_to_weight = 20"]))
+    return "\n".join([*lines, ""])
 
 
 def _fuel(source: random.Random) -> list[str]:
