@@ -167,9 +167,9 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "core.tariff_days",
-        "One row per carrier and day of shipping: the tariff that holds on it.",
-        "carrier shipped_on",
-        "carrier shipped_on tariff_key",
+        "One row per carrier, service (empty where unknown) and day of shipping: the tariff that holds on it.",
+        "carrier service shipped_on",
+        "carrier service shipped_on tariff_key",
     ),
     contract(
         "core.charted_zones",

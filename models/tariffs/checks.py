@@ -32,7 +32,7 @@ def checked(tariff: Tariff) -> list[Finding]:
 
 
 def checked_together(tariffs: Sequence[Tariff]) -> list[Finding]:
-    """What is wrong between a carrier's tariffs: overlapping days, days without tariff, a code used twice."""
+    """What is wrong between a carrier's tariffs: days with two for one service, days with none, a code used twice."""
     found = []
     codes: dict[str, Tariff] = {}
     for tariff in tariffs:
@@ -43,10 +43,11 @@ def checked_together(tariffs: Sequence[Tariff]) -> list[Finding]:
                     tariff, 1, f"tariff_code {tariff.tariff_code} is also that of {first.file}", "give it its own code"
                 )
             )
-    for carrier in dict.fromkeys(tariff.carrier for tariff in tariffs):
-        own = sorted((each for each in tariffs if each.carrier == carrier), key=lambda each: each.effective_from)
+    for carrier, service in dict.fromkeys((each.carrier, row.service) for each in tariffs for row in each.services):
+        stating = [each for each in tariffs if any(row.service == service for row in each.services)]
+        own = sorted((each for each in stating if each.carrier == carrier), key=lambda each: each.effective_from)
         found += [finding for pair in pairwise(own) for finding in _between(*pair)]
-    return found
+    return list(dict.fromkeys(found))
 
 
 def _between(earlier: Tariff, later: Tariff) -> Iterator[Finding]:

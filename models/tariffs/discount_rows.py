@@ -52,7 +52,7 @@ def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
 
 
 def counting(tariff: Tariff, target: str, service: str, zone: str | None = None) -> list[Counting]:
-    """What counts of the discounts on one kind of line; of rows that are not stacked the latest begun, of equals the last.
+    """What counts of the discounts on one kind of line: of those not stacked the latest begun, of equals the last.
 
     zone: None for what has one share in all of them.
     """

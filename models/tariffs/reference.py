@@ -6,6 +6,7 @@ from models.shop_units import Units
 
 EXAMPLE = """\
 # A tariff is this file of rules and one CSV file of prices beside it. Weights and lengths are in its own units.
+# A carrier may have several at once (ground, air): of each service one on a day.
 tariff_code = "northline-2026"
 carrier = "Northline"                     # as the bench log and the invoices name it
 source = "Price list of 12 January 2026"  # where the figures come from
@@ -132,7 +133,7 @@ up_to_weight = 70.0
 [[discounts]]
 percent = 5.0
 on = ["base"]
-stacked = "after"                         # counts besides: "after" off what is left, "added" to the others' percentages;
+stacked = "after"                         # counts besides: "after" off what is left, "added" to the others' percent;
                                           # the highest minimum_charge_cents of those that count holds
 
 [[further]]                               # beyond the last price: what each step of weight begun adds to it

@@ -81,7 +81,8 @@ dated as (
             + cast(t.dispute_days as integer) as date
         ) as last_dispute_on
     from credited as c
-    left join core.tariff_days as y on y.carrier = c.carrier and y.shipped_on = c.shipped_on
+    left join core.tariff_days as y
+        on y.carrier = c.carrier and y.service = coalesce(c.service, '') and y.shipped_on = c.shipped_on
     left join shop.tariffs as t on t.tariff_key = y.tariff_key
 ),
 

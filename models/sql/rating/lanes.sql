@@ -1,4 +1,5 @@
--- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there.
+-- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there, of a carrier's
+-- tariffs those of the one that states the service.
 with asked as (
     select distinct
         r.carrier,
@@ -15,6 +16,7 @@ dated as (
         a.zone,
         a.shipped_on,
         t.tariff_key,
+        s.service_key,
         t.length_per_in,
         t.weight_per_lb,
         t.rounding_cents,
@@ -24,12 +26,14 @@ dated as (
         t.is_tax_in_prices,
         t.is_tax_reclaimable,
         row_number() over (
-            partition by a.carrier, a.service, a.zone, a.shipped_on order by t.effective_from desc, t.tariff_key desc
+            partition by a.carrier, a.service, a.zone, a.shipped_on
+            order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
         ) as place
     from asked as a
     left join shop.tariffs as t
         on t.carrier = a.carrier
         and {in_force t on a.shipped_on}
+    left join shop.tariff_services as s on s.tariff_key = t.tariff_key and s.service = a.service
 ),
 
 priced_zones as (

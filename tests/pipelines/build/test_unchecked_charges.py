@@ -9,7 +9,8 @@ import pytest
 
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text
-from tests.pipelines.build.billed_shops import CODES, TEXT, Billed, billed_shop
+from tests.pipelines.build.billed_list import CODES, TEXT
+from tests.pipelines.build.billed_shops import Billed, billed_shop
 from tests.shops import built, rows
 
 PARCELS, FAULT_SHARE = 250, 0.4
