@@ -114,7 +114,8 @@ def discount_cents(parcel: Parcel, tariff: Tariff, target: str, full: int, bille
     if not rows:
         return 0
     wanted = rounded(full * joint_share(rows), rows[-1].get("rounding", tariff.rules.get("rounding", CENT)))
-    return min(wanted, max(0, full - max(row.get("minimum_charge_cents", 0) for row in rows)))
+    least = max(int(row.get("minimum_charge_cents", 0)) for row in rows)
+    return min(wanted, max(0, full - least))
 
 
 def counting(parcel: Parcel, tariff: Tariff, target: str, billed_weight: Decimal) -> list[dict[str, Any]]:
@@ -130,8 +131,8 @@ def counting(parcel: Parcel, tariff: Tariff, target: str, billed_weight: Decimal
         and row.get("above_weight", -1) < billed_weight <= row.get("up_to_weight", billed_weight)
     ]
     alone = [row for row in valid if "stacked" not in row]
-    latest = max(reversed(alone), key=lambda row: row.get("from", dt.date.min), default=None)
-    return [row for row in valid if "stacked" in row or row is latest]
+    latest = [max(reversed(alone), key=lambda row: row.get("from", dt.date.min))] if alone else []
+    return [row for row in valid if "stacked" in row or row in latest]
 
 
 def joint_share(rows: list[dict[str, Any]]) -> Decimal:

@@ -68,7 +68,7 @@ def _fuel_row(tariff: Tariff, row: Fuel, first: date, last: date) -> Row:
 def _spans(tariff: Tariff, rows: Sequence[Share]) -> list[tuple[Share, date, date]]:
     """Each row with the first and last day on which it is the latest that has started, the first of equals."""
     starts = {row.valid_from: row for row in reversed(rows)}
-    days = sorted(starts)
+    days: list[date] = sorted(starts)
     ends = [*(day - DAY for day in days[1:]), max([tariff.last_on, *days])]
     return [(starts[day], day, end) for day, end in zip(days, ends, strict=False)]
 

@@ -22,19 +22,32 @@ with parcels as (
     group by c.parcel_id, l.is_tax_in_prices, l.tax_share_millionths
 ),
 
+account_days as (
+    select distinct
+        c.carrier,
+        c.invoiced_on
+    from core.charge_lines as c
+    where c.is_account and c.charge_kind = 'tax'
+),
+
+reclaiming as (
+    select distinct
+        d.carrier,
+        d.invoiced_on
+    from account_days as d
+    inner join shop.tariffs as t
+        on t.carrier = d.carrier
+        and t.is_tax_reclaimable
+        and {in_force t on d.invoiced_on}
+),
+
 accounts as (
     select
         c.parcel_id,
         -cast(sum(c.amount_cents) as bigint) as amount_cents
     from core.charge_lines as c
-    where
-        c.is_account
-        and c.charge_kind = 'tax'
-        and exists (
-            select 1
-            from shop.tariffs as t
-            where t.carrier = c.carrier and t.is_tax_reclaimable and {in_force t on c.invoiced_on}
-        )
+    inner join reclaiming as g on g.carrier = c.carrier and g.invoiced_on = c.invoiced_on
+    where c.is_account and c.charge_kind = 'tax'
     group by c.parcel_id
 )
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from models.tariffs.checks import checked_together
 from models.tariffs.rules import Tariff
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.pipelines.parcels import rated
 
-WEIGHT = {"scale_weight_lb": 5.0}
+WEIGHT: dict[str, Any] = {"scale_weight_lb": 5.0}
 
 
 def listed(code: str, service: str, first: str, rate: int, last: str = "") -> Tariff:
