@@ -15,7 +15,7 @@ class Money:
     """One kind of money.
 
     origin: `charge` (charge lines of that kind), `own` (a parcel's other costs), `sale` (a sale line states it).
-    step: of the margin bridge. sign: how it enters the margin.
+    A cost of less than nothing is money that comes back. step: of the margin bridge. sign: how it enters the margin.
     """
 
     name: str
@@ -41,6 +41,7 @@ MONEY = (
     Money("tax", "charge", "tax and unknown charges"),
     Money("credit", "charge", "adjustments and credits"),
     Money("unmapped", "charge", "tax and unknown charges"),
+    Money("tax_reclaimed", "own", "tax and unknown charges"),
     Money("carton", "own", "cartons and material"),
     Money("material", "own", "cartons and material"),
     Money("labour", "own", "labour"),

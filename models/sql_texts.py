@@ -5,7 +5,10 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
 tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
 whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
+whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
+point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
+shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
+back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
 unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
 where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
 """
@@ -78,6 +81,23 @@ def _postal(code: str) -> str:
     )
 
 
+def _amount(stated: str) -> str:
+    millionths, row = stated.rsplit(" by ", 1)
+    whole = f"{row}rounding_cents"
+    return f"cast(floor(({millionths} + {row}rounding_bias) / ({whole} * 1000000)) as bigint) * {whole}"
+
+
+def _tax(stated: str) -> str:
+    charges, lane = stated.rsplit(" in ", 1)
+    share = f"coalesce({lane}.tax_share_millionths, 0)"
+    contained = f"floor((({charges}) * {share} + (1000000 + {share}) / 2) / (1000000 + {share}))"
+    return (
+        f"case when {lane}.is_tax_in_prices and {lane}.is_tax_reclaimable then -cast({contained} as bigint) "
+        f"when {lane}.is_tax_in_prices or {lane}.is_tax_reclaimable then 0 "
+        f"else {_amount(f'({charges}) * {share} by {lane}.tax_')} end"
+    )
+
+
 def _shown(measure: str) -> Callable[[str], str]:
     def shown(stated: str) -> str:
         kept, said = stated.rsplit(" as ", 1)
@@ -97,6 +117,8 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
     "key": _digest,
     "postal": _postal,
+    "amount": _amount,
+    "tax": _tax,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.
     "milli": lambda measure: f"floor(({measure}) * 1000 + 0.500001)",
     "length": _shown("length"),

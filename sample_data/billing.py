@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from sample_data.literal_rating import Line, Parcel, Rated, Tariff, charge_lines, charged_rows, measured, rate
+from sample_data.literal_charges import Line, charge_lines
+from sample_data.literal_rating import Parcel, Rated, Tariff, charged_rows, measured, rate
 from sample_data.packing import Packed, Sides
 
 CODES = {

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Any
 
+WAYS = {"up": ROUND_CEILING, "nearest": ROUND_HALF_UP, "down": ROUND_FLOOR}
+CENT = {"cents": 1, "way": "nearest"}
 
-def standing(row: dict[str, Any], declared_value_cents: int) -> tuple[int, int]:
+
+def rounded(cents: Decimal, way: dict[str, Any]) -> int:
+    """The amount as a multiple of so many cents, rounded the stated way."""
+    return int((cents / way["cents"]).quantize(Decimal(1), WAYS[way["way"]])) * int(way["cents"])
+
+
+def standing(row: dict[str, Any], declared_value_cents: int, way: dict[str, Any]) -> tuple[int, int]:
     """What decides within a group: the amount where the row says so, else its rank."""
-    return (bounded(row, fixed_cents(row, declared_value_cents)) if row.get("greatest") else -1, row.get("rank", 0))
+    return (
+        bounded(row, fixed_cents(row, declared_value_cents, way)) if row.get("greatest") else -1,
+        row.get("rank", 0),
+    )
 
 
 def is_fixed(row: dict[str, Any]) -> bool:
@@ -16,23 +27,24 @@ def is_fixed(row: dict[str, Any]) -> bool:
     return "per_weight" not in row and ("percent" not in row or row.get("of") == ["declared"])
 
 
-def fixed_cents(row: dict[str, Any], declared_value_cents: int) -> int:
+def fixed_cents(row: dict[str, Any], declared_value_cents: int, way: dict[str, Any]) -> int:
     """A fixed amount, a share of the declared value, or so much for each step of it begun above the free value."""
+    way = row.get("rounding", way)
     if "amount_cents" in row:
-        return int(row["amount_cents"])
+        return rounded(Decimal(row["amount_cents"]), way)
     if "percent" in row:
-        return half_up(Decimal(declared_value_cents) * Decimal(row["percent"]) / 100)
+        return rounded(Decimal(declared_value_cents) * Decimal(row["percent"]) / 100, way)
     scheme = row["per_declared"]
     above = max(0, declared_value_cents - scheme["above_cents"])
     steps_begun = -(-above // scheme["step_cents"])
-    return int(steps_begun * scheme["amount_cents"])
+    return rounded(Decimal(steps_begun * scheme["amount_cents"]), way)
 
 
-def by_weight(scheme: dict[str, Any], billed_weight: Decimal) -> int:
+def by_weight(scheme: dict[str, Any], billed_weight: Decimal, way: dict[str, Any]) -> int:
     """So much for each step of billed weight begun above the free weight."""
     above = max(Decimal(0), billed_weight - Decimal(scheme.get("above", 0)))
     begun = (above / Decimal(scheme["step"])).to_integral_value(ROUND_CEILING)
-    return half_up(begun * Decimal(scheme["amount_cents"]))
+    return rounded(begun * Decimal(scheme["amount_cents"]), way)
 
 
 def bounded(row: dict[str, Any], amount_cents: int) -> int:

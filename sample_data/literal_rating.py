@@ -15,7 +15,8 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
-from sample_data.literal_amounts import bounded, by_weight, fixed_cents, half_up, is_fixed, standing
+from sample_data.literal_amounts import CENT, standing
+from sample_data.literal_charges import Line, charge_lines
 from sample_data.literal_places import areas_of, holds, rounded_sides, size_class
 from sample_data.literal_prices import price, priced_zone
 
@@ -37,16 +38,6 @@ class Parcel:
     is_residential: bool = False
     destination_prefix: str = ""
     declared_value_cents: int = 0
-
-
-@dataclass(frozen=True)
-class Line:
-    """One expected charge line: kind base, surcharge or fuel; name base, discount, fuel or the surcharge's name."""
-
-    kind: str
-    name: str
-    charge_code: str
-    amount_cents: int
 
 
 @dataclass
@@ -156,9 +147,10 @@ def charged_rows(parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -
     """The surcharge rows that apply; of each group only the one with the highest rank, the first among equals."""
     applying = [row for row in tariff.rules.get("surcharges", []) if applies(row, parcel, tariff, measures)]
     winners: list[dict[str, Any]] = []
+    way = tariff.rules.get("rounding", CENT)
     for row in applying:
         rivals = [other for other in applying if "group" in row and other.get("group") == row["group"]]
-        if max(rivals, key=lambda rival: standing(rival, parcel.declared_value_cents), default=row) is row:
+        if max(rivals, key=lambda rival: standing(rival, parcel.declared_value_cents, way), default=row) is row:
             winners.append(row)
     return winners
 
@@ -192,59 +184,3 @@ def base_price(parcel: Parcel, tariff: Tariff, billed_weight: Decimal, size: str
         if parcel.service in row.get("services", [parcel.service]) and zone in row.get("zones", [zone])
     ]
     return price(bands, further, billed_weight)
-
-
-def charge_lines(
-    parcel: Parcel, tariff: Tariff, rows: list[dict[str, Any]], base_cents: int, billed_weight: Decimal
-) -> list[Line]:
-    """Base and fixed surcharges, their discounts, percent surcharges, fuel; lines of nothing are left out.
-
-    A percent surcharge is taken on the lines before all percent surcharges; a discount on a surcharge is taken on
-    its fixed amount and has the kind surcharge.
-    """
-    lines = [Line("base", "base", "", base_cents)]
-    lines += [surcharge_line(row, fixed_cents(row, parcel.declared_value_cents)) for row in rows if is_fixed(row)]
-    lines += discount_lines(parcel, tariff, lines)
-    before = list(lines)
-    for row in rows:
-        if "per_weight" in row:
-            lines.append(surcharge_line(row, by_weight(row["per_weight"], billed_weight)))
-        elif not is_fixed(row):
-            lines.append(surcharge_line(row, percent_of(row["percent"], row.get("of", ["base"]), before)))
-    fuel_rows = [
-        row
-        for row in tariff.rules.get("fuel", [])
-        if row["from"] <= parcel.shipped_on and parcel.service in row.get("services", [parcel.service])
-    ]
-    if fuel_rows:
-        fuel = max(fuel_rows, key=lambda row: row["from"])
-        lines.append(Line("fuel", "fuel", "", percent_of(fuel["percent"], fuel["on"], lines)))
-    return [line for line in lines if line.amount_cents]
-
-
-def surcharge_line(row: dict[str, Any], amount_cents: int) -> Line:
-    """The surcharge's line within its bounds."""
-    return Line("surcharge", row["surcharge"], row["charge_code"], bounded(row, amount_cents))
-
-
-def discount_lines(parcel: Parcel, tariff: Tariff, lines: list[Line]) -> list[Line]:
-    """One negative line for each discounted kind of line; of several rows on one target the latest counts."""
-    latest: dict[str, dict[str, Any]] = {}
-    for row in sorted(tariff.rules.get("discounts", []), key=lambda row: row.get("from", dt.date.min)):
-        is_valid = row.get("from", dt.date.min) <= parcel.shipped_on <= row.get("to", dt.date.max)
-        zone = priced_zone(parcel.zone, {*tariff.prices, *tariff.sized}, parcel.service)
-        if is_valid and zone in row.get("zones", [zone]) and parcel.service in row.get("services", [parcel.service]):
-            latest |= dict.fromkeys(row["on"], row)
-    discounts = []
-    for target, row in latest.items():
-        kind, _, name = target.partition(":")
-        full = sum(line.amount_cents for line in lines if line.kind == kind and line.name == (name or "base"))
-        wanted = half_up(Decimal(full) * Decimal(row["percent"]) / 100)
-        allowed = max(0, full - row.get("minimum_charge_cents", 0))
-        discounts.append(Line(kind, "discount", "", -min(wanted, allowed)))
-    return discounts
-
-
-def percent_of(percent: Decimal | int, kinds: list[str], lines: list[Line]) -> int:
-    """The percentage of the sum of the lines of those kinds, half up to the cent."""
-    return half_up(Decimal(sum(line.amount_cents for line in lines if line.kind in kinds)) * Decimal(percent) / 100)

@@ -18,6 +18,7 @@ DIFFERENCES = {
     "adjustment without cause": "a later correction that states neither sides nor weight",
     "fixed fee": "a later charge that always comes to the same amount: a fee that the tariff does not know",
     "other amount": "an option or event at another amount than the tariff states",
+    "tax": "more tax than the tariff's on what was billed",
     "rounding": "a cent",
     "unknown": "another amount than the tariff's",
     "option or event": "billed at the amount that the tariff states: neither expected nor wrong",

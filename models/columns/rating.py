@@ -28,12 +28,16 @@ RATING: dict[str, Definition] = {
     "request_id": text("Parcel, or what stands for it in a what-if", "NL40017733"),
     "sides_source": choice("Where the sides come from", "measured", SIDES_SOURCES),
     "lane_key": fact_key("Carrier, service, zone and day"),
-    "lane_class_key": fact_key("Service, season and zone: lanes that differ in fuel only"),
+    "lane_class_key": fact_key(
+        "Service, season, zone and fuel basis: such lanes differ in shares of fuel and tax only"
+    ),
     "priced_zone": text("Zone whose prices hold: its own, or * for a price of every zone", "5"),
     "size_key": count("Service and rounded sides", 1, least=1),
     "price_class_key": fact_key("Combination of all that decides the price before fuel"),
     "surcharge_class_key": fact_key("A cell without its weight: all that decides surcharges"),
     "fuel_share_millionths": count("Fuel's share on that day", 142_500, most=MOST),
+    "fuelled_cents": signed_cents("Carriage and surcharges that fuel is taken on", 3330),
+    "tax_share_millionths": count("Tax on that day; empty where the tariff states none", 190_000, most=MOST),
     "is_fuel_of_base": flag("Fuel is taken on carriage", True),
     "is_fuel_of_surcharge": flag("Fuel is taken on surcharges", True),
     "lacking": choice("What the tariff or the record lacks; empty where the parcel is priced", LACKING[0], LACKING),

@@ -65,8 +65,14 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.billed_fuel",
         "One row per parcel billed otherwise than expected: the fuel billed and what is due.",
         "parcel_id",
-        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge due_cents "
-        "is_other_base",
+        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
+        "rounding_cents rounding_bias due_cents is_other_base",
+    ),
+    contract(
+        "core.billed_tax",
+        "One row per parcel whose tariff states its tax: the tax billed and the most that is due on what was billed.",
+        "parcel_id",
+        "parcel_id invoice_number line_number invoiced_on billed_cents due_cents",
     ),
     contract(
         "core.unrated_fuel",
@@ -161,9 +167,9 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "core.tariff_days",
-        "One row per carrier and day of shipping: the tariff that holds on it.",
-        "carrier shipped_on",
-        "carrier shipped_on tariff_key",
+        "One row per carrier, service (empty where unknown) and day of shipping: the tariff that holds on it.",
+        "carrier service shipped_on",
+        "carrier service shipped_on tariff_key",
     ),
     contract(
         "core.charted_zones",

@@ -33,7 +33,7 @@ BOXED: tuple[pa.DataFrameSchema, ...] = (
         "One row per all that decides a parcel's price beside its sides.",
         "conditions_key",
         "conditions_key lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths "
-        "is_fuel_of_base is_fuel_of_surcharge catalogue_from?",
+        "tax_share_millionths catalogue_from?",
     ),
     contract(
         "core.carton_demand",

@@ -70,6 +70,12 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis parcel_count",
     ),
     contract(
+        "core.reclaimed_tax",
+        "One row per parcel, or carrier and month of account fees, whose tax the shop gets back: below zero.",
+        "parcel_id",
+        "parcel_id amount_cents",
+    ),
+    contract(
         "core.parcel_amounts",
         "One row per parcel, or carrier and month of account fees, and kind of cost that is not zero.",
         "parcel_id cost_kind",

@@ -44,6 +44,8 @@ WORKINGS = frozenset(
             "core.unrated_fuel",
             "core.billed_fuel",
             "core.learned_misses",
+            "core.billed_tax",
+            "core.reclaimed_tax",
             "core.charted_zones",
             "core.charge_differences",
         ),

@@ -51,7 +51,7 @@ NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
         "core.near_miss_least_changes",
         "One row per class, direction and charge that the whole reach spares or adds: the least change that does it.",
         "class_key direction charge_name",
-        "class_key direction charge_name change eighth base_cents surcharge_cents",
+        "class_key direction charge_name change eighth base_cents surcharge_cents fuelled_cents",
     ),
     contract(
         "marts.surcharge_near_misses",

@@ -31,7 +31,9 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? divisor? divisor_above_milli? "
         "non_rectangular_factor? "
         "weight_step_milli? minimum_weight_milli? scale_grain_milli? top_band? declared_grain_cents? "
-        "declared_most_steps? has_residential has_area fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
+        "declared_most_steps? has_residential has_area rounding_cents? rounding_bias? fuel_basis_key? "
+        "fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge tax_share_millionths? tax_rounding_cents? "
+        "tax_rounding_bias? is_tax_in_prices is_tax_reclaimable "
         "lacking?",
     ),
     contract(
@@ -77,8 +79,8 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "rating.surcharge_classes",
         "One row per surcharge class: what decides which surcharges are charged.",
         "surcharge_class_key",
-        "surcharge_class_key lane_class_key tariff_key service_key season_key zone case_bits is_home place_key "
-        "declared_up_to_cents",
+        "surcharge_class_key lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits is_home "
+        "place_key declared_up_to_cents",
     ),
     contract(
         "rating.surcharge_class_charges",
@@ -109,7 +111,7 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "One row per price class: carriage and surcharges before fuel.",
         "price_class_key",
         "price_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
-        "billed_weight_milli base_cents? surcharge_cents? lacking?",
+        "billed_weight_milli base_cents? surcharge_cents? fuelled_cents? lacking?",
     ),
     contract(
         "rating.class_charges",
@@ -122,7 +124,7 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "One row per request: expected cents by kind, or what is lacking.",
         "request_id",
         "request_id lane_key price_class_key? scale_band? base_cents? surcharge_cents? fuel_cents? "
-        "expected_cents? lacking?",
+        "tax_cents? expected_cents? lacking?",
     ),
     contract(
         "rating.rated",
@@ -131,7 +133,7 @@ RATING: tuple[pa.DataFrameSchema, ...] = (
         "request_id tariff_code? length_unit? weight_unit? longest_side? second_side? shortest_side? "
         "length_plus_girth? volume? dim_weight? rated_weight? billed_weight? dim_weight_lb? rated_weight_lb? "
         "billable_weight_lb? base_cents? surcharge_cents? fuel_cents? "
-        "expected_cents? lacking?",
+        "tax_cents? expected_cents? lacking?",
     ),
     contract(
         "core.expected_charges",

@@ -16,7 +16,8 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "tariff_key",
         "tariff_key tariff_code carrier tariff_source effective_from effective_to? currency length_unit "
         "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
-        "learned_first_on? learned_last_on?",
+        "learned_first_on? learned_last_on? is_tax_in_prices is_tax_reclaimable rounding_cents rounding_bias "
+        "tax_rounding_cents tax_rounding_bias",
     ),
     contract(
         "shop.tariff_services",
@@ -48,7 +49,19 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "shop.tariff_fuel",
         "One row per service and span of days with one fuel share.",
         "fuel_key",
-        "fuel_key service_key valid_from valid_to share_millionths is_of_base is_of_surcharge",
+        "fuel_key service_key valid_from valid_to share_millionths is_of_base is_of_surcharge fuel_basis_key",
+    ),
+    contract(
+        "shop.tariff_fuel_bases",
+        "One row per basis of fuel and surcharge that it is taken on; an empty name for the base price.",
+        "fuel_basis_key surcharge",
+        "fuel_basis_key surcharge",
+    ),
+    contract(
+        "shop.tariff_tax",
+        "One row per service, zone and span of days with one tax share.",
+        "service_key zone valid_from",
+        "service_key zone valid_from valid_to share_millionths",
     ),
     contract(
         "shop.tariff_surcharges",
@@ -56,8 +69,9 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "surcharge_key",
         "surcharge_key tariff_key surcharge_number surcharge charge_code is_residential_only area? valid_from "
         "valid_to fixed_cents? share_millionths? is_of_base is_of_surcharge above_cents? step_cents? "
-        "step_amount_cents? charge_group? charge_rank minimum_weight_milli at_most_cents? at_least_cents? "
-        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? is_greatest",
+        "step_amount_millicents? charge_group? charge_rank minimum_weight_milli at_most_cents? at_least_cents? "
+        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? is_greatest "
+        "rounding_cents rounding_bias",
     ),
     contract(
         "shop.tariff_scopes",
@@ -91,16 +105,18 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
     ),
     contract(
         "shop.tariff_discounts",
-        "One row per service, zone, discounted line and span of days: at most one is valid on a day.",
-        "service_key zone target_kind target_surcharge valid_from",
-        "service_key zone target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to",
+        "One row per service, zone, discounted line, span of days and weights: at most one is valid for a parcel.",
+        "service_key zone target_kind target_surcharge valid_from above_milli",
+        "service_key zone target_kind target_surcharge share_millionths minimum_charge_cents valid_from valid_to "
+        "above_milli up_to_milli "
+        "rounding_cents rounding_bias",
     ),
     contract(
         "shop.tariff_extras",
         "One row per option or event of a tariff, service and zone in which it may be billed.",
         "extra_key service_key zone",
         "extra_key tariff_key service_key zone extra_kind charge_name charge_code valid_from valid_to fixed_cents? "
-        "share_millionths? is_of_declared at_least_cents? at_most_cents?",
+        "share_millionths? is_of_declared at_least_cents? at_most_cents? rounding_cents rounding_bias",
     ),
     contract(
         "shop.tariff_places",

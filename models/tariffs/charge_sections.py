@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from models.tariffs.charges import Condition, DeclaredSteps, Discount, Extra, Fuel, Surcharge, WeightSteps
+from models.tariffs.charges import (
+    ROUNDING_WAYS,
+    STACKED,
+    SURCHARGE,
+    Condition,
+    DeclaredSteps,
+    Discount,
+    Extra,
+    Fuel,
+    Rounding,
+    Surcharge,
+    Tax,
+    WeightSteps,
+)
 from models.tariffs.reading import Section
 from models.tariffs.rules import EXTRA_BASES, KINDS, MEASURES, MILLI, SHARES_OF, Further
 
@@ -13,8 +26,25 @@ AMOUNTS = ("amount_cents", "percent", "per_declared", "per_weight")
 COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 
 
-def surcharge_of(section: Section) -> Surcharge:
+def rounding_of(section: Section, default: Rounding, key: str = "rounding") -> Rounding:
+    """How amounts are rounded, where it is stated, else as by default."""
+    stated = section.value(key, (dict,), "a table of cents and way", needed=False)
+    if stated is None:
+        return default
+    inner = Section(stated, section.place, section.notes, within=key)
+    found = Rounding(inner.whole("cents", needed=True, least=1) or 1, inner.text("way", ROUNDING_WAYS) or "nearest")
+    inner.done()
+    return found if found.way in ROUNDING_WAYS else default
+
+
+def _cents(section: Section, key: str, rounding: Rounding) -> int | None:
+    """An amount in cents or tenths, hundredths, thousandths of them, as it is rounded when it is charged."""
+    return rounding.of_millicents(section.milli(key)) if key in section.stated else section.whole(key)
+
+
+def surcharge_of(section: Section, default: Rounding) -> Surcharge:
     """One row of [[surcharges]]."""
+    rounding = rounding_of(section, default)
     amounts = [key for key in AMOUNTS if key in section.stated]
     if len(amounts) != 1:
         what = f"of {', '.join(AMOUNTS)} exactly one must stand"
@@ -29,7 +59,7 @@ def surcharge_of(section: Section) -> Surcharge:
         area=section.optional_text("area"),
         valid_from=section.day("from"),
         valid_to=section.day("to"),
-        amount_cents=section.whole("amount_cents"),
+        amount_cents=_cents(section, "amount_cents", rounding),
         share_millionths=section.share("percent") if "percent" in section.stated else None,
         of=_of(section),
         declared=_declared(section),
@@ -40,6 +70,7 @@ def surcharge_of(section: Section) -> Surcharge:
         at_most_cents=section.whole("at_most_cents"),
         at_least_cents=section.whole("at_least_cents"),
         is_greatest=section.flag("greatest"),
+        rounding=rounding,
         line=section.line(),
     )
     section.read.add("percent")
@@ -116,9 +147,9 @@ def _declared(section: Section) -> DeclaredSteps | None:
     inner = Section(stated, section.place, section.notes, within="per_declared")
     above = inner.whole("above_cents", needed=True)
     step = inner.whole("step_cents", needed=True, least=1)
-    amount = inner.whole("amount_cents", needed=True)
+    amount = inner.milli("amount_cents")
     inner.done()
-    return DeclaredSteps(above or 0, max(step or 1, 1), amount or 0)
+    return DeclaredSteps(above or 0, max(step or 1, 1), amount)
 
 
 def _kinds(section: Section, key: str, kinds: tuple[str, ...], known: tuple[str, ...] = KINDS) -> tuple[str, ...]:
@@ -132,18 +163,27 @@ def fuel_of(section: Section) -> Fuel | None:
     """One row of [[fuel]]; None where its first day is missing."""
     valid_from = section.day("from", needed=True)
     share = section.share("percent")
-    on = _kinds(section, "on", section.texts("on", needed=True) or ())
+    on = section.texts("on", needed=True) or ()
+    _kinds(section, "on", tuple(each for each in on if not each.startswith(SURCHARGE)))
     services = section.texts("services")
     section.done()
     return Fuel(valid_from, share, on, section.line(), services) if valid_from else None
 
 
-def discount_of(section: Section) -> Discount:
+def tax_of(section: Section) -> Tax | None:
+    """One row of [[tax]]; None where its first day is missing."""
+    valid_from = section.day("from", needed=True)
+    share, services, zones = section.share("percent"), section.texts("services"), section.texts("zones")
+    section.done()
+    return Tax(valid_from, share, services, zones, section.line()) if valid_from else None
+
+
+def discount_of(section: Section, default: Rounding) -> Discount:
     """One row of [[discounts]]."""
     on = section.texts("on", needed=True) or ()
     for target in on:
-        if target != "base" and not target.startswith("surcharge:"):
-            section.wrong("on", f"names the unknown kind {target}", 'use base or "surcharge:NAME"')
+        if target not in ("base", "fuel") and not target.startswith(SURCHARGE):
+            section.wrong("on", f"names the unknown kind {target}", 'use base, fuel or "surcharge:NAME"')
     discount = Discount(
         services=section.texts("services"),
         share_millionths=section.share("percent"),
@@ -152,14 +192,24 @@ def discount_of(section: Section) -> Discount:
         valid_from=section.day("from"),
         valid_to=section.day("to"),
         zones=section.texts("zones"),
+        rounding=rounding_of(section, default),
+        stacked=section.text("stacked", STACKED, needed=False),
+        above_milli=section.milli("above_weight", "0"),
+        up_to_milli=section.milli("up_to_weight") if "up_to_weight" in section.stated else None,
         line=section.line(),
     )
+    section.read.add("up_to_weight")
     section.done()
+    if on != ("base",) and (discount.above_milli or discount.up_to_milli):
+        section.wrong("on", "is not the base price alone, which a weight band is for", 'state on = ["base"]')
+    if "fuel" in on and (discount.zones or discount.minimum_charge_cents):
+        section.wrong("on", "names fuel, whose discount has no zones and no minimum", "state fuel in a row of its own")
     return discount
 
 
-def extra_of(section: Section, kind: str) -> Extra:
+def extra_of(section: Section, kind: str, default: Rounding) -> Extra:
     """One row of [[options]] or [[events]]."""
+    rounding = rounding_of(section, default)
     of = section.text("of", EXTRA_BASES, needed=False) or EXTRA_BASES[0]
     if "amount_cents" in section.stated and "percent" in section.stated:
         section.wrong("percent", "stands beside amount_cents", "state one of the two")
@@ -171,9 +221,10 @@ def extra_of(section: Section, kind: str) -> Extra:
         zones=section.texts("zones"),
         valid_from=section.day("from"),
         valid_to=section.day("to"),
-        amount_cents=section.whole("amount_cents"),
+        amount_cents=_cents(section, "amount_cents", rounding),
         share_millionths=section.share("percent") if "percent" in section.stated else None,
         of=of,
+        rounding=rounding,
         at_least_cents=section.whole("at_least_cents"),
         at_most_cents=section.whole("at_most_cents"),
         line=section.line(),

@@ -5,6 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+MILLI = 1_000
+MILLIONTHS = 1_000_000
+ROUNDING_WAYS = ("up", "nearest", "down")
+SURCHARGE = "surcharge:"
+STACKED = ("added", "after")
+
 
 @dataclass(frozen=True)
 class Condition:
@@ -25,12 +31,34 @@ class Condition:
 
 
 @dataclass(frozen=True)
+class Rounding:
+    """To which multiple of cents an amount is rounded, and which way: up, nearest (half goes up), down."""
+
+    cents: int = 1
+    way: str = "nearest"
+
+    @property
+    def bias_millionths(self) -> int:
+        """What is added to millionths of a cent before they are cut down to a multiple."""
+        whole = self.cents * MILLIONTHS
+        return {"up": whole - 1, "nearest": whole // 2, "down": 0}[self.way]
+
+    def of_millicents(self, amount: int) -> int:
+        """Thousandths of a cent as cents."""
+        whole = self.cents * MILLIONTHS
+        return (amount * MILLIONTHS // MILLI + self.bias_millionths) // whole * self.cents
+
+
+NEAREST_CENT = Rounding()
+
+
+@dataclass(frozen=True)
 class DeclaredSteps:
-    """An amount for each step of declared value begun above the free value."""
+    """An amount, in thousandths of a cent, for each step of declared value begun above the free value."""
 
     above_cents: int
     step_cents: int
-    amount_cents: int
+    amount_millicents: int
 
 
 @dataclass(frozen=True)
@@ -71,6 +99,7 @@ class Surcharge:
     at_least_cents: int | None = None
     per_weight: WeightSteps | None = None
     is_greatest: bool = False
+    rounding: Rounding = NEAREST_CENT
 
     @property
     def is_of_declared(self) -> bool:
@@ -99,11 +128,23 @@ class Extra:
     at_least_cents: int | None
     at_most_cents: int | None
     line: int
+    rounding: Rounding = NEAREST_CENT
+
+
+@dataclass(frozen=True)
+class Tax:
+    """Tax on all charges of a parcel from a day of shipping on."""
+
+    valid_from: date
+    share_millionths: int
+    services: tuple[str, ...] | None
+    zones: tuple[str, ...] | None
+    line: int
 
 
 @dataclass(frozen=True)
 class Fuel:
-    """Fuel's share of the named kinds from a day of shipping on."""
+    """Fuel's share from a day of shipping on. on: base, surcharge for all of them, or "surcharge:NAME" for one."""
 
     valid_from: date
     share_millionths: int
@@ -114,7 +155,11 @@ class Fuel:
 
 @dataclass(frozen=True)
 class Discount:
-    """A share off the base price or off a surcharge's fixed amount."""
+    """A share off the base price, a surcharge or fuel.
+
+    stacked: empty where of several rows the latest counts; a row counts besides where it is `added` to the share of
+    that one, or is taken `after` it, off what the others leave. Above and up to: billed weight, of the base price.
+    """
 
     services: tuple[str, ...] | None
     share_millionths: int
@@ -124,3 +169,7 @@ class Discount:
     line: int
     zones: tuple[str, ...] | None = None
     valid_to: date | None = None
+    rounding: Rounding = NEAREST_CENT
+    stacked: str = ""
+    above_milli: int = 0
+    up_to_milli: int | None = None

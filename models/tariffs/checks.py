@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from itertools import pairwise
 
-from models.tariffs.charges import Discount
+from models.tariffs.charges import SURCHARGE, Discount
 from models.tariffs.condition_levels import MOST_BITS, bits_needed
 from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
@@ -26,12 +26,13 @@ def checked(tariff: Tariff) -> list[Finding]:
         *extra_findings(tariff),
         *_discount_findings(tariff),
         *_fuel_findings(tariff),
+        *_tax_findings(tariff),
     ]
     return sorted(found, key=lambda each: (each.file != tariff.file, each.file, each.line))
 
 
 def checked_together(tariffs: Sequence[Tariff]) -> list[Finding]:
-    """What is wrong between a carrier's tariffs: overlapping days, days without tariff, a code used twice."""
+    """What is wrong between a carrier's tariffs: days with two for one service, days with none, a code used twice."""
     found = []
     codes: dict[str, Tariff] = {}
     for tariff in tariffs:
@@ -42,10 +43,11 @@ def checked_together(tariffs: Sequence[Tariff]) -> list[Finding]:
                     tariff, 1, f"tariff_code {tariff.tariff_code} is also that of {first.file}", "give it its own code"
                 )
             )
-    for carrier in dict.fromkeys(tariff.carrier for tariff in tariffs):
-        own = sorted((each for each in tariffs if each.carrier == carrier), key=lambda each: each.effective_from)
+    for carrier, service in dict.fromkeys((each.carrier, row.service) for each in tariffs for row in each.services):
+        stating = [each for each in tariffs if any(row.service == service for row in each.services)]
+        own = sorted((each for each in stating if each.carrier == carrier), key=lambda each: each.effective_from)
         found += [finding for pair in pairwise(own) for finding in _between(*pair)]
-    return found
+    return list(dict.fromkeys(found))
 
 
 def _between(earlier: Tariff, later: Tariff) -> Iterator[Finding]:
@@ -95,7 +97,9 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
     services = {service.service for service in tariff.services}
     for row in tariff.discounts:
         for target in row.on:
-            if target != "base" and target.partition(":")[2] not in names:
+            if target == "fuel" and not tariff.fuel:
+                yield _stop(tariff, row.line, "discount on fuel, of which none is stated", "state it, or drop the row")
+            elif target not in ("base", "fuel") and target.partition(":")[2] not in names:
                 yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "correct the name")
         for service in sorted(set(row.services or ()) - services):
             yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
@@ -111,9 +115,6 @@ def _without_effect(tariff: Tariff, row: Discount) -> str:
         return "it begins after the tariff's last day"
     if row.share_millionths == 0 and not _is_replacing(tariff, row):
         return "it is of nothing"
-    named = [each for each in tariff.surcharges if f"surcharge:{each.surcharge}" in row.on]
-    if named and "base" not in row.on and all(each.share_millionths is not None for each in named):
-        return "it is on a surcharge that takes a share, and discounts are on fixed amounts"
     highest = max((each.price_cents or 0 for each in tariff.prices), default=0)
     if row.on == ("base",) and 0 < highest <= row.minimum_charge_cents:
         return "no price is above its minimum_charge_cents"
@@ -129,7 +130,26 @@ def _is_replacing(tariff: Tariff, row: Discount) -> bool:
     )
 
 
+def _tax_findings(tariff: Tariff) -> Iterator[Finding]:
+    days = [(row.valid_from, row.services, row.zones) for row in tariff.taxes]
+    services = {service.service for service in tariff.services}
+    zones = {price.zone for price in tariff.prices}
+    for place, row in enumerate(tariff.taxes):
+        if days.index(days[place]) < place:
+            yield _stop(tariff, row.line, f"tax from {row.valid_from} is stated twice", "keep one of the two")
+        for name in sorted({*set(row.services or ()) - services, *set(row.zones or ()) - zones}):
+            yield _stop(tariff, row.line, f"tax for {name}, which has no price", "correct the name")
+        if row.valid_from > tariff.last_on:
+            yield _warn(tariff, row.line, "this tax row begins after the tariff's last day", "drop it, or correct it")
+    if tariff.is_tax_in_prices and not tariff.taxes:
+        yield _warn(tariff, 1, "tax_in_prices is stated, but no [[tax]]", "add its share, or drop it")
+
+
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
+    names = {row.surcharge for row in tariff.surcharges}
+    for row in tariff.fuel:
+        for name in sorted({each.partition(":")[2] for each in row.on if each.startswith(SURCHARGE)} - names):
+            yield _stop(tariff, row.line, f"fuel on surcharge:{name}, which no row is named", "correct the name")
     days = [(row.valid_from, row.services) for row in tariff.fuel]
     for row in tariff.fuel:
         key = (row.valid_from, row.services)

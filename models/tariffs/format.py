@@ -9,7 +9,16 @@ from decimal import Decimal
 from typing import Any
 
 from models.errors import TariffError
-from models.tariffs.charge_sections import discount_of, extra_of, fuel_of, further_of, surcharge_of
+from models.tariffs.charge_sections import (
+    discount_of,
+    extra_of,
+    fuel_of,
+    further_of,
+    rounding_of,
+    surcharge_of,
+    tax_of,
+)
+from models.tariffs.charges import NEAREST_CENT
 from models.tariffs.places import prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
@@ -56,6 +65,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
     price_rows = prices(top, prices_file, text)
     learned_first_on, learned_last_on = learned_days(top, prices_file, text)
     effective_from = top.day("effective_from", needed=True)
+    rounding = rounding_of(top, NEAREST_CENT)
     stated: dict[str, Any] = {
         "file": top.notes.file,
         "tariff_code": top.text("tariff_code"),
@@ -73,13 +83,18 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "services": tuple(_service(each) for each in top.tables("services")),
         "classes": tuple(_class(each) for each in top.tables("classes")),
         "further": tuple(further_of(each) for each in top.tables("further")),
-        "surcharges": tuple(surcharge_of(each) for each in top.tables("surcharges")),
-        "extras": tuple(extra_of(each, kind) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
+        "surcharges": tuple(surcharge_of(each, rounding) for each in top.tables("surcharges")),
+        "extras": tuple(extra_of(each, kind, rounding) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
         "areas": _areas(top),
         "promises": tuple(_promise(each) for each in top.tables("promises")),
         "zone_chart": zone_chart(top, prices_text),
         "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
-        "discounts": tuple(discount_of(each) for each in top.tables("discounts")),
+        "discounts": tuple(discount_of(each, rounding) for each in top.tables("discounts")),
+        "taxes": tuple(row for section in top.tables("tax") if (row := tax_of(section))),
+        "is_tax_in_prices": top.flag("tax_in_prices"),
+        "is_tax_reclaimable": top.flag("tax_reclaimable"),
+        "rounding": rounding,
+        "tax_rounding": rounding_of(top, NEAREST_CENT, "tax_rounding"),
         "prices": price_rows,
         "learned_first_on": learned_first_on,
         "learned_last_on": learned_last_on,

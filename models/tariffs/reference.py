@@ -6,6 +6,7 @@ from models.shop_units import Units
 
 EXAMPLE = """\
 # A tariff is this file of rules and one CSV file of prices beside it. Weights and lengths are in its own units.
+# A carrier may have several at once (ground, air): of each service one on a day.
 tariff_code = "northline-2026"
 carrier = "Northline"                     # as the bench log and the invoices name it
 source = "Price list of 12 January 2026"  # where the figures come from
@@ -23,6 +24,11 @@ dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
 claim_days = 60                           # last day after shipping to file a claim for damage
 label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
+rounding = { cents = 1, way = "nearest" } # each charge to a multiple of so many cents: up, nearest (half goes up) or
+                                          # down; surcharges, options, events and discounts may state their own
+tax_rounding = { cents = 1, way = "nearest" }
+tax_in_prices = false                     # true: the billed charges contain the tax, and no line of its own states it
+tax_reclaimable = false                   # true: the shop gets it back, so that it is no cost and lowers no margin
 
 [[services]]
 service = "ground"
@@ -57,7 +63,7 @@ when = [                                  # one line must hold, with all conditi
   [{ measure = "longest_side", more_than = 48.0 }],
   [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
 ]
-amount_cents = 1850                       # one of amount_cents, percent (with of), per_declared, per_weight
+amount_cents = 1850                       # 12.5 too; one of amount_cents, percent (with of), per_declared, per_weight
 group = "handling"                        # of one group only the highest rank is charged; where all its rows say
                                           # greatest = true, the greatest amount
 rank = 1
@@ -116,11 +122,19 @@ amount_cents = 1800
 [[discounts]]
 services = ["ground"]
 percent = 12.0
-on = ["base"]                             # base, or "surcharge:long side"
+on = ["base"]                             # base, fuel, or "surcharge:long side"
 minimum_charge_cents = 890                # the discount does not go below this
 zones = ["2", "3"]                        # leave out for all
 from = 2026-01-12                         # of rows that have begun and not ended the latest counts
 to = 2026-12-31
+above_weight = 0.0                        # off the base price alone: billed weights above one and up to another
+up_to_weight = 70.0
+
+[[discounts]]
+percent = 5.0
+on = ["base"]
+stacked = "after"                         # counts besides: "after" off what is left, "added" to the others' percent;
+                                          # the highest minimum_charge_cents of those that count holds
 
 [[further]]                               # beyond the last price: what each step of weight begun adds to it
 services = ["ground"]                     # services and zones as for surcharges
@@ -138,8 +152,18 @@ days = 3
 [[fuel]]                                  # the latest row that has begun counts
 from = 2026-01-12
 percent = 14.25
-on = ["base", "surcharge"]
+on = ["base", "surcharge"]                # surcharge for all of them, or only "surcharge:long side"
 services = ["ground"]                     # leave out for all
+
+[[tax]]                                   # on all charges of a parcel, fuel too; the latest row that has begun counts
+from = 2026-01-12                         # without a row for the zone nothing is said of the tax on its bills
+percent = 19.0
+zones = ["2", "3", "4"]                   # services and zones as for surcharges
+
+# What a tariff cannot state, and why: a price for several parcels of one order together, since an invoice bills parcels
+# and nothing in it says which were priced together (state the price of each, what is billed less is no dispute); a list
+# with tax in its prices that is billed without it (enter the prices without tax); tax on some charges only; rounding of
+# a parcel's total, since each charge is a line of its own in whole cents.
 """
 
 # What a list in centimetres and kilograms states in the place of the lines above; rounded as such a carrier would.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000
@@ -115,7 +115,8 @@ class Tariff:
     """A carrier's price list, valid from its first to its last day of shipping.
 
     zone_chart: the rows that begin where the shop ships. learned_first_on, learned_last_on: days of shipping whose
-    bills the prices were learned from; None where published.
+    bills the prices were learned from; None where published. is_tax_in_prices: the billed charges contain it, no line
+    of its own states it. is_tax_reclaimable: the shop gets it back, so that it is no cost.
     """
 
     file: str
@@ -145,6 +146,11 @@ class Tariff:
     promises: tuple[Promise, ...] = ()
     classes: tuple[SizeClass, ...] = ()
     further: tuple[Further, ...] = ()
+    rounding: Rounding = NEAREST_CENT
+    tax_rounding: Rounding = NEAREST_CENT
+    is_tax_in_prices: bool = False
+    is_tax_reclaimable: bool = False
+    taxes: tuple[Tax, ...] = ()
 
     @property
     def last_on(self) -> date:

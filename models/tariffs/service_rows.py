@@ -44,17 +44,18 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
 
 def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     """The grain to which declared values are rated alike, and how many grains matter."""
-    schemes = [(row.declared, row.at_most_cents) for row in rows if row.declared]
+    schemes = [(row.declared, row.at_most_cents, row.rounding.cents) for row in rows if row.declared]
     if any(row.is_of_declared for row in rows):
         return 1, MOST_STEPS
     if not schemes:
         return 1, 0
-    grain = math.gcd(*(bound for declared, _ in schemes for bound in (declared.above_cents, declared.step_cents)))
-    if any(at_most is None or not declared.amount_cents for declared, at_most in schemes):
+    grain = math.gcd(*(bound for declared, _, _ in schemes for bound in (declared.above_cents, declared.step_cents)))
+    if any(at_most is None or not declared.amount_millicents for declared, at_most, _ in schemes):
         return grain, MOST_STEPS
     most = max(
-        declared.above_cents + declared.step_cents * math.ceil((at_most or 0) / declared.amount_cents)
-        for declared, at_most in schemes
+        declared.above_cents
+        + declared.step_cents * math.ceil(((at_most or 0) + cents) * MILLI / declared.amount_millicents)
+        for declared, at_most, cents in schemes
     )
     return grain, math.ceil(most / grain)
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pandas as pd
 
-from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff
 
 Money = Callable[[int], str]
@@ -47,6 +47,7 @@ def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
         "options and events": [_extra(row, money) for row in tariff.extras],
         "discounts": [_discount(row, tariff, money) for row in tariff.discounts],
         "fuel": [_fuel(row) for row in tariff.fuel],
+        f"tax{_tax_words(tariff)}": [_tax(row) for row in tariff.taxes],
         "areas": [{"area": area, "codes that begin": ", ".join(entries)} for area, entries in tariff.areas],
         "promised days": [_scope(row) | {"days": row.days} for row in tariff.promises],
     }
@@ -62,7 +63,7 @@ def _further(row: Further) -> dict[str, object]:
     return _scope(row) | {"up to": row.up_to_milli / MILLI, "adds": each}
 
 
-def _scope(row: Surcharge | Extra | Promise | Further) -> dict[str, object]:
+def _scope(row: Surcharge | Extra | Promise | Further | Tax) -> dict[str, object]:
     return {"zones": ", ".join(row.zones or ("all",)), "services": ", ".join(row.services or ("all",))}
 
 
@@ -92,11 +93,19 @@ def _discount(row: Discount, tariff: Tariff, money: Money) -> dict[str, object]:
         "on": ", ".join(row.on),
         "services": ", ".join(row.services or ("all",)),
         "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
+        "rounded": _rounded(row.rounding),
         "not below": money(row.minimum_charge_cents) if row.minimum_charge_cents else "",
         "from": str(row.valid_from or tariff.effective_from),
         "to": str(row.valid_to or ""),
+        "stacked": row.stacked,
+        "billed weight": _band(row),
         "zones": ", ".join(row.zones or ()),
     }
+
+
+def _band(row: Discount) -> str:
+    above = f"above {row.above_milli / MILLI:g}" if row.above_milli else ""
+    return f"{above} up to {row.up_to_milli / MILLI:g}".strip() if row.up_to_milli else above
 
 
 def _fuel(row: Fuel) -> dict[str, object]:
@@ -108,6 +117,21 @@ def _fuel(row: Fuel) -> dict[str, object]:
     }
 
 
+def _tax_words(tariff: Tariff) -> str:
+    said = (" contained in prices" * tariff.is_tax_in_prices, " reclaimed, no cost" * tariff.is_tax_reclaimable)
+    return ",".join(filter(None, said))
+
+
+def _tax(row: Tax) -> dict[str, object]:
+    return {"from": str(row.valid_from), "percent": row.share_millionths / MILLIONTHS_OF_PERCENT, **_scope(row)}
+
+
+def _rounded(rounding: Rounding) -> str:
+    if rounding == NEAREST_CENT:
+        return ""
+    return f"{rounding.way} to {rounding.cents} cents" if rounding.cents > 1 else f"{rounding.way} to a cent"
+
+
 def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
     return {
         "surcharge": row.surcharge,
@@ -117,6 +141,7 @@ def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
             [*(["homes"] if row.is_residential else []), *([f"area {row.area}"] if row.area else []), *_days(row)]
         ),
         "amount": _amount(row, money),
+        "rounded": _rounded(row.rounding),
         "group": f"{row.group} {'greatest' if row.is_greatest else row.rank}" if row.group else "",
         "bills at least": row.minimum_weight_milli / MILLI or None,
     }
@@ -133,6 +158,7 @@ def _extra(row: Extra, money: Money) -> dict[str, object]:
         **_scope(row),
         "only": ", ".join(_days(row)),
         "amount": amount + least + _most(row, money),
+        "rounded": _rounded(row.rounding),
     }
 
 
@@ -157,8 +183,9 @@ def _days(row: Surcharge | Extra) -> list[str]:
 def _amount(row: Surcharge, money: Money) -> str:
     most = (f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else "") + _most(row, money)
     if row.declared:
-        amount, step, above = row.declared.amount_cents, row.declared.step_cents, row.declared.above_cents
-        return f"{money(amount)} for each {money(step)} begun above {money(above)}{most}"
+        amount, step, above = row.declared.amount_millicents, row.declared.step_cents, row.declared.above_cents
+        each = f"{amount / MILLI:g} cents" if amount % MILLI else money(amount // MILLI)
+        return f"{each} for each {money(step)} begun above {money(above)}{most}"
     if row.per_weight:
         steps = row.per_weight
         beyond = f" above {steps.above_milli / MILLI:g}" if steps.above_milli else ""

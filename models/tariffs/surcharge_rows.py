@@ -1,4 +1,4 @@
-"""Surcharges, limits, discounts, fuel and seasons of a tariff as rows."""
+"""Surcharges, limits, options, events and seasons of a tariff as rows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.charges import Condition, Discount, Extra, Fuel, Surcharge
+from models.tariffs.charges import Condition, Extra, Rounding, Surcharge
 from models.tariffs.condition_levels import Levels, patterns
 from models.tariffs.rules import Service, Tariff
 
@@ -35,7 +35,7 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
         "above_cents": declared.above_cents if declared else None,
         "step_cents": declared.step_cents if declared else None,
-        "step_amount_cents": declared.amount_cents if declared else None,
+        "step_amount_millicents": declared.amount_millicents if declared else None,
         "charge_group": row.group,
         "charge_rank": row.rank,
         "minimum_weight_milli": row.minimum_weight_milli,
@@ -45,7 +45,13 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
         "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
         "is_greatest": row.is_greatest,
+        **rounding_cells(row.rounding),
     }
+
+
+def rounding_cells(rounding: Rounding, prefix: str = "") -> Row:
+    """How an amount is rounded, as the SQL fragment {amount ...} reads it."""
+    return {f"{prefix}rounding_cents": rounding.cents, f"{prefix}rounding_bias": rounding.bias_millionths}
 
 
 def scope_rows(tariff: Tariff, row: Surcharge, key: int, services: Mapping[str, int]) -> list[Row]:
@@ -75,6 +81,7 @@ def _extra_row(tariff: Tariff, row: Extra, tariff_key: int) -> Row:
         "is_of_declared": row.of == "declared",
         "at_least_cents": row.at_least_cents,
         "at_most_cents": row.at_most_cents,
+        **rounding_cells(row.rounding),
     }
 
 
@@ -128,84 +135,6 @@ def class_rows(tariff: Tariff, service: Service, service_key: int, own: Levels) 
         for number, row in enumerate(tariff.classes_of(service), 1)
         for pattern in masks([Condition(measure, True, most, True) for measure, most in row.at_most], own)
     ]
-
-
-def discount_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
-    """For each service, zone and discounted line the days on which each row counts."""
-    return [
-        found
-        for service, service_key in services.items()
-        for zone in tariff.zones(service)
-        for found in _discounts_of(tariff, service, zone, service_key)
-    ]
-
-
-def _discounts_of(tariff: Tariff, service: str, zone: str, service_key: int) -> list[Row]:
-    rows = [
-        row for row in tariff.discounts if service in (row.services or (service,)) and zone in (row.zones or (zone,))
-    ]
-    found = []
-    for target in dict.fromkeys(target for row in rows for target in row.on):
-        kind, _, name = target.partition(":")
-        found += [
-            _discount_row(row, first, last)
-            | {"service_key": service_key, "zone": zone, "target_kind": kind, "target_surcharge": name}
-            for row, first, last in _counting([row for row in rows if target in row.on], tariff)
-        ]
-    return found
-
-
-def _counting(rows: Sequence[Discount], tariff: Tariff) -> list[tuple[Discount, date, date]]:
-    """Each row with days on which it counts: of those that have begun and not ended the latest, of equals the last."""
-    spans = [(row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on, row) for row in rows]
-    days = sorted({first for first, _, _ in spans} | {last + DAY for _, last, _ in spans} | {tariff.last_on + DAY})
-    found = []
-    for day, after in pairwise(days):
-        valid = [(first, place) for place, (first, last, _) in enumerate(spans) if first <= day <= last]
-        if valid:
-            found.append((spans[max(valid)[1]][2], day, after - DAY))
-    return [each for each in found if each[1] <= tariff.last_on]
-
-
-def _discount_row(row: Discount, first: date, last: date) -> Row:
-    return {
-        "share_millionths": row.share_millionths,
-        "minimum_charge_cents": row.minimum_charge_cents,
-        "valid_from": first,
-        "valid_to": last,
-    }
-
-
-def _spans(starts: Mapping[date, Any], last: date) -> list[tuple[Any, date, date]]:
-    """Each value with the first and last day on which it is the latest that has started."""
-    days = sorted(starts)
-    ends = [day - DAY for day in days[1:]] + [last]
-    return [(starts[day], day, end) for day, end in zip(days, ends, strict=True) if day <= end]
-
-
-def fuel_rows(tariff: Tariff, services: Mapping[str, int], count_before: int) -> list[Row]:
-    """The fuel share of each span of days in each service."""
-    found = [
-        _fuel_row(row, first, last) | {"service_key": service_key}
-        for service, service_key in services.items()
-        for row, first, last in _fuel_spans(tariff, service)
-    ]
-    return [row | {"fuel_key": count_before + number} for number, row in enumerate(found, 1)]
-
-
-def _fuel_spans(tariff: Tariff, service: str) -> list[tuple[Any, date, date]]:
-    starts = {row.valid_from: row for row in reversed(tariff.fuel) if service in (row.services or (service,))}
-    return _spans(starts, max(tariff.last_on, *starts)) if starts else []
-
-
-def _fuel_row(row: Fuel, first: date, last: date) -> Row:
-    return {
-        "valid_from": first,
-        "valid_to": last,
-        "share_millionths": row.share_millionths,
-        "is_of_base": "base" in row.on,
-        "is_of_surcharge": "surcharge" in row.on,
-    }
 
 
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:

@@ -15,16 +15,17 @@ from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
 from models.tariffs.condition_levels import MOST_BITS, Level, Levels, bits_needed, levels
+from models.tariffs.discount_rows import discount_rows
 from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
+from models.tariffs.share_rows import fuel_rows, tax_rows
 from models.tariffs.surcharge_rows import (
     alternative_rows,
     class_rows,
-    discount_rows,
     extra_rows,
-    fuel_rows,
     limit_rows,
+    rounding_cells,
     scope_rows,
     season_rows,
     surcharge_row,
@@ -54,6 +55,9 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
     services = {each.service: len(before["shop.tariff_services"]) + n for n, each in enumerate(tariff.services, 1)}
     surcharges = list(enumerate(tariff.surcharges, len(before["shop.tariff_surcharges"]) + 1))
     own_levels = {services[each.service]: condition_levels(tariff, each) for each in tariff.services}
+    fuel, fuel_bases = fuel_rows(
+        tariff, services, len(before["shop.tariff_fuel"]), _last(before["shop.tariff_fuel_bases"], "fuel_basis_key")
+    )
     places, areas = place_rows(tariff, tariff_key, _last(before["shop.tariff_places"], "place_key"))
     return {
         "shop.tariff_places": places,
@@ -65,7 +69,9 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_scale_bands": scale_bands(tariff, services),
         "shop.tariff_prices": price_rows(tariff, services),
         "shop.tariff_seasons": season_rows(tariff, tariff_key, len(before["shop.tariff_seasons"])),
-        "shop.tariff_fuel": fuel_rows(tariff, services, len(before["shop.tariff_fuel"])),
+        "shop.tariff_fuel": fuel,
+        "shop.tariff_fuel_bases": fuel_bases,
+        "shop.tariff_tax": tax_rows(tariff, services),
         "shop.tariff_conditions": [
             _condition_row(key, *each) for key, own in own_levels.items() for each in own.items()
         ],
@@ -145,4 +151,8 @@ def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
         "label_refund_days": tariff.label_refund_days,
         "learned_first_on": tariff.learned_first_on,
         "learned_last_on": tariff.learned_last_on,
+        "is_tax_in_prices": tariff.is_tax_in_prices,
+        "is_tax_reclaimable": tariff.is_tax_reclaimable,
+        **rounding_cells(tariff.rounding),
+        **rounding_cells(tariff.tax_rounding, "tax_"),
     }

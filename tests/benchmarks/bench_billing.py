@@ -5,7 +5,8 @@ from __future__ import annotations
 import random
 
 from tests.models.tariffs.price_lists import parsed, prices_text
-from tests.pipelines.build.billed_shops import CODES, TEXT, billed_shop
+from tests.pipelines.build.billed_list import CODES, TEXT
+from tests.pipelines.build.billed_shops import billed_shop
 from tests.shops import built, rows
 
 Result = tuple[str, float, float]

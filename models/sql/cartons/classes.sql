@@ -1,18 +1,17 @@
 -- One row per contents and shipping conditions: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
--- contents and fuel only. `lane_key` and `price_class_key` are those of some parcel that is rated as the class is.
+-- contents and shares of fuel and tax only. `lane_key` and `price_class_key` are those of some parcel that is rated as the class is.
 with lanes as (
     select
         l.lane_class_key,
         l.fuel_share_millionths,
-        l.is_fuel_of_base,
-        l.is_fuel_of_surcharge,
+        coalesce(l.tax_share_millionths, 0) as tax_share_millionths,
         k.effective_from as catalogue_from,
         min(l.lane_key) as lane_key
     from rating.lanes as l
     left join core.carton_catalogues as k
         on {valid k on l.shipped_on}
     group by
-        l.lane_class_key, l.fuel_share_millionths, l.is_fuel_of_base, l.is_fuel_of_surcharge, k.effective_from
+        l.lane_class_key, l.fuel_share_millionths, coalesce(l.tax_share_millionths, 0), k.effective_from
 ),
 
 cells as (
@@ -35,8 +34,7 @@ ways as (
     inner join lanes as l
         on l.lane_class_key = w.lane_class_key
         and l.fuel_share_millionths = w.fuel_share_millionths
-        and l.is_fuel_of_base = w.is_fuel_of_base
-        and l.is_fuel_of_surcharge = w.is_fuel_of_surcharge
+        and l.tax_share_millionths = w.tax_share_millionths
         and l.catalogue_from is not distinct from w.catalogue_from
     inner join cells as c
         on c.lane_class_key = w.lane_class_key

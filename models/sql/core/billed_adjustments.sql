@@ -37,7 +37,7 @@ select
     b.line_number as corrected_line_number,
     case
         when e.place is not null then e.fixed_cents
-        else m.expected_cents - b.base_cents - b.surcharge_cents - b.fuel_cents
+        else m.base_cents + m.surcharge_cents + m.fuel_cents - b.base_cents - b.surcharge_cents - b.fuel_cents
     end as due_cents,
     case
         when e.place is not null and e.fixed_cents is null then 'not checked'

@@ -23,7 +23,8 @@ billed as (
         count(*) as parcel_count
     from core.parcels as p
     inner join core.billed_parcels as b on b.parcel_id = p.parcel_id
-    inner join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    inner join core.tariff_days as d
+        on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     left join core.cartons as c
         on c.carton_code = p.carton_code
         and {valid c on p.shipped_on}

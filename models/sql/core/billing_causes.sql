@@ -81,7 +81,8 @@ dated as (
             + cast(t.dispute_days as integer) as date
         ) as last_dispute_on
     from credited as c
-    left join core.tariff_days as y on y.carrier = c.carrier and y.shipped_on = c.shipped_on
+    left join core.tariff_days as y
+        on y.carrier = c.carrier and y.service = coalesce(c.service, '') and y.shipped_on = c.shipped_on
     left join shop.tariffs as t on t.tariff_key = y.tariff_key
 ),
 
@@ -172,6 +173,7 @@ select
             when l.is_fuel_of_surcharge then 'surcharges alone'
             else 'nothing'
         end
+        when 'tax' then 'the tax that ' || d.tariff_code || ' states, on all that was billed'
         when 'fixed fee' then 'no rule of the tariff'
         when 'other amount' then 'the amount that ' || d.tariff_code || ' states for it'
         when 'adjustment without cause' then 'sides, weight and zone as first billed'

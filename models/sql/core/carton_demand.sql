@@ -17,8 +17,7 @@ with sent as (
         and w.declared_steps = c.declared_steps
         and w.scale_band = q.scale_band
         and w.fuel_share_millionths = l.fuel_share_millionths
-        and w.is_fuel_of_base = l.is_fuel_of_base
-        and w.is_fuel_of_surcharge = l.is_fuel_of_surcharge
+        and w.tax_share_millionths = coalesce(l.tax_share_millionths, 0)
         and w.catalogue_from is not distinct from k.effective_from
     where q.expected_cents is not null
 ),

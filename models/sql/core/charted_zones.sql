@@ -7,7 +7,8 @@ with asked as (
         p.destination_prefix,
         {postal p.destination_prefix} as code
     from core.parcels as p
-    inner join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    inner join core.tariff_days as d
+        on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     where p.zone is null and p.destination_prefix is not null
     group by d.tariff_key, p.service, p.destination_prefix
 ),

@@ -1,6 +1,6 @@
 -- One row per parcel and expected charge line: what it is, how much, and which measure passed which threshold.
 -- `measured` and `threshold` are in the tariff's units; those of a declared value in cents.
--- Lines are numbered within their cell, which all its parcels share; fuel comes last.
+-- Lines are numbered within their cell, which all its parcels share; fuel and tax come last.
 with class_lines as (
     select
         l.*,
@@ -41,6 +41,19 @@ lines as (
     from rating.priced as p
     left join cell_counts as n on n.price_class_key = p.price_class_key
     where p.fuel_cents <> 0
+    union all
+    select
+        p.request_id,
+        coalesce(n.line_count, 0) + 2 as line_number,
+        'tax' as charge_kind,
+        'tax' as charge_name,
+        cast(null as varchar) as charge_code,
+        cast(null as bigint) as surcharge_key,
+        cast(null as bigint) as alternative,
+        p.tax_cents as amount_cents
+    from rating.priced as p
+    left join cell_counts as n on n.price_class_key = p.price_class_key
+    where p.tax_cents <> 0
 ),
 
 first_conditions as (

@@ -12,6 +12,7 @@ with tried as (
         p.price_class_key,
         p.base_cents,
         p.surcharge_cents,
+        f.fuelled_cents,
         c.base_cents + c.surcharge_cents - p.base_cents - p.surcharge_cents as spared_cents,
         o.billed_weight_milli - b.billed_weight_milli as spared_milli
     from core.near_miss_trials as a
@@ -19,6 +20,7 @@ with tried as (
     inner join nearer.priced as p on p.request_id = a.request_id and p.lacking is null
     inner join rating.class_base_prices as o on o.price_class_key = c.price_class_key
     inner join nearer.class_base_prices as b on b.price_class_key = p.price_class_key
+    inner join nearer.class_prices as f on f.price_class_key = p.price_class_key
 ),
 
 own_names as (
@@ -98,6 +100,7 @@ select
     t.change,
     l.eighth,
     t.base_cents,
-    t.surcharge_cents
+    t.surcharge_cents,
+    t.fuelled_cents
 from least_eighths as l
 inner join tried as t on t.class_key = l.class_key and t.direction = l.direction and t.eighth = l.eighth

@@ -26,6 +26,8 @@ amounts as (
     union all
     select p.parcel_id, 'material' as cost_kind, p.material_cents as amount_cents from core.parcels as p
     union all
+    select r.parcel_id, 'tax_reclaimed' as cost_kind, r.amount_cents from core.reclaimed_tax as r
+    union all
     select p.parcel_id, 'labour' as cost_kind, p.labour_cents as amount_cents from core.parcels as p
 )
 

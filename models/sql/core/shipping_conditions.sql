@@ -17,8 +17,7 @@ found as (
         c.declared_steps,
         o.scale_band,
         l.fuel_share_millionths,
-        l.is_fuel_of_base,
-        l.is_fuel_of_surcharge,
+        coalesce(l.tax_share_millionths, 0) as tax_share_millionths,
         k.effective_from as catalogue_from
     from occurring as o
     inner join rating.lanes as l on l.lane_key = o.lane_key
@@ -29,6 +28,6 @@ found as (
 
 select
     {key f.lane_class_key, f.is_home, f.place_key, f.declared_steps, f.scale_band, f.fuel_share_millionths,
-        f.is_fuel_of_base, f.is_fuel_of_surcharge, f.catalogue_from} as conditions_key,
+        f.tax_share_millionths, f.catalogue_from} as conditions_key,
     f.*
 from found as f

@@ -37,14 +37,8 @@ stated as (
         case
             when e.fixed_cents is not null then e.fixed_cents
             when e.share_millionths is not null
-                then cast(
-                    floor(
-                        (
-                            case when e.is_of_declared then b.declared_value_cents else b.base_cents end
-                            * e.share_millionths + 500000
-                        ) / 1000000
-                    ) as bigint
-                )
+                then {amount case when e.is_of_declared then b.declared_value_cents else b.base_cents end
+                * e.share_millionths by e.}
         end as full_cents,
         e.at_least_cents,
         e.at_most_cents

@@ -23,6 +23,7 @@ expected_lines as (
         e.threshold
     from core.expected_charges as e
     inner join asked as a on a.parcel_id = e.parcel_id
+    where e.charge_kind <> 'tax' or e.amount_cents > 0
 ),
 
 expected as (
@@ -43,6 +44,15 @@ billed as (
         b.charge_name,
         b.billed_cents
     from temp.billed_charges as b
+    union all
+    select
+        'tax' as charge_kind,
+        'tax' as charge_name,
+        cast(sum(c.amount_cents) as bigint) as billed_cents
+    from core.charge_lines as c
+    inner join asked as a on a.parcel_id = c.parcel_id
+    where c.charge_kind = 'tax' and exists (select 1 from expected as e where e.charge_kind = 'tax')
+    having count(*) > 0
 ),
 
 unchecked as (

@@ -10,7 +10,17 @@ select
     c.learned_last_on,
     c.bill_count,
     c.left_out_error_cents,
-    b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents as billed_cents
+    b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents + case
+        when d.tax_cents > 0
+            then coalesce(
+                (
+                    select sum(t.amount_cents)
+                    from core.charge_lines as t
+                    where t.parcel_id = r.request_id and t.charge_kind = 'tax'
+                ), 0
+            )
+        else coalesce(d.tax_cents, 0)
+    end as billed_cents
 from rating.requests as r
 inner join rating.rated as d on d.request_id = r.request_id
 left join core.billed_parcels as b on b.parcel_id = r.request_id

@@ -84,6 +84,24 @@ found as (
     where a.difference_class = 'option or event' and a.amount_cents <> a.due_cents
     union all
     select
+        t.parcel_id,
+        'tax' as difference_class,
+        b.carrier,
+        t.invoice_number,
+        t.line_number,
+        'tax' as charge_kind,
+        'tax' as charge_name,
+        t.invoiced_on,
+        b.invoice_number as corrected_invoice_number,
+        b.line_number as corrected_line_number,
+        t.due_cents as expected_cents,
+        t.billed_cents,
+        t.billed_cents - t.due_cents as difference_cents
+    from core.billed_tax as t
+    inner join core.billed_parcels as b on b.parcel_id = t.parcel_id
+    where t.billed_cents > t.due_cents + 1
+    union all
+    select
         b.parcel_id,
         'not rated' as difference_class,
         b.carrier,

@@ -33,7 +33,8 @@ claims as (
     from core.claims as c
     cross join today as t
     inner join core.parcels as p on p.parcel_id = c.parcel_id
-    left join core.tariff_days as y on y.carrier = p.carrier and y.shipped_on = p.shipped_on
+    left join core.tariff_days as y
+        on y.carrier = p.carrier and y.service = coalesce(p.service, '') and y.shipped_on = p.shipped_on
     left join shop.tariffs as f on f.tariff_key = y.tariff_key
     where c.claim_cause in ('damage', 'loss')
 )

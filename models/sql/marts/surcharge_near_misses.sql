@@ -1,5 +1,5 @@
 -- One row per parcel and charge within reach: paid, and spared by a little less on one side or the scale; or just under,
--- and added by a little more. `spared_cents` is by rating again, fuel included; of a parcel just under what it keeps off.
+-- and added by a little more. `spared_cents` is by rating again, fuel and tax included; of a parcel just under what it keeps off.
 -- Of several changes that do it the least counts; of changes of as many eighths of the reach the one that spares most.
 -- A charge that goes with others of its parcel has the same saving: `is_counted` marks the one to add up.
 -- Whether the carton can be cut and which other carton would do is known for single pieces that may lie any way; its other
@@ -15,21 +15,26 @@ with nearest as (
             partition by c.parcel_id, n.direction, n.charge_name
             order by n.eighth, n.base_cents + n.surcharge_cents, n.change
         ) as place,
-        p.base_cents + p.surcharge_cents + p.fuel_cents
-        - n.base_cents - n.surcharge_cents - cast(
-            floor(
-                (
-                    (
-                        case when l.is_fuel_of_base then n.base_cents else 0 end
-                        + case when l.is_fuel_of_surcharge then n.surcharge_cents else 0 end
-                    ) * l.fuel_share_millionths + 500000
-                ) / 1000000
-            ) as bigint
-        ) as spared_cents
+        p.expected_cents,
+        n.base_cents + n.surcharge_cents
+        + {amount n.fuelled_cents * l.fuel_share_millionths by l.} as changed_cents,
+        l.tax_share_millionths,
+        l.tax_rounding_cents,
+        l.tax_rounding_bias,
+        l.is_tax_in_prices,
+        l.is_tax_reclaimable
     from core.near_miss_least_changes as n
     inner join core.parcel_classes as c on c.class_key = n.class_key
     inner join rating.priced as p on p.request_id = c.parcel_id
     inner join rating.lanes as l on l.lane_key = p.lane_key
+),
+
+taxed as (
+    select
+        n.*,
+        n.expected_cents - n.changed_cents - {tax n.changed_cents in n} as spared_cents
+    from nearest as n
+    where n.place = 1
 ),
 
 priced as (
@@ -38,8 +43,7 @@ priced as (
         row_number() over (
             partition by n.parcel_id, n.direction order by abs(n.spared_cents) desc, n.eighth, n.charge_name
         ) = 1 as is_counted
-    from nearest as n
-    where n.place = 1
+    from taxed as n
 ),
 
 goods as (

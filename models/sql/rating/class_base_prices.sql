@@ -71,8 +71,12 @@ discounts as (
         e.season_key,
         d.service_key,
         d.zone,
+        d.above_milli,
+        d.up_to_milli,
         d.share_millionths,
-        d.minimum_charge_cents
+        d.minimum_charge_cents,
+        d.rounding_cents,
+        d.rounding_bias
     from shop.tariff_discounts as d
     inner join shop.tariff_services as s on s.service_key = d.service_key
     inner join shop.tariff_seasons as e
@@ -86,9 +90,11 @@ select
     b.billed_weight_milli,
     b.fixed_cents,
     p.price_cents,
-    -least(
-        cast(floor((p.price_cents * coalesce(d.share_millionths, 0) + 500000) / 1000000) as bigint),
-        greatest(p.price_cents - coalesce(d.minimum_charge_cents, 0), 0)
+    -coalesce(
+        least(
+            {amount p.price_cents * d.share_millionths by d.}, greatest(p.price_cents - d.minimum_charge_cents, 0)
+        ),
+        case when p.price_cents is not null then 0 end
     ) as discount_cents,
     case
         when b.beyond is not null then b.beyond
@@ -100,4 +106,9 @@ left join shop.tariff_prices as p
     and p.zone = b.zone
     and p.price_size = b.price_size
     and p.weight_milli = b.billed_weight_milli
-left join discounts as d on d.service_key = b.service_key and d.zone = b.zone and d.season_key = b.season_key
+left join discounts as d
+    on d.service_key = b.service_key
+    and d.zone = b.zone
+    and d.season_key = b.season_key
+    and (d.above_milli < b.billed_weight_milli or d.above_milli = 0)
+    and d.up_to_milli >= b.billed_weight_milli

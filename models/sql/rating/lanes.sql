@@ -1,4 +1,5 @@
--- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there.
+-- One row per carrier, service, zone and day of shipping that is asked for: the rules that hold there, of a carrier's
+-- tariffs those of the one that states the service.
 with asked as (
     select distinct
         r.carrier,
@@ -15,15 +16,24 @@ dated as (
         a.zone,
         a.shipped_on,
         t.tariff_key,
+        s.service_key,
         t.length_per_in,
         t.weight_per_lb,
+        t.rounding_cents,
+        t.rounding_bias,
+        t.tax_rounding_cents,
+        t.tax_rounding_bias,
+        t.is_tax_in_prices,
+        t.is_tax_reclaimable,
         row_number() over (
-            partition by a.carrier, a.service, a.zone, a.shipped_on order by t.effective_from desc, t.tariff_key desc
+            partition by a.carrier, a.service, a.zone, a.shipped_on
+            order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
         ) as place
     from asked as a
     left join shop.tariffs as t
         on t.carrier = a.carrier
         and {in_force t on a.shipped_on}
+    left join shop.tariff_services as s on s.tariff_key = t.tariff_key and s.service = a.service
 ),
 
 priced_zones as (
@@ -53,7 +63,7 @@ zones_asked as (
 
 select
     {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
-    {key s.service_key, e.season_key, z.priced_zone} as lane_class_key,
+    {key s.service_key, e.season_key, z.priced_zone, f.fuel_basis_key} as lane_class_key,
     d.carrier,
     d.service,
     d.zone,
@@ -77,9 +87,17 @@ select
     s.declared_most_steps,
     coalesce(s.has_residential, false) as has_residential,
     coalesce(s.has_area, false) as has_area,
+    d.rounding_cents,
+    d.rounding_bias,
+    f.fuel_basis_key,
     coalesce(f.share_millionths, 0) as fuel_share_millionths,
     coalesce(f.is_of_base, false) as is_fuel_of_base,
     coalesce(f.is_of_surcharge, false) as is_fuel_of_surcharge,
+    x.share_millionths as tax_share_millionths,
+    d.tax_rounding_cents,
+    d.tax_rounding_bias,
+    coalesce(d.is_tax_in_prices, false) as is_tax_in_prices,
+    coalesce(d.is_tax_reclaimable, false) as is_tax_reclaimable,
     case
         when d.tariff_key is null then 'no tariff on that day'
         when d.service is null then 'service unknown'
@@ -95,4 +113,9 @@ left join shop.tariff_seasons as e
     on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
 left join shop.tariff_fuel as f
     on f.service_key = s.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+left join shop.tariff_tax as x
+    on x.service_key = s.service_key
+    and x.zone = z.priced_zone
+    and x.valid_from <= d.shipped_on
+    and x.valid_to >= d.shipped_on
 where d.place = 1

@@ -1,4 +1,5 @@
 -- One row per request: expected cents by kind; null, with what is lacking, where the tariff cannot say.
+-- Tax is what the shop bears of it: nothing where it gets it back, and less than nothing where that stands in the prices.
 with joined as (
     select
         k.request_id,
@@ -7,17 +8,12 @@ with joined as (
         p.price_class_key,
         p.base_cents,
         p.surcharge_cents,
-        cast(
-            floor(
-                (
-                    (
-                        case when l.is_fuel_of_base then p.base_cents else 0 end
-                        + case when l.is_fuel_of_surcharge then p.surcharge_cents else 0 end
-                    ) * l.fuel_share_millionths
-                    + 500000
-                ) / 1000000
-            ) as bigint
-        ) as fuel_cents,
+        case when p.base_cents is not null then {amount p.fuelled_cents * l.fuel_share_millionths by l.} end as fuel_cents,
+        l.tax_share_millionths,
+        l.tax_rounding_cents,
+        l.tax_rounding_bias,
+        l.is_tax_in_prices,
+        l.is_tax_reclaimable,
         case
             when p.price_class_key is not null then p.lacking
             when l.lacking is not null then l.lacking
@@ -33,16 +29,26 @@ with joined as (
         and p.is_home = k.is_home
         and p.place_key = k.place_key
         and p.declared_steps = k.declared_steps
+),
+
+taxed as (
+    select
+        j.*,
+        case
+            when j.base_cents is not null then {tax j.base_cents + j.surcharge_cents + j.fuel_cents in j}
+        end as tax_cents
+    from joined as j
 )
 
 select
-    j.request_id,
-    j.lane_key,
-    j.price_class_key,
-    j.scale_band,
-    j.base_cents,
-    j.surcharge_cents,
-    case when j.base_cents is not null then j.fuel_cents end as fuel_cents,
-    j.base_cents + j.surcharge_cents + case when j.base_cents is not null then j.fuel_cents end as expected_cents,
-    j.lacking
-from joined as j
+    t.request_id,
+    t.lane_key,
+    t.price_class_key,
+    t.scale_band,
+    t.base_cents,
+    t.surcharge_cents,
+    t.fuel_cents,
+    t.tax_cents,
+    t.base_cents + t.surcharge_cents + t.fuel_cents + t.tax_cents as expected_cents,
+    t.lacking
+from taxed as t

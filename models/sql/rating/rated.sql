@@ -18,6 +18,7 @@ select
     p.base_cents,
     p.surcharge_cents,
     p.fuel_cents,
+    p.tax_cents,
     p.expected_cents,
     p.lacking
 from rating.priced as p

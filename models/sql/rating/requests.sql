@@ -20,7 +20,8 @@ with packed as (
     left join core.cartons as c
         on c.carton_code = p.carton_code
         and {valid c on p.shipped_on}
-    left join core.tariff_days as d on d.carrier = p.carrier and d.shipped_on = p.shipped_on
+    left join core.tariff_days as d
+        on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
     left join core.learned_sides as l
         on l.tariff_key = d.tariff_key
         and l.service = p.service
@@ -58,7 +59,8 @@ select
     k.sides_source
 from core.parcels as p
 inner join packed as k on k.parcel_id = p.parcel_id
-left join core.tariff_days as t on t.carrier = p.carrier and t.shipped_on = p.shipped_on
+left join core.tariff_days as t
+    on t.carrier = p.carrier and t.service = coalesce(p.service, '') and t.shipped_on = p.shipped_on
 left join core.charted_zones as z
     on z.tariff_key = t.tariff_key
     and z.service is not distinct from p.service

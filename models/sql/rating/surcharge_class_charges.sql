@@ -36,9 +36,9 @@ amounts as (
         a.*,
         coalesce(
             s.fixed_cents,
-            cast(ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents) as bigint)
-            * s.step_amount_cents,
-            cast(floor((a.declared_up_to_cents * s.declared_share_millionths + 500000) / 1000000) as bigint)
+            {amount ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents)
+            * s.step_amount_millicents * 1000 by s.},
+            {amount a.declared_up_to_cents * s.declared_share_millionths by s.}
         ) as full_cents,
         s.at_least_cents,
         s.at_most_cents

@@ -14,7 +14,7 @@ select
     f.surcharge_class_key,
     f.surcharge,
     -least(
-        cast(floor((f.full_cents * d.share_millionths + 500000) / 1000000) as bigint),
+        {amount f.full_cents * d.share_millionths by d.},
         greatest(f.full_cents - d.minimum_charge_cents, 0)
     ) as amount_cents
 from fixed as f

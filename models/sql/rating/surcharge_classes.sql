@@ -6,6 +6,7 @@ with lane_classes as (
         l.service_key,
         l.season_key,
         l.priced_zone as zone,
+        l.fuel_basis_key,
         l.declared_grain_cents
     from rating.lanes as l
     where l.lacking is null
@@ -18,6 +19,7 @@ select distinct
     l.service_key,
     l.season_key,
     l.zone,
+    l.fuel_basis_key,
     c.case_bits,
     c.is_home,
     c.place_key,

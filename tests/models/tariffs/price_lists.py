@@ -18,7 +18,7 @@ prices = "{code}.csv"
 dispute_days = 60
 dispute_from = "invoiced_on"
 claim_days = 60
-
+{first}
 [[services]]
 service = "plain"
 side_rounding = "{side_rounding}"
@@ -46,8 +46,9 @@ def rules_text(
     factor: float = 1.0,
     step: float = 1.0,
     limits: str = "",
+    first: str = "",
 ) -> str:
-    """One service named `plain`; `rest` adds surcharges, fuel, discounts and areas."""
+    """One service named `plain`; `rest` adds surcharges, fuel, discounts and areas, `first` what is of the list."""
     return (
         TOP.format(
             code=code,
@@ -62,6 +63,7 @@ def rules_text(
             factor=factor,
             step=step,
             limits=limits,
+            first=first,
         )
         + rest
     )

@@ -65,7 +65,7 @@ def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
 
 
 def test_discounts_and_fuel_are_in_percent_from_their_day() -> None:
-    (discount,) = TABLES["discounts"].to_dict("records")
+    discount, besides = TABLES["discounts"].to_dict("records")
     assert discount == {
         "on": "base",
         "services": "ground",
@@ -73,10 +73,16 @@ def test_discounts_and_fuel_are_in_percent_from_their_day() -> None:
         "not below": "890",
         "from": "2026-01-12",
         "to": "2026-12-31",
+        "stacked": "",
+        "billed weight": "up to 70",
         "zones": "2, 3",
     }
+    assert (besides["percent"], besides["stacked"], besides["billed weight"]) == (5.0, "after", "")
     assert TABLES["fuel"].to_dict("records") == [
         {"from": "2026-01-12", "percent": 14.25, "on": "base, surcharge", "services": "ground"}
+    ]
+    assert TABLES["tax"].to_dict("records") == [
+        {"from": "2026-01-12", "percent": 19.0, "zones": "2, 3, 4", "services": "all"}
     ]
 
 

@@ -12,53 +12,12 @@ from typing import Any
 
 from sample_data import literal_rating
 from sample_data.literal_amounts import half_up
-from tests.models.tariffs.price_lists import prices_text, rules_text
-from tests.pipelines.build.trial_rules import LIMITS, RULES
+from tests.models.tariffs.price_lists import prices_text
+from tests.pipelines.build.billed_list import TEXT
 
 FIRST, DAYS = date(2025, 2, 3), 330
-EXTRAS = """
-[[options]]
-option = "signature"
-charge_code = "SIGN"
-amount_cents = 450
-
-[[options]]
-option = "collect on delivery"
-charge_code = "COD"
-percent = 2.0
-of = "declared"
-at_least_cents = 500
-at_most_cents = 1500
-
-[[options]]
-option = "return label"
-charge_code = "RETURN"
-
-[[events]]
-event = "address correction"
-charge_code = "ADDRESS"
-amount_cents = 1800
-
-[[events]]
-event = "re-measuring fee"
-charge_code = "MEASURE"
-amount_cents = 275
-"""
-TEXT = rules_text("trial", RULES + EXTRAS, limits=LIMITS, effective_from="2025-01-01")
-# How the carrier bills an event: beside the charges, or later as a correction.
-CODES = [
-    {"carrier": "trial", "charge_code": "BASE", "charge_kind": "base"},
-    {"carrier": "trial", "charge_code": "FUEL", "charge_kind": "fuel"},
-    {"carrier": "trial", "charge_code": "TAX", "charge_kind": "tax"},
-    {"carrier": "trial", "charge_code": "SIGN", "charge_kind": "surcharge", "surcharge": "signed for"},
-    {"carrier": "trial", "charge_code": "ADDRESS", "charge_kind": "adjustment"},
-    *(
-        {"carrier": "trial", "charge_code": code, "charge_kind": "surcharge"}
-        for code in ("LONG", "OVER", "HOME", "FAR", "VALUE", "PEAK", "DENSE", "COD", "RETURN", "PARK")
-    ),
-]
 NAMED = {"long side": "LONG", "oversize": "OVER", "home": "HOME", "far": "FAR", "dense": "DENSE"}
-FAULTS = ("zone", "surcharge", "amount", "option", "event", "fuel", "twice")
+FAULTS = ("zone", "surcharge", "amount", "option", "event", "fuel", "tax", "twice")
 Lines = list[tuple[str, int]]
 
 
@@ -152,7 +111,8 @@ def with_extras(source: random.Random, lines: Lines, parcel: literal_rating.Parc
 
 def share(parcel: literal_rating.Parcel) -> Decimal:
     """Fuel's share on the day of shipping, in percent."""
-    return Decimal("12.5") if parcel.shipped_on >= date(2025, 12, 1) else Decimal(10)
+    starts = {date(2025, 1, 6): "10", date(2025, 8, 4): "11", date(2025, 12, 1): "12.5"}
+    return Decimal(starts[max(day for day in starts if day <= parcel.shipped_on)])
 
 
 def fuel_on(fuelled: list[int], lines: Lines, parcel: literal_rating.Parcel) -> int:
@@ -202,13 +162,22 @@ def _fuel_twice(source: random.Random, lines: Lines, parcel: literal_rating.Parc
     yield from ((code, cents + more if code == "FUEL" else cents) for code, cents in lines)
 
 
+def _tax(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Iterator[tuple[str, int]]:
+    """More tax than the list's."""
+    more = source.randint(2, 300)
+    yield from ((code, cents + more if code == "TAX" else cents) for code, cents in lines)
+
+
 def _twice(source: random.Random, lines: Lines, parcel: literal_rating.Parcel) -> Iterator[tuple[str, int]]:
     """One line stands twice."""
     yield from lines
     yield source.choice([line for line in lines if line[0] not in ("TAX", "ADDRESS")])
 
 
-FAULTY = {"surcharge": _surcharge, "option": _option, "event": _event, "fuel": _fuel_twice, "twice": _twice}
+FAULTY = {
+    **{"surcharge": _surcharge, "option": _option, "event": _event, "fuel": _fuel_twice},
+    **{"tax": _tax, "twice": _twice},
+}
 
 
 def bench_row(name: str, parcel: literal_rating.Parcel) -> dict[str, Any]:

@@ -10,7 +10,8 @@ from pathlib import Path
 
 from pipelines.build import learning_prices, tariffs
 from pipelines.shop import warehouse
-from tests.pipelines.build.billed_shops import CODES, DAYS, FIRST, Billed
+from tests.pipelines.build.billed_list import CODES
+from tests.pipelines.build.billed_shops import DAYS, FIRST, Billed
 from tests.shops import built, rows
 
 ASKED = learning_prices.Asked("trial", FIRST, FIRST + timedelta(days=DAYS))

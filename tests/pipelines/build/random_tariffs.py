@@ -14,8 +14,9 @@ SIZES = {
 }
 COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 KINDS = ('["base"]', '["surcharge"]', '["base", "surcharge"]')
+FUELLED = (*KINDS, '["base", "surcharge:s0", "surcharge:s3"]', '["surcharge:s1", "surcharge:s2"]')
 SHARES_OF = (*KINDS, '["declared"]')
-TARGETS = ('"base"', '"surcharge:s0"', '"base", "surcharge:s1"')
+TARGETS = ('"base"', '"base"', '"fuel"', '"fuel", "surcharge:s2"', '"surcharge:s0"', '"base", "surcharge:s1"')
 WEIGHTS = {"dim_weight": 25, "scale_weight": 30, "rated_weight": 25}
 
 
@@ -35,8 +36,10 @@ def random_rules(source: random.Random, code: str) -> str:
                 *_discounts(source),
                 AREAS,
                 *_fuel(source),
+                *_tax(source),
             ]
         ),
+        first=_first(source),
         effective_from=str(FIRST),
         length_unit=length_unit,
         weight_unit=weight_unit,
@@ -105,6 +108,8 @@ def _surcharge(source: random.Random, name: str, length: float, weight: float) -
         lines.append(f"at_most_cents = {source.randint(50, 900)}")
     if source.random() < 0.2:
         lines.append(f"at_least_cents = {source.randint(50, 900)}")
+    if source.random() < 0.2:
+        lines.append(_rounding(source))
     return "\n".join(lines) + "\n"
 
 
@@ -125,30 +130,57 @@ def _condition(source: random.Random, length: float, weight: float) -> str:
 def _amount(source: random.Random) -> str:
     kind = source.random()
     if kind < 0.6:
-        return f"amount_cents = {source.randint(1, 3_000)}"
+        return f"amount_cents = {source.choice([source.randint(1, 3_000), source.randint(1, 30_000) / 10])}"
     if kind < 0.8:
         return f"percent = {source.randint(1, 2_000) / 100}\nof = {source.choice(SHARES_OF)}"
     if kind < 0.85:
         amount = f"step = {source.choice([1, 2.5])}, amount_cents = {source.randint(1, 999) / 10}"
         return f"per_weight = {{ above = 3, {amount} }}"
     above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
-    return f"per_declared = {{ above_cents = {above}, step_cents = {step}, amount_cents = {source.randint(1, 200)} }}"
+    each = f"step_cents = {step}, amount_cents = {source.randint(1, 2_000) / 10}"
+    return f"per_declared = {{ above_cents = {above}, {each} }}"
+
+
+def _first(source: random.Random) -> str:
+    """What stands before the first section: how amounts are rounded, and what becomes of tax."""
+    stated = [_rounding(source), f"tax_{_rounding(source)}", "tax_in_prices = true", "tax_reclaimable = true"]
+    return "\n".join([*(line for line in stated if source.random() < 0.4), ""])
+
+
+def _rounding(source: random.Random) -> str:
+    return f'rounding = {{ cents = {source.choice([1, 5, 10])}, way = "{source.choice(["up", "nearest", "down"])}" }}'
+
+
+def _tax(source: random.Random) -> list[str]:
+    return [
+        f"[[tax]]\nfrom = {FIRST + timedelta(day)}\npercent = {source.choice([0, 7.7, 19, 20])}\n"
+        + source.choice(["", 'zones = ["2"]\n', 'zones = ["3"]\nservices = ["plain"]\n'])
+        for day in source.sample(range(0, 580, 30), source.randint(0, 3))
+    ]
 
 
 def _discounts(source: random.Random) -> list[str]:
-    return [
-        f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\n"
-        f"on = [{source.choice(TARGETS)}]\n"
-        f"minimum_charge_cents = {source.choice([0, 0, 700])}\nfrom = {FIRST + timedelta(source.randrange(400))}\n"
-        + source.choice(["", 'zones = ["2"]\n', f"to = {FIRST + timedelta(500)}\n"])
-        for _ in range(source.randint(0, 4))
+    return [_discount(source, source.choice(TARGETS)) for _ in range(source.randint(0, 7))]
+
+
+def _discount(source: random.Random, on: str) -> str:
+    lines = [
+        f"[[discounts]]\npercent = {source.randint(1, 4_000) / 100}\non = [{on}]",
+        f"from = {FIRST + timedelta(source.randrange(400))}",
+        source.choice(["", f"to = {FIRST + timedelta(500)}"]),
+        source.choice(["", "", 'stacked = "after"', 'stacked = "added"']),
     ]
+    if "fuel" not in on:
+        lines += [source.choice(["", 'zones = ["2"]']), f"minimum_charge_cents = {source.choice([0, 0, 700])}"]
+    if on == '"base"':
+        lines.append(source.choice(["", "above_weight = 3\nup_to_weight = 9.5", "up_to_weight = 20"]))
+    return "\n".join([*lines, ""])
 
 
 def _fuel(source: random.Random) -> list[str]:
     days = source.sample(range(0, 580, 7), source.randint(0, 6))
     return [
         f"[[fuel]]\nfrom = {FIRST + timedelta(day)}\npercent = {source.randint(0, 3_000) / 100}\n"
-        f"on = {source.choice(KINDS)}\n" + source.choice(["", "", 'services = ["plain"]\n'])
+        f"on = {source.choice(FUELLED)}\n" + source.choice(["", "", 'services = ["plain"]\n'])
         for day in days
     ]

@@ -9,7 +9,8 @@ import pytest
 
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text
-from tests.pipelines.build.billed_shops import CODES, TEXT, Billed, billed_shop
+from tests.pipelines.build.billed_list import CODES, TEXT
+from tests.pipelines.build.billed_shops import Billed, billed_shop
 from tests.shops import built, rows
 
 PARCELS, FAULT_SHARE = 250, 0.4
@@ -68,10 +69,38 @@ def test_what_the_list_does_not_state_is_counted_apart(checked: warehouse.Connec
 def test_every_cent_billed_is_expected_or_accounted_for(checked: warehouse.Connection) -> None:
     apart = rows(
         checked,
-        "with over as (select parcel_id, sum(difference_cents) as cents from marts.billing_differences group by all), "
+        "with over as (select parcel_id, sum(difference_cents) as cents from marts.billing_differences "
+        "where charge_kind <> 'tax' group by all), "
         "billed as (select parcel_id, sum(amount_cents) as cents from core.charge_lines "
         "where charge_kind <> 'tax' group by all) "
         "select b.parcel_id from billed as b inner join rating.priced as p on p.request_id = b.parcel_id "
         "left join over as o on o.parcel_id = b.parcel_id where b.cents <> p.expected_cents + coalesce(o.cents, 0)",
     )
     assert apart == []
+
+
+def test_tax_that_the_shop_gets_back_is_no_cost(checked: warehouse.Connection, shop: Billed) -> None:
+    found = rows(
+        checked,
+        "select sum(billed_cents) as billed, sum(tax_cents) as tax, sum(tax_reclaimed_cents) as back, "
+        "sum(billed_cents + margin_cents) as other from marts.parcel_costs where not is_account",
+    )
+    taxed = sum(row["amount_cents"] for row in shop.charges if row["charge_code"] == "TAX")
+    assert found[0]["tax"] == taxed > 0
+    assert found[0]["back"] == -taxed
+    # Nothing was paid, packed or claimed in this shop: its margin is what it was billed, without the tax.
+    assert found[0]["other"] == taxed
+    assert found[0]["billed"] == sum(row["amount_cents"] for row in shop.charges)
+
+
+def test_more_tax_than_is_due_is_found_and_no_other(checked: warehouse.Connection, shop: Billed) -> None:
+    found = rows(checked, "select parcel_id from marts.billing_differences where difference_class = 'tax'")
+    billed = {name: shop.planted[name] for name in (str(row["parcel_id"]) for row in found)}
+    assert len(billed) >= 5
+    wrong = rows(
+        checked,
+        "select parcel_id from core.charge_lines group by parcel_id "
+        "having sum(case when charge_kind = 'tax' then amount_cents else 0 end) "
+        "> sum(case when charge_kind <> 'tax' then amount_cents else 0 end) * 0.19 + 1.5",
+    )
+    assert {str(row["parcel_id"]) for row in wrong} <= set(billed)

@@ -21,7 +21,8 @@ from pipelines.cli import main
 from pipelines.review import tracing
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text
-from tests.pipelines.build.billed_shops import CODES, TEXT, billed_shop
+from tests.pipelines.build.billed_list import CODES, TEXT
+from tests.pipelines.build.billed_shops import billed_shop
 from tests.shops import built, rows
 
 SHOWN = sorted(

@@ -11,7 +11,8 @@ with differing as (
 
 select p.parcel_id
 from history.core.parcels as p
-inner join history.core.tariff_days as y on y.carrier = p.carrier and y.shipped_on = p.shipped_on
+inner join history.core.tariff_days as y
+    on y.carrier = p.carrier and y.service = coalesce(p.service, '') and y.shipped_on = p.shipped_on
 inner join differing as d
     on d.tariff_key = y.tariff_key
     and d.service = p.service
