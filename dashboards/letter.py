@@ -13,6 +13,7 @@ from dashboards import formats, sentences
 from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
+from dashboards.sentences import completed
 from dashboards.views import PartView, SectionView, Shown, section_view, spoken
 from models import columns
 from models.shop_units import Units
@@ -96,12 +97,14 @@ def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
 
 def _subject(review: Review, edition: int) -> str:
     name = formats.plain(review.shop_name, 60)
-    month = review.month_rows("marts.shipping_margin")
+    is_open = completed.is_open(review)
+    month = completed.completed(review) if is_open else review.month_rows("marts.shipping_margin")
     result = ""
     if len(month):
         row = month.iloc[0]
-        margin = formats.money(row["margin_cents"], review.currency)
-        result = f", {margin} on {formats.count(row['parcel_count'])} parcels"
+        margin = formats.money(row["completed_margin_cents" if is_open else "margin_cents"], review.currency)
+        parcels = f"on {formats.count(row['parcel_count'])} parcels"
+        result = f", {margin} {'expected' if is_open else parcels}"
     again = f" (edition {edition})" if edition > 1 else ""
     return f"{name}: shipping in {formats.month(review.month)}{result}{again}"
 

@@ -30,6 +30,24 @@ def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return in_month(rows, review.month)
 
 
+COMPLETED_GROUPS = {
+    "So far": ("margin_cents", "billed_cents", "parcel_count"),
+    "Parcels and sales": ("unbilled_count", "unpriced_count", "sales_to_ship_count", "income_to_come_cents"),
+    "Still to be billed": (
+        *("carriage_to_come_cents", "carriage_to_come_low_cents", "carriage_to_come_high_cents"),
+        *("billed_part", "packing_to_come_cents"),
+    ),
+    "Still to be reported": (
+        *("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents"),
+        "recovery_to_come_cents",
+    ),
+    "Completed": (
+        *("completed_margin_cents", "completed_low_cents", "completed_high_cents", "is_completed"),
+        *("completed_change_cents", "change_low_cents", "change_high_cents"),
+    ),
+}
+
+
 SECTION = Section(
     order=10,
     name="headline",
@@ -37,12 +55,15 @@ SECTION = Section(
     lead=(
         *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
         *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
-        *("margin.no_month_before", "margin.rose"),
-        *("margin.fell", "margin.same", "margin.change", "margin.not_comparable", "margin.compared"),
-        *("bridge.moved_most", "bridge.given"),
+        *("completed.lost", "completed.made"),
+        *("completed.billed_so_far", "completed.sales_to_ship", "completed.damage_to_come"),
+        *("completed.recovery_to_come", "completed.unpriced", "completed.no_month_before", "completed.rose"),
+        *("completed.fell", "completed.not_clear", "completed.same", "completed.change", "completed.change_expected"),
+        *("completed.not_comparable", "margin.compared", "bridge.moved_most", "bridge.given"),
         *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
-        *("records.some_billed_of_few", "records.none_billed", "records.claims_to_come", "records.no_claims"),
-        "records.claims_end_before",
+        *("records.some_billed_of_few", "records.none_billed", "records.all_sold_billed"),
+        *("records.sales_without_parcel", "records.no_sale_linked", "records.bills_without_sale"),
+        *("records.claims_without_parcel", "records.claims_to_come", "records.no_claims", "records.claims_end_before"),
     ),
     is_headline=True,
     parts=(
@@ -64,6 +85,16 @@ SECTION = Section(
             choose=of_month,
             when_empty=(),
             note=("margin.compared_means",),
+            is_folded=True,
+        ),
+        Statement(
+            name="completed",
+            title="The month completed, with what is still to come",
+            table="analysis.completed_months",
+            groups=COMPLETED_GROUPS,
+            choose=both_months,
+            when_empty=("margin.no_parcels",),
+            note=("completed.means",),
             is_folded=True,
         ),
     ),

@@ -58,6 +58,13 @@ SECTION = Section(
             when_empty=("records.no_parcel_ever",),
         ),
         Panel(
+            name="record-gaps",
+            title="Sold, packed, billed, claimed: what has no counterpart",
+            table="marts.record_gaps",
+            columns=all_columns("marts.record_gaps", first="gap due_count missing_count valued_count missing_cents"),
+            when_empty=("records.no_coverage",),
+        ),
+        Panel(
             name="record-states",
             title="Data loaded",
             table="marts.record_states",

@@ -10,7 +10,7 @@ from dashboards.few import FEWEST as FEWEST
 from dashboards.parts import Records, in_month
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
-CHECKS = "marts.billing_checks"
+CHECKS, GAPS = "marts.billing_checks", "marts.record_gaps"
 # Fewer parcels say nothing of a month: a single claim decides its sign (common practice, no source).
 FEWEST_OF_MONTH = 30
 # Months whose records are known to shares this close count as equally complete (common practice, no source).
@@ -74,10 +74,23 @@ def covered(records: Records) -> pd.DataFrame:
     return rows[rows["parcel_count"] > 0]
 
 
+def gap(records: Records, name: str) -> pd.DataFrame:
+    """The month's row of what may be missing; none where the month has no record that should have a counterpart."""
+    rows = records.month_rows(GAPS)
+    return rows[rows["gap"] == name]
+
+
+def is_each_sale_sent(records: Records) -> bool:
+    """Whether sales prove that every parcel is on record: each that is due a parcel has one."""
+    rows = gap(records, "sales without a parcel")
+    return len(rows) == 1 and not rows["missing_count"].iloc[0]
+
+
 def is_whole(records: Records) -> bool:
-    """Whether each parcel of the month has its bench row, its base charge and its sale."""
+    """Whether each parcel of the month has its base charge and its sale, and the bench log or the sales name each."""
     rows = covered(records)
-    parts = rows[["benched_parcel_count", "charged_count", "sold_parcel_count"]]
+    named_by = [] if is_each_sale_sent(records) else ["benched_parcel_count"]
+    parts = rows[["charged_count", "sold_parcel_count", *named_by]]
     return len(rows) == 1 and bool(parts.eq(rows["parcel_count"], axis=0).all(axis=None))
 
 

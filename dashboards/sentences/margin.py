@@ -1,18 +1,17 @@
-"""What shipping made or lost, against the month before, and by kinds of parcels."""
+"""What shipping made or lost, and by kinds of parcels."""
 
 from __future__ import annotations
 
 from dashboards.parts import Records
+from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
     FEWEST_OF_MONTH,
     MARGIN,
-    are_comparable,
     greatest,
     is_judged,
     is_whole,
     least,
-    month_before,
     named,
     only_if,
     parcels_of_month,
@@ -24,7 +23,7 @@ WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
 def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        month = only_if(is_judged(records), parcels_of_month(records))
+        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
         return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
 
     return rows
@@ -37,34 +36,6 @@ def _no_parcel(records: Records) -> bool:
 def _fees_only(records: Records) -> Rows:
     month = records.month_rows(MARGIN)
     return month[(month["parcel_count"] == 0) & (month["billed_cents"] > 0)]
-
-
-def _is_first(records: Records) -> bool:
-    return len(parcels_of_month(records)) > 0 and month_before(records, MARGIN).empty
-
-
-def _before(sign: int) -> RowsOf:
-    """The row of the month before, where the margin has changed by that sign and both months may be compared."""
-
-    def rows(records: Records) -> Rows:
-        before, now = month_before(records, MARGIN), parcels_of_month(records)
-        if not are_comparable(records):
-            return before.iloc[:0]
-        change = int(now["margin_cents"].iloc[0]) - int(before["margin_cents"].iloc[0])
-        return only_if((change > 0) - (change < 0) == sign, before)
-
-    return rows
-
-
-def _change(records: Records) -> Rows:
-    month = parcels_of_month(records)
-    return only_if(are_comparable(records), month[month["margin_change_cents"] != 0])
-
-
-def _incomparable(records: Records) -> Rows:
-    before = month_before(records, MARGIN)
-    has_both = is_judged(records) and bool((before["parcel_count"] >= FEWEST_OF_MONTH).any())
-    return only_if(has_both and not are_comparable(records), month_before(records, MARGIN))
 
 
 def _of_few(records: Records) -> Rows:
@@ -140,32 +111,6 @@ ENTRIES = (
         "margin.year",
         "From {from_month} to {shipped_month}: {margin_cents} on {parcel_count} parcels.",
         _year,
-    ),
-    where("margin.no_month_before", "There is no month before in the records to compare with.", _is_first),
-    of_rows(
-        MARGIN,
-        "margin.rose",
-        "That is better than {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
-        _before(1),
-    ),
-    of_rows(
-        MARGIN,
-        "margin.fell",
-        "That is worse than {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
-        _before(-1),
-    ),
-    of_rows(
-        MARGIN,
-        "margin.same",
-        "That is the same as in {shipped_month} ({margin_cents} on {parcel_count:parcel/parcels}).",
-        _before(0),
-    ),
-    of_rows(MARGIN, "margin.change", "The change is {margin_change_cents}.", _change),
-    of_rows(
-        MARGIN,
-        "margin.not_comparable",
-        "It is not compared with {shipped_month}: the records do not show that both months are equally complete.",
-        _incomparable,
     ),
     of_rows(
         ITEM_TYPES,

@@ -5,20 +5,25 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, of_rows, where
+from dashboards.sentences.completed import is_open
+from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
+    GAPS,
     STATES,
     are_absent,
     are_there,
     covered,
+    gap,
+    is_each_sale_sent,
     only_if,
     parcels_of_month,
     state,
 )
 
 WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
+SALES = "sales without a parcel"
 
 
 def _some_billed(records: Records) -> Rows:
@@ -52,13 +57,37 @@ def _all_benched_billed(records: Records) -> Rows:
 
 
 def _all_known_billed(records: Records) -> Rows:
-    rows = _all_billed(records)
+    rows = only_if(not is_each_sale_sent(records), _all_billed(records))
     return rows[(rows["benched_parcel_count"] < rows["parcel_count"]) & (rows["benched_parcel_count"] > 0)]
 
 
 def _known_by_bills_only(records: Records) -> Rows:
-    rows = covered(records)
+    sold = gap(records, SALES)
+    is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
+    rows = only_if(not is_linked, covered(records))
     return rows[(rows["benched_parcel_count"] == 0) & (rows["charged_count"] > 0)]
+
+
+def _all_sold_billed(records: Records) -> Rows:
+    rows = _all_billed(records)
+    is_proven = is_each_sale_sent(records) and bool((rows["benched_parcel_count"] < rows["parcel_count"]).any())
+    return only_if(is_proven, gap(records, "sales without a parcel"))
+
+
+def _missing(name: str) -> RowsOf:
+    """The month's row of a gap, where some records lack their counterpart, not all, and their money is known."""
+
+    def rows(records: Records) -> Rows:
+        found = gap(records, name)
+        some = found[(found["missing_count"] > 0) & (found["valued_count"] == found["missing_count"])]
+        return some[some["missing_count"] < some["due_count"]] if name == SALES else some
+
+    return rows
+
+
+def _no_sale_linked(records: Records) -> Rows:
+    rows = gap(records, SALES)
+    return rows[(rows["missing_count"] == rows["due_count"]) & (rows["due_count"] > 0)]
 
 
 def _has_parcels(records: Records) -> bool:
@@ -110,6 +139,38 @@ ENTRIES = (
         "complained of are counted, and there may be more.",
         _known_by_bills_only,
     ),
+    of_rows(
+        GAPS,
+        "records.all_sold_billed",
+        "Each of the {due_count:sale line/sale lines} of {shipped_month} has its parcel, and every parcel has a bill.",
+        _all_sold_billed,
+    ),
+    of_rows(
+        GAPS,
+        "records.sales_without_parcel",
+        "No parcel is on record for {missing_count} of {due_count:sale line/sale lines} of {shipped_month}; "
+        "{missing_cents} of shipping paid on them is in no month yet.",
+        _missing(SALES),
+    ),
+    of_rows(
+        GAPS,
+        "records.no_sale_linked",
+        "No record says in which parcel a sale of {shipped_month} went ({due_count:sale line/sale lines}).",
+        _no_sale_linked,
+    ),
+    of_rows(
+        GAPS,
+        "records.bills_without_sale",
+        "No sale is on record for {missing_count:billed parcel/billed parcels}, {missing_cents} in all.",
+        _missing("bills without a sale"),
+    ),
+    of_rows(
+        GAPS,
+        "records.claims_without_parcel",
+        "Neither the bench log nor an invoice names {missing_count:claimed parcel/claimed parcels}, which lost "
+        "{missing_cents}.",
+        _missing("claims without a parcel"),
+    ),
     where(
         "records.no_claims",
         "No claims records have been imported, so damage is not known. What is shown without damage may have had some.",
@@ -118,7 +179,7 @@ ENTRIES = (
     where(
         "records.claims_to_come",
         "Claims that buyers have not reported yet are not included.",
-        lambda records: _has_parcels(records) and are_there(records, "claims"),
+        lambda records: _has_parcels(records) and are_there(records, "claims") and not is_open(records),
     ),
     of_rows(
         STATES,

@@ -12,6 +12,7 @@ from models.analyses import (
     billing,
     bridge,
     comparisons,
+    completed,
     damage,
     damage_changes,
     damage_decision,
@@ -25,6 +26,7 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 # In order: an analysis may read what those before it wrote.
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
+    Analysis("months completed", completed.READS, completed.WRITES, completed.compute),
     Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
     Analysis(
         "shipping guidance",

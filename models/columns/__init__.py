@@ -19,6 +19,7 @@ from models.columns.changes import CHANGES_MADE
 from models.columns.charges import CHARGES
 from models.columns.claims import CLAIMS
 from models.columns.comparison import COMPARISON
+from models.columns.completion import COMPLETION
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
@@ -38,7 +39,7 @@ from models.fields import UNITS, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
-    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS),
+    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
     *(TARIFFS, RATING, COMPARISON, STATES, LABELS),
 )

@@ -53,6 +53,7 @@ PARCELS: dict[str, Definition] = {
     ),
     "has_bench_log": flag("Whether the bench log knows the parcel", True),
     "has_charges": flag("Whether an invoice names the parcel", True),
+    "has_sale": flag("Whether the sale of anything in it is on record", True),
     "is_account": flag("True for account fees that name no parcel", False),
     "packed_contents_key": fact_key("Goods with the same clearance, or the inside that bounds them"),
     "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),

@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, count, number, text
+from models.fields import Definition, cents, choice, count, number, signed_cents, text
+
+GAPS = ("sales without a parcel", "parcels without a bill", "bills without a sale", "claims without a parcel")
 
 STATES: dict[str, Definition] = {
     "kind": text("Record kind", "charges", label="Record kind"),
     "row_count": count("Rows", 18211, label="Rows"),
     "delivery_count": count("Deliveries imported", 19, label="Deliveries"),
+    "gap": choice("What is missing of the month's records", "parcels without a bill", GAPS, label="Missing"),
+    "due_count": count("Records of the month that should have their counterpart", 376, label="Of"),
+    "missing_count": count("Records without their counterpart", 17, label="Without"),
+    "gap_cents": signed_cents(
+        "Money of the record: shipping the buyer paid, what the tariff expects, what was billed, what the claim lost",
+        3120,
+    ),
+    "missing_cents": signed_cents(
+        "Their money: shipping that buyers paid, what the tariff expects, what was billed, what claims lost",
+        51200,
+        label="Amount",
+    ),
+    "valued_count": count("Of those without, records whose amount is known", 17, label="Amount known"),
     "rejected_count": count("Rejected rows still open", 4, label="Rejected, open"),
     "warning": text("Name of the check", "unknown cartons"),
     "meaning": text("What the check looks for", "Parcels whose carton has no catalogue entry"),

@@ -67,7 +67,8 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "core.packed_lines",
         "One row per parcel and sale line packed in it, before amounts are shared.",
         "parcel_id sale_id line_number",
-        "parcel_id sale_id line_number item_type channel packed_quantity line_quantity? cost_basis parcel_count",
+        "parcel_id sale_id line_number item_type channel packed_quantity paid_basis line_quantity? cost_basis "
+        "parcel_count",
     ),
     contract(
         "core.reclaimed_tax",
@@ -100,7 +101,7 @@ CORE: tuple[pa.DataFrameSchema, ...] = (
         "parcel_id shipped_on shipped_month carrier service? zone? is_residential? destination_prefix? "
         "declared_value_cents? item_type channel line_count piece_count carton_code? cut_height_in? "
         "packing_method? is_rectangular scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? "
-        "carton_cents material_cents labour_cents has_bench_log has_charges",
+        "carton_cents material_cents labour_cents has_bench_log has_charges has_sale",
         (*in_order(sides()), *all_or_none(sides())),
     ),
     contract(

@@ -8,6 +8,7 @@ from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
 from models.tables.carton_demand import BOXED
 from models.tables.cartons import CARTON_TABLES
+from models.tables.completion import COMPLETION
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
 from models.tables.labels import LABELS
@@ -31,6 +32,7 @@ TABLES: dict[str, pa.DataFrameSchema] = {
         *BOXED,
         *MARTS,
         *MARGIN,
+        *COMPLETION,
         *SALES,
         *LABELS,
         *DAMAGE,

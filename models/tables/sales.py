@@ -46,4 +46,23 @@ SALES: tuple[pa.DataFrameSchema, ...] = (
         "sold_month sale_state line_count parcel_count shipping_charged_cents shipping_refunded_cents",
         made_from=MadeFrom("sale_state_parcels"),
     ),
+    contract(
+        "core.unsent_sales",
+        "One row per sale line that is due a parcel and of which no parcel is on record.",
+        "sale_id line_number",
+        "sale_id line_number sold_at item_type quantity gap_cents",
+    ),
+    contract(
+        "core.parcel_gaps",
+        "One row per parcel and record that it lacks.",
+        "parcel_id gap",
+        "parcel_id gap shipped_month gap_cents?",
+    ),
+    contract(
+        "marts.record_gaps",
+        "One row per month and what may be missing of its records.",
+        "shipped_month gap",
+        "shipped_month gap due_count missing_count valued_count missing_cents?",
+        made_from=MadeFrom("gap_records", sums="missing_cents", amount="b.gap_cents"),
+    ),
 )

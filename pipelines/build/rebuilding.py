@@ -43,6 +43,15 @@ def make_here(
         held(model)
 
 
+def load_grounds(connection: warehouse.Connection, settings: Settings, price_lists: Sequence[Tariff]) -> None:
+    """Bring what the models read beside records: settings, tariffs, the shop's logs and what words mean."""
+    _write_settings(connection, settings)
+    tariffs.write(connection, price_lists)
+    decisions.load(connection, settings)
+    acknowledgements.load(connection, settings)
+    words.load(connection, settings)
+
+
 @contextmanager
 def rebuilt(
     connection: warehouse.Connection,
@@ -61,11 +70,7 @@ def rebuilt(
     on_spark = settings.engine.kind == "spark"
     since = None if on_spark else last_delivery(connection, settings, inputs)
     with touched(connection, since, progress) as months, warehouse.transaction(connection):
-        _write_settings(connection, settings)
-        tariffs.write(connection, price_lists)
-        decisions.load(connection, settings)
-        acknowledgements.load(connection, settings)
-        words.load(connection, settings)
+        load_grounds(connection, settings, price_lists)
         if months:
             progress("merging")
             months.merge()

@@ -11,6 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.absent import as_known
+from models.completion.delays import is_usually_billed
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
@@ -21,11 +22,13 @@ NOT_SHOWN = {
     *("marts.exposure_cells", "marts.claim_losses", "analysis.method_carriage"),
     "analysis.forward_costs",
     *("marts.surcharge_near_misses", "marts.surcharge_year", "marts.carton_bulges"),
+    *("marts.carriage_cells", "marts.invoice_delays"),
 }
 
 
 def month_named(text: str | None, connection: warehouse.Connection) -> date:
-    """The first day of a month given as 2026-10; without one, the last month that is over in the bench log.
+    """The first day of a month given as 2026-10; without one, the last month that is over and, as fast as the
+    shop's invoices usually come, nearly all billed.
 
     Raises SettingsError for text that is no month, NotFoundError for a month without parcels.
     """
@@ -51,11 +54,15 @@ def _parsed(text: str) -> date:
 
 
 def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
-    """The latest month with parcels that the records show to be over: some record is dated after it."""
-    latest = connection.execute(
-        "select cast(date_trunc('month', max(last_on)) as date) from marts.record_states where kind <> 'cartons'"
-    ).fetchall()[0][0]
-    return next((month for month in reversed(known) if latest is None or month < latest), known[-1])
+    """The latest month with parcels that the records show to be over, some record being dated after it, and whose
+    invoices have usually come by the last day on record; where none has, the latest that is over.
+    """
+    last = connection.execute("select max(last_on) from marts.record_states where kind <> 'cartons'").fetchall()[0][0]
+    if last is None:
+        return known[-1]
+    over = [month for month in reversed(known) if month < last.replace(day=1)] or known[-1:]
+    delays, today = _rows(connection, "marts.invoice_delays"), pd.Timestamp(last)
+    return next((month for month in over if is_usually_billed(delays, pd.Timestamp(month), today)), over[0])
 
 
 def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:

@@ -15,6 +15,7 @@ from models.analyses import comparisons
 from models.analyses.question import Question
 from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
+from tests.dashboards.completion_rows import completion_tables
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
 
@@ -169,7 +170,8 @@ def warnings() -> pd.DataFrame:
 def tables() -> dict[str, pd.DataFrame]:
     """All tables of the page's first form."""
     costs = parcels()
-    months = {"marts.shipping_margin": shipping_margin(costs), "marts.coverage": coverage(costs)}
+    margin, known = shipping_margin(costs), coverage(costs)
+    months = {"marts.shipping_margin": margin, "marts.coverage": known}
     return {
         **months,
         **comparisons.compute(Question(months, MONTHS[-1].date())),
@@ -181,6 +183,7 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.packing_method_year": damage(costs, "marts.packing_method_year", ["packing_method"], 12),
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
+        **completion_tables(margin, known),
         **margin_tables(costs),
         **carton_tables(costs),
     }
@@ -222,11 +225,13 @@ def changed_only(table: str, change: Callable[[pd.DataFrame], pd.DataFrame]) -> 
     return {table: change(tables()[table].copy())}
 
 
-def complete() -> dict[str, pd.DataFrame]:
-    """The shop's tables with every parcel packed, billed and sold."""
+def complete(margin: pd.DataFrame | None = None) -> dict[str, pd.DataFrame]:
+    """The shop's tables with every parcel packed, billed and sold; margin: another one than the shop's."""
 
     def all_known(rows: pd.DataFrame) -> pd.DataFrame:
         names = ("benched_parcel_count", "charged_count", "sold_parcel_count")
         return rows.assign(**dict.fromkeys(names, rows["parcel_count"]), invoiced_share=1.0)
 
-    return changed("marts.coverage", all_known)
+    known = changed("marts.coverage", all_known)
+    made = known["marts.shipping_margin"] if margin is None else margin
+    return known | {"marts.shipping_margin": made} | completion_tables(made, known["marts.coverage"])

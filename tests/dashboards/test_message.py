@@ -47,10 +47,10 @@ def usd(cents: float) -> str:
 
 
 def test_headers_say_who_what_and_when() -> None:
-    month = month_row("marts.shipping_margin")
+    month = month_row("analysis.completed_months")
     found = letter()
     assert found["Subject"] == (
-        f"Fernmoor Optics: shipping in October 2026, {usd(month['margin_cents'])} on {month['parcel_count']} parcels"
+        f"Fernmoor Optics: shipping in October 2026, {usd(month['completed_margin_cents'])} expected"
     )
     assert (found["From"], found["To"]) == (ENVELOPE.sender, ENVELOPE.recipient)
     assert found["Message-ID"] == ENVELOPE.message_id
@@ -60,18 +60,19 @@ def test_headers_say_who_what_and_when() -> None:
 
 
 def test_the_text_begins_with_the_result() -> None:
-    month = month_row("marts.shipping_margin")
+    month = month_row("analysis.completed_months")
     first = " ".join(body(letter(), "plain").split("\n\n")[0].split())
     assert first.startswith(
-        f"On the records so far, shipping in October 2026 lost money: {usd(month['margin_cents'])} on "
-        f"{month['parcel_count']} parcels."
+        f"With what is still to come, shipping in October 2026 is expected to lose money: "
+        f"{usd(month['completed_margin_cents'])} on {month['parcel_count']} parcels (interval"
     )
+    assert f"{usd(month['billed_cents'])} is billed so far" in first
     known = month_row("marts.coverage")
     share = f"{100 * known['invoiced_share']:.1f}%"
     assert (
         f"{known['charged_count']} of {known['parcel_count']} parcels on record have a bill so far ({share})." in first
     )
-    assert "better than" not in first and "It is not compared with September 2026" in first
+    assert "than September 2026" in first
 
 
 @pytest.mark.parametrize(

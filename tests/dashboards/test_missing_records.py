@@ -131,7 +131,7 @@ def test_tables_may_come_with_plain_dates_as_an_engine_gives_them() -> None:
 
 
 @pytest.mark.parametrize(
-    ("currency", "written"), [("JPY", "-¥217,418"), ("KWD", "-KWD 217.418"), ("EUR", "-€2,174.18")]
+    ("currency", "written"), [("JPY", "-¥240,584"), ("KWD", "-KWD 240.584"), ("EUR", "-€2,405.84")]
 )
 def test_amounts_follow_the_currency(currency: str, written: str) -> None:
     assert written in shown(currency=currency).all("p")[1].text()

@@ -62,6 +62,7 @@ ranked_lines as (
         l.channel,
         count(*) over (partition by l.parcel_id) as line_count,
         cast(sum(l.packed_quantity) over (partition by l.parcel_id) as bigint) as piece_count,
+        count(l.line_quantity) over (partition by l.parcel_id) > 0 as has_sale,
         row_number() over (
             partition by l.parcel_id order by l.cost_basis desc, l.item_type, l.sale_id, l.line_number
         ) as place
@@ -129,7 +130,8 @@ select
         round(coalesce(j.pack_minutes, m.pack_minutes, 0) * s.wage_cents_per_hour / 60) as bigint
     ) as labour_cents,
     j.has_bench_log,
-    j.has_charges
+    j.has_charges,
+    coalesce(l.has_sale, false) as has_sale
 from joined as j
 cross join shop.settings as s
 left join ranked_lines as l on l.parcel_id = j.parcel_id and l.place = 1

@@ -28,7 +28,7 @@ amounts as (
         l.line_number,
         a.cost_kind,
         a.amount_cents,
-        l.packed_quantity as cost_basis
+        l.paid_basis as cost_basis
     from core.packed_lines as l
     inner join paid as a on a.sale_id = l.sale_id and a.line_number = l.line_number
     where l.parcel_count > 1 and a.amount_cents <> 0

@@ -11,7 +11,7 @@ select
     count(case when p.has_bench_log then 1 end) as benched_parcel_count,
     count(p.length_in) as measured_parcel_count,
     count(b.parcel_id) as charged_count,
-    count(case when p.line_count > 0 and p.item_type <> 'unknown' then 1 end) as sold_parcel_count,
+    count(case when p.has_sale then 1 end) as sold_parcel_count,
     cast(count(b.parcel_id) as double) / count(*) as invoiced_share
 from core.parcels as p
 left join based as b on b.parcel_id = p.parcel_id

@@ -1,5 +1,5 @@
 -- One row per accepted record of a parcel: its kind, key and the delivery and row it was read from.
--- Account fees stand under the name that core.charge_lines gives them.
+-- Account fees stand under the name that core.charge_lines gives them, sales of which no parcel is known as `sale NUMBER`.
 select w.parcel_id, 'weights' as kind,
     coalesce(w.sale_id || '/' || cast(w.line_number as varchar), w.sale_id, w.parcel_id) as row_key,
     w.delivery_id, w.row_number
@@ -26,3 +26,8 @@ select n.parcel_id, 'sales' as kind, s.sale_id || '/' || cast(s.line_number as v
     s.delivery_id, s.row_number
 from core.sale_parcels as n
 inner join accepted.sales as s on s.sale_id = n.sale_id and s.line_number = n.line_number
+union all
+select 'sale ' || u.sale_id as parcel_id, 'sales' as kind, s.sale_id || '/' || cast(s.line_number as varchar) as row_key,
+    s.delivery_id, s.row_number
+from core.unsent_sales as u
+inner join accepted.sales as s on s.sale_id = u.sale_id and s.line_number = u.line_number

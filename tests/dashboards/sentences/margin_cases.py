@@ -1,23 +1,19 @@
-"""Cases of the sentences on margin, bridge and records."""
+"""Cases of the sentences on margin and bridge."""
 
 from __future__ import annotations
-
-import pandas as pd
 
 from tests.dashboards.sentences.cases import (
     BEFORE,
     Case,
     Tables,
-    coverage,
     margin,
     one_month,
     row,
     rows,
-    states,
     two_months,
 )
 
-MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
+MARGIN = "marts.shipping_margin"
 NO_BENCH = one_month(benched_parcel_count=0)
 EQUAL = two_months(-900, -500)
 UNEQUAL = two_months(-300, -500, missing=30)
@@ -80,20 +76,6 @@ CASES: dict[str, Case] = {
         (one_month(124), one_month(charged_count=40)),
         "The records of March 2027 are not complete: $1.24 so far on 80 parcels.",
     ),
-    "margin.no_month_before": Case(one_month(), (EQUAL, {})),
-    "margin.rose": Case(
-        two_months(-300, -5_000, missing=1),
-        (EQUAL, UNEQUAL, IN_DOUBT, two_months(-300, -5_000, benched_parcel_count=0)),
-        "That is better than February 2027 (-$50.00 on 80 parcels).",
-    ),
-    "margin.fell": Case(
-        EQUAL,
-        (two_months(-500, -900), two_months(-900, -500, missing_before=4), two_months(-900, -500, missing=5)),
-        "That is worse than February 2027 (-$5.00 on 80 parcels).",
-    ),
-    "margin.same": Case(two_months(-500, -500), (EQUAL, two_months(-500, -500, missing=1)), "the same as in February"),
-    "margin.change": Case(EQUAL, (UNEQUAL, IN_DOUBT, two_months(-500, -500)), "The change is -$4.00."),
-    "margin.not_comparable": Case(UNEQUAL, (EQUAL, one_month()), "It is not compared with February 2027"),
     "item_type.most_expensive": Case(
         rows(
             "marts.item_type_costs",
@@ -132,57 +114,4 @@ CASES: dict[str, Case] = {
     "margin.how_to_read_parcels": Case(
         row("marts.worst_parcels"), (row("marts.worst_parcels", shipped_month=BEFORE), {})
     ),
-    "records.some_billed": Case(
-        one_month(charged_count=79),
-        (one_month(), one_month(parcels=49, charged_count=48), one_month(charged_count=0)),
-        "79 of 80 parcels on record have a bill so far (98.8%).",
-    ),
-    "records.some_billed_of_few": Case(
-        one_month(parcels=49, charged_count=48),
-        (one_month(parcels=49), one_month(charged_count=79)),
-        "48 of 49 parcels on record have a bill so far.",
-    ),
-    "records.none_billed": Case(one_month(charged_count=0), (one_month(), {}), "No bill is on record for March 2027."),
-    "records.all_billed": Case(
-        one_month(),
-        (NO_BENCH, one_month(charged_count=79), one_month(benched_parcel_count=79)),
-        "Every parcel of the bench log has a bill: 80 of 80.",
-    ),
-    "records.all_known_billed": Case(
-        one_month(benched_parcel_count=78), (one_month(), NO_BENCH), "the bench log names only 78 of them"
-    ),
-    "records.known_by_bills_only": Case(
-        NO_BENCH, (one_month(benched_parcel_count=1),), "The bench log names no parcel"
-    ),
-    "records.no_claims": Case(
-        {**one_month(), **states(sales=9, claims=0)},
-        ({**one_month(), **states(claims=1)}, {**one_month(), **states(sales=9)}, states(claims=0)),
-    ),
-    "records.claims_to_come": Case(
-        {**one_month(), **states(claims=1)}, ({**one_month(), **states(claims=0)}, one_month(), states(claims=1))
-    ),
-    "records.claims_end_before": Case(
-        {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-02-28"))},
-        (
-            {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-03-01"))},
-            {**one_month(), **row("marts.record_states", kind="claims", row_count=0, last_on=None)},
-        ),
-        "The last claim on record was opened on 28 Feb 2027, before March 2027 began",
-    ),
-    "records.coverage": Case(
-        one_month(parcels=1), (row(COVERAGE, shipped_month=BEFORE), {}), "March 2027: 1 parcel is on record."
-    ),
-    "records.no_coverage": Case(row(COVERAGE, shipped_month=BEFORE), (one_month(), {})),
-    "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),
-    "records.no_sale": Case(states(sales=0), (states(sales=1), states(claims=1), {})),
-    "labels.none_unused": Case(
-        {**states(labels=1), **rows("marts.unused_labels")},
-        (
-            {**states(labels=0), **rows("marts.unused_labels")},
-            {**states(labels=1), **row("marts.unused_labels")},
-            rows("marts.unused_labels"),
-        ),
-    ),
-    "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
-    "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),
 }

@@ -21,16 +21,21 @@ from tests.dashboards.sentences import (
     advice_cases,
     billing_cases,
     bridge_cases,
+    completed_cases,
     damage_cases,
     margin_cases,
     missing_cases,
     parcel_cases,
+    records_cases,
 )
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 
 UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
-TOPICS = (margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases)
+TOPICS = (
+    *(margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases),
+    *(records_cases, completed_cases),
+)
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]

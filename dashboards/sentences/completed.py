@@ -1,0 +1,206 @@
+"""The month completed: what it is expected to make with all that is still to come, and how it compares."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from dashboards.parts import Records, in_month
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, month_before, only_if
+
+COMPLETED = "analysis.completed_months"
+
+
+def completed(records: Records) -> Rows:
+    """The month's row, where it has parcels enough and the bench log or sales name those that were not billed."""
+    rows = records.month_rows(COMPLETED)
+    is_known = records.month is not None and _are_parcels_known(records, records.month)
+    return only_if(is_known, rows[rows["parcel_count"] >= FEWEST_OF_MONTH])
+
+
+def is_open(records: Records) -> bool:
+    """Whether more is expected to come for the month."""
+    rows = completed(records)
+    return len(rows) == 1 and not rows["is_completed"].iloc[0]
+
+
+def _are_parcels_known(records: Records, month: dt.date) -> bool:
+    coverage, gaps = (in_month(records.table(name), month) for name in (COVERAGE, GAPS))
+    sold = gaps[gaps["gap"] == "sales without a parcel"]
+    is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
+    return is_linked or bool((coverage["benched_parcel_count"] > 0).any())
+
+
+def _before(records: Records) -> Rows:
+    """The row of the month before, where its records say as well which parcels there were."""
+    rows = month_before(records, COMPLETED)
+    if rows.empty or completed(records).empty:
+        return rows.iloc[:0]
+    return only_if(
+        _are_parcels_known(records, rows["shipped_month"].iloc[0]), rows[rows["parcel_count"] >= FEWEST_OF_MONTH]
+    )
+
+
+def _known_change(records: Records) -> Rows:
+    rows = completed(records)
+    return only_if(len(_before(records)) == 1, rows.dropna(subset=["completed_change_cents"]))
+
+
+def _open(is_lost: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = only_if(is_open(records), completed(records))
+        return found[(found["completed_margin_cents"] < 0) == is_lost]
+
+    return rows
+
+
+def _to_come(column: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = only_if(is_open(records), completed(records)).dropna(subset=[column])
+        return found[found[column] != 0]
+
+    return rows
+
+
+def _verdict(sign: int) -> RowsOf:
+    """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0."""
+
+    def rows(records: Records) -> Rows:
+        change = _known_change(records)
+        if change.empty:
+            return _before(records).iloc[:0]
+        low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
+        return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
+
+    return rows
+
+
+def _same(records: Records) -> Rows:
+    change = _known_change(records)
+    limits = change[["change_low_cents", "change_high_cents"]]
+    return only_if(len(change) == 1 and not limits.any(axis=None), _before(records))
+
+
+def _change(is_sure: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _known_change(records)
+        is_one = found["change_low_cents"] == found["change_high_cents"]
+        return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
+
+    return rows
+
+
+def _unpriced(records: Records) -> Rows:
+    rows = records.month_rows(COMPLETED)
+    return rows[rows["unpriced_count"] > 0]
+
+
+def _not_compared(records: Records) -> Rows:
+    rows = records.month_rows(COMPLETED)
+    before = month_before(records, COMPLETED)
+    has_both = all(bool((each["parcel_count"] >= FEWEST_OF_MONTH).any()) for each in (rows, before))
+    return only_if(has_both and _known_change(records).empty, before)
+
+
+ENTRIES = (
+    of_rows(
+        COMPLETED,
+        "completed.lost",
+        "With what is still to come, shipping in {shipped_month} is expected to lose money: {completed_margin_cents} "
+        "on {parcel_count:parcel/parcels} (interval {completed_low_cents} to {completed_high_cents}).",
+        _open(True),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.made",
+        "With what is still to come, shipping in {shipped_month} is expected to pay for itself: "
+        "{completed_margin_cents} on {parcel_count:parcel/parcels} (interval {completed_low_cents} to "
+        "{completed_high_cents}).",
+        _open(False),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.billed_so_far",
+        "Of the carriage, {billed_cents} is billed so far; {carriage_to_come_cents} is still to be billed "
+        "(interval {carriage_to_come_low_cents} to {carriage_to_come_high_cents}).",
+        _to_come("carriage_to_come_cents"),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.sales_to_ship",
+        "In that are {sales_to_ship_count:sale/sales} without a parcel on record, with {income_to_come_cents} of "
+        "shipping paid.",
+        _to_come("sales_to_ship_count"),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.damage_to_come",
+        "Damage still to be reported: {damage_to_come_cents} (interval {damage_to_come_low_cents} to "
+        "{damage_to_come_high_cents}).",
+        _to_come("damage_to_come_cents"),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.recovery_to_come",
+        "Carriers are expected to pay {recovery_to_come_cents} on open claims.",
+        _to_come("recovery_to_come_cents"),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.unpriced",
+        "What {unpriced_count:parcel/parcels} cost is not included: their carrier has never sent a bill on record, and "
+        "no tariff prices them.",
+        _unpriced,
+    ),
+    where(
+        "completed.no_month_before",
+        "There is no month before in the records to compare with.",
+        lambda records: (
+            bool((records.month_rows(COMPLETED)["parcel_count"] > 0).any()) and month_before(records, COMPLETED).empty
+        ),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.rose",
+        "That is better than {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
+        _verdict(1),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.fell",
+        "That is worse than {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
+        _verdict(-1),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.not_clear",
+        "Whether it is better or worse than {shipped_month} ({completed_margin_cents} on "
+        "{parcel_count:parcel/parcels}) is not clear yet.",
+        _verdict(0),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.same",
+        "That is the same as in {shipped_month} ({completed_margin_cents} on {parcel_count:parcel/parcels}).",
+        _same,
+    ),
+    of_rows(COMPLETED, "completed.change", "The change is {completed_change_cents}.", _change(True)),
+    of_rows(
+        COMPLETED,
+        "completed.change_expected",
+        "The change is {completed_change_cents} (interval {change_low_cents} to {change_high_cents}).",
+        _change(False),
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.not_comparable",
+        "It is not compared with {shipped_month}: the records do not name every parcel of both months.",
+        _not_compared,
+    ),
+    definition(
+        "completed.means",
+        "Completed = left over so far, with the bills, claims and payments that are still to come, as the shop's own "
+        "past months lead one to expect. Of ten such months, eight end within their interval. Months are compared "
+        "completed with completed.",
+    ),
+)

@@ -1,0 +1,165 @@
+"""Every month completed: its margin with bills, parcels, claims and payments that are still to come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from models.analyses.damage_records import settings_of
+from models.analyses.question import Question
+from models.completion.claims import Claims, claims_known, recovery
+from models.completion.drawn import NOTHING, Drawn, known
+from models.completion.unbilled import Unbilled, later_charges, unbilled
+from models.completion.unsent import Sold, Unsent, unsent
+
+READS = (
+    *("marts.shipping_margin", "marts.carriage_cells", "marts.invoice_delays", "marts.record_gaps"),
+    *("marts.record_states", "marts.exposure_cells", "marts.claim_losses", "unsent_sales", "days_to_ship"),
+)
+WRITES = ("analysis.completed_months",)
+# Less than this share of what was billed may be missing of a month that counts as complete.
+NEGLIGIBLE = 0.005
+# Draws are the same in every build.
+SEED = 20_261
+
+
+@dataclass(frozen=True)
+class Month:
+    """One month: its row of marts.shipping_margin, and what is to come of each kind; damage None where not known."""
+
+    row: pd.Series[float]
+    unbilled: Unbilled
+    later: Drawn
+    unsent: Unsent
+    damage: Drawn | None
+    recovery: Drawn
+
+    @property
+    def carriage(self) -> Drawn:
+        """All carriage still to be billed."""
+        return self.unbilled.to_come + self.later + self.unsent.carriage
+
+    @property
+    def completed(self) -> Drawn:
+        """The margin with all that is to come."""
+        so_far = known(float(self.row["margin_cents"]))
+        costs = self.carriage + self.unsent.packing + (self.damage or NOTHING)
+        return so_far + self.unsent.income + self.recovery - costs
+
+    def cells(self) -> dict[str, object]:
+        """Columns of analysis.completed_months but for the change."""
+        billed, to_come = int(self.row["billed_cents"]), self.carriage.mean
+        low, high = self.carriage.limits()
+        lost = (None, None) if self.damage is None else self.damage.limits()
+        least, most = self.completed.limits()
+        return {
+            "shipped_month": self.row.name,
+            "parcel_count": int(self.row["parcel_count"]),
+            "margin_cents": int(self.row["margin_cents"]),
+            "billed_cents": billed,
+            "unbilled_count": self.unbilled.parcels,
+            "unpriced_count": self.unbilled.unpriced,
+            "sales_to_ship_count": round(self.unsent.sales),
+            "income_to_come_cents": self.unsent.income.mean,
+            "carriage_to_come_cents": to_come,
+            "carriage_to_come_low_cents": low,
+            "carriage_to_come_high_cents": high,
+            "packing_to_come_cents": self.unsent.packing.mean,
+            "damage_to_come_cents": None if self.damage is None else self.damage.mean,
+            "damage_to_come_low_cents": lost[0],
+            "damage_to_come_high_cents": lost[1],
+            "recovery_to_come_cents": self.recovery.mean,
+            "completed_margin_cents": self.completed.mean,
+            "completed_low_cents": least,
+            "completed_high_cents": most,
+            "billed_part": billed / (billed + max(to_come, 0)) if billed > 0 else 0.0 if to_come > 0 else None,
+            "is_completed": self._is_completed(billed),
+        }
+
+    def _is_completed(self, billed: int) -> bool:
+        to_come = (self.carriage, self.damage or NOTHING, self.recovery, self.unsent.income)
+        is_little = sum(abs(each.mean) for each in to_come) <= NEGLIGIBLE * abs(billed)
+        return is_little and not self.unbilled.unpriced
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """analysis.completed_months."""
+    months = list(_months(question))
+    rows = pd.DataFrame([month.cells() for month in months]) if months else pd.DataFrame(columns=_NAMES)
+    changes = [_change(*pair) for pair in zip([None, *months], months, strict=False)]
+    change = pd.DataFrame(changes, columns=_CHANGE, index=rows.index)
+    nullable = dict.fromkeys([*_CHANGE, *_DAMAGE], "Int64")
+    return {WRITES[0]: pd.concat([rows, change], axis=1).astype(nullable)}
+
+
+_CHANGE = ("completed_change_cents", "change_low_cents", "change_high_cents")
+_DAMAGE = ("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents")
+_NAMES = (
+    *("shipped_month", "parcel_count", "margin_cents", "billed_cents", "unbilled_count", "unpriced_count"),
+    *("sales_to_ship_count", "income_to_come_cents", "carriage_to_come_cents", "carriage_to_come_low_cents"),
+    *("carriage_to_come_high_cents", "packing_to_come_cents", *_DAMAGE, "recovery_to_come_cents"),
+    *("completed_margin_cents", "completed_low_cents", "completed_high_cents", "billed_part", "is_completed"),
+)
+
+
+def _change(before: Month | None, now: Month) -> tuple[int | None, ...]:
+    """The change against the month before, both completed, where both have parcels."""
+    if before is None or not before.row["parcel_count"] or not now.row["parcel_count"]:
+        return (None, None, None)
+    change = now.completed - before.completed
+    return (change.mean, *change.limits())
+
+
+def _months(question: Question) -> Iterator[Month]:
+    as_of = _last_day(question)
+    cells = _dated(question.table("marts.carriage_cells"), "shipped_month")
+    delays = _dated(question.table("marts.invoice_delays"), "shipped_month")
+    losses = _dated(question.table("marts.claim_losses"), "shipped_on", "opened_on")
+    exposure = _dated(question.table("marts.exposure_cells"), "shipped_on")
+    sold, window = _sold(question), settings_of(question).window_days
+    claims = claims_known(losses, exposure, as_of, window)
+    margins = _dated(question.table("marts.shipping_margin"), "shipped_month").set_index("shipped_month").sort_index()
+    for first in pd.DatetimeIndex(margins.index):
+        row = margins.loc[[first]].iloc[0]
+        rng = np.random.default_rng([SEED, first.year, first.month])
+        to_ship = unsent(sold, cells, first, as_of, rng)
+        yield Month(
+            row,
+            unbilled(cells, first, as_of, rng),
+            later_charges(cells, delays, first, as_of, rng),
+            to_ship,
+            _damage(claims, first, to_ship, rng),
+            recovery(losses, first, as_of, rng),
+        )
+
+
+def _damage(claims: Claims | None, month: pd.Timestamp, to_ship: Unsent, rng: np.random.Generator) -> Drawn | None:
+    return None if claims is None else claims.to_come(month, to_ship.parcels, rng)
+
+
+def _last_day(question: Question) -> pd.Timestamp:
+    """The last day that the records know, of sales too: where invoices are late, sales say what day it is."""
+    known, sold = pd.Timestamp(question.as_of), _last_record(question, "sales")
+    return known if sold is None else max(known, sold)
+
+
+def _last_record(question: Question, kind: str) -> pd.Timestamp | None:
+    states = question.table("marts.record_states")
+    found = pd.to_datetime(states["last_on"][states["kind"] == kind]).dropna()
+    return None if found.empty else pd.Timestamp(found.iloc[0])
+
+
+def _sold(question: Question) -> Sold:
+    return Sold(
+        _dated(question.table("unsent_sales"), "sold_on"),
+        question.table("days_to_ship"),
+        _dated(question.table("marts.record_gaps"), "shipped_month").reset_index(drop=True),
+        _last_record(question, "weights"),
+    )
+
+
+def _dated(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
+    return rows.assign(**{name: pd.to_datetime(rows[name]) for name in columns})

@@ -1,0 +1,62 @@
+"""Columns of months completed: what is still to be billed and reported, and how long invoices take."""
+
+from __future__ import annotations
+
+from models.fields import Definition, count, flag, fraction, number, signed_cents
+
+COMPLETION: dict[str, Definition] = {
+    "delay_days": count("Days from shipping to an invoice", 9, least=-40_000),
+    "first_billed_count": count("Parcels billed for the first time then", 120),
+    "later_cents": signed_cents("What invoices after the parcel's first one added", 420),
+    "later_square": number("Sum of the squares of these amounts", 52_000.0, least=0, most=1e24),
+    "billed_square": number("Sum of the squares of the billed amounts", 4.2e9, least=0, most=1e24),
+    "miss_square": number("Sum of the squares of billed less expected", 3.1e7, least=0, most=1e24),
+    "packing_cents": signed_cents("Cartons, packing material and labour", 96_000),
+    "priced_count": count("Billed parcels that a tariff prices", 118),
+    "priced_billed_cents": signed_cents("Billed for these", 402_000),
+    "priced_expected_cents": signed_cents("What the tariff expects for these", 397_000),
+    "unbilled_priced_count": count("Parcels without a bill that a tariff prices", 17),
+    "unbilled_expected_cents": signed_cents("What the tariff expects for these", 51_200),
+    "unbilled_count": count("Parcels on record that have no bill yet", 17, label="Parcels without a bill"),
+    "unpriced_count": count(
+        "Parcels without a bill whose carriage nothing on record lets one expect", 0, label="Of these, cost not known"
+    ),
+    "sales_to_ship_count": count(
+        "Sales without a parcel on record that usually go out in the month", 4, label="Sales without a parcel"
+    ),
+    "income_to_come_cents": signed_cents(
+        "Shipping that buyers paid on these sales", 5_200, label="Paid on sales without a parcel"
+    ),
+    "carriage_to_come_cents": signed_cents(
+        "Carriage expected on bills that have not come yet", 51_200, label="Still to be billed"
+    ),
+    "carriage_to_come_low_cents": signed_cents("Lower limit, 80 percent", 46_000, label="Lower limit"),
+    "carriage_to_come_high_cents": signed_cents("Upper limit, 80 percent", 56_900, label="Upper limit"),
+    "packing_to_come_cents": signed_cents(
+        "Cartons, material and labour of sales without a parcel", 1_900, label="Packing to come"
+    ),
+    "damage_to_come_cents": signed_cents(
+        "Damage expected of claims that buyers have not reported yet", 31_000, label="Damage still to be reported"
+    ),
+    "damage_to_come_low_cents": signed_cents("Lower limit, 80 percent", 9_000, label="Lower limit"),
+    "damage_to_come_high_cents": signed_cents("Upper limit, 80 percent", 58_000, label="Upper limit"),
+    "recovery_to_come_cents": signed_cents(
+        "What carriers are expected to pay on claims that are still open", 12_000, label="Still to be recovered"
+    ),
+    "completed_margin_cents": signed_cents(
+        "Margin with what is still to come: expected", -540_000, label="Completed margin"
+    ),
+    "completed_low_cents": signed_cents(
+        "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
+    ),
+    "completed_high_cents": signed_cents(
+        "Upper limit of the completed margin, 80 percent", -508_000, label="Upper limit"
+    ),
+    "completed_change_cents": signed_cents(
+        "Completed margin less that of the month before, completed too", -41_000, label="Change, completed"
+    ),
+    "change_low_cents": signed_cents("Lower limit of the change, 80 percent", -80_000, label="Lower limit"),
+    "change_high_cents": signed_cents("Upper limit of the change, 80 percent", -2_000, label="Upper limit"),
+    "billed_part": fraction("Share of the expected carriage that is billed so far", 0.948, label="Billed so far"),
+    "is_completed": flag("Whether nothing is expected to come any more", False, label="Complete"),
+}

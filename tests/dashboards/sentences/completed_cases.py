@@ -1,0 +1,98 @@
+"""Cases of the sentences on the month completed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows
+
+COMPLETED, GAPS = "analysis.completed_months", "marts.record_gaps"
+OPEN: dict[str, Any] = {
+    "parcel_count": 80,
+    "billed_cents": 70_000,
+    "carriage_to_come_cents": 10_000,
+    "carriage_to_come_low_cents": 9_000,
+    "carriage_to_come_high_cents": 11_500,
+    "sales_to_ship_count": 0,
+    "unpriced_count": 0,
+    "damage_to_come_cents": 3_000,
+    "damage_to_come_low_cents": 0,
+    "damage_to_come_high_cents": 6_000,
+    "recovery_to_come_cents": 0,
+    "completed_margin_cents": -5_000,
+    "completed_low_cents": -8_000,
+    "completed_high_cents": -2_000,
+    "is_completed": False,
+}
+WHOLE = {**OPEN, "carriage_to_come_cents": 0, "damage_to_come_cents": 0, "is_completed": True}
+
+
+def month(benched: int = 80, **cells: Any) -> Tables:
+    """The first month of a shop, completed."""
+    known = coverage(80, benched_parcel_count=benched)
+    return {**row(COMPLETED, **{**OPEN, **cells}), **row("marts.coverage", **known)}
+
+
+def two(change: int, low: int, high: int, benched_before: int = 80) -> Tables:
+    """Two months; the change with its limits."""
+    changed = {"completed_change_cents": change, "change_low_cents": low, "change_high_cents": high}
+    earlier = {"shipped_month": BEFORE}
+    return {
+        **rows(COMPLETED, {**WHOLE, **earlier}, {**OPEN, **changed}),
+        **rows("marts.coverage", {**coverage(benched_parcel_count=benched_before), **earlier}, coverage()),
+    }
+
+
+NO_BENCH = month(benched=0)
+SOLD = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=2)
+UNLINKED = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=60)
+BETTER, WORSE, UNSURE, SURE = two(900, 100, 1_700), two(-900, -1_700, -1), two(900, -1, 1_700), two(900, 900, 900)
+FIRST = month()
+
+CASES: dict[str, Case] = {
+    "completed.lost": Case(
+        month(),
+        (month(completed_margin_cents=0), month(is_completed=True), NO_BENCH, {**NO_BENCH, **UNLINKED}, {}),
+        "shipping in March 2027 is expected to lose money: -$50.00 on 80 parcels (interval -$80.00 to -$20.00).",
+    ),
+    "completed.made": Case(
+        {**NO_BENCH, **SOLD, **row(COMPLETED, **{**OPEN, "completed_margin_cents": 5})},
+        (month(), month(completed_margin_cents=5, is_completed=True), month(benched=0, completed_margin_cents=5)),
+        "is expected to pay for itself: $0.05 on 80 parcels",
+    ),
+    "completed.billed_so_far": Case(
+        month(),
+        (month(carriage_to_come_cents=0), month(is_completed=True), NO_BENCH),
+        "Of the carriage, $700.00 is billed so far; $100.00 is still to be billed (interval $90.00 to $115.00).",
+    ),
+    "completed.sales_to_ship": Case(
+        month(sales_to_ship_count=1, income_to_come_cents=900),
+        (month(), NO_BENCH),
+        "In that are 1 sale without a parcel on record, with $9.00 of shipping paid.",
+    ),
+    "completed.damage_to_come": Case(
+        month(),
+        (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
+        "Damage still to be reported: $30.00 (interval $0.00 to $60.00).",
+    ),
+    "completed.recovery_to_come": Case(
+        month(recovery_to_come_cents=400), (month(), NO_BENCH), "Carriers are expected to pay $4.00 on open claims."
+    ),
+    "completed.unpriced": Case(month(unpriced_count=1), (month(), {}), "What 1 parcel cost is not included"),
+    "completed.no_month_before": Case(month(), (BETTER, {}, month(parcel_count=0))),
+    "completed.rose": Case(
+        BETTER, (WORSE, UNSURE, two(900, 0, 1_700), FIRST), "That is better than February 2027 (-$50.00 on 80 parcels)."
+    ),
+    "completed.fell": Case(WORSE, (BETTER, UNSURE, two(-900, -1_700, 0), FIRST), "That is worse than February 2027"),
+    "completed.not_clear": Case(
+        UNSURE, (BETTER, WORSE, two(0, 0, 0), FIRST), "Whether it is better or worse than February 2027 (-$50.00 on"
+    ),
+    "completed.same": Case(two(0, 0, 0), (UNSURE, BETTER, FIRST), "That is the same as in February 2027"),
+    "completed.change": Case(SURE, (BETTER, two(0, 0, 0), FIRST), "The change is +$9.00."),
+    "completed.change_expected": Case(
+        BETTER, (SURE, FIRST, two(0, -5, 5)), "The change is +$9.00 (interval $1.00 to $17.00)."
+    ),
+    "completed.not_comparable": Case(
+        two(900, 100, 1_700, benched_before=0), (BETTER, FIRST, {}), "It is not compared with February 2027"
+    ),
+}

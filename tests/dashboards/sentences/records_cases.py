@@ -1,0 +1,119 @@
+"""Cases of the sentences on how complete the records are."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, one_month, row, rows, states
+
+MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
+NO_BENCH = one_month(benched_parcel_count=0)
+GAPS = "marts.record_gaps"
+
+
+def _gap(name: str, missing: int, cents: int) -> Tables:
+    return row(GAPS, gap=name, due_count=60, missing_count=missing, valued_count=missing, missing_cents=cents)
+
+
+CASES: dict[str, Case] = {
+    "records.some_billed": Case(
+        one_month(charged_count=79),
+        (one_month(), one_month(parcels=49, charged_count=48), one_month(charged_count=0)),
+        "79 of 80 parcels on record have a bill so far (98.8%).",
+    ),
+    "records.some_billed_of_few": Case(
+        one_month(parcels=49, charged_count=48),
+        (one_month(parcels=49), one_month(charged_count=79)),
+        "48 of 49 parcels on record have a bill so far.",
+    ),
+    "records.none_billed": Case(one_month(charged_count=0), (one_month(), {}), "No bill is on record for March 2027."),
+    "records.all_billed": Case(
+        one_month(),
+        (NO_BENCH, one_month(charged_count=79), one_month(benched_parcel_count=79)),
+        "Every parcel of the bench log has a bill: 80 of 80.",
+    ),
+    "records.all_known_billed": Case(
+        one_month(benched_parcel_count=78), (one_month(), NO_BENCH), "the bench log names only 78 of them"
+    ),
+    "records.known_by_bills_only": Case(
+        NO_BENCH,
+        (
+            one_month(benched_parcel_count=1),
+            {**NO_BENCH, **_gap("sales without a parcel", 0, 0)},
+            {**NO_BENCH, **_gap("sales without a parcel", 59, 4_00)},
+        ),
+        "The bench log names no parcel",
+    ),
+    "records.all_sold_billed": Case(
+        {**NO_BENCH, **_gap("sales without a parcel", 0, 0)},
+        (
+            {**one_month(), **_gap("sales without a parcel", 0, 0)},
+            {**NO_BENCH, **_gap("sales without a parcel", 1, 4_00)},
+            {**one_month(benched_parcel_count=0, charged_count=79), **_gap("sales without a parcel", 0, 0)},
+            NO_BENCH,
+        ),
+        "Each of the 60 sale lines of March 2027 has its parcel, and every parcel has a bill.",
+    ),
+    "records.sales_without_parcel": Case(
+        _gap("sales without a parcel", 3, 4_00),
+        (
+            _gap("sales without a parcel", 0, 0),
+            _gap("sales without a parcel", 60, 4_00),
+            _gap("bills without a sale", 3, 4_00),
+            rows(GAPS),
+        ),
+        "No parcel is on record for 3 of 60 sale lines of March 2027; $4.00 of shipping paid on them is in no month",
+    ),
+    "records.no_sale_linked": Case(
+        _gap("sales without a parcel", 60, 4_00),
+        (_gap("sales without a parcel", 59, 4_00), _gap("bills without a sale", 60, 4_00), rows(GAPS)),
+        "No record says in which parcel a sale of March 2027 went (60 sale lines).",
+    ),
+    "records.bills_without_sale": Case(
+        _gap("bills without a sale", 1, 19_99),
+        (_gap("bills without a sale", 0, 0), _gap("claims without a parcel", 1, 19_99), rows(GAPS)),
+        "No sale is on record for 1 billed parcel, $19.99 in all.",
+    ),
+    "records.claims_without_parcel": Case(
+        _gap("claims without a parcel", 2, 19_99),
+        (_gap("claims without a parcel", 0, 0), _gap("bills without a sale", 2, 19_99), rows(GAPS)),
+        "Neither the bench log nor an invoice names 2 claimed parcels, which lost $19.99.",
+    ),
+    "records.no_claims": Case(
+        {**one_month(), **states(sales=9, claims=0)},
+        ({**one_month(), **states(claims=1)}, {**one_month(), **states(sales=9)}, states(claims=0)),
+    ),
+    "records.claims_to_come": Case(
+        {**one_month(), **states(claims=1)},
+        (
+            {**one_month(), **states(claims=0)},
+            one_month(),
+            states(claims=1),
+            {**one_month(), **states(claims=1), **row("analysis.completed_months", parcel_count=80)},
+        ),
+    ),
+    "records.claims_end_before": Case(
+        {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-02-28"))},
+        (
+            {**one_month(), **row("marts.record_states", kind="claims", last_on=pd.Timestamp("2027-03-01"))},
+            {**one_month(), **row("marts.record_states", kind="claims", row_count=0, last_on=None)},
+        ),
+        "The last claim on record was opened on 28 Feb 2027, before March 2027 began",
+    ),
+    "records.coverage": Case(
+        one_month(parcels=1), (row(COVERAGE, shipped_month=BEFORE), {}), "March 2027: 1 parcel is on record."
+    ),
+    "records.no_coverage": Case(row(COVERAGE, shipped_month=BEFORE), (one_month(), {})),
+    "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),
+    "records.no_sale": Case(states(sales=0), (states(sales=1), states(claims=1), {})),
+    "labels.none_unused": Case(
+        {**states(labels=1), **rows("marts.unused_labels")},
+        (
+            {**states(labels=0), **rows("marts.unused_labels")},
+            {**states(labels=1), **row("marts.unused_labels")},
+            rows("marts.unused_labels"),
+        ),
+    ),
+    "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
+    "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),
+}
