@@ -16,6 +16,7 @@ from models.shop_units import Units
 Tables = Mapping[str, pd.DataFrame]
 LATE = ("damage.claims_absent", "damage.lag", "damage.limits")
 COMPARED = ("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.too_few")
+COSTS = ("decision.cost", "decision.cost_without_carriage")
 VERDICTS = (
     *(
         "decision.use",
@@ -59,7 +60,7 @@ def _of_item(tables: Tables, item_type: str) -> Records:
 
 def _item_lines(records: Records, units: Units, item_type: str) -> list[str]:
     rates, costs, verdicts = (
-        sentences.lines(ids, records, units) for ids in (("rates.enough", "rates.few"), ("decision.cost",), VERDICTS)
+        sentences.lines(ids, records, units) for ids in (("rates.enough", "rates.few"), COSTS, VERDICTS)
     )
     priced = ["  what a parcel costs:", *(f"    {line}" for line in costs)] if costs else []
     return [item_type, *(f"  {line}" for line in rates), *priced, *(f"  {line}" for line in verdicts), ""]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
-
-ZONE_BANDS = ("near", "middle", "far", "other", "unknown", "account")
+from models.fields import Definition, cents, count, date, flag, fraction, signed_cents, text
 
 MARGIN: dict[str, Definition] = {
-    "zone_band": choice("Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far", "middle", ZONE_BANDS),
+    "zone_band": text(
+        "Zones pooled: up to 3 near, 4 and 5 middle, 6 and more far; a zone that is no number stands alone", "middle"
+    ),
     "place": count("Place in the list, first 1", 1, least=1),
     "step_number": count("Place of the step in the bridge", 4),
     "bridge_step": text("What changed between two months", "surcharges", label="Step"),

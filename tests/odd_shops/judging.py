@@ -65,9 +65,11 @@ def untrue_sentences(made: Shop, seen: Walk) -> Iterator[str]:
     """One entry per statement of the header or a box that the books contradict."""
     plan, text = made.plan, seen.text
     month = sums(made, lambda parcel: "", plan.month)[""]
-    named = re.search(rf"{plan.month:%B %Y}[^.]*?: (-?\D?[\d,.]+\d) on (\d+) parcels", seen.sentences["header"][1])
-    if named and (whole(named[1]), whole(named[2])) != (month.margin, month.parcels):
-        yield f"the month is {named[0]}, not {month.margin} on {month.parcels}"
+    stated = re.search(
+        r"(?:money|itself|month by): (-?[^\d-]*[\d,.]+\d)(?: on (\d+) parcels)?", seen.sentences["header"][1]
+    )
+    if not stated or whole(stated[1]) != month.margin or int(stated[2] or month.parcels) != month.parcels:
+        yield f"the month is {stated and stated[0]}, not {month.margin} on {month.parcels}"
     kept = {
         "Claims: what damage": "claims",
         "A bench log: ": "weights",

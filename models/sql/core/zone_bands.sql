@@ -1,5 +1,6 @@
 -- One row per carrier and zone in the records: how far it is, by zone number. Up to 3 is near, 4 and 5 are the middle,
--- 6 and more are far; a zone that is no number is `other`. Bands pool zones whose parcels are too few to judge alone.
+-- 6 and more are far; a letter or region is a band of its own, since its name does not say how far it is.
+-- Bands pool zones whose parcels are too few to judge alone.
 with named as (
     select distinct
         l.carrier,
@@ -13,7 +14,7 @@ select
     n.zone,
     case
         when n.zone = 'unknown' then 'unknown'
-        when n.zone_number is null then 'other'
+        when n.zone_number is null then n.zone
         when n.zone_number <= 3 then 'near'
         when n.zone_number <= 5 then 'middle'
         else 'far'

@@ -9,6 +9,8 @@ from tests.dashboards.sentences.margin_cases import EQUAL
 CHECKS, MARGIN, YEAR = "marts.billing_checks", "marts.shipping_margin", "marts.margin_year"
 UNCHECKED = row(CHECKS, charged_count=9, checked_parcel_count=0)
 CHECKED_BEFORE = rows(CHECKS, {"shipped_month": BEFORE}, {"charged_count": 9, "checked_parcel_count": 0})
+DECISIONS = "analysis.packing_decision"
+NO_CARRIAGE = row(DECISIONS, method_carriage_cents=None)
 NO_BILL = row(CHECKS, charged_count=0, checked_parcel_count=0)
 
 
@@ -42,6 +44,11 @@ CASES: dict[str, Case] = {
     "missing.packing_methods": _absent("packing_methods", "what material costs on 80 parcels a month"),
     "missing.item_types": _absent("item_types", "which carton the goods need"),
     "missing.labels": _absent("labels", "which labels were paid and never used"),
+    "decision.cost_without_carriage": Case(
+        NO_CARRIAGE,
+        (row(DECISIONS), {**states(claims=0), **NO_CARRIAGE}),
+        "$12.50 + expected damage $12.50, carton and postage left out",
+    ),
     "margin.few_parcels": Case(
         one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are on record, too few"
     ),

@@ -110,7 +110,16 @@ def test_levels_of_a_shop_are_percentiles_of_its_one_piece_parcels() -> None:
 
 
 def test_zones_are_banded_by_number() -> None:
-    bands = {"2": "near", "03": "near", "4": "middle", "5": "middle", "6": "far", "17": "far", "B": "other"}
+    bands = {
+        "2": "near",
+        "03": "near",
+        "4": "middle",
+        "5": "middle",
+        "6": "far",
+        "17": "far",
+        "B": "B",
+        "North": "North",
+    }
     zones = [*bands, None]
     with built(weights=[{"parcel_id": f"P{z}", "sale_id": f"S{z}", "zone": z} for z in zones]) as connection:
         known = rows(connection, "select zone, zone_band from core.zone_bands")
