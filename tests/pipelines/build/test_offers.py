@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import cache
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -17,7 +18,7 @@ from tests.pipelines.build.trial_rules import LIMITS, RULES
 from tests.pipelines.parcels import holding, requests, sides
 
 TEXT = rules_text("trial", RULES, limits=LIMITS, effective_from="2025-01-01")
-PARCELS = [
+PARCELS: list[dict[str, Any]] = [
     *(sides(length, 20, 15) | {"scale_weight_lb": lb} for length in (30, 47, 59, 62) for lb in (3.0, 30.0, 55.0)),
     sides(50, 6, 6) | {"is_residential": True, "zone": "3", "destination_prefix": "597"},
     sides(6, 6, 6),
