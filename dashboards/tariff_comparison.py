@@ -46,6 +46,36 @@ def draw_changes(rows: pd.DataFrame, frame: Frame, by: tuple[str, ...]) -> Figur
     return figures.ranked_bars(rows, frame, by, "change_cents")
 
 
+TERMS = "comparison.terms"
+NONE_PRICED = ("tariff_change.none_priced",)
+
+
+def render_offer(review: Review, tariff_code: str) -> str:
+    """The page of an offer as HTML text; the review holds comparison.terms."""
+    return render(review, OFFER, "tariff_offer.html", tariff_code=tariff_code)
+
+
+OFFER = (
+    Section(
+        order=0,
+        name="offer",
+        title="What each term would be worth",
+        lead=("tariff_change.together", "tariff_change.together_as_alone", *NONE_PRICED),
+        is_headline=True,
+        parts=(
+            Panel(
+                name="terms",
+                title="Change by term, each alone, and all together",
+                table=TERMS,
+                columns=("term", "changed_count", "parcel_count", "compared_count", *MONEY, "change_share"),
+                choose=every_row,
+                draw=partial(draw_changes, by=("term",)),
+                when_empty=NONE_PRICED,
+                note=("tariff_change.days",),
+            ),
+        ),
+    ),
+)
 SECTIONS = (
     Section(
         order=0,

@@ -6,7 +6,7 @@ from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import FEWEST
 
-TOTALS, CROSSINGS = "comparison.totals", "comparison.crossings"
+TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
 COMPARED = (
     "The {compared_count} of {parcel_count:parcel/parcels} of {carrier} from {first_on} to {last_on} that both tariffs "
     "price would have cost {after_cents} instead of {before_cents}: {change_cents}"
@@ -35,7 +35,33 @@ def _none_crosses(records: Records) -> bool:
     return records.has(CROSSINGS) and records.table(CROSSINGS).empty and not _none_compared(records)
 
 
+def _together(adds_up: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(TERMS).sort_values("term_number").tail(1)
+        found = found[found["compared_count"] > 0]
+        return found[(found["change_cents"] == found["alone_cents"]) == adds_up]
+
+    return rows
+
+
+def _none_priced(records: Records) -> bool:
+    return records.has(TERMS) and not records.table(TERMS)["compared_count"].sum()
+
+
+WORTH = (
+    "All terms together would have changed the {before_cents} of {compared_count:parcel/parcels} by {change_cents}; "
+    "each alone they add up to"
+)
+
 ENTRIES = (
+    of_rows(
+        TERMS,
+        "tariff_change.together",
+        f"{WORTH} {{alone_cents}}, because one term changes what another applies to.",
+        _together(False),
+    ),
+    of_rows(TERMS, "tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
+    where("tariff_change.none_priced", "No parcel could be priced with and without the terms.", _none_priced),
     of_rows(TOTALS, "tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
     of_rows(TOTALS, "tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
     where("tariff_change.none", "No parcel could be priced by both tariffs.", _none_compared),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, choice, count, signed_cents, signed_fraction
+from models.fields import Definition, choice, count, signed_cents, signed_fraction, text
 
 CROSSINGS = ("newly charged", "no longer charged")
 
@@ -14,6 +14,10 @@ COMPARISON: dict[str, Definition] = {
     "change_share": signed_fraction("Change as a share of what it was before", 0.061, label="Change, share"),
     "before_parcel_count": count("Parcels charged it by the tariff of their day", 1210, label="Charged before"),
     "after_parcel_count": count("Parcels charged it by the announced tariff", 1340, label="Charged after"),
+    "term_number": count("Place of the term in the offer; all together come last", 1, least=1),
+    "term": text("Term of the offer, as it was written", "divisor=166"),
+    "alone_cents": signed_cents("Changes of the terms so far, each alone, added up", -60_000, label="Alone, added"),
+    "changed_count": count("Parcels that the term makes cheaper or dearer", 812, label="Parcels changed"),
     "crossing": choice(
         "Whether the parcel is newly charged the surcharge, or no longer",
         "newly charged",

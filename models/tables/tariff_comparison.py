@@ -49,3 +49,11 @@ COMPARISON: dict[str, pa.DataFrameSchema] = {
         "change_cents",
     ),
 }
+
+TERMS = contract(
+    "comparison.terms",
+    "One row per term of an offer, and one for all together: the same parcels by the tariff without and with it.",
+    "term_number",
+    "term_number term parcel_count compared_count changed_count before_cents after_cents change_cents alone_cents "
+    "change_share?",
+)

@@ -118,12 +118,7 @@ def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataF
     texts = sql_texts("tariff_comparison")
     moved = connection.execute(texts["requests"], [since]).df()
     if moved.empty:
-        raise NotFoundError(
-            "the announced tariff",
-            f"no parcel of its carrier was shipped since {since}",
-            "this comparison",
-            "write the carrier as the bench log does, or look back further with --months",
-        )
+        raise nothing_shipped(since)
     rate(connection, moved, tariffs="announced")
     for name in ("pairs", "charged", "crossing_parcels"):
         connection.execute(f"create or replace table whatif.{name} as {texts[name]}")
@@ -131,6 +126,16 @@ def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataF
         name: validated(connection.execute(texts[name]).df(), schema, "this comparison")
         for name, schema in COMPARISON.items()
     }
+
+
+def nothing_shipped(since: date) -> NotFoundError:
+    """That the tariff's carrier has no parcel to compare."""
+    return NotFoundError(
+        "the announced tariff",
+        f"no parcel of its carrier was shipped since {since}",
+        "this comparison",
+        "write the carrier as the bench log does, or look back further with --months",
+    )
 
 
 def looked_back(connection: warehouse.Connection, months: int) -> date:

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from datetime import date
+
     import pandas as pd
 
     from pipelines.shop.settings import Settings
@@ -24,8 +26,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     check.add_argument("file", type=options.path, help="the tariff's TOML file; its prices lie beside it")
     show = actions.add_parser("show", help="print the rules and prices of one of the shop's tariffs")
     show.add_argument("code", type=options.words, help="its tariff_code")
-    compare = actions.add_parser("compare", help="what an announced tariff would change for past parcels")
-    compare.add_argument("file", type=options.path, help="the announced tariff's TOML file")
+    compare = actions.add_parser("compare", help="what an announced tariff, or terms of an offer, would change")
+    compare.add_argument("file", type=options.path, nargs="?", help="the announced tariff's TOML file")
+    compare.add_argument(
+        "--what-if",
+        action="append",
+        default=[],
+        type=options.words,
+        metavar="TERM",
+        help="a term of an offer, such as divisor=166 or 'long side=-50%%', on FILE or the tariff in force",
+    )
     compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
     actions.add_parser("format", help="print the tariff format by example")
     sheet = actions.add_parser("import", help="write a price file from a carrier's sheet of prices, XLSX or CSV")
@@ -87,13 +97,19 @@ def _show(args: argparse.Namespace) -> int:
 
 
 def _compare(args: argparse.Namespace) -> int:
+    if args.what_if:
+        return _offer(args)
     from rich.console import Console
 
+    from models.errors import TariffError
     from models.tariffs.format import fault
     from pipelines import printing
     from pipelines.build import rating, tariffs
     from pipelines.shop import settings, warehouse
 
+    if args.file is None:
+        nothing = "names neither a file nor a term"
+        raise TariffError("tariff compare", nothing, "this command", "give the announced tariff's file, or --what-if")
     tariff, findings = tariffs.check(args.file)
     if tariff is None or any(found.level == "stop" for found in findings):
         raise fault(findings)
@@ -104,14 +120,34 @@ def _compare(args: argparse.Namespace) -> int:
     for name, frame in tables.items():
         if name != "crossing_parcels":  # too many for a terminal; the page has them
             console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
-    console.print(f"page  {_draw(shop, tariff.tariff_code, tables)}", soft_wrap=True, markup=False)
+    last = tables["totals"]["last_on"].iloc[0].date()
+    page = _draw(shop, ("tariff", tariff.tariff_code), tables, last)
+    console.print(f"page  {page}", soft_wrap=True, markup=False)
     return 0
 
 
-def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> Path:
-    """The comparison's page, in the shop's reviews folder."""
+def _offer(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import printing
+    from pipelines.build import offers, rating
+    from pipelines.shop import settings, warehouse
+
+    console, shop = Console(), settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        last = rating.looked_back(connection, 0)
+        tariff = offers.asked(shop, args.file, last)
+        terms = offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
+    console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
+    page = _draw(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
+    console.print(f"page  {page}", soft_wrap=True, markup=False)
+    return 0
+
+
+def _draw(shop: Settings, named: tuple[str, str], tables: dict[str, pd.DataFrame], last: date) -> Path:
+    """The page of a comparison or an offer, in the shop's reviews folder. named: which of the two, and the tariff."""
     from dashboards.parts import Review
-    from dashboards.tariff_comparison import render_comparison
+    from dashboards.tariff_comparison import render_comparison, render_offer
     from pipelines.review import month_review, runs
     from pipelines.shop.settings import now_at
 
@@ -119,13 +155,14 @@ def _draw(shop: Settings, tariff_code: str, tables: dict[str, pd.DataFrame]) -> 
     review = Review(
         shop_name=shop.shop.name,
         units=shop.shop.shown_units,
-        month=tables["totals"]["last_on"].iloc[0].date(),
+        month=last,
         made_at=now_at(shop),
         tables={f"comparison.{name}": rows for name, rows in tables.items()},
         index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
     )
-    name = month_review.page_name("tariff", tariff_code)
-    return month_review.written(folder, {name: render_comparison(review, tariff_code).encode()})[0]
+    kind, tariff_code = named
+    drawn = (render_offer if kind == "offer" else render_comparison)(review, tariff_code)
+    return month_review.written(folder, {month_review.page_name(kind, tariff_code): drawn.encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:

@@ -9,7 +9,7 @@ LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverag
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
 CHECKS = "marts.billing_checks"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
-TOTALS, CROSSINGS = "comparison.totals", "comparison.crossings"
+TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
 WHOLE, PART = row(ALL, not_looked_at="nothing"), row(ALL, not_looked_at="cartons")
 
 
@@ -125,6 +125,17 @@ CASES: dict[str, Case] = {
         _compared(50), (_compared(49), _compared(50, None), _compared(0)), "The 50 of 50 parcels of anvil from"
     ),
     "tariff_change.compared_few": Case(_compared(1), (_compared(50), _compared(0)), "The 1 of 1 parcel of anvil"),
+    "tariff_change.together": Case(
+        row(TERMS, change_cents=-900, alone_cents=-1_000, compared_count=1),
+        (row(TERMS, change_cents=-900, alone_cents=-900), row(TERMS, compared_count=0), {}),
+        "1 parcel by -$9.00; each alone they add up to -$10.00, because",
+    ),
+    "tariff_change.together_as_alone": Case(
+        row(TERMS, change_cents=-900, alone_cents=-900),
+        (row(TERMS, change_cents=-900, alone_cents=-1_000), row(TERMS, compared_count=0), {}),
+        "add up to the same.",
+    ),
+    "tariff_change.none_priced": Case(row(TERMS, compared_count=0), (row(TERMS, compared_count=1), {})),
     "tariff_change.none": Case(_compared(0), (_compared(1), {})),
     "tariff_change.largest_crossing": Case(
         rows(CROSSINGS, {"change_cents": 5}, {"change_cents": -900, "parcel_count": 1, "surcharge": "long"}),

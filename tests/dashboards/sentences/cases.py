@@ -14,13 +14,14 @@ from models import columns
 from models.fields import Quantity
 from models.tables import TABLES
 from models.tables.placements import PLACEMENTS
-from models.tables.tariff_comparison import COMPARISON
+from models.tables.tariff_comparison import COMPARISON, TERMS
 
 MONTH, BEFORE = dt.date(2027, 3, 1), pd.Timestamp("2027-02-01")
 MADE_AT = dt.datetime(2027, 4, 9, 7, 0)
 SOONER, LATER = pd.Timestamp("2027-04-08"), pd.Timestamp("2027-04-09")
 Tables = Mapping[str, pd.DataFrame]
-CONTRACTS = {**TABLES, **PLACEMENTS, **{f"comparison.{name}": contract for name, contract in COMPARISON.items()}}
+COMPARED = {f"comparison.{name}": contract for name, contract in COMPARISON.items()} | {"comparison.terms": TERMS}
+CONTRACTS = {**TABLES, **PLACEMENTS, **COMPARED}
 PLAIN: dict[Quantity, Any] = {
     Quantity.COUNT: 60,
     Quantity.MONEY: 1_250,

@@ -16,11 +16,11 @@ from models.contracts import contract, record
 from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.placements import PLACEMENTS
-from models.tables.tariff_comparison import COMPARISON
+from models.tables.tariff_comparison import COMPARISON, TERMS
 from pipelines.build.suppliers import SUPPLIER
 
 HOUSE = Path(__file__).parents[3]
-BUILT = {**TABLES, **PLACEMENTS, **COMPARISON, str(SUPPLIER.name): SUPPLIER}
+BUILT = {**TABLES, **PLACEMENTS, **COMPARISON, "comparison.terms": TERMS, str(SUPPLIER.name): SUPPLIER}
 MAKERS = {
     *("text", "joined_text", "choice", "count", "cents", "signed_cents", "inches", "pounds", "minutes", "fraction"),
     *("signed_fraction", "number", "flag", "date", "instant"),

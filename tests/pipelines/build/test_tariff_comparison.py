@@ -114,3 +114,24 @@ def test_the_command_names_the_page_it_drew(
     assert root.all("h1")[0].text() == "Past parcels under north/2027"
     assert len(root.all("table")) == 6
     assert root.all("footer")[0].all("a")[0].attributes["href"] == "./index.html"
+
+
+def test_terms_of_an_offer_are_printed_and_drawn(
+    demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shop = shutil.copytree(demo_folder, tmp_path / "shop")
+    file = str(shop / "tariffs" / "northline-2026.toml")
+    asked = ["--shop", str(shop), "tariff", "compare", file, "--months", "1", "--what-if"]
+    assert cli.main([*asked, "divisor=166", "--what-if", "base=-5%"]) == 0
+    page = shop / "reviews" / "offer-northline-2026.html"
+    said = capsys.readouterr().out.replace("\n", "")
+    assert str(page) in said
+    assert "all terms together" in said
+    root = parsed(page.read_text(encoding="utf-8"))
+    assert root.all("h1")[0].text() == "An offer on northline-2026"
+    assert len(root.all("table")) == 1
+    assert cli.main([*asked, "divisr=166"]) == 1
+    assert "write it like one of: divisor=166" in capsys.readouterr().err.replace("\n", " ")
+    # Two carriers' tariffs are in force: which one is meant is asked, never guessed.
+    assert cli.main(["--shop", str(shop), "tariff", "compare", "--what-if", "divisor=166"]) == 1
+    assert "give the file" in capsys.readouterr().err.replace("\n", " ")

@@ -1,0 +1,87 @@
+"""What the terms of a carrier's offer would be worth on the shop's own past: each alone, and all together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+
+from models.contracts import validated
+from models.errors import TariffError
+from models.sql_texts import sql_texts
+from models.tables.rating import PRICED
+from models.tables.tariff_comparison import TERMS
+from models.tariffs.format import fault
+from models.tariffs.offers import offered
+from models.tariffs.rules import Tariff
+from pipelines.build import rating, tariffs
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
+
+TOGETHER = "all terms together"
+
+
+def asked(settings: Settings, file: Path | None, on: date) -> Tariff:
+    """The tariff of the file, or the one in force on a day. Raises TariffError where there is not just one."""
+    if file is not None:
+        tariff, findings = tariffs.check(file)
+        if tariff is None or any(found.level == "stop" for found in findings):
+            raise fault(findings)
+        return tariff
+    found = [each for each in tariffs.tariffs_of(settings) if each.effective_from <= on <= each.last_on]
+    if len(found) != 1:
+        known = ", ".join(each.tariff_code for each in found) or "none"
+        raise TariffError(
+            "--what-if",
+            f"can be about several tariffs or none in force on {on}: {known}",
+            "this comparison",
+            "give the file of the tariff that the offer is about",
+        )
+    return found[0]
+
+
+def worth(connection: warehouse.Connection, tariff: Tariff, terms: Sequence[str], since: date) -> pd.DataFrame:
+    """comparison.terms: for each term, and for all together, the carrier's parcels shipped since a day.
+
+    All are rated anew: by the tariff as it is, with one term, and with all, on the same parcels. Raises TariffError for
+    a term that the tariff does not know, NotFoundError where the carrier shipped nothing since.
+    """
+    changed = [(term, offered(tariff, term)) for term in terms]
+    together = tariff
+    for term in terms:
+        together = offered(together, term)
+    before = _rated(connection, tariff, since)
+    rows = [_row(name, before, _rated(connection, each, since)) for name, each in [*changed, (TOGETHER, together)]]
+    found = pd.DataFrame(rows).assign(term_number=range(1, len(rows) + 1))
+    # The last row is no term of its own: up to it all terms are added up.
+    alone = found["change_cents"].where(found["term"] != TOGETHER, 0).cumsum()
+    return validated(found.assign(alone_cents=alone)[list(TERMS.columns)], TERMS, "this comparison")
+
+
+def _rated(connection: warehouse.Connection, tariff: Tariff, since: date) -> pd.Series[int]:
+    """Expected cents by parcel; those that cannot be priced are unknown."""
+    tariffs.write(connection, [tariff], schema="announced")
+    moved = connection.execute(sql_texts("tariff_comparison")["requests"], [since]).df()
+    if moved.empty:
+        raise rating.nothing_shipped(since)
+    rating.rate(connection, moved, tariffs="announced", until=PRICED)
+    rows = connection.execute("select request_id, expected_cents from whatif.priced").df()
+    return rows.set_index("request_id")["expected_cents"].astype("Int64")
+
+
+def _row(term: str, before: pd.Series[int], after: pd.Series[int]) -> dict[str, object]:
+    both = pd.DataFrame({"before": before, "after": after}).dropna()
+    change = both["after"] - both["before"]
+    paid = int(both["before"].sum())
+    return {
+        "term": term,
+        "parcel_count": len(before),
+        "compared_count": len(both),
+        "changed_count": int((change != 0).sum()),
+        "before_cents": paid,
+        "after_cents": int(both["after"].sum()),
+        "change_cents": int(change.sum()),
+        "change_share": round(int(change.sum()) / paid, 4) if paid else None,
+    }
