@@ -192,8 +192,9 @@ def _by_percent(term: _Term, row: Surcharge) -> Surcharge:
     }
     changed = replace(row, **amounts)  # type: ignore[arg-type]
     if row.declared:
-        changed = replace(changed, declared=replace(row.declared, amount_cents=term.changed(row.declared.amount_cents)))
+        each = replace(row.declared, amount_millicents=term.changed(row.declared.amount_millicents))
+        changed = replace(changed, declared=each)
     if row.per_weight:
-        each = replace(row.per_weight, amount_millicents=term.changed(row.per_weight.amount_millicents))
-        changed = replace(changed, per_weight=each)
+        step = replace(row.per_weight, amount_millicents=term.changed(row.per_weight.amount_millicents))
+        changed = replace(changed, per_weight=step)
     return changed
