@@ -57,7 +57,7 @@ BILLING: dict[str, Definition] = {
     "weight_cents": signed_cents("By the billed service, zone, sides and weight", 1620),
     "left_cents": signed_cents("Billed beyond what the billed service, zone, sides and weight explain", 0),
     "due_cents": signed_cents("What the tariff makes of the charges, or of what a correction states", 285),
-    "fuelled_cents": signed_cents("Billed charges that the tariff takes fuel on", 1480),
+    "billed_fuelled_cents": signed_cents("Billed charges that the tariff takes fuel on", 1480),
     "is_other_base": flag("Whether the billed fuel fits another base than the tariff's", False),
     "on_unrated_cents": signed_cents("Billed fuel that may be taken on charges that the tariff does not rate", 0),
     "first_invoice_number": text("Invoice of the line that is repeated", "NL-20261001"),

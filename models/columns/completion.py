@@ -11,7 +11,7 @@ COMPLETION: dict[str, Definition] = {
     "later_square": number("Sum of the squares of these amounts", 52_000.0, least=0, most=1e24),
     "billed_square": number("Sum of the squares of the billed amounts", 4.2e9, least=0, most=1e24),
     "miss_square": number("Sum of the squares of billed less expected", 3.1e7, least=0, most=1e24),
-    "packing_cents": signed_cents("Cartons, packing material and labour", 96_000),
+    "all_packing_cents": signed_cents("Cartons, packing material and labour", 96_000),
     "priced_count": count("Billed parcels that a tariff prices", 118),
     "priced_billed_cents": signed_cents("Billed for these", 402_000),
     "priced_expected_cents": signed_cents("What the tariff expects for these", 397_000),
@@ -32,9 +32,7 @@ COMPLETION: dict[str, Definition] = {
     ),
     "carriage_to_come_low_cents": signed_cents("Lower limit, 80 percent", 46_000, label="Lower limit"),
     "carriage_to_come_high_cents": signed_cents("Upper limit, 80 percent", 56_900, label="Upper limit"),
-    "packing_to_come_cents": signed_cents(
-        "Cartons, material and labour of sales without a parcel", 1_900, label="Packing to come"
-    ),
+    "packing_to_come_cents": signed_cents("Cartons, material and labour of sales without a parcel", 1_900),
     "damage_to_come_cents": signed_cents(
         "Damage expected of claims that buyers have not reported yet", 31_000, label="Damage still to be reported"
     ),
@@ -43,9 +41,7 @@ COMPLETION: dict[str, Definition] = {
     "recovery_to_come_cents": signed_cents(
         "What carriers are expected to pay on claims that are still open", 12_000, label="Still to be recovered"
     ),
-    "completed_margin_cents": signed_cents(
-        "Margin with what is still to come: expected", -540_000, label="Completed margin"
-    ),
+    "completed_margin_cents": signed_cents("Margin with what is still to come: expected", -540_000),
     "completed_low_cents": signed_cents(
         "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
     ),

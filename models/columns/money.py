@@ -11,9 +11,7 @@ MONEY: dict[str, Definition] = {
     "surcharge_cents": signed_cents("Surcharges", 1850, label="Surcharges"),
     "adjustment_cents": signed_cents("Later corrections", 0, label="Adjustments"),
     "tax_cents": signed_cents("Tax", 0),
-    "tax_reclaimed_cents": signed_cents(
-        "Tax on carriage that the shop gets back; not above zero", 0, label="Tax reclaimed"
-    ),
+    "tax_reclaimed_cents": signed_cents("Tax on carriage that the shop gets back; not above zero", 0),
     "credit_cents": signed_cents("Credits", 0, label="Credits"),
     "unmapped_cents": signed_cents("Charges of unknown kind", 0, label="Charges of unknown kind"),
     "billed_cents": signed_cents("All that carriers charged", 3550, label="Billed by carriers"),

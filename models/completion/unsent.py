@@ -92,7 +92,7 @@ def unsent(
     known = before(cells, month)
     parcels = sales * sold.parcels_per_sale
     carriage = means(known, sold.sales, "billed_cents", "charged_count", ITEM_TYPE)
-    packing = means(known, sold.sales, "packing_cents", "parcel_count", ITEM_TYPE)
+    packing = means(known, sold.sales, "all_packing_cents", "parcel_count", ITEM_TYPE)
     each = floats(sold.sales["income_cents"]) / np.maximum(counts, 1.0)
     # Each sale goes out in this month or in another: its carriage and its income come together.
     by_chance = share.clip(0.0, 1.0) * (1.0 - share.clip(0.0, 1.0)) * counts

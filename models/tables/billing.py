@@ -65,7 +65,7 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.billed_fuel",
         "One row per parcel billed otherwise than expected: the fuel billed and what is due.",
         "parcel_id",
-        "parcel_id fuel_cents fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
+        "parcel_id fuel_cents billed_fuelled_cents fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
         "rounding_cents rounding_bias due_cents is_other_base",
     ),
     contract(

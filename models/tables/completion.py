@@ -15,7 +15,7 @@ COMPLETION: tuple[pa.DataFrameSchema, ...] = (
         "One row per month of shipping, carrier, service, zone and item type.",
         "shipped_month carrier service zone item_type",
         "shipped_month carrier service zone item_type parcel_count charged_count billed_cents billed_square "
-        "packing_cents priced_count priced_billed_cents priced_expected_cents miss_square unbilled_priced_count "
+        "all_packing_cents priced_count priced_billed_cents priced_expected_cents miss_square unbilled_priced_count "
         "unbilled_expected_cents",
         made_from=MadeFrom("marts.parcel_costs", amount="b.billed_cents", where="(p.has_bench_log or p.has_charges)"),
     ),

@@ -126,6 +126,7 @@ MARGIN: dict[str, Any] = {
     "allowance_cents": 0,
     "fee_on_shipping_cents": 0,
     "billed_cents": 3345,
+    "tax_reclaimed_cents": 0,
     "carton_cents": 299,
     "material_cents": 95,
     "labour_cents": 320,

@@ -16,7 +16,7 @@ with sums as (
                     else 0
                 end
             ) as bigint
-        ) as fuelled_cents,
+        ) as billed_fuelled_cents,
         cast(sum(case when s.charge_kind = 'fuel' then s.billed_cents else 0 end) as bigint) as fuel_cents
     from core.billing_steps as s
     inner join rechecked.priced as p on p.request_id = s.parcel_id || '/0'
@@ -37,7 +37,7 @@ fuelled as (
         l.fuel_share_millionths,
         l.rounding_cents,
         l.rounding_bias,
-        s.fuelled_cents,
+        s.billed_fuelled_cents,
         {amount s.base_cents * l.fuel_share_millionths by l.} as of_base_cents,
         {amount s.surcharge_cents * l.fuel_share_millionths by l.} as of_surcharge_cents,
         {amount (s.base_cents + s.surcharge_cents) * l.fuel_share_millionths by l.} as of_both_cents
@@ -48,14 +48,14 @@ fuelled as (
 due as (
     select
         f.*,
-        {amount f.fuelled_cents * f.fuel_share_millionths by f.} as due_cents
+        {amount f.billed_fuelled_cents * f.fuel_share_millionths by f.} as due_cents
     from fuelled as f
 )
 
 select
     d.parcel_id,
     d.fuel_cents,
-    d.fuelled_cents,
+    d.billed_fuelled_cents,
     d.fuel_share_millionths,
     d.is_fuel_of_base,
     d.is_fuel_of_surcharge,

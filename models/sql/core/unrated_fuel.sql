@@ -42,8 +42,8 @@ tried as (
         f.is_other_base,
         b.extra_cents > 0 as has_extra,
         c.charge_count,
-        {amount (f.fuelled_cents + b.extra_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_extra_cents,
-        {amount (f.fuelled_cents + c.all_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_all_cents
+        {amount (f.billed_fuelled_cents + b.extra_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_extra_cents,
+        {amount (f.billed_fuelled_cents + c.all_cents) * f.fuel_share_millionths by f.} - f.due_cents as on_all_cents
     from bases as b
     inner join charges as c on c.parcel_id = b.parcel_id
     inner join core.billed_fuel as f on f.parcel_id = b.parcel_id

@@ -9,7 +9,7 @@ with shipped as (
         p.item_type,
         b.parcel_id is not null as is_billed,
         c.billed_cents,
-        c.carton_cents + c.material_cents + c.labour_cents as packing_cents,
+        c.carton_cents + c.material_cents + c.labour_cents as all_packing_cents,
         r.expected_cents
     from core.parcels as p
     inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id
@@ -28,7 +28,7 @@ select
     count(case when s.is_billed then 1 end) as charged_count,
     cast(sum(case when s.is_billed then s.billed_cents else 0 end) as bigint) as billed_cents,
     sum(case when s.is_billed then cast(s.billed_cents as double) * s.billed_cents else 0 end) as billed_square,
-    cast(sum(s.packing_cents) as bigint) as packing_cents,
+    cast(sum(s.all_packing_cents) as bigint) as all_packing_cents,
     count(case when s.is_billed then s.expected_cents end) as priced_count,
     cast(
         sum(case when s.is_billed and s.expected_cents is not null then s.billed_cents else 0 end) as bigint

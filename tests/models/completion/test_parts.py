@@ -19,7 +19,7 @@ PLAIN = {
     "service": "slow",
     "zone": "2",
     "item_type": "oar",
-    "packing_cents": 0,
+    "all_packing_cents": 0,
     "priced_count": 0,
     "priced_billed_cents": 0,
     "priced_expected_cents": 0,
