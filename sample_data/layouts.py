@@ -17,6 +17,7 @@ from sample_data.shop import CARTONS, ITEM_TYPES, METHODS
 
 Row = dict[str, Any]
 CHANNEL_WORDS = {"marketplace": "Marktbörse", "own site": "Hausseite"}
+TYPED_SIDES = ("Typed length (in)", "Typed width (in)", "Typed height (in)")
 TEXT_WEIGHTS, TEXT_INCHES, TEXT_FEET = 0.08, 0.05, 0.10
 
 
@@ -146,19 +147,19 @@ def label_rows(labels: list[Label]) -> list[Row]:
     """The label program's list: what was typed before sending, in inches and pounds, and what it quoted."""
     return [
         {
-            "Barcode": label.parcel_id,
-            "For order": label.packed.sale.sale_id,
-            "Bought": label.bought_on,
+            "Tracking no": label.parcel_id,
+            "Order": label.packed.sale.sale_id,
+            "Bought on": label.bought_on,
             "Carrier": label.packed.carrier,
             "Service": label.packed.service,
             "Zone": label.packed.zone,
             "ZIP3": label.packed.sale.destination_prefix,
-            "Quote $": label.quoted_cents / 100,
-            "Insured $": label.packed.declared_value_cents / 100 if label.packed.declared_value_cents else None,
-            "Typed lb": label.typed_weight_lb,
-            **{f"Typed {name} in": side for name, side in zip("LBH", label.typed_sides_in, strict=True)},
+            "Postage quoted": label.quoted_cents / 100,
+            "Insured value": label.packed.declared_value_cents / 100 if label.packed.declared_value_cents else None,
+            "Typed weight (lb)": label.typed_weight_lb,
+            **dict(zip(TYPED_SIDES, label.typed_sides_in, strict=True)),
             "First scan": label.packed.shipped_on if label.is_scanned else None,
-            "Void": "yes" if label.is_voided else "no",
+            "Voided": "yes" if label.is_voided else "no",
         }
         for label in labels
     ]

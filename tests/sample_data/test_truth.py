@@ -72,17 +72,17 @@ def test_keys_are_unique_and_days_lie_within_the_stated_months() -> None:
 def test_labels_are_counted_and_those_that_no_carrier_scanned_are_on_no_invoice() -> None:
     stated, kept = truth()["labels"], latest("label-list", "parcel_id")
     assert len(kept) == stated["labels"]
-    assert min(dt.date.fromisoformat(row["Bought"]) for row in kept) == stated["since"]
-    assert sum(row["Void"] == "yes" for row in kept) == stated["voided"] > 0
-    unused = [row for row in kept if not row["First scan"] and row["Void"] == "no"]
-    assert [row["Barcode"] for row in unused] == stated["unused"] != []
-    assert sum(cents(row["Quote $"]) for row in unused) == stated["unused_cents"]
-    assert sum(cents(row["Quote $"]) for row in kept if row["First scan"]) == stated["quoted_cents"]
-    assert not any(lines_by_parcel().get(row["Barcode"]) for row in kept if not row["First scan"])
+    assert min(dt.date.fromisoformat(row["Bought on"]) for row in kept) == stated["since"]
+    assert sum(row["Voided"] == "yes" for row in kept) == stated["voided"] > 0
+    unused = [row for row in kept if not row["First scan"] and row["Voided"] == "no"]
+    assert [row["Tracking no"] for row in unused] == stated["unused"] != []
+    assert sum(cents(row["Postage quoted"]) for row in unused) == stated["unused_cents"]
+    assert sum(cents(row["Postage quoted"]) for row in kept if row["First scan"]) == stated["quoted_cents"]
+    assert not any(lines_by_parcel().get(row["Tracking no"]) for row in kept if not row["First scan"])
 
 
 def test_what_was_typed_for_the_48_inch_carton_is_shorter_than_what_was_billed() -> None:
-    typed = {row["Barcode"]: float(row["Typed L in"]) for row in latest("label-list", "parcel_id")}
+    typed = {row["Tracking no"]: float(row["Typed length (in)"]) for row in latest("label-list", "parcel_id")}
     of_carton = [label for label, rows in bench().items() if rows[0]["Box"] == "C-48" and label in typed]
     assert of_carton and all(typed[label] <= 48 for label in of_carton)
 
