@@ -180,14 +180,15 @@ def _out_of_range(source: Source, column: str, checks: Mapping[str, Mapping[str,
 def _ambiguous(source: Source) -> Iterator[tuple[Row, str, str]]:
     """Day and month the wrong way round, and a lone 1,234: only where the column map and the file leave them open.
 
-    The other cells of a text file prove its decimal mark; a number written as a number proves nothing.
+    Cells that are texts prove the file's decimal mark, be it of a column of whole numbers in a workbook; where every
+    column stores numbers as numbers, as in JSON, nothing proves it.
     """
-    is_text = source.table.get("format", "csv") == "csv"
+    has_texts = source.table.get("format", "csv") != "jsonl"
     for column in source.headers:
         kind = source.quantity(column)
         if kind in DATES and "date_order" not in source.table:
             yield {column: "03/04/2026"}, column, "ambiguous"
-        elif kind in MEASURED and not is_text and "decimal" not in source.table and source.units[column] != "cents":
+        elif kind in MEASURED and not has_texts and "decimal" not in source.table and source.units[column] != "cents":
             yield {column: "1,234"}, column, "ambiguous"
 
 
