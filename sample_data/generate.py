@@ -69,9 +69,8 @@ def generate(folder: Path, parcels: int = shop.PARCELS, seed: int = shop.SEED) -
     found = harm(streams[2], packed)
     book = planting.bill(streams[3], packed, tariffs)
     demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), streams[4])
-    tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo)]
-    tables += [*write_labels(demo), *write_tables(demo)]
-    bad = write_bad_rows(demo, dict(tables))
+    tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo), *write_labels(demo)]
+    bad = write_bad_rows(demo, dict([*tables, *write_tables(demo)]))
     write_answers(demo, seed, bad)
     return demo
 

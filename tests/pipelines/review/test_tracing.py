@@ -175,7 +175,7 @@ def test_a_figure_leads_to_file_and_row(demo: warehouse.Connection) -> None:
 
 def test_actions_lead_to_the_parcels_they_were_reckoned_on(demo: warehouse.Connection) -> None:
     actions = rows(demo, "select * from analysis.actions order by place")
-    assert {"dispute", "claim", "cut", "near miss"} <= {action["action_kind"] for action in actions}
+    assert {"dispute", "claim", "cut", "carton"} <= {action["action_kind"] for action in actions}
     for action in actions:
         behind = tracing.parcels_behind(demo, "analysis.actions", {"place": str(action["place"])}, MOST)
         assert behind.words == AMONG
