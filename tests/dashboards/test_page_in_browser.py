@@ -109,9 +109,17 @@ def test_page_opens_from_its_file_without_request_or_complaint(
 
 
 def test_figures_draw_one_mark_per_row(visit: Visit) -> None:
-    for part in ("item-type-costs", "item-type-margins", "surcharge-frequency", "damage-methods", "damage-items"):
+    for part in ("item-type-costs", "item-type-margins"):
         rows, marks = visit.counts(part)
         assert rows == marks > 0, part
+
+
+def test_a_figure_of_shares_draws_none_of_few_parcels(visit: Visit) -> None:
+    for part in ("surcharge-frequency", "damage-methods", "damage-items"):
+        rows, marks = visit.counts(part)
+        shown = visit.page.locator(f"#{part} tr[data-line]:not([hidden])")
+        of_many = shown.filter(has=visit.page.locator("td", has_text="%")).count()
+        assert rows >= marks == of_many > 0, part
 
 
 def test_filter_changes_table_and_figure_alike(visit: Visit) -> None:
