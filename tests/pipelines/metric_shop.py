@@ -149,10 +149,19 @@ def records() -> dict[str, list[Row]]:
     ]
     for number in range(PARCELS):
         _parcel(number, chance, kinds)
+    _still_to_pack(kinds)
     kinds["weights"].append(_unreadable(kinds["weights"][-1]))
     for line, row in enumerate(kinds["charges"], start=1):
         row["line_number"] = line
     return kinds
+
+
+def _still_to_pack(kinds: dict[str, list[Row]]) -> None:
+    """A sale whose label is bought, as the bench list shows it."""
+    day = FIRST + dt.timedelta(days=DAYS)
+    kinds["sales"].append({**kinds["sales"][-1], "sale_id": "L-7900", "sold_at": f"{day} 09:15:00"})
+    outside = [126.0, 21.0, 21.0]
+    kinds["labels"].append(_label(900, "OV41900", "L-7900", day, "B", 5.3, outside) | {"first_scan_on": ""})
 
 
 def _sides(sides: tuple[float, ...], before: str = "") -> Row:
@@ -188,11 +197,22 @@ def _parcel(number: int, chance: random.Random, kinds: dict[str, list[Row]]) -> 
          **(_sides(tuple(outside)) if number % 4 else {})}
     )  # fmt: skip
     kinds["charges"] += _bill(number, parcel, shipped, zone, weight, outside)
+    if number % 3 == 0:
+        kinds["labels"].append(_label(number, parcel, sale, shipped, zone, weight, outside))
     if number % (9 if method == "paper" else 23) == 4:
         kinds["claims"].append(
             {"claim_id": f"C{number}", "parcel_id": parcel, "opened_on": shipped + dt.timedelta(days=9 + number % 13),
              "claim_cause": "damage", "claim_state": "reported", "damaged_part": "rim", "claimed_cents": 12900}
         )  # fmt: skip
+
+
+def _label(number: int, parcel: str, sale: str, shipped: dt.date, zone: str, kg: float, outside: list[float]) -> Row:
+    """What was typed to buy it: sides to the centimetre, weight to the half kilogram below."""
+    return {
+        "parcel_id": parcel, "sale_id": sale, "bought_on": shipped, "carrier": "Ostvale", "service": "parcel",
+        "zone": zone, "typed_weight_kg": max(0.5, math.floor(kg * 2) / 2), "quoted_cents": price(zone, math.ceil(kg)),
+        "first_scan_on": shipped + dt.timedelta(days=1), **_sides(tuple(map(round, outside)), "typed_"),
+    }  # fmt: skip
 
 
 def _bill(number: int, parcel: str, shipped: dt.date, zone: str, kg: float, outside: list[float]) -> Iterator[Row]:

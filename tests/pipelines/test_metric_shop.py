@@ -40,6 +40,7 @@ COMMANDS = (
         "watch",
         "decide",
         "bench-sheets",
+        "bench-list",
         "disputes list --all",
     ),
     *(
@@ -138,6 +139,7 @@ def test_no_surface_of_a_metric_shop_shows_an_inch_or_a_pound(metric: Path, spok
         for name, text in texts
         for found in OTHER.finditer(text)
     ]
+    assert any(name.startswith("bench-list-") and "OV41900" in text for name, text in texts)
     everything = "\n".join(text for _, text in texts)
     for sign in ("length_cm", "clearance_cm", "scale_weight_kg", "35.8 x 35.8 x 16.6 cm", " kg on the scale", ", cm"):
         assert sign in everything
