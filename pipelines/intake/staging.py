@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from models.cells.texts import Reading
 from models.contracts import sql_type
 from models.fields import Quantity
+from models.predicates import broken_row
 from models.privacy import BLANKED_EMAIL, BLANKED_END
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
@@ -203,7 +204,7 @@ def _odd(layout: Layout) -> Iterator[str]:
 
 
 def _broken(kind: str, layout: Layout) -> Iterator[str]:
-    yield from (f"({predicate.sql})" for predicate in layout.conditions(kind))
+    yield from broken_row(layout.conditions(kind))
     yield from (f"contains({name}, {literal(BLANKED_EMAIL)})" for name in keys_of_text(kind, layout))
     yield from map(is_shortened, identifiers(kind, layout))
     yield from map(is_several, labels(layout))

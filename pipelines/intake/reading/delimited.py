@@ -56,7 +56,7 @@ _LONGEST_LINE = 1 << 21
 _ABOVE = "stands above the header"
 # A dictionary of more texts costs more time to build than it saves room: the packing finds what repeats by itself.
 # Whole files are read, so filters that find single values in them are not written either.
-_PACKED = "codec 'zstd', dictionary_size_limit 1000, write_bloom_filter false"
+_PACKED = "codec 'zstd', parquet_version v2, dictionary_size_limit 1000, write_bloom_filter false"
 
 
 @dataclass(frozen=True)

@@ -90,6 +90,17 @@ TRAPS = st.sampled_from(
         "31/12/2025 14:05:59",
         "00/00/2025",
         "2025-01-05 (BC)",
+        "0044-03-15 (BC)",
+        "0999-12-31",
+        "0999-12-31 10:00:00",
+        "3025-01-05 10:00:00",
+        "-infinity",
+        "-0",
+        "-0.00",
+        "007",
+        "123456789012345",
+        "1234567890123456",
+        "1234567890123.50",
     ]
 )
 DAYS = st.dates(date(1000, 1, 1), date(2999, 12, 31)).flatmap(
@@ -97,8 +108,8 @@ DAYS = st.dates(date(1000, 1, 1), date(2999, 12, 31)).flatmap(
         [f"{day:%Y-%m-%d}", f"{day:%d/%m/%Y}", f"{day:%m/%d/%Y}", f"{day:%d.%m.%Y}", f"{day:%d/%m/%y}", f"{day:%Y%m%d}"]
     )
 )
-MOMENTS = st.tuples(DAYS, st.sampled_from([" ", "T"]), st.times()).map(
-    lambda parts: f"{parts[0]}{parts[1]}{parts[2]:%H:%M:%S.%f}"
+MOMENTS = st.tuples(DAYS, st.sampled_from([" ", "T"]), st.times(), st.sampled_from(["%H:%M:%S", "%H:%M:%S.%f"])).map(
+    lambda parts: f"{parts[0]}{parts[1]}{parts[2]:{parts[3]}}"
 )
 OFFSETS = st.tuples(
     st.datetimes(datetime(1995, 1, 1), datetime(2035, 12, 31)),
