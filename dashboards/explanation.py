@@ -35,6 +35,7 @@ SIDES = (
     *("parcel.sides_measured", "parcel.sides_learned", "parcel.sides_carton", "parcel.sides_not_known"),
     "parcel.sides_counted",
 )
+ZONES = ("parcel.zone_chart", "parcel.zone_learned", "parcel.zone_not_decided")
 WEIGHTS = (
     *("parcel.not_weighed", "parcel.weighed", "parcel.volume_decides", "parcel.scale_decides"),
     *("parcel.no_dim_weight", "parcel.least_weight"),
@@ -93,7 +94,7 @@ def explanation(
     deadlines are compared with it.
     """
     records = Records(tables={PARCEL: pd.DataFrame([parcel])})
-    reported = sentences.lines((*SIDES, *WEIGHTS, "parcel.not_rated"), records, units)
+    reported = sentences.lines((*SIDES, *ZONES, *WEIGHTS, "parcel.not_rated"), records, units)
     if not is_unknown(parcel["expected_cents"]):
         reported += _charged(parcel, lines, units)
         reported += [f"  {line}" for line in sentences.lines(TOTAL, records, units)]

@@ -11,6 +11,7 @@ shop bears of charges: nothing where it gets the tax back, and less than nothing
 back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
 unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
 where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
+`{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number.
 """
 
 from __future__ import annotations
@@ -107,6 +108,12 @@ def _shown(measure: str) -> Callable[[str], str]:
     return shown
 
 
+def _cut(stated: str) -> str:
+    code, count = stated.rsplit(" after ", 1)
+    first, *ends = (f"substr({code}, {place}, 1)" for place in ("1", count, f"{count} + 1"))
+    return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
+
+
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
@@ -117,6 +124,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
     "key": _digest,
     "postal": _postal,
+    "cut": _cut,
     "amount": _amount,
     "tax": _tax,
     # A half that a conversion of units has left a hair too small still rounds up: 48 in given as 121.92 cm stay 48.

@@ -35,6 +35,14 @@ def _sides(source: str) -> RowsOf:
     return rows
 
 
+def _zone(source: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(PARCEL)
+        return found[found["zone_source"] == source]
+
+    return rows
+
+
 def _null(table: str, column: str) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = records.table(table)
@@ -152,6 +160,19 @@ ENTRIES: tuple[Entry, ...] = (
         "parcel.sides_counted",
         "By {tariff_code} that counts as {longest_side x second_side x shortest_side} {length_unit}.",
         _known(PARCEL, "length_in"),
+    ),
+    of_rows(PARCEL, "parcel.zone_chart", "Zone {zone}: by the tariff's chart; no record states it.", _zone("chart")),
+    of_rows(
+        PARCEL,
+        "parcel.zone_learned",
+        "Zone {zone}: no record states it; {agreeing_count} of {zone_bill_count:bill/bills} to {learned_prefix} do.",
+        _zone("bills"),
+    ),
+    of_rows(
+        PARCEL,
+        "parcel.zone_not_decided",
+        "Zone: not known; of {zone_bill_count:bill/bills} to {learned_prefix} only {agreeing_count} agree on one.",
+        _zone("bills disagree"),
     ),
     of_rows(PARCEL, "parcel.not_weighed", "Weight: not on record.", _null(PARCEL, "scale_weight_lb")),
     of_rows(PARCEL, "parcel.weighed", "Weight: {scale_weight_lb} on the scale.", _known(PARCEL, "scale_weight_lb")),

@@ -24,6 +24,7 @@ DIFFERENCES = {
     "option or event": "billed at the amount that the tariff states: neither expected nor wrong",
     "not checked": "the tariff states no rule for the charge, so nothing is said of it, nor of fuel taken on it",
     "learned price": "within the error of a price learned from bills, so nothing is said of it",
+    "learned zone": "its zone is known from other bills only, and not well enough to say more",
     "not rated": "the record or the tariff lacks something, so nothing could be checked",
 }
 

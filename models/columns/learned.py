@@ -3,7 +3,22 @@
 from __future__ import annotations
 
 from models.columns.near_misses import CHANGES
-from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, signed_fraction, signed_inches
+from models.fields import (
+    Definition,
+    cents,
+    choice,
+    count,
+    date,
+    flag,
+    fraction,
+    inches,
+    pounds,
+    signed_fraction,
+    signed_inches,
+    text,
+)
+
+ZONE_SOURCES = ("chart", "bills", "bills disagree", "not known")
 
 LEARNED: dict[str, Definition] = {
     "learned_first_on": date(
@@ -21,6 +36,15 @@ LEARNED: dict[str, Definition] = {
         "Mean error as a share of the bill, on parcels left out in turn", 0.021, label="Mean error, share"
     ),
     "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
+    "destination_code": text("Postal code as it is compared with others", "20137"),
+    "learned_prefix": text("Longest beginning of the postal code that enough bills state a zone for", "201"),
+    "zone_bill_count": count("Bills to that beginning", 36, label="Bills"),
+    "agreeing_count": count("Bills that state the zone", 34, label="Agree"),
+    "agreeing_share": fraction("Bills that state the zone, of all to the beginning of the code", 0.94, label="Share"),
+    "other_share": fraction("Bills that state the other zone, of all to the entry", 0.06, label="Share"),
+    "is_decided": flag("At least four bills in five agree", True),
+    "is_certain": flag("A bill may be disputed on it: a chart's, or all of at least 48 bills agree", False),
+    "zone_source": choice("What gave the zone, where no record does", "bills", ZONE_SOURCES, label="Zone from"),
     "side": choice("Which outside side", "longest side", CHANGES[:3]),
     "named_in": inches("Nominal side of the carton, as the carrier rounds it", 48.0, label="Nominal"),
     "billed_in": inches("The side as billed", 49.0),

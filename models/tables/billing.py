@@ -6,6 +6,7 @@ import pandera.pandas as pa
 
 from models.contracts import contract
 from models.made_from import MadeFrom, itself
+from models.tables.zones import ZONES
 
 _LINE = "carrier invoice_number line_number"
 _BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
@@ -169,14 +170,15 @@ BILLING: tuple[pa.DataFrameSchema, ...] = (
         "core.tariff_days",
         "One row per carrier, service (empty where unknown) and day of shipping: the tariff that holds on it.",
         "carrier service shipped_on",
-        "carrier service shipped_on tariff_key",
+        "carrier service shipped_on tariff_key ships_from",
     ),
     contract(
         "core.charted_zones",
-        "One row per tariff, service and destination of parcels without a zone: the zone that its chart gives.",
+        "One row per tariff, service and destination: the zone that its chart gives, and the entry that gives it.",
         "tariff_key service destination_prefix",
-        "tariff_key service? destination_prefix zone",
+        "tariff_key service? destination_prefix chart_prefix zone",
     ),
+    *ZONES,
     contract(
         "core.billed_side_counts",
         "One row per month of shipping, tariff, service, carton and its catalogue entry, cut height, side and length.",

@@ -20,9 +20,10 @@ DATED = {
 LOOKUPS = {
     "core.learned_sides": "core.billed_side_counts",
     "core.correction_codes": "core.correction_counts",
+    "core.learned_zones": "core.billed_zone_counts",
 }
 # What a row says depends on reference records alone, whichever parcels are built, although the SQL reads parcels.
-ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days"})
+ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days", "core.charted_zones"})
 # What parcels have in common, under a key made of the facts: it stays as long as a parcel has it. Table: its key, and
 # the table that says which are in use.
 SHARED = {
@@ -46,7 +47,6 @@ WORKINGS = frozenset(
             "core.learned_misses",
             "core.billed_tax",
             "core.reclaimed_tax",
-            "core.charted_zones",
             "core.charge_differences",
         ),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),

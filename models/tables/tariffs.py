@@ -15,7 +15,7 @@ TARIFFS: tuple[pa.DataFrameSchema, ...] = (
         "One row per tariff: a carrier's dated price list.",
         "tariff_key",
         "tariff_key tariff_code carrier tariff_source effective_from effective_to? currency length_unit "
-        "weight_unit length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
+        "weight_unit ships_from? length_per_in weight_per_lb dispute_days dispute_from claim_days label_refund_days? "
         "learned_first_on? learned_last_on? is_tax_in_prices is_tax_reclaimable rounding_cents rounding_bias "
         "tax_rounding_cents tax_rounding_bias",
     ),

@@ -87,6 +87,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "extras": tuple(extra_of(each, kind, rounding) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
         "areas": _areas(top),
         "promises": tuple(_promise(each) for each in top.tables("promises")),
+        "ships_from": top.optional_text("ships_from"),
         "zone_chart": zone_chart(top, prices_text),
         "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
         "discounts": tuple(discount_of(each, rounding) for each in top.tables("discounts")),

@@ -18,7 +18,7 @@ weight_unit = "lb"                        # lb, oz, kg, g
 prices = "northline-2026.csv"             # service,zone,up_to_weight,price_cents; an empty price means none is known
                                           # zone * is for every zone that has no price of its own
                                           # `dunnage tariff learn` writes one; its first line, with #, says so
-zone_chart = "northline-zones.csv"        # origin,destination,zone: gives a zone where the records have none
+zone_chart = "northline-zones.csv"        # origin,destination,zone: gives a zone where no record does
 ships_from = "60601"                      # the shop's postal code, which chooses the chart's origin
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on

@@ -114,9 +114,9 @@ class Price:
 class Tariff:
     """A carrier's price list, valid from its first to its last day of shipping.
 
-    zone_chart: the rows that begin where the shop ships. learned_first_on, learned_last_on: days of shipping whose
-    bills the prices were learned from; None where published. is_tax_in_prices: the billed charges contain it, no line
-    of its own states it. is_tax_reclaimable: the shop gets it back, so that it is no cost.
+    ships_from: where the shop ships from. zone_chart: the rows that begin there. learned_first_on, learned_last_on:
+    days of shipping whose bills the prices were learned from; None where published. is_tax_in_prices: the billed
+    charges contain it, no line of its own states it. is_tax_reclaimable: the shop gets it back, so that it is no cost.
     """
 
     file: str
@@ -139,6 +139,7 @@ class Tariff:
     fuel: tuple[Fuel, ...]
     discounts: tuple[Discount, ...]
     prices: tuple[Price, ...]
+    ships_from: str | None = None
     learned_first_on: date | None = None
     learned_last_on: date | None = None
     extras: tuple[Extra, ...] = ()

@@ -143,6 +143,7 @@ def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
         "currency": tariff.currency,
         "length_unit": tariff.length_unit,
         "weight_unit": tariff.weight_unit,
+        "ships_from": tariff.ships_from,
         "length_per_in": float(LENGTHS_PER_INCH[tariff.length_unit]),
         "weight_per_lb": float(WEIGHTS_PER_POUND[tariff.weight_unit]),
         "dispute_days": tariff.dispute_days,

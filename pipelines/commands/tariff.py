@@ -46,6 +46,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     sheet.add_argument("--money", choices=("major", "minor"), help="unit of the amounts: whole ones, or cents")
     sheet.add_argument("--weights", choices=("rows", "columns"), help="where the weights stand")
     sheet.add_argument("--page", type=options.words, help="the workbook's sheet; by default the first")
+    actions.add_parser(
+        "zones", help="zones that no record states: by the chart or learned from bills, and contradictions"
+    )
     learn = actions.add_parser("learn", help="write a tariff learned from what a carrier has billed")
     learn.add_argument("carrier", type=options.words)
     learn.add_argument(
@@ -59,6 +62,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     known = {"check": _check, "show": _show, "compare": _compare, "learn": _learn, "format": _format, "import": _import}
+    known |= {"zones": _zones}
     return known[args.action](args)
 
 
@@ -93,6 +97,20 @@ def _show(args: argparse.Namespace) -> int:
     money = partial(formats.money, currency=tariff.currency)
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         console.print(printing.rows(title, frame, shop.shop.shown_units), "")
+    return 0
+
+
+def _zones(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from pipelines import printing
+    from pipelines.build import zones
+    from pipelines.shop import settings, warehouse
+
+    console, shop = Console(), settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
+        for title, frame in zones.known_otherwise(connection).items():
+            console.print(printing.rows(title, frame, shop.shop.shown_units, most=zones.MOST), "")
     return 0
 
 

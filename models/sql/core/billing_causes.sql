@@ -26,7 +26,7 @@ with causes as (
         ) as charge_name,
         cast(sum(d.difference_cents) as bigint) as over_cents
     from marts.billing_differences as d
-    where d.difference_class not in ('not rated', 'not checked', 'option or event', 'learned price')
+    where d.difference_class not in ('not rated', 'not checked', 'option or event', 'learned price', 'learned zone')
     group by
         d.parcel_id,
         d.difference_class,

@@ -1,5 +1,6 @@
 -- One row per parcel, cause, kind and name of charge that was billed otherwise than expected, repeated lines and later
--- corrections left out. What lies within the error of a price learned from bills is of no cause.
+-- corrections left out. What lies within the error of a price learned from bills is of no cause, nor what rests on a zone
+-- learned from too few.
 with step_rows as (
     select
         s.parcel_id,
@@ -89,6 +90,8 @@ judged as (
         b.parcel_id,
         case
             when b.is_unstated then 'not checked'
+            when z.parcel_id is not null and b.difference_class not in ('not checked', 'option or event', 'other amount')
+                then 'learned zone'
             when
                 b.is_within and max(case when b.charge_kind = 'base' and b.is_within then 1 else 0 end) over (
                     partition by b.parcel_id, b.difference_class
@@ -101,6 +104,7 @@ judged as (
         b.billed_cents,
         b.difference_cents
     from bounded as b
+    left join core.parcel_zones as z on z.parcel_id = b.parcel_id and z.zone_source = 'bills' and not z.is_certain
 )
 
 select

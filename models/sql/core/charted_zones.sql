@@ -1,5 +1,5 @@
--- One row per tariff, service and destination of parcels whose zone is not on record: the zone that the tariff's chart
--- gives. A row for the very service goes before one for all, then the longest prefix that the postal code begins with.
+-- One row per tariff, service and destination: the zone that the tariff's chart gives, and the entry that gives it.
+-- A row for the very service goes before one for all, then the longest prefix that the postal code begins with.
 with asked as (
     select
         d.tariff_key,
@@ -9,8 +9,16 @@ with asked as (
     from core.parcels as p
     inner join core.tariff_days as d
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
-    where p.zone is null and p.destination_prefix is not null
+    where p.destination_prefix is not null
     group by d.tariff_key, p.service, p.destination_prefix
+),
+
+lengths as (
+    select distinct
+        z.tariff_key,
+        z.service,
+        length(z.destination_prefix) as figure_count
+    from shop.tariff_zones as z
 ),
 
 fitting as (
@@ -18,27 +26,29 @@ fitting as (
         a.tariff_key,
         a.service,
         a.destination_prefix,
+        z.destination_prefix as chart_prefix,
         z.zone,
         row_number() over (
             partition by a.tariff_key, a.service, a.destination_prefix
-            order by case when z.service = '' then 1 else 0 end, length(z.destination_prefix) desc
+            order by case when z.service = '' then 1 else 0 end, n.figure_count desc
         ) as place
     from asked as a
+    inner join lengths as n
+        on n.tariff_key = a.tariff_key and (n.service = '' or n.service = a.service) and n.figure_count <= length(a.code)
     inner join shop.tariff_zones as z
         on z.tariff_key = a.tariff_key
-        and (z.service = '' or z.service = a.service)
-        and z.destination_prefix = substr(a.code, 1, cast(length(z.destination_prefix) as integer))
+        and z.service = n.service
+        and z.destination_prefix = substr(a.code, 1, cast(n.figure_count as integer))
     where
         not z.is_whole
-        or translate(
-            substr(a.code, cast(length(z.destination_prefix) as integer) + 1, 1), '0123456789', '0000000000'
-        ) <> '0'
+        or translate(substr(a.code, cast(n.figure_count as integer) + 1, 1), '0123456789', '0000000000') <> '0'
 )
 
 select
     f.tariff_key,
     f.service,
     f.destination_prefix,
+    f.chart_prefix,
     f.zone
 from fitting as f
 where f.place = 1

@@ -1,5 +1,5 @@
 -- One row per carrier, service (empty where unknown) and day of shipping: the tariff that holds on it.
--- Of several the one that states the service, then the latest.
+-- Of several the one that states the service, then the latest. `ships_from` is empty where it does not say.
 with asked as (
     select distinct
         p.carrier,
@@ -14,6 +14,7 @@ ranked as (
         a.service,
         a.shipped_on,
         t.tariff_key,
+        coalesce(t.ships_from, '') as ships_from,
         row_number() over (
             partition by a.carrier, a.service, a.shipped_on
             order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
@@ -29,6 +30,7 @@ select
     r.carrier,
     r.service,
     r.shipped_on,
-    r.tariff_key
+    r.tariff_key,
+    r.ships_from
 from ranked as r
 where r.place = 1

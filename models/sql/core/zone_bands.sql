@@ -1,11 +1,18 @@
 -- One row per carrier and zone in the records: how far it is, by zone number. Up to 3 is near, 4 and 5 are the middle,
 -- 6 and more are far; a letter or region is a band of its own, since its name does not say how far it is.
--- Bands pool zones whose parcels are too few to judge alone.
+-- Bands pool zones whose parcels are too few to judge alone. A zone that a chart or other bills give is no record: its
+-- parcels are of the band `unknown`.
 with named as (
     select distinct
         l.carrier,
         coalesce(l.zone, 'unknown') as zone,
         case when translate(l.zone, '0123456789', '') = '' then try_cast(l.zone as bigint) end as zone_number
+    from rating.lanes as l
+    union
+    select
+        l.carrier,
+        'unknown' as zone,
+        cast(null as bigint) as zone_number
     from rating.lanes as l
 )
 

@@ -5,6 +5,11 @@ select
     r.height_in,
     r.scale_weight_lb,
     r.sides_source,
+    r.zone,
+    z.zone_source,
+    z.learned_prefix,
+    t.agreeing_count,
+    t.bill_count as zone_bill_count,
     d.*,
     c.learned_first_on,
     c.learned_last_on,
@@ -24,6 +29,12 @@ select
 from rating.requests as r
 inner join rating.rated as d on d.request_id = r.request_id
 left join core.billed_parcels as b on b.parcel_id = r.request_id
+left join core.parcel_zones as z on z.parcel_id = r.request_id
+left join core.learned_zones as t
+    on t.carrier = r.carrier
+    and t.service = r.service
+    and t.ships_from = z.ships_from
+    and t.destination_prefix = z.learned_prefix
 left join analysis.rate_curves as c
     on c.tariff_code = d.tariff_code and c.service = r.service and c.zone = r.zone and c.is_in_use
 where r.request_id = ?

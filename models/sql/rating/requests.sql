@@ -1,6 +1,7 @@
 -- One row per parcel to be rated: what a carrier could know of it.
 -- Sides are the measured ones; else those learned from at least five bills of the same carton, cut and service; else the
--- outside of the carton by its name, cut as the bench log says. A zone that is not on record is the tariff's chart's.
+-- outside of the carton by its name, cut as the bench log says. A zone that is not on record is the tariff's chart's,
+-- else the one that bills teach.
 with packed as (
     select
         p.parcel_id,
@@ -59,10 +60,4 @@ select
     k.sides_source
 from core.parcels as p
 inner join packed as k on k.parcel_id = p.parcel_id
-left join core.tariff_days as t
-    on t.carrier = p.carrier and t.service = coalesce(p.service, '') and t.shipped_on = p.shipped_on
-left join core.charted_zones as z
-    on z.tariff_key = t.tariff_key
-    and z.service is not distinct from p.service
-    and z.destination_prefix = p.destination_prefix
-    and p.zone is null
+left join core.parcel_zones as z on z.parcel_id = p.parcel_id

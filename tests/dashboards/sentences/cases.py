@@ -38,7 +38,8 @@ PLAIN: dict[Quantity, Any] = {
 # Small tables that surfaces make themselves, and what a parcel is explained by.
 OTHERS = {
     "explaining.margin": "parcel_id margin_cents has_charges has_bench_log is_sale_known",
-    "explaining.parcel": "length_in width_in height_in scale_weight_lb sides_source tariff_code length_unit "
+    "explaining.parcel": "length_in width_in height_in scale_weight_lb sides_source zone zone_source learned_prefix "
+    "agreeing_count zone_bill_count tariff_code length_unit "
     "weight_unit longest_side second_side shortest_side dim_weight rated_weight rated_weight_lb billed_weight "
     "expected_cents billed_cents lacking learned_first_on learned_last_on bill_count left_out_error_cents",
     "explaining.lines": "charge_name difference_class expected_cents billed_cents measure measured threshold "

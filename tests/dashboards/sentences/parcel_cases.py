@@ -62,6 +62,17 @@ CASES: dict[str, Case] = {
     "parcel.sides_counted": Case(
         _parcel(), (_parcel(longest_side=None), _parcel(length_in=None)), "counts as 1.5 x 1.5 x 1.5 cm."
     ),
+    "parcel.zone_chart": Case(_parcel(zone_source="chart"), (_parcel(zone_source="bills"), _parcel(zone_source=None))),
+    "parcel.zone_learned": Case(
+        _parcel(zone_source="bills", zone="3", agreeing_count=34, zone_bill_count=36, learned_prefix="201"),
+        (_parcel(zone_source="chart"), _parcel(zone_source="bills disagree")),
+        "Zone 3: no record states it; 34 of 36 bills to 201 do.",
+    ),
+    "parcel.zone_not_decided": Case(
+        _parcel(zone_source="bills disagree", agreeing_count=3, zone_bill_count=5, learned_prefix="201"),
+        (_parcel(zone_source="bills"), _parcel(zone_source="not known")),
+        "of 5 bills to 201 only 3 agree on one.",
+    ),
     "parcel.not_weighed": Case(_parcel(scale_weight_lb=None), (_parcel(),)),
     "parcel.weighed": Case(_parcel(), (_parcel(scale_weight_lb=None),), "Weight: 10 lb on the scale."),
     "parcel.volume_decides": Case(

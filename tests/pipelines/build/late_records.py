@@ -123,7 +123,10 @@ class Fate:
 
 
 def without_some_bench_rows(found: Records) -> Records:
-    """The same where a third of the sales name their parcel and the bench log is silent; some are taken back."""
+    """The same where a third of the sales name their parcel and the bench log is silent; some are taken back.
+
+    Of three parcels in ten the bench log does not know the zone, of half of these the invoice neither.
+    """
     packed, sales = found["weights"], found["sales"]
     unlogged = set(packed["sale_id"].drop_duplicates().sample(frac=0.33, random_state=2))
     parcel_of = packed.drop_duplicates("sale_id").set_index("sale_id")["parcel_id"]
@@ -131,6 +134,10 @@ def without_some_bench_rows(found: Records) -> Records:
     named = sales["sale_id"].map(parcel_of).where(sales["sale_id"].isin(unlogged))
     found["sales"] = sales.assign(parcel_id=named, sale_state=states.where(sales["quantity"] > 1))
     found["weights"] = packed[~packed["sale_id"].isin(unlogged)]
+    silent = packed["parcel_id"].drop_duplicates().sample(frac=0.3, random_state=6)
+    for kind, unzoned in (("weights", silent), ("charges", silent.sample(frac=0.5, random_state=7))):
+        rows = found[kind]
+        found[kind] = rows.assign(zone=rows["zone"].mask(rows["parcel_id"].isin(unzoned)))
     found["labels"] = labels_of(packed.drop_duplicates("parcel_id").sample(frac=0.5, random_state=4))
     return found
 
