@@ -1,40 +1,73 @@
-"""Figures of one measure against another: spend against the number of carton sizes, price against weight."""
+"""Descriptions of lines: measures by month or week, one measure against another."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
-import plotly.graph_objects as go
 
-from dashboards import figures, palette
-from dashboards.parts import Figure, Frame
+from dashboards import figures, formats
+from dashboards.parts import Frame
+from dashboards.pictures.picture import Axis, Kind, Limit, Mark, Picture
+from models import columns
+from models.columns import Display
 
-
-def curve(rows: pd.DataFrame, frame: Frame, along: str, column: str, split: str = "") -> Figure:
-    """A line of `column` over the measure `along`, points at the rows; one line per value of `split` where given."""
-    parts = rows.groupby(split, sort=True, dropna=False) if split else [("", rows)]
-    traces = [_line(part, frame, along, column, at, str(name)) for at, (name, part) in enumerate(parts)]
-    layout = {
-        "height": 320,
-        "xaxis": {"title": figures.axis_title(along, frame.units), **figures.number_axis(along)},
-        "yaxis": {"title": figures.axis_title(column, frame.units), **figures.number_axis(column)},
-        "showlegend": bool(split),
-    }
-    return figures.finished(traces, layout)
+MONTHS, DAYS = Axis(display=Display.MONTH), Axis(display=Display.DAY)
 
 
-def _line(rows: pd.DataFrame, frame: Frame, along: str, column: str, at: int, name: str) -> Any:
+def ordinals(rows: pd.DataFrame, column: str) -> list[float]:
+    """Months as whole numbers (12 x year + month - 1), days as theirs in the calendar."""
+    if columns.display(column) is Display.MONTH:
+        return [float(12 * when.year + when.month - 1) for when in rows[column]]
+    return [float(when.toordinal()) for when in rows[column]]
+
+
+def time_lines(
+    rows: pd.DataFrame, frame: Frame, names: Sequence[str], along: str = "shipped_month", limits: Sequence[str] = ()
+) -> Picture:
+    """One line per named column over the months or days of `along`. limits: two columns of a band round the first."""
+    made = [mark for at, column in enumerate(names) for mark in _line(rows, frame, column, at, along)]
+    if limits:
+        made = [*_banded(made[: len(rows)], rows, frame, limits), *made[len(rows) :]]
+    title = "" if len(names) == 1 else frame.units.currency if _is_money(names) else " "
+    return Picture(
+        Kind.LINES,
+        frame.table,
+        tuple(made),
+        measured=figures.axis(names[0], frame.units, title),
+        along=MONTHS if columns.display(along) is Display.MONTH else DAYS,
+        series=tuple(columns.label(column) for column in names),
+    )
+
+
+def _is_money(names: Sequence[str]) -> bool:
+    return all(columns.display(name) in figures.MONEY for name in names)
+
+
+def _line(rows: pd.DataFrame, frame: Frame, column: str, series: int, along: str) -> list[Mark]:
+    labels = [formats.shown(when, along, frame.units) for when in rows[along]]
+    made = figures.marks(rows, frame, labels, column, series=series)
+    return [replace(mark, at=at) for mark, at in zip(made, ordinals(rows, along), strict=True)]
+
+
+def _banded(made: Sequence[Mark], rows: pd.DataFrame, frame: Frame, limits: Sequence[str]) -> list[Mark]:
+    low, high = (figures.values(rows, name, frame.units) for name in limits)
+    return [replace(mark, low=a, high=b) for mark, a, b in zip(made, low, high, strict=True)]
+
+
+def steps(rows: pd.DataFrame, frame: Frame, along: str, column: str, limits: Sequence[Limit] = ()) -> Picture:
+    """`column` over the measure `along`: what it is from each row's measure to the next one's."""
     ordered = rows.sort_values(along, kind="stable")
-    return go.Scatter(
-        x=figures.values(ordered, along, frame.units),
-        y=figures.values(ordered, column, frame.units),
-        mode="lines+markers",
-        name=figures.safe(name),
-        line={"color": figures.tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
-        marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 8},
-        customdata=figures.written(ordered, column, frame.units),
-        text=figures.written(ordered, along, frame.units),
-        hovertemplate="%{text}: %{customdata}<extra></extra>",
-        meta=figures.origin(ordered, column, frame),
+    places = figures.values(ordered, along, frame.units)
+    labels = [f"{columns.label(along)} {text}" for text in figures.written(ordered, along, frame.units)]
+    made = figures.marks(ordered, frame, labels, column)
+    return Picture(
+        Kind.STEPS,
+        frame.table,
+        tuple(replace(mark, at=at) for mark, at in zip(made, places, strict=True) if at is not None),
+        measured=figures.axis(column, frame.units),
+        along=figures.axis(along, frame.units),
+        series=(columns.label(column),),
+        limits=tuple(limits),
     )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -15,11 +14,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from dashboards import formats, palette
+from dashboards.pictures.svg import both_widths
 from models import columns
 
 HERE = Path(__file__).parent
-# Characters that could end a script element or a line of script. All stand inside JSON strings only.
-UNSAFE = {ord(mark): f"\\u{ord(mark):04x}" for mark in "<>&'\u2028\u2029"}
 
 
 def page(template: str, scripts: Mapping[str, str], **content: Any) -> str:
@@ -59,11 +57,12 @@ def _digest(script: str) -> str:
 def style_sheet() -> str:
     """Colours from the palette, then the page's rules. Paper is always light."""
     light, dark = (_variables(tones) for tones in (palette.LIGHT, palette.DARK))
-    return (
+    colours = (
         f":root {{ color-scheme: light dark; {light} }}\n"
         f"@media screen and (prefers-color-scheme: dark) {{ :root {{ {dark} }} }}\n"
-        f"@media print {{ :root {{ color-scheme: light; --ground: #fff; }} }}\n{text('page.css')}"
+        "@media print { :root { color-scheme: light; --ground: #fff; } }\n"
     )
+    return colours + "".join(map(text, ("page.css", "pictures/pictures.css", "pictures/marks.css")))
 
 
 def _variables(tones: Mapping[str, str]) -> str:
@@ -74,11 +73,6 @@ def _variables(tones: Mapping[str, str]) -> str:
 def text(name: str) -> str:
     """A file of this folder, whole."""
     return (HERE / name).read_text(encoding="utf-8")
-
-
-def figure_json(figure: Any) -> Markup:
-    """The figure as JSON that cannot leave its script element. Raises ValueError for NaN or infinity."""
-    return Markup(json.dumps(figure, allow_nan=False, ensure_ascii=False).translate(UNSAFE))
 
 
 def address(name: str) -> str:
@@ -99,7 +93,7 @@ def _environment() -> Environment:
         "plain": formats.plain,
         "month": formats.month,
         "instant": formats.instant,
-        "figure_json": figure_json,
+        "drawn": both_widths,
         "address": address,
         "label": columns.label,
         "is_figure": columns.is_figure,

@@ -13,6 +13,11 @@ HATCHES = ("", "/", ".", "x", "-", "\\")
 MARKS = ("circle", "square", "diamond", "triangle-up", "cross", "x")
 STROKES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 
+TONE_NAMES = {f"tone{at}": tone for at, tone in enumerate(TONES)}
+# Grounds of cells by the size of their number, the ink on each readable.
+TINTS_LIGHT = {"tint1": "#e6ebf0", "tint2": "#d3dce5", "tint3": "#bfcdda", "tint4": "#aabdce"}
+TINTS_DARK = {"tint1": "#242b32", "tint2": "#2c3640", "tint3": "#34414e", "tint4": "#3d4d5d"}
+
 LIGHT = {
     "ground": "#fbf9f5",
     "sheet": "#ffffff",
@@ -23,6 +28,9 @@ LIGHT = {
     "mark": "#7a4a12",
     "loss": "#a13a00",
     "gain": "#00614a",
+    "bar": "#5b7083",
+    **TINTS_LIGHT,
+    **TONE_NAMES,
 }
 DARK = {
     "ground": "#161513",
@@ -34,4 +42,7 @@ DARK = {
     "mark": "#d9a468",
     "loss": "#ff9d66",
     "gain": "#6cc7a6",
+    "bar": "#9fb2c4",
+    **TINTS_DARK,
+    **TONE_NAMES,
 }

@@ -10,12 +10,11 @@ from typing import Any
 import pandas as pd
 
 from dashboards import formats
+from dashboards.pictures.picture import Picture
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
 from models.tables import TABLES
-
-Figure = dict[str, Any]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,8 +51,8 @@ class Review(Records):
 
     `units` is how the shop writes amounts and measures. The workbook holds every row handed over, so of
     marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
-    they stand. edition_words: which edition this is and what changed since the one before. workbook_name, index_name:
-    files beside the page that it links to; empty for no link.
+    they stand. edition_words: which edition this is and what changed since the one before. workbook_name,
+    explore_name, index_name: files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
@@ -62,6 +61,7 @@ class Review(Records):
     made_at: dt.datetime
     notes: Sequence[str] = ()
     workbook_name: str = ""
+    explore_name: str = ""
     index_name: str = ""
     edition_words: str = ""
 
@@ -115,7 +115,7 @@ Sentence = tuple[str | Cell, ...]
 
 
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
-Drawer = Callable[[pd.DataFrame, "Frame"], Figure]
+Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
 
 
 @dataclass(frozen=True)

@@ -1,39 +1,32 @@
-"""How the goods of one parcel lie in a carton: a drawing to turn, a table to pack by. Drawn from placement.*."""
+"""How the goods of one parcel lie in a carton: layers from above, the view from the front, a table to pack by.
+
+Drawn from placement.*.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
 import pandas as pd
-import plotly.graph_objects as go
 
-from dashboards import figures, palette
+from dashboards import formats
 from dashboards.bench_sheets import LIFTING
-from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
+from dashboards.parts import Frame, Panel, Review, Section, every_row
+from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render
-from dashboards.scenes import AXES, scene_layout
 from models.columns.placements import LOOKED_AT
 from models.packing.geometry import CAUTION
-from models.shop_units import LENGTH, Units
+from models.shop_units import Units
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
-SOURCES = ("left_in", "front_in", "bottom_in")
-# Corners of a box in units of its sides, its twelve triangles by corner, and one walk over its twelve edges.
-CORNERS = ((0, 0, 0), (1, 0, 0), (1, 1, 0), (0, 1, 0), (0, 0, 1), (1, 0, 1), (1, 1, 1), (0, 1, 1))
-TRIANGLES = (
-    (0, 0, 4, 4, 0, 0, 1, 1, 2, 2, 3, 3),
-    (1, 2, 5, 6, 1, 5, 2, 6, 3, 7, 0, 4),
-    (2, 3, 6, 7, 5, 4, 6, 5, 7, 6, 4, 7),
-)
-WALK = (0, 1, 2, 3, 0, 4, 5, 6, 7, 4, None, 1, 5, None, 2, 6, None, 3, 7)
-# Where a block's number stands, in shares of its sides: on the upper front edge, where few blocks hide it, and a little
-# before it, where no face of its own cuts into it.
-NUMBER_AT = (0.5, -0.02, 1.0)
-# A number is written above its place: lowered by this share of the longest side it is on a narrow block's top as well.
-LOWERED = 0.02
-Box = tuple[Sequence[float], Sequence[float]]
+# Directions that a view shows to the right and upwards: the side of a piece along each, and where it begins.
+LENGTH, WIDTH, HEIGHT = ("length", "left_in"), ("width", "front_in"), ("height", "bottom_in")
+# Pieces that begin within this of each other lie in one layer.
+LAYER_IN = 0.05
+Direction = tuple[str, str]
 
 
 def render_placement(review: Review, parcel_id: str) -> str:
@@ -51,88 +44,74 @@ def pieces_in(review: Review, rows: pd.DataFrame, looked_at: str) -> pd.DataFram
     return rows[rows["looked_at"] == looked_at].sort_values("piece_number")
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """The carton as lines, each piece as a numbered block with its edges; an item type has one tone."""
-    tones = {name: figures.tone(at) for at, name in enumerate(rows["item_type"].drop_duplicates())}
-    traces = [_outline(rows, frame)]
-    for at, (_, row) in enumerate(rows.iterrows()):
-        one = rows.iloc[[at]]
-        traces += [_block(one, row, tones[row["item_type"]], frame), _edges(one, row, frame)]
-    return figures.finished(
-        [*traces, _numbers(rows, frame)], scene_layout(_inside(rows, frame.units), frame.units.unit(LENGTH).sign)
-    )
+def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Each layer seen from above, then all from the front; pieces by number, an item type in one tone."""
+    blocks = [*_layers(rows, frame), *_front(rows, frame)]
+    return Picture(Kind.LAYERS, frame.table, blocks=tuple(blocks))
 
 
-def _inside(rows: pd.DataFrame, units: Units) -> list[float]:
-    return [units.value(name, rows.iloc[0][name]) for name in (f"inside_{axis}_in" for axis in AXES)]
+def _layers(rows: pd.DataFrame, frame: Frame) -> Iterator[Block]:
+    layers = _layered(rows)
+    for at, layer in enumerate(layers):
+        named = f"Layer {at + 1} of {len(layers)}, from above" if len(layers) > 1 else "From above"
+        yield from _view(layer, rows, frame, f"{named}; the front wall is below", (LENGTH, WIDTH))
 
 
-def _box(row: Any, units: Units) -> Box:
-    sides = [f"along_{axis}_in" for axis in AXES]
-    return [units.value(name, row[name]) for name in SOURCES], [units.value(name, row[name]) for name in sides]
+def _layered(rows: pd.DataFrame) -> list[pd.DataFrame]:
+    """The pieces that begin at the same height, from the bottom up."""
+    heights = rows["bottom_in"].astype(float)
+    ordered = heights.sort_values()
+    number = ordered.diff().gt(LAYER_IN).cumsum().reindex(rows.index)
+    return [part for _, part in rows.groupby(number, sort=True)]
 
 
-def _corners(box: Box, order: Sequence[int | None]) -> dict[str, list[float | None]]:
-    start, sides = box
-    return {
-        name: [None if at is None else start[axis] + CORNERS[at][axis] * sides[axis] for at in order]
-        for axis, name in enumerate("xyz")
-    }
+def _front(rows: pd.DataFrame, frame: Frame) -> Iterator[Block]:
+    """What stands farther back is drawn first; a number that a nearer piece hides is left out."""
+    ordered = rows.sort_values("front_in", ascending=False, kind="stable")
+    carton, *pieces = _view(ordered, rows, frame, "From the front", (LENGTH, HEIGHT))
+    yield carton
+    for at, block in enumerate(pieces):
+        is_hidden = any(_covers(nearer, block) for nearer in pieces[at + 1 :])
+        yield replace(block, number="") if is_hidden else block
 
 
-def _outline(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
-    # The page's filter cuts every list as long as the rows: this one must be longer, for it is kept or left whole.
-    walk = (*WALK, *[None] * max(0, len(rows) - len(WALK) + 1))
-    return go.Scatter3d(
-        **_corners(([0.0, 0.0, 0.0], _inside(rows, frame.units)), walk),
-        mode="lines",
-        name="inside of the carton",
-        line={"color": palette.GREY, "width": 5},
-        hoverinfo="skip",
-        meta=figures.origin(rows, "inside_length_in", frame),
-    )
+def _covers(nearer: Block, block: Block) -> bool:
+    across, up = block.left + block.width / 2, block.bottom + block.height / 2
+    is_across = nearer.left < across < nearer.left + nearer.width
+    return is_across and nearer.bottom < up < nearer.bottom + nearer.height
 
 
-def _block(one: pd.DataFrame, row: Any, tone: str, frame: Frame) -> go.Mesh3d:
-    first, second, third = TRIANGLES
-    return go.Mesh3d(
-        **_corners(_box(row, frame.units), range(len(CORNERS))),
-        i=first,
-        j=second,
-        k=third,
-        color=tone,
-        opacity=0.75,
-        flatshading=True,
-        lighting={"ambient": 0.75, "diffuse": 0.5, "specular": 0.0},
-        name=figures.safe(row["item_type"]),
-        hovertemplate=f"{figures.safe(row['packing_line'], 200)}<extra></extra>",
-        meta=figures.origin(one, "packing_line", frame),
-    )
+def _view(
+    shown: pd.DataFrame, rows: pd.DataFrame, frame: Frame, view: str, directions: tuple[Direction, Direction]
+) -> Iterator[Block]:
+    """The inside of the carton, then the pieces shown in it."""
+    (right, _), (up, _) = directions
+    units, first = frame.units, rows.iloc[0]
+    names = [f"inside_{right}_in", f"inside_{up}_in"]
+    wide, high = (units.value(name, first[name]) for name in names)
+    yield Block(view, 0.0, 0.0, wide, high, "", units.name(names[0]), int(rows.index[0]), is_dashed=True)
+    tones = list(dict.fromkeys(rows["item_type"]))
+    for number, row in zip(shown.index, shown.to_dict("records"), strict=True):
+        yield _piece(row, int(number), units, view, directions, tones.index(row["item_type"]))
 
 
-def _edges(one: pd.DataFrame, row: Any, frame: Frame) -> go.Scatter3d:
-    return go.Scatter3d(
-        **_corners(_box(row, frame.units), WALK),
-        mode="lines",
-        line={"color": palette.LIGHT["ink"], "width": 3},
-        hoverinfo="skip",
-        meta=figures.origin(one, "along_length_in", frame),
-    )
-
-
-def _numbers(rows: pd.DataFrame, frame: Frame) -> go.Scatter3d:
-    """The pieces' numbers, on their upper front edges."""
-    boxes = [_box(row, frame.units) for _, row in rows.iterrows()]
-    places = {name: [start[at] + sides[at] * NUMBER_AT[at] for start, sides in boxes] for at, name in enumerate("xyz")}
-    places["z"] = [top - LOWERED * max(_inside(rows, frame.units)) for top in places["z"]]
-    return go.Scatter3d(
-        **places,
-        mode="text",
-        text=figures.written(rows, "piece_number", frame.units),
-        textposition="top center",
-        textfont={"size": 22, "color": "#ffffff"},
-        hoverinfo="skip",
-        meta=figures.origin(rows, "piece_number", frame),
+def _piece(
+    row: dict[Any, Any], number: int, units: Units, view: str, directions: tuple[Direction, Direction], series: int
+) -> Block:
+    (right, left), (up, bottom) = directions
+    names = (left, bottom, f"along_{right}_in", f"along_{up}_in")
+    start, floor, wide, high = (units.value(name, row[name]) for name in names)
+    return Block(
+        view,
+        start,
+        floor,
+        wide,
+        high,
+        label=formats.plain(row["packing_line"], 200),
+        column="packing_line",
+        row=number,
+        number=formats.count(row["piece_number"]),
+        series=series,
     )
 
 

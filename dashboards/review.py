@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from dashboards import formats, pages
@@ -51,7 +50,7 @@ def render(
     codes = _codes(parts)
     return pages.page(
         template,
-        scripts={"plotly": _plotly() if any(part.figure for part in parts) else "", "script": pages.text("page.js")},
+        scripts={"script": pages.text("page.js")},
         review=review,
         sections=views,
         codes=codes,
@@ -86,10 +85,3 @@ def _words(views: Sequence[SectionView], units: Units) -> list[Word]:
     words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in used]
     telling = (word for word in words if word.meaning.lower() not in ("", word.label.lower()))
     return sorted(telling, key=lambda word: word.label.lower())
-
-
-@cache
-def _plotly() -> str:
-    from plotly.offline import get_plotlyjs  # five megabytes: read once, and only where a figure is drawn
-
-    return str(get_plotlyjs())

@@ -1,62 +1,74 @@
-"""Figures of parts that add up, one row each, and of measures by week."""
+"""Descriptions of parts that add up, by row or by month, and of values by two names at once."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import replace
 
 import pandas as pd
-import plotly.graph_objects as go
 
-from dashboards import figures, palette
-from dashboards.parts import Figure, Frame
+from dashboards import curves, figures, formats
+from dashboards.parts import Frame
+from dashboards.pictures.picture import Axis, Kind, Mark, Picture, Tone
 from models import columns
 
 
-def stacked_rows(rows: pd.DataFrame, frame: Frame, by: Sequence[str], parts: Sequence[str]) -> Figure:
-    """Horizontal bars, one per row at its `by` label, one piece per named column; first row on top."""
-    labels = figures.row_labels(rows, by)
-    traces = [_piece(rows, frame, labels, column, at) for at, column in enumerate(parts)]
-    layout = {
-        "height": 90 + 34 * max(len(rows), 1),
-        "barmode": "relative",
-        "xaxis": {"title": figures.title(frame.currency), **figures.number_axis(parts[0])},
-        "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
-        "showlegend": True,
-    }
-    return figures.finished(traces, layout)
+def _plain(_: float) -> Tone:
+    return Tone.PLAIN
 
 
-def _piece(rows: pd.DataFrame, frame: Frame, labels: Sequence[str], column: str, at: int) -> Any:
-    return go.Bar(
-        x=figures.values(rows, column, frame.units),
-        y=labels,
-        orientation="h",
-        name=figures.safe(columns.label(column)),
-        marker={"color": figures.tone(at), "pattern": figures.hatch(palette.HATCHES[at % len(palette.HATCHES)])},
-        customdata=figures.written(rows, column, frame.units),
-        hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
-        meta=figures.origin(rows, column, frame),
+def stacked_rows(rows: pd.DataFrame, frame: Frame, by: Sequence[str], parts: Sequence[str], total: str) -> Picture:
+    """Horizontal bars, one per row at its `by` label, one piece per named column; the cell of `total` at the end."""
+    drawn = rows.head(figures.MOST_BARS)
+    labels = figures.row_labels(drawn, by)
+    made = [
+        mark
+        for at, column in enumerate(parts)
+        for mark in figures.marks(drawn, frame, labels, column, _plain, series=at)
+    ]
+    sums = figures.marks(drawn, frame, labels, total, _plain)
+    return Picture(
+        Kind.ROW_STACKS,
+        frame.table,
+        tuple(made),
+        totals=tuple(mark for mark in sums if mark.value is not None),
+        measured=figures.axis(total, frame.units),
+        series=tuple(columns.label(column) for column in parts),
+        left_out=len(rows) - len(drawn),
     )
 
 
-def week_lines(rows: pd.DataFrame, frame: Frame, names: Sequence[str]) -> Figure:
-    """One line per named column over the weeks of `rows` (column week_on)."""
-    traces = [_week_line(rows, frame, column, at) for at, column in enumerate(names)]
-    layout = figures.month_layout(names[0], frame)
-    layout["xaxis"] |= {"dtick": "M1"}
-    return figures.finished(traces, layout)
-
-
-def _week_line(rows: pd.DataFrame, frame: Frame, column: str, at: int) -> Any:
-    return go.Scatter(
-        x=figures.months(rows, "week_on"),
-        y=figures.values(rows, column, frame.units),
-        mode="lines+markers",
-        name=figures.safe(columns.label(column)),
-        line={"color": figures.tone(at), "dash": palette.STROKES[at % len(palette.STROKES)], "width": 2},
-        marker={"symbol": palette.MARKS[at % len(palette.MARKS)], "size": 7},
-        customdata=figures.written(rows, column, frame.units),
-        hovertemplate="%{x|%d %b %Y}: %{fullData.name}, %{customdata}<extra></extra>",
-        meta=figures.origin(rows, column, frame),
+def stacked_months(rows: pd.DataFrame, frame: Frame, column: str, split: str) -> Picture:
+    """Upright bars by month, one piece per row, by the `split` column."""
+    ordered = rows.sort_values(["shipped_month", split], kind="stable")
+    names = [formats.plain(name, figures.LONGEST_NAME) for name in ordered[split]]
+    series = list(dict.fromkeys(sorted(names)))
+    labels = [formats.short_month(month) for month in ordered["shipped_month"]]
+    made = figures.marks(ordered, frame, labels, column, _plain)
+    placed = zip(made, curves.ordinals(ordered, "shipped_month"), names, strict=True)
+    return Picture(
+        Kind.MONTH_STACKS,
+        frame.table,
+        tuple(replace(mark, at=at, series=series.index(name)) for mark, at, name in placed),
+        measured=figures.axis(column, frame.units),
+        along=curves.MONTHS,
+        series=tuple(series),
     )
+
+
+def grid(rows: pd.DataFrame, frame: Frame, by: str, across: str, column: str, is_marked: str = "") -> Picture:
+    """The column's cells, a row per value of `by`, a column per value of `across`. is_marked: a flag of the unusual."""
+    made = figures.marks(rows, frame, [formats.plain(name, figures.LONGEST_NAME) for name in rows[by]], column)
+    heads = [formats.plain(name, figures.LONGEST_NAME) for name in rows[across]]
+    flags = rows[is_marked].astype(bool) if is_marked else [False] * len(rows)
+    return Picture(
+        Kind.GRID,
+        frame.table,
+        tuple(_celled(mark, head, is_set=bool(flag)) for mark, head, flag in zip(made, heads, flags, strict=True)),
+        measured=figures.axis(column, frame.units),
+        along=Axis(f"{figures.axis(column, frame.units).title}, by {columns.label(across).lower()}"),
+    )
+
+
+def _celled(mark: Mark, head: str, *, is_set: bool) -> Mark:
+    return replace(mark, across=head, tone=Tone.MARKED if is_set else mark.tone)

@@ -7,7 +7,8 @@ from functools import partial
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
+from dashboards.parts import Frame, Panel, Review, Section, every_row
+from dashboards.pictures import Picture
 from dashboards.review import render
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
@@ -41,9 +42,9 @@ def greatest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return by_size(review, rows).head(SHOWN)
 
 
-def draw_changes(rows: pd.DataFrame, frame: Frame, by: tuple[str, ...]) -> Figure:
+def draw_changes(rows: pd.DataFrame, frame: Frame, by: tuple[str, ...]) -> Picture:
     """The change, one bar per row."""
-    return figures.ranked_bars(rows, frame, by, "change_cents")
+    return figures.ranked_bars(rows, frame, by, "change_cents", figures.cost_change)
 
 
 TERMS = "comparison.terms"

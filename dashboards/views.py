@@ -9,7 +9,8 @@ from typing import Any
 import pandas as pd
 
 from dashboards import few, filled, formats, sentences
-from dashboards.parts import Cell, Figure, Frame, Panel, Review, Section, Sentence, Statement
+from dashboards.parts import Cell, Frame, Panel, Review, Section, Sentence, Statement
+from dashboards.pictures import Picture
 from models import columns
 
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
@@ -73,7 +74,7 @@ class PartView:
     title: str
     headers: Sequence[Header] = ()
     groups: Sequence[Group] = ()
-    figure: Figure | None = None
+    picture: Picture | None = None
     note: Sequence[str | Shown] = ()
     is_folded: bool = False
     filters: Sequence[str] = ()
@@ -160,7 +161,7 @@ def _panel(part: Panel, review: Review) -> PartView:
         title=part.title,
         headers=[Header(columns.head(part.columns[at], review.units), _is_figure(part, at)) for at in kept],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
-        figure=_drawn(part, rows, review),
+        picture=_drawn(part, rows, review, lines),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
@@ -172,9 +173,14 @@ def _is_figure(part: Panel, at: int) -> bool:
     return columns.is_figure(part.columns[at])
 
 
-def _drawn(part: Panel, rows: pd.DataFrame, review: Review) -> Figure | None:
+def _drawn(part: Panel, rows: pd.DataFrame, review: Review, lines: Sequence[Line]) -> Picture | None:
+    """The panel's picture; none where it would tell no more than one number does."""
     drawn = few.enough(rows) if part.draws_shares else rows
-    return part.draw(drawn, Frame(part.table, review.units, review.month)) if part.draw and len(drawn) else None
+    if part.draw is None or drawn.empty:
+        return None
+    picture = part.draw(drawn, Frame(part.table, review.units, review.month))
+    by = {line.row: line.sorted_by for line in lines if line.row is not None}
+    return replace(picture, name=part.name, title=part.title, filters=by) if picture.says_something else None
 
 
 def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:

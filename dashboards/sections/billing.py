@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.pictures import Picture
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
@@ -55,7 +56,7 @@ def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return ordered.drop(columns="is_past").head(SHOWN)
 
 
-def draw_causes(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_causes(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Billed beyond the tariff, one bar per cause and carrier."""
     return figures.ranked_bars(rows, frame, ["difference_class", "carrier"], "over_cents")
 

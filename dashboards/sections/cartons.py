@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, every_row, in_month
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row, in_month
+from dashboards.pictures import Picture
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
@@ -42,19 +43,19 @@ def best_plans_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values("plan_saving_cents", ascending=False, kind="stable").head(SHOWN_ROWS)
 
 
-def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Cents of the month, one bar per step."""
     return figures.ranked_bars(rows, frame, ["ladder_step"], "ladder_cents")
 
 
-def draw_best(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_best(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Saving, one bar per contents and better carton."""
     return figures.ranked_bars(rows, frame, ["contents", "best_carton_code"], "saving_cents")
 
 
-def draw_curve(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_curve(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Cents a month against the number of sizes."""
-    return curves.curve(rows, frame, "size_count", "monthly_cents")
+    return curves.steps(rows, frame, "size_count", "monthly_cents")
 
 
 NO_LADDER = ("cartons.none_judged",)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
+from dashboards import figures, stacks
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.pictures import Picture
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"
@@ -37,19 +38,19 @@ def months_with_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return recent.sort_values(["shipped_month", "item_type", "packing_method"], ascending=[False, True, True])
 
 
-def draw_methods(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_methods(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Crude rate, one bar per packing method."""
     return figures.ranked_bars(rows, frame, ["packing_method"], "crude_damage_rate")
 
 
-def draw_items(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Crude rate, one point per item type and packing method."""
-    return figures.split_points(rows, frame, ["item_type"], "crude_damage_rate", "packing_method")
+def draw_items(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Crude rate, one cell per item type and packing method."""
+    return stacks.grid(rows, frame, "item_type", "packing_method", "crude_damage_rate")
 
 
-def draw_months(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Damage claims by month of shipping, stacked by packing method."""
-    return figures.stacked_months(rows, frame, "damage_count", "packing_method")
+    return stacks.stacked_months(rows, frame, "damage_count", "packing_method")
 
 
 SECTION = Section(

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import curves, figures, intervals, stacks
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, every_row
+from dashboards import curves, intervals, stacks
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row
+from dashboards.pictures import Limit, Picture
 from dashboards.sentences.damage import DECISIONS, PAIRS, RATES
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
+AS_OFTEN = Limit(1.0, "equal")
 NO_PARCEL = ("damage.no_parcel",)
 
 
@@ -34,33 +36,35 @@ def some_ages(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows[rows["age_days"] % EACH_DAYS == 0]
 
 
-def draw_rates(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Corrected rate with its limits, the crude rate as a hollow mark beside it."""
     by = ["item_type", "packing_method"]
     limits = ("damage_rate_low", "damage_rate_high")
     return intervals.interval_points(rows, frame, by, "damage_rate", *limits, beside="crude_claim_rate")
 
 
-def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Adjusted ratio with its limits, the crude ratio as a hollow mark beside it."""
     by = ["method_a", "method_b"]
-    return intervals.interval_points(rows, frame, by, "adjusted_ratio", "ratio_low", "ratio_high", beside="crude_ratio")
+    return intervals.interval_points(
+        rows, frame, by, "adjusted_ratio", "ratio_low", "ratio_high", "crude_ratio", [AS_OFTEN]
+    )
 
 
-def draw_costs(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
     """What a parcel costs with each method, piece by piece."""
     parts = ("packing_cents", "method_carriage_cents", "expected_damage_cents")
-    return stacks.stacked_rows(rows, frame, ["item_type", "packing_method"], parts)
+    return stacks.stacked_rows(rows, frame, ["item_type", "packing_method"], parts, "total_cents")
 
 
-def draw_months(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Corrected and crude rate by month of shipping."""
-    return figures.month_lines(rows, frame, ["damage_rate", "crude_claim_rate"])
+    return curves.time_lines(rows, frame, ["damage_rate", "crude_claim_rate"])
 
 
-def draw_lags(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_lags(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Share of claims reported by age."""
-    return curves.curve(rows, frame, "age_days", "reported_share")
+    return curves.steps(rows, frame, "age_days", "reported_share")
 
 
 SECTION = Section(

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import intervals, stacks
-from dashboards.parts import Figure, Frame, Panel, Review, Section, every_row
+from dashboards import curves, intervals
+from dashboards.parts import Frame, Panel, Review, Section, every_row
+from dashboards.pictures import Limit, Picture
 from dashboards.sentences.claims import ALARMS, CHANGES, CLAIMS, still_open
 
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
+AS_BEFORE = Limit(1.0, "as before")
 
 
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -22,15 +24,15 @@ def open_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return still_open(rows)
 
 
-def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_weeks(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Where the chart stands, and where it would signal."""
-    return stacks.week_lines(rows, frame, ["score", "chart_limit"])
+    return curves.time_lines(rows, frame, ["score", "chart_limit"], "week_on")
 
 
-def draw_changes(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Damage after / before with its limits, the target as a hollow mark."""
     by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
-    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, beside="expected_ratio")
+    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, "expected_ratio", [AS_BEFORE])
 
 
 SECTION = Section(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pandas as pd
-import plotly.graph_objects as go
 
-from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section
+from dashboards import intervals
+from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.pictures import Picture
 from dashboards.sentences.advice import charged_short
 
 TABLE = "analysis.shipping_guidance"
@@ -38,36 +38,10 @@ def by_item_type(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values(["item_type", "zone_band"], kind="stable")
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Two points per row: what was charged, hollow, and what would break even, solid."""
-    labels = figures.row_labels(rows, ["item_type", "zone_band"])
-    points = [_points(rows, frame, column, labels, at) for at, column in enumerate(PAIR)]
-    layout = {
-        "height": 110 + 34 * len(rows),
-        "xaxis": {
-            "title": figures.title(f"For one piece, {frame.currency}"),
-            "rangemode": "tozero",
-            **figures.number_axis(PAIR[0]),
-        },
-        "yaxis": {"autorange": "reversed", "automargin": True, "type": "category"},
-        "showlegend": True,
-    }
-    return figures.finished(points, layout)
-
-
-def _points(rows: pd.DataFrame, frame: Frame, column: str, labels: list[str], at: int) -> go.Scatter:
-    return go.Scatter(
-        x=figures.values(rows, column, frame.units),
-        y=labels,
-        mode="markers",
-        orientation="h",
-        cliponaxis=False,
-        name=("Charged", "Break-even")[at],
-        marker={"color": (palette.VERMILION, palette.BLUE)[at], "symbol": ("circle-open", "diamond")[at], "size": 12},
-        customdata=figures.written(rows, column, frame.units),
-        hovertemplate="%{y}: %{fullData.name}, %{customdata}<extra></extra>",
-        meta=figures.origin(rows, column, frame),
-    )
+def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Two points per row: what would break even, full, and what was charged, hollow."""
+    charged, even = PAIR
+    return intervals.interval_points(rows, frame, ["item_type", "zone_band"], even, beside=charged)
 
 
 SECTION = Section(

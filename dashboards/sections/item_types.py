@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.pictures import Picture
 from models.money import columns_of
 
 TABLE = "marts.item_type_costs"
@@ -25,12 +26,12 @@ def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return in_month(rows, review.month).sort_values("margin_cents", kind="stable")
 
 
-def draw_costs(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Cost per piece, one bar per item type."""
     return figures.ranked_bars(rows, frame, ["item_type"], "cost_per_piece_cents")
 
 
-def draw_margins(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_margins(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Margin, one bar per item type."""
     return figures.ranked_bars(rows, frame, ["item_type"], "margin_cents")
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Drawer, Figure, Frame, Panel, Review, Section, in_month
+from dashboards.parts import Drawer, Frame, Panel, Review, Section, in_month
+from dashboards.pictures import Picture
 
 BY_CHANNEL, BY_SERVICE, BY_ZONE = "marts.margin_by_channel", "marts.margin_by_service", "marts.margin_by_zone"
 SHOWN = (
@@ -28,7 +29,7 @@ def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def drawn_by(*names: str) -> Drawer:
     """A drawer of one bar per row, labelled by the named columns."""
 
-    def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
+    def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
         return figures.ranked_bars(rows, frame, list(names), "margin_cents")
 
     return draw

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.pictures import Picture
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
 
@@ -44,12 +45,12 @@ def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows if rows.empty else bulging(rows)
 
 
-def draw_savings(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_savings(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Savings, one bar per carton and charge."""
     return figures.ranked_bars(rows, frame, ["carton_code", "charge_name"], "spared_cents")
 
 
-def draw_rates(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Share of parcels charged, one point with its limits per group and surcharge."""
     return intervals.interval_points(
         rows, frame, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, all_columns
+from dashboards import curves
+from dashboards.parts import Frame, Panel, Review, Section, all_columns
+from dashboards.pictures import Picture
 from dashboards.sections.trend import last_months
 
 COUNTS = (
@@ -17,9 +18,9 @@ COUNTS = (
 )
 
 
-def draw_coverage(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_coverage(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Parcels known to each kind of record, by month."""
-    return figures.month_lines(rows, frame, COUNTS)
+    return curves.time_lines(rows, frame, COUNTS)
 
 
 def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Figure, Frame, Panel, Review, Section, in_month
+from dashboards.parts import Frame, Panel, Review, Section, in_month
+from dashboards.pictures import Picture
 
 TABLE = "marts.surcharge_frequency"
 WORDS = "marts.charge_word_costs"
@@ -21,12 +22,12 @@ def most_frequent_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return in_month(rows, review.month).sort_values("surcharge_rate", ascending=False, kind="stable")
 
 
-def draw_amounts(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_amounts(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Amount billed, one bar per surcharge and carrier."""
     return figures.ranked_bars(rows, frame, ["surcharge", "carrier"], "amount_cents")
 
 
-def draw_frequency(rows: pd.DataFrame, frame: Frame) -> Figure:
+def draw_frequency(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Share of the carrier's parcels charged, one bar per surcharge and carrier."""
     return figures.ranked_bars(rows, frame, ["surcharge", "carrier"], "surcharge_rate")
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, palette
-from dashboards.parts import Figure, Frame, Panel, Review, Section
+from dashboards import curves
+from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.pictures import Picture
 
 TABLE = "marts.shipping_margin"
 MONTHS_SHOWN = 18
@@ -17,24 +18,9 @@ def last_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return until.sort_values("shipped_month").tail(MONTHS_SHOWN)
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Figure:
-    """Two lines above, margin bars below, one month axis."""
-    lines = [
-        figures.line(rows, frame, column, at) for at, column in enumerate(("shipping_charged_cents", "billed_cents"))
-    ]
-    bars = figures.ranked_bars(rows, frame, ["shipped_month"], "margin_cents")["data"][0]
-    bars |= {"x": figures.months(rows), "y": bars["x"], "orientation": "v", "yaxis": "y2", "name": "Margin"}
-    bars |= {"textposition": "none", "hovertemplate": "%{x|%B %Y}: Margin, %{text}<extra></extra>"}
-    bars |= {"showlegend": False, "marker": bars["marker"] | {"line": {"color": palette.GREY, "width": 0.5}}}
-    return figures.finished([*lines, bars], _layout(frame))
-
-
-def _layout(frame: Frame) -> dict[str, object]:
-    layout = figures.month_layout("shipping_charged_cents", frame)
-    layout["yaxis"] |= {"domain": [0.45, 1.0], "title": figures.title(f"Income, carriage, {frame.currency}")}
-    title = figures.title(f"Margin, {frame.currency}")
-    layout["yaxis2"] = {"domain": [0.0, 0.36], "anchor": "x", "title": title, **figures.number_axis("margin_cents")}
-    return layout | {"height": 460, "xaxis": figures.month_axis() | {"anchor": "y2"}}
+def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Income, carriage and what was left, one month axis."""
+    return curves.time_lines(rows, frame, ("margin_cents", "shipping_charged_cents", "billed_cents"))
 
 
 SECTION = Section(

@@ -217,6 +217,6 @@ ENTRIES = (
     ),
     definition(
         "packing.drawing",
-        "Drag to turn it. The numbers are those of the table, in the order of packing. There may be other ways.",
+        "The numbers are those of the table, in the order of packing. There may be other ways.",
     ),
 )

@@ -5,17 +5,13 @@ from __future__ import annotations
 from functools import cache
 
 import pandas as pd
-import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from dashboards import figures, pages
+from dashboards import figures
 from dashboards.review import render
 from models.fields import LONGEST_TEXT
 from tests.dashboards import shop
 from tests.dashboards.markup import Element, parsed
-from tests.dashboards.test_review import figures as drawn_in
-from tests.dashboards.test_review import page
+from tests.dashboards.test_review import cells, drawn, page
 
 ATTACKS = (
     "</script><script>alert(1)</script>",
@@ -86,38 +82,18 @@ def texts(element: Element) -> list[str]:
 
 
 def test_long_names_are_cut_on_the_page() -> None:
-    longest = max((len(cell.text()) for cell in hostile_page().walk() if "data-column" in cell.attributes), default=0)
+    longest = max((len(cell.text()) for cell in cells(hostile_page())), default=0)
     assert longest == LONGEST_TEXT
     assert len(hostile_text()) < 6_000_000
 
 
-def test_figures_hold_no_tag_and_keep_their_rows() -> None:
-    drawn = drawn_in(hostile_page())
-    assert set(drawn) == set(drawn_in(page()))
-    for script in hostile_page().all("script"):
-        if script.attributes.get("type") == "application/json":
-            assert not set("".join(texts(script))) & set("<>&\u2028\u2029")
-    for figure in drawn.values():
-        for trace in figure["data"]:
-            for axis in ("x", "y", "text", "customdata"):
-                assert not any("<" in str(entry).replace("<br>", "") for entry in trace.get(axis) or ())
-            assert "<" not in str(trace.get("name"))
+def test_pictures_keep_their_rows() -> None:
+    hostile, harmless = drawn(hostile_page()), drawn(page())
+    assert set(hostile) == set(harmless)
+    for name, marks in hostile.items():
+        assert len(marks) == len(harmless[name])
 
 
 def test_rows_whose_names_look_alike_keep_their_own_bars() -> None:
     rows = pd.DataFrame({"item_type": ["x" * 9_000 + "a", "x" * 9_000 + "b", "x" * 9_000 + "c"]})
     assert len(set(figures.row_labels(rows, ["item_type"]))) == 3
-
-
-@settings(derandomize=True, deadline=None, max_examples=150)
-@given(st.text(max_size=60))
-def test_text_in_a_figure_comes_back_from_the_page_unchanged(text: str) -> None:
-    encodable = text.encode("utf-8", "ignore").decode()
-    script = f'<script type="application/json" id="one-figure">{pages.figure_json({"name": encodable})}</script>'
-    assert drawn_in(parsed(script)) == {"one": {"name": encodable}}
-
-
-@pytest.mark.parametrize("attack", ATTACKS)
-def test_figure_labels_cannot_be_read_as_markup(attack: str) -> None:
-    assert not set(figures.safe(attack)) & set("<>")
-    assert len(figures.safe(attack)) <= 5 * figures.LABEL_LENGTH

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from itertools import combinations, pairwise
-from typing import Any
+from itertools import combinations
 
-import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dashboards import palette
 from dashboards.packing_words import packing_words
-from dashboards.parts import Figure, Frame, Review
-from dashboards.placements import CARTONS, CORNERS, PIECES, TRIANGLES, WALK, cautions, draw, render_placement
+from dashboards.parts import Frame, Review
+from dashboards.pictures import Block, Picture
+from dashboards.pictures.svg import svg
+from dashboards.placements import CARTONS, PIECES, cautions, draw, render_placement
 from models.carton_choice.placements import Box, placement_tables
 from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
 from models.shop_units import Units
-from tests.dashboards.colours import contrast
 from tests.dashboards.markup import parsed
+from tests.dashboards.pictures.drawn import marks, rects
+from tests.dashboards.pictures.drawn import parsed as parsed_drawing
 from tests.models.packing.goods import item
 
 PACKED = contents([(item("mount head", 14, 11, 9), 1), (item("counterweight", 7, 7, 5), 2)], clearance_in=1.0)
@@ -33,13 +33,21 @@ BETTER = Box("cheaper from stock", "M-20", (20.25, 20.25, 11.0), is_cut=True)
 SMALL = Box("as sent", "S-8", (8.0, 8.0, 8.0))
 
 
-def figure(boxes: Sequence[Box] = (SENT,)) -> tuple[pd.DataFrame, Figure]:
+def figure(boxes: Sequence[Box] = (SENT,)) -> tuple[pd.DataFrame, Picture]:
     rows = placement_tables(PACKED, boxes, Units("USD"))[PIECES]
     return rows, draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
 
 
-def traces(drawn: Figure, kind: str, mode: str | None = None) -> list[dict[str, Any]]:
-    return [trace for trace in drawn["data"] if trace["type"] == kind and trace.get("mode") == mode]
+def from_above(drawn: Picture) -> tuple[list[Block], list[Block]]:
+    """The insides of the carton and the pieces, of all layers."""
+    blocks = [block for block in drawn.blocks if "above" in block.view]
+    return [block for block in blocks if block.is_dashed], [block for block in blocks if not block.is_dashed]
+
+
+def from_front(drawn: Picture) -> tuple[Block, list[Block]]:
+    """The inside of the carton and the pieces, from the front."""
+    inside, *pieces = (block for block in drawn.blocks if block.view == "From the front")
+    return inside, pieces
 
 
 def page(boxes: Sequence[Box]) -> str:
@@ -56,50 +64,58 @@ def page(boxes: Sequence[Box]) -> str:
     return render_placement(review, "NL<b>1")
 
 
-def test_every_block_spans_its_row() -> None:
+def test_every_block_spans_its_row_from_above_and_from_the_front() -> None:
     rows, drawn = figure()
-    blocks = traces(drawn, "mesh3d")
-    assert len(blocks) == len(rows) == 3
-    for (number, row), block in zip(rows.iterrows(), blocks, strict=True):
-        assert block["meta"] == {"table": PIECES, "column": "packing_line", "rows": [number]}
-        for axis, start, side in zip("xyz", ("left", "front", "bottom"), ("length", "width", "height"), strict=True):
-            assert min(block[axis]) == row[f"{start}_in"]
-            assert max(block[axis]) == pytest.approx(row[f"{start}_in"] + row[f"along_{side}_in"])
+    (_, above), (_, front) = from_above(drawn), from_front(drawn)
+    assert len(above) == len(front) == len(rows) == 3
+    for blocks, up, bottom in ((above, "width", "front"), (front, "height", "bottom")):
+        for block in blocks:
+            row = rows.loc[block.row]
+            assert (block.left, block.width) == (row["left_in"], row["along_length_in"])
+            assert (block.bottom, block.height) == (row[f"{bottom}_in"], row[f"along_{up}_in"])
+            assert block.label == row["packing_line"]
 
 
-def test_the_triangles_close_the_box() -> None:
-    """Each edge of a closed surface belongs to two triangles, and together they enclose the box's volume."""
-    corners, faces = np.array(CORNERS), list(zip(*TRIANGLES, strict=True))
-    edges = [frozenset(pair) for face in faces for pair in combinations(face, 2)]
-    assert len(faces) == 12 and all(edges.count(edge) == 2 for edge in edges)
-    middle = corners.mean(axis=0)
-    assert sum(abs(np.linalg.det(corners[list(face)] - middle)) / 6 for face in faces) == pytest.approx(1.0)
-
-
-def test_the_walk_goes_along_every_edge() -> None:
-    steps = [(one, two) for one, two in pairwise(WALK) if one is not None and two is not None]
-    assert all(sum(a != b for a, b in zip(CORNERS[one], CORNERS[two], strict=True)) == 1 for one, two in steps)
-    assert len({frozenset(step) for step in steps}) == 12
-
-
-def test_the_carton_is_drawn_whole_and_no_list_of_it_is_as_long_as_the_rows() -> None:
+def test_the_inside_of_the_carton_is_drawn_round_each_layer() -> None:
     rows, drawn = figure()
-    outline, *edges = traces(drawn, "scatter3d", "lines")
-    assert len(edges) == len(rows)
-    assert [max(value for value in outline[axis] if value is not None) for axis in "xyz"] == list(INSIDE)
-    many = pd.concat([rows] * 7, ignore_index=True).head(len(WALK))
-    again = traces(draw(many, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1))), "scatter3d", "lines")[0]
-    assert len(again["x"]) > len(many)
+    insides, pieces = from_above(drawn)
+    layers = len(set(rows["bottom_in"].round(1)))
+    assert len(insides) == layers == len({block.view for block in pieces})
+    assert {(block.width, block.height) for block in insides} == {INSIDE[:2]}
+    inside, _ = from_front(drawn)
+    assert (inside.width, inside.height) == (INSIDE[0], INSIDE[2])
+
+
+def test_what_is_drawn_is_to_one_scale() -> None:
+    """Read off the drawing: every rectangle's sides over the row's are one number."""
+    rows, drawn = figure()
+    found = marks(parsed_drawing(svg(drawn, 720)))
+    assert len(found) == len(drawn.blocks) > len(rows)
+    scales = set()
+    for mark, block in zip(found, drawn.blocks, strict=True):
+        (box,) = rects(mark)
+        scales |= {round((box.right - box.left) / block.width, 1), round((box.bottom - box.top) / block.height, 1)}
+    assert max(scales) - min(scales) <= 0.1001
 
 
 def test_item_types_differ_in_tone_and_pieces_in_number() -> None:
     rows, drawn = figure()
-    tones = {trace["name"]: trace["color"] for trace in traces(drawn, "mesh3d")}
-    assert len(set(tones.values())) == 2 and set(tones.values()) <= set(palette.TONES)
-    (numbers,) = traces(drawn, "scatter3d", "text")
-    assert list(numbers["text"]) == ["1", "2", "3"] == [str(number) for number in rows["piece_number"]]
-    assert numbers["textfont"]["color"] == "#ffffff"
-    assert all(contrast(tone, "#ffffff") >= 3 for tone in palette.TONES)
+    _, above = from_above(drawn)
+    tones = {(rows.loc[block.row, "item_type"], block.series) for block in above}
+    assert len(tones) == 2 == len({series for _, series in tones})
+    assert sorted(block.number for block in above) == ["1", "2", "3"]
+
+
+def test_a_number_behind_a_nearer_piece_is_left_out() -> None:
+    _, drawn = figure()
+    _, front = from_front(drawn)
+    for at, block in enumerate(front):
+        middle = block.left + block.width / 2, block.bottom + block.height / 2
+        covered = any(
+            near.left < middle[0] < near.left + near.width and near.bottom < middle[1] < near.bottom + near.height
+            for near in front[at + 1 :]
+        )
+        assert (block.number == "") is covered
 
 
 def test_the_page_stands_alone_and_shows_both_cartons() -> None:
@@ -164,25 +180,34 @@ def packings(draws: st.DrawFn) -> tuple[Contents, Box, bool]:
     return packed, Box("as sent", "X", (sum(longest) * share + packed.clearance_in, across, across)), share == 1.0
 
 
-def spans(trace: dict[str, Any]) -> list[tuple[float, float]]:
-    """A drawn trace's least and greatest coordinate on each axis."""
-    return [(min(lengths), max(lengths)) for lengths in ([v for v in trace[axis] if v is not None] for axis in "xyz")]
+def spans(above: Sequence[Block], front: Sequence[Block]) -> list[list[tuple[float, float]]]:
+    """Each drawn piece's least and greatest coordinate along length, width and height."""
+    by_row = {block.row: block for block in front}
+    return [
+        [
+            (block.left, block.left + block.width),
+            (block.bottom, block.bottom + block.height),
+            (by_row[block.row].bottom, by_row[block.row].bottom + by_row[block.row].height),
+        ]
+        for block in above
+    ]
 
 
 @settings(derandomize=True, deadline=None, max_examples=25)
 @given(packings())
 def test_what_is_drawn_lies_inside_apart_and_is_all_the_goods(packing: tuple[Contents, Box, bool]) -> None:
-    """Read off the figure alone: the blocks against the outline, each against each, their sides against the goods'."""
+    """Read off the figure alone: the blocks against the inside, each against each, their sides against the goods'."""
     packed, box, is_sure = packing
     rows = placement_tables(packed, [box], Units("USD"))[PIECES]
     assert len(rows) or not is_sure
     if rows.empty:
         return
     drawn = draw(rows, Frame(PIECES, Units("USD"), dt.date(2026, 10, 1)))
-    outline, *_ = traces(drawn, "scatter3d", "lines")
-    blocks, clear = [spans(block) for block in traces(drawn, "mesh3d")], packed.clearance_in - 2 * TOLERANCE_IN
+    (insides, above), (inside, front) = from_above(drawn), from_front(drawn)
+    carton = [(0.0, insides[0].width), (0.0, insides[0].height), (0.0, inside.height)]
+    blocks, clear = spans(above, front), packed.clearance_in - 2 * TOLERANCE_IN
     for block in blocks:
-        assert all(a + clear <= c and d <= b - clear for (a, b), (c, d) in zip(spans(outline), block, strict=True))
+        assert all(a + clear <= c and d <= b - clear for (a, b), (c, d) in zip(carton, block, strict=True))
     for one, two in combinations(blocks, 2):
         assert max(max(c - b, a - d) for (a, b), (c, d) in zip(one, two, strict=True)) >= clear
     drawn_sides = sorted(sorted(round(end - start, 3) for start, end in block) for block in blocks)
