@@ -19,11 +19,24 @@ from models import columns
 from models.shop_units import Units
 
 # Sections that go into a letter, in its order. The page has the others.
-MAILED = ("headline", "actions", "item-types", "surcharges", "damage", "damage-corrected", "missing", "records")
+MAILED = (
+    "headline",
+    "actions",
+    "item-types",
+    "surcharges",
+    "invoices",
+    "damage",
+    "damage-corrected",
+    "missing",
+    "records",
+)
 # Parts that go into a letter with fewer columns than on the page: a line of text holds some 76 letters.
 FEWER_COLUMNS = {
     "item-type-margins": ("item_type", "parcel_count", "billed_cents", "cost_per_piece_cents", "margin_cents"),
     "surcharge-frequency": ("surcharge", "carrier", "charged_parcel_count", "surcharge_rate", "amount_cents"),
+    "invoices-in-doubt": ("invoice_number", "carrier", "stated_cents", "amount_cents", "short_cents"),
+    "invoices-missing": ("carrier", "missing_invoice_count", "after_on", "waiting_count", "waiting_cents"),
+    "unpaid-recoveries": ("recovery_id", "carrier", "granted_on", "granted_cents", "owed_cents"),
     "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
     "damage-rates": ("item_type", "packing_method", "damage_rate", "damage_rate_low", "damage_rate_high"),
     "next-actions": ("action_words", "expected_month_cents", "expected_once_cents", "confidence_words", "go_on_with"),

@@ -63,7 +63,8 @@ CHARGES = record(
     "One row per line of a carrier's invoice.",
     "carrier invoice_number line_number",
     "carrier invoice_number line_number invoiced_on parcel_id? sale_id? shipped_on? service? zone? charge_code "
-    "charge_kind? amount_cents billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?",
+    "charge_kind? amount_cents invoice_total_cents? billed_weight_lb? billed_length_in? billed_width_in? "
+    "billed_height_in?",
     (*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
     sorts=(sides("billed_"),),
 )
@@ -73,7 +74,7 @@ CLAIMS = record(
     "One row per claim for a lost or damaged parcel.",
     "claim_id",
     "claim_id parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? packing_evidence? "
-    "claimed_cents? paid_cents? refund_cents? replacement_cents? return_cost_cents? salvage_cents?",
+    "claimed_cents? granted_cents? paid_cents? refund_cents? replacement_cents? return_cost_cents? salvage_cents?",
     (
         AtMost("opened_on", "filed_on"),
         AtMost("filed_on", "decided_on"),

@@ -17,6 +17,7 @@ from models.analyses import (
     damage_changes,
     damage_decision,
     guidance,
+    missing_invoices,
     rate_curves,
 )
 from models.analyses.question import Analysis, Question, Tables
@@ -42,6 +43,7 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("learned sides", ("marts.carton_bulges",), ("analysis.learned_sides",), billing.learned_sides),
     Analysis("surcharge rates", ("marts.surcharge_year",), ("analysis.surcharge_rates",), billing.surcharge_rates),
     Analysis("rate curves", rate_curves.READS, rate_curves.WRITES, rate_curves.compute),
+    Analysis("invoices missing", missing_invoices.READS, missing_invoices.WRITES, missing_invoices.compute),
     # Last: it reads what the others found.
     Analysis("actions", (), actions.WRITES, actions.compute, actions.MAY_READ),
 )

@@ -25,6 +25,8 @@ _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 _LEAST_FIT = 0.5
+# A header that only comes near is something else: the total of a row is none of an invoice.
+_ONLY_BY_NAME = ("invoice_total_cents",)
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,7 @@ def score_pairs(schema: pa.DataFrameSchema, sample: Sample, headers: Iterable[st
 def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]) -> Score:
     column = vocabulary.schema.columns[name]
     nearness, phrase = vocabulary.nearness(name, seen)
-    if nearness == 0:
+    if nearness == 0 or (name in _ONLY_BY_NAME and nearness < SAME):
         return Score(0.0, ())
     fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
     proven = fit * _FIT_OF_TEXT if quantity(column) is Quantity.TEXT and not allowed_words(column) else fit

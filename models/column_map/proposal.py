@@ -29,9 +29,9 @@ from models.column_map.sample_values import (
     has_open_dates,
 )
 from models.column_map.told import NOTHING, Told
-from models.column_map.whole_rows import line_numbers, missing_columns, repeated_keys, wanted_columns, without_partner
+from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
-from models.contracts import quantity, rules
+from models.contracts import quantity
 from models.fields import MEASURED, Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
@@ -74,7 +74,7 @@ def propose(
         if name not in told.without
     }
     pairings.update(line_numbers(schema, sample, pairings))
-    lonely = without_partner(rules(schema), pairings.keys(), fixed)
+    lonely = left_out(schema, sample, pairings, fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
     decimal = told.decimal or _agreed_mark(schema, pairings, sample)
     orders = told.date_order or _agreed(pairings.values(), "date_order")

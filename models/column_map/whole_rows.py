@@ -50,6 +50,25 @@ def without_partner(stated: Sequence[Rule], paired: Collection[str], fixed: Coll
     return left_out
 
 
+def left_out(
+    schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]
+) -> dict[str, str]:
+    """Columns that whole rows show to be useless or something else, with the reason. Those in `fixed` stay."""
+    lonely = without_partner(rules(schema), pairings.keys(), fixed)
+    return {**lonely, **_no_invoice_totals(sample, pairings, fixed)}
+
+
+def _no_invoice_totals(sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]) -> dict[str, str]:
+    """The total of invoices, where sampled lines of one invoice state different ones."""
+    names = ("invoice_number", "invoice_total_cents")
+    if names[1] in fixed or not {*names} <= set(pairings):
+        return {}
+    stated = {pair for pair in zip(*(_texts(sample, pairings[name]) for name in names), strict=True) if pair[1]}
+    if len(stated) == len({number for number, _ in stated}):
+        return {}
+    return {names[1]: f'"{pairings[names[1]].source}" is left out: lines of one invoice state different totals'}
+
+
 def repeats(sample: Sample, names: Sequence[str], pairings: Mapping[str, Pairing]) -> int | None:
     """How many sampled rows repeat the values of `names`; None where one of them has no source column."""
     if not all(name in pairings for name in names):

@@ -23,6 +23,7 @@ from models.columns.completion import COMPLETION
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
+from models.columns.invoices import INVOICES
 from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
 from models.columns.margin import MARGIN
@@ -41,7 +42,7 @@ from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES, LABELS),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

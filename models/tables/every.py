@@ -11,6 +11,7 @@ from models.tables.cartons import CARTON_TABLES
 from models.tables.completion import COMPLETION
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
+from models.tables.invoices import INVOICES
 from models.tables.labels import LABELS
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
@@ -35,6 +36,7 @@ TABLES: dict[str, pa.DataFrameSchema] = {
         *COMPLETION,
         *SALES,
         *LABELS,
+        *INVOICES,
         *DAMAGE,
         *ANALYSIS,
         *CARTON_TABLES,

@@ -80,19 +80,6 @@ MARTS: tuple[pa.DataFrameSchema, ...] = (
         made_from=replace(LOSSES, is_year=True),
     ),
     contract(
-        "core.invoice_parts",
-        "One row per invoice and month in which its parcels were shipped.",
-        "shipped_month carrier invoice_number",
-        "shipped_month carrier invoice_number invoiced_on line_count parcel_count amount_cents",
-    ),
-    contract(
-        "marts.invoice_totals",
-        "One row per invoice.",
-        "carrier invoice_number",
-        "carrier invoice_number invoiced_on line_count parcel_count amount_cents",
-        made_from=MadeFrom("core.charge_lines", sums="amount_cents"),
-    ),
-    contract(
         "marts.coverage",
         "One row per month of shipping: how many parcels each kind of record knows.",
         "shipped_month",

@@ -43,6 +43,7 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
+    from dashboards.invoice_words import due_lines
     from dashboards.sentences.letters import RUNS
     from pipelines import printing
     from pipelines.build import building
@@ -53,6 +54,8 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     console.print(printing.rows("records", status.records(connection), units), "")
     built = "current" if building.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
+    for line in due_lines(status.invoices(connection), units):
+        console.print(line, highlight=False)
     _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
     _tell(console, ["runs.none"], RUNS, last)

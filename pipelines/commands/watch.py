@@ -6,7 +6,7 @@ import argparse
 
 from pipelines import options
 
-SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; acknowledge them"
+SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; invoices that miss; money still owed"
 EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
 
 
@@ -19,6 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import alarm_lines
+    from dashboards.invoice_words import due_lines
     from pipelines import printing
     from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs
@@ -32,5 +33,6 @@ def run(args: argparse.Namespace) -> int:
         acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)
         print(f"{args.acknowledge} is acknowledged")
         return 0
-    printing.say("\n".join(alarm_lines(tables, shop.shop.shown_units)))
+    units = shop.shop.shown_units
+    printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units)]))
     return 0

@@ -10,6 +10,13 @@ from models.sql_texts import sql_texts
 from pipelines.shop.warehouse import Connection
 
 RECORDS = "record_states"
+# What invoices and payments are due by the last build; of all invoices only those in doubt.
+INVOICES = {
+    "marts.invoice_totals": "total_check in ('does not add up', 'two totals')",
+    "analysis.missing_invoices": "true",
+    "marts.unpaid_recoveries": "true",
+    "marts.record_states": "kind = 'charges'",
+}
 LETTERS = """
     select report, edition, recipient, state, attempts, next_attempt_at, last_error
     from outbox.messages where state not in ('sent', 'dropped') order by queued_at, recipient
@@ -26,6 +33,17 @@ def records(connection: Connection) -> pd.DataFrame:
     """One row per record kind: rows, first and last day, open rejections; from what is imported, not from the build."""
     kinds = connection.execute(sql_texts("marts")[RECORDS]).df()
     return kinds[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
+
+
+def invoices(connection: Connection) -> dict[str, pd.DataFrame]:
+    """Tables of what is due of invoices and payments by the last build, by name; those that it made."""
+    found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
+    standing = {row[0] for row in found}
+    return {
+        name: connection.execute(f"select * from {name} where {due}").df()
+        for name, due in INVOICES.items()
+        if name in standing
+    }
 
 
 def unsettled_letters(connection: Connection) -> pd.DataFrame:

@@ -51,6 +51,7 @@ damaged: beschadigd
 part: onderdeel
 evidence: bewijs
 claimed: geeist
+granted: toegekend
 paid: betaald
 refund: terugbetaling
 replacement: vervanging

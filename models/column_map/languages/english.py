@@ -88,6 +88,7 @@ damaged: damaged broken broke damage
 part: part component
 evidence: evidence photo photos findings
 claimed: claimed demand asked requested
+granted: granted approved awarded
 paid: paid payout got recovered reimbursed recovery
 refund: refund refunded
 replacement: replacement resend reshipped reshipment

@@ -81,6 +81,7 @@ damaged: endommage endommagee casse
 part: partie
 evidence: preuve constat
 claimed: reclame demande
+granted: accorde accordee alloue
 paid: paye payee regle verse
 refund: remboursement rembourse
 replacement: remplacement

@@ -82,6 +82,7 @@ damaged: beschadigt beschaedigt kaputt
 part: teil bauteil
 evidence: befund
 claimed: gefordert forderung
+granted: bewilligt bewilligter zugesagt anerkannt
 paid: bezahlt gezahlt
 refund: erstattung ruckzahlung rueckzahlung
 replacement: ersatz ersatzlieferung

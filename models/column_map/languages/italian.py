@@ -82,6 +82,7 @@ damaged: danneggiato rotto
 part: parte
 evidence: prova
 claimed: richiesto
+granted: riconosciuto concesso
 paid: pagato pagata
 refund: rimborso
 replacement: sostituzione

@@ -82,6 +82,7 @@ damaged: danificado quebrado
 part: parte
 evidence: prova
 claimed: reclamado
+granted: concedido aprovado
 paid: pago pagos
 refund: reembolso
 replacement: substituicao

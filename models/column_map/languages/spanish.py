@@ -82,6 +82,7 @@ damaged: danado roto averia
 part: parte pieza
 evidence: prueba
 claimed: reclamado
+granted: concedido aprobado
 paid: pagado pagados
 refund: reembolso
 replacement: reemplazo

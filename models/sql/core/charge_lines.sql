@@ -29,6 +29,7 @@ select
     r.known_kind as charge_kind,
     case when r.known_kind = 'surcharge' then coalesce(r.mapped_surcharge, lower(r.charge_code)) end as surcharge,
     r.amount_cents,
+    r.invoice_total_cents,
     r.billed_weight_lb,
     r.billed_length_in,
     r.billed_width_in,

@@ -10,6 +10,7 @@ select
     c.damaged_part,
     c.packing_evidence,
     c.claimed_cents,
+    c.granted_cents,
     coalesce(c.paid_cents, 0) as paid_cents,
     coalesce(c.refund_cents, 0) as refund_cents,
     coalesce(c.replacement_cents, 0) as replacement_cents,

@@ -1,0 +1,30 @@
+"""What a terminal says of invoices and payments that are due: nothing where nothing is."""
+
+from __future__ import annotations
+
+from dashboards.invoice_words import due_lines
+from models.shop_units import Units
+from tests.dashboards.sentences.cases import row, rows
+
+TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
+EUROS = Units("EUR")
+
+
+def test_what_is_due_is_said_in_the_order_of_the_page() -> None:
+    short = {"invoice_number": "T-7", "total_check": "does not add up", "short_cents": 1_000, "carrier": "Tern"}
+    tables = {
+        **rows(TOTALS, {"total_check": "adds up"}, short),
+        **row(MISSING, invoice_gap="number", carrier="Tern", waiting_count=0),
+        **row(OWED, carrier="Tern", recovery_id="CL-3"),
+    }
+    said = due_lines(tables, EUROS)
+    assert [line.split(",")[0] for line in said] == [
+        "Invoice T-7 of Tern",
+        "Tern: 60 invoices are not on record (anvil)",
+        "Tern granted €12.50 for CL-3 on 1 Mar 2027; €12.50 of it is still owed.",
+    ]
+
+
+def test_where_nothing_is_due_or_known_nothing_is_said() -> None:
+    assert due_lines({**row(TOTALS, total_check="adds up"), **rows(MISSING), **rows(OWED)}, EUROS) == []
+    assert due_lines({}, EUROS) == []
