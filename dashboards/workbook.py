@@ -102,7 +102,7 @@ def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
 
 
 def _grain(table: str, rows: int) -> str:
-    grain = str(TABLES[table].description) if table in TABLES else ""
+    grain = TABLES[table].grain if table in TABLES else ""
     if rows <= MOST_ROWS:
         return grain
     sheet = pd.DataFrame({"row_count": [rows], "shown_row_count": [MOST_ROWS], "table_name": [table]})

@@ -6,10 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-import pandera.pandas as pa
-
-from models.contracts import key, quantity, rules, sorts
-from models.fields import LONGEST_TEXT, Quantity
+from models.contracts import Contract, key, quantity, rules, sorts
+from models.fields import LONGEST_TEXT, Column, Condition, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, measure_of, number
 
@@ -29,13 +27,13 @@ class Entry:
     allowed: str
 
 
-def entries(schema: pa.DataFrameSchema, units: Units) -> tuple[Entry, ...]:
+def entries(schema: Contract, units: Units) -> tuple[Entry, ...]:
     """The columns in the contract's order, as a shop of these units sees them."""
     return tuple(
         Entry(
             column=units.name(name),
-            meaning=units.told(str(column.description)),
-            unit=units.sign(name) or str(column.metadata["unit"]),
+            meaning=units.told(column.meaning),
+            unit=units.sign(name) or column.unit,
             is_needed=not column.nullable,
             example=example(name, column, units),
             allowed=allowed(column, units.factor(name)),
@@ -44,9 +42,9 @@ def entries(schema: pa.DataFrameSchema, units: Units) -> tuple[Entry, ...]:
     )
 
 
-def example(name: str, column: pa.Column, units: Units) -> str:
+def example(name: str, column: Column, units: Units) -> str:
     """The column's example as it stands in a file of the shop."""
-    value, measure = column.metadata["example"], measure_of(name)
+    value, measure = column.example, measure_of(name)
     return units.written(measure, value).replace(",", "") if measure and units.is_metric else spoken(value)
 
 
@@ -59,23 +57,23 @@ def spoken(value: object) -> str:
     return str(value)
 
 
-def allowed(column: pa.Column, factor: float = 1.0) -> str:
+def allowed(column: Column, factor: float = 1.0) -> str:
     """What the column's checks let through, bounds by a factor."""
-    stated = {check.name: check.statistics for check in column.checks}
-    if "isin" in stated:
-        return ", ".join(stated["isin"]["allowed_values"])
+    stated = {check.test: check.bound for check in column.checks}
+    if Condition.AMONG in stated:
+        return ", ".join(stated[Condition.AMONG])
     if quantity(column) is Quantity.TEXT:
         return f"one line, {LONGEST_TEXT} characters"
     return _range(stated, factor)
 
 
-def _range(stated: dict[str, Any], factor: float) -> str:
-    least = stated.get("greater_than_or_equal_to", stated.get("greater_than"))
-    most = stated.get("less_than_or_equal_to")
+def _range(stated: dict[Condition, Any], factor: float) -> str:
+    least = stated.get(Condition.AT_LEAST, stated.get(Condition.MORE_THAN))
+    most = stated.get(Condition.AT_MOST)
     if least is None or most is None:
         return ""
-    above = "above " if "greater_than" in stated else ""
-    return f"{above}{_bound(least['min_value'], factor)} to {_bound(most['max_value'], factor)}"
+    above = "above " if Condition.MORE_THAN in stated else ""
+    return f"{above}{_bound(least, factor)} to {_bound(most, factor)}"
 
 
 def _bound(value: object, factor: float) -> str:
@@ -84,12 +82,12 @@ def _bound(value: object, factor: float) -> str:
     return f"{value:,}" if factor == 1 else number(value * factor)
 
 
-def rule_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
+def rule_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """The conditions on a whole row by which it is turned away."""
     return tuple(units.told(rule.reason) for rule in rules(schema))
 
 
-def order_lines(schema: pa.DataFrameSchema, units: Units) -> tuple[str, ...]:
+def order_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """What may come in any order."""
     return tuple(
         f"{', '.join(map(units.name, columns))} may come in any order; they are sorted when read, the longest first"
@@ -102,10 +100,10 @@ def markdown(units: Units, kinds: Iterable[str] | None = None) -> str:
     return "\n".join(line for kind in (kinds or RECORDS) for line in _section(RECORDS[kind], units))
 
 
-def _section(schema: pa.DataFrameSchema, units: Units) -> Iterator[str]:
+def _section(schema: Contract, units: Units) -> Iterator[str]:
     yield f"### {schema.name}"
     yield ""
-    yield f"{schema.description} Key: {', '.join(f'`{name}`' for name in key(schema))}."
+    yield f"{schema.grain} Key: {', '.join(f'`{name}`' for name in key(schema))}."
     yield ""
     yield "| column | meaning | unit | needed | example | allowed |"
     yield "|---|---|---|---|---|---|"

@@ -6,13 +6,10 @@ columns that it names, for a record or for a built table.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from enum import StrEnum
-from functools import partial
+from enum import Enum, StrEnum, auto
 from typing import Any
-
-import pandera.pandas as pa
 
 
 class Quantity(StrEnum):
@@ -62,22 +59,45 @@ SQL_TYPES = {
     Quantity.INSTANT: "TIMESTAMP",
 }
 
-_DTYPES = {
-    "VARCHAR": "str",
-    "BIGINT": "Int64",
-    "DOUBLE": "float64",
-    "BOOLEAN": "boolean",
-    "DATE": "datetime64[us]",
-    "TIMESTAMP": "datetime64[us]",
-}
-
 LONGEST_TEXT = 200
 EARLIEST, LATEST = "2000-01-01", "2100-01-01"
 # No line breaks, tabs or other control characters: they break labels and mail headers.
 PLAIN_LINE = r"^[^\x00-\x1f\x7f]*$"
 
 
-Checks = Sequence[Callable[[], pa.Check]]
+class Condition(Enum):
+    """What a cell is tested by; each is read by pandera (models/schemas.py) and as SQL (models/predicates.py)."""
+
+    AT_LEAST, MORE_THAN, AT_MOST, AMONG, NOT_LONGER, MATCHES = (auto() for _ in range(6))
+
+
+@dataclass(frozen=True)
+class Check:
+    """A condition that every known cell of a column keeps: the test, and its bound, list or pattern."""
+
+    test: Condition
+    bound: Any
+
+
+Checks = tuple[Check, ...]
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of one contract. nullable: whether it may be unknown there. known_as: its header phrases in a record."""
+
+    quantity: Quantity
+    meaning: str
+    example: Any
+    checks: Checks
+    nullable: bool
+    known_as: tuple[str, ...] = ()
+    is_remark: bool = False
+
+    @property
+    def unit(self) -> str:
+        """The unit in which it is stored."""
+        return UNITS[self.quantity]
 
 
 @dataclass(frozen=True)
@@ -100,43 +120,30 @@ class Definition:
     known_in: Mapping[str, str] = field(default_factory=dict)
     is_remark: bool = False
 
-    def in_record(self, kind: str = "", *, optional: bool = False) -> pa.Column:
+    def in_record(self, kind: str = "", *, optional: bool = False) -> Column:
         """The column of a kind of record, with the header phrases that it is known by there."""
         phrases = ", ".join(filter(None, (self.known_as, self.known_in.get(kind))))
         return self._column(self.checks, optional, tuple(phrases.split(", ")) if phrases else ())
 
-    def in_table(self, *, optional: bool = False) -> pa.Column:
+    def in_table(self, *, optional: bool = False) -> Column:
         """The column of a built table."""
         return self._column(self.checks if self.built is None else self.built, optional, ())
 
-    def _column(self, checks: Checks, optional: bool, known_as: tuple[str, ...]) -> pa.Column:
-        return pa.Column(
-            _DTYPES[SQL_TYPES[self.quantity]],
-            checks=[check() for check in checks],
-            nullable=optional,
-            coerce=True,
-            description=self.meaning,
-            metadata={
-                "quantity": self.quantity,
-                "unit": UNITS[self.quantity],
-                "example": self.example,
-                "known_as": known_as,
-                "is_remark": self.is_remark,
-            },
-        )
+    def _column(self, checks: Checks, optional: bool, known_as: tuple[str, ...]) -> Column:
+        return Column(self.quantity, self.meaning, self.example, checks, optional, known_as, self.is_remark)
 
 
 def _within(least: Any, most: Any) -> Checks:
-    return (partial(pa.Check.ge, least), partial(pa.Check.le, most))
+    return (Check(Condition.AT_LEAST, least), Check(Condition.AT_MOST, most))
 
 
 def _above(least: Any, most: Any) -> Checks:
-    return (partial(pa.Check.gt, least), partial(pa.Check.le, most))
+    return (Check(Condition.MORE_THAN, least), Check(Condition.AT_MOST, most))
 
 
 def text(meaning: str, example: str, **more: Any) -> Definition:
     """One line of text of at most LONGEST_TEXT characters without control characters."""
-    checks = (partial(pa.Check.str_length, max_value=LONGEST_TEXT), partial(pa.Check.str_matches, PLAIN_LINE))
+    checks = (Check(Condition.NOT_LONGER, LONGEST_TEXT), Check(Condition.MATCHES, PLAIN_LINE))
     return Definition(Quantity.TEXT, meaning, example, checks, **more)
 
 
@@ -147,7 +154,7 @@ def joined_text(meaning: str, example: str, **more: Any) -> Definition:
 
 def choice(meaning: str, example: str, among: Sequence[str], built: Sequence[str] = (), **more: Any) -> Definition:
     """One word of a closed list. built: words that only built tables have."""
-    checks, wider = ((partial(pa.Check.isin, list(words)),) for words in (among, (*among, *built)))
+    checks, wider = ((Check(Condition.AMONG, tuple(words)),) for words in (among, (*among, *built)))
     return Definition(Quantity.TEXT, meaning, example, checks, built=wider, **more)
 
 

@@ -6,10 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import pandera.pandas as pa
-
-from models.contracts import quantity, rules, shapes, sorts
-from models.fields import PLAIN_LINE, Quantity
+from models.contracts import Contract, quantity, rules, shapes, sorts
+from models.fields import PLAIN_LINE, Column, Condition, Quantity
 from models.rules import Rule, in_order
 
 
@@ -22,7 +20,7 @@ class Predicate:
     sql: str
 
 
-def predicates(schema: pa.DataFrameSchema, *, is_sorted: bool = True, is_marked: bool = True) -> tuple[Predicate, ...]:
+def predicates(schema: Contract, *, is_sorted: bool = True, is_marked: bool = True) -> tuple[Predicate, ...]:
     """Every condition of the contract: missing values, each column's checks, the rules between columns.
 
     is_sorted: what a record sorts may come in any order; else it is held to its order, as it was until November 2026.
@@ -34,18 +32,18 @@ def predicates(schema: pa.DataFrameSchema, *, is_sorted: bool = True, is_marked:
     return (*missing_values(schema, freed), *broken_checks(schema), *map(_rule, order), *map(_rule, stated))
 
 
-def needed_columns(schema: pa.DataFrameSchema) -> tuple[str, ...]:
+def needed_columns(schema: Contract) -> tuple[str, ...]:
     """Columns that every row has."""
     return tuple(name for name, column in schema.columns.items() if not column.nullable)
 
 
-def missing_values(schema: pa.DataFrameSchema, more: frozenset[str] = frozenset()) -> tuple[Predicate, ...]:
+def missing_values(schema: Contract, more: frozenset[str] = frozenset()) -> tuple[Predicate, ...]:
     """Columns that must be known, and `more` of them."""
     needed = {*needed_columns(schema), *more}
     return tuple(Predicate((name,), "is missing", f"{name} is null") for name in schema.columns if name in needed)
 
 
-def broken_checks(schema: pa.DataFrameSchema) -> tuple[Predicate, ...]:
+def broken_checks(schema: Contract) -> tuple[Predicate, ...]:
     """Ranges, lists and patterns of single columns."""
     return tuple(predicate for name, column in schema.columns.items() for predicate in _column_predicates(name, column))
 
@@ -66,62 +64,57 @@ def _rule(rule: Rule) -> Predicate:
     return Predicate(rule.columns, rule.reason, rule.broken_sql)
 
 
-def _column_predicates(name: str, column: pa.Column) -> Iterator[Predicate]:
+def _column_predicates(name: str, column: Column) -> Iterator[Predicate]:
     for check in column.checks:
-        reason, sql = _CHECKS[check.name](name, column, check.statistics)
+        reason, sql = _CHECKS[check.test](name, column, check.bound)
         yield Predicate((name,), reason, sql)
 
 
 Rendered = tuple[str, str]
 
 
-def _at_least(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    least = statistics["min_value"]
-    return f"is less than {least}{_unit(column)}", f"{name} < {_literal(column, least)}"
+def _at_least(name: str, column: Column, bound: Any) -> Rendered:
+    return f"is less than {bound}{_unit(column)}", f"{name} < {_literal(column, bound)}"
 
 
-def _more_than(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    least = statistics["min_value"]
-    return f"is not more than {least}{_unit(column)}", f"{name} <= {_literal(column, least)}"
+def _more_than(name: str, column: Column, bound: Any) -> Rendered:
+    return f"is not more than {bound}{_unit(column)}", f"{name} <= {_literal(column, bound)}"
 
 
-def _at_most(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    most = statistics["max_value"]
-    return f"is more than {most}{_unit(column)}", f"{name} > {_literal(column, most)}"
+def _at_most(name: str, column: Column, bound: Any) -> Rendered:
+    return f"is more than {bound}{_unit(column)}", f"{name} > {_literal(column, bound)}"
 
 
-def _among(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    allowed = list(statistics["allowed_values"])
-    listed = ", ".join(_literal(column, word) for word in allowed)
-    return f"is none of {', '.join(map(str, allowed))}", f"{name} not in ({listed})"
+def _among(name: str, column: Column, bound: Any) -> Rendered:
+    listed = ", ".join(_literal(column, word) for word in bound)
+    return f"is none of {', '.join(map(str, bound))}", f"{name} not in ({listed})"
 
 
-def _not_longer(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    return f"has more than {statistics['max_value']} characters", f"length({name}) > {statistics['max_value']}"
+def _not_longer(name: str, column: Column, bound: Any) -> Rendered:
+    return f"has more than {bound} characters", f"length({name}) > {bound}"
 
 
-def _matches(name: str, column: pa.Column, statistics: dict[str, Any]) -> Rendered:
-    pattern = getattr(statistics["pattern"], "pattern", statistics["pattern"])
-    return "holds a control character", f"not regexp_matches({name}, '{pattern}')"
+def _matches(name: str, column: Column, bound: Any) -> Rendered:
+    return "holds a control character", f"not regexp_matches({name}, '{bound}')"
 
 
-_CHECKS: dict[str, Callable[[str, pa.Column, dict[str, Any]], Rendered]] = {
-    "greater_than_or_equal_to": _at_least,
-    "greater_than": _more_than,
-    "less_than_or_equal_to": _at_most,
-    "isin": _among,
-    "str_length": _not_longer,
-    "str_matches": _matches,
+_CHECKS: dict[Condition, Callable[[str, Column, Any], Rendered]] = {
+    Condition.AT_LEAST: _at_least,
+    Condition.MORE_THAN: _more_than,
+    Condition.AT_MOST: _at_most,
+    Condition.AMONG: _among,
+    Condition.NOT_LONGER: _not_longer,
+    Condition.MATCHES: _matches,
 }
 
 
-def _unit(column: pa.Column) -> str:
+def _unit(column: Column) -> str:
     """The unit after a bound, where the source may have written the value in another."""
     measured = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
-    return f" {column.metadata['unit']}" if quantity(column) in measured else ""
+    return f" {column.unit}" if quantity(column) in measured else ""
 
 
-def _literal(column: pa.Column, bound: object) -> str:
+def _literal(column: Column, bound: object) -> str:
     if quantity(column) in (Quantity.DATE, Quantity.INSTANT):
         return f"date '{bound}'"
     if isinstance(bound, str):

@@ -13,11 +13,11 @@ from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-if TYPE_CHECKING:
-    import pandera.pandas as pa
-
 from models.cells.dates import read_instant
 from models.cells.numbers import Unreadable
+
+if TYPE_CHECKING:
+    from models.contracts import Contract
 
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
 BLANKED_END = " removed]"
@@ -162,9 +162,9 @@ def _replaced(condition: str, text: str, pattern: str, by: str, otherwise: str) 
     return f"case when {condition} then regexp_replace({text}, '{pattern}', '{by}', 'g') else {otherwise} end"
 
 
-def is_identifier(schema: pa.DataFrameSchema, name: str) -> bool:
+def is_identifier(schema: Contract, name: str) -> bool:
     """Whether a column of the contract holds a number or code, which is never searched for phone numbers."""
-    # Readers of single files need the patterns of this module and no contracts, whose library is slow to load.
+    # Readers of single files need the patterns of this module and no contracts.
     from models.contracts import key, quantity
     from models.fields import Quantity
 
@@ -176,6 +176,6 @@ def is_identifier(schema: pa.DataFrameSchema, name: str) -> bool:
     )
 
 
-def is_remark(schema: pa.DataFrameSchema, name: str) -> bool:
+def is_remark(schema: Contract, name: str) -> bool:
     """Whether people write into this column of the contract what they like."""
-    return bool(schema.columns[name].metadata["is_remark"])
+    return schema.columns[name].is_remark

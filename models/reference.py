@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import record
+from models.contracts import Contract, record
 from models.records import CARTONS, CHARGES, CLAIMS, LABELS, SALES, WEIGHTS
 
 ITEM_TYPES = record(
@@ -38,7 +36,7 @@ CHARGE_CODES = record(
     "carrier charge_code charge_kind surcharge?",
 )
 
-RECORDS: dict[str, pa.DataFrameSchema] = {
+RECORDS: dict[str, Contract] = {
     str(schema.name): schema
     for schema in (
         SALES,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from models import contracts
-from models.fields import LONGEST_TEXT, Quantity
+from models.fields import LONGEST_TEXT, Condition, Quantity
 from models.reference import RECORDS
 from models.rules import AtMost
 
@@ -151,8 +151,8 @@ def _cells(source: Source, column: str) -> Iterator[tuple[Any, str]]:
         yield "perhaps", "unreadable"
     if kind in DATES:
         yield "31/02/2026" if source.table.get("date_order") else "2026-02-31", "impossible"
-    checks = {check.name: check.statistics for check in schema_column.checks}
-    if "isin" in checks:
+    checks = {check.test: check.bound for check in schema_column.checks}
+    if Condition.AMONG in checks:
         yield "sideways", "list"
     elif kind is Quantity.TEXT:
         yield "x" * (LONGEST_TEXT + 1), "long"
@@ -161,7 +161,7 @@ def _cells(source: Source, column: str) -> Iterator[tuple[Any, str]]:
     yield from _out_of_range(source, column, checks)
 
 
-def _out_of_range(source: Source, column: str, checks: Mapping[str, Mapping[str, Any]]) -> Iterator[tuple[Any, str]]:
+def _out_of_range(source: Source, column: str, checks: Mapping[Condition, Any]) -> Iterator[tuple[Any, str]]:
     rules = [rule for rule in contracts.rules(source.schema) if isinstance(rule, AtMost)]
     is_larger, is_smaller = column in [rule.larger for rule in rules], column in [rule.smaller for rule in rules]
     # A cell that left its bounds on the other side would break the order of two columns as well.
@@ -169,12 +169,12 @@ def _out_of_range(source: Source, column: str, checks: Mapping[str, Mapping[str,
         if not (is_larger and is_smaller):
             yield source.spell(column, dt.date(2100, 1, 2) if is_larger else dt.date(1999, 12, 31)), "range"
         return
-    if not is_larger and "greater_than" in checks:
-        yield source.spell(column, checks["greater_than"]["min_value"]), "range"
-    if not is_larger and "greater_than_or_equal_to" in checks:
-        yield source.spell(column, checks["greater_than_or_equal_to"]["min_value"] - 1), "range"
-    if not is_smaller and "less_than_or_equal_to" in checks:
-        yield source.spell(column, checks["less_than_or_equal_to"]["max_value"] + 1), "range"
+    if not is_larger and Condition.MORE_THAN in checks:
+        yield source.spell(column, checks[Condition.MORE_THAN]), "range"
+    if not is_larger and Condition.AT_LEAST in checks:
+        yield source.spell(column, checks[Condition.AT_LEAST] - 1), "range"
+    if not is_smaller and Condition.AT_MOST in checks:
+        yield source.spell(column, checks[Condition.AT_MOST] + 1), "range"
 
 
 def _ambiguous(source: Source) -> Iterator[tuple[Row, str, str]]:

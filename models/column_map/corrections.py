@@ -9,14 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import pandera.pandas as pa
-
 from models.cells.texts import Reading, read_cell
 from models.cells.units import OFFERED
 from models.column_map.sample_values import allowed_words
 from models.column_map.told import as_typed
 from models.column_map.word_maps import map_flags, map_words
-from models.fields import Quantity
+from models.fields import Column, Quantity
 
 ORDERS, MARKS = ("dmy", "mdy", "ymd"), (".", ",")
 
@@ -38,7 +36,7 @@ class Correction:
         return as_typed(self.option, self.answers[0])
 
 
-def corrections(name: str, column: pa.Column, reading: Reading, texts: Sequence[str]) -> tuple[Correction, ...]:
+def corrections(name: str, column: Column, reading: Reading, texts: Sequence[str]) -> tuple[Correction, ...]:
     """What would have the texts of a rejected column read; nothing where only the cells themselves can be mended."""
     filled = [text for text in texts if text]
     if not filled:
@@ -84,7 +82,7 @@ def _with_unit(reading: Reading, unit: str) -> Reading:
     return replace(reading, unit=unit, needs_unit=False)
 
 
-def _of_words(name: str, column: pa.Column, reading: Reading, texts: Sequence[str]) -> Iterator[Correction]:
+def _of_words(name: str, column: Column, reading: Reading, texts: Sequence[str]) -> Iterator[Correction]:
     listed = allowed_words(column)
     mapped = map_words(texts, listed) if listed else map_flags(texts, name.removeprefix("is_"))
     for text in texts:

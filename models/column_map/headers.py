@@ -11,11 +11,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 
-import pandera.pandas as pa
-
 from models.column_map.header_words import TRADE_WORDS, Meanings, phrase_words, written_words
-from models.contracts import quantity
-from models.fields import MEASURED, Quantity
+from models.contracts import Contract, quantity
+from models.fields import MEASURED, Column, Quantity
 
 # The three-letter ones are UN/CEFACT Recommendation 20 codes.
 _UNIT_NAMES: dict[tuple[Quantity, str], str] = {
@@ -135,7 +133,7 @@ def _plain_words(written: str) -> list[str]:
 class Vocabulary:
     """The phrases by which a contract's columns are known, weighted so that rare words count more."""
 
-    schema: pa.DataFrameSchema
+    schema: Contract
 
     @cached_property
     def phrases(self) -> Mapping[str, Mapping[str, frozenset[str]]]:
@@ -174,12 +172,12 @@ class Vocabulary:
         return strange * math.log(1 + len(self.phrases) / 2)
 
 
-def _phrases(name: str, column: pa.Column) -> dict[str, frozenset[str]]:
+def _phrases(name: str, column: Column) -> dict[str, frozenset[str]]:
     named = name
     if quantity(column) in (*MEASURED, Quantity.MONEY):
         named = named.rpartition("_")[0]
     spoken = named.removeprefix("is_").replace("_", " ")
-    known = (phrase for stated in column.metadata["known_as"] for phrase in spelled_out(stated))
+    known = (phrase for stated in column.known_as for phrase in spelled_out(stated))
     return {phrase: phrase_words(_plain_words(phrase)) for phrase in (spoken, *known)}
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-import pandera.pandas as pa
-
 from models.column_map.pairing import Sample, assign, assign_by_values, score_pairs
 from models.column_map.whole_rows import missing_columns, nearest_shape, wanted_columns
+from models.contracts import Contract
 from models.reference import RECORDS
 
 # What a file need not hold: each row can be its own line, and a carrier's file need not name the carrier.
@@ -39,7 +38,7 @@ def nearest_kind(sample: Sample, personal: Collection[str] = ()) -> Fit:
     return max((_fit(schema, sample, headers) for schema in RECORDS.values()), key=lambda fit: (fit.is_one, fit.worth))
 
 
-def _fit(schema: pa.DataFrameSchema, sample: Sample, headers: list[str]) -> Fit:
+def _fit(schema: Contract, sample: Sample, headers: list[str]) -> Fit:
     scores = score_pairs(schema, sample, headers)
     paired = assign(list(schema.columns), headers, scores)
     free = [written for written in headers if written not in paired.values()]

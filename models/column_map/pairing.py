@@ -10,13 +10,11 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-import pandera.pandas as pa
-
 from models.column_map.assignment import best_pairs
 from models.column_map.headers import Header, Vocabulary, header
 from models.column_map.sample_values import allowed_words, fitness, known
-from models.contracts import key, quantity
-from models.fields import Quantity
+from models.contracts import Contract, key, quantity
+from models.fields import Column, Quantity
 
 # Below this no pairing is proposed; below SURE, or with a runner-up nearer than APART, it is marked for a check.
 THRESHOLD, SURE, APART, SAME = 0.40, 0.60, 0.12, 0.99
@@ -89,7 +87,7 @@ class Score:
 Scores = Mapping[tuple[str, str], Score]
 
 
-def score_pairs(schema: pa.DataFrameSchema, sample: Sample, headers: Iterable[str]) -> Scores:
+def score_pairs(schema: Contract, sample: Sample, headers: Iterable[str]) -> Scores:
     """A score for every contract column and source header."""
     vocabulary = Vocabulary(schema)
     read = [header(written) for written in headers]
@@ -116,7 +114,7 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
     return Score(value, tuple(_reasons(seen, nearness, phrase, fit, texts, quantity(column))))
 
 
-def _key_fit(schema: pa.DataFrameSchema, name: str, texts: Sequence[str]) -> float:
+def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
     """A column that alone identifies a row must hardly repeat."""
     if key(schema) != (name,) or not texts:
         return 1.0
@@ -147,7 +145,7 @@ def _worth(score: float) -> float:
 
 
 def assign_by_values(
-    columns: Mapping[str, pa.Column], sample: Sample, paired: Collection[str], free: Collection[str]
+    columns: Mapping[str, Column], sample: Sample, paired: Collection[str], free: Collection[str]
 ) -> dict[str, str]:
     """Pairs for needed columns whose header said nothing: where exactly one free source column can be the one."""
     found: dict[str, str] = {}
@@ -160,7 +158,7 @@ def assign_by_values(
     return found
 
 
-def _is_telling(column: pa.Column) -> bool:
+def _is_telling(column: Column) -> bool:
     """Dates and closed lists show what they are; numbers and plain text do not."""
     return quantity(column) in (Quantity.DATE, Quantity.INSTANT) or bool(allowed_words(column))
 

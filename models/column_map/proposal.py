@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import pandera.pandas as pa
-
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks, proven_by
 from models.cells.units import carries_unit
 from models.column_map.headers import header, stated_unit
@@ -31,8 +29,8 @@ from models.column_map.sample_values import (
 from models.column_map.told import NOTHING, Told
 from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
-from models.contracts import quantity
-from models.fields import MEASURED, Quantity
+from models.contracts import Contract, quantity
+from models.fields import MEASURED, Column, Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
 DATES = (Quantity.DATE, Quantity.INSTANT)
@@ -57,7 +55,7 @@ class Proposal:
 
 
 def propose(
-    schema: pa.DataFrameSchema,
+    schema: Contract,
     sample: Sample,
     personal: Collection[str] = (),
     stated: Mapping[str, Pairing] | None = None,
@@ -93,9 +91,7 @@ def propose(
     )
 
 
-def _found(
-    schema: pa.DataFrameSchema, sample: Sample, headers: Sequence[str], fixed: Collection[str]
-) -> dict[str, Pairing]:
+def _found(schema: Contract, sample: Sample, headers: Sequence[str], fixed: Collection[str]) -> dict[str, Pairing]:
     scores = score_pairs(schema, sample, headers)
     columns = {name: column for name, column in schema.columns.items() if name not in fixed}
     paired = assign(list(columns), headers, scores)
@@ -132,7 +128,7 @@ def _by_values(name: str, written: str) -> Pairing:
     return Pairing(name, written, THRESHOLD, (reason,), ("the header says nothing",), is_sure=False)
 
 
-def _read(column: pa.Column, pairing: Pairing, sample: Sample) -> Pairing:
+def _read(column: Column, pairing: Pairing, sample: Sample) -> Pairing:
     """The pairing completed by what its values prove."""
     if pairing.source is None:
         return pairing
@@ -174,7 +170,7 @@ def _with_order(pairing: Pairing, proven: frozenset[str]) -> Pairing:
     return replace(pairing, reasons=(*pairing.reasons, f"values prove date order {only}"), date_order=only)
 
 
-def _with_words(column: pa.Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
+def _with_words(column: Column, pairing: Pairing, texts: Sequence[str]) -> Pairing:
     """Words of a closed list, or for yes and no, mapped by closeness."""
     listed = allowed_words(column)
     distinct = sorted(set(texts))[:MOST_WORDS]
@@ -202,7 +198,7 @@ def _texts(pairing: Pairing, sample: Sample) -> list[str]:
     return sample.column(pairing.source) if pairing.source else []
 
 
-def _agreed_mark(schema: pa.DataFrameSchema, pairings: Mapping[str, Pairing], sample: Sample) -> str | None:
+def _agreed_mark(schema: Contract, pairings: Mapping[str, Pairing], sample: Sample) -> str | None:
     """The decimal mark that the file states once. Where two cells of it disagree, each column states its own."""
     numbers = [each for name, each in pairings.items() if quantity(schema.columns[name]) in NUMBERS]
     proven = {mark for each in numbers for mark in decimal_marks(_texts(each, sample), is_typed=sample.is_typed)}
@@ -216,7 +212,7 @@ def _agreed(pairings: Iterable[Pairing], name: str) -> str | None:
     return max(sorted(set(proven)), key=proven.count) if proven else None
 
 
-def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sample, column: pa.Column) -> Pairing:
+def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sample, column: Column) -> Pairing:
     """What the whole file agrees on is stated once, for the file; what stays open is a doubt."""
     texts = _texts(pairing, sample)
     doubts = list(pairing.doubts)

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-import pandera.pandas as pa
-
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
 from models.cells.units import OFFERED
 from models.column_map.headers import named_currency
@@ -14,8 +12,8 @@ from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
 from models.column_map.sample_values import allowed_words, has_open_dates
 from models.column_map.told import as_typed, as_words
-from models.contracts import quantity
-from models.fields import Quantity
+from models.contracts import Contract, quantity
+from models.fields import Column, Quantity
 
 YES, NO = "yes", "no"
 
@@ -45,7 +43,7 @@ class Question:
         return as_typed(self.option, self.choices[0] if self.choices else "...")
 
 
-def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sample) -> tuple[Question, ...]:
+def open_questions(proposal: Proposal, schema: Contract, sample: Sample) -> tuple[Question, ...]:
     """All that the file and the user have left open, the columns without a source first."""
     columns = schema.columns
     return (
@@ -56,24 +54,24 @@ def open_questions(proposal: Proposal, schema: pa.DataFrameSchema, sample: Sampl
     )
 
 
-def _of_missing(name: str, schema: pa.DataFrameSchema, proposal: Proposal) -> Question:
+def _of_missing(name: str, schema: Contract, proposal: Proposal) -> Question:
     first = name.split()[0]
     column = schema.columns[first]
-    words, option = f"Which column is {name} ({column.description})?", f"--column {first}={{}}"
+    words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
     if column.nullable and first == name:
         return Question(f"{words[:-1]}, or none?", (*proposal.unused, NO), option, first)
     return Question(words, proposal.unused, option)
 
 
-def _of_header(pairing: Pairing, schema: pa.DataFrameSchema) -> Question:
+def _of_header(pairing: Pairing, schema: Contract) -> Question:
     column = schema.columns[pairing.column]
     choices = (pairing.source or "", *([pairing.runner_up] if pairing.runner_up else []))
     no = (NO,) if column.nullable else ()
-    words = f'Is "{pairing.source}" {pairing.column} ({column.description})?'
+    words = f'Is "{pairing.source}" {pairing.column} ({column.meaning})?'
     return Question(words, (*choices, *no), f"--column {pairing.column}={{}}", pairing.column, not column.nullable)
 
 
-def _of_marks(proposal: Proposal, columns: Mapping[str, pa.Column], sample: Sample) -> Iterator[Question]:
+def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample) -> Iterator[Question]:
     has_mark, has_order = False, False
     for pairing in proposal.pairings:
         wanted = quantity(columns[pairing.column])
@@ -92,7 +90,7 @@ def _of_marks(proposal: Proposal, columns: Mapping[str, pa.Column], sample: Samp
             yield Question(words, OFFERED[wanted], f"--unit {pairing.column}={{}}", pairing.column)
 
 
-def _of_words(pairing: Pairing, column: pa.Column) -> Iterator[Question]:
+def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:
     listed = allowed_words(column) or ("yes", "no")
     for word in (*pairing.guessed, *pairing.unknown):
         likely = pairing.values.get(word)
@@ -102,7 +100,7 @@ def _of_words(pairing: Pairing, column: pa.Column) -> Iterator[Question]:
 
 
 def foreign_amounts(
-    proposal: Proposal, schema: pa.DataFrameSchema, currency: str | None, stated: Collection[str] | None
+    proposal: Proposal, schema: Contract, currency: str | None, stated: Collection[str] | None
 ) -> Iterator[Question]:
     """Amounts whose header names another currency than the shop's. A column that was `stated` is taken as told."""
     for pairing in proposal.pairings:

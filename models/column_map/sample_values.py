@@ -6,11 +6,9 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
-import pandera.pandas as pa
-
 from models.column_map.word_maps import FLAG_WORDS, map_words, plain_word
 from models.contracts import quantity
-from models.fields import Quantity
+from models.fields import Column, Condition, Quantity
 
 _NUMBER = re.compile(
     r"\(?[-+]?\s*(?P<before>[^\d\s.,()+'-]{1,3})?\s*[-+]?(?P<body>\d[\d.,'\s]*|[.,]\d+)\s*(?P<after>[^\d.,]{0,12})\)?-?"
@@ -57,7 +55,7 @@ def has_open_dates(texts: Iterable[str]) -> bool:
     return any(_DATE.fullmatch(text) and not _ISO.fullmatch(text) for text in texts)
 
 
-def fitness(column: pa.Column, texts: Sequence[str]) -> float:
+def fitness(column: Column, texts: Sequence[str]) -> float:
     """Share of the known texts, 0 to 1, that look like what the column holds; 0.8 where there is none."""
     filled = known(texts[:_LOOKED_AT])
     if not filled:
@@ -70,9 +68,9 @@ def fitness(column: pa.Column, texts: Sequence[str]) -> float:
     return sum(count for text, count in Counter(filled).items() if looks_right(text)) / len(filled)
 
 
-def allowed_words(column: pa.Column) -> tuple[str, ...]:
+def allowed_words(column: Column) -> tuple[str, ...]:
     """The closed list of a column, or nothing."""
-    return next((tuple(check.statistics["allowed_values"]) for check in column.checks if check.name == "isin"), ())
+    return next((check.bound for check in column.checks if check.test is Condition.AMONG), ())
 
 
 def _is_count(text: str) -> bool:

@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
-import pandera.pandas as pa
-
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
-from models.contracts import key, rules, shapes
+from models.contracts import Contract, key, rules, shapes
+from models.fields import Column
 from models.rules import Needs, OneOf, Rule
 
 
-def nearest_shape(schema: pa.DataFrameSchema, paired: Collection[str]) -> tuple[str, ...]:
+def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
     """The columns of the way to keep such records that lacks the fewest of its own."""
     return min(shapes(schema), key=lambda shape: len(set(shape) - set(paired)))
 
 
-def missing_columns(
-    schema: pa.DataFrameSchema, paired: Collection[str], without: Collection[str] = ()
-) -> tuple[str, ...]:
+def missing_columns(schema: Contract, paired: Collection[str], without: Collection[str] = ()) -> tuple[str, ...]:
     """Columns of the nearest shape without a source; where one of several is enough, those several joined by `or`.
 
     without: columns that the user leaves empty; those that every row needs are missing all the same.
@@ -29,7 +26,7 @@ def missing_columns(
     return (*single, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
 
 
-def wanted_columns(schema: pa.DataFrameSchema) -> dict[str, pa.Column]:
+def wanted_columns(schema: Contract) -> dict[str, Column]:
     """The columns of any shape: those worth finding by their values alone."""
     named = {name for shape in shapes(schema) for name in shape}
     return {name: column for name, column in schema.columns.items() if name in named}
@@ -86,20 +83,20 @@ def _texts(sample: Sample, pairing: Pairing) -> list[str]:
     return [row[at] if at < len(row) else "" for row in sample.rows]
 
 
-def repeated_keys(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> Iterator[str]:
+def repeated_keys(schema: Contract, sample: Sample, pairings: Mapping[str, Pairing]) -> Iterator[str]:
     """A note where sampled rows share their key: they would replace one another."""
     if repeated := repeats(sample, key(schema), pairings):
         together = " + ".join(key(schema))
         yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"
 
 
-def _lacks_partner(schema: pa.DataFrameSchema, pairings: Collection[str]) -> bool:
+def _lacks_partner(schema: Contract, pairings: Collection[str]) -> bool:
     """Whether a line number would be one of nothing: of no sale, or of no pieces."""
     needed = {rule.needed for rule in rules(schema) if isinstance(rule, Needs) and rule.given == "line_number"}
     return not needed <= set(pairings)
 
 
-def line_numbers(schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
+def line_numbers(schema: Contract, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
     """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
     if "line_number" not in key(schema) or "line_number" in pairings or _lacks_partner(schema, pairings):
         return {}

@@ -9,8 +9,6 @@ from __future__ import annotations
 import re
 from enum import Enum, auto
 
-import pandera.pandas as pa
-
 from models.columns.actions import ACTIONS
 from models.columns.billing import BILLING
 from models.columns.carton_choice import CARTON_CHOICE
@@ -36,7 +34,7 @@ from models.columns.rating import RATING
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
-from models.fields import UNITS, Definition, Quantity
+from models.fields import UNITS, Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
@@ -87,12 +85,12 @@ _DISPLAYS = {
 _BY_SUFFIX = {(Display.MONEY, "change_cents"): Display.CHANGE, (Display.DAY, "_month"): Display.MONTH}
 
 
-def built_columns(names: str) -> dict[str, pa.Column]:
+def built_columns(names: str) -> dict[str, Column]:
     """The columns of a built table, named in one string and parted by blanks; `name?` may be unknown there."""
     return {name: COLUMNS[name].in_table(optional=optional) for name, optional in _named(names)}
 
 
-def record_columns(names: str, kind: str) -> dict[str, pa.Column]:
+def record_columns(names: str, kind: str) -> dict[str, Column]:
     """The columns of a kind of record, named the same way."""
     return {name: COLUMNS[name].in_record(kind, optional=optional) for name, optional in _named(names)}
 

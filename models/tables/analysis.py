@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom
 
-ANALYSIS: tuple[pa.DataFrameSchema, ...] = (
+ANALYSIS: tuple[Contract, ...] = (
     contract(
         "analysis.warnings",
         "One row per check that found something to know but nothing to stop for.",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself
 from models.tables.zones import ZONES
 
@@ -18,7 +16,7 @@ _CAUSE = (
 )
 
 
-BILLING: tuple[pa.DataFrameSchema, ...] = (
+BILLING: tuple[Contract, ...] = (
     contract(
         "core.repeated_lines",
         "One row per invoice line that says again what an earlier line of the parcel says.",

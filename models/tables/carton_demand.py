@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 
 _FACTS = "goods? clearance_in? bound_length_in? bound_width_in? bound_height_in?"
 
 
-BOXED: tuple[pa.DataFrameSchema, ...] = (
+BOXED: tuple[Contract, ...] = (
     contract(
         "core.carton_catalogues",
         "One row per day on which the carton catalogue changed.",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import CHOSEN_FOR, MadeFrom, judged
 
 # Written by every review.
@@ -107,4 +105,4 @@ CHOSEN = (
     ),
 )
 
-CARTON_TABLES: tuple[pa.DataFrameSchema, ...] = (*REVIEWED, *CHOSEN)
+CARTON_TABLES: tuple[Contract, ...] = (*REVIEWED, *CHOSEN)

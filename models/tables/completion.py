@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom, parcels
 
 _LIMITS = "{0}_cents {0}_low_cents {0}_high_cents"
 
-COMPLETION: tuple[pa.DataFrameSchema, ...] = (
+COMPLETION: tuple[Contract, ...] = (
     contract(
         "marts.carriage_cells",
         "One row per month of shipping, carrier, service, zone and item type.",

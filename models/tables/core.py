@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract, names
+from models.contracts import Contract, contract, names
 from models.money import columns_of
 from models.records import CHARGES
 from models.rules import all_or_none, in_order, sides
 
-CORE: tuple[pa.DataFrameSchema, ...] = (
+CORE: tuple[Contract, ...] = (
     contract(
         "shop.settings",
         "One row: what the shop's settings say to the SQL models.",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import SURCHARGES, MadeFrom, claims, itself
 
 CELL = "item_type packing_method"
@@ -12,7 +10,7 @@ RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage
 _WATCHED = MadeFrom("watched_parcels", "cause week_on", amount="b.amount_cents", is_among=True)
 
 
-DAMAGE: tuple[pa.DataFrameSchema, ...] = (
+DAMAGE: tuple[Contract, ...] = (
     contract(
         "marts.exposure_cells",
         "One row per day of shipping, item type, packing method, carrier, service and zone band.",

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
+from models.contracts import Contract
 from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
 from models.tables.carton_demand import BOXED
@@ -21,8 +20,8 @@ from models.tables.sales import SALES
 from models.tables.tariffs import TARIFFS
 from models.tables.whatifs import WHAT_IFS
 
-TABLES: dict[str, pa.DataFrameSchema] = {
-    str(schema.name): schema
+TABLES: dict[str, Contract] = {
+    schema.name: schema
     for schema in (
         *CORE,
         *TARIFFS,

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract, names
+from models.contracts import Contract, contract, names
 from models.made_from import MadeFrom, itself
 from models.records import LABELS as RECORD
 
-LABELS: tuple[pa.DataFrameSchema, ...] = (
+LABELS: tuple[Contract, ...] = (
     contract(
         "core.labels",
         "One row per label bought, and the last day on which the carrier refunds an unused one.",

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself, parcels
 from models.money import columns_of
 from models.tables.marts import AMOUNTS
@@ -21,7 +19,7 @@ _SINGLE = MadeFrom(
 )
 _ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
-MARGIN: tuple[pa.DataFrameSchema, ...] = (
+MARGIN: tuple[Contract, ...] = (
     contract(
         "core.zone_bands",
         "One row per carrier and zone in the records: how far it is.",

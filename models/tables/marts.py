@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import LOSSES, SURCHARGES, MadeFrom, itself, parcels
 from models.money import columns_of
 
 AMOUNTS = " ".join(columns_of("all"))
 DAMAGE = "parcel_count damage_count loss_count other_claim_count crude_damage_rate damage_net_cents"
 
-MARTS: tuple[pa.DataFrameSchema, ...] = (
+MARTS: tuple[Contract, ...] = (
     contract(
         "marts.parcel_costs",
         "One row per parcel, and one per carrier and month for account fees: all cents by kind.",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import SURCHARGES, MadeFrom, itself
 
 _FACTS = (
@@ -28,7 +26,7 @@ _CLOSED = MadeFrom(
 )
 
 
-NEAR_MISSES: tuple[pa.DataFrameSchema, ...] = (
+NEAR_MISSES: tuple[Contract, ...] = (
     contract(
         "core.parcel_classes",
         "One row per rated parcel and change: the class of parcels that the tariff takes for one, but for fuel.",

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 
 _INSIDE = "inside_length_in inside_width_in inside_height_in"
 
 
-PLACEMENTS: dict[str, pa.DataFrameSchema] = {
+PLACEMENTS: dict[str, Contract] = {
     "placement.cartons": contract(
         "placement.cartons",
         "One row per carton looked at: whether the parcel's goods fit it.",

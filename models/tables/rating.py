@@ -5,9 +5,7 @@ Weights, lengths and volumes are in the tariff's own unit, or thousandths of it 
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 
 # Where a rating may end: one row per charge line, the narrow row per request, or the prices of cells before fuel.
 LINES = "core.expected_charges"
@@ -15,7 +13,7 @@ PRICED = "rating.priced"
 CLASS_PRICES = "rating.class_prices"
 _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 
-RATING: tuple[pa.DataFrameSchema, ...] = (
+RATING: tuple[Contract, ...] = (
     contract(
         "rating.requests",
         "One row per parcel to be rated: what a carrier could know of it.",

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom
 
-SALES: tuple[pa.DataFrameSchema, ...] = (
+SALES: tuple[Contract, ...] = (
     contract(
         "shop.title_words",
         "One row per rule for titles and word of it; kept by the shop in words.toml.",

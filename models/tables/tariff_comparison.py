@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 
 _MONEY = "before_cents after_cents change_cents"
 _OPTIONAL_MONEY = "before_cents? after_cents? change_cents? change_share?"
 
 
-COMPARISON: dict[str, pa.DataFrameSchema] = {
+COMPARISON: dict[str, Contract] = {
     "totals": contract(
         "comparison.totals",
         "One row: all parcels looked back on.",

@@ -5,11 +5,9 @@ Weights, lengths and volumes are thousandths of the tariff's own unit (`_milli`)
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from models.contracts import Contract, contract
 
-from models.contracts import contract
-
-TARIFFS: tuple[pa.DataFrameSchema, ...] = (
+TARIFFS: tuple[Contract, ...] = (
     contract(
         "shop.tariffs",
         "One row per tariff: a carrier's dated price list.",

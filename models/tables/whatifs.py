@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
+from dataclasses import replace
 
-from models.contracts import key, schema_of
+from models.contracts import Contract
 from models.tables.rating import RATING
 
 # Each has its requests in models/sql/whatif.
 SCHEMAS = ("rechecked", "nearer", "by_name")
 
 
-def _again(table: pa.DataFrameSchema, schema: str) -> pa.DataFrameSchema:
-    name = str(table.name).replace("rating.", f"{schema}.")
-    return schema_of(name, str(table.description), key(table), table.columns)
+def _again(table: Contract, schema: str) -> Contract:
+    name = table.name.replace("rating.", f"{schema}.")
+    return replace(table, name=name)
 
 
-WHAT_IFS: tuple[pa.DataFrameSchema, ...] = tuple(
-    _again(table, schema) for schema in SCHEMAS for table in RATING if str(table.name).startswith("rating.")
+WHAT_IFS: tuple[Contract, ...] = tuple(
+    _again(table, schema) for schema in SCHEMAS for table in RATING if table.name.startswith("rating.")
 )

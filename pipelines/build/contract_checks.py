@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import pandera.pandas as pa
-
-from models.contracts import key, sql_type
+from models.contracts import Contract, key, sql_type
 from models.errors import ContractError
 from models.predicates import Predicate, predicates
 from pipelines.shop import warehouse
 
 
-def hold_to_contract(connection: warehouse.Connection, table: str, contract: pa.DataFrameSchema) -> None:
+def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract) -> None:
     """Check columns, types, every condition and the key of a built table in the engine. Raises ContractError."""
     _check_columns(connection, table, contract)
     broken = _broken(connection, table, predicates(contract))
@@ -21,7 +19,7 @@ def hold_to_contract(connection: warehouse.Connection, table: str, contract: pa.
         raise ContractError(table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name")
 
 
-def _check_columns(connection: warehouse.Connection, table: str, contract: pa.DataFrameSchema) -> None:
+def _check_columns(connection: warehouse.Connection, table: str, contract: Contract) -> None:
     built = {row[0]: row[1] for row in connection.execute(f"describe {table}").fetchall()}
     stated = {column: sql_type(contract.columns[column]) for column in contract.columns}
     if built != stated:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import pandas as pd
-import pandera.pandas as pa
 
-from models.contracts import sql_type
+from models.contracts import Contract, sql_type
 from pipelines.shop.warehouse import Connection
 
 _ROWS = "rows_to_load"
 
 
-def load_rows(connection: Connection, contract: pa.DataFrameSchema, rows: pd.DataFrame, name: str = "") -> None:
+def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, name: str = "") -> None:
     """Replace the contract's table, or the one of that name, by the rows."""
     typed = ", ".join(f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items())
     connection.register(_ROWS, rows)

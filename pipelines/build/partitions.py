@@ -11,9 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
-import pandera.pandas as pa
-
-from models.contracts import key
+from models.contracts import Contract, key
 from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
@@ -50,7 +48,7 @@ def parts() -> Parts:
     return parts_of(models(), TABLES)
 
 
-def parts_of(found: Mapping[str, Model], contracts: Mapping[str, pa.DataFrameSchema]) -> Parts:
+def parts_of(found: Mapping[str, Model], contracts: Mapping[str, Contract]) -> Parts:
     """How these models are kept."""
     kept = Parts()
     for model in ordered(found):
@@ -59,7 +57,7 @@ def parts_of(found: Mapping[str, Model], contracts: Mapping[str, pa.DataFrameSch
     return kept
 
 
-def _keep(kept: Parts, model: Model, contract: pa.DataFrameSchema) -> None:
+def _keep(kept: Parts, model: Model, contract: Contract) -> None:
     rests_on = {name for name in model.references if not name.startswith(("accepted.", "shop."))}
     months, parcels, sales = (
         [name for name in names if name in columns]

@@ -47,7 +47,7 @@ def _print_tables(kinds: list[str], units: Units) -> None:
 
     console = Console(highlight=False)
     for kind in kinds:
-        console.print(f"\n[bold]{kind}[/bold]  {RECORDS[kind].description}")
+        console.print(f"\n[bold]{kind}[/bold]  {RECORDS[kind].grain}")
         table = Table(box=None, pad_edge=False)
         for title in ("column", "meaning", "unit", "needed", "example", "allowed"):
             table.add_column(title, no_wrap=title == "column", overflow="fold")

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-import pandera.pandas as pa
-
 from models.cells.decimal_marks import NUMBERS
 from models.cells.texts import Reading, read_cell, units_of
-from models.contracts import quantity
+from models.contracts import Contract, quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.predicates import Predicate, predicates
@@ -90,7 +88,7 @@ def _ours(table: Table) -> set[str]:
     return {REJECT_REF, REASON, WHOLE_ROW} if REJECT_REF in table.headers else set()
 
 
-def reading_of(settings: Settings, source: Source, schema: pa.DataFrameSchema, column: str) -> Reading:
+def reading_of(settings: Settings, source: Source, schema: Contract, column: str) -> Reading:
     """How the cells of a mapped column are read."""
     said = source.columns[column]
     return Reading(
@@ -103,7 +101,7 @@ def reading_of(settings: Settings, source: Source, schema: pa.DataFrameSchema, c
     )
 
 
-def _refuse_incomplete(source: Source, schema: pa.DataFrameSchema) -> None:
+def _refuse_incomplete(source: Source, schema: Contract) -> None:
     needed = [name for name, column in schema.columns.items() if not column.nullable and name not in source.columns]
     if needed:
         raise _map_error(source, f"lacks {', '.join(needed)}", "state where each comes from; `dunnage map FILE` helps")
@@ -155,14 +153,14 @@ def matching(wanted: str, headers: Sequence[str]) -> str | None:
     return alike[0] if len(alike) == 1 else None
 
 
-def _remarks(schema: pa.DataFrameSchema, headers: dict[str, str]) -> tuple[str, ...]:
+def _remarks(schema: Contract, headers: dict[str, str]) -> tuple[str, ...]:
     """The headers that feed remarks and nothing else."""
     others = {header for column, header in headers.items() if not is_remark(schema, column)}
     return tuple(dict.fromkeys(header for header in headers.values() if header not in others))
 
 
 def _kept(
-    source: Source, schema: pa.DataFrameSchema, headers: dict[str, str], table: Table, hidden: Collection[str]
+    source: Source, schema: Contract, headers: dict[str, str], table: Table, hidden: Collection[str]
 ) -> Iterator[Kept]:
     seen = set()
     for column, header in headers.items():

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from models.cells.unit_checks import Known, impossible_density, other_units, usual_in
 from models.errors import IntakeError
-from models.fields import MEASURED, Quantity
+from models.fields import MEASURED
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.shop.warehouse import Connection
@@ -125,7 +125,7 @@ def _of_parcels(billed: str, measured: str, known: Known) -> _Evidence:
 def _of_same_key(kind: str) -> Iterator[_Evidence]:
     name = {"item_types": "item_type", "cartons": "carton_code"}[kind]
     for column, stated in RECORDS[kind].columns.items():
-        if Quantity(stated.metadata["quantity"]) in MEASURED:
+        if stated.quantity in MEASURED:
             sql = (
                 f"select n.{column}, a.{column} from new_rows as n inner join accepted.{kind} as a using ({name}) "
                 f"where n.{column} > 0 and a.{column} > 0"

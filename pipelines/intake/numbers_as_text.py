@@ -35,5 +35,5 @@ def identifiers(kind: str, layout: Layout) -> tuple[str, ...]:
 
 def keys_of_text(kind: str, layout: Layout) -> tuple[str, ...]:
     """Key columns of text: an e-mail address in one of them is no key, and blanked ones would join strangers."""
-    keys = RECORDS[kind].metadata["key"]
+    keys = RECORDS[kind].key
     return tuple(name for name in keys if name in layout.headers and layout.readings[name].quantity is Quantity.TEXT)

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pandera.pandas as pa
-
-from models.contracts import sql_type
+from models.contracts import Contract, sql_type
 from models.errors import NotFoundError, SettingsError
 from models.shop_units import FILE_PLACES, Units
 from models.tables import TABLES
@@ -32,7 +30,7 @@ def export(connection: warehouse.Connection, table: str, path: Path, units: Unit
     columns = ", ".join(
         _column(contract, name, units, is_text=path.suffix.lower() == ".csv") for name in contract.columns
     )
-    order = ", ".join(f"t.{name}" for name in (contract.metadata or {})["key"])
+    order = ", ".join(f"t.{name}" for name in contract.key)
     with durable.replacing(path) as fresh:
         quoted = str(fresh).replace("'", "''")
         asked = f"copy (select {columns} from {table} as t order by {order}) to '{quoted}' ({stated})"
@@ -40,7 +38,7 @@ def export(connection: warehouse.Connection, table: str, path: Path, units: Unit
     return int(rows)
 
 
-def _contract(connection: warehouse.Connection, table: str) -> pa.DataFrameSchema:
+def _contract(connection: warehouse.Connection, table: str) -> Contract:
     found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
     known = sorted({row[0] for row in found} & {name for name in TABLES if name.startswith(("marts.", "analysis."))})
     if table not in known:
@@ -49,7 +47,7 @@ def _contract(connection: warehouse.Connection, table: str) -> pa.DataFrameSchem
     return TABLES[table]
 
 
-def _column(contract: pa.DataFrameSchema, name: str, units: Units, *, is_text: bool) -> str:
+def _column(contract: Contract, name: str, units: Units, *, is_text: bool) -> str:
     if is_text and sql_type(contract.columns[name]) == "VARCHAR":
         return GUARDED.format(name=name)
     if units.name(name) != name:

@@ -92,7 +92,7 @@ def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.Dat
 
 def _rows(connection: warehouse.Connection, table: str) -> pd.DataFrame:
     contract = TABLES[table]
-    order = ", ".join(contract.metadata["key"])
+    order = ", ".join(contract.key)
     columns = ", ".join(contract.columns)
     return connection.execute(f"select {columns} from {table} order by {order}").df()
 

@@ -93,7 +93,7 @@ def test_definitions_say_what_the_contracts_say() -> None:
     known = {name: without_few(table).dropna(axis="columns", how="all") for name, table in review.tables.items()}
     assert set(rows) == {(name, column) for name, table in known.items() if len(table) for column in table.columns}
     row = rows["marts.shipping_margin", "billed_cents"]
-    assert row["Meaning"] == TABLES["marts.shipping_margin"].columns["billed_cents"].description
+    assert row["Meaning"] == TABLES["marts.shipping_margin"].columns["billed_cents"].meaning
     assert row["Unit"] == "USD"
     assert row["One row is"] == "One row per month of shipping."
 

@@ -30,7 +30,7 @@ def test_all_kinds_in_order() -> None:
 
 @pytest.mark.parametrize("kind", RECORDS)
 def test_the_examples_together_keep_the_contract(kind: str) -> None:
-    example = {name: [column.metadata["example"]] for name, column in RECORDS[kind].columns.items()}
+    example = {name: [column.example] for name, column in RECORDS[kind].columns.items()}
     assert len(validated(pd.DataFrame(example), RECORDS[kind], "the example row")) == 1
 
 

@@ -14,6 +14,7 @@ from models.contracts import quantity, sql_type
 from models.fields import Quantity
 from models.predicates import predicates
 from models.reference import RECORDS
+from models.schemas import dtype, schema
 from pipelines.shop import warehouse
 
 ODD: dict[str, list[Any]] = {
@@ -36,14 +37,14 @@ def odd_rows(kind: str) -> pd.DataFrame:
     chance = random.Random(kind)
     columns = RECORDS[kind].columns.items()
     frame = pd.DataFrame({name: chance.choices(ODD[sql_type(column)], k=ROWS) for name, column in columns})
-    return frame.astype({name: column.dtype.type for name, column in columns})
+    return frame.astype({name: dtype(column) for name, column in columns})
 
 
 def broken_by_pandera(kind: str, frame: pd.DataFrame) -> list[set[str]]:
     """The columns and rules that pandera finds broken in each row."""
     found: list[set[str]] = [set() for _ in range(len(frame))]
     try:
-        RECORDS[kind].validate(frame, lazy=True)
+        schema(RECORDS[kind]).validate(frame, lazy=True)
     except SchemaErrors as broken:
         for case in broken.failure_cases.to_dict("records"):
             name = case["column"] if case["schema_context"] == "Column" else case["check"]

@@ -79,12 +79,7 @@ def test_headers_that_are_not_personal(header: str) -> None:
 
 
 def test_header_words_of_the_contracts_are_not_personal() -> None:
-    words = {
-        word
-        for schema in RECORDS.values()
-        for column in schema.columns.values()
-        for word in column.metadata["known_as"]
-    }
+    words = {word for schema in RECORDS.values() for column in schema.columns.values() for word in column.known_as}
     assert {word for word in words if personal_header(word)} == set()
 
 

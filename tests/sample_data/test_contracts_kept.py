@@ -12,6 +12,7 @@ from models.cells.texts import Cell, Reading, read_cell
 from models.errors import ContractError
 from models.fields import Quantity
 from models.reference import RECORDS
+from models.schemas import dtype
 from tests.sample_data.shop_files import Row, names, rows, source_of, sources
 from tests.sample_data.test_faults import answers
 
@@ -34,7 +35,7 @@ def typed(source: Row, column: str, values: list[object]) -> pd.Series:
     schema_column = RECORDS[source["kind"]].columns[column]
     if contracts.quantity(schema_column) in (Quantity.DATE, Quantity.INSTANT):
         return pd.to_datetime(pd.Series(values)).astype("datetime64[us]")
-    return pd.Series(values, dtype=str(schema_column.dtype))
+    return pd.Series(values, dtype=dtype(schema_column))
 
 
 @SOURCES
@@ -60,6 +61,8 @@ def test_bad_cells_break_their_column() -> None:
             assert cell.reason, where
         else:
             assert not cell.reason, where
-            lone = contracts.schema_of(column, "One cell", (), {column: RECORDS[source["kind"]].columns[column]})
+            lone = contracts.Contract(
+                name=column, grain="One cell", columns={column: RECORDS[source["kind"]].columns[column]}
+            )
             with pytest.raises(ContractError):
                 contracts.validated(pd.DataFrame({column: typed(source, column, [cell.value])}), lone, str(where))

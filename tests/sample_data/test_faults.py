@@ -9,8 +9,9 @@ import pandas as pd
 import pytest
 
 from models import contracts
-from models.fields import LONGEST_TEXT, Quantity
+from models.fields import LONGEST_TEXT, Condition, Quantity
 from models.reference import RECORDS
+from models.schemas import dtype
 from sample_data.faults import RULE_BREAKS
 from tests.sample_data.shop_files import SHOP, Row, header, is_bad, names, rows, sources, truth
 
@@ -60,7 +61,7 @@ def test_every_kind_of_break_is_there(source: Row) -> None:
         if isinstance(said, dict) and "column" not in said:
             continue
         kind = contracts.quantity(schema.columns[column])
-        has_list = "isin" in [check.name for check in schema.columns[column].checks]
+        has_list = Condition.AMONG in [check.test for check in schema.columns[column].checks]
         wanted |= {(column, "missing")} if not schema.columns[column].nullable else set()
         wanted |= {(column, "unreadable")} if kind in NUMBERS or kind is Quantity.FLAG else set()
         wanted |= {(column, "impossible")} if kind in (Quantity.DATE, Quantity.INSTANT) else set()
@@ -77,7 +78,8 @@ def test_every_column_with_bounds_has_a_row_out_of_them(source: Row) -> None:
         for column, said in source["columns"].items()
         if (isinstance(said, str) or "column" in said)
         and any(
-            "equal" in check.name or "than" in check.name for check in RECORDS[source["kind"]].columns[column].checks
+            check.test in (Condition.AT_LEAST, Condition.MORE_THAN, Condition.AT_MOST)
+            for check in RECORDS[source["kind"]].columns[column].checks
         )
     }
     # A side between two others cannot leave its bounds without breaking their order as well.
@@ -102,9 +104,9 @@ def one_row(kind: str, change: Row) -> pd.DataFrame:
     """The contract's examples with the change, typed as the contract says."""
     row: dict[str, pd.Series] = {}
     for name, column in RECORDS[kind].columns.items():
-        value = change.get(name, column.metadata["example"])
+        value = change.get(name, column.example)
         is_day = contracts.quantity(column) in (Quantity.DATE, Quantity.INSTANT)
-        row[name] = pd.to_datetime(pd.Series([value])) if is_day else pd.Series([value], dtype=str(column.dtype))
+        row[name] = pd.to_datetime(pd.Series([value])) if is_day else pd.Series([value], dtype=dtype(column))
     return pd.DataFrame(row)
 
 

@@ -44,7 +44,7 @@ def test_references_are_read_from_the_sql() -> None:
 @pytest.mark.parametrize("name", sorted(models()))
 def test_every_model_states_its_grain_and_has_a_contract(name: str) -> None:
     assert models()[name].sql.startswith("-- One ")
-    assert TABLES[name].metadata["grain"].startswith("One row")
+    assert TABLES[name].grain.startswith("One row")
 
 
 def test_money_sums_are_cast_to_bigint() -> None:

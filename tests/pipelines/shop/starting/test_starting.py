@@ -148,7 +148,7 @@ def test_templates_filled_with_the_examples_land_as_they_are(tmp_path: Path, for
         for kind, schema in RECORDS.items():
             names = ", ".join(schema.columns)
             landed = connection.execute(f"select {names} from accepted.{kind}").df()
-            stated = [column.metadata["example"] for column in schema.columns.values()]
+            stated = [column.example for column in schema.columns.values()]
             assert len(landed) == 1
             for name, found, expected in zip(schema.columns, landed.iloc[0], stated, strict=True):
                 if system == "metric" and measure_of(name):  # its example is written to a tenth of a centimetre
@@ -182,7 +182,7 @@ def _fill_workbook(folder: Path, units: Units) -> None:
     book = load_workbook(folder / "templates" / WORKBOOK)
     for kind, schema in RECORDS.items():
         examples = [
-            units.value(name, column.metadata["example"]) if measure_of(name) else column.metadata["example"]
+            units.value(name, column.example) if measure_of(name) else column.example
             for name, column in schema.columns.items()
         ]
         book[kind].append([("no", "yes")[cell] if isinstance(cell, bool) else cell for cell in examples])
