@@ -18,6 +18,15 @@ from models.rules import Rule
 if TYPE_CHECKING:
     import pandas as pd
 
+_DTYPES = {
+    "VARCHAR": "str",
+    "BIGINT": "Int64",
+    "DOUBLE": "float64",
+    "BOOLEAN": "boolean",
+    "DATE": "datetime64[us]",
+    "TIMESTAMP": "datetime64[us]",
+}
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Contract:
@@ -118,6 +127,16 @@ def quantity(column: Column) -> Quantity:
 def sql_type(column: Column) -> str:
     """The column's type in the engine."""
     return SQL_TYPES[column.quantity]
+
+
+def dtype(column: Column) -> str:
+    """The type of the column in a frame."""
+    return _DTYPES[sql_type(column)]
+
+
+def typed(rows: pd.DataFrame, contract: Contract) -> pd.DataFrame:
+    """The rows with columns of the contract's types, not held to anything else."""
+    return rows.astype({name: dtype(column) for name, column in contract.columns.items()})
 
 
 def validated(rows: pd.DataFrame, contract: Contract, affected: str) -> pd.DataFrame:

@@ -13,19 +13,11 @@ import pandas as pd
 import pandera.pandas as pa
 from pandera.errors import SchemaErrors
 
-from models.contracts import Contract, sql_type
+from models.contracts import Contract, dtype
 from models.errors import ContractError
 from models.fields import Check, Column, Condition
 from models.rules import Rule
 
-_DTYPES = {
-    "VARCHAR": "str",
-    "BIGINT": "Int64",
-    "DOUBLE": "float64",
-    "BOOLEAN": "boolean",
-    "DATE": "datetime64[us]",
-    "TIMESTAMP": "datetime64[us]",
-}
 _CHECKS: dict[Condition, Callable[[Any], pa.Check]] = {
     Condition.AT_LEAST: pa.Check.ge,
     Condition.MORE_THAN: pa.Check.gt,
@@ -47,11 +39,6 @@ def schema(contract: Contract) -> pa.DataFrameSchema:
         ordered=False,
         name=contract.name,
     )
-
-
-def dtype(column: Column) -> str:
-    """The type of the column in a frame."""
-    return _DTYPES[sql_type(column)]
 
 
 def _column(column: Column) -> pa.Column:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from models.reference import RECORDS
 from models.tables import TABLES
-from pipelines.build import building
+from pipelines.build import current
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 
@@ -49,7 +49,7 @@ def _built(settings: Settings, *, split: bool) -> Digests:
     with warehouse.writing(settings, "test") as connection:
         if split:
             connection.execute("pragma verify_parallelism")
-        building.build_changed(connection, settings)
+        current.build_changed(connection, settings)
         return digests(connection)
 
 

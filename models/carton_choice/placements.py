@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from models.columns.placements import FITTED, LOOKED_AT
-from models.contracts import validated
+from models.contracts import typed
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
@@ -49,7 +49,7 @@ def placement_tables(packed: Contents, boxes: Sequence[Box], units: Units) -> di
 
 
 def _table(name: str, rows: list[dict[str, object]]) -> pd.DataFrame:
-    return validated(pd.DataFrame(rows, columns=list(PLACEMENTS[name].columns)), PLACEMENTS[name], "this placement")
+    return typed(pd.DataFrame(rows, columns=list(PLACEMENTS[name].columns)), PLACEMENTS[name])
 
 
 def _answer(packed: Contents, box: Box) -> Answer | None:

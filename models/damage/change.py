@@ -16,6 +16,7 @@ from scipy.stats import norm
 from models.damage.arrays import FloatArray, floats, require_columns
 from models.damage.comparison import Ratio, arms, corrected, risk_ratio
 from models.errors import SettingsError
+from models.settings.damage import EXPECTED_RATIO
 
 WORKED, NO_EFFECT, WORSE, TOO_EARLY = "worked", "no effect seen", "worse", "too early"
 # Tried in the order worse, too early, worked, no effect seen: harm is said at once.
@@ -27,7 +28,6 @@ VERDICT_RULES = {
     NO_EFFECT: "the interval holds one but not the expected ratio",
 }
 LEAST_EXPECTED = 5.0
-EXPECTED_RATIO = 0.5
 SIDE = ("item_type", "is_changed", "is_after", "claims", "exposure")
 
 

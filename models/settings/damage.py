@@ -10,6 +10,9 @@ from pydantic import Field
 from models.columns.claims import CLAIM_CAUSES
 from models.settings.types import Section, among
 
+# Damage after to before that a change is hoped to bring, where the shop states no other.
+EXPECTED_RATIO = 0.5
+
 
 @dataclass(frozen=True)
 class Damage(Section):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import asdict
 from typing import Any
 
@@ -11,50 +10,24 @@ import pandas as pd
 from models.analyses import ANALYSES
 from models.settings.cartons import Cartons
 from pipelines.build import (
-    acknowledgements,
     analysing,
     cartons,
     decisions,
     forward,
-    last_build,
     repacking,
     tariffs,
-    words,
 )
-from pipelines.build.last_build import Inputs
+from pipelines.build.current import Progress, build_changed, inputs
 from pipelines.build.rebuilding import rebuilt
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
 LAST = [each for each in ANALYSES if each.name == "actions"]
 
-Progress = Callable[[str], None]
-
-
-def build_changed(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
-    """Build every table that records or settings have changed since the last build; nothing where none has."""
-    if not is_current(connection, settings):
-        build(connection, settings, progress)
-
-
-def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
-    """Whether the tables of the review were built from the records and settings as they are."""
-    return last_build.is_current(connection, settings, _inputs(settings))
-
-
-def _inputs(settings: Settings) -> Inputs:
-    """What a build depends on beside records, models and the shop.
-
-    Every month depends on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
-    """
-    logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
-    grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"
-    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r} {settings.advice!r}")
-
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
     """Build the tables, judge cartons and packing methods, run the analyses. Raises TariffError, or as `rebuilt`."""
-    with rebuilt(connection, settings, tariffs.tariffs_of(settings), _inputs(settings), progress):
+    with rebuilt(connection, settings, tariffs.tariffs_of(settings), inputs(settings), progress):
         judge_cartons(connection, settings, progress)
         repack(connection, settings, progress)
         price_forward(connection, progress)

@@ -19,8 +19,8 @@ import tomlkit
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.contracts import validated
-from models.damage.change import EXPECTED_RATIO
 from models.errors import SettingsError
+from models.settings.damage import EXPECTED_RATIO
 from models.settings.types import Plain, RefusedError, Section, Words
 from models.tables import TABLES
 from pipelines.build.loading import load_rows

@@ -46,13 +46,13 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from dashboards.invoice_words import due_lines
     from dashboards.sentences.letters import RUNS
     from pipelines import printing
-    from pipelines.build import building
+    from pipelines.build import current
     from pipelines.review import status
     from pipelines.shop import run_log
 
     units = shop.shop.shown_units
     console.print(printing.rows("records", status.records(connection), units), "")
-    built = "current" if building.is_current(connection, shop) else "to be built: the next review does it"
+    built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
     for line in due_lines(status.invoices(connection), units):
         console.print(line, highlight=False)

@@ -62,11 +62,11 @@ def _parted(rule: str) -> tuple[str, str]:
 def _unknown(shop: Settings) -> list[TitleCount]:
     from models.sql_texts import sql_texts
     from models.titles import TitleCount
-    from pipelines.build import building
+    from pipelines.build.current import build_changed
     from pipelines.shop import warehouse
 
     with warehouse.writing(shop, "titles") as connection:
-        building.build_changed(connection, shop)
+        build_changed(connection, shop)
         found = connection.execute(sql_texts("queries")["unknown_titles"]).fetchall()
     return [TitleCount(str(title), int(lines), int(cents)) for title, lines, cents in found]
 

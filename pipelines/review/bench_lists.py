@@ -7,7 +7,7 @@ from fnmatch import fnmatchcase
 from pathlib import Path
 
 from models.sql_texts import sql_texts
-from pipelines.build.building import build_changed
+from pipelines.build.current import build_changed
 from pipelines.review import month_review
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from models.analyses import ANALYSES
-from pipelines.build.building import build_changed
+from pipelines.build.current import build_changed
 from pipelines.review import month_review, placements
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
     from dashboards.parts import Review
 
 INDEX_NAME = "index.html"
-LAST = [each for each in ANALYSES if each.name == "actions"]
 
 
 @dataclass(frozen=True)

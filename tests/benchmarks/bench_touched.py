@@ -19,7 +19,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from models.tables.kept import DATED
-from pipelines.build import building
+from pipelines.build.current import build_changed
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.benchmarks.large_shop import large_shop
@@ -100,7 +100,7 @@ def build(folder: Path) -> None:
     watch.begin("records touched")
     settings = load(folder / "shop")
     with warehouse.writing(settings, "bench") as connection:
-        building.build_changed(connection, settings, watch.begin)
+        build_changed(connection, settings, watch.begin)
         watch.begin(COPY)
     watch.begin("")
     print(json.dumps(watch.parts))

@@ -10,11 +10,11 @@ import pandas as pd
 import pytest
 from pandera.errors import SchemaErrors
 
-from models.contracts import quantity, sql_type
+from models.contracts import dtype, quantity, sql_type
 from models.fields import Quantity
 from models.predicates import predicates
 from models.reference import RECORDS
-from models.schemas import dtype, schema
+from models.schemas import schema
 from pipelines.shop import warehouse
 
 ODD: dict[str, list[Any]] = {

@@ -9,10 +9,10 @@ import pytest
 
 from models import contracts
 from models.cells.texts import Cell, Reading, read_cell
+from models.contracts import dtype
 from models.errors import ContractError
 from models.fields import Quantity
 from models.reference import RECORDS
-from models.schemas import dtype
 from tests.sample_data.shop_files import Row, names, rows, source_of, sources
 from tests.sample_data.test_faults import answers
 

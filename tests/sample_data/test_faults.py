@@ -9,9 +9,9 @@ import pandas as pd
 import pytest
 
 from models import contracts
+from models.contracts import dtype
 from models.fields import LONGEST_TEXT, Condition, Quantity
 from models.reference import RECORDS
-from models.schemas import dtype
 from sample_data.faults import RULE_BREAKS
 from tests.sample_data.shop_files import SHOP, Row, header, is_bad, names, rows, sources, truth
 

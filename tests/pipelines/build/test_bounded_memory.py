@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.build import building
+from pipelines.build import current
 from pipelines.review import runs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Engine, Settings, load
@@ -42,7 +42,7 @@ def test_a_build_in_little_memory(demo_folder: Path, tmp_path: Path) -> None:
     assert len(before) >= 3
     with warehouse.writing(settings, "test") as connection:
         connection.execute("delete from intake.builds")
-        assert not building.is_current(connection, settings)
+        assert not current.is_current(connection, settings)
         set_to = connection.execute("select current_setting('memory_limit')").fetchall()[0][0]
         assert set_to == "286.1 MiB"
     runs.run_review(settings)
