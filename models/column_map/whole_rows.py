@@ -48,7 +48,7 @@ def without_partner(stated: Sequence[Rule], paired: Collection[str], fixed: Coll
 
 
 def left_out(
-    schema: pa.DataFrameSchema, sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]
+    schema: Contract, sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]
 ) -> dict[str, str]:
     """Columns that whole rows show to be useless or something else, with the reason. Those in `fixed` stay."""
     lonely = without_partner(rules(schema), pairings.keys(), fixed)

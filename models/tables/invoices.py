@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself
 
-INVOICES: tuple[pa.DataFrameSchema, ...] = (
+INVOICES: tuple[Contract, ...] = (
     contract(
         "core.invoice_parts",
         "One row per invoice and month in which its parcels were shipped.",

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import pandera.pandas as pa
-
-from models.contracts import contract
+from models.contracts import Contract, contract
 from models.made_from import MadeFrom
 
 _LANE = "carrier service ships_from"
 
-ZONES: tuple[pa.DataFrameSchema, ...] = (
+ZONES: tuple[Contract, ...] = (
     contract(
         "core.billed_zone_counts",
         "One row per month of shipping, carrier, service, origin, destination, zone by the chart and zone as billed.",
