@@ -14,8 +14,10 @@ from models.fields import Quantity
 ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_out_error_cents")
 # Counts of what one kind of record holds: where all are zero, the shop does not keep it.
 COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
-# Null here means that there can be none: a list without days, the other one of two ways.
+# Null here means that there can be none: a list without days, the other one of two ways, a change from no month before.
 CANNOT_BE = {
+    "marts.shipping_margin": ("margin_change_cents",),
+    "analysis.completed_months": ("completed_change_cents", "change_low_cents", "change_high_cents"),
     "marts.record_states": ("first_on", "last_on"),
     "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
 }

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import pandas as pd
 
 from dashboards import formats, sentences
+from dashboards.due_words import deadline_lines
 from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
@@ -98,6 +99,8 @@ def content(review: Review, edition: int, changes: pd.DataFrame) -> Content:
     known = {section.name: section for section in all_sections()}
     sections = [known[name] for name in MAILED if name in known]
     blocks = [block for section in sections if (block := _block(section, review))]
+    if lines := deadline_lines(review.tables, review.units, review.made_at):
+        blocks.insert(1, Block("What is due", lines[0], rest=lines[1:]))
     if edition > 1:
         blocks.insert(0, _changes_block(edition, changes, review.units))
     return Content(

@@ -34,6 +34,7 @@ SHOWN = (
     "once_cents",
     "confidence_words",
     "confidence",
+    "due_on",
     "other_way",
     "other_month_cents",
     "go_on_with",
@@ -45,7 +46,8 @@ SECTION = Section(
     name="actions",
     title="What to do next",
     lead=(
-        *("actions.none", "actions.none_so_far", "actions.first", "actions.together", "actions.apart"),
+        *("actions.none", "actions.none_so_far", "actions.first", "actions.first_due"),
+        *("actions.first_overdue", "actions.together", "actions.apart"),
         "actions.not_looked_at",
     ),
     parts=(

@@ -112,7 +112,7 @@ SECTION = Section(
             name="unused-labels",
             title="Paid labels never scanned",
             table=UNUSED,
-            columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on refund_days_left"),
+            columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on", but="refund_days_left"),
             choose=next_refund_first,
             when_empty=("labels.none_unused",),
             is_folded=True,

@@ -60,7 +60,7 @@ SECTION = Section(
             title="Claims to file, to ask after or to contest",
             table=CLAIMS,
             columns=(
-                *("claim_id", "parcel_id", "item_type", "carrier", "claim_task", "claim_due_on", "days_left"),
+                *("claim_id", "parcel_id", "item_type", "carrier", "claim_task", "claim_due_on"),
                 *("days_waiting", "claimed_cents", "paid_cents", "open_cents"),
             ),
             choose=open_claims,

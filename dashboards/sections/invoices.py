@@ -54,7 +54,7 @@ SECTION = Section(
                 first="carrier invoice_gap missing_invoice_count missing_numbers waiting_count waiting_cents",
             ),
             choose=every_row,
-            when_empty=("invoices.none_missing",),
+            when_empty=(),
         ),
         Panel(
             name="unpaid-recoveries",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, least, unflagged
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import flagged, least, overdue, to_come, unflagged
 
 ACTIONS, TOTALS, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 
@@ -26,6 +28,10 @@ def _in_sum(records: Records) -> Rows:
 
 def _first(records: Records) -> Rows:
     return least(_in_sum(records), "place")
+
+
+def _first_due(days: Callable[[Rows, str, Records], Rows]) -> RowsOf:
+    return lambda records: days(_first(records), "due_on", records)
 
 
 def _some_apart(records: Records) -> Rows:
@@ -65,6 +71,8 @@ def _too_few(records: Records) -> bool:
 
 ENTRIES = (
     of_rows(ACTIONS, "actions.first", "First: {action_words}.", _first),
+    of_rows(ACTIONS, "actions.first_due", "Its first deadline is {due_on}.", _first_due(to_come)),
+    of_rows(ACTIONS, "actions.first_overdue", "Its first deadline, {due_on}, has passed.", _first_due(overdue)),
     of_rows(
         TOTALS,
         "actions.together",

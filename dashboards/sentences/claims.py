@@ -149,6 +149,6 @@ ENTRIES = (
     where("claims.none", "No claim is waiting to be filed, asked after or contested.", _no_claim_waits),
     definition(
         "claims.days",
-        "Claims past the carrier's window are left out. Days are counted from the last day of the records.",
+        "Claims past the carrier's window on the last day of the records are left out; days waiting end with that day.",
     ),
 )

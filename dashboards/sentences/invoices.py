@@ -78,10 +78,6 @@ def _all_received(records: Records) -> bool:
     return is_won and records.has(OWED) and records.table(OWED).empty
 
 
-def _none_missing(records: Records) -> bool:
-    return records.has(MISSING) and records.table(MISSING).empty and len(records.table(TOTALS)) > 0
-
-
 INVOICE = "Invoice {invoice_number} of {carrier}, {invoiced_on},"
 
 ENTRIES = (
@@ -147,11 +143,6 @@ ENTRIES = (
         "{waiting_count:parcel waits/parcels wait} for a bill of {carrier}, shipped from {waiting_from_on} to "
         "{waiting_to_on}; no tariff says what to expect.",
         _waiting(False),
-    ),
-    where(
-        "invoices.none_missing",
-        "By numbers and dates of the invoices on record, none is known to be missing.",
-        _none_missing,
     ),
     of_rows(
         OWED,

@@ -6,7 +6,7 @@ from dashboards.parts import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
 
 # Small tables that surfaces make of what they are handed.
-EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
+EDITION, CHANGES, FILES, LEFT_OUT = "letter.edition", "letter.changes", "letter.files", "letter.due"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS = "terminal.reviews", "workbook.sheets"
 
@@ -65,6 +65,12 @@ ENTRIES = (
         "letter.made",
         "Made {made_at} from the shop's own records.",
         lambda records: records.table(FILES).head(1),
+    ),
+    of_rows(
+        LEFT_OUT,
+        "letter.more_due",
+        "{row_count:more deadline/more deadlines}: `dunnage disputes list` and `dunnage damage` have all of them.",
+        lambda records: records.table(LEFT_OUT),
     ),
     where("letter.none_waits", "No letter waits or failed.", _is_empty(LETTERS)),
     where(

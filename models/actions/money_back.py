@@ -28,7 +28,7 @@ CLAIM_PRIOR = 0.5
 # Common practice, no source: a carrier that decided once seldom decides again.
 CONTESTED = 0.3
 TASKS = {
-    "file": "File {claims}{due}",
+    "file": "File {claims}",
     "ask": "Ask after {claims} without an answer for a month",
     "contest": "Contest what was paid on {claims}: less than was claimed",
 }
@@ -64,10 +64,9 @@ def _dispute(carrier: str, rows: pd.DataFrame) -> Action:
     causes = [f"{row.line_count} {row.difference_class}" for row in ranked.itertuples()]
     due_on = _first_day(ranked["last_dispute_on"])
     cents = int(ranked["outstanding_cents"].sum())
-    by = f", the first by {due_on}" if due_on else ""
     return Action(
         action_kind="dispute",
-        words=f"Dispute {counted(int(ranked['line_count'].sum()), 'charge')} with {carrier}{by}: {listed(causes)}",
+        words=f"Dispute {counted(int(ranked['line_count'].sum()), 'charge')} with {carrier}: {listed(causes)}",
         confidence=float((ranked["chance"] * ranked["outstanding_cents"]).sum() / cents) if cents else 0.0,
         parcel_count=int(ranked["parcel_count"].sum()),
         evidence=f"marts.billing_disputes, carrier {carrier}, is_disputable",
@@ -99,7 +98,7 @@ def _claim(task: str, row: Mapping[str, Any], chance: float) -> Action:
     claims = counted(int(row["claim_count"]), "claim")
     return Action(
         action_kind="claim",
-        words=TASKS[task].format(claims=claims, due=f", the first by {due_on}" if due_on else ""),
+        words=TASKS[task].format(claims=claims),
         confidence=CONTESTED if task == "contest" else chance,
         parcel_count=int(row["parcel_count"]),
         evidence=f"marts.claim_deadlines, claim_task {task}",

@@ -21,7 +21,7 @@ ACTIONS: dict[str, Definition] = {
     "once_cents": cents("What it would bring once", 42000),
     "confidence": fraction("Chance that it brings that much", 0.9, label="Chance"),
     "confidence_words": text("The chance in words", "nearly sure", label="Confidence"),
-    "due_on": date("Last day to begin", "2026-12-05"),
+    "due_on": date("First deadline of what it concerns", "2026-12-05", label="First deadline"),
     "evidence": text("Table and rows it is based on", "analysis.best_cartons, item_type tripod", label="Based on"),
     "go_on_with": text("Command or part of the page that leads on", "dunnage bench-sheets", label="Details"),
     "action_count": count("Actions found", 9),

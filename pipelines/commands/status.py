@@ -43,18 +43,19 @@ def run(args: argparse.Namespace) -> int:
 def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from datetime import UTC, datetime
 
-    from dashboards.invoice_words import due_lines
+    from dashboards.due_words import due_lines
     from dashboards.sentences.letters import RUNS
     from pipelines import printing
     from pipelines.build import current
     from pipelines.review import status
     from pipelines.shop import run_log
+    from pipelines.shop.settings import now_at
 
     units = shop.shop.shown_units
     console.print(printing.rows("records", status.records(connection), units), "")
     built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
-    for line in due_lines(status.invoices(connection), units):
+    for line in due_lines(status.due(connection), units, now_at(shop)):
         console.print(line, highlight=False)
     _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)

@@ -19,7 +19,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import alarm_lines
-    from dashboards.invoice_words import due_lines
+    from dashboards.due_words import due_lines
     from pipelines import printing
     from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs
@@ -34,5 +34,5 @@ def run(args: argparse.Namespace) -> int:
         print(f"{args.acknowledge} is acknowledged")
         return 0
     units = shop.shop.shown_units
-    printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units)]))
+    printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units, now_at(shop))]))
     return 0

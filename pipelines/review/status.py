@@ -10,8 +10,10 @@ from models.sql_texts import sql_texts
 from pipelines.shop.warehouse import Connection
 
 RECORDS = "record_states"
-# What invoices and payments are due by the last build; of all invoices only those in doubt.
-INVOICES = {
+# What is due by the last build; of all invoices only those in doubt.
+DUE = {
+    "marts.billing_disputes": "is_disputable or dispute_state = 'won'",
+    "marts.claim_deadlines": "true",
     "marts.invoice_totals": "total_check in ('does not add up', 'two totals')",
     "analysis.missing_invoices": "true",
     "marts.unpaid_recoveries": "true",
@@ -35,13 +37,13 @@ def records(connection: Connection) -> pd.DataFrame:
     return kinds[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
 
 
-def invoices(connection: Connection) -> dict[str, pd.DataFrame]:
-    """Tables of what is due of invoices and payments by the last build, by name; those that it made."""
+def due(connection: Connection) -> dict[str, pd.DataFrame]:
+    """Tables of what is due by the last build, by name; those that it made."""
     found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
     standing = {row[0] for row in found}
     return {
-        name: connection.execute(f"select * from {name} where {due}").df()
-        for name, due in INVOICES.items()
+        name: connection.execute(f"select * from {name} where {kept}").df()
+        for name, kept in DUE.items()
         if name in standing
     }
 

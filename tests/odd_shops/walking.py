@@ -17,8 +17,8 @@ from tests.odd_shops import oracle
 from tests.odd_shops.plans import Plan
 
 ZERO = re.compile(r"^-?(\D{0,4}0(\.0+)?%?)$")
-# A share of claims by their age, not of parcels.
-OF_CLAIMS = ("Share reported",)
+# A share of claims by their age and the chance of an action, not shares of parcels.
+OF_CLAIMS = ("Share reported", "Chance")
 PERCENT = re.compile(r"\d%")
 VERDICT = re.compile(r"lost money|paid for itself|\bbetter than\b|\bworse than\b")
 VACUOUS = ("There is nothing to show here", "There are no more", "100.0% of the month's parcels")

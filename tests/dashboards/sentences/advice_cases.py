@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.dashboards.sentences.cases import BEFORE, Case, Tables, row, rows
+from tests.dashboards.sentences.cases import BEFORE, LATER, SOONER, Case, Tables, row, rows
 
 ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
@@ -42,6 +42,20 @@ DONE, TO_TRY = row(ACTIONS, is_in_sum=True), row(ACTIONS, is_in_sum=False)
 FITS, SMALL = _carton("fits"), _carton("does not fit")
 
 CASES: dict[str, Case] = {
+    "actions.first_due": Case(
+        row(ACTIONS, place=1, is_in_sum=True, due_on=LATER),
+        (
+            row(ACTIONS, place=1, is_in_sum=True, due_on=SOONER),
+            row(ACTIONS, is_in_sum=True, due_on=None),
+            rows(ACTIONS),
+        ),
+        "Its first deadline is 9 Apr 2027.",
+    ),
+    "actions.first_overdue": Case(
+        row(ACTIONS, place=1, is_in_sum=True, due_on=SOONER),
+        (row(ACTIONS, place=1, is_in_sum=True, due_on=LATER), row(ACTIONS, is_in_sum=True, due_on=None), rows(ACTIONS)),
+        "Its first deadline, 8 Apr 2027, has passed.",
+    ),
     "actions.first": Case(
         rows(
             ACTIONS,

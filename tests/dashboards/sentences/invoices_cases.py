@@ -77,9 +77,6 @@ CASES: dict[str, Case] = {
         (_gap("number", waiting_count=1, waiting_valued_count=1), _gap("number", waiting_count=0), rows(MISSING)),
         "1 parcel waits for a bill of Tern",
     ),
-    "invoices.none_missing": Case(
-        {**WHOLE, **rows(MISSING)}, ({**WHOLE, **_gap("number")}, {**rows(TOTALS), **rows(MISSING)}, WHOLE)
-    ),
     "invoices.owed": Case(
         _owed(),
         (_owed(None), _owed(granted=None), rows(OWED)),

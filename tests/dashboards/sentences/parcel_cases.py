@@ -163,6 +163,9 @@ CASES: dict[str, Case] = {
     "letter.open_page": Case(
         row(FILES, attached_names="a.html"), (row(FILES, attached_names="a.xlsx"), row(FILES, attached_names=None))
     ),
+    "letter.more_due": Case(
+        row("letter.due", row_count=1), (rows("letter.due"), {}), "1 more deadline: `dunnage disputes list`"
+    ),
     "letter.too_large": Case(row(FILES, kept_place="/b"), (row(FILES, kept_place=None),), "Too large to attach: /b"),
     "letter.made": Case(row(FILES), (rows(FILES), {}), "Made 9 Apr 2027 07:00 from the shop's own records."),
     "letter.none_waits": Case(rows(LETTERS), (row(LETTERS, state="queued"), {})),

@@ -41,7 +41,7 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert found.words == "Dispute 5 charges with Northline, the first by 2026-12-01: 2 wrong zone and 3 duplicate line"
+    assert found.words == "Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
     assert found.go_on_with == "dunnage disputes"
@@ -77,7 +77,7 @@ def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
     one = claim("contest", None) | {"claim_count": 1}
     found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02"), one), outcomes)
     assert [each.words for each in found] == [
-        "File 4 claims, the first by 2026-12-02",
+        "File 4 claims",
         "Ask after 4 claims without an answer for a month",
         "Contest what was paid on 1 claim: less than was claimed",
     ]

@@ -1,10 +1,10 @@
-"""What a terminal says of invoices and payments that are due: nothing where nothing is."""
+"""What a terminal says is due: nothing where nothing is, and no endless list."""
 
 from __future__ import annotations
 
-from dashboards.invoice_words import due_lines
+from dashboards.due_words import MOST, due_lines
 from models.shop_units import Units
-from tests.dashboards.sentences.cases import row, rows
+from tests.dashboards.sentences.cases import LATER, MADE_AT, row, rows
 
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
 EUROS = Units("EUR")
@@ -28,3 +28,13 @@ def test_what_is_due_is_said_in_the_order_of_the_page() -> None:
 def test_where_nothing_is_due_or_known_nothing_is_said() -> None:
     assert due_lines({**row(TOTALS, total_check="adds up"), **rows(MISSING), **rows(OWED)}, EUROS) == []
     assert due_lines({}, EUROS) == []
+
+
+def test_of_many_deadlines_the_first_are_told_and_the_others_counted() -> None:
+    claims = [
+        {"claim_id": f"C{at}", "claim_task": "file", "claim_due_on": LATER, "is_in_time": True}
+        for at in range(MOST + 3)
+    ]
+    said = due_lines(rows("marts.claim_deadlines", *claims), EUROS, MADE_AT)
+    assert len(said) == MOST + 1
+    assert said[-1].startswith("3 more deadlines")
