@@ -18,6 +18,7 @@ COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_co
 CANNOT_BE = {
     "marts.shipping_margin": ("margin_change_cents",),
     "analysis.completed_months": ("completed_change_cents", "change_low_cents", "change_high_cents"),
+    "analysis.packing_decision": ("wait_parcels", "trial_parcels"),
     "marts.record_states": ("first_on", "last_on"),
     "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
 }

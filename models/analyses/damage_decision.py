@@ -34,7 +34,7 @@ RATED = "rated again, in the best carton from stock for each method's clearance"
 ALIKE = "not known: taken to be the same for every method, as no parcel could be rated under all of them"
 COLUMNS = (
     *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
-    *("carriage_change_cents", "damage_rate", "severity_cents", "expected_damage_cents", "total_cents"),
+    *("carriage_change_cents", "shrunk_rate", "item_severity_cents", "expected_damage_cents", "total_cents"),
     *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
     *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
     *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
@@ -191,13 +191,14 @@ def _rows(
         methods.loc[methods["packing_method"] == decision.current, "carriage_cents"].iloc[0]
     )
     best, more = methods.iloc[0], _more_damaged(decision, sent)
-    rows = methods[["packing_method", "damage_rate", "break_even_rate"]].assign(
+    rows = methods[["packing_method", "break_even_rate"]].assign(
+        shrunk_rate=methods["damage_rate"],
         item_type=item_type,
         method_parcel_count=methods["packing_method"].map(used.set_index("packing_method")["parcel_count"]),
         is_current=methods["packing_method"] == decision.current,
         is_best=methods["packing_method"] == decision.best,
         carriage_change_cents=_whole(change),
-        severity_cents=_whole(methods["damage_cents"] / methods["damage_rate"]),
+        item_severity_cents=_whole(methods["damage_cents"] / methods["damage_rate"]),
         cheapest_chance=methods["chance_cheapest"],
         current_method=decision.current,
         best_method=decision.best,

@@ -37,11 +37,13 @@ COLUMNS = (
 READS, FORWARD = ("marts.shipping_cost_levels",), "analysis.forward_costs"
 CELL = ["item_type", "zone_band"]
 HALF, HIGH = 0.5, 0.8
+# As billed, a cost has another name than under the tariff in force; it stands for it where nothing is rated again.
+PAST = {"past_median_cents": "median_cost_cents", "past_high_cents": "high_cost_cents"}
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.shipping_guidance; without FORWARD by what parcels cost as they were billed."""
-    levels, costs = question.table(READS[0]), question.found(FORWARD)
+    levels, costs = question.table(READS[0]).rename(columns=PAST), question.found(FORWARD)
     return {"analysis.shipping_guidance": guidance(levels if costs is None else priced(levels, costs))}
 
 
@@ -62,7 +64,7 @@ def _quantile(cents: pd.Series[int], share: float) -> int:
 
 
 def guidance(levels: pd.DataFrame) -> pd.DataFrame:
-    """Break-even charges. levels: rows of marts.shipping_cost_levels. Returns COLUMNS, one row per row of `levels`.
+    """Break-even charges. levels: rows of marts.shipping_cost_levels, renamed by PAST. Returns COLUMNS, one row per row of `levels`.
 
     A charge c leaves c - fee x c + allowance - cost - damage, which is nothing at c = (cost + damage - allowance) /
     (1 - fee), rounded up to the cent and never below nothing. fee: share of the shipping charged that marketplaces

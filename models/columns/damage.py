@@ -58,6 +58,11 @@ DAMAGE: dict[str, Definition] = {
     "is_unlike": flag("Whether crude and adjusted ratio differ by more than a tenth", True),
     "is_corrected": flag("One method never had a claim, so half a claim was added to each", False),
     "strata_count": count("Groups in which both methods were used", 11, label="Groups compared"),
+    "item_severity_cents": signed_cents(
+        "Lost per damaged parcel of the item type in any packing method, net of recovery",
+        14000,
+        label="Lost per damaged parcel, any method",
+    ),
     "severity_cents": signed_cents(
         "Lost per damaged parcel, net of recovery, adjusted towards the item type",
         14200,

@@ -37,6 +37,14 @@ MARGIN: dict[str, Definition] = {
     "forward_cost_cents": signed_cents(
         "What the parcel would cost under the tariff in force or announced, damage apart", 3020
     ),
+    "past_median_cents": signed_cents(
+        "Half the parcels cost no more as they were billed, damage apart", 2750, label="Past cost, half below"
+    ),
+    "past_high_cents": signed_cents(
+        "Eight parcels of ten cost no more as they were billed, damage apart",
+        3260,
+        label="Past cost, eight of ten below",
+    ),
     "median_cost_cents": signed_cents(
         "Half the parcels would cost no more under the latest tariff, damage apart", 2890
     ),

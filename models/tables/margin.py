@@ -66,7 +66,7 @@ MARGIN: tuple[Contract, ...] = (
         "marts.shipping_cost_levels",
         "One row per item type and zone band: what one piece in its own parcel cost in the last twelve months.",
         "item_type zone_band",
-        "item_type zone_band first_on last_on parcel_count median_cost_cents high_cost_cents "
+        "item_type zone_band first_on last_on parcel_count past_median_cents past_high_cents "
         "damage_per_parcel_cents shipping_charged_cents allowance_cents fee_on_shipping_cents margin_cents",
         made_from=_SINGLE,
     ),

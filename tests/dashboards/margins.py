@@ -67,7 +67,7 @@ def _worst(costs: pd.DataFrame) -> pd.DataFrame:
 def _advised(cells: pd.DataFrame) -> pd.DataFrame:
     year = cells[cells["shipped_month"] > MONTHS[-1] - pd.DateOffset(months=12)]
     rows = [_level(key, part) for key, part in year.groupby(["item_type", "zone_band"])]
-    found = guidance.guidance(held("marts.shipping_cost_levels", rows))
+    found = guidance.guidance(held("marts.shipping_cost_levels", rows).rename(columns=guidance.PAST))
     return held("analysis.shipping_guidance", as_dicts(found))
 
 
@@ -80,8 +80,8 @@ def _level(key: Any, part: pd.DataFrame) -> dict[str, Any]:
         "first_on": part["shipped_month"].min(),
         "last_on": part["shipped_month"].max(),
         "parcel_count": len(part),
-        "median_cost_cents": round(costs.quantile(0.5)),
-        "high_cost_cents": round(costs.quantile(0.8)),
+        "past_median_cents": round(costs.quantile(0.5)),
+        "past_high_cents": round(costs.quantile(0.8)),
         "damage_per_parcel_cents": round(part["damage_net_cents"].mean()),
         **{name: int(part[name].sum()) for name in paid},
     }
