@@ -28,6 +28,9 @@ class Records:
     tables: Mapping[str, pd.DataFrame]
     month: dt.date | None = None
     made_at: dt.datetime | None = None
+    # What was asked for before: rows by table, sentences by id. Each surface asks for the same again.
+    rows_read: dict[str, pd.DataFrame] = field(default_factory=dict, init=False, repr=False, compare=False)
+    sentences_told: dict[str, tuple[Sentence, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def has(self, table: str) -> bool:
         """Whether the table was handed over, even if empty."""
@@ -35,9 +38,11 @@ class Records:
 
     def table(self, name: str) -> pd.DataFrame:
         """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""
-        if name in self.tables:
-            return dated(self.tables[name].reset_index(drop=True))
-        return pd.DataFrame(columns=list(TABLES[name].columns) if name in TABLES else [])
+        if name not in self.tables:
+            return pd.DataFrame(columns=list(TABLES[name].columns) if name in TABLES else [])
+        if name not in self.rows_read:
+            self.rows_read[name] = dated(self.tables[name].reset_index(drop=True))
+        return self.rows_read[name].copy(deep=False)  # whoever writes into it writes into a copy of its own
 
     def month_rows(self, name: str) -> pd.DataFrame:
         """The table's rows of the month of shipping that is looked at."""

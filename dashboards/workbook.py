@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
 from typing import Any
 
 import pandas as pd
-from openpyxl import Workbook
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
-from openpyxl.styles import Alignment, Font
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.worksheet import Worksheet
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
 
 from dashboards import few, formats, sentences
 from dashboards.parts import Records, Review
@@ -26,22 +28,45 @@ LONGEST_NAME = 31  # of a sheet
 LONGEST_TEXT = 32_767  # of a cell
 MOST_ROWS = 5_000  # below the header: more takes minutes to write, and nobody reads it
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+# Control characters that the format's XML cannot hold.
+UNWRITABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+@dataclass(frozen=True)
+class _Book:
+    """The workbook that is written, and the formats of its cells, each stated once."""
+
+    file: Workbook
+    formats: dict[str, Format] = field(default_factory=dict)
+
+    def shape(self, name: str, **properties: Any) -> Format:
+        """The format of that name, as its properties say."""
+        if name not in self.formats:
+            self.formats[name] = self.file.add_format(properties)
+        return self.formats[name]
+
+    def write_text(self, sheet: Worksheet, row: int, column: int, text: str, shape: Format | None = None) -> None:
+        """Write text as text, whatever it begins with: a cell never becomes a formula or a link."""
+        kept = UNWRITABLE.sub("", text)[:LONGEST_TEXT]
+        if kept.startswith(FORMULA_STARTS) and shape is None:
+            shape = self.shape("quoted", quote_prefix=True)
+        sheet.write_string(row, column, kept, shape)
 
 
 def workbook(review: Review) -> bytes:
-    """The file's bytes (XLSX). Amounts stand in the major unit, exact; null cells are empty; no cell is a formula.
+    """The file's bytes (XLSX). Amounts stand in the major unit; null cells are empty; no cell is a formula.
 
     A table without rows has no sheet, a column without a known cell no place in one.
     """
-    book = Workbook()
-    book.properties.title = formats.plain(f"{review.shop_name}: shipping in {formats.month(review.month)}")
-    book.properties.created = book.properties.modified = review.made_at
-    book.remove(book.active)
-    names = sheet_names([name for name in review.tables if len(review.tables[name])])
-    definitions = [row for table, name in names.items() for row in _write_table(book.create_sheet(name), table, review)]
-    _write_definitions(book.create_sheet(DEFINITIONS), definitions)
     stream = io.BytesIO()
-    book.save(stream)
+    with Workbook(stream, {"in_memory": True}) as file:
+        book = _Book(file)
+        title = formats.plain(f"{review.shop_name}: shipping in {formats.month(review.month)}")
+        file.set_properties({"title": title, "created": review.made_at})
+        names = sheet_names([name for name in review.tables if len(review.tables[name])])
+        sheets = [(table, file.add_worksheet(name)) for table, name in names.items()]
+        definitions = [row for table, sheet in sheets for row in _write_table(book, sheet, table, review)]
+        _write_definitions(book, file.add_worksheet(DEFINITIONS), definitions)
     return stream.getvalue()
 
 
@@ -71,21 +96,21 @@ def headers(table_columns: Sequence[str], units: Units) -> list[str]:
     return found
 
 
-def _write_table(sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
+def _write_table(book: _Book, sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
     """Write the sheet; return its rows of the definitions."""
     whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
     names = [str(name) for name in whole.columns]
     units = review.units
     tops = headers(names, units)
-    _write_headers(sheet, tops)
+    _write_headers(book, sheet, tops)
     kept = _kept(whole, review)
-    for place, name in enumerate(names, start=1):
-        _write_column(sheet, place, kept.iloc[:, place - 1], name, units)
+    for place, name in enumerate(names):
+        _write_column(book, sheet, place, kept.iloc[:, place], name, units)
     if names:
-        sheet.auto_filter.ref = f"A1:{get_column_letter(len(names))}{sheet.max_row}"
+        sheet.autofilter(0, 0, len(kept), len(names) - 1)
     grain = _grain(table, len(whole))
     return [
-        (sheet.title, top, columns.meaning(name, units), columns.unit(name, units), table, units.name(name), grain)
+        (sheet.get_name(), top, columns.meaning(name, units), columns.unit(name, units), table, units.name(name), grain)
         for top, name in zip(tops, names, strict=True)
     ]
 
@@ -109,33 +134,34 @@ def _grain(table: str, rows: int) -> str:
     return " ".join([grain, *sentences.lines(["workbook.cut"], Records(tables={SHEETS: sheet}), Units(""))]).strip()
 
 
-def _write_headers(sheet: Worksheet, tops: Sequence[str]) -> None:
-    sheet.freeze_panes = "B2"
-    for place, top in enumerate(tops, start=1):
-        cell = sheet.cell(1, place)
-        write_text(cell, top)
-        cell.font = Font(bold=True)
-        cell.alignment = Alignment(wrap_text=True, vertical="bottom")
-        sheet.column_dimensions[get_column_letter(place)].width = min(max(len(top) * 0.8, 12), 40)
+def _write_headers(book: _Book, sheet: Worksheet, tops: Sequence[str]) -> None:
+    sheet.freeze_panes(1, 1)
+    shape = book.shape("header", bold=True, text_wrap=True, valign="bottom")
+    for place, top in enumerate(tops):
+        book.write_text(sheet, 0, place, top, shape)
+        sheet.set_column(place, place, min(max(len(top) * 0.8, 12), 40))
 
 
-def _write_column(sheet: Worksheet, place: int, values: Iterable[Any], name: str, units: Units) -> None:
-    """Write a column's cells; their format is stated once and shared, which takes half of the time."""
+def _write_column(book: _Book, sheet: Worksheet, place: int, values: pd.Series[Any], name: str, units: Units) -> None:
+    """Write a column's cells, which share one format."""
     typed = formats.WRITINGS[columns.display(name)].cell
-    style = None
-    for at, value in enumerate(values, start=2):
-        if formats.is_unknown(value):
+    shown = number_format(name, units)
+    shape = book.shape(shown, num_format=shown)
+    for row, (value, is_unknown) in enumerate(zip(values, values.isna(), strict=True), start=1):
+        if is_unknown:
             continue
-        cell = sheet.cell(at, place)
         typed_value = typed(value, units)
         if isinstance(typed_value, str):
-            write_text(cell, typed_value)
-            continue
-        cell.value = typed_value
-        if style is None:
-            cell.number_format = number_format(name, units)
-            style = cell._style
-        cell._style = style
+            book.write_text(sheet, row, place, typed_value)
+        else:
+            _writer(sheet, typed_value)(row, place, typed_value, shape)
+
+
+def _writer(sheet: Worksheet, value: bool | int | float | Decimal | date) -> Callable[..., object]:
+    """What writes a value of this type; the library's own choice would look into texts."""
+    if isinstance(value, bool):
+        return sheet.write_boolean
+    return sheet.write_datetime if isinstance(value, date) else sheet.write_number
 
 
 def number_format(column: str, units: Units) -> str:
@@ -143,19 +169,10 @@ def number_format(column: str, units: Units) -> str:
     return formats.WRITINGS[columns.display(column)].sheet(units)
 
 
-def write_text(cell: Cell, text: str) -> None:
-    """Write text as text, whatever it begins with: a cell never becomes a formula."""
-    kept = ILLEGAL_CHARACTERS_RE.sub("", text)[:LONGEST_TEXT]
-    cell.value = kept
-    cell.data_type = "s"
-    if kept.startswith(FORMULA_STARTS):
-        cell.quotePrefix = True
-
-
-def _write_definitions(sheet: Worksheet, definitions: Sequence[tuple[str, ...]]) -> None:
-    _write_headers(sheet, DEFINITION_HEADERS)
-    for at, row in enumerate(definitions, start=2):
-        for place, text in enumerate(row, start=1):
-            write_text(sheet.cell(at, place), text)
-    for letter, width in zip("ABCDEFG", (22, 26, 60, 16, 28, 28, 60), strict=True):
-        sheet.column_dimensions[letter].width = width
+def _write_definitions(book: _Book, sheet: Worksheet, definitions: Sequence[tuple[str, ...]]) -> None:
+    _write_headers(book, sheet, DEFINITION_HEADERS)
+    for at, row in enumerate(definitions, start=1):
+        for place, text in enumerate(row):
+            book.write_text(sheet, at, place, text)
+    for place, width in enumerate((22, 26, 60, 16, 28, 28, 60)):
+        sheet.set_column(place, place, width)

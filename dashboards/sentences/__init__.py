@@ -66,7 +66,9 @@ def entries() -> dict[str, Entry]:
 def each_told(ids: Iterable[str], known: Records) -> Iterator[Sentence]:
     """The sentences that the records prove, in the order of the ids, then of their rows. KeyError for an unknown id."""
     for id in ids:
-        yield from entries()[id].told(known)
+        if id not in known.sentences_told:
+            known.sentences_told[id] = tuple(entries()[id].told(known))
+        yield from known.sentences_told[id]
 
 
 def tell(ids: Iterable[str], known: Records) -> Sentence:
