@@ -90,7 +90,7 @@ def next_words(sheet: Sheet) -> str:
     """What to do next, in a sentence."""
     if sheet.claim is None:
         return (
-            "No claim is on record for this parcel. Open one with --cause damage (or loss, delay, other), with "
+            "No claim is on record for this parcel. Open one with --cause damage (or loss, delay, return), with "
             "--opened, the day the buyer reported it, and --delivered, the day of delivery."
         )
     state, due = str(sheet.claim["claim_state"]), sheet.next_step

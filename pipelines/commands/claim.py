@@ -15,12 +15,19 @@ if TYPE_CHECKING:
 
 SUMMARY = "Show or open the claim of one parcel: what is due, what to ask for, texts, evidence, the packet"
 EXAMPLE = "dunnage claim NL40017733 --cause damage --opened 2026-11-18 --delivered 2026-11-12"
-CAUSES = ("damage", "loss", "not as described", "delay", "other")
+# As it is typed -> as it is kept. A return that is no damage is a claim of another cause.
+CAUSES = {
+    "damage": "damage",
+    "loss": "loss",
+    "not as described": "not as described",
+    "delay": "delay",
+    "return": "other",
+}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("parcel", type=options.words, help="the number on its label")
-    parser.add_argument("--cause", choices=CAUSES, help="open a claim for this cause")
+    parser.add_argument("--cause", choices=tuple(CAUSES), help="open a claim for this cause")
     parser.add_argument(
         "--opened", type=options.day, metavar="DAY", help="the day the buyer reported it; today if left out"
     )
@@ -64,7 +71,7 @@ def _open(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
 
     opened_on = args.opened or now.date()
     with warehouse.writing(shop, "claim") as connection:
-        standings.open_claim(connection, args.parcel, args.cause, opened_on, now, args.delivered, args.part)
+        standings.open_claim(connection, args.parcel, CAUSES[args.cause], opened_on, now, args.delivered, args.part)
 
 
 def _attach(shop: Settings, args: argparse.Namespace) -> None:

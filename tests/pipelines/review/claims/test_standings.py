@@ -29,7 +29,8 @@ def test_a_record_that_comes_later_takes_over_what_was_said() -> None:
 
 
 def test_of_record_and_mark_the_later_day_counts() -> None:
-    decided = {"claim_id": "CL-7", "parcel_id": "part", "claim_state": "paid", "filed_on": "2026-11-04"}
+    decided: dict[str, object] = {"claim_id": "CL-7", "parcel_id": "part", "claim_state": "paid"}
+    decided |= {"filed_on": "2026-11-04"}
     decided |= {"opened_on": "2026-11-03", "decided_on": "2026-11-20", "claimed_cents": 18_900, "paid_cents": 9_000}
     with claim_shop(claims=[decided]) as connection:
         marked(connection, "CL-7", "paid", date(2026, 11, 20), paid=9_500)
@@ -41,7 +42,12 @@ def test_of_record_and_mark_the_later_day_counts() -> None:
 
 def test_an_amount_that_only_a_record_states_stays_the_records() -> None:
     """A mark says the state alone: a refund that the record corrects afterwards is not held back by it."""
-    filed = {"claim_id": "CL-7", "parcel_id": "part", "filed_on": "2026-11-04", "refund_cents": 5_000}
+    filed: dict[str, object] = {
+        "claim_id": "CL-7",
+        "parcel_id": "part",
+        "filed_on": "2026-11-04",
+        "refund_cents": 5_000,
+    }
     with claim_shop(claims=[{**filed, "opened_on": "2026-11-03"}]) as connection:
         marked(connection, "CL-7", "asked", date(2026, 11, 20))
         connection.execute("update accepted.claims set refund_cents = 7000")
