@@ -93,10 +93,9 @@ def _attach(shop: Settings, args: argparse.Namespace) -> None:
 
 
 def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> int:
-    from pipelines.review.claims import sheets
-    from pipelines.shop import warehouse
+    from pipelines.review.claims import sheets, standings
 
-    with warehouse.reading(shop) as connection:
+    with standings.reading(shop) as connection:
         sheet = sheets.sheet(connection, shop, args.parcel, now.date())
     if args.packet:
         return _packet(shop, sheet, args)

@@ -42,12 +42,12 @@ def _list(args: argparse.Namespace) -> int:
     from dashboards.claim_list import due_lines, every_line
     from pipelines import printing
     from pipelines.review.claims import gathering, standings
-    from pipelines.shop import settings, warehouse
+    from pipelines.shop import settings
     from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
     units = shop.shop.shown_units
-    with warehouse.reading(shop) as connection:
+    with standings.reading(shop) as connection:
         if args.every:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:

@@ -33,12 +33,12 @@ class Reader:
         return str(self._ask({"do": "copy", "path": str(path), "kind": kind, "target": str(target)}))
 
     def _ask(self, request: dict[str, Any]) -> str:
-        process = self._started()
-        assert process.stdin is not None and process.stdout is not None
+        child = self._started()
+        assert child.stdin is not None and child.stdout is not None
         try:
-            process.stdin.write(json.dumps(request).encode() + b"\n")
-            process.stdin.flush()
-            answer = process.stdout.readline()
+            child.stdin.write(json.dumps(request).encode() + b"\n")
+            child.stdin.flush()
+            answer = child.stdout.readline()
         except OSError:
             answer = b""
         if not answer:
@@ -62,9 +62,9 @@ class Reader:
     def close(self) -> None:
         """End the process, whatever it is at."""
         while self.running:
-            process = self.running.pop()
-            process.kill()
-            process.communicate()
+            child = self.running.pop()
+            child.kill()
+            child.communicate()
 
 
 @contextmanager

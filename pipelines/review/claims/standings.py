@@ -6,15 +6,33 @@ What was said is a row of shop.claim_openings or shop.claim_marks: rows are only
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict, fields, replace
 from typing import Any
 
 from models.claims.states import AMOUNTS, REPORTED, Standing, moved
-from models.errors import NotFoundError, SettingsError
+from models.errors import NotFoundError, SettingsError, WarehouseError
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings
 
 _MARKED = tuple(each.name for each in fields(Standing) if each.name not in ("opened_on",))
+
+
+@contextmanager
+def reading(settings: Settings) -> Iterator[warehouse.Connection]:
+    """A reading connection; raises WarehouseError where the last build was made by another version of the program."""
+    with warehouse.reading(settings) as connection:
+        try:
+            yield connection
+        except warehouse.EngineError as broken:
+            raise WarehouseError(
+                str(settings.folder),
+                f"was last built by another version: {str(broken).splitlines()[0]}",
+                "this command",
+                "run `dunnage review` once, then this again",
+            ) from None
 
 
 def claims_now(connection: warehouse.Connection) -> None:

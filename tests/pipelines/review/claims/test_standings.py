@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
+import pytest
+
+from models.errors import WarehouseError
 from pipelines.review.claims import standings
+from pipelines.shop import warehouse
 from pipelines.shop.warehouse import Connection
-from tests.pipelines.review.claims.claim_shop import claim_shop, marked, opened
+from tests.pipelines.review.claims.claim_shop import claim_shop, marked, opened, settings_in
 from tests.shops import fill
 
 
@@ -52,6 +57,14 @@ def test_an_amount_that_only_a_record_states_stays_the_records() -> None:
         marked(connection, "CL-7", "asked", date(2026, 11, 20))
         connection.execute("update accepted.claims set refund_cents = 7000")
         assert (one(connection, "part")["claim_state"], one(connection, "part")["refund_cents"]) == ("asked", 7_000)
+
+
+def test_a_warehouse_of_another_version_is_named_and_not_read(tmp_path: Path) -> None:
+    settings = settings_in(tmp_path)
+    with warehouse.writing(settings, "test") as connection:
+        connection.execute("alter table shop.claim_marks drop column appealed_on")
+    with pytest.raises(WarehouseError, match="run `dunnage review`"), standings.reading(settings) as connection:
+        standings.claims_now(connection)
 
 
 def test_a_step_said_twice_is_one_row_and_later_steps_keep_their_order() -> None:
