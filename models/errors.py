@@ -74,6 +74,10 @@ class BackupError(DunnageError):
     """A backup cannot be made, or is damaged, foreign or in the way of files that are there."""
 
 
+class EvidenceError(DunnageError):
+    """A picture or document of a claim cannot be taken up or handed on."""
+
+
 class ArchiveError(DunnageError):
     """An archived file is missing, or is not what was archived."""
 

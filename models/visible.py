@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Sequence
 
 LONGEST_NAME = 60
@@ -22,3 +23,9 @@ def listed(names: Sequence[str]) -> str:
     """Names from a file in quotes, each shortened, of many the first."""
     quoted = ", ".join(f"'{visible(name, LONGEST_NAME)}'" for name in names[:_MOST_LISTED])
     return quoted if len(names) <= _MOST_LISTED else f"{quoted} and {len(names) - _MOST_LISTED:,} more"
+
+
+def wrapped(line: str, width: int) -> str:
+    """The line broken between words at `width`, what goes on two blanks further in. A longer word stays whole."""
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.fill(line, width, subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False)

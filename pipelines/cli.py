@@ -33,6 +33,8 @@ COMMANDS = (
     "explain",
     "bridge",
     "disputes",
+    "claim",
+    "claims",
     "tariff",
     "cartons",
     "bench_sheets",

@@ -7,7 +7,6 @@ column.
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,7 +21,7 @@ from dashboards import formats
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
-from models.visible import visible
+from models.visible import visible, wrapped
 
 GAP = 2  # blanks between two columns
 NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
@@ -210,9 +209,3 @@ def prose(text: str, style: str = "") -> Prose:
 def say(text: str) -> None:
     """Print sentences to standard output."""
     Console().print(prose(text))
-
-
-def wrapped(line: str, width: int) -> str:
-    """The line broken between words at `width`, what goes on two blanks further in. A longer word stays whole."""
-    indent = line[: len(line) - len(line.lstrip())]
-    return textwrap.fill(line, width, subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False)

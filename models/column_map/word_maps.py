@@ -26,6 +26,8 @@ _LIKE = {
     "filed": "file submit eingereicht sent lodg depos progress review",
     "paid": "paid pay bezahlt gezahlt approv accept reimburs settl paye pagad pagat betaal",
     "refused": "refus deni reject declin abgelehnt rejet rechaz rifiut afgewezen",
+    "appealed": "appeal widerspr einspruch recours ricors recurs recurr bezwaar",
+    "closed": "closed geschloss cerrad chius clos afgeslot",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
     "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
     "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad enviad betaal verzond",

@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+from models.claims.states import CLAIM_CAUSES, STATES
+from models.claims.terms import STARTS, STEPS, TERM_UNITS
 from models.fields import Definition, cents, choice, count, date, flag, signed_cents, text
 
-CLAIM_CAUSES = ("damage", "loss", "not as described", "delay", "other")
-CLAIM_STATES = ("reported", "filed", "paid", "refused", "withdrawn")
+CLAIM_STATES = STATES
 CLAIM_TASKS = ("file", "ask", "contest")
 
 CLAIMS: dict[str, Definition] = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
+    "last_step_on": date(
+        "Day of the claim's last step: reported, filed, asked, decided, appealed or closed", "2026-11-20"
+    ),
+    "appealed_on": date("Day the carrier's decision was appealed", "2026-11-28"),
+    "delivered_on": date("Day the carrier delivered the parcel, as it was said with the claim", "2026-10-09"),
+    "claim_step": choice(
+        "What must be done by then: notice, filing, evidence, the carrier's answer, appeal", "filing", STEPS
+    ),
+    "term_number": count("How long the term is, in its own unit", 60, most=3_650),
+    "term_unit": choice("Unit of the term", "days", TERM_UNITS),
+    "term_start": choice("Day from which the term counts", "shipped_on", STARTS),
     "claim_cause": choice(
         "What went wrong", "damage", CLAIM_CAUSES, known_as="[claim] cause, reason, what happened, what"
     ),

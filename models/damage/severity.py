@@ -26,7 +26,7 @@ CLAIM_AMOUNTS = (
     *("claim_state", "claimed_cents", "paid_cents", "refund_cents"),
     *("replacement_cents", "return_cost_cents", "salvage_cents"),
 )
-STILL_OPEN = ("reported", "filed")
+STILL_OPEN = ("reported", "filed", "asked", "appealed")
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ def severity_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
 
 def recovered_share(claims: pd.DataFrame) -> float:
     """Paid cents over claimed cents of the claims already decided; nothing where none is decided."""
-    decided = claims[claims["claim_state"].isin(("paid", "refused"))]
+    decided = claims[claims["claim_state"].isin(("paid", "paid in part", "refused"))]
     claimed = floats(decided["claimed_cents"]).sum()
     return float(floats(decided["paid_cents"]).sum() / claimed) if claimed > 0 else 0.0
 

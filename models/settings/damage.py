@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from models.columns.claims import CLAIM_CAUSES
+from models.claims.states import CLAIM_CAUSES
 from models.settings.types import Section, among
 
 # Damage after to before that a change is hoped to bring, where the shop states no other.

@@ -51,6 +51,8 @@ class Folders(Section):
     reviews: InsideFolder = "reviews"
     tariffs: InsideFolder = "tariffs"
     outbox: InsideFolder = "outbox"
+    evidence: InsideFolder = "evidence"
+    texts: InsideFolder = "texts"
 
 
 def _apart(folders: Folders) -> Folders:

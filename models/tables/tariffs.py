@@ -18,6 +18,12 @@ TARIFFS: tuple[Contract, ...] = (
         "tax_rounding_cents tax_rounding_bias",
     ),
     contract(
+        "shop.tariff_claim_terms",
+        "One row per tariff and step of a claim whose last day it states.",
+        "tariff_key claim_step",
+        "tariff_key claim_step term_number term_unit term_start",
+    ),
+    contract(
         "shop.tariff_services",
         "One row per tariff and service: how it rounds and what volume weighs.",
         "service_key",

@@ -19,6 +19,7 @@ from models.tariffs.charge_sections import (
     tax_of,
 )
 from models.tariffs.charges import NEAREST_CENT
+from models.tariffs.claim_terms import claim_terms
 from models.tariffs.places import prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
@@ -79,6 +80,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "dispute_days": top.whole("dispute_days", needed=True) or 0,
         "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
         "claim_days": top.whole("claim_days", needed=True) or 0,
+        "claim_terms": claim_terms(top.tables("claim_terms")),
         "label_refund_days": top.whole("label_refund_days"),
         "services": tuple(_service(each) for each in top.tables("services")),
         "classes": tuple(_class(each) for each in top.tables("classes")),

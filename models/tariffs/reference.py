@@ -22,13 +22,26 @@ zone_chart = "northline-zones.csv"        # origin,destination,zone: gives a zon
 ships_from = "60601"                      # the shop's postal code, which chooses the chart's origin
 dispute_days = 60
 dispute_from = "invoiced_on"              # invoiced_on, shipped_on
-claim_days = 60                           # last day after shipping to file a claim for damage
+claim_days = 60                           # last day after shipping to file a claim; [[claim_terms]] says more
 label_refund_days = 30                    # last day after buying to return an unused label; leave it out if not known
 rounding = { cents = 1, way = "nearest" } # each charge to a multiple of so many cents: up, nearest (half goes up) or
                                           # down; surcharges, options, events and discounts may state their own
 tax_rounding = { cents = 1, way = "nearest" }
 tax_in_prices = false                     # true: the billed charges contain the tax, and no line of its own states it
 tax_reclaimable = false                   # true: the shop gets it back, so that it is no cost and lowers no margin
+
+# The other days of a claim: leave out what the carrier does not state. step: notice (tell the carrier of damage),
+# evidence, answer (the carrier's own day), appeal. One of days, working_days (Monday to Friday), months.
+# from: shipped_on, delivered_on, opened_on (reported by the buyer), filed_on, decided_on.
+[[claim_terms]]
+step = "notice"
+days = 15
+from = "delivered_on"
+
+[[claim_terms]]
+step = "appeal"
+months = 1
+from = "decided_on"
 
 [[services]]
 service = "ground"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from models.claims.terms import ClaimTerm
 from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 
 MILLI = 1_000
@@ -153,6 +154,7 @@ class Tariff:
     is_tax_in_prices: bool = False
     is_tax_reclaimable: bool = False
     taxes: tuple[Tax, ...] = ()
+    claim_terms: tuple[ClaimTerm, ...] = ()
 
     @property
     def last_on(self) -> date:

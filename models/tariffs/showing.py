@@ -7,7 +7,9 @@ from decimal import Decimal
 
 import pandas as pd
 
+from models.claims.terms import ClaimTerm
 from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
+from models.tariffs.claim_terms import all_terms
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff
 
 Money = Callable[[Decimal], str]
@@ -50,6 +52,7 @@ def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
         "fuel": [_fuel(row) for row in tariff.fuel],
         f"tax{_tax_words(tariff)}": [_tax(row) for row in tariff.taxes],
         "areas": [{"area": area, "codes that begin": ", ".join(entries)} for area, entries in tariff.areas],
+        "days of a claim": [_claim_term(row) for row in all_terms(tariff.claim_days, tariff.claim_terms)],
         "promised days": [_scope(row) | {"days": row.days} for row in tariff.promises],
     }
     return {title: _said(pd.DataFrame(rows)) for title, rows in stated.items() if rows}
@@ -137,6 +140,11 @@ def _tax(row: Tax) -> dict[str, object]:
 
 def _rounded(rounding: Rounding, money: Money) -> str:
     return "" if rounding == NEAREST_CENT else f"{rounding.way} to {_whole(rounding.cents, money)}"
+
+
+def _claim_term(row: ClaimTerm) -> dict[str, object]:
+    length = f"{row.number} {row.unit.replace('_', ' ')}"
+    return {"step": row.step, "at most": length, "after": row.start.removesuffix("_on")}
 
 
 def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:

@@ -14,6 +14,7 @@ from models.contracts import validated
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
+from models.tariffs.claim_terms import claim_term_rows
 from models.tariffs.condition_levels import MOST_BITS, Level, Levels, bits_needed, levels
 from models.tariffs.discount_rows import discount_rows
 from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
@@ -65,6 +66,7 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_zones": zone_rows(tariff, tariff_key),
         "shop.tariff_promises": promise_rows(tariff, services),
         "shop.tariffs": [_tariff_row(tariff, tariff_key)],
+        "shop.tariff_claim_terms": claim_term_rows(tariff_key, tariff.claim_days, tariff.claim_terms),
         "shop.tariff_services": [service_row(tariff, each, services, tariff_key) for each in tariff.services],
         "shop.tariff_scale_bands": scale_bands(tariff, services),
         "shop.tariff_prices": price_rows(tariff, services),

@@ -26,6 +26,8 @@ from pipelines.shop import warehouse
 PARCELS = "touched_parcels"
 # Beyond this share of all months, building everything is no slower.
 MOST_MONTHS = 0.5
+# Claims opened at the command line: records of single parcels too, although the shop itself wrote them.
+OPENINGS = "shop.claim_openings"
 # What says in which month a parcel is shipped.
 DATED_BY = "core.parcels"
 
@@ -113,6 +115,8 @@ class _Beside:
         for kind, condition in chosen.items():
             rows = rows_where(f'"{self.home}".accepted.{kind}', condition)
             self.connection.execute(f"create or replace table accepted.{kind} as {rows}")
+        opened = rows_where(f'"{self.home}".{OPENINGS}', named)
+        self.connection.execute(f"create or replace table {OPENINGS} as {opened}")
         if not self._rows("select 1 from touched.fees"):
             return
         month = "cast(date_trunc('month', invoiced_on) as date)"

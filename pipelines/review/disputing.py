@@ -104,7 +104,7 @@ def _named(connection: warehouse.Connection, name: str) -> tuple[str, int]:
     return str(found[0][0]), int(found[0][1])
 
 
-def cents(text: str | None, digits: int) -> int | None:
+def cents(text: str | None, digits: int, option: str = "--recovered") -> int | None:
     """An amount such as 14.25 in minor units of a currency with that many digits; None for none.
 
     Raises SettingsError for what is no amount.
@@ -116,5 +116,5 @@ def cents(text: str | None, digits: int) -> int | None:
     except InvalidOperation:
         amount = Decimal("nan")
     if not amount.is_finite() or amount != amount.to_integral_value():
-        raise SettingsError("--recovered", f"{text!r} is no amount", "this command", "write it as 14.25")
+        raise SettingsError(option, f"{text!r} is no amount", "this command", "write it as 14.25")
     return int(amount)

@@ -17,6 +17,7 @@ from rich.console import Console, RenderableType
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.formats import money
 from models.shop_units import Units
+from models.visible import wrapped
 from pipelines import cli, printing
 from pipelines.commands import intake
 from pipelines.intake.deliveries import Delivery
@@ -103,7 +104,7 @@ def test_a_cell_is_text_on_one_line(cell: str) -> None:
 def test_sentences_go_on_further_in_and_lines_stay_lines() -> None:
     reported = printing.prose("Charges:\n  base: as billed\n1. a longer line that does not fit")
     assert printed(reported, 22) == ["Charges:", "  base: as billed", "1. a longer line that", "  does not fit"]
-    assert printing.wrapped("x" * 30, 10) == "x" * 30
+    assert wrapped("x" * 30, 10) == "x" * 30
 
 
 words = st.text("abcdefgh-_/", min_size=1, max_size=14)

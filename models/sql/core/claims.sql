@@ -1,21 +1,139 @@
--- One row per claim. Amounts not stated count as none; what is lost is net of salvage and of what the carrier paid.
+-- One row per claim: of the records, and those opened at the command line whose parcel and cause no record names yet. Such
+-- a record takes over what was said of the opened claim. Of record and mark the one of the later day says how it stands.
+-- Amounts not stated count as none; what is lost is net of salvage and of what the carrier paid.
+with numbered as (
+    select
+        c.*,
+        row_number() over (partition by c.parcel_id, c.claim_cause order by c.opened_on, c.claim_id) as place
+    from accepted.claims as c
+),
+
+listed as (
+    select
+        c.claim_id,
+        coalesce(o.claim_id, c.claim_id) as marked_id,
+        c.parcel_id,
+        c.opened_on,
+        c.claim_cause,
+        c.claim_state,
+        c.filed_on,
+        c.decided_on,
+        coalesce(c.decided_on, c.filed_on, c.opened_on) as stated_on,
+        c.damaged_part,
+        c.packing_evidence,
+        c.claimed_cents,
+        c.granted_cents,
+        c.paid_cents,
+        c.refund_cents,
+        c.replacement_cents,
+        c.return_cost_cents,
+        c.salvage_cents
+    from numbered as c
+    left join shop.claim_openings as o
+        on o.parcel_id = c.parcel_id and o.claim_cause = c.claim_cause and c.place = 1
+    union all
+    select
+        o.claim_id,
+        o.claim_id as marked_id,
+        o.parcel_id,
+        o.opened_on,
+        o.claim_cause,
+        'reported' as claim_state,
+        null as filed_on,
+        null as decided_on,
+        o.opened_on as stated_on,
+        o.damaged_part,
+        null as packing_evidence,
+        null as claimed_cents,
+        null as granted_cents,
+        null as paid_cents,
+        null as refund_cents,
+        null as replacement_cents,
+        null as return_cost_cents,
+        null as salvage_cents
+    from shop.claim_openings as o
+    left join accepted.claims as c on c.parcel_id = o.parcel_id and c.claim_cause = o.claim_cause
+    where c.claim_id is null
+),
+
+marks as (
+    select
+        m.*,
+        row_number() over (partition by m.claim_id order by m.marked_at desc, m.last_step_on desc) as place
+    from shop.claim_marks as m
+),
+
+-- told: where the mark is the later, so that it goes before the record.
+told as (
+    select
+        l.*,
+        m.claim_state as marked_state,
+        m.last_step_on,
+        m.filed_on as marked_filed_on,
+        m.decided_on as marked_decided_on,
+        m.appealed_on,
+        m.delivered_on,
+        m.claimed_cents as marked_claimed_cents,
+        m.paid_cents as marked_paid_cents,
+        m.refund_cents as marked_refund_cents,
+        m.replacement_cents as marked_replacement_cents,
+        m.return_cost_cents as marked_return_cost_cents,
+        m.salvage_cents as marked_salvage_cents,
+        coalesce(m.last_step_on >= l.stated_on, false) as is_told
+    from listed as l
+    left join marks as m on m.claim_id = l.marked_id and m.place = 1
+),
+
+standing as (
+    select
+        t.claim_id,
+        t.parcel_id,
+        t.opened_on,
+        t.claim_cause,
+        case when t.is_told then t.marked_state else t.claim_state end as claim_state,
+        case when t.is_told then t.last_step_on else t.stated_on end as last_step_on,
+        coalesce(t.filed_on, t.marked_filed_on) as filed_on,
+        coalesce(case when t.is_told then t.marked_decided_on end, t.decided_on) as decided_on,
+        t.appealed_on,
+        t.delivered_on,
+        t.damaged_part,
+        t.packing_evidence,
+        coalesce(case when t.is_told then t.marked_claimed_cents end, t.claimed_cents, t.marked_claimed_cents)
+            as claimed_cents,
+        t.granted_cents,
+        coalesce(case when t.is_told then t.marked_paid_cents end, t.paid_cents, t.marked_paid_cents, 0) as paid_cents,
+        coalesce(case when t.is_told then t.marked_refund_cents end, t.refund_cents, t.marked_refund_cents, 0)
+            as refund_cents,
+        coalesce(
+            case when t.is_told then t.marked_replacement_cents end, t.replacement_cents, t.marked_replacement_cents, 0
+        ) as replacement_cents,
+        coalesce(
+            case when t.is_told then t.marked_return_cost_cents end, t.return_cost_cents, t.marked_return_cost_cents, 0
+        ) as return_cost_cents,
+        coalesce(case when t.is_told then t.marked_salvage_cents end, t.salvage_cents, t.marked_salvage_cents, 0)
+            as salvage_cents
+    from told as t
+)
+
 select
-    c.claim_id,
-    c.parcel_id,
-    c.opened_on,
-    c.claim_cause,
-    c.claim_state,
-    c.filed_on,
-    c.decided_on,
-    c.damaged_part,
-    c.packing_evidence,
-    c.claimed_cents,
-    c.granted_cents,
-    coalesce(c.paid_cents, 0) as paid_cents,
-    coalesce(c.refund_cents, 0) as refund_cents,
-    coalesce(c.replacement_cents, 0) as replacement_cents,
-    coalesce(c.return_cost_cents, 0) as return_cost_cents,
-    coalesce(c.salvage_cents, 0) as salvage_cents,
-    coalesce(c.refund_cents, 0) + coalesce(c.replacement_cents, 0) + coalesce(c.return_cost_cents, 0)
-    - coalesce(c.salvage_cents, 0) - coalesce(c.paid_cents, 0) as loss_cents
-from accepted.claims as c
+    s.claim_id,
+    s.parcel_id,
+    s.opened_on,
+    s.claim_cause,
+    s.claim_state,
+    s.filed_on,
+    s.decided_on,
+    s.damaged_part,
+    s.packing_evidence,
+    s.claimed_cents,
+    s.granted_cents,
+    s.paid_cents,
+    s.refund_cents,
+    s.replacement_cents,
+    s.return_cost_cents,
+    s.salvage_cents,
+    s.refund_cents + s.replacement_cents + s.return_cost_cents - s.salvage_cents - s.paid_cents as loss_cents,
+    s.last_step_on,
+    s.appealed_on,
+    s.delivered_on
+from standing as s

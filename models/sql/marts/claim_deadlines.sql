@@ -19,12 +19,15 @@ claims as (
             when c.claim_state = 'reported' and c.filed_on is null then 'file'
             when c.claim_state = 'filed' and c.decided_on is null
                 and date_diff('day', coalesce(c.filed_on, c.opened_on), t.as_of) >= 30 then 'ask'
-            when c.claim_state = 'paid' and c.paid_cents < c.claimed_cents then 'contest'
+            when c.claim_state in ('asked', 'appealed')
+                and date_diff('day', c.last_step_on, t.as_of) >= 30 then 'ask'
+            when c.claim_state in ('paid', 'paid in part') and c.paid_cents < c.claimed_cents then 'contest'
         end as claim_task,
         p.shipped_on,
         c.opened_on,
         c.filed_on,
         c.decided_on,
+        c.last_step_on,
         cast(p.shipped_on + f.claim_days * interval '1' day as date) as claim_due_on,
         t.as_of,
         c.claimed_cents,
@@ -52,9 +55,7 @@ select
     c.decided_on,
     case when c.claim_task = 'file' then c.claim_due_on end as claim_due_on,
     case when c.claim_task = 'file' then cast(date_diff('day', c.as_of, c.claim_due_on) as bigint) end as days_left,
-    cast(
-        date_diff('day', coalesce(c.decided_on, c.filed_on, c.opened_on), c.as_of) as bigint
-    ) as days_waiting,
+    cast(date_diff('day', c.last_step_on, c.as_of) as bigint) as days_waiting,
     case when c.claim_task = 'file' then c.claim_due_on >= c.as_of end as is_in_time,
     c.claimed_cents,
     c.paid_cents,

@@ -14,8 +14,10 @@ select
     c.claim_cause,
     c.claim_state,
     c.claimed_cents,
-    case when c.claim_state in ('reported', 'filed') and c.paid_cents = 0 then null else c.paid_cents end
-        as paid_cents,
+    case
+        when c.claim_state in ('reported', 'filed', 'asked', 'appealed') and c.paid_cents = 0 then null
+        else c.paid_cents
+    end as paid_cents,
     c.refund_cents,
     c.replacement_cents,
     c.return_cost_cents,

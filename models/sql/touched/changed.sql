@@ -21,3 +21,8 @@ union all
 select s.parcel_id, s.sale_id, null from history.accepted.sales as s where s.delivery_id > $delivery
 union all
 select s.parcel_id, s.sale_id, null from history.superseded.sales as s where s.superseded_by > $delivery
+union all
+-- What was said of claims at the command line since the last build.
+select o.parcel_id, null, null from history.shop.claim_openings as o where o.delivery_id >= $delivery
+union all
+select m.parcel_id, null, null from history.shop.claim_marks as m where m.delivery_id >= $delivery

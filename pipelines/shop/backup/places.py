@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 WAREHOUSE = "warehouse.duckdb"
-FOLDERS = ("archive", "tariffs", "outbox")
+FOLDERS = ("archive", "tariffs", "outbox", "evidence", "texts")
 # 255 bytes is what most file systems take; a name being written is a little longer.
 LONGEST_NAME, DEEPEST = 240, 8
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?", re.IGNORECASE)

@@ -32,6 +32,8 @@ archive = "{folders.archive}"    # a copy of every imported file
 rejects = "{folders.rejects}"    # rejected rows, to correct and import again
 reviews = "{folders.reviews}"    # what `dunnage review` writes
 tariffs = "{folders.tariffs}"    # one TOML of rules and one CSV of prices per tariff
+evidence = "{folders.evidence}"  # pictures of damaged parcels, in a folder for each label number
+texts = "{folders.texts}"        # the letters of a claim; `dunnage claims texts` writes them, to be changed
 
 # The monthly review by mail. The password is never in a file: set it as DUNNAGE_MAIL_PASSWORD where dunnage runs.
 # [mail]

@@ -1,0 +1,23 @@
+"""A claim's sheet as one printable page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dashboards import pages, values
+from dashboards.claim_sheet import parts
+from models.claims.sheet import Sheet
+from models.shop_units import Units
+
+
+def render(sheet: Sheet, units: Units, shop_name: str, pictures: Sequence[str] = ()) -> str:
+    """The sheet as one printable page. pictures: names of files beside it, as a packet has them."""
+    return pages.page(
+        "claim_sheet.html",
+        {},
+        shop_name=shop_name,
+        made_on=values.day(sheet.made_on),
+        parcel_id=str(sheet.parcel["parcel_id"]),
+        parts=parts(sheet, units),
+        pictures=pictures,
+    )

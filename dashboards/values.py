@@ -1,0 +1,82 @@
+"""A value as it is written: money, rates, counts, days, text. No library is loaded: a command answers at once."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from decimal import Decimal
+
+from models.cells.currencies import minor_digits as minor_digits
+
+# What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
+LONGEST_TEXT = 200
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+# Only signs that cannot be mistaken for another currency's; all others are written as their code.
+SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}
+
+# Control characters, and marks that turn the direction of the text after them.
+UNSEEN = re.compile(
+    r"[\x00-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
+)
+
+
+def major(cents: int, currency: str) -> Decimal:
+    """The amount in the major unit, exact: 2400 minor units of USD are 24.00."""
+    return Decimal(int(cents)).scaleb(-minor_digits(currency))
+
+
+def money(cents: int, currency: str) -> str:
+    """An amount in minor units, written with its currency; a minus stands before everything: -$24.00."""
+    return _signed(major(cents, currency), minor_digits(currency), currency)
+
+
+def fine_money(cents: Decimal, currency: str) -> str:
+    """An amount in minor units and parts of them, with as many decimals as it has: $0.125."""
+    amount = Decimal(cents).scaleb(-minor_digits(currency)).normalize()
+    return _signed(amount, max(minor_digits(currency), -int(amount.as_tuple().exponent)), currency)
+
+
+def _signed(amount: Decimal, digits: int, currency: str) -> str:
+    sign = SIGNS.get(currency, f"{currency} ")
+    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.{digits}f}"
+
+
+def rate(share: float) -> str:
+    """A fraction as percent, to one decimal."""
+    return f"{100 * float(share):.1f}%"
+
+
+def count(pieces: int) -> str:
+    """A whole number with thousands parted."""
+    return f"{int(pieces):,}"
+
+
+def day(when: dt.date) -> str:
+    """A day: 5 Oct 2026."""
+    return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def month(when: dt.date) -> str:
+    """A month: October 2026."""
+    return f"{MONTHS[when.month - 1]} {when.year}"
+
+
+def short_month(when: dt.date) -> str:
+    """A month for an axis: Oct 2026."""
+    return f"{MONTHS[when.month - 1][:3]} {when.year}"
+
+
+def instant(when: dt.datetime) -> str:
+    """A day and time of day: 1 Nov 2026 06:00."""
+    return f"{day(when)} {when:%H:%M}"
+
+
+def plain(text: object, longest: int = LONGEST_TEXT) -> str:
+    """The text on one line, without unseen characters, cut to `longest` characters (a contract allows no more)."""
+    start = str(text)[: 20 * longest]  # no more is read of a text of any length
+    line = UNSEEN.sub("", re.sub(r"\s+", " ", start)).strip()
+    return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"

@@ -1,0 +1,57 @@
+"""The days of a claim, as [[claim_terms]] of a tariff file states them; filing is `claim_days` after shipping."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from models.claims.terms import MOST_NUMBER, STARTS, STEPS, TERM_UNITS, ClaimTerm
+from models.tariffs.reading import Section
+
+FILING = "filing"
+STATED = tuple(step for step in STEPS if step != FILING)
+
+
+def claim_terms(sections: Iterable[Section]) -> tuple[ClaimTerm, ...]:
+    """The terms, each step once; what cannot be meant is noted with its line. Filing is not among them."""
+    found: dict[str, ClaimTerm] = {}
+    for section in sections:
+        term = _term(section)
+        if term is None:
+            continue
+        if term.step in found:
+            section.wrong("step", f"= {term.step} is stated twice", "state one term for each step")
+        found[term.step] = term
+    return tuple(found.values())
+
+
+def _term(section: Section) -> ClaimTerm | None:
+    step, start = section.text("step", STATED), section.text("from", STARTS)
+    stated = {unit: section.whole(unit) for unit in TERM_UNITS}
+    section.done()
+    units = [unit for unit, number in stated.items() if number is not None]
+    if len(units) != 1 or (stated[units[0]] or 0) > MOST_NUMBER:
+        section.wrong("step", f"= {step} needs one length", f"state one of {', '.join(TERM_UNITS)}, such as days = 30")
+        return None
+    if step not in STATED or start not in STARTS:
+        return None
+    return ClaimTerm(step, stated[units[0]] or 0, units[0], start, section.line())
+
+
+def all_terms(claim_days: int, stated: Sequence[ClaimTerm]) -> tuple[ClaimTerm, ...]:
+    """Every term of a tariff: those stated, and that of filing."""
+    return (ClaimTerm(FILING, claim_days, "days", "shipped_on"), *stated)
+
+
+def claim_term_rows(tariff_key: int, claim_days: int, stated: Sequence[ClaimTerm]) -> list[dict[str, Any]]:
+    """Rows of shop.tariff_claim_terms."""
+    return [
+        {
+            "tariff_key": tariff_key,
+            "claim_step": term.step,
+            "term_number": term.number,
+            "term_unit": term.unit,
+            "term_start": term.start,
+        }
+        for term in all_terms(claim_days, stated)
+    ]

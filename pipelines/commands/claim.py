@@ -1,0 +1,157 @@
+"""`dunnage claim`: one damaged or lost parcel, from the buyer's message to the packet for the carrier."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from pipelines import options
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from models.claims.sheet import Sheet
+    from pipelines.shop.settings import Settings
+
+SUMMARY = "Show or open the claim of one parcel: what is due, what to ask for, texts, evidence, the packet"
+EXAMPLE = "dunnage claim NL40017733 --cause damage --opened 2026-11-18 --delivered 2026-11-12"
+# As it is typed -> as it is kept. A return that is no damage is a claim of another cause.
+CAUSES = {
+    "damage": "damage",
+    "loss": "loss",
+    "not as described": "not as described",
+    "delay": "delay",
+    "return": "other",
+}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("parcel", type=options.words, help="the number on its label")
+    parser.add_argument("--cause", choices=tuple(CAUSES), help="open a claim for this cause")
+    parser.add_argument(
+        "--opened", type=options.day, metavar="DAY", help="the day the buyer reported it; today if left out"
+    )
+    parser.add_argument("--delivered", type=options.day, metavar="DAY", help="the day of delivery, as tracking says")
+    parser.add_argument("--part", type=options.words, metavar="WORDS", help="what broke, such as focuser")
+    parser.add_argument("--attach", action="store_true", help="take up the files in the parcel's folder of evidence")
+    parser.add_argument(
+        "--shows",
+        action="append",
+        default=[],
+        type=options.pair,
+        metavar="KIND=FILE",
+        help="what a file of that folder shows: contents, cushioning, closed, tape, label, value (with --attach)",
+    )
+    parser.add_argument("--page", action="store_true", help="write the sheet as a page to print")
+    parser.add_argument(
+        "--packet", type=options.path, metavar="FILE", help="write sheet, letter, lines and pictures as zip"
+    )
+    parser.add_argument("--json", action="store_true", help="print the sheet as JSON")
+    parser.add_argument("--erase", action="store_true", help="remove evidence and all that was said here of its claims")
+
+
+def run(args: argparse.Namespace) -> int:
+    from pipelines.shop import settings
+    from pipelines.shop.settings import now_at
+
+    shop = settings.load_from(args.shop)
+    now = now_at(shop)
+    if args.erase:
+        return _erase(shop, args.parcel)
+    if args.cause:
+        _open(shop, args, now)
+    if args.attach or args.shows:
+        _attach(shop, args)
+    return _show(shop, args, now)
+
+
+def _open(shop: Settings, args: argparse.Namespace, now: datetime) -> None:
+    from pipelines.review.claims import standings
+    from pipelines.shop import warehouse
+
+    opened_on = args.opened or now.date()
+    with warehouse.writing(shop, "claim") as connection:
+        standings.open_claim(connection, args.parcel, CAUSES[args.cause], opened_on, now, args.delivered, args.part)
+
+
+def _attach(shop: Settings, args: argparse.Namespace) -> None:
+    import sys
+
+    from models.claims.evidence import KINDS
+    from models.errors import SettingsError
+    from models.visible import visible
+    from pipelines.review.claims import evidence
+
+    shows = {name: kind for kind, name in (each.split("=", 1) for each in args.shows)}
+    for kind in shows.values():
+        if kind not in KINDS:
+            raise SettingsError(f"--shows {kind}", "is not known", "this command", f"use one of {', '.join(KINDS)}")
+    found = evidence.attach(shop, args.parcel, shows)
+    print(f"{len(found.kept)} files taken up", file=sys.stderr if args.json else sys.stdout)
+    for name, reason in found.refused.items():
+        print(visible(f"not taken up: {name} {reason}"), file=sys.stderr)
+
+
+def _show(shop: Settings, args: argparse.Namespace, now: datetime) -> int:
+    from pipelines.review.claims import sheets, standings
+
+    with standings.reading(shop) as connection:
+        sheet = sheets.sheet(connection, shop, args.parcel, now.date())
+    if args.packet:
+        return _packet(shop, sheet, args)
+    if args.page:
+        return _page(shop, sheet)
+    return _json(shop, sheet) if args.json else _print(shop, sheet)
+
+
+def _packet(shop: Settings, sheet: Sheet, args: argparse.Namespace) -> int:
+    from pipelines.review.claims import packets
+
+    made = packets.write(shop, sheet, args.packet)
+    print(f"packet of {made.file_count} pictures and documents in {made.path}")
+    if made.missing:
+        print(f"not in it, and usually asked for: {', '.join(made.missing)}")
+    return 0
+
+
+def _page(shop: Settings, sheet: Sheet) -> int:
+    from dashboards.claim_page import render
+    from pipelines.review import month_review
+
+    name = month_review.page_name("claim", str(sheet.parcel["parcel_id"]))
+    page = render(sheet, shop.shop.shown_units, shop.shop.name).encode()
+    print(f"sheet in {month_review.written(shop.path('reviews'), {name: page})[0]}")
+    return 0
+
+
+def _json(shop: Settings, sheet: Sheet) -> int:
+    import json
+
+    from dashboards.claim_facts import plain_values
+
+    print(json.dumps(plain_values(sheet, shop.shop.shown_units), ensure_ascii=False, indent=1))
+    return 0
+
+
+def _print(shop: Settings, sheet: Sheet) -> int:
+    import shutil
+
+    from dashboards.claim_sheet import lines
+    from models.visible import visible, wrapped
+
+    # The console of other commands takes longer to load than the answer takes.
+    width = shutil.get_terminal_size().columns
+    for line in lines(sheet, shop.shop.shown_units):
+        print(wrapped(visible(line), width))
+    return 0
+
+
+def _erase(shop: Settings, parcel: str) -> int:
+    from pipelines.review.claims import evidence, standings
+    from pipelines.shop import warehouse
+
+    with warehouse.writing(shop, "claim") as connection:
+        said = standings.erase(connection, parcel)
+        files = evidence.erase(shop, parcel)
+    print(f"{files} files and {said} rows on {parcel} erased; copies in backups stay until these go")
+    return 0

@@ -1,0 +1,88 @@
+"""`dunnage claims`: every claim that waits for something, and what became of each."""
+
+from __future__ import annotations
+
+import argparse
+
+from pipelines import options
+
+SUMMARY = "List what claims wait for, note what became of one, write the shop's own texts"
+EXAMPLE = "dunnage claims mark NL40017733/damage filed --claimed 189.00"
+AMOUNTS = {
+    "claimed": "asked of the carrier",
+    "paid": "paid by the carrier",
+    "refund": "refunded to the buyer",
+    "replacement": "cost of goods sent again",
+    "return-cost": "cost of the return",
+    "salvage": "worth of what came back",
+}
+STATES = ("open", "filed", "asked", "paid in part", "paid", "refused", "appealed", "closed")
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    actions = parser.add_subparsers(dest="action", metavar="ACTION")
+    parser.set_defaults(action="list", every=False)
+    listing = actions.add_parser("list", help="claims that wait for a step, the next last day first")
+    listing.add_argument("--all", action="store_true", dest="every", help="every claim on record")
+    mark = actions.add_parser("mark", help="note a claim's next step")
+    mark.add_argument("claim", type=options.words, help="its id from the list, or the parcel where it has one only")
+    mark.add_argument("state", choices=STATES)
+    mark.add_argument("--on", type=options.day, metavar="DAY", help="the day it happened; today if left out")
+    mark.add_argument("--delivered", type=options.day, metavar="DAY", help="the day of delivery, as tracking says")
+    for name, words in AMOUNTS.items():
+        mark.add_argument(f"--{name}", type=options.amount, metavar="AMOUNT", help=words)
+    actions.add_parser("texts", help="write the texts to buyer and carrier into the shop's folder, to be changed")
+
+
+def run(args: argparse.Namespace) -> int:
+    return {"list": _list, "mark": _mark, "texts": _texts}[args.action](args)
+
+
+def _list(args: argparse.Namespace) -> int:
+    from dashboards.claim_list import due_lines, every_line
+    from pipelines import printing
+    from pipelines.review.claims import gathering, standings
+    from pipelines.shop import settings
+    from pipelines.shop.settings import now_at
+
+    shop = settings.load_from(args.shop)
+    units = shop.shop.shown_units
+    with standings.reading(shop) as connection:
+        if args.every:
+            found = [every_line(row, units) for row in standings.every(connection)]
+        else:
+            found = due_lines(gathering.due(connection, now_at(shop).date()), units)
+    printing.say("\n".join(found or ["No claim waits for anything."]))
+    return 0
+
+
+def _mark(args: argparse.Namespace) -> int:
+    from models.cells.currencies import minor_digits
+    from pipelines.review import disputing
+    from pipelines.review.claims import standings
+    from pipelines.shop import settings, warehouse
+    from pipelines.shop.settings import now_at
+
+    shop = settings.load_from(args.shop)
+    now, digits = now_at(shop), minor_digits(shop.shop.currency)
+    names = {name: f"{name.replace('-', '_')}" for name in AMOUNTS}
+    amounts = {f"{key}_cents": disputing.cents(getattr(args, key), digits, f"--{name}") for name, key in names.items()}
+    with warehouse.writing(shop, "claims") as connection:
+        now_stands = standings.mark(
+            connection, args.claim, args.state, args.on or now.date(), now, amounts, args.delivered
+        )
+    print(f"{now_stands.claim_id}: {now_stands.claim_state}")
+    return 0
+
+
+def _texts(args: argparse.Namespace) -> int:
+    from pipelines.review.claims.texts import write_texts
+    from pipelines.shop import settings
+
+    shop = settings.load_from(args.shop)
+    written = write_texts(shop)
+    for path in written:
+        print(path)
+    if not written:
+        print(f"the texts are in {shop.path('texts')}; nothing was written over")
+    return 0

@@ -1,0 +1,131 @@
+"""A claim's sheet on a terminal, on paper, as JSON and in a list: the same facts, nothing that runs, no guess."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+import pytest
+
+from dashboards import formats, values
+from dashboards.claim_facts import facts, plain_values
+from dashboards.claim_list import due_lines, every_line, waiting_for
+from dashboards.claim_page import render
+from dashboards.claim_sheet import lines, next_words
+from models.claims.sheet import Sheet
+from models.claims.terms import ClaimTerm, deadlines
+from models.fields import LONGEST_TEXT
+from models.shop_units import METRIC, Units
+
+TODAY = date(2026, 11, 29)
+SCRIPT = "<script>alert(1)</script>"
+INCH, CM = Units("USD"), Units("EUR", METRIC)
+TERMS = [
+    ClaimTerm("notice", 7, "days", "delivered_on"),
+    ClaimTerm("filing", 60, "days", "shipped_on"),
+    ClaimTerm("appeal", 10, "days", "decided_on"),
+]
+CLAIM: dict[str, Any] = {
+    **{"claim_id": "P1/damage", "parcel_id": "P1", "claim_cause": "damage", "claim_state": "reported"},
+    **{
+        "opened_on": date(2026, 11, 20),
+        "delivered_on": None,
+        "filed_on": None,
+        "decided_on": None,
+        "appealed_on": None,
+    },
+    **{"damaged_part": SCRIPT, "claimed_cents": None, "paid_cents": 0, "last_step_on": date(2026, 11, 20)},
+}
+PARCEL: dict[str, Any] = {
+    **{"parcel_id": "P1", "shipped_on": date(2026, 10, 5), "carrier": "Northline", "service": "ground", "zone": None},
+    **{"carton_code": "C-48", "cut_height_in": None, "packing_method": "foam", "scale_weight_lb": 11.0},
+    **{"length_in": 48.0, "width_in": 8.0, "height_in": 8.0, "declared_value_cents": None, "insured_cents": None},
+    "tariff_key": 1,
+}
+GOODS = [
+    {"sale_id": "S1", "line_number": 1, "item_type": SCRIPT, "packed_quantity": 1, "item_price_cents": 18_900}
+    | {"item_cost_cents": None}
+]
+
+
+def sheet(**more: Any) -> Sheet:
+    claim = {**CLAIM, **more.pop("claim", {})}
+    days = {"shipped_on": PARCEL["shipped_on"], **{name: claim[name] for name in claim if name.endswith("_on")}}
+    return Sheet(TODAY, PARCEL, GOODS, (), [claim], deadlines(TERMS, days, TODAY), **more)
+
+
+def test_the_terminal_says_what_is_known_and_what_is_not() -> None:
+    found = list(lines(sheet(), INCH))
+    assert "  Closed sides: 48 x 8 x 8 in" in found
+    assert "  Declared value: not known" in found
+    assert "  Tell the carrier: 7 days after delivery; that day is not known; state it with --delivered" in found
+    assert "  File the claim: by 4 Dec 2026, 5 days left (60 days after shipping)" in found
+    assert "  Send the evidence: the tariff states no term" in found
+    assert not [line for line in found if line.startswith(("  Cut to", "  Decided", "  Paid by"))]
+
+
+def test_a_metric_shop_reads_its_own_units_everywhere() -> None:
+    assert "  Closed sides: 121.9 x 20.3 x 20.3 cm" in list(lines(sheet(), CM))
+    parcel = plain_values(sheet(), CM)["parcel"]
+    assert (parcel["length_cm"], parcel["scale_weight_kg"], parcel.get("length_in")) == (121.92, 4.99, None)
+    assert facts(sheet(), CM, "Lamps")["weight"] == "4.99 kg"
+
+
+def test_json_is_whole_and_plain() -> None:
+    found = json.loads(json.dumps(plain_values(sheet(), INCH)))
+    assert found["next"] == {"step": "filing", "due_on": "2026-12-04"}
+    assert found["claims"][0]["opened_on"] == "2026-11-20"
+    assert {each["step"]: each["state"] for each in found["deadlines"]}["notice"] == "not known"
+
+
+def test_nothing_of_a_record_runs_on_the_page() -> None:
+    page = render(sheet(texts={"to-buyer.txt": SCRIPT}), INCH, SCRIPT, ["01-label.jpg"])
+    assert SCRIPT not in page
+    assert page.count("&lt;script&gt;") >= 3
+    assert "<script" not in page
+
+
+@pytest.mark.parametrize(
+    ("claim", "said"),
+    [
+        ({}, "File the claim by 4 Dec 2026 (5 days left)."),
+        ({"claim_state": "filed", "filed_on": date(2026, 11, 21)}, "The claim waits for the carrier's answer."),
+        ({"claim_state": "paid", "decided_on": date(2026, 11, 28)}, "The claim is paid. Nothing is due."),
+        (
+            {"claim_state": "refused", "filed_on": date(2026, 11, 21), "decided_on": date(2026, 11, 28)},
+            "Appeal the decision by 8 Dec 2026 (9 days left).",
+        ),
+        (
+            {"delivered_on": date(2026, 10, 8)},
+            "The last day has passed to tell the carrier. File the claim by 4 Dec 2026 (5 days left).",
+        ),
+    ],
+)
+def test_what_is_next_follows_state_and_days(claim: dict[str, Any], said: str) -> None:
+    assert next_words(sheet(claim=claim)) == said
+
+
+def test_a_list_names_the_nearest_last_day_first_and_those_of_the_week_alone_where_asked() -> None:
+    refused = {
+        "claim_state": "refused",
+        "filed_on": date(2026, 11, 1),
+        "decided_on": date(2026, 11, 28),
+        "claim_id": "B",
+    }
+    rows = [{**found.claims[0], "deadlines": found.deadlines} for found in (sheet(claim=refused), sheet())]
+    assert [line.split(" ")[0] for line in due_lines(rows, INCH)] == ["P1/damage", "B"]
+    (soon,) = due_lines(rows, INCH, within_days=7)
+    assert soon == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
+    assert every_line(rows[0], INCH).startswith("B: damage, refused on ")
+
+
+def test_a_paid_or_closed_claim_waits_for_nothing() -> None:
+    for state in ("paid", "closed", "withdrawn", "appealed"):
+        found = sheet(claim={"claim_state": state})
+        assert waiting_for({**found.claims[0], "deadlines": found.deadlines}) is None
+
+
+def test_values_are_cut_where_contracts_cut_them() -> None:
+    assert values.LONGEST_TEXT == LONGEST_TEXT
+    assert formats.plain is values.plain
