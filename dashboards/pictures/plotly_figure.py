@@ -166,7 +166,7 @@ PLAIN_LAYOUT: dict[str, Any] = {
     "font": {"family": "system-ui, sans-serif", "size": 13},
     "paper_bgcolor": "rgba(0,0,0,0)",
     "plot_bgcolor": "rgba(0,0,0,0)",
-    "margin": {"l": 10, "r": 16, "t": 10, "b": 10},
+    "margin": {"l": 10, "r": 16, "t": 40, "b": 10},
     "legend": {"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"},
     "hovermode": "closest",
     "bargap": 0.35,
