@@ -159,7 +159,9 @@ def _panel(part: Panel, review: Review) -> PartView:
     return PartView(
         name=part.name,
         title=part.title,
-        headers=[Header(columns.head(part.columns[at], review.units), _is_figure(part, at)) for at in kept],
+        headers=[
+            Header(columns.head(part.columns[at], review.units), columns.is_figure(part.columns[at])) for at in kept
+        ],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
         picture=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
@@ -167,10 +169,6 @@ def _panel(part: Panel, review: Review) -> PartView:
         filters=filters,
         columns=[part.columns[at] for at in kept],
     )
-
-
-def _is_figure(part: Panel, at: int) -> bool:
-    return columns.is_figure(part.columns[at])
 
 
 def picture(part: Panel, review: Review) -> Picture | None:

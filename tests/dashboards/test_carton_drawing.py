@@ -18,11 +18,12 @@ from tests.dashboards.test_bench_sheets import CUT, WHOLE
 @pytest.mark.parametrize("width", [PHONE, DESK])
 @pytest.mark.parametrize("system", [INCH, METRIC])
 def test_wall_and_flap_are_drawn_to_one_scale(width: float, system: str) -> None:
+    long, score, trim = (float(str(CUT[name])) for name in ("inside_length_in", "score_at_in", "trim_at_in"))
     root = parsed(svg(carton_drawing(CUT, 0, TABLE, Units("USD", system)), width))
     wall, flap = (rects(mark)[0] for mark in marks(root)[:2])
-    per_inch = (wall.right - wall.left) / CUT["inside_length_in"]
-    assert (wall.bottom - wall.top) / per_inch == pytest.approx(CUT["score_at_in"], rel=0.01)
-    assert (flap.bottom - flap.top) / per_inch == pytest.approx(CUT["trim_at_in"] - CUT["score_at_in"], rel=0.01)
+    per_inch = (wall.right - wall.left) / long
+    assert (wall.bottom - wall.top) / per_inch == pytest.approx(score, rel=0.01)
+    assert (flap.bottom - flap.top) / per_inch == pytest.approx(trim - score, rel=0.01)
     assert flap.bottom == pytest.approx(wall.top, abs=0.11), "the flap stands on the score line"
 
 
