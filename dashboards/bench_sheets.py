@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import formats, pages
+from dashboards.carton_drawing import carton_drawing
+from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
 from models.packing.geometry import CAUTION
 from models.rows import as_dicts
@@ -67,6 +69,7 @@ class Sheet:
     lines: Sequence[tuple[str, Sequence[Shown]]]
     cut_lines: Sequence[tuple[str, Sequence[Shown]]]
     cautions: Sequence[str]
+    drawing: Picture | None = None
 
 
 def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, units: Units) -> str:
@@ -84,6 +87,7 @@ def _sheet(number: int, row: dict[str, object], units: Units) -> Sheet:
         lines=_lines(LINES, row, units),
         cut_lines=_lines(CUT_LINES, row, units) if is_cut else (),
         cautions=_cautions(row, is_cut),
+        drawing=carton_drawing(row, number, TABLE, units) if is_cut else None,
     )
 
 

@@ -56,8 +56,8 @@ class Review(Records):
 
     `units` is how the shop writes amounts and measures. The workbook holds every row handed over, so of
     marts.parcel_costs the month's parcels with the lowest margins are enough. notes: sentences on the records, shown as
-    they stand. edition_words: which edition this is and what changed since the one before. workbook_name,
-    explore_name, index_name: files beside the page that it links to; empty for no link.
+    they stand. edition_words: which edition this is and what changed since the one before. page_name,
+    workbook_name, explore_name, index_name: files beside the page that it links to; empty for no link.
     """
 
     shop_name: str
@@ -65,6 +65,7 @@ class Review(Records):
     month: dt.date
     made_at: dt.datetime
     notes: Sequence[str] = ()
+    page_name: str = ""
     workbook_name: str = ""
     explore_name: str = ""
     index_name: str = ""

@@ -154,14 +154,16 @@ def _panel(part: Panel, review: Review) -> PartView:
     if rows.empty:
         return PartView(part.name, part.title)
     filters = [name for name in FILTERS if name in rows.columns]
-    lines = [_line(part, rows, at, filters, review) for at in range(len(rows))]
+    lines = [_line(part, rows, at, review) for at in range(len(rows))]
     kept = _kept(part.columns, lines)
     return PartView(
         name=part.name,
         title=part.title,
-        headers=[Header(columns.head(part.columns[at], review.units), _is_figure(part, at)) for at in kept],
+        headers=[
+            Header(columns.head(part.columns[at], review.units), columns.is_figure(part.columns[at])) for at in kept
+        ],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
-        picture=_drawn(part, rows, review, lines),
+        picture=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
@@ -169,18 +171,24 @@ def _panel(part: Panel, review: Review) -> PartView:
     )
 
 
-def _is_figure(part: Panel, at: int) -> bool:
-    return columns.is_figure(part.columns[at])
-
-
-def _drawn(part: Panel, rows: pd.DataFrame, review: Review, lines: Sequence[Line]) -> Picture | None:
+def picture(part: Panel, review: Review) -> Picture | None:
     """The panel's picture; none where it would tell no more than one number does."""
+    return _drawn(part, _chosen(part, review), review)
+
+
+def _drawn(part: Panel, rows: pd.DataFrame, review: Review) -> Picture | None:
     drawn = few.enough(rows) if part.draws_shares else rows
     if part.draw is None or drawn.empty:
         return None
-    picture = part.draw(drawn, Frame(part.table, review.units, review.month))
-    by = {line.row: line.sorted_by for line in lines if line.row is not None}
-    return replace(picture, name=part.name, title=part.title, filters=by) if picture.says_something else None
+    made = part.draw(drawn, Frame(part.table, review.units, review.month))
+    by = {int(drawn.index[at]): _sorted_by(drawn.iloc[at]) for at in range(len(drawn))}
+    return replace(made, name=part.name, title=part.title, filters=by) if made.says_something else None
+
+
+def _sorted_by(cells: pd.Series[Any]) -> dict[str, Any]:
+    """The values by which a reader may choose the row."""
+    names = [name for name in FILTERS if name in cells.index]
+    return {name: formats.UNKNOWN if formats.is_unknown(cells[name]) else cells[name] for name in names}
 
 
 def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:
@@ -194,13 +202,13 @@ def _chosen(part: Panel | Statement, review: Review) -> pd.DataFrame:
     return rows.iloc[:0] if rows.empty or sentences.is_told(part.unless, review) else part.choose(review, rows)
 
 
-def _line(part: Panel, rows: pd.DataFrame, at: int, filters: Sequence[str], review: Review) -> Line:
+def _line(part: Panel, rows: pd.DataFrame, at: int, review: Review) -> Line:
     row, cells = int(rows.index[at]), rows.iloc[at]
     return Line(
         head="",
         cells=[_cell(part.table, row, name, cells, review) for name in part.columns],
         row=row,
-        sorted_by={name: formats.UNKNOWN if formats.is_unknown(cells[name]) else cells[name] for name in filters},
+        sorted_by=_sorted_by(cells),
     )
 
 

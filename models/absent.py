@@ -35,7 +35,12 @@ FILLED_BY: dict[str, frozenset[str]] = {
 }
 # Without these there is no margin, whatever else is known.
 OF_A_MARGIN = ("charges", "sales")
-MARGIN = frozenset({"margin_cents", "margin_per_parcel_cents", "margin_change_cents", "carriage_per_parcel_cents"})
+MARGIN = frozenset(
+    {
+        *("margin_cents", "margin_per_parcel_cents", "margin_change_cents", "carriage_per_parcel_cents"),
+        *("from_margin_cents", "until_margin_cents"),
+    }
+)
 # Tables that say nothing but what one kind of record tells.
 ONLY_OF: dict[str, frozenset[str]] = {
     "claims": frozenset(

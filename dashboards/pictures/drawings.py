@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from dashboards.pictures import letters
 from dashboards.pictures.picture import Block, Kind, Picture, Scale
+from dashboards.pictures.plots import parted
 from dashboards.pictures.rows import Drawn
 from dashboards.pictures.scales import Linear
 from dashboards.pictures.svg_writer import LINE, SIZE, SMALL, Codes, element, escaped, group, place, words
@@ -36,9 +37,10 @@ def _view(picture: Picture, view: str, x: Linear, floor: float, width: float, co
         if block.view == view:
             look = f"block s{block.series} {'dashed' if block.is_dashed else ''}".strip()
             yield group(picture, block, _block(block, x, y), codes, f"{look} {block.tone.value}")
-    own = [scale for scale in picture.scales if scale.view == view]
-    for scale in own:
-        yield group(picture, scale, _scale(scale, x, y, width), codes, "scale")
+    own = sorted((scale for scale in picture.scales if scale.view == view), key=lambda scale: -scale.start)
+    middles = parted([y.at((scale.start + scale.end) / 2) for scale in own], LINE, 0.0, floor)
+    for scale, middle in zip(own, middles, strict=True):
+        yield group(picture, scale, _scale(scale, x, y, width, middle), codes, "scale")
 
 
 def _block(block: Block, x: Linear, y: Linear) -> list[str]:
@@ -50,14 +52,14 @@ def _block(block: Block, x: Linear, y: Linear) -> list[str]:
     return [box, element("title", escaped(block.label)) if block.label else "", number]
 
 
-def _scale(scale: Scale, x: Linear, y: Linear, width: float) -> list[str]:
+def _scale(scale: Scale, x: Linear, y: Linear, width: float, middle: float) -> list[str]:
     right = x.end + 14
     low, high = y.at(scale.start), y.at(scale.end)
     stroke = f"M{place(right - 4)} {place(low)}h8m-4 0V{place(high)}m-4 0h8"
     text = letters.cut(scale.text, width - right - 12, SIZE)
     return [
         element("path", classes="scale", d=stroke),
-        words(text, right + 10, (low + high) / 2 + 4.5, "", "value", scale.text),
+        words(text, right + 10, middle + 4.5, "", "value", scale.text),
     ]
 
 

@@ -17,7 +17,7 @@ def lines(picture: Picture, width: float, codes: Codes) -> Drawn:
     """A line per series with its marks, its name and last value at its end; a band where marks have limits."""
     is_named = len(picture.shown_series) > 1
     ends = _ends(picture) if width >= NARROW else {}
-    sample = {at: _stroke(at, "M0 0H20") + point(10, 0, at) for at in picture.shown_series}
+    sample = {at: f'<g class="s{at}">{_stroke(at, "M0 0H20")}{point(10, 0, at)}</g>' for at in picture.shown_series}
     top, keyed = key(picture, width, sample) if is_named and not ends else (0.0, "")
     right = max((letters.width_of(text, SIZE) for text in ends.values()), default=0.0)
     field = field_of(picture, width, top, 12 + right)

@@ -21,7 +21,8 @@ def points(picture: Picture, width: float, codes: Codes) -> Drawn:
     top, keyed = key(picture, width, sample) if len(picture.shown_series) > 1 else (0.0, "")
     rows = rows_of(picture, width, top + (LINE + 4 if picture.limits else 0))
     scale = _point_scale(picture, rows)
-    made = [group(picture, mark, _point(picture, rows, scale, mark), codes, mark.tone.value) for mark in picture.drawn]
+    behind_first = sorted(picture.drawn, key=lambda mark: -mark.series)
+    made = [group(picture, mark, _point(picture, rows, scale, mark), codes, mark.tone.value) for mark in behind_first]
     axis = measured_axis(picture, scale, rows.top, rows.bottom)
     height = rows.bottom + LINE + 4 + (LINE if picture.measured.title else 0)
     return height, f'<g class="plain">{keyed}</g>{axis}{"".join(made)}'
@@ -45,11 +46,14 @@ def written_of(mark: Mark, rows: Rows) -> str:
 
 
 def _beside(picture: Picture, rows: Rows, scale: Linear, mark: Mark) -> str:
-    """The value's text: beyond all that stands in its row, or on a narrow picture at the end of the name's line."""
+    """The value's text, clear of all other marks of its row; on a narrow picture at the end of the name's line."""
     y = rows.middle(mark.label)
     if rows.is_narrow:
         return words(written_of(mark, rows), rows.width, y - THICK / 2 - 6, "end", "value")
-    own = [each for each in picture.drawn if each.label == mark.label]
+    own, wide = [each for each in picture.drawn if each.label == mark.label], letters.width_of(mark.text, SIZE)
+    x = scale.at(value_of(mark)) - GAP - 4
+    if len(own) > 1 and value_of(mark) == min(map(value_of, own)) and mark.low is None and x - wide > rows.left + 4:
+        return words(mark.text, x, y + 4.5, "end", "value")
     end = max(scale.at(each.high if each.high is not None else value_of(each)) for each in own)
     return words(written_of(mark, rows), end + GAP + 4, y + 4.5, "", "value")
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Panel, Review, Section
+from dashboards import intervals
+from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.pictures import Picture
 from dashboards.sentences.grounds import flagged, unflagged
 
 TABLE = "analysis.actions"
@@ -24,6 +26,14 @@ def the_rest(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def apart(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: trials, choices and charging more, which no sum holds."""
     return unflagged(rows, "is_in_sum").sort_values("place")
+
+
+def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """What each action is expected to bring a month, times its chance, beside what it brings where it succeeds."""
+    saving = rows[rows["expected_month_cents"] != 0]
+    return intervals.interval_points(
+        saving, frame, ["action_words"], "expected_month_cents", beside="saving_month_cents"
+    )
 
 
 SHOWN = (
@@ -57,6 +67,7 @@ SECTION = Section(
             table=TABLE,
             columns=SHOWN,
             choose=foremost,
+            draw=draw,
             when_empty=("actions.none", "actions.none_so_far"),
             note=("actions.means",),
         ),

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 
-from dashboards import figures
+from dashboards import figures, spreads, stacks
 from dashboards.parts import Drawer, Frame, Panel, Review, Section, in_month
 from dashboards.pictures import Picture
 
+BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"
 BY_CHANNEL, BY_SERVICE, BY_ZONE = "marts.margin_by_channel", "marts.margin_by_service", "marts.margin_by_zone"
+# Digits that a zone may have, so that 10 stands after 9.
+LONGEST_ZONE = 8
 SHOWN = (
     "parcel_count",
     "shipping_charged_cents",
@@ -24,6 +29,33 @@ def worst_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's rows, the one that lost most first. One group alone is the month, not a part of it."""
     month = in_month(rows, review.month)
     return month.sort_values("margin_cents", kind="stable") if (month["parcel_count"] > 0).sum() > 1 else month.iloc[:0]
+
+
+def by_margin(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's bins, the lowest margin first."""
+    return in_month(rows, review.month).dropna(subset=["from_margin_cents"]).sort_values("from_margin_cents")
+
+
+def by_service_and_zone(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the year that ends with the month, service by service, the nearest zone first."""
+    month = in_month(rows, review.month)
+    return month.sort_values(["carrier", "service", "zone"], key=_numbers_by_size, kind="stable")
+
+
+def _numbers_by_size(names: pd.Series[Any]) -> pd.Series[Any]:
+    return names.astype(str).str.zfill(LONGEST_ZONE) if names.name == "zone" else names
+
+
+def draw_bins(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Parcels by what they were left with; losses are told apart."""
+    is_loss = rows["from_margin_cents"] < 0
+    return spreads.histogram(rows, frame, "parcel_count", ("from_margin_cents", "until_margin_cents"), is_loss)
+
+
+def draw_zones(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Carriage per parcel, a row per carrier and service, a column per zone."""
+    named = rows.assign(service=rows["carrier"].astype(str) + ", " + rows["service"].astype(str))
+    return stacks.grid(named, frame, "service", "zone", "carriage_per_parcel_cents")
 
 
 def drawn_by(*names: str) -> Drawer:
@@ -57,6 +89,26 @@ SECTION = Section(
         *("margin.zone_lost_most", "margin.zone_made_least", "margin.groups"),
     ),
     parts=(
+        Panel(
+            name="margin-bins",
+            title="How many parcels were left with how much",
+            table=BINS,
+            columns=("from_margin_cents", "until_margin_cents", "parcel_count", "margin_cents"),
+            choose=by_margin,
+            draw=draw_bins,
+            when_empty=("margin.no_parcels",),
+            is_folded=True,
+        ),
+        Panel(
+            name="carriage-zones",
+            title="Carriage per parcel by service and zone, twelve months",
+            table=ZONES,
+            columns=("carrier", "service", "zone", "parcel_count", "billed_cents", "carriage_per_parcel_cents"),
+            choose=by_service_and_zone,
+            draw=draw_zones,
+            when_empty=("margin.no_parcels",),
+            is_folded=True,
+        ),
         _panel("margin-channels", "Margin by channel", BY_CHANNEL, ("channel",)),
         _panel("margin-services", "Margin by service", BY_SERVICE, ("carrier", "service")),
         _panel("margin-zones", "Margin by zone", BY_ZONE, ("carrier", "zone"), is_folded=True),

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import figures, intervals
+from dashboards import figures, intervals, spreads
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
-from dashboards.pictures import Picture
+from dashboards.pictures import Limit, Picture
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
+from models.shop_units import LENGTH
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"
+LENGTHS = "marts.closed_lengths"
+OF_A_LIMIT = ["carrier", "carton_code", "limit_in"]
 SHOWN = 12
 
 
@@ -40,14 +43,33 @@ def _grouped(review: Review, rows: pd.DataFrame, by: str) -> pd.DataFrame:
     )
 
 
+def longest_beyond(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: of the month, the carrier, carton and limit with most parcels beyond it, by length."""
+    month = in_month(rows, review.month)
+    if month.empty or not month["is_beyond"].astype(bool).any():
+        return month.iloc[:0]
+    beyond = month[month["is_beyond"].astype(bool)].groupby(OF_A_LIMIT)["parcel_count"].sum()
+    is_chosen = month.set_index(OF_A_LIMIT).index == beyond.idxmax()
+    return month[is_chosen].sort_values("from_length_in")
+
+
+def draw_lengths(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Parcels by closed length, and the length from which the carrier charges."""
+    limit = rows["limit_in"].iloc[0]
+    words = f"limit {frame.units.measured(LENGTH, limit)}"
+    ends = ("from_length_in", "until_length_in")
+    limits = [Limit(frame.units.value("limit_in", limit), words)]
+    return spreads.histogram(rows, frame, "parcel_count", ends, rows["is_beyond"].astype(bool), limits)
+
+
 def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: sides of cartons that measure more than their name, the greatest first."""
     return rows if rows.empty else bulging(rows)
 
 
 def draw_savings(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Savings, one bar per carton and charge."""
-    return figures.ranked_bars(rows, frame, ["carton_code", "charge_name"], "spared_cents")
+    """Savings, one bar per carton, item type and charge."""
+    return figures.ranked_bars(rows, frame, ["carton_code", "item_type", "charge_name"], "spared_cents")
 
 
 def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -83,6 +105,16 @@ SECTION = Section(
             draw=draw_savings,
             when_empty=NONE,
             note=("near.means",),
+        ),
+        Panel(
+            name="closed-lengths",
+            title="Closed length of the carton most often beyond the carrier's limit",
+            table=LENGTHS,
+            columns=all_columns(LENGTHS, first="from_length_in until_length_in parcel_count", but="shipped_month"),
+            choose=longest_beyond,
+            draw=draw_lengths,
+            when_empty=(),
+            is_folded=True,
         ),
         Panel(
             name="surcharges-by-item-type",

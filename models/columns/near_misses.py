@@ -16,6 +16,12 @@ NEAR_MISSES: dict[str, Definition] = {
     "near_miss": choice("Whether it was paid, or kept off by little", "paid", ("paid", "just under")),
     "change": choice("What would be a little less, or more", "longest side", CHANGES, label="Measure"),
     "change_in": inches("Least change of that side that does it", 0.75, label="Reduction"),
+    "limit_in": inches(
+        "Closed length from which the carrier charges for a long side, its rounding counted", 48.5, label="Charged from"
+    ),
+    "from_length_in": inches("Closed length of the parcels, at least", 48.75, label="Closed length"),
+    "until_length_in": inches("Closed length of the parcels, less than", 49.0, label="Less than"),
+    "is_beyond": flag("Whether the carrier charges for that length", True, label="Charged for"),
     "change_lb": pounds("Least change of the weight that does it", 0.5, label="Reduction"),
     "spared_cents": signed_cents("What the change would save by the tariff, fuel included", 2320, label="Would save"),
     "is_counted": flag("Whether its saving is added up: once for each parcel", True),

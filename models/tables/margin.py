@@ -17,6 +17,8 @@ _SINGLE = MadeFrom(
     amount=" + ".join(f"b.{column}" for column in columns_of("costs")) + " - b.damage_net_cents",
     where="b.piece_count = 1 and b.base_cents <> 0 and b.shipped_on between r.first_on and r.last_on",
 )
+# The outermost bins hold all that lies farther out.
+_OF_MONTH = "from marts.margin_bins as x where x.shipped_month = r.shipped_month"
 _ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
 MARGIN: tuple[Contract, ...] = (
@@ -53,6 +55,27 @@ MARGIN: tuple[Contract, ...] = (
         "shipped_month carrier zone",
         f"shipped_month carrier zone zone_band {SPLIT}",
         made_from=parcels(),
+    ),
+    contract(
+        "marts.carriage_by_zone",
+        "One row per month, carrier, service and zone: the twelve months of shipping that end with it.",
+        "shipped_month carrier service zone",
+        "shipped_month carrier service zone parcel_count billed_cents carriage_per_parcel_cents",
+        made_from=replace(parcels(sums="billed_cents"), is_year=True),
+    ),
+    contract(
+        "marts.margin_bins",
+        "One row per month of shipping and bin of margin: how many parcels were left with so much.",
+        "shipped_month from_margin_cents",
+        "shipped_month from_margin_cents until_margin_cents parcel_count margin_cents",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "shipped_month",
+            "margin_cents",
+            where="not b.is_account and (b.margin_cents >= r.from_margin_cents or r.from_margin_cents = "
+            f"(select min(x.from_margin_cents) {_OF_MONTH})) and (b.margin_cents < r.until_margin_cents or "
+            f"r.until_margin_cents = (select max(x.until_margin_cents) {_OF_MONTH}))",
+        ),
     ),
     contract(
         "marts.worst_parcels",

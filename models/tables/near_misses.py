@@ -70,6 +70,18 @@ NEAR_MISSES: tuple[Contract, ...] = (
         ),
     ),
     contract(
+        "marts.closed_lengths",
+        "One row per month of shipping, carrier, carton, length from which it charges, and quarter of an inch near it.",
+        "shipped_month carrier carton_code limit_in from_length_in",
+        "shipped_month carrier carton_code limit_in from_length_in until_length_in is_beyond parcel_count",
+        made_from=MadeFrom(
+            "core.parcels",
+            "shipped_month carrier carton_code",
+            where="b.length_in >= r.from_length_in - 1e-6 and b.length_in < r.until_length_in",
+            is_among=True,
+        ),
+    ),
+    contract(
         "core.grouped_parcels",
         "One row per month of shipping, way of grouping, group and carrier: its parcels that the carrier charged.",
         "shipped_month grouped_by group_name carrier",

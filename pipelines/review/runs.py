@@ -115,6 +115,7 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
     """Page, workbook and index of the month, in the shop's reviews folder."""
     from dashboards.edition_words import edition_words
+    from dashboards.explore import render_explore
     from dashboards.parts import Review
     from dashboards.review import render
     from dashboards.workbook import workbook
@@ -128,12 +129,18 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         month=month,
         made_at=now_at(settings),
         tables=tables,
+        page_name=f"{name}.html",
         workbook_name=f"{name}.xlsx",
+        explore_name=f"{name}-explore.html",
         index_name=INDEX_NAME,
         edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
-    files = {f"{name}.html": render(review).encode(), f"{name}.xlsx": workbook(review)}
-    page, book = month_review.written(settings.path("reviews"), files)
+    files = {
+        review.page_name: render(review).encode(),
+        review.workbook_name: workbook(review),
+        review.explore_name: render_explore(review).encode(),
+    }
+    page, book, _ = month_review.written(settings.path("reviews"), files)
     _draw_index(settings, review)
     return ReviewMade(month, page, book, tables, review)
 

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import email
-import io
 import re
 from email.policy import default
 
 import pandas as pd
 import pytest
-from matplotlib.image import imread
 
 from dashboards import formats
 from dashboards.letter import MOST_ROWS, content
@@ -144,16 +142,18 @@ def test_pictures_are_shown_where_the_html_names_them() -> None:
     assert {f"<{image.attributes['src'].removeprefix('cid:')}>" for image in shown} == set(pictures)
     assert len(pictures) == 3
     for part in pictures.values():
-        height, width = imread(io.BytesIO(part.get_content())).shape[:2]
+        start = part.get_content()
+        assert start.startswith(b"\x89PNG\r\n\x1a\n")
+        width, height = (int.from_bytes(start[at : at + 4], "big") for at in (16, 20))
         assert 100 < height < width * 1.5
     for image in shown:
-        assert image.attributes["alt"].startswith("Bar chart: ")
+        assert " chart: " in image.attributes["alt"]
 
 
 def test_alternative_texts_hold_the_cells() -> None:
     costs = next(still for still in stills(shop.review()) if still.name == "item-type-costs")
     row = month_row("marts.item_type_costs", item_type="tripod")
-    assert f"tripod {usd(row['cost_per_piece_cents'])}" in costs.alt
+    assert f"tripod ${row['cost_per_piece_cents'] / 100:.0f}" in costs.alt
 
 
 def test_page_and_workbook_come_whole() -> None:
