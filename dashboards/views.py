@@ -12,8 +12,13 @@ from dashboards import few, filled, formats, sentences
 from dashboards.parts import Cell, Frame, Panel, Review, Section, Sentence, Statement
 from dashboards.pictures import Picture
 from models import columns
+from models.fields import Quantity
 
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
+# More rows than these are read in the workbook; months and weeks are one story.
+MOST_ROWS, MOST_DAYS = 25, 80
+# More bars than these are no picture.
+MOST_DRAWN = 12
 
 
 @dataclass(frozen=True)
@@ -65,10 +70,18 @@ class Header:
     is_figure: bool
     cell: Shown | None = None
 
+    @property
+    def label(self) -> str:
+        """What stands beside a cell where a narrow screen shows rows as cards."""
+        return self.text or (self.cell.text if self.cell else "")
+
 
 @dataclass(frozen=True)
 class PartView:
-    """A panel or statement as shown."""
+    """A panel or statement as shown.
+
+    table: whose rows they are. left_out: rows that only workbook and export have. is_series: rows of days or months.
+    """
 
     name: str
     title: str
@@ -79,11 +92,18 @@ class PartView:
     is_folded: bool = False
     filters: Sequence[str] = ()
     columns: Sequence[str] = ()
+    table: str = ""
+    left_out: int = 0
+    is_series: bool = False
 
     @property
     def lines(self) -> list[Line]:
         """All lines of all groups."""
         return [line for group in self.groups for line in group.lines]
+
+    def top_lines(self, most: int) -> list[Line]:
+        """The first lines of all groups."""
+        return self.lines[:most]
 
 
 @dataclass(frozen=True)
@@ -123,12 +143,17 @@ def why_empty(part: Panel | Statement, review: Review) -> Sequence[str]:
 
 def spoken(sentence: Sentence, review: Review) -> list[str | Shown]:
     """The sentence with its cells written out."""
-    return [part if isinstance(part, str) else _as(part, part.spoken(review.units), review) for part in sentence]
+    return [part if isinstance(part, str) else rounded(part, review) for part in sentence]
 
 
 def shown(cell: Cell, review: Review) -> Shown:
     """The cell written out as in a table."""
     return _as(cell, cell.text(review.units), review)
+
+
+def rounded(cell: Cell, review: Review) -> Shown:
+    """The cell written out as in prose."""
+    return _as(cell, cell.rounded(review.units), review)
 
 
 def _as(cell: Cell, text: str, review: Review) -> Shown:
@@ -154,18 +179,23 @@ def _panel(part: Panel, review: Review) -> PartView:
     if rows.empty:
         return PartView(part.name, part.title)
     filters = [name for name in FILTERS if name in rows.columns]
-    lines = [_line(part, rows, at, filters, review) for at in range(len(rows))]
+    is_series = columns.quantity(part.columns[0]) is Quantity.DATE
+    written = rows.tail(MOST_DAYS) if is_series else rows.head(MOST_ROWS)
+    lines = [_line(part, written, at, filters, review) for at in range(len(written))]
     kept = _kept(part.columns, lines)
     return PartView(
         name=part.name,
         title=part.title,
         headers=[Header(columns.head(part.columns[at], review.units), _is_figure(part, at)) for at in kept],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
-        picture=_drawn(part, rows, review, lines),
+        picture=_drawn(part, written if is_series else rows.head(MOST_DRAWN), review, lines),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
         columns=[part.columns[at] for at in kept],
+        table=part.table,
+        left_out=len(rows) - len(written),
+        is_series=is_series,
     )
 
 
@@ -229,6 +259,7 @@ def _statement(part: Statement, review: Review) -> PartView:
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         columns=[name for names in part.groups.values() for name in names],
+        table=part.table,
     )
 
 

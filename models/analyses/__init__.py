@@ -11,6 +11,7 @@ from models.analyses import (
     alarms,
     billing,
     bridge,
+    causes,
     comparisons,
     completed,
     damage,
@@ -18,6 +19,7 @@ from models.analyses import (
     damage_decision,
     guidance,
     rate_curves,
+    waterfall,
 )
 from models.analyses.question import Analysis, Question, Tables
 
@@ -27,6 +29,8 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
     Analysis("months completed", completed.READS, completed.WRITES, completed.compute),
+    Analysis("waterfall", waterfall.READS, waterfall.WRITES, waterfall.compute),
+    Analysis("causes", causes.READS, causes.WRITES, causes.compute, causes.MAY_READ),
     Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
     Analysis(
         "shipping guidance",
