@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from dashboards import sentences
 from dashboards.parts import Review, Section
-from dashboards.views import PartView, SectionView, Shown, section_view, spoken
+from dashboards.shown import PartView, SectionView, Shown
+from dashboards.views import section_view, spoken
 
 # Rows of a table that stand open at the head of a chapter; more are one click away.
 TOP_ROWS = 5

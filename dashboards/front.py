@@ -13,7 +13,8 @@ from dashboards.sections import front
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
-from dashboards.views import Line, PartView, Shown, rounded, spoken, view
+from dashboards.shown import Line, PartView, Shown
+from dashboards.views import rounded, spoken, view
 
 HEADINGS = (
     *("front.lost_expected", "front.made_expected", "front.lost", "front.made", "front.lost_so_far"),
@@ -51,9 +52,11 @@ class Card:
 
 @dataclass(frozen=True)
 class Due:
-    """Something that must go out by a day."""
+    """Something that must go out by a day: what, its amount, and the day as written and as it is."""
 
-    cells: Sequence[Shown]
+    by: Shown
+    what: Shown
+    amount: Shown
     day: pd.Timestamp
     is_overdue: bool
     chapter: str
@@ -126,17 +129,10 @@ def _card(line: Line, part: PartView, review: Review) -> Card:
 
 def _due(name: str, parts: dict[str, PartView], review: Review) -> list[Due]:
     today = made_on(review)
+    chapter = "carriers" if name == "disputes-due" else "damage"
     found = []
     for line in _lines(name, parts):
-        by = line.cells[0]
+        by, what, amount = (_in_prose(each, review) for each in line.cells)
         day = pd.Timestamp(review.table(by.table)[by.column].loc[by.row])
-        is_overdue = today is not None and day < today
-        found.append(
-            Due(
-                [_in_prose(each, review) for each in line.cells],
-                day,
-                is_overdue,
-                "carriers" if name == "disputes-due" else "damage",
-            )
-        )
+        found.append(Due(by, what, amount, day, today is not None and day < today, chapter))
     return found

@@ -14,7 +14,8 @@ from dashboards.chapters import ChapterView, chapter_views
 from dashboards.front import front_view
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
-from dashboards.views import FILTERS, PartView, section_view
+from dashboards.shown import PartView
+from dashboards.views import FILTERS, section_view
 from models import columns
 from models.shop_units import Units
 
@@ -109,4 +110,3 @@ def _filters(chapters: Sequence[ChapterView], codes: Codes) -> dict[str, list[Fi
 def _words(part: PartView, units: Units) -> list[Word]:
     words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in part.columns]
     return [word for word in words if word.meaning.lower() not in ("", word.label.lower())]
-

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pandas as pd
 
 from dashboards import curves, figures
 from dashboards.parts import Frame, Panel, Review, Section, in_month
-from dashboards.pictures import Picture
+from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months
@@ -64,7 +66,7 @@ def claims_to_file(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
     """The margin of each month, small."""
-    return curves.small_line(rows, frame, "margin_cents")
+    return replace(curves.time_lines(rows, frame, ["margin_cents"]), kind=Kind.SMALL_LINE)
 
 
 def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -139,7 +141,7 @@ SECTION = Section(
             name="disputes-due",
             title="Disputes by deadline",
             table=DISPUTES,
-            columns=("last_dispute_on", "dispute_id", "difference_class", "outstanding_cents"),
+            columns=("last_dispute_on", "difference_class", "outstanding_cents"),
             choose=open_disputes,
             when_empty=(),
         ),
@@ -147,7 +149,7 @@ SECTION = Section(
             name="claims-due",
             title="Claims by deadline",
             table=CLAIMS,
-            columns=("claim_due_on", "claim_id", "claim_task", "open_cents"),
+            columns=("claim_due_on", "claim_id", "open_cents"),
             choose=claims_to_file,
             when_empty=(),
         ),
