@@ -25,6 +25,8 @@ CARDS = 3
 def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's steps down to what is left, so far where nobody knows what is still to come."""
     month = in_month(rows, review.month).sort_values("step_number")
+    if month.empty:
+        return month
     is_left = month["waterfall_step"] == SO_FAR
     if is_left.iloc[-1:].any() or completed(review).empty:
         return month[: is_left.to_numpy().argmax() + 1]
