@@ -78,8 +78,11 @@ def _of_month(
     least = SMALL_SHARE * billed_cents
     found = [cause for cause in (*_fine(own), *_errors(own)) if cause.cents > least]
     goods = cells[(cells["parcel_count"] > 0) & ~cells["item_type"].isin(NAMELESS)]
-    lost = [cause for cause in _losing(goods) if cause.cents > least and not _is_explained(cause, found)]
-    return _foremost([*found, *lost], _losses(goods))
+    losses = _losses(goods)
+    lost = [cause for cause in _losing(goods) if cause.cents > least]
+    explained = {cause.cells["item_type"] for cause in lost if _is_explained(cause, found)}
+    coarse = [cause for cause in lost if not _is_made_of(cause, explained, losses)]
+    return _foremost([*found, *coarse], losses)
 
 
 def _fine(own: Mapping[str, pd.DataFrame]) -> Iterator[Cause]:
@@ -115,14 +118,28 @@ def _losing(goods: pd.DataFrame) -> Iterator[Cause]:
 
 
 def _is_explained(cause: Cause, found: Sequence[Cause]) -> bool:
-    """Whether finer causes of the item type make up half of its loss."""
+    """Whether it is an item type, and finer causes make up half of its loss."""
     parts = [each.cents for each in found if each.cells.get("item_type") == cause.cells.get("item_type")]
     return cause.kind == ITEM_TYPE and sum(parts) >= TOLD_SHARE * cause.cents
 
 
+def _is_made_of(cause: Cause, items: set[str], losses: Losses) -> bool:
+    """Whether it is one of the item types, or a service half of whose loss is theirs."""
+    if cause.kind == ITEM_TYPE:
+        return cause.cells["item_type"] in items
+    return _lost_by(items, cause.service, losses) >= TOLD_SHARE * cause.cents
+
+
+def _lost_by(items: set[Any], service: tuple[Any, Any], losses: Losses) -> int:
+    """Cents that the item types lost by the service."""
+    return sum(cents for (item, *by), cents in losses.items() if item in items and tuple(by) == service)
+
+
 def _losses(goods: pd.DataFrame) -> Losses:
     sums = goods.groupby(["item_type", "carrier", "service"])["margin_cents"].sum()
-    return {key: -int(cents) for key, cents in sums.items() if cents < 0}
+    lost = sums[sums < 0].reset_index()
+    keys = zip(lost["item_type"], lost["carrier"], lost["service"], strict=True)
+    return dict(zip(keys, (-lost["margin_cents"]).astype(int), strict=True))
 
 
 def _foremost(causes: Sequence[Cause], losses: Losses) -> list[Cause]:
@@ -143,13 +160,5 @@ def _told(cause: Cause, kept: Sequence[Cause], losses: Losses) -> int:
         return cause.cents if cause.cells["item_type"] in whole else 0
     if cause.kind == ITEM_TYPE:
         own = cause.cells["item_type"]
-        return (
-            cause.cents
-            if own in items
-            else sum(cents for (item, *service), cents in losses.items() if item == own and tuple(service) in services)
-        )
-    if cause.kind == SERVICE:
-        return sum(
-            cents for (item, *service), cents in losses.items() if item in items and tuple(service) == cause.service
-        )
-    return 0
+        return cause.cents if own in items else sum(_lost_by({own}, service, losses) for service in services)
+    return _lost_by(items, cause.service, losses) if cause.kind == SERVICE else 0
