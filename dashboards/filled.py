@@ -14,12 +14,17 @@ from models.fields import Quantity
 ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_out_error_cents")
 # Counts of what one kind of record holds: where all are zero, the shop does not keep it.
 COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
-# Null here means that there can be none: a list without days, the other one of two ways, a change from no month before.
+# Null here means that there can be none: a list without days, the other one of two ways, a change from no month before,
+# a rate of no parcels.
 CANNOT_BE = {
     "marts.shipping_margin": ("margin_change_cents",),
     "analysis.completed_months": ("completed_change_cents", "change_low_cents", "change_high_cents"),
     "analysis.packing_decision": ("wait_parcels", "trial_parcels"),
     "marts.record_states": ("first_on", "last_on"),
+    **dict.fromkeys(
+        ("marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_channel", "marts.margin_by_zone"),
+        ("margin_per_parcel_cents",),
+    ),
     "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
 }
 NOT_APPLICABLE = "n/a"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -29,6 +30,14 @@ from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
 UNKNOWN = "unknown"
+# From here on amounts are whole major units in prose, and shares whole percent; smaller ones would lose their meaning.
+WHOLE_FROM, WHOLE_SHARE = 100, 0.1
+
+
+def whole(cents: int, currency: str) -> int:
+    """The amount in minor units, rounded to a whole major unit, half away from zero."""
+    unit = 10 ** minor_digits(currency)
+    return int(math.copysign((abs(int(cents)) + unit // 2) // unit * unit, int(cents)))
 
 
 def is_unknown(cell: Any) -> bool:
@@ -98,7 +107,17 @@ def shown(cell: Any, column: str, units: Units) -> str:
     return UNKNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, units)
 
 
-def spoken(cell: Any, column: str, units: Units) -> str:
-    """The same within a sentence, where no header says the unit of a measure."""
+def spoken(cell: Any, column: str, units: Units, *, is_rounded: bool = False) -> str:
+    """The same within a sentence, where no header says the unit of a measure. is_rounded: amounts of WHOLE_FROM or
+    more without cents, shares of a tenth or more in whole percent, for prose beside a table that has the rest."""
     written = shown(cell, column, units)
+    if is_rounded and _is_large(cell, column, units):
+        written = WRITINGS[columns.display(column)].page(whole(cell, units.currency), units).split(".")[0]
+    if is_rounded and columns.display(column) is Display.RATE and not is_unknown(cell) and abs(cell) >= WHOLE_SHARE:
+        written = f"{100 * float(cell):.0f}%"
     return written if is_unknown(cell) or not columns.is_measure(column) else f"{written} {units.sign(column)}"
+
+
+def _is_large(cell: Any, column: str, units: Units) -> bool:
+    is_amount = columns.display(column) in (Display.MONEY, Display.CHANGE) and not is_unknown(cell)
+    return is_amount and abs(major(cell, units.currency)) >= WHOLE_FROM

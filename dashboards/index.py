@@ -12,7 +12,8 @@ from dashboards import pages, sentences
 from dashboards.parts import Cell, Records, Review
 from dashboards.sections.headline import TABLE
 from dashboards.sentences.letters import REVIEWS
-from dashboards.views import Shown, shown
+from dashboards.shown import Shown
+from dashboards.views import shown
 from models.shop_units import Units
 
 COLUMNS = ("shipped_month", "parcel_count", "margin_cents", "margin_change_cents", "margin_per_parcel_cents")

@@ -15,7 +15,8 @@ from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.sentences import completed
-from dashboards.views import PartView, SectionView, Shown, section_view, spoken
+from dashboards.shown import PartView, SectionView, Shown
+from dashboards.views import section_view, spoken
 from models import columns
 from models.shop_units import Units
 

@@ -1,58 +1,92 @@
 "use strict";
-// Filters rows and pictures alike. It chooses; it never adds up.
+// Filters the rows of a chapter, keeps the choice in the address, opens what a link leads to. It chooses; it never adds up.
 (() => {
-  const parts = [...document.querySelectorAll(".part")];
-  const form = document.getElementById("filters");
+  const forms = [...document.querySelectorAll("form.filters")];
 
-  const chosen = () =>
+  const choices = (form) =>
     [...form.querySelectorAll("select")].filter((select) => select.value !== "").map((select) => ({
       column: select.dataset.filter,
       code: select.value,
-      words: select.parentElement.firstChild.textContent.trim() + " " + select.selectedOptions[0].textContent,
+      text: select.selectedOptions[0].textContent,
+      label: select.parentElement.firstChild.textContent.trim(),
     }));
 
   const filterPart = (part, wanted) => {
     const own = wanted.filter(({ column }) => part.dataset.filters.split(" ").includes(column));
-    const lines = [...part.querySelectorAll("tr[data-line]")];
     const fits = (line) => own.every(({ column, code }) => line.getAttribute("data-by-" + column) === code);
+    const lines = [...part.querySelectorAll("tr[data-line]")];
     lines.forEach((line) => { line.hidden = !fits(line); });
     part.querySelectorAll(".mark").forEach((mark) => mark.toggleAttribute("hidden", !fits(mark)));
     const isEmpty = own.length > 0 && lines.every((line) => line.hidden);
-    show(part, ".nothing", isEmpty);
-    show(part, ".drawing", !isEmpty);
-    show(part, ".whole", wanted.length > 0 && own.length === 0);
+    part.querySelector(".nothing").hidden = !isEmpty;
+    part.querySelectorAll(".drawing").forEach((drawing) => { drawing.hidden = isEmpty; });
+    part.querySelector(".whole").hidden = !(wanted.length > 0 && own.length === 0);
   };
 
-  const show = (part, selector, isShown) => {
-    const element = part.querySelector(selector);
-    if (element) element.hidden = !isShown;
-  };
-
-  const filterPage = () => {
-    const wanted = chosen();
-    parts.forEach((part) => filterPart(part, wanted));
-    const words = wanted.map((choice) => choice.words).join(", ");
-    document.getElementById("filter-state").textContent = words
+  const filterChapter = (form) => {
+    const wanted = choices(form);
+    form.closest(".chapter").querySelectorAll(".part").forEach((part) => filterPart(part, wanted));
+    const words = wanted.map(({ label, text }) => label + " " + text).join(", ");
+    form.querySelector(".filter-state").textContent = words
       ? "Shown: " + words + ". Sentences and tables without that column still speak of the whole shop."
       : "";
   };
 
-  const folded = () => [...document.querySelectorAll("details:not([open])")];
-  let opened = [];
+  // The address: #money.item_type=tripod&carriers.service=ground. Values are texts, so that it holds in another month.
+  const write = () => {
+    const parts = forms.flatMap((form) =>
+      choices(form).map(({ column, text }) => form.dataset.chapter + "." + column + "=" + encodeURIComponent(text)));
+    history.replaceState(null, "", parts.length ? "#" + parts.join("&") : location.pathname + location.search);
+  };
 
-  addEventListener("beforeprint", () => {
-    opened = folded();
-    opened.forEach((details) => { details.open = true; });
-  });
-  addEventListener("afterprint", () => {
-    opened.forEach((details) => { details.open = false; });
-  });
+  const read = () => {
+    const wanted = new URLSearchParams(location.hash.slice(1));
+    if (![...wanted.keys()].some((name) => name.includes("."))) return;
+    forms.forEach((form) => {
+      form.querySelectorAll("select").forEach((select) => {
+        const text = wanted.get(form.dataset.chapter + "." + select.dataset.filter);
+        const option = [...select.options].find((each) => text !== null && each.value && each.textContent === text);
+        select.value = option ? option.value : "";
+      });
+      filterChapter(form);
+    });
+  };
 
-  if (form) {
+  // What a link leads to is opened, with all that holds it.
+  const reveal = () => {
+    const target = /^#[\w-]+$/.test(location.hash) && document.getElementById(location.hash.slice(1));
+    if (!target) return;
+    const inner = target.querySelector(":scope > details");
+    if (inner) inner.open = true;
+    for (let up = target; up; up = up.parentElement) if (up.tagName === "DETAILS") up.open = true;
+    target.scrollIntoView();
+  };
+
+  // Only what scrolls is a stop of the Tab key.
+  const stops = () => {
+    document.querySelectorAll(".scroll").forEach((region) => {
+      const scrolls = region.scrollWidth > region.clientWidth + 1;
+      const caption = region.querySelector("caption");
+      if (scrolls) {
+        region.tabIndex = 0;
+        region.setAttribute("role", "region");
+        region.setAttribute("aria-label", caption.textContent);
+      } else {
+        ["tabindex", "role", "aria-label"].forEach((name) => region.removeAttribute(name));
+      }
+    });
+  };
+
+  forms.forEach((form) => {
     form.hidden = false;
-    form.addEventListener("change", filterPage);
-    form.addEventListener("reset", () => setTimeout(filterPage));
+    form.addEventListener("change", () => { filterChapter(form); write(); });
+    form.addEventListener("reset", () => setTimeout(() => { filterChapter(form); write(); }));
     form.addEventListener("submit", (event) => event.preventDefault());
-    filterPage();
-  }
+  });
+  addEventListener("hashchange", () => { read(); reveal(); });
+  addEventListener("resize", stops);
+  document.addEventListener("toggle", stops, true);
+  read();
+  reveal();
+  stops();
 })();

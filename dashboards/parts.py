@@ -111,6 +111,10 @@ class Cell:
         """The value as a sentence writes it, a measure with its unit."""
         return self.text(units) if self.is_bare else formats.spoken(self.value, self.column, units)
 
+    def rounded(self, units: Units) -> str:
+        """The value as prose writes it beside a table that has its cents."""
+        return self.text(units) if self.is_bare else formats.spoken(self.value, self.column, units, is_rounded=True)
+
     @property
     def is_loss(self) -> bool:
         """Whether it is a margin, or a change of margin, below zero."""
@@ -198,8 +202,8 @@ class Statement:
 
 @dataclass(frozen=True)
 class Section:
-    """One part of the page. order: its place, lower first. lead: ids of the sentences that may stand under its title;
-    points: of those that stand as a list, one each.
+    """One part of the page. order: its place, lower first. chapter: the one of dashboards/chapters.py it stands in.
+    lead: ids of the sentences that may stand under its title; points: of those that stand as a list, one each.
 
     Shown when the review has at least one of its tables, and not the table in `replaced_by`, with which another
     section says the same better. A module in dashboards/sections with a constant SECTION is found by itself.
@@ -213,6 +217,7 @@ class Section:
     is_headline: bool = False
     replaced_by: str = ""
     points: Sequence[str] = ()
+    chapter: str = ""
 
     def is_shown(self, review: Review) -> bool:
         """Whether the review shows the section."""

@@ -16,7 +16,7 @@ from dashboards import formats
 from dashboards.bench_sheets import LIFTING
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Block, Kind, Picture
-from dashboards.review import render
+from dashboards.review import render_sections
 from models.columns.placements import LOOKED_AT
 from models.packing.geometry import CAUTION
 from models.shop_units import Units
@@ -31,7 +31,7 @@ Direction = tuple[str, str]
 
 def render_placement(review: Review, parcel_id: str) -> str:
     """The page of one parcel as HTML text. review: its tables are those of models/tables/placements.py."""
-    return render(review, [SECTION], "placement.html", parcel_id=parcel_id)
+    return render_sections(review, [SECTION], "placement.html", parcel_id=parcel_id)
 
 
 def cautions(cartons: pd.DataFrame) -> list[str]:

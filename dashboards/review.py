@@ -5,23 +5,28 @@ It asks for nothing over the network, and its content policy forbids it to: scri
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from dashboards import formats, pages
+from dashboards.chapters import ChapterView, chapter_views
+from dashboards.front import front_view
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
-from dashboards.views import FILTERS, PartView, SectionView, section_view
+from dashboards.shown import PartView
+from dashboards.views import FILTERS, section_view
 from models import columns
 from models.shop_units import Units
 
-__all__ = ["Review", "render"]
+__all__ = ["Review", "render", "render_sections"]
+
+Codes = Mapping[str, Mapping[Any, int]]
 
 
 @dataclass(frozen=True)
 class Filter:
-    """A choice above the page. options: (code, text) pairs; a row carries the code of its own value."""
+    """A choice above a chapter. options: (code, text) pairs; a row carries the code of its own value."""
 
     column: str
     label: str
@@ -30,37 +35,53 @@ class Filter:
 
 @dataclass(frozen=True)
 class Word:
-    """A column's label and meaning for the glossary."""
+    """A column's label and meaning, at the head of its table."""
 
     label: str
     meaning: str
 
 
-def render(
-    review: Review, sections: Sequence[Section] | None = None, template: str = "review.html", **content: Any
-) -> str:
-    """The page as HTML text. Sections that the records cannot fill are left out.
+def render(review: Review, sections: Sequence[Section] | None = None) -> str:
+    """The page of a month as HTML text. Sections that the records cannot fill are left out.
 
-    template: review.html or one that extends it and says other words by `content`.
     Raises KeyError where a handed table lacks a column that a section shows.
     """
-    known = [section_view(section, review) for section in sections or all_sections() if section.is_shown(review)]
+    chapters = chapter_views(sections or all_sections(), review)
+    parts = [part for chapter in chapters for part in chapter.parts]
+    return _page(
+        "review.html",
+        review,
+        parts,
+        front=front_view(review),
+        chapters=chapters,
+        filters=_filters(chapters, _codes(parts)),
+    )
+
+
+def render_sections(
+    review: Review, sections: Sequence[Section], template: str = "sections.html", **content: Any
+) -> str:
+    """A page of a few sections, one below the other and all open.
+
+    template: sections.html or one that extends it and says other words by `content`.
+    """
+    known = [section_view(section, review) for section in sections if section.is_shown(review)]
     views = [shown for shown in known if shown.is_filled]
-    parts = [part for view in views for part in view.parts]
-    codes = _codes(parts)
+    return _page(template, review, [part for view in views for part in view.parts], sections=views, **content)
+
+
+def _page(template: str, review: Review, parts: Sequence[PartView], **content: Any) -> str:
     return pages.page(
         template,
         scripts={"script": pages.text("page.js")},
         review=review,
-        sections=views,
-        codes=codes,
-        filters=_filters(codes),
-        words=_words(views, review.units),
+        codes=_codes(parts),
+        words={part.name: _words(part, review.units) for part in parts},
         **content,
     )
 
 
-def _codes(parts: Sequence[PartView]) -> dict[str, dict[Any, int]]:
+def _codes(parts: Iterable[PartView]) -> Codes:
     """For each filter column a code per distinct value; a column with one value is no choice."""
     found: dict[str, set[Any]] = {column: set() for column in FILTERS}
     for line in (line for part in parts for line in part.lines):
@@ -73,15 +94,19 @@ def _codes(parts: Sequence[PartView]) -> dict[str, dict[Any, int]]:
     }
 
 
-def _filters(codes: dict[str, dict[Any, int]]) -> list[Filter]:
-    return [
-        Filter(column, columns.label(column), [(code, formats.plain(value, 40)) for value, code in values.items()])
-        for column, values in codes.items()
-    ]
+def _filters(chapters: Sequence[ChapterView], codes: Codes) -> dict[str, list[Filter]]:
+    """The choices of each chapter: columns of which its own rows have several values."""
+    return {
+        chapter.name: [
+            Filter(
+                column, columns.label(column), [(codes[column][value], formats.plain(value, 40)) for value in values]
+            )
+            for column, values in _codes(chapter.parts).items()
+        ]
+        for chapter in chapters
+    }
 
 
-def _words(views: Sequence[SectionView], units: Units) -> list[Word]:
-    used = {column for view in views for part in view.parts for column in part.columns}
-    words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in used]
-    telling = (word for word in words if word.meaning.lower() not in ("", word.label.lower()))
-    return sorted(telling, key=lambda word: word.label.lower())
+def _words(part: PartView, units: Units) -> list[Word]:
+    words = [Word(columns.head(column, units), columns.meaning(column, units)) for column in part.columns]
+    return [word for word in words if word.meaning.lower() not in ("", word.label.lower())]

@@ -9,7 +9,7 @@ import pandas as pd
 from dashboards import figures
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Picture
-from dashboards.review import render
+from dashboards.review import render_sections
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
@@ -24,7 +24,7 @@ def render_comparison(review: Review, tariff_code: str) -> str:
 
     review: its tables are those of models/tables/tariff_comparison.py, its month that of the last parcel.
     """
-    return render(review, SECTIONS, "tariff_comparison.html", tariff_code=tariff_code)
+    return render_sections(review, SECTIONS, "tariff_comparison.html", tariff_code=tariff_code)
 
 
 def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -53,7 +53,7 @@ NONE_PRICED = ("tariff_change.none_priced",)
 
 def render_offer(review: Review, tariff_code: str) -> str:
     """The page of an offer as HTML text; the review holds comparison.terms."""
-    return render(review, OFFER, "tariff_offer.html", tariff_code=tariff_code)
+    return render_sections(review, OFFER, "tariff_offer.html", tariff_code=tariff_code)
 
 
 OFFER = (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
@@ -11,97 +11,13 @@ import pandas as pd
 from dashboards import few, filled, formats, sentences
 from dashboards.parts import Cell, Frame, Panel, Review, Section, Sentence, Statement
 from dashboards.pictures import Picture
+from dashboards.shown import Group, Header, Line, PartView, SectionView, Shown
 from models import columns
+from models.fields import Quantity
 
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
-
-
-@dataclass(frozen=True)
-class Shown:
-    """A cell's text with its origin and look."""
-
-    text: str
-    table: str
-    row: int
-    column: str
-    is_figure: bool
-    is_unknown: bool
-    is_loss: bool
-    is_nothing: bool = False
-
-    @property
-    def look(self) -> str:
-        """The classes of the style sheet that apply."""
-        looks = {"figure": self.is_figure, "loss": self.is_loss, "unknown": self.is_unknown}
-        return " ".join(name for name, applies in looks.items() if applies)
-
-
-@dataclass(frozen=True)
-class Line:
-    """A row of a shown table.
-
-    head: text of the row header where it is no cell. sorted_by: filter column -> raw value.
-    """
-
-    head: str
-    cells: Sequence[Shown]
-    row: int | None = None
-    sorted_by: dict[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Group:
-    """Lines under one heading; no heading where it is empty."""
-
-    title: str
-    lines: Sequence[Line]
-
-
-@dataclass(frozen=True)
-class Header:
-    """A column's header."""
-
-    text: str
-    is_figure: bool
-    cell: Shown | None = None
-
-
-@dataclass(frozen=True)
-class PartView:
-    """A panel or statement as shown."""
-
-    name: str
-    title: str
-    headers: Sequence[Header] = ()
-    groups: Sequence[Group] = ()
-    picture: Picture | None = None
-    note: Sequence[str | Shown] = ()
-    is_folded: bool = False
-    filters: Sequence[str] = ()
-    columns: Sequence[str] = ()
-
-    @property
-    def lines(self) -> list[Line]:
-        """All lines of all groups."""
-        return [line for group in self.groups for line in group.lines]
-
-
-@dataclass(frozen=True)
-class SectionView:
-    """A section as shown: only parts with rows; rest: what the records say of the others, each sentence once."""
-
-    name: str
-    title: str
-    lead: Sequence[str | Shown]
-    parts: Sequence[PartView]
-    is_headline: bool
-    rest: Sequence[str | Shown] = ()
-    points: Sequence[Sequence[str | Shown]] = ()
-
-    @property
-    def is_filled(self) -> bool:
-        """Whether there is anything to show under its title."""
-        return self.is_headline or bool(self.lead or self.parts or self.rest or self.points)
+# More rows than these are read in the workbook; months and weeks are one story.
+MOST_ROWS, MOST_DAYS = 25, 80
 
 
 def section_view(section: Section, review: Review) -> SectionView:
@@ -123,12 +39,17 @@ def why_empty(part: Panel | Statement, review: Review) -> Sequence[str]:
 
 def spoken(sentence: Sentence, review: Review) -> list[str | Shown]:
     """The sentence with its cells written out."""
-    return [part if isinstance(part, str) else _as(part, part.spoken(review.units), review) for part in sentence]
+    return [part if isinstance(part, str) else rounded(part, review) for part in sentence]
 
 
 def shown(cell: Cell, review: Review) -> Shown:
     """The cell written out as in a table."""
     return _as(cell, cell.text(review.units), review)
+
+
+def rounded(cell: Cell, review: Review) -> Shown:
+    """The cell written out as in prose."""
+    return _as(cell, cell.rounded(review.units), review)
 
 
 def _as(cell: Cell, text: str, review: Review) -> Shown:
@@ -154,7 +75,9 @@ def _panel(part: Panel, review: Review) -> PartView:
     if rows.empty:
         return PartView(part.name, part.title)
     filters = [name for name in FILTERS if name in rows.columns]
-    lines = [_line(part, rows, at, review) for at in range(len(rows))]
+    is_series = columns.quantity(part.columns[0]) is Quantity.DATE
+    written = rows.tail(MOST_DAYS) if is_series else rows.head(MOST_ROWS)
+    lines = [_line(part, written, at, review) for at in range(len(written))]
     kept = _kept(part.columns, lines)
     return PartView(
         name=part.name,
@@ -163,11 +86,14 @@ def _panel(part: Panel, review: Review) -> PartView:
             Header(columns.head(part.columns[at], review.units), columns.is_figure(part.columns[at])) for at in kept
         ],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
-        picture=_drawn(part, rows, review),
+        picture=_drawn(part, written, review),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,
         columns=[part.columns[at] for at in kept],
+        table=part.table,
+        left_out=len(rows) - len(written),
+        is_series=is_series,
     )
 
 
@@ -237,6 +163,7 @@ def _statement(part: Statement, review: Review) -> PartView:
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         columns=[name for names in part.groups.values() for name in names],
+        table=part.table,
     )
 
 

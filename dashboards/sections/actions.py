@@ -53,6 +53,7 @@ APART = ("action_words", "alone_month_cents", "confidence_words", "confidence", 
 
 SECTION = Section(
     order=15,
+    chapter="money",
     name="actions",
     title="What to do next",
     lead=(

@@ -63,6 +63,7 @@ def draw_causes(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=44,
+    chapter="carriers",
     name="billing",
     title="Billing errors",
     lead=(

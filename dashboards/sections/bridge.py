@@ -25,6 +25,7 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=25,
+    chapter="money",
     name="bridge",
     title="What changed since the month before",
     lead=(

@@ -62,6 +62,7 @@ NO_LADDER = ("cartons.none_judged",)
 
 SECTION = Section(
     order=60,
+    chapter="cartons",
     name="cartons",
     title="Cartons",
     lead=(

@@ -55,6 +55,7 @@ def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=60,
+    chapter="damage",
     name="damage",
     title="Damage by packing method, crude",
     replaced_by="analysis.damage_rates",

@@ -16,9 +16,9 @@ NO_PARCEL = ("damage.no_parcel",)
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: item types and methods by name; parcels without a known one are in the workbook."""
-    known = (rows["packing_method"] != "unknown") & (rows["item_type"] != "unknown")
-    return rows[known].sort_values(["item_type", "packing_method"], kind="stable")
+    """Chooser: item types and methods, those with most claims first; without a known one they are in the workbook."""
+    known = rows[(rows["packing_method"] != "unknown") & (rows["item_type"] != "unknown")]
+    return known.sort_values(["claim_count", "item_type", "packing_method"], ascending=[False, True, True])
 
 
 def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -69,6 +69,7 @@ def draw_lags(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=60,
+    chapter="damage",
     name="damage-corrected",
     title="Damage by packing method",
     lead=(

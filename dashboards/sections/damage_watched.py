@@ -37,6 +37,7 @@ def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=62,
+    chapter="damage",
     name="damage-watched",
     title="Changes, alarms and claims",
     lead=("alarms.none_open", "alarms.not_watched", "alarms.open", "changes.measured", "changes.not_measured"),

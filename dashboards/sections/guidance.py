@@ -46,6 +46,7 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=45,
+    chapter="money",
     name="guidance",
     title="What to charge for shipping",
     lead=("guidance.lost_most", "guidance.none_short", "guidance.too_few"),

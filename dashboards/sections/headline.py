@@ -50,6 +50,7 @@ COMPLETED_GROUPS = {
 
 SECTION = Section(
     order=10,
+    chapter="money",
     name="headline",
     title="What shipping made or lost",
     lead=(

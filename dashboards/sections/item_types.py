@@ -38,6 +38,7 @@ def draw_margins(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=30,
+    chapter="money",
     name="item-types",
     title="Cost per item type",
     lead=("margin.no_parcels", "item_type.most_expensive", "item_type.lost_most", "item_type.made_least"),

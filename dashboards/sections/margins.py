@@ -82,6 +82,7 @@ def _panel(name: str, title: str, table: str, by: tuple[str, ...], *, is_folded:
 
 SECTION = Section(
     order=35,
+    chapter="money",
     name="margins",
     title="Margin by channel, service and zone",
     lead=(

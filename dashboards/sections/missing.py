@@ -6,6 +6,7 @@ from dashboards.parts import Section
 
 SECTION = Section(
     order=890,
+    chapter="records",
     name="missing",
     title="What more records would tell",
     lead=(),

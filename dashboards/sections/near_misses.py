@@ -88,6 +88,7 @@ NO_RATES = ("surcharges.none_in_year",)
 
 SECTION = Section(
     order=42,
+    chapter="carriers",
     name="near-misses",
     title="Near misses",
     lead=("near.side", "near.weight", *NONE, "near.bulge", "near.learned"),

@@ -16,6 +16,7 @@ def worst_parcels(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 SECTION = Section(
     order=80,
+    chapter="money",
     name="parcels",
     title="Parcels that lost most",
     lead=("margin.how_to_read_parcels",),

@@ -45,6 +45,7 @@ def latest_sales(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 SECTION = Section(
     order=900,
+    chapter="records",
     name="records",
     title="State of the records",
     lead=("records.coverage", "records.no_coverage"),

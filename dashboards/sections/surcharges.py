@@ -36,6 +36,7 @@ NONE = ("surcharges.none", "surcharges.none_so_far", "surcharges.not_known")
 
 SECTION = Section(
     order=40,
+    chapter="carriers",
     name="surcharges",
     title="Surcharges",
     lead=("surcharges.cost_most", "surcharges.cost_most_of_few", *NONE),

@@ -25,6 +25,7 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 SECTION = Section(
     order=20,
+    chapter="money",
     name="trend",
     title="Month by month",
     lead=("margin.how_to_read_months",),

@@ -11,7 +11,9 @@ RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 
 
-def _cut_down(is_saving: bool) -> RowsOf:
+def cut_down(is_saving: bool) -> RowsOf:
+    """The month's step of cartons from stock, cut down where that helps, where it saves or does not."""
+
     def rows(records: Records) -> Rows:
         ladder = records.month_rows(LADDER)
         found = ladder[ladder["ladder_step"] == "cut down"]
@@ -76,14 +78,14 @@ ENTRIES = (
         "cartons.saving",
         "The cheapest cartons from stock, cut down where that helps, would have saved {saving_cents} on "
         "{parcel_count:parcel/parcels}.",
-        _cut_down(True),
+        cut_down(True),
     ),
     of_rows(
         LADDER,
         "cartons.no_saving",
         "No other carton from stock, whole or cut down, would have cost less for the {parcel_count:parcel/parcels} "
         "judged.",
-        _cut_down(False),
+        cut_down(False),
     ),
     of_rows(
         COVERAGE,

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 
+import numpy as np
+import pandas as pd
+
 from dashboards.parts import Records, in_month
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, month_before, only_if
 
-COMPLETED = "analysis.completed_months"
+COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 
 
 def completed(records: Records) -> Rows:
@@ -29,6 +32,24 @@ def _are_parcels_known(records: Records, month: dt.date) -> bool:
     sold = gaps[gaps["gap"] == "sales without a parcel"]
     is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
     return is_linked or bool((coverage["benched_parcel_count"] > 0).any())
+
+
+def comparable(records: Records) -> Rows:
+    """The month's comparisons, completed with completed: only with months whose records name their parcels."""
+    if completed(records).empty:
+        return records.table(COMPARED).iloc[:0]
+    rows = records.month_rows(COMPARED).dropna(subset=["compared_completed_cents"])
+    is_fit = [_is_known_and_many(records, *row) for row in rows[_SPAN].itertuples(index=False)]
+    return rows[np.array(is_fit, dtype=bool)]
+
+
+_SPAN = ["first_compared_month", "last_compared_month", "compared_parcel_count"]
+
+
+def _is_known_and_many(records: Records, first: pd.Timestamp, last: pd.Timestamp, parcels: int) -> bool:
+    """Whether the records name the parcels of every month of the span, and each has enough of them in the mean."""
+    months = pd.date_range(first, last, freq="MS")
+    return parcels >= FEWEST_OF_MONTH * len(months) and all(_are_parcels_known(records, month) for month in months)
 
 
 def _before(records: Records) -> Rows:

@@ -11,6 +11,7 @@ from models.analyses import (
     alarms,
     billing,
     bridge,
+    causes,
     comparisons,
     completed,
     damage,
@@ -19,6 +20,7 @@ from models.analyses import (
     guidance,
     missing_invoices,
     rate_curves,
+    waterfall,
 )
 from models.analyses.question import Analysis, Question, Tables
 
@@ -28,6 +30,8 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
     Analysis("months completed", completed.READS, completed.WRITES, completed.compute),
+    Analysis("waterfall", waterfall.READS, waterfall.WRITES, waterfall.compute),
+    Analysis("causes", causes.READS, causes.WRITES, causes.compute, causes.MAY_READ),
     Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
     Analysis(
         "shipping guidance",

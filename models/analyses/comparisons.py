@@ -14,7 +14,7 @@ import pandas as pd
 
 from models.analyses.question import Question
 
-READS = ("marts.shipping_margin", "marts.coverage")
+READS = ("marts.shipping_margin", "marts.coverage", "analysis.completed_months")
 # Name, and how many months before the month the first and the last compared are.
 COMPARED = (
     ("the month before", 1, 1),
@@ -24,17 +24,19 @@ COMPARED = (
 # Months whose records are known to shares this close count as equally complete (common practice, no source).
 CLOSE = 0.05
 SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count"]
+COMPLETED = ["completed_margin_cents", "sales_to_ship_count"]
 COUNTED = ["parcel_count", "margin_cents", "billed_cents", "charged_count"]
 COLUMNS = (
     *("shipped_month", "compared_with", "first_compared_month", "last_compared_month", "compared_parcel_count"),
     *("compared_per_parcel_cents", "margin_per_parcel_cents", "per_parcel_change_cents", "is_like_with_like"),
+    *("compared_completed_cents", "compared_completed_per_parcel_cents"),
 )
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.margin_comparisons: rows of COLUMNS, for each month those comparisons that the records reach."""
-    margins, known = (question.table(name).set_index("shipped_month") for name in READS)
-    months = margins.join(known[SHARES]).sort_index()
+    margins, known, completed = (question.table(name).set_index("shipped_month") for name in READS)
+    months = margins.join(known[SHARES]).join(completed[COMPLETED]).sort_index()
     months = months[months["parcel_count"] > 0]
     found = [
         _compared(name, months.loc[[month]], months[months.index.isin(_months(month, first, last))])
@@ -53,6 +55,7 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
     later, earlier = now[COUNTED].sum(), others[COUNTED].sum()
     own, usual = (sums["margin_cents"] / sums["parcel_count"] for sums in (later, earlier))
     change = round(own) - round(usual)
+    completed = others[["parcel_count", *COMPLETED]].sum()
     return {
         "shipped_month": now.index[0],
         "compared_with": name,
@@ -63,6 +66,10 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
         "margin_per_parcel_cents": round(own),
         "per_parcel_change_cents": change,
         "is_like_with_like": _are_alike(now, others) and _survives(own - usual, later, earlier),
+        "compared_completed_cents": round(completed["completed_margin_cents"] / len(others)),
+        "compared_completed_per_parcel_cents": round(
+            completed["completed_margin_cents"] / (completed["parcel_count"] + completed["sales_to_ship_count"])
+        ),
     }
 
 

@@ -73,11 +73,16 @@ class Month:
             "damage_to_come_high_cents": lost[1],
             "recovery_to_come_cents": self.recovery.mean,
             "completed_margin_cents": self.completed.mean,
+            "completed_per_parcel_cents": self._per_parcel(),
             "completed_low_cents": least,
             "completed_high_cents": most,
             "billed_part": billed / (billed + max(to_come, 0)) if billed > 0 else 0.0 if to_come > 0 else None,
             "is_completed": self._is_completed(billed),
         }
+
+    def _per_parcel(self) -> int | None:
+        parcels = int(self.row["parcel_count"]) + round(self.unsent.sales)
+        return round(self.completed.mean / parcels) if parcels else None
 
     def _is_completed(self, billed: int) -> bool:
         to_come = (self.carriage, self.damage or NOTHING, self.recovery, self.unsent.income)
@@ -91,7 +96,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     rows = pd.DataFrame([month.cells() for month in months]) if months else pd.DataFrame(columns=_NAMES)
     changes = [_change(*pair) for pair in zip([None, *months], months, strict=False)]
     change = pd.DataFrame(changes, columns=_CHANGE, index=rows.index)
-    nullable = dict.fromkeys([*_CHANGE, *_DAMAGE], "Int64")
+    nullable = dict.fromkeys([*_CHANGE, *_DAMAGE, "completed_per_parcel_cents"], "Int64")
     return {WRITES[0]: pd.concat([rows, change], axis=1).astype(nullable)}
 
 
@@ -101,7 +106,14 @@ _NAMES = (
     *("shipped_month", "parcel_count", "margin_cents", "billed_cents", "unbilled_count", "unpriced_count"),
     *("sales_to_ship_count", "income_to_come_cents", "carriage_to_come_cents", "carriage_to_come_low_cents"),
     *("carriage_to_come_high_cents", "packing_to_come_cents", *_DAMAGE, "recovery_to_come_cents"),
-    *("completed_margin_cents", "completed_low_cents", "completed_high_cents", "billed_part", "is_completed"),
+    *(
+        "completed_margin_cents",
+        "completed_per_parcel_cents",
+        "completed_low_cents",
+        "completed_high_cents",
+        "billed_part",
+        "is_completed",
+    ),
 )
 
 

@@ -64,7 +64,7 @@ def _quantile(cents: pd.Series[int], share: float) -> int:
 
 
 def guidance(levels: pd.DataFrame) -> pd.DataFrame:
-    """Break-even charges. levels: rows of marts.shipping_cost_levels, renamed by PAST. Returns COLUMNS, one row per row of `levels`.
+    """Break-even charges, one row of COLUMNS per row of `levels`, which are marts.shipping_cost_levels renamed by PAST.
 
     A charge c leaves c - fee x c + allowance - cost - damage, which is nothing at c = (cost + damage - allowance) /
     (1 - fee), rounded up to the cent and never below nothing. fee: share of the shipping charged that marketplaces

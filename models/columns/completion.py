@@ -42,6 +42,9 @@ COMPLETION: dict[str, Definition] = {
         "What carriers are expected to pay on claims that are still open", 12_000, label="Still to be recovered"
     ),
     "completed_margin_cents": signed_cents("Margin with what is still to come: expected", -540_000),
+    "completed_per_parcel_cents": signed_cents(
+        "Completed margin for each parcel, with those still to be sent", -1_440, label="Completed margin per parcel"
+    ),
     "completed_low_cents": signed_cents(
         "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
     ),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, count, date, flag, fraction, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+
+CAUSE_KINDS = ("near miss", "damage", "billing errors", "item type", "service")
 
 MARGIN: dict[str, Definition] = {
     "zone_band": text(
@@ -11,7 +13,7 @@ MARGIN: dict[str, Definition] = {
     "from_margin_cents": signed_cents("Margin of the parcels, at least", -500, label="Margin of a parcel"),
     "until_margin_cents": signed_cents("Margin of the parcels, less than", 0, label="Less than"),
     "place": count("Place in the list, first 1", 1, least=1),
-    "step_number": count("Place of the step in the bridge", 4),
+    "step_number": count("Place of the step among the steps", 4),
     "bridge_step": text("What changed between two months", "surcharges", label="Step"),
     "from_cents": signed_cents("Sum of the steps before", -3100),
     "margin_reached_cents": signed_cents(
@@ -23,6 +25,12 @@ MARGIN: dict[str, Definition] = {
     "compared_share": fraction(
         "Share of the month's parcels whose item type, service and zone band also went out the month before", 0.94
     ),
+    "waterfall_step": text("Where the money of the month came from or went", "carriage", label="Step"),
+    "waterfall_cents": signed_cents(
+        "What came in with the step, or below zero what went out", -967_300, label="Amount"
+    ),
+    "cause_kind": choice("What kind of cause", "near miss", CAUSE_KINDS, label="Cause"),
+    "cause_cents": signed_cents("What the cause cost the month", 152_400, label="Cost"),
     "is_actionable": flag("Whether a shop can act on it: not goods and places ordered, fuel, tax and fees", True),
     "compared_with": text("What the month is compared with", "the same month last year"),
     "first_compared_month": date("First of the months compared with", "2025-10-01", label="From month"),
@@ -30,6 +38,14 @@ MARGIN: dict[str, Definition] = {
     "compared_parcel_count": count("Parcels of the months compared with", 340),
     "compared_per_parcel_cents": signed_cents(
         "Margin for each parcel of the months compared with", -210, label="Its margin per parcel"
+    ),
+    "compared_completed_cents": signed_cents(
+        "Completed margin of the month compared with; of several months their mean", 99_500, label="Its margin"
+    ),
+    "compared_completed_per_parcel_cents": signed_cents(
+        "Completed margin of the months compared with for each parcel, with those still to be sent",
+        -210,
+        label="Its completed margin per parcel",
     ),
     "per_parcel_change_cents": signed_cents(
         "Margin for each parcel less that of the months compared with", 40, label="Change per parcel"

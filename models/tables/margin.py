@@ -21,7 +21,33 @@ _SINGLE = MadeFrom(
 _OF_MONTH = "from marts.margin_bins as x where x.shipped_month = r.shipped_month"
 _ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
+_CAUSED = MadeFrom(
+    "marts.parcel_costs",
+    "shipped_month",
+    amount="b.margin_cents",
+    where=" and ".join(
+        f"coalesce(r.{name}, b.{name}, '') = coalesce(b.{name}, '')"
+        for name in ("item_type", "carrier", "service", "carton_code", "packing_method")
+    ),
+    is_among=True,
+)
+
 MARGIN: tuple[Contract, ...] = (
+    contract(
+        "analysis.margin_waterfall",
+        "One row per month of shipping and step from what buyers paid to what is left.",
+        "shipped_month step_number",
+        "shipped_month step_number waterfall_step waterfall_cents from_cents",
+        made_from=MadeFrom("marts.parcel_costs", "shipped_month", amount="b.margin_cents"),
+    ),
+    contract(
+        "analysis.causes",
+        "One row per month of shipping and place: what cost it most that a shop can act on, three at most.",
+        "shipped_month place",
+        "shipped_month place cause_kind item_type? carrier? service? carton_code? packing_method? charge_name? "
+        "change? change_in? change_lb? parcel_count? damage_count? dispute_count? cause_cents",
+        made_from=_CAUSED,
+    ),
     contract(
         "core.zone_bands",
         "One row per carrier and zone in the records: how far it is.",
@@ -112,7 +138,8 @@ MARGIN: tuple[Contract, ...] = (
         "One row per month of shipping and what it is compared with, per parcel: another month, or the mean of twelve.",
         "shipped_month compared_with",
         "shipped_month compared_with first_compared_month last_compared_month compared_parcel_count "
-        "compared_per_parcel_cents margin_per_parcel_cents per_parcel_change_cents is_like_with_like",
+        "compared_per_parcel_cents margin_per_parcel_cents per_parcel_change_cents is_like_with_like "
+        "compared_completed_cents? compared_completed_per_parcel_cents?",
         made_from=MadeFrom(
             "marts.parcel_costs",
             "",

@@ -49,6 +49,7 @@ def _completed(row: dict[str, Any]) -> dict[str, Any]:
         "damage_to_come_high_cents": 0,
         "recovery_to_come_cents": 0,
         "completed_margin_cents": made,
+        "completed_per_parcel_cents": round(made / row["parcel_count"]),
         "completed_low_cents": made - reach,
         "completed_high_cents": made + reach,
         "completed_change_cents": None,

@@ -16,6 +16,7 @@ from models.analyses.question import Question
 from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
 from tests.dashboards.completion_rows import completion_tables
+from tests.dashboards.first_screen import first_screen_tables
 from tests.dashboards.margins import margin_tables
 from tests.dashboards.parcels import MONTHS, PACKING, Rows, held, parcels
 
@@ -171,7 +172,8 @@ def tables() -> dict[str, pd.DataFrame]:
     """All tables of the page's first form."""
     costs = parcels()
     margin, known = shipping_margin(costs), coverage(costs)
-    months = {"marts.shipping_margin": margin, "marts.coverage": known}
+    completed = completion_tables(margin, known)
+    months = {"marts.shipping_margin": margin, "marts.coverage": known, **completed}
     return {
         **months,
         **comparisons.compute(Question(months, MONTHS[-1].date())),
@@ -183,8 +185,8 @@ def tables() -> dict[str, pd.DataFrame]:
         "marts.packing_method_year": damage(costs, "marts.packing_method_year", ["packing_method"], 12),
         "marts.record_states": record_states(),
         "analysis.warnings": warnings(),
-        **completion_tables(margin, known),
         **margin_tables(costs),
+        **first_screen_tables(months, costs),
         **carton_tables(costs),
     }
 

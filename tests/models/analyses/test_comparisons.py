@@ -33,6 +33,9 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame
     tables = {
         "marts.shipping_margin": months[["shipped_month", *plain]],
         "marts.coverage": months[["shipped_month", "parcel_count", *counts]],
+        "analysis.completed_months": months.assign(
+            completed_margin_cents=months["margin_cents"] + 500, sales_to_ship_count=4
+        )[["shipped_month", "completed_margin_cents", "sales_to_ship_count"]],
     }
     found = compute(Question(tables, date(2026, 10, 31)))["analysis.margin_comparisons"]
     kept = validated(found, TABLES["analysis.margin_comparisons"], "the test")
@@ -47,6 +50,13 @@ def test_a_month_is_compared_per_parcel_with_all_that_the_records_reach() -> Non
     assert found["compared_parcel_count"].to_dict() == {BEFORE: 100, LAST_YEAR: 100, MEAN: 1_200}
     assert found["is_like_with_like"].all()
     assert found.loc[MEAN, "first_compared_month"] == pd.Timestamp("2025-10-01")
+
+
+def test_completed_months_stand_beside_it_with_the_parcels_still_to_be_sent() -> None:
+    """By hand: (10,000 + 500) / 104; of twelve, (11 x 10,500 + 2,500) / 12 months and 1,248 parcels."""
+    found = compared([{"margin_cents": 2_000}, *({} for _ in range(12))])
+    assert found["compared_completed_cents"].to_dict() == {BEFORE: 10_500, LAST_YEAR: 2_500, MEAN: 9_833}
+    assert found["compared_completed_per_parcel_cents"].to_dict() == {BEFORE: 101, LAST_YEAR: 24, MEAN: 95}
 
 
 @pytest.mark.parametrize("missing", [0, 5])

@@ -1,0 +1,138 @@
+"""The page's first screen: a month in one minute, from the panels of sections/front.py."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from dashboards import sentences
+from dashboards.parts import Cell, Review
+from dashboards.sections import front
+from dashboards.sections.actions import TABLE as ACTIONS
+from dashboards.sentences.causes import CAUSES
+from dashboards.sentences.grounds import made_on
+from dashboards.shown import Line, PartView, Shown
+from dashboards.views import rounded, spoken, view
+
+HEADINGS = (
+    *("front.lost_expected", "front.made_expected", "front.lost", "front.made", "front.lost_so_far"),
+    "front.made_so_far",
+)
+WHY = (
+    *("cause.near_side", "cause.near_weight", "cause.damage", "cause.billing_errors", "cause.item_type"),
+    "cause.service",
+)
+# Where the page says more of a cause or an action of a kind.
+CHAPTER_OF = {
+    **{"near miss": "carriers", "damage": "damage", "billing errors": "carriers", "item type": "money"},
+    **{"service": "money", "dispute": "carriers", "claim": "damage", "carton": "cartons", "cut": "cartons"},
+    **{"sizes": "cartons", "packing": "damage", "trial": "damage", "choice": "damage", "charge": "money"},
+}
+DUE_SHOWN = 4
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A cause told, its money, and the chapter that proves it."""
+
+    told: Sequence[str | Shown]
+    cost: Shown
+    chapter: str
+
+
+@dataclass(frozen=True)
+class Card:
+    """An action: its cells by column, and the chapter that says more of it."""
+
+    cells: dict[str, Shown]
+    chapter: str
+
+
+@dataclass(frozen=True)
+class Due:
+    """Something that must go out by a day: what, its amount, and the day as written and as it is."""
+
+    by: Shown
+    what: Shown
+    amount: Shown
+    day: pd.Timestamp
+    is_overdue: bool
+    chapter: str
+
+
+@dataclass(frozen=True)
+class Front:
+    """The first screen. months: the month and those it is compared with, as rows of one table."""
+
+    heading: Sequence[str | Shown]
+    lead: Sequence[str | Shown]
+    months: Sequence[Line]
+    parts: dict[str, PartView]
+    causes: Sequence[Cause]
+    cards: Sequence[Card]
+    more_actions: int
+    due: Sequence[Due]
+    more_due: int
+
+
+def front_view(review: Review) -> Front:
+    """The first screen from the review's tables; what they do not hold is empty."""
+    parts = {part.name: view(part, review) for part in front.SECTION.parts if review.has(part.table)}
+    due = sorted([*_due("disputes-due", parts, review), *_due("claims-due", parts, review)], key=lambda each: each.day)
+    cards = [_card(line, parts["first-actions"], review) for line in _lines("first-actions", parts)]
+    return Front(
+        heading=next((spoken(told, review) for told in sentences.each_told(HEADINGS, review)), ()),
+        lead=spoken(sentences.tell(front.SECTION.lead, review), review),
+        months=[*_lines("completed-month", parts), *_lines("compared-months", parts)],
+        parts={name: parts[name] for name in ("waterfall", "margin-line") if _lines(name, parts)},
+        causes=_causes(review, parts),
+        cards=cards,
+        more_actions=len(review.table(ACTIONS)) - len(cards),
+        due=due[:DUE_SHOWN],
+        more_due=max(0, len(due) - DUE_SHOWN),
+    )
+
+
+def _lines(name: str, parts: dict[str, PartView]) -> Sequence[Line]:
+    return parts[name].lines if name in parts else ()
+
+
+def _in_prose(each: Shown, review: Review) -> Shown:
+    return rounded(Cell(each.table, each.row, each.column, review.table(each.table)[each.column].loc[each.row]), review)
+
+
+def _causes(review: Review, parts: dict[str, PartView]) -> list[Cause]:
+    """The causes told, in the order of their places; a cause has at least one cell of its own row."""
+    told = {_row(sentence): sentence for sentence in sentences.each_told(WHY, review)}
+    rows = review.table(CAUSES)
+    return [
+        Cause(
+            spoken(told[line.row], review),
+            rounded(Cell(CAUSES, line.row, "cause_cents", rows["cause_cents"].loc[line.row]), review),
+            CHAPTER_OF[str(rows["cause_kind"].loc[line.row])],
+        )
+        for line in _lines("causes", parts)
+        if line.row is not None and line.row in told
+    ]
+
+
+def _row(sentence: sentences.Sentence) -> int:
+    return next(part.row for part in sentence if isinstance(part, Cell))
+
+
+def _card(line: Line, part: PartView, review: Review) -> Card:
+    cells = {name: _in_prose(each, review) for name, each in zip(part.columns, line.cells, strict=True)}
+    return Card(cells, CHAPTER_OF.get(cells["action_kind"].text, "money"))
+
+
+def _due(name: str, parts: dict[str, PartView], review: Review) -> list[Due]:
+    today = made_on(review)
+    chapter = "carriers" if name == "disputes-due" else "damage"
+    found = []
+    for line in _lines(name, parts):
+        by, what, amount = (_in_prose(each, review) for each in line.cells)
+        day = pd.Timestamp(review.table(by.table)[by.column].loc[by.row])
+        found.append(Due(by, what, amount, day, today is not None and day < today, chapter))
+    return found

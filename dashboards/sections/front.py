@@ -1,0 +1,159 @@
+"""What stands on the first screen: the month beside others, its waterfall, why, what to do, what is due."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pandas as pd
+
+from dashboards import curves, figures
+from dashboards.parts import Frame, Panel, Review, Section, in_month
+from dashboards.pictures import Kind, Picture
+from dashboards.sections.actions import TABLE as ACTIONS
+from dashboards.sections.actions import foremost
+from dashboards.sections.trend import last_months
+from dashboards.sentences.causes import CAUSES
+from dashboards.sentences.completed import COMPLETED, comparable, completed
+from dashboards.sentences.grounds import flagged
+
+STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"
+DISPUTES, CLAIMS = "marts.billing_disputes", "marts.claim_deadlines"
+SO_FAR = "left so far"
+CARDS = 3
+
+
+def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's steps down to what is left, so far where nobody knows what is still to come."""
+    month = in_month(rows, review.month).sort_values("step_number")
+    if month.empty:
+        return month
+    is_left = month["waterfall_step"] == SO_FAR
+    if is_left.iloc[-1:].any() or completed(review).empty:
+        return month[: is_left.to_numpy().argmax() + 1]
+    return month[~is_left]
+
+
+def completed_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month itself, where it can be completed."""
+    return completed(review)
+
+
+def compared(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the months that it can be compared with, completed as well, the nearest first, their mean last."""
+    found = comparable(review)
+    is_mean = found["first_compared_month"] != found["last_compared_month"]
+    return found.assign(is_mean=is_mean).sort_values(["is_mean", "first_compared_month"], ascending=[True, False])
+
+
+def causes_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the month's causes, the costliest first."""
+    return in_month(rows, review.month).sort_values("place")
+
+
+def first_three(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the first actions of the sum."""
+    return foremost(review, rows).head(CARDS)
+
+
+def open_disputes(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: what can be disputed, the nearest deadline first."""
+    return flagged(rows, "is_disputable").dropna(subset=["last_dispute_on"]).sort_values("last_dispute_on")
+
+
+def claims_to_file(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: claims that could still be filed when the records end, the nearest deadline first."""
+    open_ones = flagged(rows[rows["claim_task"] == "file"], "is_in_time")
+    return open_ones.dropna(subset=["claim_due_on"]).sort_values("claim_due_on")
+
+
+def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """The margin of each month, small."""
+    return replace(curves.time_lines(rows, frame, ["margin_cents"]), kind=Kind.SMALL_LINE)
+
+
+def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """A waterfall that ends with what is left."""
+    return figures.waterfall(rows, frame, "waterfall_step", "waterfall_cents", "from_cents")
+
+
+SECTION = Section(
+    order=0,
+    name="front",
+    title="The month",
+    lead=(
+        *("margin.no_parcels", "margin.fees_only", "margin.few_parcels", "margin.year", "front.interval"),
+        *("completed.rose", "completed.fell", "completed.not_clear", "completed.same", "completed.no_month_before"),
+    ),
+    is_headline=True,
+    parts=(
+        Panel(
+            name="margin-line",
+            title="Margin by month of shipping",
+            table="marts.shipping_margin",
+            columns=("shipped_month", "margin_cents"),
+            choose=last_months,
+            draw=draw_line,
+            when_empty=(),
+        ),
+        Panel(
+            name="completed-month",
+            title="The month completed",
+            table=COMPLETED,
+            columns=("shipped_month", "completed_margin_cents", "completed_per_parcel_cents"),
+            choose=completed_month,
+            when_empty=(),
+        ),
+        Panel(
+            name="compared-months",
+            title="Other months, completed",
+            table=COMPARED,
+            columns=(*("compared_with", "compared_completed_cents", "compared_completed_per_parcel_cents"),),
+            choose=compared,
+            when_empty=(),
+        ),
+        Panel(
+            name="waterfall",
+            title="From what buyers paid to what is left",
+            table=STEPS,
+            columns=("waterfall_step", "waterfall_cents"),
+            choose=steps_of_month,
+            draw=draw_steps,
+            when_empty=(),
+        ),
+        Panel(
+            name="causes",
+            title="Why",
+            table=CAUSES,
+            columns=("cause_kind", "cause_cents"),
+            choose=causes_of_month,
+            when_empty=(),
+        ),
+        Panel(
+            name="first-actions",
+            title="Do this month",
+            table=ACTIONS,
+            columns=(
+                *("action_words", "action_kind", "expected_month_cents", "expected_once_cents", "confidence_words"),
+                "due_on",
+            ),
+            choose=first_three,
+            when_empty=(),
+        ),
+        Panel(
+            name="disputes-due",
+            title="Disputes by deadline",
+            table=DISPUTES,
+            columns=("last_dispute_on", "difference_class", "outstanding_cents"),
+            choose=open_disputes,
+            when_empty=(),
+        ),
+        Panel(
+            name="claims-due",
+            title="Claims by deadline",
+            table=CLAIMS,
+            columns=("claim_due_on", "claim_id", "open_cents"),
+            choose=claims_to_file,
+            when_empty=(),
+        ),
+    ),
+)

@@ -1,0 +1,127 @@
+"""What the first screen says: the month in one line, how sure that is, and why."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.completed import COMPLETED, completed, is_open
+from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import MARGIN, is_judged, is_whole, only_if, parcels_of_month
+
+CAUSES = "analysis.causes"
+
+
+def _expected(is_lost: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = only_if(is_open(records), completed(records))
+        return found[(found["completed_margin_cents"] < 0) == is_lost]
+
+    return rows
+
+
+def _made(is_lost: bool, is_known_whole: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
+        return only_if(is_whole(records) == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
+
+    return rows
+
+
+def _open_month(records: Records) -> Rows:
+    return only_if(is_open(records), completed(records))
+
+
+def _of_kind(kind: str, is_weight: bool | None = None) -> RowsOf:
+    """The month's causes of a kind; of near misses those of weight, or the others."""
+
+    def rows(records: Records) -> Rows:
+        found = records.month_rows(CAUSES)
+        found = found[found["cause_kind"] == kind]
+        return found if is_weight is None else found[(found["change"] == "weight") == is_weight]
+
+    return rows
+
+
+ENTRIES = (
+    of_rows(
+        COMPLETED,
+        "front.lost_expected",
+        "Shipping in {shipped_month} is expected to lose {completed_margin_cents:unsigned} on "
+        "{parcel_count:parcel/parcels}",
+        _expected(True),
+    ),
+    of_rows(
+        COMPLETED,
+        "front.made_expected",
+        "Shipping in {shipped_month} is expected to make {completed_margin_cents} on {parcel_count:parcel/parcels}",
+        _expected(False),
+    ),
+    of_rows(
+        MARGIN,
+        "front.lost",
+        "Shipping in {shipped_month} lost money: {margin_cents} on {parcel_count:parcel/parcels}",
+        _made(True, True),
+    ),
+    of_rows(
+        MARGIN,
+        "front.made",
+        "Shipping in {shipped_month} paid for itself: {margin_cents} on {parcel_count:parcel/parcels}",
+        _made(False, True),
+    ),
+    of_rows(
+        MARGIN,
+        "front.lost_so_far",
+        "Shipping in {shipped_month} has lost money so far: {margin_cents} on {parcel_count:parcel/parcels}",
+        _made(True, False),
+    ),
+    of_rows(
+        MARGIN,
+        "front.made_so_far",
+        "Shipping in {shipped_month} has paid for itself so far: {margin_cents} on {parcel_count:parcel/parcels}",
+        _made(False, False),
+    ),
+    of_rows(
+        COMPLETED,
+        "front.interval",
+        "{billed_part} of the carriage expected is billed; eight of ten such months end between "
+        "{completed_low_cents} and {completed_high_cents}.",
+        _open_month,
+    ),
+    of_rows(
+        CAUSES,
+        "cause.near_side",
+        "{change_in} on the {change} of carton {carton_code}: {charge_name} on {parcel_count:parcel/parcels} "
+        "({item_type})",
+        _of_kind("near miss", False),
+    ),
+    of_rows(
+        CAUSES,
+        "cause.near_weight",
+        "{change_lb} of weight in carton {carton_code}: {charge_name} on {parcel_count:parcel/parcels} ({item_type})",
+        _of_kind("near miss", True),
+    ),
+    of_rows(
+        CAUSES,
+        "cause.damage",
+        "Damage to {item_type} packed with {packing_method}: {damage_count:claim/claims} on "
+        "{parcel_count:parcel/parcels}",
+        _of_kind("damage"),
+    ),
+    of_rows(
+        CAUSES,
+        "cause.billing_errors",
+        "{dispute_count:overcharge/overcharges} by {carrier}, not credited yet",
+        _of_kind("billing errors"),
+    ),
+    of_rows(
+        CAUSES,
+        "cause.item_type",
+        "{item_type} lost money: {parcel_count:parcel/parcels}",
+        _of_kind("item type"),
+    ),
+    of_rows(
+        CAUSES,
+        "cause.service",
+        "{carrier} {service} lost money: {parcel_count:parcel/parcels}",
+        _of_kind("service"),
+    ),
+)

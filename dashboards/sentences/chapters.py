@@ -1,0 +1,137 @@
+"""What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.cartons import LADDER, cut_down
+from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    FEWEST,
+    MARGIN,
+    covered,
+    greatest,
+    is_judged,
+    least,
+    named,
+    only_if,
+    parcels_of_month,
+    unflagged,
+)
+from dashboards.sentences.margin import ITEM_TYPES
+from dashboards.sentences.surcharges import TOTALS
+
+RATES, CLAIMED = "analysis.damage_rates", "marts.damage_year"
+# Fewer claims are chance, not a way of packing (common practice, no source).
+FEWEST_CLAIMS = 3
+
+
+def _item_types(records: Records) -> Rows:
+    """The month's item types with parcels, where there are several and parcels enough for a verdict."""
+    rows = named(records.month_rows(ITEM_TYPES), "item_type")
+    rows = rows[rows["parcel_count"] > 0]
+    return only_if(is_judged(records) and len(rows) > 1, rows)
+
+
+def _lost_most(records: Records) -> Rows:
+    rows = least(_item_types(records), "margin_cents")
+    return rows[rows["margin_cents"] < 0]
+
+
+def _all_paid(records: Records) -> Rows:
+    rows = _item_types(records)
+    is_paid = len(rows) > 0 and bool((rows["margin_cents"] >= 0).all())
+    return only_if(is_paid, least(rows, "margin_cents"))
+
+
+def _near(is_weight: bool) -> RowsOf:
+    """The month's greatest near miss, where it cost more than one parcel's odd bill."""
+
+    def rows(records: Records) -> Rows:
+        found = greatest(records.month_rows(TOTALS), "spared_cents")
+        found = found[(found["spared_cents"] > 0) & (found["parcel_count"] > 1)]
+        return found[(found["change"] == "weight") == is_weight]
+
+    return rows
+
+
+def _surcharges(records: Records) -> Rows:
+    rows = parcels_of_month(records)
+    return rows[(rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)]
+
+
+def _highest_rate(records: Records) -> Rows:
+    rows = named(unflagged(records.table(RATES), "is_too_few"), "item_type", "packing_method")
+    rows = rows[(rows["parcel_count"] >= FEWEST) & (rows["claim_count"] >= FEWEST_CLAIMS)]
+    return greatest(rows, "damage_rate")
+
+
+def _most_claims(records: Records) -> Rows:
+    rows = named(records.month_rows(CLAIMED), "item_type", "packing_method")
+    return greatest(rows[rows["damage_count"] >= FEWEST_CLAIMS], "damage_count")
+
+
+ENTRIES = (
+    of_rows(
+        ITEM_TYPES,
+        "chapter.item_type_lost_most",
+        "{item_type} lost {margin_cents:unsigned} on {parcel_count:parcel/parcels}, the most of all item types",
+        _lost_most,
+    ),
+    of_rows(
+        ITEM_TYPES,
+        "chapter.every_item_type_paid",
+        "Every item type paid for its shipping; {item_type} made least, {margin_cents}",
+        _all_paid,
+    ),
+    of_rows(
+        TOTALS,
+        "chapter.near_side",
+        "{change_in} on the {change} of carton {carton_code} cost {spared_cents}",
+        _near(False),
+    ),
+    of_rows(
+        TOTALS,
+        "chapter.near_weight",
+        "{change_lb} of weight in carton {carton_code} cost {spared_cents}",
+        _near(True),
+    ),
+    of_rows(
+        MARGIN,
+        "chapter.surcharges",
+        "Surcharges were {surcharge_cents} of {billed_cents} billed",
+        _surcharges,
+    ),
+    of_rows(
+        RATES,
+        "chapter.damage_highest",
+        "{item_type} packed with {packing_method} had the highest damage rate, {damage_rate} "
+        "({claim_count} of {parcel_count:parcel/parcels} so far)",
+        _highest_rate,
+    ),
+    of_rows(
+        CLAIMED,
+        "chapter.damage_claims",
+        "{item_type} packed with {packing_method} had the most damage claims in twelve months, {damage_count} on "
+        "{parcel_count:parcel/parcels}",
+        _most_claims,
+    ),
+    of_rows(
+        LADDER,
+        "chapter.cartons_saving",
+        "Other cartons from stock, some cut down, would have saved {saving_cents}",
+        cut_down(True),
+    ),
+    of_rows(
+        LADDER,
+        "chapter.cartons_no_saving",
+        "No other carton from stock would have cost less",
+        cut_down(False),
+    ),
+    of_rows(
+        COVERAGE,
+        "chapter.billed",
+        "{charged_count} of {parcel_count:parcel is/parcels are} billed so far",
+        covered,
+    ),
+)

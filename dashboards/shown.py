@@ -1,0 +1,112 @@
+"""What the templates show: cells, rows, tables and sections with every text written out and its place of origin."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from dashboards.pictures import Picture
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A cell's text with its origin and look."""
+
+    text: str
+    table: str
+    row: int
+    column: str
+    is_figure: bool
+    is_unknown: bool
+    is_loss: bool
+    is_nothing: bool = False
+
+    @property
+    def look(self) -> str:
+        """The classes of the style sheet that apply."""
+        looks = {"figure": self.is_figure, "loss": self.is_loss, "unknown": self.is_unknown}
+        return " ".join(name for name, applies in looks.items() if applies)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A row of a shown table.
+
+    head: text of the row header where it is no cell. sorted_by: filter column -> raw value.
+    """
+
+    head: str
+    cells: Sequence[Shown]
+    row: int | None = None
+    sorted_by: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Group:
+    """Lines under one heading; no heading where it is empty."""
+
+    title: str
+    lines: Sequence[Line]
+
+
+@dataclass(frozen=True)
+class Header:
+    """A column's header."""
+
+    text: str
+    is_figure: bool
+    cell: Shown | None = None
+
+    @property
+    def label(self) -> str:
+        """What stands beside a cell where a narrow screen shows rows as cards."""
+        return self.text or (self.cell.text if self.cell else "")
+
+
+@dataclass(frozen=True)
+class PartView:
+    """A panel or statement as shown.
+
+    table: whose rows they are. left_out: rows that only workbook and export have. is_series: rows of days or months.
+    """
+
+    name: str
+    title: str
+    headers: Sequence[Header] = ()
+    groups: Sequence[Group] = ()
+    picture: Picture | None = None
+    note: Sequence[str | Shown] = ()
+    is_folded: bool = False
+    filters: Sequence[str] = ()
+    columns: Sequence[str] = ()
+    table: str = ""
+    left_out: int = 0
+    is_series: bool = False
+
+    @property
+    def lines(self) -> list[Line]:
+        """All lines of all groups."""
+        return [line for group in self.groups for line in group.lines]
+
+    def top_lines(self, most: int) -> list[Line]:
+        """The first lines of all groups."""
+        return self.lines[:most]
+
+
+@dataclass(frozen=True)
+class SectionView:
+    """A section as shown: only parts with rows; rest: what the records say of the others, each sentence once."""
+
+    name: str
+    title: str
+    lead: Sequence[str | Shown]
+    parts: Sequence[PartView]
+    is_headline: bool
+    rest: Sequence[str | Shown] = ()
+    points: Sequence[Sequence[str | Shown]] = ()
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether there is anything to show under its title."""
+        return self.is_headline or bool(self.lead or self.parts or self.rest or self.points)

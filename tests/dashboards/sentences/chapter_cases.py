@@ -1,0 +1,137 @@
+"""Cases of the sentences on the first screen and at the head of each chapter."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, margin, one_month, row, rows
+from tests.dashboards.sentences.completed_cases import month
+
+CAUSES, ITEM_TYPES, NEAR = "analysis.causes", "marts.item_type_costs", "marts.near_miss_totals"
+RATES, CLAIMED, LADDER = "analysis.damage_rates", "marts.damage_year", "analysis.carton_ladder_months"
+MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
+COMPLETE, FEW = one_month(-500), one_month(-500, parcels=29)
+
+
+def _items(*margins: int, parcels: int = 5, month: Tables = COMPLETE) -> Tables:
+    made = [
+        {"item_type": f"anvil {at}", "margin_cents": cents, "parcel_count": parcels} for at, cents in enumerate(margins)
+    ]
+    return {**month, **rows(ITEM_TYPES, *made)}
+
+
+def _near(change: str = "longest side", spared: int = 45_000, parcels: int = 9, **cells: Any) -> Tables:
+    plain = {"carton_code": "K-1", "change_in": 1.0, "change_lb": 0.5, "charge_name": "long"}
+    return row(NEAR, **{**plain, "change": change, "spared_cents": spared, "parcel_count": parcels, **cells})
+
+
+def _rate(**cells: Any) -> Tables:
+    plain = {
+        "packing_method": "straw",
+        "damage_rate": 0.126,
+        "claim_count": 14,
+        "parcel_count": 113,
+        "is_too_few": False,
+    }
+    return row(RATES, **{**plain, **cells})
+
+
+def _claims(**cells: Any) -> Tables:
+    return row(CLAIMED, **{"packing_method": "straw", "damage_count": 3, "parcel_count": 40, **cells})
+
+
+def _cause(kind: str, **cells: Any) -> Tables:
+    plain = {"carton_code": "K-1", "change": "longest side", "change_in": 1.0, "charge_name": "long", "service": "slow"}
+    return row(CAUSES, **{**plain, "cause_kind": kind, "carrier": "Haul", "packing_method": "straw", **cells})
+
+
+def _made(cents: int, **missing: int) -> Tables:
+    return one_month(cents, **missing)
+
+
+CASES: dict[str, Case] = {
+    "chapter.item_type_lost_most": Case(
+        _items(-90_000, -20, 300),
+        (_items(0, 300), _items(-900), _items(-900, 300, parcels=0), _items(-900, 300, month=FEW)),
+        "anvil 0 lost $900.00 on 5 parcels, the most of all item types",
+    ),
+    "chapter.every_item_type_paid": Case(
+        _items(300, 0), (_items(-1, 300), _items(300), _items(300, 0, month=FEW)), "anvil 1 made least, $0.00"
+    ),
+    "chapter.near_side": Case(
+        _near(),
+        (_near("weight"), _near(spared=0), _near(parcels=1), _near(shipped_month=BEFORE)),
+        "1 in on the longest side of carton K-1 cost $450.00",
+    ),
+    "chapter.near_weight": Case(
+        _near("weight"), (_near(), _near("weight", parcels=1)), "0.5 lb of weight in carton K-1 cost $450.00"
+    ),
+    "chapter.surcharges": Case(
+        row(MARGIN, **margin(-5), surcharge_cents=12_000),
+        (row(MARGIN, **margin(-5), surcharge_cents=0), row(MARGIN, **margin(-5, parcels=0))),
+        "Surcharges were $120.00 of $800.00 billed",
+    ),
+    "chapter.damage_highest": Case(
+        {**_rate()},
+        (_rate(is_too_few=True), _rate(claim_count=2), _rate(parcel_count=49), _rate(packing_method="unknown")),
+        "anvil packed with straw had the highest damage rate, 12.6% (14 of 113 parcels so far)",
+    ),
+    "chapter.damage_claims": Case(
+        _claims(),
+        (_claims(damage_count=2), _claims(item_type="unknown"), _claims(shipped_month=BEFORE)),
+        "the most damage claims in twelve months, 3 on 40 parcels",
+    ),
+    "chapter.cartons_saving": Case(
+        row(LADDER, ladder_step="cut down", saving_cents=9_900),
+        (row(LADDER, ladder_step="cut down", saving_cents=0), row(LADDER, ladder_step="spent", saving_cents=9_900)),
+        "would have saved $99.00",
+    ),
+    "chapter.cartons_no_saving": Case(
+        row(LADDER, ladder_step="cut down", saving_cents=0),
+        (row(LADDER, ladder_step="cut down", saving_cents=1), rows(LADDER)),
+    ),
+    "chapter.billed": Case(
+        row(COVERAGE, **coverage(80, charged_count=71)),
+        (row(COVERAGE, **coverage(0)), row(COVERAGE, **coverage(80), shipped_month=BEFORE)),
+        "71 of 80 parcels are billed so far",
+    ),
+    "front.lost_expected": Case(
+        month(completed_margin_cents=-12_345),
+        (month(completed_margin_cents=1), month(completed_margin_cents=-5, is_completed=True)),
+        "is expected to lose $123.45",
+    ),
+    "front.made_expected": Case(
+        month(completed_margin_cents=12_345),
+        (month(completed_margin_cents=-1), month(completed_margin_cents=5, is_completed=True)),
+        "is expected to make $123.45",
+    ),
+    "front.interval": Case(
+        month(completed_margin_cents=-12_345, billed_part=0.25),
+        (month(completed_margin_cents=-5, is_completed=True), rows("analysis.completed_months")),
+        "25.0% of the carriage expected is billed; eight of ten such months end between",
+    ),
+    "front.lost": Case(_made(-500), (_made(0), _made(-500, charged_count=79), FEW), "lost money: -$5.00 on 80 parcels"),
+    "front.made": Case(_made(0), (_made(-1), _made(0, charged_count=79)), "paid for itself: $0.00 on 80 parcels"),
+    "front.lost_so_far": Case(
+        _made(-500, charged_count=79), (_made(-500), _made(0, charged_count=79)), "so far: -$5.00"
+    ),
+    "front.made_so_far": Case(_made(0, charged_count=79), (_made(0), _made(-1, charged_count=79)), "so far: $0.00"),
+    "cause.near_side": Case(
+        _cause("near miss"),
+        (_cause("near miss", change="weight"), _cause("damage"), _cause("near miss", shipped_month=BEFORE)),
+        "1 in on the longest side of carton K-1: long on 60 parcels (anvil)",
+    ),
+    "cause.near_weight": Case(
+        _cause("near miss", change="weight", change_lb=0.5), (_cause("near miss"), _cause("damage")), "0.5 lb of weight"
+    ),
+    "cause.damage": Case(
+        _cause("damage", damage_count=1), (_cause("item type"), rows(CAUSES)), "anvil packed with straw: 1 claim on 60"
+    ),
+    "cause.billing_errors": Case(
+        _cause("billing errors", dispute_count=7),
+        (_cause("service"), rows(CAUSES)),
+        "7 overcharges by Haul, not credited",
+    ),
+    "cause.item_type": Case(_cause("item type"), (_cause("service"), rows(CAUSES)), "anvil lost money: 60 parcels"),
+    "cause.service": Case(_cause("service"), (_cause("item type"), rows(CAUSES)), "Haul slow lost money: 60 parcels"),
+}
