@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -154,14 +154,19 @@ def _write_column(book: _Book, sheet: Worksheet, place: int, values: pd.Series[A
         if isinstance(typed_value, str):
             book.write_text(sheet, row, place, typed_value)
         else:
-            _writer(sheet, typed_value)(row, place, typed_value, shape)
+            _write_value(sheet, row, place, typed_value, shape)
 
 
-def _writer(sheet: Worksheet, value: bool | int | float | Decimal | date) -> Callable[..., object]:
-    """What writes a value of this type; the library's own choice would look into texts."""
+def _write_value(
+    sheet: Worksheet, row: int, column: int, value: bool | int | float | Decimal | date, shape: Format
+) -> None:
+    """Write a value as its type says; the library's own choice would look into texts."""
     if isinstance(value, bool):
-        return sheet.write_boolean
-    return sheet.write_datetime if isinstance(value, date) else sheet.write_number
+        sheet.write_boolean(row, column, value, shape)
+    elif isinstance(value, date):
+        sheet.write_datetime(row, column, value, shape)
+    else:
+        sheet.write_number(row, column, value, shape)
 
 
 def number_format(column: str, units: Units) -> str:
