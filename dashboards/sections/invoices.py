@@ -29,6 +29,7 @@ def longest_owed(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 SECTION = Section(
     order=45,
+    chapter="carriers",
     name="invoices",
     title="Invoices and payments",
     lead=DUE,
