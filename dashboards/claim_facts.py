@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from dashboards import values
@@ -65,6 +66,10 @@ def plain_values(sheet: Sheet, units: Units) -> dict[str, Any]:
         "evidence_missing": sheet.missing,
         "evidence_folder": sheet.folder or None,
         "ask_the_buyer": sheet.to_ask,
+        "ways": [asdict(way) for way in sheet.ways],
+        "recovery": asdict(sheet.recovery) if sheet.recovery else None,
+        "lesson": asdict(sheet.lesson) if sheet.lesson else None,
+        "rules_broken": list(sheet.rules_broken),
         "keep": list(KEEP),
         "cautions": sheet.cautions,
         "texts": dict(sheet.texts),

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from dashboards import values
+from dashboards.claim_money import lesson_lines, recovery_words, way_pairs
 from models.claims.evidence import ASKED, KINDS
 from models.claims.sheet import KEEP, Sheet
 from models.claims.terms import DONE, OVERDUE, Deadline
@@ -75,6 +76,8 @@ def parts(sheet: Sheet, units: Units) -> list[Part]:
         Part("Goods", _goods(sheet, units)),
         Part("Invoice lines", _lines(sheet, units)),
         _evidence(sheet),
+        Part("What each way out costs", way_pairs(sheet, units), [recovery_words(sheet.recovery)]),
+        Part("What it teaches", lines=list(lesson_lines(sheet))),
         Part("Keep until the claim is closed", lines=KEEP),
         Part("Care", lines=sheet.cautions),
     ]

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from models.claims.evidence import ASKED, FROM_BUYER
+from models.claims.lessons import Lesson
+from models.claims.refunds import Recovery, Way
 from models.claims.terms import Deadline, next_due
 
 Row = Mapping[str, Any]
@@ -46,9 +48,9 @@ class Sheet:
     kept: Mapping[str, int] = field(default_factory=dict)
     folder: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
-    ways: Sequence[Row] = ()
-    recovery: Row = field(default_factory=dict)
-    lessons: Sequence[Row] = ()
+    ways: Sequence[Way] = ()
+    recovery: Recovery | None = None
+    lesson: Lesson | None = None
     rules_broken: Sequence[str] = ()
 
     @property

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
-from models.claims.sheet import Sheet
+from models.claims.lessons import broken, lesson
+from models.claims.refunds import Money, Recovery, recovery, ways
+from models.claims.sheet import Sheet, goods_cents
 from models.claims.terms import ClaimTerm, Days, deadlines
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
@@ -33,8 +36,37 @@ def gathered(connection: warehouse.Connection, parcel_id: str, made_on: dt.date)
         made_on, parcel, rows(connection, "goods", parcel_id), rows(connection, "invoice_lines", parcel_id), claims, ()
     )
     days = _days(parcel, sheet.claim or {})
-    found_terms = terms(connection, parcel["tariff_key"])
-    return Sheet(made_on, parcel, sheet.goods, sheet.lines, claims, deadlines(found_terms, days, made_on))
+    return replace(
+        sheet,
+        deadlines=deadlines(terms(connection, parcel["tariff_key"]), days, made_on),
+        ways=ways(_money(sheet)),
+        recovery=_recovery(connection, sheet),
+        lesson=lesson(rows(connection, "likes", parcel_id)[0]),
+        rules_broken=broken(parcel, sheet.goods, parcel["clearance_in"]),
+    )
+
+
+def _money(sheet: Sheet) -> Money:
+    """Carriage is what the tariff asks for the parcel as it was sent; without a tariff what was billed."""
+    parcel, goods = sheet.parcel, sheet.goods
+    priced = parcel["expected_cents"] if parcel["expected_cents"] is not None else parcel["billed_cents"]
+    packing = parcel["carton_cents"] + parcel["material_cents"] + parcel["labour_cents"]
+    return Money(
+        price=goods_cents(goods, "item_price_cents"),
+        cost=goods_cents(goods, "item_cost_cents"),
+        shipping=sum(row["shipping_charged_cents"] for row in goods),
+        fee=sum(row["marketplace_fee_cents"] or 0 for row in goods),
+        packing=packing if parcel["carton_code"] and parcel["packing_method"] else None,
+        carriage=priced,
+    )
+
+
+def _recovery(connection: warehouse.Connection, sheet: Sheet) -> Recovery | None:
+    """None for a cause that no carrier pays for."""
+    cause = sheet.claim["claim_cause"] if sheet.claim else "damage"
+    if cause not in ("damage", "loss"):
+        return None
+    return recovery(rows(connection, "recovery", {"carrier": sheet.parcel["carrier"], "cause": cause})[0])
 
 
 def rows(connection: warehouse.Connection, name: str, asked: object) -> list[dict[str, Any]]:

@@ -43,7 +43,8 @@ def claims_now(connection: warehouse.Connection) -> None:
 
 def asked(connection: warehouse.Connection, sql: str, *stated: object) -> list[dict[str, Any]]:
     """The rows of a query, a dictionary each, as the engine gives them: days are dates, what is not known is None."""
-    found = connection.execute(sql, list(stated))
+    named = stated[0] if len(stated) == 1 and isinstance(stated[0], dict) else list(stated)
+    found = connection.execute(sql, named)
     names = [str(column[0]) for column in found.description]
     return [dict(zip(names, row, strict=True)) for row in found.fetchall()]
 

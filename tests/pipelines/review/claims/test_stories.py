@@ -166,3 +166,26 @@ def test_opening_twice_is_opening_once(shop: Connection) -> None:
 def test_days_that_cannot_be_are_refused(shop: Connection, on: date, delivered_on: date | None) -> None:
     with pytest.raises(SettingsError, match="cannot have been reported"):
         standings.open_claim(shop, "told", "damage", on, NOON, delivered_on)
+
+
+def test_each_way_out_costs_what_the_records_say(shop: Connection, tmp_path: Path) -> None:
+    """189.00 sold, 92.00 cost, 24.50 shipping, 18.90 fee; carton 2.50, material 3.00, ten minutes of work 4.00.
+
+    The way back is priced as the way out.
+    """
+    found = sheet_of(shop, tmp_path, "told")
+    carriage = int(found.parcel["expected_cents"])
+    costs = [way.cost for way in found.ways]
+    assert costs == [21_350, 9_450, 9_200 + 950 + carriage, 21_350 + carriage - 9_200]
+    assert found.ways[0].fee_back == 1_890
+    # 48 x 8 x 8 in over 139 are 22.1: 23 lb at 100 cents each.
+    assert carriage == 2_300
+
+
+def test_what_a_claim_teaches_is_counted(shop: Connection, tmp_path: Path) -> None:
+    """All parcels of the shop are alike: there are no others to compare with."""
+    found = sheet_of(shop, tmp_path, "part")
+    assert found.lesson.like == 12
+    assert found.lesson.other == 0
+    assert found.rules_broken[0].startswith("Fragile goods have two inches")
+    assert "No other parcel of the item type is on record to compare with." in "\n".join(lines(found, USD))

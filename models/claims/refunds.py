@@ -1,0 +1,125 @@
+"""What each way out costs the shop for one parcel: refund, part refund, replacement, return.
+
+Everything is counted against a parcel that had arrived whole: what was spent on it before is spent in any case. An
+amount that no record says is None, and so is every way that needs it. What a carrier may pay stands beside.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from statistics import NormalDist
+from typing import Any
+
+# Below so many decided claims the share that a carrier paid is told as resting on few (common practice, no source).
+FEW = 10
+HALF = Fraction(1, 2)
+
+
+@dataclass(frozen=True)
+class Money:
+    """What the records say of one parcel, in cents; None where they do not.
+
+    price, cost: of its goods. shipping: that the buyer paid. fee: that the marketplace kept on its lines. packing:
+    carton, material and labour of one more parcel. carriage: of one more on the same lane, by the tariff or as billed.
+    """
+
+    price: int | None
+    cost: int | None
+    shipping: int
+    fee: int
+    packing: int | None
+    carriage: int | None
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way out. cost: cents, None where `lacking` names what no record says. fee_back: less by so much where the
+    marketplace gives its fee back."""
+
+    name: str
+    cost: int | None
+    fee_back: int = 0
+    lacking: str = ""
+
+
+def ways(money: Money, part: Fraction = HALF) -> list[Way]:
+    """Every way out. part: the share of the price given back in a part refund; the buyer keeps the goods then.
+
+    A replacement is sent as the first parcel was. Of a return the goods come back as good as they were bought: what is
+    broken is worth less, which the shop sees then.
+    """
+    refund = _sum(money.price, money.shipping)
+    return [
+        _way("refund in full, buyer keeps it", refund, money.fee, {"price": money.price}),
+        _way(
+            f"refund of {float(part):.0%} of the price, buyer keeps it",
+            None if money.price is None else math.floor(money.price * part + HALF),
+            math.floor(money.fee * part + HALF),
+            {"price": money.price},
+        ),
+        _way(
+            "replacement",
+            _sum(money.cost, money.packing, money.carriage),
+            0,
+            {"goods' cost": money.cost, "packing": money.packing, "carriage": money.carriage},
+        ),
+        _way(
+            "return and refund, goods as good as before",
+            _sum(refund, money.carriage, None if money.cost is None else -money.cost),
+            money.fee,
+            {"price": money.price, "goods' cost": money.cost, "carriage": money.carriage},
+        ),
+    ]
+
+
+def _way(name: str, cost: int | None, fee_back: int, needed: Mapping[str, int | None]) -> Way:
+    lacking = ", ".join(what for what, cents in needed.items() if cents is None)
+    return Way(name, None if lacking else cost, 0 if lacking else fee_back, lacking)
+
+
+def _sum(*parts: int | None) -> int | None:
+    return None if any(part is None for part in parts) else sum(part for part in parts if part is not None)
+
+
+@dataclass(frozen=True)
+class Recovery:
+    """What a carrier made of such claims. decided, paid: how many were decided, and paid at all.
+
+    low, high: 95 % interval of the chance that one is paid. share: paid cents over claimed cents; None where none was
+    decided.
+    """
+
+    decided: int
+    paid: int
+    low: float
+    high: float
+    share: float | None
+
+    @property
+    def is_few(self) -> bool:
+        """Whether it rests on few claims."""
+        return self.decided < FEW
+
+
+def recovery(row: Mapping[str, Any]) -> Recovery:
+    """From decided_count, paid_count, claimed_cents and paid_cents of decided claims with this carrier and cause."""
+    decided, paid = int(row["decided_count"]), int(row["paid_count"])
+    share = int(row["paid_cents"]) / int(row["claimed_cents"]) if row["claimed_cents"] else None
+    return Recovery(decided, paid, *wilson(paid, decided), share)
+
+
+def wilson(hits: int, trials: int, level: float = 0.95) -> tuple[float, float]:
+    """The score interval of a share; from 0 to 1 where nothing was tried.
+
+    E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of the American
+    Statistical Association 22 (1927), 209-212.
+    """
+    if trials == 0:
+        return 0.0, 1.0
+    z = NormalDist().inv_cdf((1 + level) / 2)
+    middle = (hits + z * z / 2) / (trials + z * z)
+    half = z / (trials + z * z) * math.sqrt(hits * (trials - hits) / trials + z * z / 4)
+    return max(0.0, middle - half), min(1.0, middle + half)
