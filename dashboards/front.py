@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Cell, Review
+from dashboards.parts import Cell, Review, Sentence
 from dashboards.sections import front
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sentences.causes import CAUSES
@@ -118,7 +118,7 @@ def _causes(review: Review, parts: dict[str, PartView]) -> list[Cause]:
     ]
 
 
-def _row(sentence: sentences.Sentence) -> int:
+def _row(sentence: Sentence) -> int:
     return next(part.row for part in sentence if isinstance(part, Cell))
 
 

@@ -35,7 +35,8 @@ def test_tables_of_the_same_things_state_the_same_figures(demo: warehouse.Connec
         f"{schema}.{table}"
         for schema, table in demo.execute("select table_schema, table_name from information_schema.tables").fetchall()
     }
-    compared, wrong = 0, {}
+    compared = 0
+    wrong: dict[tuple[str, str, str], int] = {}
     for one, other, name in stated_twice():
         if {one, other} <= standing:
             same = " and ".join(f"a.{each} is not distinct from b.{each}" for each in key(TABLES[one]))
