@@ -134,8 +134,8 @@ DAMAGE: tuple[Contract, ...] = (
         f"{CELL} method_parcel_count is_current is_best packing_cents method_carriage_cents carriage_change_cents "
         "shrunk_rate item_severity_cents expected_damage_cents total_cents total_low_cents total_high_cents "
         "cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method "
-        "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? information_cents "
-        "yearly_parcel_count sampled_parcel_count packing_verdict carriage_note more_damaged_count",
+        "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? "
+        "information_cents yearly_parcel_count sampled_parcel_count packing_verdict carriage_note more_damaged_count",
         made_from=claims(),
     ),
     contract(
