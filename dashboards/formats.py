@@ -40,9 +40,18 @@ def major(cents: int, currency: str) -> Decimal:
 
 def money(cents: int, currency: str) -> str:
     """An amount in minor units, written with its currency; a minus stands before everything: -$24.00."""
+    return _signed(major(cents, currency), minor_digits(currency), currency)
+
+
+def fine_money(cents: Decimal, currency: str) -> str:
+    """An amount in minor units and parts of them, with as many decimals as it has: $0.125."""
+    amount = Decimal(cents).scaleb(-minor_digits(currency)).normalize()
+    return _signed(amount, max(minor_digits(currency), -int(amount.as_tuple().exponent)), currency)
+
+
+def _signed(amount: Decimal, digits: int, currency: str) -> str:
     sign = SIGNS.get(currency, f"{currency} ")
-    amount = major(cents, currency)
-    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.{minor_digits(currency)}f}"
+    return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.{digits}f}"
 
 
 def rate(share: float) -> str:

@@ -17,6 +17,7 @@ def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
         yield from _never_valid(tariff, row)
         yield from _never_met(tariff, row)
         yield from _never_priced(tariff, row)
+        yield from _zero_wins(tariff, row)
         if row.is_greatest and (row.per_weight or (row.share_millionths is not None and not row.is_of_declared)):
             what = "takes a share or an amount by weight, which `greatest` cannot compare"
             yield _stop(tariff, row, what, "state ranks, or fixed amounts")
@@ -140,6 +141,20 @@ def _always_beaten(tariff: Tariff, weaker: Surcharge, stronger: Surcharge) -> It
     if covers:
         what = f"can never apply: {stronger.surcharge} in line {stronger.line} always goes before it"
         yield _warn(tariff, weaker, what, "correct the ranks or the thresholds")
+
+
+def _zero_wins(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
+    """A row of nothing that keeps others of its group from being charged. One that bills a least weight is meant so."""
+    if row.group is None or row.is_greatest or row.amount_cents != 0 or row.minimum_weight_milli:
+        return
+    spared = [
+        f"{other.surcharge} in line {other.line}"
+        for other in tariff.surcharges
+        if other.group == row.group and other.rank < row.rank and other.amount_cents != 0 and _meet(tariff, row, other)
+    ]
+    if spared:
+        what = f"charges nothing, yet goes before {', '.join(spared)}: a parcel that meets both pays neither"
+        yield _warn(tariff, row, what, "state its amount or a lower rank, if the list does not mean that")
 
 
 def _covers(wide: tuple[str, ...] | None, narrow: tuple[str, ...] | None) -> bool:

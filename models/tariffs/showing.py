@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 
 import pandas as pd
 
 from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff
 
-Money = Callable[[int], str]
+Money = Callable[[Decimal], str]
 
 COMPARISONS = {
     (False, False): "more than",
@@ -37,13 +38,13 @@ def _learned(tariff: Tariff) -> str:
 def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
     """By title: whatever the tariff states beside prices; columns that say nothing are left out. Shares in percent.
 
-    money: words an amount in minor units.
+    money: words an amount in minor units and parts of them.
     """
     stated: dict[str, list[dict[str, object]]] = {
         f"services ({tariff.length_unit}, {tariff.weight_unit})": [_service(row) for row in tariff.services],
         "sizes that prices go by: the first that fits": [_class(row) for row in tariff.classes],
         "surcharges": [_surcharge(row, money) for row in tariff.surcharges],
-        "weight beyond the prices": [_further(row) for row in tariff.further],
+        "weight beyond the prices": [_further(row, money) for row in tariff.further],
         "options and events": [_extra(row, money) for row in tariff.extras],
         "discounts": [_discount(row, tariff, money) for row in tariff.discounts],
         "fuel": [_fuel(row) for row in tariff.fuel],
@@ -58,8 +59,16 @@ def _said(rows: pd.DataFrame) -> pd.DataFrame:
     return rows[[name for name in rows.columns if rows[name].notna().any() and (rows[name] != "").any()]]
 
 
-def _further(row: Further) -> dict[str, object]:
-    each = f"{row.amount_millicents / MILLI:g} cents for each {row.step_milli / MILLI:g} begun"
+def _fine(millicents: int, money: Money) -> str:
+    return money(Decimal(millicents) / MILLI)
+
+
+def _whole(cents: int, money: Money) -> str:
+    return money(Decimal(cents))
+
+
+def _further(row: Further, money: Money) -> dict[str, object]:
+    each = f"{_fine(row.amount_millicents, money)} for each {row.step_milli / MILLI:g} begun"
     return _scope(row) | {"up to": row.up_to_milli / MILLI, "adds": each}
 
 
@@ -93,8 +102,8 @@ def _discount(row: Discount, tariff: Tariff, money: Money) -> dict[str, object]:
         "on": ", ".join(row.on),
         "services": ", ".join(row.services or ("all",)),
         "percent": row.share_millionths / MILLIONTHS_OF_PERCENT,
-        "rounded": _rounded(row.rounding),
-        "not below": money(row.minimum_charge_cents) if row.minimum_charge_cents else "",
+        "rounded": _rounded(row.rounding, money),
+        "not below": _whole(row.minimum_charge_cents, money) if row.minimum_charge_cents else "",
         "from": str(row.valid_from or tariff.effective_from),
         "to": str(row.valid_to or ""),
         "stacked": row.stacked,
@@ -126,10 +135,8 @@ def _tax(row: Tax) -> dict[str, object]:
     return {"from": str(row.valid_from), "percent": row.share_millionths / MILLIONTHS_OF_PERCENT, **_scope(row)}
 
 
-def _rounded(rounding: Rounding) -> str:
-    if rounding == NEAREST_CENT:
-        return ""
-    return f"{rounding.way} to {rounding.cents} cents" if rounding.cents > 1 else f"{rounding.way} to a cent"
+def _rounded(rounding: Rounding, money: Money) -> str:
+    return "" if rounding == NEAREST_CENT else f"{rounding.way} to {_whole(rounding.cents, money)}"
 
 
 def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
@@ -141,7 +148,7 @@ def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
             [*(["homes"] if row.is_residential else []), *([f"area {row.area}"] if row.area else []), *_days(row)]
         ),
         "amount": _amount(row, money),
-        "rounded": _rounded(row.rounding),
+        "rounded": _rounded(row.rounding, money),
         "group": f"{row.group} {'greatest' if row.is_greatest else row.rank}" if row.group else "",
         "bills at least": row.minimum_weight_milli / MILLI or None,
     }
@@ -149,8 +156,8 @@ def _surcharge(row: Surcharge, money: Money) -> dict[str, object]:
 
 def _extra(row: Extra, money: Money) -> dict[str, object]:
     share = None if row.share_millionths is None else f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {row.of}"
-    amount = share or ("not stated: not checked" if row.amount_cents is None else money(row.amount_cents))
-    least = f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else ""
+    amount = share or ("not stated: not checked" if row.amount_cents is None else _whole(row.amount_cents, money))
+    least = f", at least {_whole(row.at_least_cents, money)}" if row.at_least_cents is not None else ""
     return {
         "charge": row.charge_name,
         "kind": row.extra_kind,
@@ -158,12 +165,12 @@ def _extra(row: Extra, money: Money) -> dict[str, object]:
         **_scope(row),
         "only": ", ".join(_days(row)),
         "amount": amount + least + _most(row, money),
-        "rounded": _rounded(row.rounding),
+        "rounded": _rounded(row.rounding, money),
     }
 
 
 def _most(row: Surcharge | Extra, money: Money) -> str:
-    return f", at most {money(row.at_most_cents)}" if row.at_most_cents is not None else ""
+    return f", at most {_whole(row.at_most_cents, money)}" if row.at_most_cents is not None else ""
 
 
 def words(condition: Condition) -> str:
@@ -181,25 +188,28 @@ def _days(row: Surcharge | Extra) -> list[str]:
 
 
 def _amount(row: Surcharge, money: Money) -> str:
-    most = (f", at least {money(row.at_least_cents)}" if row.at_least_cents is not None else "") + _most(row, money)
+    most = (f", at least {_whole(row.at_least_cents, money)}" if row.at_least_cents is not None else "") + _most(
+        row, money
+    )
     if row.declared:
         amount, step, above = row.declared.amount_millicents, row.declared.step_cents, row.declared.above_cents
-        each = f"{amount / MILLI:g} cents" if amount % MILLI else money(amount // MILLI)
-        return f"{each} for each {money(step)} begun above {money(above)}{most}"
+        return f"{_fine(amount, money)} for each {_whole(step, money)} begun above {_whole(above, money)}{most}"
     if row.per_weight:
         steps = row.per_weight
         beyond = f" above {steps.above_milli / MILLI:g}" if steps.above_milli else ""
-        each = f"{steps.amount_millicents / MILLI:g} cents for each {steps.step_milli / MILLI:g} of weight begun"
+        each = f"{_fine(steps.amount_millicents, money)} for each {steps.step_milli / MILLI:g} of weight begun"
         return f"{each}{beyond}{most}"
     if row.share_millionths is not None:
         return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
-    return f"{money(row.amount_cents or 0)}{most}"
+    return f"{_whole(row.amount_cents or 0, money)}{most}"
 
 
 def _price(row: Price, money: Money) -> str:
     if row.price_cents is None:
         return ""
-    return money(row.price_cents) + (f" ± {money(row.interval_cents)}" if row.interval_cents is not None else "")
+    return _whole(row.price_cents, money) + (
+        f" ± {_whole(row.interval_cents, money)}" if row.interval_cents is not None else ""
+    )
 
 
 def price_grids(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:

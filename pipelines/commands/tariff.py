@@ -94,7 +94,7 @@ def _show(args: argparse.Namespace) -> int:
     console, shop = Console(), settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
     console.print(printing.prose(heading(tariff)), "")
-    money = partial(formats.money, currency=tariff.currency)
+    money = partial(formats.fine_money, currency=tariff.currency)
     for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
         console.print(printing.rows(title, frame, shop.shop.shown_units), "")
     return 0

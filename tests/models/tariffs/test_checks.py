@@ -46,6 +46,12 @@ def test_a_sound_tariff_has_no_finding() -> None:
             "warn",
             "can never apply: b in line 29",
         ),
+        (
+            row("a", 'group = "g"\nrank = 1') + row("b", 'group = "g"\nrank = 2').replace("= 100", "= 0"),
+            28,
+            "warn",
+            "charges nothing, yet goes before a in line 22",
+        ),
         ('[[discounts]]\npercent = 10.0\non = ["surcharge:none"]', 22, "stop", "no row is named"),
         ('[[discounts]]\npercent = 110.0\non = ["base"]', 22, "stop", "more than 100 percent"),
         ('[[discounts]]\npercent = 10.0\non = ["base"]\nservices = ["x"]', 22, "stop", "unknown service x"),

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
+from dashboards import formats
 from models.tariffs import showing
 from models.tariffs.charges import Condition
 from models.tariffs.price_file import learned_mark
@@ -54,7 +56,7 @@ def test_every_surcharge_shows_when_it_applies_and_what_it_costs() -> None:
     }
     assert rows["amount"].to_dict() == {
         "long side": "1850, at least 500, at most 9000",
-        "weight": "12.5 cents for each 1 of weight begun above 30",
+        "weight": "12.5 for each 1 of weight begun above 30",
         "season": "6 % of base and surcharge",
         "remote area": "1240",
         "declared value": "120 for each 10000 begun above 10000",
@@ -106,3 +108,11 @@ def test_prices_stand_by_weight_and_zone_as_the_file_has_them() -> None:
 )
 def test_a_condition_in_words(condition: Condition, said: str) -> None:
     assert showing.words(condition) == said
+
+
+@pytest.mark.parametrize(
+    ("millicents", "currency", "said"),
+    [(12_500, "USD", "$0.125"), (50_000, "JPY", "¥50"), (1_234_000, "CHF", "CHF 12.34"), (500, "JPY", "¥0.5")],
+)
+def test_parts_of_a_cent_are_money_of_the_list(millicents: int, currency: str, said: str) -> None:
+    assert formats.fine_money(Decimal(millicents) / 1_000, currency) == said

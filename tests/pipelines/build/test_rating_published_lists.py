@@ -13,6 +13,7 @@ from models.rows import as_dicts
 from models.tariffs.checks import checked
 from models.tariffs.rules import Tariff
 from tests.models.tariffs.price_lists import parsed
+from tests.models.tariffs.shown import hold_shown
 from tests.pipelines.parcels import rated
 
 TOP = """tariff_code = "trial"
@@ -63,6 +64,7 @@ def charged(tariff: Tariff, cases: list[Case], per_pound: float) -> list[int | s
         for service, zone, sides, weight, _ in cases
     ]
     assert [each for each in checked(tariff) if each.level == "stop"] == []
+    hold_shown(tariff)
     rows = rated([tariff], *asked)
     return [
         str(row["lacking"]) if isinstance(row["lacking"], str) else int(row["expected_cents"]) for row in as_dicts(rows)

@@ -21,6 +21,7 @@ from pipelines.build import rating
 from pipelines.shop import warehouse
 from sample_data import literal_rating
 from tests.models.tariffs.price_lists import parsed
+from tests.models.tariffs.shown import hold_shown
 from tests.pipelines.build.random_tariffs import random_prices, random_rules
 from tests.pipelines.parcels import DEMO, demo_tariffs, holding, random_parcel, rated_rows, requests, sides
 
@@ -87,7 +88,9 @@ def test_a_literal_reading_of_random_tariffs_agrees_line_by_line(seed: int, tmp_
     (tmp_path / "trial.toml").write_text(rules, encoding="utf-8")
     (tmp_path / "trial.csv").write_text(prices, encoding="utf-8")
     asked = requests(*(random_parcel(source, "trial", ("plain",), "23") for _ in range(80)))
-    with holding([parsed("trial.toml", rules, lambda name: prices)]) as connection:
+    tariff = parsed("trial.toml", rules, lambda name: prices)
+    hold_shown(tariff)
+    with holding([tariff]) as connection:
         read = [literal_rating.read_tariff(tmp_path / "trial.toml")]
         assert unpriced_where_all_agree(connection, asked, read) < len(asked)
 
