@@ -20,8 +20,15 @@ def price(bands: Bands, further: list[dict[str, Any]], billed_weight: Decimal) -
     for up_to_weight, price_cents in bands:
         if billed_weight <= up_to_weight:
             return price_cents
-    if not bands or not further or billed_weight > Decimal(further[0]["up_to"]):
+    if not bands:
         return None
-    weight, cents = bands[-1]
-    steps = ((billed_weight - weight) / Decimal(further[0]["step"])).to_integral_value(ROUND_CEILING)
-    return half_up(cents + steps * Decimal(further[0]["amount_cents"]))
+    weight, cents = bands[-1][0], Decimal(bands[-1][1])
+    for row in sorted(further, key=lambda each: Decimal(each["up_to"])):
+        end = Decimal(row["up_to"])
+        if end <= weight:
+            continue
+        begun = ((min(billed_weight, end) - weight) / Decimal(row["step"])).to_integral_value(ROUND_CEILING)
+        cents, weight = cents + begun * Decimal(row["amount_cents"]), end
+        if billed_weight <= end:
+            return half_up(cents)
+    return None

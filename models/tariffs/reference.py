@@ -136,7 +136,8 @@ on = ["base"]
 stacked = "after"                         # counts besides: "after" off what is left, "added" to the others' percent;
                                           # the highest minimum_charge_cents of those that count holds
 
-[[further]]                               # beyond the last price: what each step of weight begun adds to it
+[[further]]                               # beyond the last price: what each step of weight begun adds to it;
+                                          # several rows are ranges one after the other, each up to its weight
 services = ["ground"]                     # services and zones as for surcharges
 step = 1.0
 amount_cents = 65.5

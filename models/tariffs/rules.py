@@ -60,7 +60,8 @@ class SizeClass:
 
 @dataclass(frozen=True)
 class Further:
-    """What each step of weight begun beyond the last price adds to it, in thousandths of a cent, up to a weight."""
+    """What each step of weight begun adds, in thousandths of a cent, beyond the last price or the range before, up to a
+    weight."""
 
     services: tuple[str, ...] | None
     zones: tuple[str, ...] | None

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from models.tariffs.charges import Surcharge
-from models.tariffs.rules import MILLI, Price, Service, Tariff
+from models.tariffs.rules import MILLI, Further, Price, Service, Tariff
 
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
@@ -114,27 +114,28 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
 
 
 def _with_further(tariff: Tariff, service: Service, zone: str, bands: Sequence[Price]) -> Sequence[Price]:
-    """The bands, and those of each step beyond the last that the tariff prices."""
+    """The bands, and those of each step beyond the last that the tariff prices, range after range of weights."""
     stated = [
         row
         for row in tariff.further
         if service.service in (row.services or (service.service,)) and zone in (row.zones or (zone,))
     ]
-    if not stated or not bands or bands[-1].price_cents is None:
+    if not bands or bands[-1].price_cents is None:
         return bands
-    row, last, cents = stated[0], bands[-1], bands[-1].price_cents
-    steps = range(1, -(-(row.up_to_milli - last.up_to_milli) // row.step_milli) + 1)
-    return [
-        *bands,
-        *(
-            replace(
-                last,
-                up_to_milli=min(last.up_to_milli + step * row.step_milli, row.up_to_milli),
-                price_cents=(cents * MILLI + step * row.amount_millicents + MILLI // 2) // MILLI,
-            )
-            for step in steps
-        ),
-    ]
+    found, last, millicents = list(bands), bands[-1].up_to_milli, bands[-1].price_cents * MILLI
+    for row in sorted(stated, key=lambda each: each.up_to_milli):
+        for weight in _steps(last, row):
+            millicents += row.amount_millicents
+            cents = (millicents + MILLI // 2) // MILLI
+            found.append(replace(bands[-1], up_to_milli=weight, price_cents=cents))
+        last = max(last, row.up_to_milli)
+    return found
+
+
+def _steps(above_milli: int, row: Further) -> list[int]:
+    """The weights at which steps above a weight end; the last ends where the range does."""
+    count = -(-(row.up_to_milli - above_milli) // row.step_milli)
+    return [min(above_milli + step * row.step_milli, row.up_to_milli) for step in range(1, count + 1)]
 
 
 def _spelt_out(service: Service, bands: Sequence[Price], least: set[int]) -> list[Row]:

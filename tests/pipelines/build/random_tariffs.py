@@ -75,8 +75,11 @@ def random_prices(source: random.Random, heaviest: float) -> str:
 def _further(source: random.Random, weight: float) -> list[str]:
     if source.random() < 0.5:
         return []
-    step = f"step = {source.choice([1, 5])}\namount_cents = {source.randint(1, 999) / 10}"
-    return [f"[[further]]\n{step}\nup_to = {round(130 * weight)}\n"]
+    return [
+        f"[[further]]\nstep = {source.choice([1, 5])}\namount_cents = {source.randint(1, 999) / 10}\n"
+        f"up_to = {round(most * weight)}\n"
+        for most in source.choice([(130,), (95, 130), (130, 104.5)])
+    ]
 
 
 def _classes(source: random.Random, length: float, weight: float) -> list[str]:

@@ -68,6 +68,20 @@ def test_weight_beyond_the_last_price_costs_by_the_step() -> None:
     assert found["lacking"].tolist()[5:] == ["weight beyond the prices"] * 2
 
 
+def test_ranges_of_further_weight_follow_each_other() -> None:
+    rest = "".join(
+        f"[[further]]\nstep = {step}\namount_cents = {cents}\nup_to = {most}\n"
+        for step, cents, most in ((1.0, 30, 20.0), (2.0, 65.5, 15.0), (5.0, 1, 12.0))
+    )
+    found = rated(
+        [tariff(rest=rest, prices="service,zone,up_to_weight,price_cents\nplain,2,10,1000\n")],
+        *(SMALL | {"scale_weight_lb": weight} for weight in (12.0, 13.0, 15.0, 16.0, 20.0, 20.5)),
+    )
+    # 1 up to 12 lb, then 65.5 for each 2 lb begun up to 15, then 30 a pound.
+    assert found["base_cents"].tolist()[:5] == [1001, 1067, 1132, 1162, 1282]
+    assert found["lacking"].tolist()[5] == "weight beyond the prices"
+
+
 def test_a_discount_has_its_zones_and_its_last_day() -> None:
     rest = '[[discounts]]\npercent = 10.0\non = ["base"]\n'
     rest += '[[discounts]]\npercent = 20.0\non = ["base"]\nzones = ["3"]\nfrom = 2025-06-01\nto = 2025-06-30\n'
