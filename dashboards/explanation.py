@@ -59,6 +59,7 @@ DISPUTE = (
     *("dispute.charge", "dispute.cause", "dispute.charge_taken_back", "dispute.cause_taken_back"),
     *("dispute.by", "dispute.overdue", "dispute.state"),
 )
+LEARNED = ("parcel.learned", "parcel.learned_error_not_known", "parcel.learned_interval")
 LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")
 SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
 
@@ -98,7 +99,7 @@ def explanation(
     if not is_unknown(parcel["expected_cents"]):
         reported += _charged(parcel, lines, units)
         reported += [f"  {line}" for line in sentences.lines(TOTAL, records, units)]
-        reported += sentences.lines(("parcel.learned", "parcel.learned_error_not_known"), records, units)
+        reported += sentences.lines(LEARNED, records, units)
     reported += [_near(row, units) for row in _merged(near)]
     reported += [dispute(row, units, made_at) for row in as_dicts(disputes)]
     return "\n".join(reported)

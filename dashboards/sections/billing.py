@@ -11,7 +11,7 @@ from dashboards.pictures import Picture
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
 QUOTED, UNUSED = "marts.quoted_against_billed", "marts.unused_labels"
-NONE = ("billing.no_error", "billing.not_checked", "billing.no_bill")
+NONE = ("billing.no_error", "billing.no_error_learned", "billing.not_checked", "billing.no_bill")
 NONE_OPEN = ("disputes.none",)
 LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25

@@ -68,7 +68,7 @@ SECTION = Section(
     order=42,
     name="near-misses",
     title="Near misses",
-    lead=("near.side", "near.weight", *NONE, "near.bulge"),
+    lead=("near.side", "near.weight", *NONE, "near.bulge", "near.learned"),
     parts=(
         Panel(
             name="near-miss-savings",

@@ -22,7 +22,9 @@ from dashboards.sentences.grounds import (
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, OUTSIDE, QUOTED = "analysis.rate_curves", "marts.unchecked_charges", "marts.quoted_against_billed"
+NEAR = "marts.near_miss_totals"
 SHOWN_OVERDUE = 3
+LEFT_OPEN = ("learned price", "learned zone")
 LEARNED = "Prices by {tariff_code} are learned from bills, not published"
 
 
@@ -31,8 +33,16 @@ def _checked(records: Records) -> Rows:
     return rows[rows["checked_parcel_count"] > 0]
 
 
-def _no_error(records: Records) -> Rows:
-    return only_if(records.has(TOTALS) and records.month_rows(TOTALS).empty, _checked(records))
+def _no_error(is_left_open: bool) -> RowsOf:
+    """No charge is an error; is_left_open: some are above what prices or zones learned from bills give."""
+
+    def rows(records: Records) -> Rows:
+        found = records.month_rows(DIFFERENCES)
+        above = found.empty or found[found["difference_class"].isin(LEFT_OPEN) & (found["difference_cents"] > 0)].empty
+        is_none = records.has(TOTALS) and records.month_rows(TOTALS).empty
+        return only_if(is_none and above != is_left_open, _checked(records))
+
+    return rows
 
 
 def _not_checked(records: Records) -> Rows:
@@ -86,6 +96,12 @@ def _worst_lane(records: Records) -> Rows:
     return used.sort_values("left_out_error_share", ascending=False, na_position="last", kind="stable").head(1)
 
 
+def _near_misses_learned(records: Records) -> Rows:
+    """Learned prices in use of a carrier that the month's near misses are of."""
+    used = flagged(records.table(CURVES), "is_in_use")
+    return used[used["carrier"].isin(records.month_rows(NEAR)["carrier"])].sort_values("tariff_code").head(1)
+
+
 def _lane(is_known: bool, is_many: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = _worst_lane(records)
@@ -101,7 +117,14 @@ ENTRIES = (
         "billing.no_error",
         "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked, and no charge that "
         "was checked is above the tariff.",
-        _no_error,
+        _no_error(False),
+    ),
+    of_rows(
+        CHECKS,
+        "billing.no_error_learned",
+        "{checked_parcel_count} of {charged_count:billed parcel/billed parcels} could be checked. Some charges are "
+        "above the prices and zones learned from bills, none by more than these are known to miss.",
+        _no_error(True),
     ),
     of_rows(
         CHECKS,
@@ -186,6 +209,13 @@ ENTRIES = (
         "learned.error_not_known",
         f"{LEARNED}: in {{service}}, zone {{zone}}, the bills are too few to say how far they are off.",
         _lane(False, False),
+    ),
+    of_rows(
+        CURVES,
+        "near.learned",
+        'Amounts of {carrier} are by {tariff_code}, whose prices are learned from bills; "Billing errors" says how far '
+        "these are off.",
+        _near_misses_learned,
     ),
     definition("disputes.most_shown", "At most 25 are shown; `dunnage disputes` has all of them."),
     definition(

@@ -194,6 +194,12 @@ ENTRIES: tuple[Entry, ...] = (
         f"{BILLS}; such prices miss by {{left_out_error_cents}} on average.",
         _learned(True),
     ),
+    of_rows(
+        PARCEL,
+        "parcel.learned_interval",
+        "Nineteen of twenty such bills lie within {interval_cents} of the learned base price.",
+        _known(PARCEL, "interval_cents"),
+    ),
     of_rows(PARCEL, "parcel.learned_error_not_known", f"{BILLS}; how far it misses is not known.", _learned(False)),
     of_rows(
         NEAR,

@@ -66,6 +66,9 @@ TARIFFS: dict[str, Definition] = {
     "band_weight_milli": number("A weight within the band, for comparing", 11500.0, least=0),
     "weight_milli": count("Billed weight", 12000, least=1, most=MOST),
     "price_cents": cents("Base price, before any discount", 1480),
+    "interval_cents": cents(
+        "Nineteen bills of twenty lie this near to a learned price; empty where published, or not known", 60
+    ),
     "miss_cents": cents(
         "How far from a learned price a bill is no evidence of an error; empty where published, or not known", 90
     ),

@@ -35,7 +35,7 @@ TARIFFS: tuple[Contract, ...] = (
         "shop.tariff_prices",
         "One row per service, zone, size (empty for any) and weight that can be billed.",
         "service_key zone price_size weight_milli",
-        "service_key zone price_size weight_milli price_cents miss_cents?",
+        "service_key zone price_size weight_milli price_cents miss_cents? interval_cents?",
     ),
     contract(
         "shop.tariff_seasons",

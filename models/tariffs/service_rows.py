@@ -151,5 +151,6 @@ def _spelt_out(service: Service, bands: Sequence[Price], least: set[int]) -> lis
             break
         price = bands[place]
         if price.price_cents is not None:
-            rows.append({"weight_milli": weight, "price_cents": price.price_cents, "miss_cents": price.miss_cents})
+            cents = {name: getattr(price, name) for name in ("price_cents", "miss_cents", "interval_cents")}
+            rows.append({"weight_milli": weight} | cents)
     return rows

@@ -15,6 +15,7 @@ select
     c.learned_last_on,
     c.bill_count,
     c.left_out_error_cents,
+    i.interval_cents,
     b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents + case
         when d.tax_cents > 0
             then coalesce(
@@ -37,4 +38,11 @@ left join core.learned_zones as t
     and t.destination_prefix = z.learned_prefix
 left join analysis.rate_curves as c
     on c.tariff_code = d.tariff_code and c.service = r.service and c.zone = r.zone and c.is_in_use
+left join rating.priced as q on q.request_id = r.request_id
+left join rating.lanes as n on n.lane_key = q.lane_key
+left join shop.tariff_prices as i
+    on i.service_key = n.service_key
+    and i.zone = n.priced_zone
+    and i.price_size = ''
+    and i.weight_milli = cast(round(d.billed_weight * 1000) as bigint)
 where r.request_id = ?

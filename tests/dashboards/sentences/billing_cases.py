@@ -41,6 +41,10 @@ def _dispute(deadline: pd.Timestamp | None, *, is_disputable: bool = True) -> Ta
     return row(DISPUTES, last_dispute_on=deadline, is_disputable=is_disputable, **known)
 
 
+def _open(cents: int) -> Tables:
+    return row("marts.billing_differences", difference_class="learned price", difference_cents=cents)
+
+
 def _curve(bills: int, share: float | None, *, is_in_use: bool = True) -> Tables:
     return row(CURVES, bill_count=bills, left_out_error_share=share, is_in_use=is_in_use, service="slow", zone="7")
 
@@ -105,8 +109,18 @@ CASES: dict[str, Case] = {
             {**NO_CHECKS, **rows("marts.billing_totals")},
             {**CHECKED, **row("marts.billing_totals")},
             CHECKED,
+            {**CHECKED, **rows("marts.billing_totals"), **_open(120)},
         ),
         "69 of 70 billed parcels could be checked, and no charge that was checked",
+    ),
+    "billing.no_error_learned": Case(
+        {**CHECKED, **rows("marts.billing_totals"), **_open(120)},
+        (
+            {**CHECKED, **rows("marts.billing_totals"), **_open(-120)},
+            {**CHECKED, **rows("marts.billing_totals")},
+            {**CHECKED, **row("marts.billing_totals"), **_open(120)},
+            {**UNCHECKED, **rows("marts.billing_totals"), **_open(120)},
+        ),
     ),
     "billing.none_outside": Case(
         {**CHECKED, **OUTSIDE},
@@ -149,6 +163,14 @@ CASES: dict[str, Case] = {
     ),
     "disputes.not_known": Case(UNCHECKED, (CHECKED, NO_CHECKS)),
     "disputes.all_listed": Case({**CHECKED, **rows(DISPUTES)}, ({**UNCHECKED, **rows(DISPUTES)},)),
+    "near.learned": Case(
+        {**_curve(1, None), **row(TOTALS, carrier="anvil")},
+        (
+            {**_curve(1, None), **row(TOTALS, carrier="another")},
+            {**_curve(1, None), **rows(TOTALS)},
+            {**_curve(1, None, is_in_use=False), **row(TOTALS, carrier="anvil")},
+        ),
+    ),
     "learned.error": Case(
         _curve(50, 0.04),
         (_curve(49, 0.04), _curve(50, None), _curve(50, 0.04, is_in_use=False)),

@@ -41,7 +41,8 @@ OTHERS = {
     "explaining.parcel": "length_in width_in height_in scale_weight_lb sides_source zone zone_source learned_prefix "
     "agreeing_count zone_bill_count tariff_code length_unit "
     "weight_unit longest_side second_side shortest_side dim_weight rated_weight rated_weight_lb billed_weight "
-    "expected_cents billed_cents lacking learned_first_on learned_last_on bill_count left_out_error_cents",
+    "expected_cents billed_cents lacking learned_first_on learned_last_on bill_count left_out_error_cents "
+    "interval_cents",
     "explaining.lines": "charge_name difference_class expected_cents billed_cents measure measured threshold "
     "length_unit weight_unit",
     "explaining.near": "near_miss charge_name change change_in change_lb spared_cents can_cut other_carton_code",

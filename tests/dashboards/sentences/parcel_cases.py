@@ -91,6 +91,9 @@ CASES: dict[str, Case] = {
     "parcel.learned": Case(
         _parcel(bill_count=1), (NOT_LEARNED, _parcel(left_out_error_cents=None)), "is learned from 1 bill of 1 Mar 2027"
     ),
+    "parcel.learned_interval": Case(
+        _parcel(interval_cents=60), (_parcel(interval_cents=None),), "within $0.60 of the learned base price."
+    ),
     "parcel.learned_error_not_known": Case(_parcel(left_out_error_cents=None), (_parcel(), NOT_LEARNED)),
     "charge.not_billed": Case(_line(9, None), (_line(9, 9), _line(None, 9)), "base: expected $0.09, not billed"),
     "charge.not_expected": Case(

@@ -12,6 +12,7 @@ import pandas as pd
 import pytest
 
 from dashboards.explanation import explanation
+from dashboards.formats import money
 from models.analyses import ANALYSES
 from models.rows import as_dicts
 from models.shop_units import Units
@@ -92,12 +93,16 @@ def test_the_error_in_the_review_is_the_one_that_learning_printed(
     assert 100 * found["left_out_error_share"][0] == pytest.approx(printed["error percent"][0], abs=0.005)
 
 
-def test_learned_prices_price_the_shops_parcels_and_explain_says_so(listed: warehouse.Connection) -> None:
+def test_learned_prices_price_the_shops_parcels_and_explain_says_so(
+    listed: warehouse.Connection, price_file: Path
+) -> None:
     priced = listed.execute("select count(expected_cents) from rating.rated").fetchall()
     assert priced == [(61,)]
     bill = explaining.bill(listed, "P4")
     reported = explanation(as_dicts(bill["parcel"])[0], bill["lines"], bill["near"], bill["disputes"], Units("USD"))
     assert "The base price is learned from 60 bills of 1 Jan 2025 to 31 Dec 2025; such prices miss by $0." in reported
+    intervals = pd.read_csv(price_file, comment="#").set_index("up_to_weight")["interval_cents"]
+    assert f"lie within {money(int(float(str(intervals.at[7.0]))), 'USD')} of the learned base price." in reported
 
 
 def test_prices_learned_from_bills_that_are_not_here_are_named(price_file: Path) -> None:

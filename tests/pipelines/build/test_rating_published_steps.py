@@ -94,8 +94,8 @@ def test_domestic_parcels_of_south_africa() -> None:
         (29.5, (80, 40, 40)),
     ]
     tariff = listed("Fees for postal services 2024", rules, {("parcel", "*", ""): [(1.0, 7_860)]}, "ZAR")
-    insured = {"declared_value_cents": 100_000}
-    assert charged(tariff, *(parcel(*each, **insured) for each in asked)) == [by_hand(*each) for each in asked]
+    insured = [parcel(*each, declared_value_cents=100_000) for each in asked]
+    assert charged(tariff, *insured) == [by_hand(*each) for each in asked]
 
 
 @pytest.mark.published
