@@ -120,7 +120,7 @@ def covered(of: Shop) -> float:
 def _advised(known: pd.DataFrame, lists: Sequence[Tariff]) -> pd.DataFrame:
     with built(price_lists=lists, **_records(known)) as connection:
         costs = forward_costs(connection, (HELD_OUT - pd.Timedelta(days=1)).date())
-        levels = table(connection, "marts.shipping_cost_levels")
+        levels = table(connection, "marts.shipping_cost_levels").rename(columns=guidance.PAST)
     found = guidance.guidance(guidance.priced(levels, costs))
     return found[~found["is_too_few"]]
 

@@ -103,8 +103,8 @@ def test_levels_of_a_shop_are_percentiles_of_its_one_piece_parcels() -> None:
         (found,) = rows(connection, "select * from marts.shipping_cost_levels")
     assert (found["item_type"], found["zone_band"], found["parcel_count"]) == ("tripod", "near", 25)
     # Linear interpolation between order statistics, as numpy's default (Hyndman and Fan's definition 7).
-    assert found["high_cost_cents"] == round(float(np.percentile(costs, 80)))
-    assert found["median_cost_cents"] == round(float(np.percentile(costs, 50)))
+    assert found["past_high_cents"] == round(float(np.percentile(costs, 80)))
+    assert found["past_median_cents"] == round(float(np.percentile(costs, 50)))
     assert found["damage_per_parcel_cents"] == 200
     assert found["shipping_charged_cents"] == 25 * 1_500
 
