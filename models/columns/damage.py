@@ -61,7 +61,7 @@ DAMAGE: dict[str, Definition] = {
     "item_severity_cents": signed_cents(
         "Lost per damaged parcel of the item type in any packing method, net of recovery",
         14000,
-        label="Lost per damaged parcel, any method",
+        label="Lost per damage, any method",
     ),
     "severity_cents": signed_cents(
         "Lost per damaged parcel, net of recovery, adjusted towards the item type",
