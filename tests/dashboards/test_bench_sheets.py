@@ -62,7 +62,7 @@ def page(*rows: dict[str, object], units: Units = INCHES) -> str:
 
 def test_every_figure_is_a_cell_of_the_table() -> None:
     text = page(WHOLE, CUT)
-    shown = re.findall(r'data-row="(\d)" data-column="(\w+)">([^<]*)<', text)
+    shown = re.findall(r'<bdi[^>]* data-row="(\d)" data-column="(\w+)">([^<]*)<', text)
     assert {(row, column) for row, column, _ in shown} >= {("0", "inside_height_in"), ("1", "score_at_in")}
     for row, column, written in shown:
         value = (WHOLE, CUT)[int(row)][column]
