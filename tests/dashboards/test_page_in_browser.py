@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Iterator
 from importlib import import_module
@@ -15,18 +14,9 @@ from dashboards.chapters import CHAPTERS
 from dashboards.review import render
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import hostile_text
+from tests.dashboards.visits import Visit, faults, lacking
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-NEEDED = (
-    "needs headless Chromium (apt-get install chromium) and its driver (pip install playwright axe-playwright-python)"
-)
-
-
-def lacking(reason: str) -> None:
-    """Fail where the checks must run, skip elsewhere."""
-    if os.environ.get("CI") == "true":
-        pytest.fail(f"{reason}: {NEEDED}")
-    pytest.skip(f"{reason}: {NEEDED}")
 
 
 @pytest.fixture(scope="module")
@@ -51,42 +41,6 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name, text in pages.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {name: folder / f"{name}.html" for name in pages}
-
-
-class Visit:
-    """A page opened from its file, with everything it asked for and complained of."""
-
-    def __init__(self, browser: Any, file: Path) -> None:
-        self.requests: list[str] = []
-        self.complaints: list[str] = []
-        self.page = browser.new_page(viewport={"width": 1280, "height": 900})
-        self.page.on("request", lambda request: self.requests.append(request.url))
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.on("dialog", self.complain_of_dialog)
-        self.page.goto(file.as_uri())
-
-    def complain_of_dialog(self, dialog: Any) -> None:
-        """A dialog opens only if a cell's text ran."""
-        self.complaints.append(f"dialog: {dialog.message}")
-        dialog.dismiss()
-
-    def counts(self, part: str) -> tuple[int, int]:
-        """Rows of the part's table that show, and its bars or points that are drawn."""
-        marks = f"#{part} .picture.desk .mark:not([hidden])"
-        rows = f"#{part}-table tr[data-line]:not([hidden])"
-        return self.page.locator(rows).count(), self.page.locator(marks).count()
-
-    def reset(self) -> None:
-        """Back to how the page was opened."""
-        self.page.set_viewport_size({"width": 1280, "height": 900})
-        self.page.emulate_media(media="null", color_scheme="light")
-        self.page.evaluate("document.querySelectorAll('form').forEach(form => form.reset())")
-        self.page.wait_for_function("[...document.querySelectorAll('.filter-state')].every(each => !each.textContent)")
-        self.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = false })")
-        self.page.evaluate(
-            "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')"
-        )
 
 
 @pytest.fixture(scope="module")
@@ -236,16 +190,6 @@ def test_page_passes_the_automatic_accessibility_rules(visit: Visit, scheme: str
     assert faults(visit, *rules) == []
     visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
     assert faults(visit, *rules) == []
-
-
-def faults(visit: Visit, *rules: str) -> list[tuple[str, str]]:
-    """What the rules of the open library axe-core find; all of them if none is named."""
-    try:
-        axe = import_module("axe_playwright_python.sync_playwright").Axe()
-    except ImportError:
-        lacking("axe-playwright-python is not installed")
-    found = axe.run(visit.page, options={"runOnly": list(rules)} if rules else None).response["violations"]
-    return [(each["id"], each["nodes"][0]["html"][:200]) for each in found]
 
 
 def test_the_accessibility_rules_see_a_fault(visit: Visit) -> None:

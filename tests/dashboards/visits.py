@@ -1,0 +1,67 @@
+"""A page as a browser opens it, with all it asked for and complained of; and what is wrong with it for some readers."""
+
+from __future__ import annotations
+
+import os
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+NEEDED = (
+    "needs headless Chromium (apt-get install chromium) and its driver (pip install playwright axe-playwright-python)"
+)
+
+
+def lacking(reason: str) -> None:
+    """Fail where the checks must run, skip elsewhere."""
+    if os.environ.get("CI") == "true":
+        pytest.fail(f"{reason}: {NEEDED}")
+    pytest.skip(f"{reason}: {NEEDED}")
+
+
+class Visit:
+    """A page opened from its file, with everything it asked for and complained of."""
+
+    def __init__(self, browser: Any, file: Path) -> None:
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        self.page = browser.new_page(viewport={"width": 1280, "height": 900})
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("dialog", self.complain_of_dialog)
+        self.page.goto(file.as_uri())
+
+    def complain_of_dialog(self, dialog: Any) -> None:
+        """A dialog opens only if a cell's text ran."""
+        self.complaints.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
+
+    def counts(self, part: str) -> tuple[int, int]:
+        """Rows of the part's table that show, and its bars or points that are drawn."""
+        marks = f"#{part} .picture.desk .mark:not([hidden])"
+        rows = f"#{part}-table tr[data-line]:not([hidden])"
+        return self.page.locator(rows).count(), self.page.locator(marks).count()
+
+    def reset(self) -> None:
+        """Back to how the page was opened."""
+        self.page.set_viewport_size({"width": 1280, "height": 900})
+        self.page.emulate_media(media="null", color_scheme="light")
+        self.page.evaluate("document.querySelectorAll('form').forEach(form => form.reset())")
+        self.page.wait_for_function("[...document.querySelectorAll('.filter-state')].every(each => !each.textContent)")
+        self.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = false })")
+        self.page.evaluate(
+            "document.body.tabIndex = -1; document.body.focus(); document.body.removeAttribute('tabindex')"
+        )
+
+
+def faults(visit: Visit, *rules: str) -> list[tuple[str, str]]:
+    """What the rules of the open library axe-core find; all of them if none is named."""
+    try:
+        axe = import_module("axe_playwright_python.sync_playwright").Axe()
+    except ImportError:
+        lacking("axe-playwright-python is not installed")
+    found = axe.run(visit.page, options={"runOnly": list(rules)} if rules else None).response["violations"]
+    return [(each["id"], each["nodes"][0]["html"][:200]) for each in found]
