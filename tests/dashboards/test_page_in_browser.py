@@ -159,6 +159,7 @@ def test_the_first_screen_holds_the_month_its_causes_actions_and_chapters(visit:
     assert visit.page.evaluate("document.documentElement.scrollHeight") <= 12 * 900
     visit.page.set_viewport_size({"width": 390, "height": 844})
     assert place(visit, ".months")[0] < 844
+    assert place(visit, ".why li")[1] < 844
     assert place(visit, ".do")[1] < 4 * 844
 
 
