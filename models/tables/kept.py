@@ -23,7 +23,7 @@ LOOKUPS = {
     "core.learned_zones": "core.billed_zone_counts",
 }
 # What a row says depends on reference records alone, whichever parcels are built, although the SQL reads parcels.
-ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days", "core.charted_zones"})
+ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days", "core.charted_zones", "core.length_limits"})
 # What parcels have in common, under a key made of the facts: it stays as long as a parcel has it. Table: its key, and
 # the table that says which are in use.
 SHARED = {

@@ -70,6 +70,12 @@ NEAR_MISSES: tuple[Contract, ...] = (
         ),
     ),
     contract(
+        "core.length_limits",
+        "One row per tariff, service and length from which a parcel is charged for its longest side.",
+        "tariff_key service limit_in",
+        "tariff_key service limit_in",
+    ),
+    contract(
         "marts.closed_lengths",
         "One row per month of shipping, carrier, carton, length from which it charges, and quarter of an inch near it.",
         "shipped_month carrier carton_code limit_in from_length_in",
