@@ -1,0 +1,58 @@
+"""The review page of the tests' shop: what stands where, how large it is, how many sheets of paper. Needs Chromium."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from dashboards.review import render
+from tests.dashboards import shop
+
+Measured = tuple[str, float, float]
+ITEM_TYPES = 300
+
+
+def run() -> Iterator[Measured]:
+    """What, measured, limit."""
+    plain, large = render(shop.review()), render(shop.review(tables=many_item_types()))
+    yield "bytes of the page", float(len(plain.encode())), 1_500_000.0
+    yield f"bytes with {ITEM_TYPES} item types", float(len(large.encode())), 3_000_000.0
+    start = import_module("playwright.sync_api").sync_playwright
+    with tempfile.TemporaryDirectory() as folder, start() as driver:
+        file = Path(folder) / "page.html"
+        file.write_text(plain, encoding="utf-8")
+        browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        page = browser.new_page()
+        yield from _laid_out(page, file)
+        browser.close()
+
+
+def many_item_types() -> dict[str, pd.DataFrame]:
+    """The shop's tables with hundreds of item types in each that names them."""
+    return {
+        name: pd.concat([rows.assign(item_type=rows["item_type"] + f" {at}") for at in range(ITEM_TYPES // 5)])
+        if "item_type" in rows.columns and name != "marts.parcel_costs" and len(rows) < 5_000
+        else rows
+        for name, rows in shop.tables().items()
+    }
+
+
+def _laid_out(page: Any, file: Path) -> Iterator[Measured]:
+    for width, height, screens in ((1280, 900, 12.0), (390, 844, 27.0)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(file.as_uri())
+        yield f"screens at {width}", page.evaluate("document.documentElement.scrollHeight") / height, screens
+        yield f"first picture at {width}, pixels from the top", _top(page, ".picture:visible"), 600.0
+        yield f"causes at {width}, pixels from the top", _top(page, ".why"), float(height)
+    yield "pages of paper", float(page.pdf(format="A4").count(b"/Type /Page\n")), 12.0
+
+
+def _top(page: Any, selector: str) -> float:
+    box: dict[str, float] | None = page.locator(selector).first.bounding_box()
+    return box["y"] if box else float("inf")
