@@ -49,7 +49,7 @@ def _line(due: Deadline | None, row: Row, units: Units) -> str:
     if due is None or due.due_on is None:
         return f"{head}: no last day is known"
     past = " has passed" if due.state == OVERDUE else ""
-    return f"{head}: {STEPS[due.step].lower()} by {values.day(due.due_on)}{past}"
+    return f"{head}: {STEPS[due.step]} by {values.day(due.due_on)}{past}"
 
 
 def every_line(row: Row, units: Units) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from dashboards import values
 from dashboards.claim_money import lesson_lines, recovery_words, way_pairs
+from models import columns
 from models.claims.evidence import ASKED, KINDS
 from models.claims.sheet import KEEP, Sheet
 from models.claims.terms import DONE, OVERDUE, Deadline
@@ -17,11 +18,11 @@ from models.shop_units import LENGTH, Units, measure_of
 
 Row = Mapping[str, Any]
 STEPS = {
-    "notice": "Tell the carrier",
-    "filing": "File the claim",
-    "evidence": "Send the evidence",
-    "answer": "The carrier answers",
-    "appeal": "Appeal the decision",
+    "notice": "tell the carrier",
+    "filing": "file the claim",
+    "evidence": "send the evidence",
+    "answer": "the carrier answers",
+    "appeal": "appeal the decision",
 }
 STARTS = {
     "shipped_on": "shipping",
@@ -40,18 +41,6 @@ CLAIM = (
 )
 # Nothing on record means that it did not happen: these lines are left out then.
 MAY_NOT_BE = frozenset(("cut_height_in", "filed_on", "appealed_on", "decided_on", "damaged_part"))
-LABELS = {
-    "claim_id": "Claim",
-    "claim_cause": "Cause",
-    "claim_state": "State",
-    "opened_on": "Reported by the buyer",
-    "carton_code": "Carton",
-    "cut_height_in": "Cut to an inside height of",
-    "scale_weight_lb": "Scale weight",
-    "insured_cents": "Insured with the label",
-    "claimed_cents": "Claimed from the carrier",
-    "paid_cents": "Paid by the carrier",
-}
 SIDES = ("length_in", "width_in", "height_in")
 
 
@@ -70,7 +59,7 @@ def parts(sheet: Sheet, units: Units) -> list[Part]:
     """The whole sheet, what is to be done first."""
     found = [
         Part("Next", lines=[next_words(sheet)], is_urgent=any(each.state == OVERDUE for each in sheet.deadlines)),
-        Part("The carrier's days", [(STEPS[each.step], deadline_words(each)) for each in sheet.deadlines]),
+        Part("The carrier's days", [(STEPS[each.step].capitalize(), deadline_words(each)) for each in sheet.deadlines]),
         _claim_part(sheet, units),
         Part("What was sent", _sent(sheet, units)),
         Part("Goods", _goods(sheet, units)),
@@ -97,12 +86,12 @@ def next_words(sheet: Sheet) -> str:
             "--opened, the day the buyer reported it, and --delivered, the day of delivery."
         )
     state, due = str(sheet.claim["claim_state"]), sheet.next_step
-    late = [STEPS[each.step].lower() for each in sheet.deadlines if each.state == OVERDUE and each.step != "answer"]
+    late = [STEPS[each.step] for each in sheet.deadlines if each.state == OVERDUE and each.step != "answer"]
     said = f"The last day has passed to {', and to '.join(late)}. " if late and state not in ("paid", "closed") else ""
     if state in ("paid", "closed", "withdrawn"):
         return f"The claim is {state}. Nothing is due."
     if due and due.due_on:
-        return f"{said}{STEPS[due.step]} by {values.day(due.due_on)} ({_left(due)})."
+        return f"{said}{STEPS[due.step].capitalize()} by {values.day(due.due_on)} ({_left(due)})."
     if state in ("filed", "asked", "appealed"):
         return f"{said}The claim waits for the carrier's answer."
     return said + (
@@ -142,13 +131,7 @@ def _claim_part(sheet: Sheet, units: Units) -> Part:
 
 def _pairs(row: Row, names: Sequence[str], units: Units) -> list[tuple[str, str]]:
     told = [name for name in names if row[name] is not None or name not in MAY_NOT_BE]
-    return [(label(name), shown(row[name], name, units)) for name in told]
-
-
-def label(name: str) -> str:
-    """Words for a fact of the sheet."""
-    bare = name.removesuffix("_cents").removesuffix("_on").removesuffix("_in").removesuffix("_lb")
-    return LABELS.get(name, bare.replace("_", " ").capitalize())
+    return [(columns.label(name), shown(row[name], name, units)) for name in told]
 
 
 def shown(value: Any, name: str, units: Units) -> str:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-STEPS = ("spent", "right carton from stock", "cut down", "best sizes", "made to measure")
+from models.carton_choice.steps import STEPS
+
 BY_KIND = {"right carton from stock": "stocked", "cut down": "cut", "made to measure": "measured"}
 UNKNOWN = "unknown"
 

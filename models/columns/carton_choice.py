@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.carton_choice.ladder import STEPS
+from models.carton_choice.steps import STEPS
 from models.fields import (
     Definition,
     cents,

@@ -19,7 +19,7 @@ CLAIMS: dict[str, Definition] = {
     "claim_step": choice(
         "What must be done by then: notice, filing, evidence, the carrier's answer, appeal", "filing", STEPS
     ),
-    "term_number": count("How long the term is, in its own unit", 60, most=3_650),
+    "term_length": count("How long the term is, in its own unit", 60, most=3_650),
     "term_unit": choice("Unit of the term", "days", TERM_UNITS),
     "term_start": choice("Day from which the term counts", "shipped_on", STARTS),
     "claim_cause": choice(

@@ -21,7 +21,7 @@ TARIFFS: tuple[Contract, ...] = (
         "shop.tariff_claim_terms",
         "One row per tariff and step of a claim whose last day it states.",
         "tariff_key claim_step",
-        "tariff_key claim_step term_number term_unit term_start",
+        "tariff_key claim_step term_length term_unit term_start",
     ),
     contract(
         "shop.tariff_services",

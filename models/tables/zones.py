@@ -18,7 +18,7 @@ ZONES: tuple[Contract, ...] = (
         "core.learned_zones",
         "One row per carrier, service, origin and beginning of postal codes: the zone that most bills state.",
         f"{_LANE} destination_prefix",
-        f"{_LANE} destination_prefix zone bill_count agreeing_count agreeing_share is_decided is_certain",
+        f"{_LANE} destination_prefix zone zone_bill_count agreeing_count agreeing_share is_decided is_certain",
     ),
     contract(
         "core.parcel_zones",

@@ -49,7 +49,7 @@ def claim_term_rows(tariff_key: int, claim_days: int, stated: Sequence[ClaimTerm
         {
             "tariff_key": tariff_key,
             "claim_step": term.step,
-            "term_number": term.number,
+            "term_length": term.number,
             "term_unit": term.unit,
             "term_start": term.start,
         }

@@ -45,7 +45,7 @@ ranked as (
             sum(c.agreeing_count) over (
                 partition by c.carrier, c.service, c.ships_from, c.destination_prefix
             ) as bigint
-        ) as bill_count,
+        ) as zone_bill_count,
         row_number() over (
             partition by c.carrier, c.service, c.ships_from, c.destination_prefix
             order by c.agreeing_count desc, c.zone
@@ -59,10 +59,10 @@ select
     r.ships_from,
     r.destination_prefix,
     r.zone,
-    r.bill_count,
+    r.zone_bill_count,
     r.agreeing_count,
-    cast(r.agreeing_count as double) / r.bill_count as agreeing_share,
-    r.agreeing_count * 5 >= r.bill_count * 4 as is_decided,
-    r.agreeing_count = r.bill_count and r.bill_count >= 48 as is_certain
+    cast(r.agreeing_count as double) / r.zone_bill_count as agreeing_share,
+    r.agreeing_count * 5 >= r.zone_bill_count * 4 as is_decided,
+    r.agreeing_count = r.zone_bill_count and r.zone_bill_count >= 48 as is_certain
 from ranked as r
-where r.place = 1 and r.bill_count >= 5
+where r.place = 1 and r.zone_bill_count >= 5

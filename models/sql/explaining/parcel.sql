@@ -9,7 +9,7 @@ select
     z.zone_source,
     z.learned_prefix,
     t.agreeing_count,
-    t.bill_count as zone_bill_count,
+    t.zone_bill_count,
     d.*,
     c.learned_first_on,
     c.learned_last_on,

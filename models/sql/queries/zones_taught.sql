@@ -6,7 +6,7 @@ select
     z.destination_prefix,
     case when z.is_decided then z.zone end as zone,
     z.agreeing_count,
-    z.bill_count,
+    z.zone_bill_count,
     z.agreeing_share,
     count(*) as parcel_count
 from core.parcel_zones as p
@@ -17,5 +17,5 @@ inner join core.learned_zones as z
     and z.ships_from = p.ships_from
     and z.destination_prefix = p.learned_prefix
 group by
-    z.carrier, z.service, z.destination_prefix, z.zone, z.is_decided, z.agreeing_count, z.bill_count, z.agreeing_share
+    z.carrier, z.service, z.destination_prefix, z.zone, z.is_decided, z.agreeing_count, z.zone_bill_count, z.agreeing_share
 order by parcel_count desc, z.carrier, z.service, z.destination_prefix

@@ -79,7 +79,7 @@ def terms(connection: warehouse.Connection, tariff_key: int | None) -> list[Clai
     if tariff_key is None:
         return []
     found = rows(connection, "terms", tariff_key)
-    return [ClaimTerm(row["claim_step"], row["term_number"], row["term_unit"], row["term_start"]) for row in found]
+    return [ClaimTerm(row["claim_step"], row["term_length"], row["term_unit"], row["term_start"]) for row in found]
 
 
 def _days(parcel: Mapping[str, Any], claim: Mapping[str, Any]) -> Days:

@@ -123,5 +123,5 @@ def test_bills_against_the_chart_are_found_with_their_share(taught: warehouse.Co
 def test_the_list_of_zones_shows_what_bills_teach(taught: warehouse.Connection) -> None:
     _, listed, against = zones.known_otherwise(taught).values()
     (row,) = as_dicts(listed[listed["destination_prefix"] == "75001"])
-    assert (row["zone"], row["agreeing_count"], row["bill_count"]) == ("3", 9, 10)
+    assert (row["zone"], row["agreeing_count"], row["zone_bill_count"]) == ("3", 9, 10)
     assert len(against) == 1

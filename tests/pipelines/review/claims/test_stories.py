@@ -65,7 +65,7 @@ def test_part_paid(shop: Connection, tmp_path: Path) -> None:
     claim = sheet_of(shop, tmp_path, "part").claim
     assert (claim["claim_state"], claim["paid_cents"], claim["loss_cents"]) == ("paid in part", 7_550, 13_800)
     assert days(shop, tmp_path, "part")["appeal"] == ("due", date(2026, 12, 7))
-    assert "  Paid by the carrier: $75.50" in list(lines(sheet_of(shop, tmp_path, "part"), USD))
+    assert "  Paid: $75.50" in list(lines(sheet_of(shop, tmp_path, "part"), USD))
 
 
 def test_the_replacement_is_lost_too(shop: Connection, tmp_path: Path) -> None:
@@ -126,7 +126,7 @@ def test_foreign_currency(shop: Connection, tmp_path: Path) -> None:
     opened(shop, "foreign", date(2026, 11, 3), date(2026, 10, 30))
     marked(shop, "foreign", "filed", date(2026, 11, 4), claimed=189)
     found = list(lines(sheet_of(shop, tmp_path, "foreign"), Units("JPY", "metric")))
-    assert "  Claimed from the carrier: ¥189" in found
+    assert "  Claimed: ¥189" in found
     assert "  Closed sides: 121.9 x 20.3 x 20.3 cm" in found
 
 
