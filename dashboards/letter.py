@@ -165,7 +165,7 @@ def _grid(shown: PartView) -> Grid:
         figures=[header.is_figure for header in shown.headers],
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
         note=_note(shown),
-        left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS),
+        left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS) + shown.left_out,
         has_sentences=any(name.endswith("_words") for name in shown.columns[:1]),
     )
 

@@ -44,6 +44,12 @@ def usd(cents: float) -> str:
     return f"{'-' if cents < 0 else ''}${whole // 100:,}.{whole % 100:02d}"
 
 
+def whole_usd(cents: float) -> str:
+    """The same in prose, of a hundred dollars or more: without cents."""
+    assert abs(cents) >= 10_000
+    return f"{'-' if cents < 0 else ''}${(abs(int(cents)) + 50) // 100:,}"
+
+
 def test_headers_say_who_what_and_when() -> None:
     month = month_row("analysis.completed_months")
     found = letter()
@@ -62,11 +68,11 @@ def test_the_text_begins_with_the_result() -> None:
     first = " ".join(body(letter(), "plain").split("\n\n")[0].split())
     assert first.startswith(
         f"With what is still to come, shipping in October 2026 is expected to lose money: "
-        f"{usd(month['completed_margin_cents'])} on {month['parcel_count']} parcels (interval"
+        f"{whole_usd(month['completed_margin_cents'])} on {month['parcel_count']} parcels (interval"
     )
-    assert f"{usd(month['billed_cents'])} is billed so far" in first
+    assert f"{whole_usd(month['billed_cents'])} is billed so far" in first
     known = month_row("marts.coverage")
-    share = f"{100 * known['invoiced_share']:.1f}%"
+    share = f"{100 * known['invoiced_share']:.0f}%"
     assert (
         f"{known['charged_count']} of {known['parcel_count']} parcels on record have a bill so far ({share})." in first
     )

@@ -32,6 +32,11 @@ def whole(text: str) -> int:
     return int(re.sub(r"[^\d-]", "", text))
 
 
+def in_prose(text: str) -> tuple[int, int]:
+    """An amount of a sentence in cents, and by how many it may be rounded: large ones have no cents."""
+    return (whole(text), 0) if re.search(r"\.\d\d$", text) else (100 * whole(text), 50)
+
+
 def wrong_figures(made: Shop, seen: Walk) -> Iterator[str]:
     """One entry per figure that is not the books'; of goods without a name only the month's sums are compared."""
     months = {month: sums(made, lambda parcel: "", month).get("", Sums()) for month in made.plan.parcels}
@@ -65,7 +70,7 @@ def untrue_sentences(made: Shop, seen: Walk) -> Iterator[str]:
     """One entry per statement of the header or a box that the books contradict."""
     plan, text = made.plan, seen.text
     month = sums(made, lambda parcel: "", plan.month)[""]
-    header = seen.sentences["header"][1]
+    header = seen.sentences["headline"][0]
     is_completed = "With what is still to come" in header
     yield from _untrue_headline(header, month, is_completed)
     kept = {
@@ -92,13 +97,13 @@ def _untrue_headline(header: str, month: Sums, is_completed: bool) -> Iterator[s
     if not stated or int(stated[2] or month.parcels) != month.parcels:
         yield f"the month is {stated and stated[0]}, not on {month.parcels} parcels"
     elif is_completed:
-        yield from _untrue_interval(header, whole(stated[1]))
-    elif whole(stated[1]) != month.margin:
+        yield from _untrue_interval(header, in_prose(stated[1])[0])
+    elif abs(in_prose(stated[1])[0] - month.margin) > in_prose(stated[1])[1]:
         yield f"the month is {stated[0]}, not {month.margin}"
 
 
 def _untrue_interval(header: str, cents: int) -> Iterator[str]:
     """A completed month is an estimate that the books do not hold: it lies within its own interval."""
     limits = re.search(r"\(interval (-?[^\d-]*[\d,.]+\d) to (-?[^\d-]*[\d,.]+\d)\)", header)
-    if not limits or not whole(limits[1]) <= cents <= whole(limits[2]):
+    if not limits or not in_prose(limits[1])[0] <= cents <= in_prose(limits[2])[0]:
         yield f"the month is {cents} outside {limits and limits[0]}"

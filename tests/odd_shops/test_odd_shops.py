@@ -43,6 +43,8 @@ def test_the_walk_finds_what_is_wrong() -> None:
         "share of few: once: Share of parcels",
         "zero for absent: once: Cartons",
     ]
-    seen = walking.Walk(sentences={"header": ["In October 2026 shipping lost money", "x: -$9.99 on 18 parcels"]})
+    seen = walking.Walk(
+        sentences={"header": ["In October 2026 shipping lost money"], "headline": ["x: -$9.99 on 18 parcels"]}
+    )
     assert "page: verdict on a month of few parcels" in list(walking.page_faults(PLAN, seen))
     assert len(list(judging.untrue_sentences(shop(PLAN), seen))) >= 4

@@ -56,10 +56,15 @@ class Walk:
 def page(path: Path) -> Walk:
     """The page of a review as seen."""
     root, walk = parsed(path.read_text(encoding="utf-8")), Walk()
-    walk.sentences["header"] = [each.text() for each in root.all("header")[0].all("p")]
+    front = [each.text() for each in root.all("p") if each.attributes.get("class") == "headline"]
+    walk.sentences["header"] = [root.all("h1")[0].text(), *front]
     for section in root.all("section"):
-        name = section.attributes["id"]
-        if name == "words":
+        name = section.attributes.get("id", "")
+        if section.attributes.get("class") == "chapter":
+            for part in (each for each in section.all("article") if "open" in each.attributes["class"].split()):
+                _part(walk, part)
+            continue
+        if not name:
             continue
         unsaid = ("nothing", "whole quiet")
         lines = [each for each in section.walk() if each.tag in ("p", "li")]
