@@ -67,8 +67,8 @@ def claims_to_file(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """The margin of each month, small."""
-    return replace(curves.time_lines(rows, frame, ["margin_cents"]), kind=Kind.SMALL_LINE)
+    """The margin of each month, small, as the headline states it."""
+    return replace(curves.time_lines(rows, frame, ["completed_margin_cents"]), kind=Kind.SMALL_LINE)
 
 
 def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -88,9 +88,9 @@ SECTION = Section(
     parts=(
         Panel(
             name="margin-line",
-            title="Margin by month of shipping",
-            table="marts.shipping_margin",
-            columns=("shipped_month", "margin_cents"),
+            title="Completed margin by month of shipping",
+            table=COMPLETED,
+            columns=("shipped_month", "completed_margin_cents"),
             choose=last_months,
             draw=draw_line,
             when_empty=(),

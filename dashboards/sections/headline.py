@@ -58,6 +58,7 @@ SECTION = Section(
         *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
         *("completed.lost", "completed.made"),
         *("completed.billed_so_far", "completed.sales_to_ship", "completed.damage_to_come"),
+        "completed.damage_not_known",
         *("completed.recovery_to_come", "completed.unpriced", "completed.no_month_before", "completed.rose"),
         *("completed.fell", "completed.not_clear", "completed.same", "completed.change", "completed.change_expected"),
         *("completed.not_comparable", "margin.compared", "bridge.moved_most", "bridge.given"),

@@ -12,6 +12,7 @@ from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, month_before, only_if
 
 COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
+LAGS = "analysis.reporting_lag"
 
 
 def completed(records: Records) -> Rows:
@@ -111,6 +112,13 @@ def _change(is_sure: bool) -> RowsOf:
     return rows
 
 
+def _are_lags_unknown(records: Records) -> bool:
+    """Whether the open month waits for claims whose delay the record does not tell."""
+    lags = records.table(LAGS)
+    has_few = bool(lags["is_default"].any() and (lags["claim_count"] > 0).any())
+    return is_open(records) and has_few and bool(completed(records)["damage_to_come_cents"].isna().all())
+
+
 def _unpriced(records: Records) -> Rows:
     rows = records.month_rows(COMPLETED)
     return rows[rows["unpriced_count"] > 0]
@@ -159,6 +167,11 @@ ENTRIES = (
         "Damage still to be reported: {damage_to_come_cents} (interval {damage_to_come_low_cents} to "
         "{damage_to_come_high_cents}).",
         _to_come("damage_to_come_cents"),
+    ),
+    where(
+        "completed.damage_not_known",
+        "How much damage is still to be reported is not known: too few claims on record say how late they come.",
+        _are_lags_unknown,
     ),
     of_rows(
         COMPLETED,
@@ -221,7 +234,7 @@ ENTRIES = (
     definition(
         "completed.means",
         "Completed = left over so far, with the bills, claims and payments that are still to come, as the shop's own "
-        "past months lead one to expect. Of ten such months, eight end within their interval. Months are compared "
-        "completed with completed.",
+        "past months lead one to expect. Claims are counted up to the age of the oldest parcel with one. Of ten such "
+        "months, eight end within their interval. Months are compared completed with completed.",
     ),
 )

@@ -67,15 +67,18 @@ class Claims:
 
 
 def claims_known(losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timestamp, window_days: int) -> Claims | None:
-    """What claims say on a day; None where no claim is on record. losses: marts.claim_losses, exposure:
-    marts.exposure_cells."""
+    """What claims say on a day; None where too few are on record to tell how late they come. losses:
+    marts.claim_losses, exposure: marts.exposure_cells. Claims are counted up to the greatest age that the record could
+    show: how many come later, nobody has seen."""
     lags = losses["reporting_lag_days"]
     known = losses[(lags >= 0) & (lags <= window_days)]
     if known.empty:
         return None
     known = known.assign(loss_cents=floats(severity_cents(known)))
     curve = reporting_lags(known["shipped_on"], known["opened_on"], as_of, window_days=window_days)
-    exposed = _exposed(exposure, curve, as_of)
+    if curve.is_default:
+        return None
+    exposed = _exposed(exposure, curve, as_of, int((as_of - known["shipped_on"].min()).days))
     since = max(as_of - pd.DateOffset(months=MONTHS), known["shipped_on"].min())
     recent, claimed = exposed[exposed["shipped_on"] >= since], known[known["shipped_on"] >= since]
     if claimed.empty:
@@ -84,12 +87,14 @@ def claims_known(losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timesta
     return Claims(curve, claimed, exposed, rate, loss, usual_rate, usual_loss)
 
 
-def _exposed(exposure: pd.DataFrame, curve: LagCurve, as_of: pd.Timestamp) -> pd.DataFrame:
+def _exposed(exposure: pd.DataFrame, curve: LagCurve, as_of: pd.Timestamp, greatest_age: int) -> pd.DataFrame:
     rows = exposure.groupby(["shipped_on", "item_type"])["parcel_count"].sum().reset_index()
     ages = np.asarray((as_of - rows["shipped_on"]).dt.days, dtype=np.int64)
     deviation = np.append(curve.standard_error, 0.0).take(np.clip(ages, 0, curve.window_days + 1), mode="clip")
     month = rows["shipped_on"].dt.to_period("M").dt.start_time
-    return rows.assign(shipped_month=month, share=curve.share_reported(ages), deviation=deviation)
+    seen = float(curve.share_reported(np.array([greatest_age]))[0])
+    share = np.minimum(curve.share_reported(ages) / seen, 1.0)
+    return rows.assign(shipped_month=month, share=share, deviation=deviation)
 
 
 def _by_item_type(

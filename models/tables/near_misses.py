@@ -77,7 +77,7 @@ NEAR_MISSES: tuple[Contract, ...] = (
     ),
     contract(
         "marts.closed_lengths",
-        "One row per month of shipping, carrier, carton, length from which it charges, and quarter of an inch near it.",
+        "One row per month of shipping, carrier, carton, length from which it charges, and step of length near it.",
         "shipped_month carrier carton_code limit_in from_length_in",
         "shipped_month carrier carton_code limit_in from_length_in until_length_in is_beyond parcel_count",
         made_from=MadeFrom(

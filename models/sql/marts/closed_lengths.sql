@@ -1,4 +1,4 @@
--- One row per month of shipping, carrier, carton, length from which the carrier charges more, and quarter of an inch near it:
+-- One row per month of shipping, carrier, carton, length from which the carrier charges more, and step of length near it:
 -- the parcels whose closed carton measured so long. Of several such lengths the one nearest to the parcel counts, within
 -- four inches.
 with placed as (

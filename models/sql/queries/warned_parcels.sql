@@ -32,3 +32,7 @@ inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c
 union all
 select 'unmapped charge codes' as warning, l.parcel_id from unmapped_charge_codes as c
 inner join core.charge_lines as l on l.carrier = c.carrier and l.charge_code = c.charge_code
+union all
+select 'zones against chart' as warning, l.parcel_id from zones_against_chart as c
+inner join core.charge_lines as l on l.carrier = c.carrier and l.zone = c.zone
+inner join core.charted_zones as z on z.parcel_id = l.parcel_id and z.zone = c.charted_zone

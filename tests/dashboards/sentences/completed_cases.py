@@ -6,7 +6,7 @@ from typing import Any
 
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows
 
-COMPLETED, GAPS = "analysis.completed_months", "marts.record_gaps"
+COMPLETED, GAPS, LAGS = "analysis.completed_months", "marts.record_gaps", "analysis.reporting_lag"
 OPEN: dict[str, Any] = {
     "parcel_count": 80,
     "billed_cents": 70_000,
@@ -48,6 +48,7 @@ SOLD = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=2)
 UNLINKED = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=60)
 BETTER, WORSE, UNSURE, SURE = two(900, 100, 1_700), two(-900, -1_700, -1), two(900, -1, 1_700), two(900, 900, 900)
 FIRST = month()
+FEW_CLAIMS = row(LAGS, is_default=True, claim_count=5)
 
 CASES: dict[str, Case] = {
     "completed.lost": Case(
@@ -74,6 +75,17 @@ CASES: dict[str, Case] = {
         month(),
         (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
         "Damage still to be reported: $30.00 (interval $0.00 to $60.00).",
+    ),
+    "completed.damage_not_known": Case(
+        {**month(damage_to_come_cents=None), **FEW_CLAIMS},
+        (
+            {**month(), **FEW_CLAIMS},
+            month(damage_to_come_cents=None),
+            {**month(damage_to_come_cents=None), **row(LAGS, is_default=False, claim_count=60)},
+            {**month(damage_to_come_cents=None), **row(LAGS, is_default=True, claim_count=0)},
+            {**month(damage_to_come_cents=None, is_completed=True), **FEW_CLAIMS},
+        ),
+        "too few claims on record say how late they come.",
     ),
     "completed.recovery_to_come": Case(
         month(recovery_to_come_cents=400), (month(), NO_BENCH), "Carriers are expected to pay $4.00 on open claims."

@@ -194,6 +194,26 @@ def test_damage_to_come_is_what_such_parcels_lose_less_what_is_reported() -> Non
     assert claims_known(losses(1, 20).iloc[:0], exposure, pd.Timestamp("2027-03-31"), 120) is None
 
 
+def test_claims_are_counted_up_to_the_age_that_the_record_could_show() -> None:
+    """A shop of forty days: its oldest parcels have shown all that anybody can know of it."""
+    exposure = pd.DataFrame(
+        {"shipped_on": [pd.Timestamp("2027-02-20")], "item_type": "oar", "parcel_count": [1_000]},
+    )
+    young = losses(40, 20).assign(shipped_on=pd.Timestamp("2027-02-20"), opened_on=pd.Timestamp("2027-03-12"))
+    known = claims_known(young, exposure, pd.Timestamp("2027-04-01"), 120)
+    assert known is not None
+    assert known.exposed["share"].tolist() == [1.0]
+    assert known.usual_rate == pytest.approx(0.04)
+    assert known.to_come(pd.Timestamp("2027-02-01"), pd.Series(dtype=float), RNG).mean == 0
+
+
+def test_a_few_claims_do_not_tell_how_late_others_come() -> None:
+    exposure = pd.DataFrame(
+        {"shipped_on": [pd.Timestamp("2027-03-31")], "item_type": "oar", "parcel_count": [500]},
+    )
+    assert claims_known(losses(19, 20), exposure, pd.Timestamp("2027-03-31"), 120) is None
+
+
 def test_open_claims_recover_what_decided_ones_did() -> None:
     paid = losses(1, 20, claim_state="paid", paid_cents=2_000)
     waiting = losses(2, 20, claim_state="filed", paid_cents=None)
