@@ -73,7 +73,7 @@ def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
     """A waterfall that ends with what is left."""
-    return figures.waterfall(rows, frame, "waterfall_step", "waterfall_cents", "from_cents")
+    return figures.waterfall(rows, frame, "waterfall_step", "waterfall_cents", "waterfall_from_cents")
 
 
 SECTION = Section(

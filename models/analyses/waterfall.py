@@ -24,14 +24,14 @@ STEPS = {
     "damage": ("damage_net",),
 }
 CARRIAGE = "carriage"
-COLUMNS = ("shipped_month", "step_number", "waterfall_step", "waterfall_cents", "from_cents")
+COLUMNS = ("shipped_month", "step_number", "waterfall_step", "waterfall_cents", "waterfall_from_cents")
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.margin_waterfall: for each month with parcels its steps in order and their sum, what is left so far.
 
-    Where more is expected to come, that and the completed margin follow. A step of nothing is left out. from_cents:
-    where the step begins, the sum of those before; 0 for what is left.
+    Where more is expected to come, that and the completed margin follow. A step of nothing is left out.
+    waterfall_from_cents: where the step begins, the sum of those before; 0 for what is left.
     """
     months, completed = (question.table(name).set_index("shipped_month").sort_index() for name in READS)
     months = months[months["parcel_count"] > 0]
@@ -42,7 +42,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
             "step_number": at,
             "waterfall_step": step,
             "waterfall_cents": cents,
-            "from_cents": start,
+            "waterfall_from_cents": start,
         }
         for month, amounts in zip(months.index, as_dicts(months), strict=True)
         for at, (step, cents, start) in enumerate(_steps(amounts, int(to_come[month])), start=1)

@@ -16,6 +16,7 @@ MARGIN: dict[str, Definition] = {
     "step_number": count("Place of the step among the steps", 4),
     "bridge_step": text("What changed between two months", "surcharges", label="Step"),
     "from_cents": signed_cents("Sum of the steps before", -3100),
+    "waterfall_from_cents": signed_cents("What is left before the step", 8400, label="Before"),
     "margin_reached_cents": signed_cents(
         "Margin of the month before with this step and those before it", -35200, label="Margin after"
     ),

@@ -37,7 +37,7 @@ MARGIN: tuple[Contract, ...] = (
         "analysis.margin_waterfall",
         "One row per month of shipping and step from what buyers paid to what is left.",
         "shipped_month step_number",
-        "shipped_month step_number waterfall_step waterfall_cents from_cents",
+        "shipped_month step_number waterfall_step waterfall_cents waterfall_from_cents",
         made_from=MadeFrom("marts.parcel_costs", "shipped_month", amount="b.margin_cents"),
     ),
     contract(

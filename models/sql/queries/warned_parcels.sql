@@ -33,6 +33,14 @@ union all
 select 'unmapped charge codes' as warning, l.parcel_id from unmapped_charge_codes as c
 inner join core.charge_lines as l on l.carrier = c.carrier and l.charge_code = c.charge_code
 union all
-select 'zones against chart' as warning, l.parcel_id from zones_against_chart as c
-inner join core.charge_lines as l on l.carrier = c.carrier and l.zone = c.zone
-inner join core.charted_zones as z on z.parcel_id = l.parcel_id and z.zone = c.charted_zone
+select 'zones against chart' as warning, p.parcel_id from zones_against_chart as c
+inner join core.parcels as p on p.carrier = c.carrier and p.service = c.service
+inner join core.billed_parcels as b on b.parcel_id = p.parcel_id and b.zone = c.zone
+inner join core.tariff_days as d
+    on d.carrier = p.carrier and d.service = p.service and d.shipped_on = p.shipped_on
+inner join core.charted_zones as z
+    on z.tariff_key = d.tariff_key
+    and z.service = p.service
+    and z.destination_prefix = p.destination_prefix
+    and z.chart_prefix = c.chart_prefix
+    and z.zone = c.charted_zone

@@ -37,9 +37,9 @@ def test_each_step_begins_where_the_one_before_ends_and_the_last_is_the_margin(c
     left = found.loc[LEFT]
     before = found[found["step_number"] < left["step_number"]]
     assert left["waterfall_cents"] == before["waterfall_cents"].sum() == margin
-    assert before["from_cents"].tolist() == [0, *before["waterfall_cents"].cumsum()[:-1]]
+    assert before["waterfall_from_cents"].tolist() == [0, *before["waterfall_cents"].cumsum()[:-1]]
     last = found.iloc[-1]
-    assert (last["waterfall_cents"], last["from_cents"]) == (margin + to_come, 0)
+    assert (last["waterfall_cents"], last["waterfall_from_cents"]) == (margin + to_come, 0)
     assert (TO_COME in found.index) == (to_come != 0)
 
 

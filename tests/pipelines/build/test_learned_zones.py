@@ -15,6 +15,7 @@ import pytest
 from models.rows import as_dicts
 from models.tariffs.places import begins, prefixes
 from pipelines.build import zones
+from pipelines.review import tracing
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.shops import built, rows, table
@@ -112,12 +113,16 @@ def test_a_dispute_rests_on_a_learned_zone_only_where_all_of_many_bills_agree(ta
 def test_zones_without_a_record_are_counted_by_what_gave_them(taught: warehouse.Connection) -> None:
     found = table(taught, "marts.zone_sources")
     assert dict(zip(found["zone_source"], found["parcel_count"], strict=True)) == {"bills": 2, "chart": 1}
+    behind = tracing.parcels_behind(taught, "marts.zone_sources", {"zone_source": "bills"}, 100)
+    assert set(behind.rows["parcel_id"]) == {"certain", "likely"}
 
 
 def test_bills_against_the_chart_are_found_with_their_share(taught: warehouse.Connection) -> None:
     (row,) = rows(taught, "select * from marts.zones_against_chart")
     assert (row["chart_prefix"], row["charted_zone"], row["zone"]) == ("301", "5", "4")
     assert (row["parcel_count"], row["bill_count"], row["other_share"]) == (1, 5, 0.2)
+    behind = tracing.parcels_behind(taught, "analysis.warnings", {"warning": "zones against chart"}, 100)
+    assert len(set(behind.rows["parcel_id"])) == 1
 
 
 def test_the_list_of_zones_shows_what_bills_teach(taught: warehouse.Connection) -> None:
