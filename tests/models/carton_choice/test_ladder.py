@@ -6,6 +6,7 @@ import pandas as pd
 import pytest
 
 from models.carton_choice import ladder
+from models.carton_choice.steps import STEPS
 
 MONTH = pd.Timestamp("2026-10-01")
 USAGES = pd.DataFrame(
@@ -44,6 +45,7 @@ def test_each_step_takes_what_is_cheaper_and_keeps_the_rest_as_sent() -> None:
     assert rungs.loc["cut down", "better_parcel_count"] == 3
     assert rungs["ladder_cents"].loc["made to measure"] == rungs["ladder_cents"].loc["cut down"]
     assert (rungs["saving_cents"] == 6_900 - rungs["ladder_cents"]).all()
+    assert list(rungs.index) == [step for step in STEPS if step in rungs.index]
 
 
 def test_the_best_carton_is_the_one_used_where_nothing_is_cheaper() -> None:
