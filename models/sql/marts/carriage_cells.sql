@@ -27,19 +27,23 @@ select
     count(*) as parcel_count,
     count(case when s.is_billed then 1 end) as charged_count,
     cast(sum(case when s.is_billed then s.billed_cents else 0 end) as bigint) as billed_cents,
-    sum(case when s.is_billed then cast(s.billed_cents as double) * s.billed_cents else 0 end) as billed_square,
+    cast(
+        sum(case when s.is_billed then cast(s.billed_cents as double) * s.billed_cents else 0 end) as double
+    ) as billed_square,
     cast(sum(s.all_packing_cents) as bigint) as all_packing_cents,
     count(case when s.is_billed then s.expected_cents end) as priced_count,
     cast(
         sum(case when s.is_billed and s.expected_cents is not null then s.billed_cents else 0 end) as bigint
     ) as priced_billed_cents,
     cast(sum(case when s.is_billed then coalesce(s.expected_cents, 0) else 0 end) as bigint) as priced_expected_cents,
-    sum(
-        case
-            when s.is_billed and s.expected_cents is not null
-                then cast(s.billed_cents - s.expected_cents as double) * (s.billed_cents - s.expected_cents)
-            else 0
-        end
+    cast(
+        sum(
+            case
+                when s.is_billed and s.expected_cents is not null
+                    then cast(s.billed_cents - s.expected_cents as double) * (s.billed_cents - s.expected_cents)
+                else 0
+            end
+        ) as double
     ) as miss_square,
     count(case when not s.is_billed then s.expected_cents end) as unbilled_priced_count,
     cast(

@@ -29,6 +29,6 @@ select
     b.delay_days,
     count(distinct b.first_parcel_id) as first_billed_count,
     cast(sum(b.later_cents) as bigint) as later_cents,
-    sum(cast(b.later_cents as double) * b.later_cents) as later_square
+    cast(sum(cast(b.later_cents as double) * b.later_cents) as double) as later_square
 from billed as b
 group by b.shipped_month, b.carrier, b.delay_days

@@ -72,7 +72,7 @@ def test_oversize_bills_at_least_ninety_pounds(
     shop: Rater, given: tuple[float, float, float], surcharge: int, billed_lb: int
 ) -> None:
     found = shop.one(PRIVATE_UP, *given)
-    assert found[["surcharge_cents", "billed_weight_lb"]].tolist() == [surcharge, billed_lb]
+    assert found[["surcharge_cents", "billable_weight_lb"]].tolist() == [surcharge, billed_lb]
 
 
 @pytest.mark.published
@@ -89,7 +89,7 @@ def test_a_balloon_parcel_pays_for_twenty_pounds(
     shop: Rater, given: tuple[float, float, float], billed_lb: int
 ) -> None:
     found = shop.one(POSTAL_BALLOON, *given)
-    assert found["billed_weight_lb"] == billed_lb
+    assert found["billable_weight_lb"] == billed_lb
     assert found["surcharge_cents"] == 0
 
 
