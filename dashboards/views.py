@@ -86,7 +86,7 @@ def _panel(part: Panel, review: Review) -> PartView:
             Header(columns.head(part.columns[at], review.units), columns.is_figure(part.columns[at])) for at in kept
         ],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
-        picture=_drawn(part, written, review),
+        picture=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
         filters=filters,

@@ -8,9 +8,10 @@ import pandas as pd
 import pytest
 
 from dashboards import curves, figures, intervals, stacks
-from dashboards.parts import Frame, Panel, Section
+from dashboards.parts import Frame, Panel, Section, every_row
 from dashboards.pictures import Tone
 from dashboards.review import render_sections
+from dashboards.views import MOST_ROWS, view
 from models.shop_units import METRIC, Units
 from tests.dashboards import shop
 from tests.dashboards.markup import by_id, parsed
@@ -159,3 +160,19 @@ def test_a_section_can_be_added_from_a_table_that_no_contract_knows() -> None:
     marks = [each for each in root.all("g") if "data-row" in each.attributes]
     assert [each.attributes["data-row"] for each in marks] == ["0", "2", "0", "2"]
     assert {each.attributes["data-by-packing_method"] for each in marks} == {"0", "1"}
+
+
+def test_the_picture_is_of_all_rows_though_the_page_writes_a_part_of_them() -> None:
+    rows = pd.DataFrame({"item_type": [f"kind {n}" for n in range(60)], "spend_cents": [100 * n for n in range(60)]})
+    panel = Panel(
+        name="many",
+        title="Many",
+        table="analysis.many",
+        columns=("item_type", "spend_cents"),
+        choose=every_row,
+        draw=lambda drawn, frame: figures.ranked_bars(drawn, frame, ["item_type"], "spend_cents"),
+        when_empty=(),
+    )
+    shown = view(panel, shop.review(tables={"analysis.many": rows}))
+    assert (len(shown.lines), shown.left_out) == (MOST_ROWS, 60 - MOST_ROWS)
+    assert shown.picture is not None and shown.picture.left_out == 60 - figures.MOST_BARS
