@@ -1,4 +1,4 @@
-"""Claims in a list: what each waits for, the next last day first."""
+"""Claims in a list: what each waits for, the nearest deadline first."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def waiting_for(row: Row) -> Deadline | None:
 
 
 def due_lines(rows: Sequence[Row], units: Units, within_days: int | None = None) -> list[str]:
-    """A line for each claim, first those whose last day is nearest. within_days: only those due or overdue by then."""
+    """A line for each claim, the nearest deadline first. within_days: only those due from today until then."""
     found = [(waiting_for(row), row) for row in rows]
     found.sort(key=lambda each: (each[0].due_on if each[0] and each[0].due_on else dt.date.max, each[1]["claim_id"]))
     return [_line(due, row, units) for due, row in found if _is_wanted(due, within_days)]

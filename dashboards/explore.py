@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Hashable, Sequence
+from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
 from markupsafe import Markup
 
-from dashboards import formats, pages
+from dashboards import pages
+from dashboards.filters import codes_of, filter_of
 from dashboards.parts import Panel, Review
 from dashboards.pictures import Picture
 from dashboards.pictures.plotly_figure import figure
+from dashboards.pictures.svg_writer import Codes
 from dashboards.sections import all_sections
 from dashboards.views import picture
-from models import columns
 
 # Characters that could end a script element or a line of script. All stand inside JSON strings only.
 UNSAFE = {ord(mark): f"\\u{ord(mark):04x}" for mark in "<>&'\u2028\u2029"}
@@ -30,34 +31,17 @@ def render_explore(review: Review) -> str:
 
 def explore(pictures: Sequence[Picture], review: Review) -> str:
     """The file of these pictures. Raises ValueError for a value that is no number."""
-    codes = _codes(pictures)
-    options = {
-        column: [(code, formats.plain(value, 40)) for value, code in found.items()] for column, found in codes.items()
-    }
+    codes = codes_of(by for each in pictures for by in each.filters.values())
     return pages.page(
         "explore.html",
         scripts={"plotly": _plotly() if pictures else "", "script": pages.text("pictures/explore.js")},
         review=review,
         pictures=[(each, _as_json(each, codes)) for each in pictures],
-        filters=[(column, columns.label(column), found) for column, found in options.items()],
+        filters=[filter_of(column, values, codes) for column, values in codes.items()],
     )
 
 
-def _codes(pictures: Sequence[Picture]) -> dict[str, dict[Hashable, int]]:
-    """A code per value of each filter; a filter of one value is no choice."""
-    found: dict[str, set[Hashable]] = {}
-    for each in pictures:
-        for by in each.filters.values():
-            for column, value in by.items():
-                found.setdefault(column, set()).add(value)
-    return {
-        column: {value: code for code, value in enumerate(sorted(values, key=str))}
-        for column, values in found.items()
-        if len(values) > 1
-    }
-
-
-def _as_json(each: Picture, codes: dict[str, dict[Hashable, int]]) -> Markup:
+def _as_json(each: Picture, codes: Codes) -> Markup:
     by = {
         row: {column: codes[column][value] for column, value in chosen.items() if column in codes}
         for row, chosen in each.filters.items()

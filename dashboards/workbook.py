@@ -21,13 +21,13 @@ from dashboards.sentences.letters import SHEETS
 from models import columns
 from models.shop_units import Units
 from models.tables import TABLES
+from models.visible import FORMULA_STARTS
 
 DEFINITIONS = "Definitions"
 DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
 LONGEST_NAME = 31  # of a sheet
 LONGEST_TEXT = 32_767  # of a cell
 MOST_ROWS = 5_000  # below the header: more takes minutes to write, and nobody reads it
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 # Control characters that the format's XML cannot hold.
 UNWRITABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 

@@ -50,14 +50,14 @@ def broken_checks(schema: Contract) -> tuple[Predicate, ...]:
 
 def broken_row(conditions: Sequence[Predicate]) -> Iterator[str]:
     """The conditions' SQL, those on the signs of texts as one: to look through a row's texts at once is quicker."""
-    lines = [predicate for predicate in conditions if predicate.sql == _is_no_line(predicate.columns[0])]
+    lines = [each for each in conditions if each.sql == _differs_from(PLAIN_LINE, each.columns[0])]
     yield from (f"({predicate.sql})" for predicate in conditions if predicate not in lines)
     if lines:
-        yield _is_no_line(f"concat({', '.join(predicate.columns[0] for predicate in lines)})")
+        yield _differs_from(PLAIN_LINE, f"concat({', '.join(each.columns[0] for each in lines)})")
 
 
-def _is_no_line(text: str) -> str:
-    return f"not regexp_matches({text}, '{PLAIN_LINE}')"
+def _differs_from(pattern: str, text: str) -> str:
+    return f"not regexp_matches({text}, '{pattern}')"
 
 
 def _rule(rule: Rule) -> Predicate:
@@ -95,7 +95,7 @@ def _not_longer(name: str, column: Column, bound: Any) -> Rendered:
 
 
 def _matches(name: str, column: Column, bound: Any) -> Rendered:
-    return "holds a control character", f"not regexp_matches({name}, '{bound}')"
+    return "holds a control character", _differs_from(bound, name)
 
 
 _CHECKS: dict[Condition, Callable[[str, Column, Any], Rendered]] = {

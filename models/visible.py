@@ -7,6 +7,8 @@ import textwrap
 from collections.abc import Sequence
 
 LONGEST_NAME = 60
+# A spreadsheet takes a text that begins so for a formula.
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 _MOST_LISTED = 30
 # Control characters (Unicode category Cc but the line feed), marks that turn the direction of text, half characters.
 _STEERING = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")

@@ -107,7 +107,7 @@ SECTION = Section(
             name="compared-months",
             title="Other months, completed",
             table=COMPARED,
-            columns=(*("compared_with", "compared_completed_cents", "compared_completed_per_parcel_cents"),),
+            columns=("compared_with", "compared_completed_cents", "compared_completed_per_parcel_cents"),
             choose=compared,
             when_empty=(),
         ),

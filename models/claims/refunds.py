@@ -100,7 +100,7 @@ class Recovery:
 
     @property
     def is_few(self) -> bool:
-        """Whether it rests on few claims."""
+        """Whether it is based on few claims."""
         return self.decided < FEW
 
 

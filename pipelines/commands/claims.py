@@ -22,7 +22,7 @@ STATES = ("open", "filed", "asked", "paid in part", "paid", "refused", "appealed
 def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     parser.set_defaults(action="list", every=False)
-    listing = actions.add_parser("list", help="claims that wait for a step, the next last day first")
+    listing = actions.add_parser("list", help="claims that wait for a step, the nearest deadline first")
     listing.add_argument("--all", action="store_true", dest="every", help="every claim on record")
     mark = actions.add_parser("mark", help="note a claim's next step")
     mark.add_argument("claim", type=options.words, help="its id from the list, or the parcel where it has one only")

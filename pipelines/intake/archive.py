@@ -102,7 +102,7 @@ def write_entry(
     entry = {
         "delivery": _row(connection, "select * from intake.deliveries where delivery_id = ?", delivery_id),
         "file": archived.name,
-        "file_hash": file_hash(archived),
+        "file_hash": durable.file_hash(archived),
         "source": asdict(source),
         # Until November 2026 a measure without a stated unit was taken in the contract's own.
         "needs_units": True,
@@ -139,12 +139,6 @@ def _write(connection: Connection, settings: Settings, number: int, entry: Mappi
 def _row(connection: Connection, asked: str, number: int) -> dict[str, Any]:
     found = connection.execute(asked, [number])
     return dict(zip((column[0] for column in found.description), found.fetchall()[0], strict=True))
-
-
-def file_hash(path: Path) -> str:
-    """SHA-256 of a file's bytes."""
-    with path.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 def entry_hashes(connection: Connection) -> dict[int, str | None]:
@@ -192,6 +186,6 @@ def _entry(settings: Settings, path: Path, stated: str | None) -> tuple[dict[str
         archived = settings.path("archive") / Path(entry["file"]).name
         if not archived.exists():
             return entry, [f"{archived.name} is missing"]
-        return entry, [f"{archived.name} was altered"] if file_hash(archived) != entry["file_hash"] else []
+        return entry, [f"{archived.name} was altered"] if durable.file_hash(archived) != entry["file_hash"] else []
     except (ValueError, KeyError, TypeError):
         return {}, [f"{path.name} was altered"]

@@ -6,6 +6,7 @@ file), and the folder after it (or the old name may come back although a later s
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 from collections.abc import Iterator
@@ -94,3 +95,9 @@ def flush_folder(path: Path) -> None:
             os.fsync(opened)
     finally:
         os.close(opened)
+
+
+def file_hash(path: Path) -> str:
+    """SHA-256 of a file's bytes, read piece by piece."""
+    with path.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()

@@ -24,7 +24,7 @@ from tests.pipelines import metric_shop
 pytestmark = pytest.mark.slow
 # A unit of the other system: as a word, behind a number, behind a label, or at the end of a column's name.
 OTHER = re.compile(
-    r"\binch(es)?\b|″|(?<![€.\d])\d+(\.\d+)?\s?(?-i:in)\b(?!\s+(the|all|kg|cm|\d+)\b)|\(in\)|, in(?=\s*($|[<|\n]))|"
+    r"\binch(es)?\b|″|(?<![€.\d])\d+(\.\d+)?\s?in\b(?!\s+(the|all|kg|cm|bench log|\d+)\b)|\(in\)|, in(?=\s*($|[<|\n]))|"
     r"_in\b|\blbs?\b|_lb\b|\bpounds?\b|\bounces?\b|\bft\b",
     re.IGNORECASE | re.MULTILINE,
 )

@@ -1,6 +1,6 @@
 -- One row per parcel, cause, kind and name of charge that was billed otherwise than expected, repeated lines and later
--- corrections left out. What lies within the error of a price learned from bills is of no cause, nor what rests on a zone
--- learned from too few.
+-- corrections left out. What lies within the error of a price learned from bills is of no cause, nor what is based on a
+-- zone learned from too few.
 with step_rows as (
     select
         s.parcel_id,

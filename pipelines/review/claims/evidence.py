@@ -105,7 +105,7 @@ def _reason(path: Path) -> str:
 
 def _take(path: Path, kind: str) -> Kept:
     """Give the file the name of its content; the same content on record already is one file."""
-    found = Kept(kind, content_hash(path), path.suffix.lower())
+    found = Kept(kind, durable.file_hash(path), path.suffix.lower())
     target = path.with_name(found.name)
     if target != path:
         durable.replace(path, target)
@@ -113,17 +113,11 @@ def _take(path: Path, kind: str) -> Kept:
     return found
 
 
-def content_hash(path: Path) -> str:
-    """SHA-256 of a file, read piece by piece."""
-    with path.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
-
-
 def whole(settings: Settings, parcel_id: str) -> Iterator[tuple[Kept, Path]]:
     """Every file on record with its place, held to its hash. Raises EvidenceError for one that was altered."""
     for each in kept(settings, parcel_id):
         path = folder(settings, parcel_id) / each.name
-        if path.is_symlink() or content_hash(path) != each.content_hash:
+        if path.is_symlink() or durable.file_hash(path) != each.content_hash:
             raise _wrong(
                 parcel_id, f"has evidence that was altered: {each.name}", "take it from a backup, or remove it"
             )

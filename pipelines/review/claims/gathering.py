@@ -11,7 +11,6 @@ from models.claims.lessons import broken, lesson
 from models.claims.refunds import Money, Recovery, recovery, ways
 from models.claims.sheet import Sheet, goods_cents
 from models.claims.terms import ClaimTerm, Days, deadlines
-from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from pipelines.review.claims import standings
 from pipelines.shop import warehouse
@@ -24,12 +23,7 @@ def gathered(connection: warehouse.Connection, parcel_id: str, made_on: dt.date)
     """The sheet without evidence, texts and money. Raises NotFoundError for a parcel that no built record names."""
     found = rows(connection, "parcel", parcel_id)
     if not found:
-        raise NotFoundError(
-            f"parcel {parcel_id}",
-            "is in no record that was built",
-            "this claim",
-            "check the number, or run `dunnage intake` and `dunnage review`",
-        )
+        raise standings.not_built(parcel_id, "this claim")
     parcel = found[0]
     claims = standings.of_parcel(connection, parcel_id)
     sheet = Sheet(
@@ -89,8 +83,6 @@ def _days(parcel: Mapping[str, Any], claim: Mapping[str, Any]) -> Days:
 def due(connection: warehouse.Connection, today: dt.date) -> list[dict[str, Any]]:
     """Every claim that waits for a step of the shop, with its next last day, the first first."""
     standings.claims_now(connection)
-    waiting = []
-    for row in standings.asked(connection, sql_texts("claims")["open_claims"]):
-        found = deadlines(terms(connection, row["tariff_key"]), _days(row, row), today)
-        waiting.append({**row, "deadlines": found})
-    return waiting
+    waiting = standings.asked(connection, sql_texts("claims")["open_claims"])
+    stated = {key: terms(connection, key) for key in {row["tariff_key"] for row in waiting}}
+    return [{**row, "deadlines": deadlines(stated[row["tariff_key"]], _days(row, row), today)} for row in waiting]

@@ -17,6 +17,7 @@ from typing import Any
 from models.claims.evidence import SUFFIXES, Kept
 from models.claims.sheet import Sheet
 from models.errors import EvidenceError
+from models.visible import FORMULA_STARTS
 from pipelines.review.claims import evidence, pictures
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings
@@ -24,8 +25,6 @@ from pipelines.shop.settings import Settings
 LINES = ("invoiced_on", "invoice_number", "line_number", "charge_code", "charge_kind", "amount_cents")
 VALUE = ("sale_id", "line_number", "item_type", "packed_quantity", "item_price_cents", "item_cost_cents")
 LETTER = "to-carrier.txt"
-# What a spreadsheet would take for a formula.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True)
@@ -81,4 +80,4 @@ def _table(rows: Sequence[Mapping[str, Any]], names: Sequence[str]) -> str:
 
 
 def _guarded(cell: Any) -> Any:
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(_FORMULA) else cell
+    return f"'{cell}" if isinstance(cell, str) and cell.startswith(FORMULA_STARTS) else cell

@@ -190,14 +190,19 @@ def _said_amounts(connection: warehouse.Connection, claim_id: str) -> dict[str, 
 def _shipped_on(connection: warehouse.Connection, parcel_id: str) -> dt.date:
     found = connection.execute("select shipped_on from core.parcels where parcel_id = ?", [parcel_id]).fetchall()
     if not found:
-        raise NotFoundError(
-            f"parcel {parcel_id}",
-            "is in no record that was built",
-            "this claim; nothing was noted",
-            "check the number, or run `dunnage intake` and `dunnage review`",
-        )
+        raise not_built(parcel_id, "this claim; nothing was noted")
     day: dt.date = found[0][0]
     return day
+
+
+def not_built(parcel_id: str, affected: str) -> NotFoundError:
+    """The error for a parcel that no built record names."""
+    return NotFoundError(
+        f"parcel {parcel_id}",
+        "is in no record that was built",
+        affected,
+        "check the number, or run `dunnage intake` and `dunnage review`",
+    )
 
 
 def _hold_days(
