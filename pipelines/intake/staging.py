@@ -138,12 +138,13 @@ def _texts(source: Source, layout: Layout) -> Iterator[tuple[str, str]]:
 def _trimmed(cell: str, is_text: bool) -> str:
     """Without blanks at its ends. Other cells than text need no more: what is left is read by models/cells/texts.py.
 
-    Almost every cell begins and ends with a visible sign, and to see that costs less than to trim it.
+    Almost every cell begins and ends with a visible sign of ASCII, and to see that costs less than to trim it.
     """
-    blanks = _BLANKS if is_text else ("' '",)
-    ends = " or ".join(f"ends_with({cell}, {blank})" for blank in blanks)
-    trimmed = f"trim({cell}, {' || '.join(_BLANKS)})" if is_text else f"trim({cell})"
-    return f"case when {cell} > '!' and {cell} < '~' and not ({ends}) then {cell} else nullif({trimmed}, '') end"
+    if is_text:
+        ends_well, trimmed = f"{cell}[-1] between '!' and '~'", f"trim({cell}, {' || '.join(_BLANKS)})"
+    else:
+        ends_well, trimmed = f"not ends_with({cell}, ' ')", f"trim({cell})"
+    return f"case when {cell} between '!' and '~' and {ends_well} then {cell} else nullif({trimmed}, '') end"
 
 
 def _translated(text: str, values: Mapping[str, str]) -> str:
