@@ -1,7 +1,11 @@
-"""The house's rules on what reaches what, read off the syntax trees: every module is tested beside its code, and every
-public name is used by the product and not by tests alone."""
+"""The house's rules on what reaches what, read off the syntax trees: every module is tested beside its code, every
+test is run, and every public name is used by the product and not by tests alone."""
 
 from __future__ import annotations
+
+import ast
+from fnmatch import fnmatch
+from pathlib import Path
 
 import pytest
 
@@ -53,6 +57,25 @@ def test_computation_is_tested_by_name_beside_it(folder: str) -> None:
     own = dotted(ROOT / folder / "__init__.py")
     handed_on = {module for name, (module, _) in handed(own).items() if f"{own}.{name}" in direct}
     assert [module for module in modules_of(folder) if module not in direct | handed_on | {own}] == []
+
+
+def test_every_test_is_collected(pytestconfig: pytest.Config) -> None:
+    """A folder that pytest passes over by name, or a file whose name it does not know, would be missed in silence."""
+    files = {ROOT.joinpath(*module.split(".")).with_suffix(".py"): tree for module, tree in trees("tests").items()}
+    with_tests = {path for path, tree in files.items() if any(is_test(node) for node in tree.body)}
+    assert len(with_tests) > 200
+    assert [path for path in with_tests if not collected(path, pytestconfig)] == []
+
+
+def is_test(node: ast.stmt) -> bool:
+    return isinstance(node, ast.FunctionDef | ast.ClassDef) and node.name.lower().startswith("test")
+
+
+def collected(path: Path, config: pytest.Config) -> bool:
+    """Whether pytest, as this project sets it, takes the file and every folder on the way to it."""
+    named = any(fnmatch(path.name, pattern) for pattern in config.getini("python_files"))
+    way = [place for place in (path, *path.parents) if place.is_relative_to(ROOT / "tests")]
+    return named and not any(config.hook.pytest_ignore_collect(collection_path=place, config=config) for place in way)
 
 
 def handed(package: str) -> dict[str, Named]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import shutil
 import tomllib
@@ -149,10 +150,34 @@ def test_the_commands_say_it_in_plain_sentences(
     assert "corner blocks instead of paper (tripod, from 1 Mar 2026): worked." in " ".join(
         capsys.readouterr().out.split()
     )
-    assert main([*shop, "watch"]) == 0
-    alarm = capsys.readouterr().out.splitlines()[0]
-    assert main([*shop, "watch", "--acknowledge", alarm]) == 0
-    assert f"{alarm} is acknowledged" in capsys.readouterr().out
     with pytest.raises(SystemExit, match="2"):
         main([*shop, "decide", "foam", "--item-type", "eyepiece", "--from", "soon"])
     assert "write it as 2026-03-01" in capsys.readouterr().err
+
+
+def test_a_week_of_broken_tripods_raises_an_alarm_until_it_is_acknowledged(
+    demo: warehouse.Connection, demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    alarm = "2026-11-02-damage-tripod"
+    assert alarm not in set(table(demo, "analysis.alarms")["alarm_id"])
+    folder = tmp_path / "shop"
+    shutil.copytree(demo_folder, folder)
+    shop = ["--shop", str(folder)]
+    broken = {"reported": "2026-11-04", "what": "broken", "state": "reported", "asked": 90.0}
+    claims = [json.dumps({"case": f"W-{row['parcel_id']}", "label": row["parcel_id"]} | broken) for row in sent(demo)]
+    (folder / "inbox" / "claims-2026-11-12.jsonl").write_text("\n".join(claims), encoding="utf-8")
+    assert main([*shop, "intake"]) == main([*shop, "watch"]) == 0
+    assert f"{alarm}\n" in capsys.readouterr().out
+    assert main([*shop, "watch", "--acknowledge", alarm]) == 0
+    assert f"{alarm} is acknowledged" in capsys.readouterr().out
+    assert main([*shop, "watch"]) == 0
+    assert f"{alarm}  (acknowledged)" in capsys.readouterr().out
+
+
+def sent(demo: warehouse.Connection) -> list[dict[str, Any]]:
+    """Fifteen parcels with a tripod of October that no claim names."""
+    return rows(
+        demo,
+        "select parcel_id from core.parcels where item_type = 'tripod' and shipped_on >= date '2026-10-01' "
+        "and parcel_id not in (select parcel_id from core.claims) order by parcel_id limit 15",
+    )
