@@ -11,21 +11,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from models.columns import built_columns, record_columns
-from models.fields import SQL_TYPES, Column, Quantity
+from models.fields import Column
 from models.made_from import MadeFrom
 from models.rules import Rule
 
 if TYPE_CHECKING:
     import pandas as pd
-
-_DTYPES = {
-    "VARCHAR": "str",
-    "BIGINT": "Int64",
-    "DOUBLE": "float64",
-    "BOOLEAN": "boolean",
-    "DATE": "datetime64[us]",
-    "TIMESTAMP": "datetime64[us]",
-}
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -94,49 +85,9 @@ def names(contract: Contract, but: str = "") -> str:
     return " ".join(f"{name}?" if column.nullable else name for name, column in kept.items())
 
 
-def key(contract: Contract) -> tuple[str, ...]:
-    """The columns that identify a row."""
-    return contract.key
-
-
-def rules(contract: Contract) -> tuple[Rule, ...]:
-    """The rules between columns."""
-    return contract.rules
-
-
-def sorts(contract: Contract) -> tuple[tuple[str, ...], ...]:
-    """Groups of columns whose values are sorted when they are read, the greatest first."""
-    return contract.sorts
-
-
-def shapes(contract: Contract) -> tuple[tuple[str, ...], ...]:
-    """The ways to keep a kind of record: the columns that a file has in each."""
-    return contract.shapes
-
-
-def made_from(contract: Contract) -> MadeFrom | None:
-    """The rows that its rows are made from; None where a table does not say."""
-    return contract.made_from
-
-
-def quantity(column: Column) -> Quantity:
-    """What the column measures."""
-    return column.quantity
-
-
-def sql_type(column: Column) -> str:
-    """The column's type in the engine."""
-    return SQL_TYPES[column.quantity]
-
-
-def dtype(column: Column) -> str:
-    """The type of the column in a frame."""
-    return _DTYPES[sql_type(column)]
-
-
 def typed(rows: pd.DataFrame, contract: Contract) -> pd.DataFrame:
     """The rows with columns of the contract's types, not held to anything else."""
-    return rows.astype({name: dtype(column) for name, column in contract.columns.items()})
+    return rows.astype({name: column.quantity.dtype for name, column in contract.columns.items()})
 
 
 def validated(rows: pd.DataFrame, contract: Contract, affected: str) -> pd.DataFrame:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from models.contracts import Contract, key, quantity, rules, sorts
+from models.contracts import Contract
 from models.fields import LONGEST_TEXT, Column, Condition, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, measure_of, number
@@ -33,7 +33,7 @@ def entries(schema: Contract, units: Units) -> tuple[Entry, ...]:
         Entry(
             column=units.name(name),
             meaning=units.told(column.meaning),
-            unit=units.sign(name) or column.unit,
+            unit=units.sign(name) or column.quantity.unit,
             is_needed=not column.nullable,
             example=example(name, column, units),
             allowed=allowed(column, units.factor(name)),
@@ -62,7 +62,7 @@ def allowed(column: Column, factor: float = 1.0) -> str:
     stated = {check.test: check.bound for check in column.checks}
     if Condition.AMONG in stated:
         return ", ".join(stated[Condition.AMONG])
-    if quantity(column) is Quantity.TEXT:
+    if column.quantity is Quantity.TEXT:
         return f"one line, {LONGEST_TEXT} characters"
     return _range(stated, factor)
 
@@ -84,14 +84,14 @@ def _bound(value: object, factor: float) -> str:
 
 def rule_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """The conditions on a whole row by which it is turned away."""
-    return tuple(units.told(rule.reason) for rule in rules(schema))
+    return tuple(units.told(rule.reason) for rule in schema.rules)
 
 
 def order_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """What may come in any order."""
     return tuple(
         f"{', '.join(map(units.name, columns))} may come in any order; they are sorted when read, the longest first"
-        for columns in sorts(schema)
+        for columns in schema.sorts
     )
 
 
@@ -103,7 +103,7 @@ def markdown(units: Units, kinds: Iterable[str] | None = None) -> str:
 def _section(schema: Contract, units: Units) -> Iterator[str]:
     yield f"### {schema.name}"
     yield ""
-    yield f"{schema.grain} Key: {', '.join(f'`{name}`' for name in key(schema))}."
+    yield f"{schema.grain} Key: {', '.join(f'`{name}`' for name in schema.key)}."
     yield ""
     yield "| column | meaning | unit | needed | example | allowed |"
     yield "|---|---|---|---|---|---|"

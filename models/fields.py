@@ -13,51 +13,35 @@ from typing import Any
 
 
 class Quantity(StrEnum):
-    """What a column measures; decides its type in the engine and how its cells are read."""
+    """What a column measures; decides its type in the engine and how its cells are read.
 
-    TEXT = "text"
-    COUNT = "count"
-    MONEY = "money"
-    LENGTH = "length"
-    WEIGHT = "weight"
-    MINUTES = "minutes"
-    FRACTION = "fraction"
-    NUMBER = "number"
-    FLAG = "flag"
-    DATE = "date"
-    INSTANT = "instant"
+    unit: the one in which it is stored. sql_type, dtype: the column's type in the engine and in a frame.
+    """
 
+    unit: str
+    sql_type: str
+    dtype: str
 
-UNITS = {
-    Quantity.TEXT: "",
-    Quantity.COUNT: "pieces",
-    Quantity.MONEY: "cents",
-    Quantity.LENGTH: "in",
-    Quantity.WEIGHT: "lb",
-    Quantity.MINUTES: "minutes",
-    Quantity.FRACTION: "fraction of one",
-    Quantity.NUMBER: "",
-    Quantity.FLAG: "yes or no",
-    Quantity.DATE: "date",
-    Quantity.INSTANT: "date and time, shop's time zone",
-}
+    def __new__(cls, word: str, unit: str, sql_type: str, dtype: str) -> Quantity:
+        quantity = str.__new__(cls, word)
+        quantity._value_, quantity.unit, quantity.sql_type, quantity.dtype = word, unit, sql_type, dtype
+        return quantity
+
+    TEXT = "text", "", "VARCHAR", "str"
+    COUNT = "count", "pieces", "BIGINT", "Int64"
+    MONEY = "money", "cents", "BIGINT", "Int64"
+    LENGTH = "length", "in", "DOUBLE", "float64"
+    WEIGHT = "weight", "lb", "DOUBLE", "float64"
+    MINUTES = "minutes", "minutes", "DOUBLE", "float64"
+    FRACTION = "fraction", "fraction of one", "DOUBLE", "float64"
+    NUMBER = "number", "", "DOUBLE", "float64"
+    FLAG = "flag", "yes or no", "BOOLEAN", "boolean"
+    DATE = "date", "date", "DATE", "datetime64[us]"
+    INSTANT = "instant", "date and time, shop's time zone", "TIMESTAMP", "datetime64[us]"
+
 
 # What has a unit of length or weight.
 MEASURED = (Quantity.LENGTH, Quantity.WEIGHT)
-
-SQL_TYPES = {
-    Quantity.TEXT: "VARCHAR",
-    Quantity.COUNT: "BIGINT",
-    Quantity.MONEY: "BIGINT",
-    Quantity.LENGTH: "DOUBLE",
-    Quantity.WEIGHT: "DOUBLE",
-    Quantity.MINUTES: "DOUBLE",
-    Quantity.FRACTION: "DOUBLE",
-    Quantity.NUMBER: "DOUBLE",
-    Quantity.FLAG: "BOOLEAN",
-    Quantity.DATE: "DATE",
-    Quantity.INSTANT: "TIMESTAMP",
-}
 
 LONGEST_TEXT = 200
 EARLIEST, LATEST = "2000-01-01", "2100-01-01"
@@ -95,9 +79,9 @@ class Column:
     is_remark: bool = False
 
     @property
-    def unit(self) -> str:
-        """The unit in which it is stored."""
-        return UNITS[self.quantity]
+    def sql_type(self) -> str:
+        """Its type in the engine."""
+        return self.quantity.sql_type
 
 
 @dataclass(frozen=True)

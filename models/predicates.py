@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from models.contracts import Contract, quantity, rules, shapes, sorts
+from models.contracts import Contract
 from models.fields import PLAIN_LINE, Column, Condition, Quantity
 from models.rules import Rule, in_order
 
@@ -26,9 +26,9 @@ def predicates(schema: Contract, *, is_sorted: bool = True, is_marked: bool = Tr
     is_sorted: what a record sorts may come in any order; else it is held to its order, as it was until November 2026.
     is_marked: any way to keep the record will do; else all columns of its first shape are needed, as they were then.
     """
-    order = () if is_sorted else (rule for columns in sorts(schema) for rule in in_order(columns))
-    freed = frozenset[str]() if is_marked else frozenset(shapes(schema)[0]) - set(needed_columns(schema))
-    stated = (rule for rule in rules(schema) if not freed & set(rule.columns))
+    order = () if is_sorted else (rule for columns in schema.sorts for rule in in_order(columns))
+    freed = frozenset[str]() if is_marked else frozenset(schema.shapes[0]) - set(needed_columns(schema))
+    stated = (rule for rule in schema.rules if not freed & set(rule.columns))
     return (*missing_values(schema, freed), *broken_checks(schema), *map(_rule, order), *map(_rule, stated))
 
 
@@ -111,11 +111,11 @@ _CHECKS: dict[Condition, Callable[[str, Column, Any], Rendered]] = {
 def _unit(column: Column) -> str:
     """The unit after a bound, where the source may have written the value in another."""
     measured = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
-    return f" {column.unit}" if quantity(column) in measured else ""
+    return f" {column.quantity.unit}" if column.quantity in measured else ""
 
 
 def _literal(column: Column, bound: object) -> str:
-    if quantity(column) in (Quantity.DATE, Quantity.INSTANT):
+    if column.quantity in (Quantity.DATE, Quantity.INSTANT):
         return f"date '{bound}'"
     if isinstance(bound, str):
         return "'" + bound.replace("'", "''") + "'"

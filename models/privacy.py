@@ -165,14 +165,13 @@ def _replaced(condition: str, text: str, pattern: str, by: str, otherwise: str) 
 def is_identifier(schema: Contract, name: str) -> bool:
     """Whether a column of the contract holds a number or code, which is never searched for phone numbers."""
     # Readers of single files need the patterns of this module and no contracts.
-    from models.contracts import key, quantity
     from models.fields import Quantity
 
     column = schema.columns[name]
-    if quantity(column) in (Quantity.DATE, Quantity.INSTANT):
+    if column.quantity in (Quantity.DATE, Quantity.INSTANT):
         return True
-    return quantity(column) is Quantity.TEXT and (
-        name in key(schema) or name.endswith(("_id", "_code", "_number")) or name == "sku"
+    return column.quantity is Quantity.TEXT and (
+        name in schema.key or name.endswith(("_id", "_code", "_number")) or name == "sku"
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.contracts import sql_type
 from models.reference import RECORDS
 from models.tables.tariffs import TARIFFS
 
@@ -18,7 +17,7 @@ def table_statements() -> Iterator[str]:
 def _record_tables() -> Iterator[str]:
     """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
     for kind, schema in RECORDS.items():
-        columns = {name: sql_type(column) for name, column in schema.columns.items()}
+        columns = {name: column.sql_type for name, column in schema.columns.items()}
         for table, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
             typed = columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
             listed = ", ".join(f"{name} {kind_of}" for name, kind_of in typed.items())
@@ -31,5 +30,5 @@ def _tariff_tables() -> Iterator[str]:
     """Tariff tables stand even where the shop has no tariff yet: then every parcel is listed as unrated."""
     yield "create schema if not exists rating"
     for schema in TARIFFS:
-        typed = ", ".join(f"{name} {sql_type(column)}" for name, column in schema.columns.items())
+        typed = ", ".join(f"{name} {column.sql_type}" for name, column in schema.columns.items())
         yield f"create table if not exists {schema.name} ({typed})"

@@ -13,7 +13,7 @@ import pandas as pd
 import pandera.pandas as pa
 from pandera.errors import SchemaErrors
 
-from models.contracts import Contract, dtype
+from models.contracts import Contract
 from models.errors import ContractError
 from models.fields import Check, Column, Condition
 from models.rules import Rule
@@ -43,7 +43,7 @@ def schema(contract: Contract) -> pa.DataFrameSchema:
 
 def _column(column: Column) -> pa.Column:
     checks = [_check(check) for check in column.checks]
-    return pa.Column(dtype(column), checks=checks, nullable=column.nullable, coerce=True)
+    return pa.Column(column.quantity.dtype, checks=checks, nullable=column.nullable, coerce=True)
 
 
 def _check(check: Check) -> pa.Check:

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from models import contracts
 from models.fields import LONGEST_TEXT, Condition, Quantity
 from models.reference import RECORDS
 from models.rules import AtMost
@@ -89,7 +88,7 @@ class Source:
                 self.units[column] = stated.get("unit", "")
 
     def quantity(self, column: str) -> Quantity:
-        return contracts.quantity(self.schema.columns[column])
+        return self.schema.columns[column].quantity
 
     def spell(self, column: str, value: Any) -> Any:
         """A cell that holds the value, given in the contract's unit."""
@@ -115,7 +114,7 @@ def bad_rows(table: Mapping[str, Any], good: Row) -> list[BadRow]:
     made = []
     for number, (changes, column, reason) in enumerate(_changes(source), 1):
         cells = dict(good)
-        name = next(each for each in contracts.key(source.schema) if _is_free_text(source, each))
+        name = next(each for each in source.schema.key if _is_free_text(source, each))
         cells[source.headers[name]] = f"BAD-{number:03d}"
         cells |= {source.headers[each]: cell for each, cell in changes.items()}
         made.append(BadRow(cells, column, reason))
@@ -162,7 +161,7 @@ def _cells(source: Source, column: str) -> Iterator[tuple[Any, str]]:
 
 
 def _out_of_range(source: Source, column: str, checks: Mapping[Condition, Any]) -> Iterator[tuple[Any, str]]:
-    rules = [rule for rule in contracts.rules(source.schema) if isinstance(rule, AtMost)]
+    rules = [rule for rule in source.schema.rules if isinstance(rule, AtMost)]
     is_larger, is_smaller = column in [rule.larger for rule in rules], column in [rule.smaller for rule in rules]
     # A cell that left its bounds on the other side would break the order of two columns as well.
     if source.quantity(column) in DATES:

@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import product
 
 from models.column_map.header_words import TRADE_WORDS, Meanings, phrase_words, written_words
-from models.contracts import Contract, quantity
+from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity
 
 # The three-letter ones are UN/CEFACT Recommendation 20 codes.
@@ -174,7 +174,7 @@ class Vocabulary:
 
 def _phrases(name: str, column: Column) -> dict[str, frozenset[str]]:
     named = name
-    if quantity(column) in (*MEASURED, Quantity.MONEY):
+    if column.quantity in (*MEASURED, Quantity.MONEY):
         named = named.rpartition("_")[0]
     spoken = named.removeprefix("is_").replace("_", " ")
     known = (phrase for stated in column.known_as for phrase in spelled_out(stated))

@@ -13,7 +13,7 @@ from functools import cached_property
 from models.column_map.assignment import best_pairs
 from models.column_map.headers import Header, Vocabulary, header
 from models.column_map.sample_values import allowed_words, fitness, known
-from models.contracts import Contract, key, quantity
+from models.contracts import Contract
 from models.fields import Column, Quantity
 
 # Below this no pairing is proposed; below SURE, or with a runner-up nearer than APART, it is marked for a check.
@@ -105,18 +105,18 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
     if nearness == 0 or (name in _ONLY_BY_NAME and nearness < SAME):
         return Score(0.0, ())
     fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
-    proven = fit * _FIT_OF_TEXT if quantity(column) is Quantity.TEXT and not allowed_words(column) else fit
+    proven = fit * _FIT_OF_TEXT if column.quantity is Quantity.TEXT and not allowed_words(column) else fit
     value = nearness * (_HEADER_SHARE + (1 - _HEADER_SHARE) * proven)
     if texts and fit < _LEAST_FIT:
         value *= 0.5
-    if seen.unit is not None and seen.unit[0] != quantity(column):
+    if seen.unit is not None and seen.unit[0] != column.quantity:
         value *= 0.2
-    return Score(value, tuple(_reasons(seen, nearness, phrase, fit, texts, quantity(column))))
+    return Score(value, tuple(_reasons(seen, nearness, phrase, fit, texts, column.quantity)))
 
 
 def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
     """A column that alone identifies a row must hardly repeat."""
-    if key(schema) != (name,) or not texts:
+    if schema.key != (name,) or not texts:
         return 1.0
     return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5
 
@@ -160,7 +160,7 @@ def assign_by_values(
 
 def _is_telling(column: Column) -> bool:
     """Dates and closed lists show what they are; numbers and plain text do not."""
-    return quantity(column) in (Quantity.DATE, Quantity.INSTANT) or bool(allowed_words(column))
+    return column.quantity in (Quantity.DATE, Quantity.INSTANT) or bool(allowed_words(column))
 
 
 def runner_up(name: str, chosen: str, scores: Scores) -> tuple[str, float] | None:

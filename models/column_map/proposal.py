@@ -29,7 +29,7 @@ from models.column_map.sample_values import (
 from models.column_map.told import NOTHING, Told
 from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
-from models.contracts import Contract, quantity
+from models.contracts import Contract
 from models.fields import MEASURED, Column, Quantity
 
 _SPOKEN = {".": "point", ",": "comma"}
@@ -133,7 +133,7 @@ def _read(column: Column, pairing: Pairing, sample: Sample) -> Pairing:
     if pairing.source is None:
         return pairing
     texts = sample.column(pairing.source)
-    wanted = quantity(column)
+    wanted = column.quantity
     seen = header(pairing.source)
     if pairing.unit is None and seen.unit is not None and seen.unit[0] == wanted:
         pairing = replace(pairing, unit=seen.unit[1] if seen.unit[1] not in ("", _own_unit(wanted)) else None)
@@ -174,7 +174,7 @@ def _with_words(column: Column, pairing: Pairing, texts: Sequence[str]) -> Pairi
     """Words of a closed list, or for yes and no, mapped by closeness."""
     listed = allowed_words(column)
     distinct = sorted(set(texts))[:MOST_WORDS]
-    if not (listed or quantity(column) is Quantity.FLAG):
+    if not (listed or column.quantity is Quantity.FLAG):
         return pairing
     asked = [word for word in distinct if word not in pairing.values]
     mapped = map_words(asked, listed) if listed else map_flags(asked, pairing.column.removeprefix("is_"))
@@ -200,7 +200,7 @@ def _texts(pairing: Pairing, sample: Sample) -> list[str]:
 
 def _agreed_mark(schema: Contract, pairings: Mapping[str, Pairing], sample: Sample) -> str | None:
     """The decimal mark that the file states once. Where two cells of it disagree, each column states its own."""
-    numbers = [each for name, each in pairings.items() if quantity(schema.columns[name]) in NUMBERS]
+    numbers = [each for name, each in pairings.items() if schema.columns[name].quantity in NUMBERS]
     proven = {mark for each in numbers for mark in decimal_marks(_texts(each, sample), is_typed=sample.is_typed)}
     stated = {each.decimal for each in numbers if each.decimal}
     return next(iter(stated)) if len(proven | stated) == 1 else None
@@ -216,12 +216,12 @@ def _settle(pairing: Pairing, decimal: str | None, order: str | None, sample: Sa
     """What the whole file agrees on is stated once, for the file; what stays open is a doubt."""
     texts = _texts(pairing, sample)
     doubts = list(pairing.doubts)
-    if quantity(column) in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
+    if column.quantity in NUMBERS and (decimal or pairing.decimal) is None and (unread := ambiguous_numbers(texts)):
         doubts.append(f'nothing in the file proves the decimal mark of "{unread[0]}": state decimal')
-    if bare := cells_without_unit(pairing, quantity(column), texts):
+    if bare := cells_without_unit(pairing, column.quantity, texts):
         then = "the file is" if len(bare) == len(texts) else "such rows are"
         doubts.append(f'nothing states the unit of "{bare[0]}": state unit, or {then} refused')
-    if quantity(column) in DATES and (order or pairing.date_order) is None and has_open_dates(texts):
+    if column.quantity in DATES and (order or pairing.date_order) is None and has_open_dates(texts):
         doubts.append(f'nothing proves the date order of "{texts[0]}": state date_order')
     return replace(
         pairing,

@@ -12,7 +12,7 @@ from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
 from models.column_map.sample_values import allowed_words, has_open_dates
 from models.column_map.told import as_typed, as_words
-from models.contracts import Contract, quantity
+from models.contracts import Contract
 from models.fields import Column, Quantity
 
 YES, NO = "yes", "no"
@@ -74,7 +74,7 @@ def _of_header(pairing: Pairing, schema: Contract) -> Question:
 def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample) -> Iterator[Question]:
     has_mark, has_order = False, False
     for pairing in proposal.pairings:
-        wanted = quantity(columns[pairing.column])
+        wanted = columns[pairing.column].quantity
         texts = sample.column(pairing.source) if pairing.source else []
         is_open = (proposal.decimal or pairing.decimal) is None and wanted in NUMBERS
         if is_open and not has_mark and (unread := ambiguous_numbers(texts)):
@@ -104,7 +104,7 @@ def foreign_amounts(
 ) -> Iterator[Question]:
     """Amounts whose header names another currency than the shop's. A column that was `stated` is taken as told."""
     for pairing in proposal.pairings:
-        is_amount = quantity(schema.columns[pairing.column]) is Quantity.MONEY and pairing.source is not None
+        is_amount = schema.columns[pairing.column].quantity is Quantity.MONEY and pairing.source is not None
         named = named_currency(pairing.source or "") if is_amount else None
         if currency and named and named != currency and pairing.column not in (stated or ()):
             words = f'"{pairing.source}" names {named}, but the shop keeps {currency}: are the amounts {currency}?'

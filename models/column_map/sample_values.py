@@ -7,7 +7,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
 from models.column_map.word_maps import FLAG_WORDS, map_words, plain_word
-from models.contracts import quantity
 from models.fields import Column, Condition, Quantity
 
 _NUMBER = re.compile(
@@ -64,7 +63,7 @@ def fitness(column: Column, texts: Sequence[str]) -> float:
         distinct = set(filled)
         # Nobody has so many words for a closed list.
         return len(map_words(distinct, listed).words) / len(distinct) if len(distinct) <= MOST_WORDS else 0.0
-    looks_right = _LOOKS[quantity(column)]
+    looks_right = _LOOKS[column.quantity]
     return sum(count for text, count in Counter(filled).items() if looks_right(text)) / len(filled)
 
 

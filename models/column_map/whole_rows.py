@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from models.column_map.pairing import SURE, THRESHOLD, Pairing, Sample
-from models.contracts import Contract, key, rules, shapes
+from models.contracts import Contract
 from models.fields import Column
 from models.rules import Needs, OneOf, Rule
 
 
 def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
     """The columns of the way to keep such records that lacks the fewest of its own."""
-    return min(shapes(schema), key=lambda shape: len(set(shape) - set(paired)))
+    return min(schema.shapes, key=lambda shape: len(set(shape) - set(paired)))
 
 
 def missing_columns(schema: Contract, paired: Collection[str], without: Collection[str] = ()) -> tuple[str, ...]:
@@ -22,13 +22,13 @@ def missing_columns(schema: Contract, paired: Collection[str], without: Collecti
     """
     left_out = {name for name in without if name in schema.columns and schema.columns[name].nullable}
     single = [name for name in nearest_shape(schema, paired) if name not in paired and name not in left_out]
-    several = [rule.columns for rule in rules(schema) if isinstance(rule, OneOf)]
+    several = [rule.columns for rule in schema.rules if isinstance(rule, OneOf)]
     return (*single, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
 
 
 def wanted_columns(schema: Contract) -> dict[str, Column]:
     """The columns of any shape: those worth finding by their values alone."""
-    named = {name for shape in shapes(schema) for name in shape}
+    named = {name for shape in schema.shapes for name in shape}
     return {name: column for name, column in schema.columns.items() if name in named}
 
 
@@ -51,7 +51,7 @@ def left_out(
     schema: Contract, sample: Sample, pairings: Mapping[str, Pairing], fixed: Collection[str]
 ) -> dict[str, str]:
     """Columns that whole rows show to be useless or something else, with the reason. Those in `fixed` stay."""
-    lonely = without_partner(rules(schema), pairings.keys(), fixed)
+    lonely = without_partner(schema.rules, pairings.keys(), fixed)
     return {**lonely, **_no_invoice_totals(sample, pairings, fixed)}
 
 
@@ -85,22 +85,22 @@ def _texts(sample: Sample, pairing: Pairing) -> list[str]:
 
 def repeated_keys(schema: Contract, sample: Sample, pairings: Mapping[str, Pairing]) -> Iterator[str]:
     """A note where sampled rows share their key: they would replace one another."""
-    if repeated := repeats(sample, key(schema), pairings):
-        together = " + ".join(key(schema))
+    if repeated := repeats(sample, schema.key, pairings):
+        together = " + ".join(schema.key)
         yield f"{repeated} of {len(sample.rows)} sampled rows repeat {together}; the last of them would win"
 
 
 def _lacks_partner(schema: Contract, pairings: Collection[str]) -> bool:
     """Whether a line number would be one of nothing: of no sale, or of no pieces."""
-    needed = {rule.needed for rule in rules(schema) if isinstance(rule, Needs) and rule.given == "line_number"}
+    needed = {rule.needed for rule in schema.rules if isinstance(rule, Needs) and rule.given == "line_number"}
     return not needed <= set(pairings)
 
 
 def line_numbers(schema: Contract, sample: Sample, pairings: Mapping[str, Pairing]) -> dict[str, Pairing]:
     """Where the file has no line number: 1 where the rest of the key is unique, else the row's place in the file."""
-    if "line_number" not in key(schema) or "line_number" in pairings or _lacks_partner(schema, pairings):
+    if "line_number" not in schema.key or "line_number" in pairings or _lacks_partner(schema, pairings):
         return {}
-    rest = [name for name in key(schema) if name != "line_number"]
+    rest = [name for name in schema.key if name != "line_number"]
     if schema.name != "charges" and repeats(sample, rest, pairings) == 0:
         reason = f"no line column, and {' + '.join(rest)} never repeats in the sample"
         return {"line_number": Pairing("line_number", None, SURE, (reason,), constant="1")}

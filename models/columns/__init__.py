@@ -34,7 +34,7 @@ from models.columns.rating import RATING
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
-from models.fields import UNITS, Column, Definition, Quantity
+from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
@@ -132,7 +132,7 @@ def unit(name: str, units: Units) -> str:
     kind = quantity(name)
     if kind is Quantity.MONEY:
         return units.currency
-    return "percent" if kind is Quantity.FRACTION else units.sign(name) or UNITS[kind]
+    return "percent" if kind is Quantity.FRACTION else units.sign(name) or kind.unit
 
 
 def unsaid_unit(name: str, units: Units) -> str:

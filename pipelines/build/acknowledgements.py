@@ -12,7 +12,6 @@ from typing import Annotated, Any, ClassVar
 import tomlkit
 from pydantic import Field
 
-from models.contracts import sql_type
 from models.errors import NotFoundError
 from models.settings.types import Section, Words
 from models.tables import TABLES
@@ -69,7 +68,7 @@ def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
     """Put the acknowledgements into shop.acknowledgements, for the analyses to read."""
-    typed = ", ".join(f"{name} {sql_type(column)}" for name, column in TABLES[TABLE].columns.items())
+    typed = ", ".join(f"{name} {column.sql_type}" for name, column in TABLES[TABLE].columns.items())
     connection.execute(f"create or replace table {TABLE} ({typed})")
     for alarm_id in acknowledged(settings):
         connection.execute(f"insert into {TABLE} values (?)", [alarm_id])

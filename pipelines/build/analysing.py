@@ -9,7 +9,7 @@ from typing import Any
 import pandas as pd
 
 from models.analyses import ANALYSES, Analysis, Question
-from models.contracts import sql_type, validated
+from models.contracts import validated
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.shop import warehouse
@@ -63,7 +63,7 @@ def store(connection: warehouse.Connection, name: str, answer: pd.DataFrame) -> 
     contract = TABLES[name]
     rows = validated(answer, contract, "the review")
     typed = ", ".join(
-        f"cast({column} as {sql_type(contract.columns[column])}) as {column}" for column in contract.columns
+        f"cast({column} as {contract.columns[column].sql_type}) as {column}" for column in contract.columns
     )
     connection.register("answer_to_store", rows)
     connection.execute(f"create or replace table {name} as select {typed} from answer_to_store")

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from models.contracts import sql_type
 from models.errors import CheckFailedError
 from models.fields import LONGEST_TEXT
 from models.shop_units import Units
@@ -59,7 +58,7 @@ def write_warnings(connection: warehouse.Connection, results: Iterable[CheckResu
         if result.row_count
     ]
     contract = TABLES["analysis.warnings"]
-    typed = ", ".join(f"{name} {sql_type(column)}" for name, column in contract.columns.items())
+    typed = ", ".join(f"{name} {column.sql_type}" for name, column in contract.columns.items())
     connection.execute(f"create or replace table analysis.warnings ({typed})")
     if found:
         connection.executemany("insert into analysis.warnings values (?, ?, ?, ?)", found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from models.contracts import Contract, key, sql_type
+from models.contracts import Contract
 from models.errors import ContractError
 from models.predicates import Predicate, predicates
 from pipelines.shop import warehouse
@@ -14,14 +14,14 @@ def hold_to_contract(connection: warehouse.Connection, table: str, contract: Con
     """Check columns, types, every condition and the key of a built table in the engine. Raises ContractError."""
     _check_columns(connection, table, contract)
     broken = _broken(connection, table, predicates(contract))
-    broken += _repeated_keys(connection, table, key(contract))
+    broken += _repeated_keys(connection, table, contract.key)
     if broken:
         raise ContractError(table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name")
 
 
 def _check_columns(connection: warehouse.Connection, table: str, contract: Contract) -> None:
     built = {row[0]: row[1] for row in connection.execute(f"describe {table}").fetchall()}
-    stated = {column: sql_type(contract.columns[column]) for column in contract.columns}
+    stated = {column: contract.columns[column].sql_type for column in contract.columns}
     if built != stated:
         wrong = sorted(f"{column} {kind}" for column, kind in set(built.items()) ^ set(stated.items()))
         raise ContractError(

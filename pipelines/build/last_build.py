@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from models.contracts import sql_type
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -78,7 +77,7 @@ def _is_accounted_for(connection: warehouse.Connection, kind: str, delivery: int
 def _grounds(settings: Settings, inputs: Inputs) -> str:
     texts = sorted((name, model.sql) for name, model in models().items())
     forms = [
-        (name, {column: sql_type(each.columns[column]) for column in each.columns}) for name, each in TABLES.items()
+        (name, {column: each.columns[column].sql_type for column in each.columns}) for name, each in TABLES.items()
     ]
     seen = (settings.shop, settings.near_misses, texts, forms, inputs.grounds)
     return hashlib.sha256(repr(seen).encode()).hexdigest()

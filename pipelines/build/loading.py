@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.contracts import Contract, sql_type
+from models.contracts import Contract
 from pipelines.shop.warehouse import Connection
 
 _ROWS = "rows_to_load"
@@ -12,7 +12,7 @@ _ROWS = "rows_to_load"
 
 def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, name: str = "") -> None:
     """Replace the contract's table, or the one of that name, by the rows."""
-    typed = ", ".join(f"cast({column} as {sql_type(kind)}) as {column}" for column, kind in contract.columns.items())
+    typed = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
     connection.register(_ROWS, rows)
     try:
         connection.execute(f"create or replace table {name or contract.name} as select {typed} from {_ROWS}")

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
-from models.contracts import Contract, key
+from models.contracts import Contract
 from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, ROW_BY_ROW, SHARED, WORKINGS
@@ -61,7 +61,7 @@ def _keep(kept: Parts, model: Model, contract: Contract) -> None:
     rests_on = {name for name in model.references if not name.startswith(("accepted.", "shop."))}
     months, parcels, sales = (
         [name for name in names if name in columns]
-        for names, columns in ((MONTHS, key(contract)), (PARCELS, contract.columns), (SALES, key(contract)))
+        for names, columns in ((MONTHS, contract.key), (PARCELS, contract.columns), (SALES, contract.key))
     )
     if model.name in kept.row_by_row or not rests_on <= kept.every - set(kept.by_month):
         return

@@ -10,7 +10,7 @@ from functools import cache
 
 import pandas as pd
 
-from models.contracts import sql_type, validated
+from models.contracts import validated
 from models.errors import ContractError, NotFoundError
 from models.sql_texts import sql_texts
 from models.tables.rating import LINES, RATING
@@ -89,7 +89,7 @@ def _home(connection: warehouse.Connection) -> str:
 
 
 def _column(name: str, is_known: bool) -> str:
-    return f"cast({name if is_known else 'null'} as {sql_type(REQUESTS.columns[name])}) as {name}"
+    return f"cast({name if is_known else 'null'} as {REQUESTS.columns[name].sql_type}) as {name}"
 
 
 @cache

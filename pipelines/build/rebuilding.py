@@ -11,7 +11,6 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from functools import partial
 
-from models.contracts import sql_type
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
@@ -95,5 +94,5 @@ def _write_settings(connection: warehouse.Connection, settings: Settings) -> Non
     contract = TABLES["shop.settings"]
     stated = asdict(settings.shop) | asdict(settings.near_misses) | settings.shop.shown_units.for_models()
     said = {name: value for name, value in stated.items() if name in contract.columns}
-    typed = ", ".join(f"cast(? as {sql_type(contract.columns[name])}) as {name}" for name in said)
+    typed = ", ".join(f"cast(? as {contract.columns[name].sql_type}) as {name}" for name in said)
     connection.execute(f"create or replace table shop.settings as select {typed}", list(said.values()))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from models.cells.decimal_marks import NUMBERS
 from models.cells.texts import Reading, read_cell, units_of
-from models.contracts import Contract, quantity
+from models.contracts import Contract
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.predicates import Predicate, predicates
@@ -92,7 +92,7 @@ def reading_of(settings: Settings, source: Source, schema: Contract, column: str
     """How the cells of a mapped column are read."""
     said = source.columns[column]
     return Reading(
-        quantity(schema.columns[column]),
+        schema.columns[column].quantity,
         unit=said.unit,
         decimal=said.decimal or source.decimal,
         date_order=said.date_order or source.date_order,
@@ -168,7 +168,7 @@ def _kept(
             continue
         seen.add(header)
         users = [each for each, used in headers.items() if used == header]
-        has_numbers = any(quantity(schema.columns[each]) in NUMBERS for each in users)
+        has_numbers = any(schema.columns[each].quantity in NUMBERS for each in users)
         decimal = source.columns[column].decimal or source.decimal if has_numbers else "."
         has_phones = not any(is_identifier(schema, each) for each in users)
         yield Kept(

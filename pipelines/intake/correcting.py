@@ -14,7 +14,6 @@ from models.cells.texts import Reading, units_of
 from models.column_map.corrections import Correction, corrections
 from models.column_map.sample_values import allowed_words
 from models.column_map.told import Told
-from models.contracts import quantity
 from models.errors import ColumnMapError, NotFoundError
 from models.fields import MEASURED
 from models.reference import RECORDS
@@ -127,7 +126,7 @@ def _refuse_unknown(source: Source, told: Told) -> None:
                 name, f"is not mapped by source {source.name!r}", "nothing was changed", "check its spelling"
             )
     for name, unit in told.units.items():
-        if unit not in units_of(quantity(columns[name])):
+        if unit not in units_of(columns[name].quantity):
             raise ColumnMapError(unit, f"is no unit of {name}", "nothing was changed", "see `dunnage records`")
     for name, words in told.words.items():
         listed = allowed_words(columns[name])

@@ -9,7 +9,6 @@ from dataclasses import dataclass, fields, replace
 from fnmatch import fnmatchcase, translate
 from pathlib import Path
 
-from models.contracts import quantity
 from models.fields import Quantity
 from models.reference import RECORDS
 from models.settings.reading_limits import Limits
@@ -135,6 +134,6 @@ def _once(source: Source, whole: JoinedTable) -> Iterator[str]:
     for part, begin, end in zip(whole.parts, starts, starts[1:], strict=False):
         own = whole.headers[begin:end]
         for name, said in source.columns.items():
-            is_amount = quantity(columns[name]) is Quantity.MONEY and name not in _PER_PIECE
+            is_amount = columns[name].quantity is Quantity.MONEY and name not in _PER_PIECE
             if sale is not None and sale.column == part.by and said.column in own and is_amount:
                 yield str(said.column)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from models.contracts import key
 from models.errors import IntakeError
 from models.reference import RECORDS
 from pipelines.intake.record_keys import key_text, same_key
@@ -52,7 +51,7 @@ def _sort_out(connection: Connection, staged: Staged) -> None:
     previous: the row's number in accepted of the row it replaces. is_unchanged: equal to the row then current.
     replaced_by_row: set where a later row of this delivery replaces it again.
     """
-    keys = key(RECORDS[staged.kind])
+    keys = RECORDS[staged.kind].key
     connection.execute(
         f"""
         create or replace temp table repeated as

@@ -8,7 +8,6 @@ from contextlib import suppress
 import pyarrow as pa
 
 from models.cells.texts import Reading, read_cell
-from models.fields import SQL_TYPES
 from pipelines.intake.readings import fast_reading
 from pipelines.shop.warehouse import Connection
 
@@ -34,7 +33,7 @@ def _unread(name: str, reading: Reading) -> str:
 
 
 def _read_texts(connection: Connection, name: str, reading: Reading) -> None:
-    kind = SQL_TYPES[reading.quantity]
+    kind = reading.quantity.sql_type
     connection.execute(f"create or replace temp table read_{name} (cell varchar, found {kind}, reason varchar)")
     unread = f"select distinct {name} from odd_rows where {_unread(name, reading)}"
     # A plain list: a cursor that is still open would keep the connection from registering the answer.
@@ -45,7 +44,7 @@ def _read_texts(connection: Connection, name: str, reading: Reading) -> None:
 
 def _read_some(connection: Connection, name: str, reading: Reading, cells: list[str]) -> None:
     read = [read_cell(cell, reading) for cell in cells]
-    kind = _ARROW.get(SQL_TYPES[reading.quantity], pa.timestamp("us"))
+    kind = _ARROW.get(reading.quantity.sql_type, pa.timestamp("us"))
     values, reasons = (
         pa.array([cell.value for cell in read], kind),
         pa.array([cell.reason for cell in read], pa.string()),

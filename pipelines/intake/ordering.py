@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from models.contracts import sorts
 from models.reference import RECORDS
 from models.rules import in_order
 from pipelines.intake.columns import Layout
@@ -12,9 +11,7 @@ from pipelines.intake.columns import Layout
 
 def with_sides_sorted(kind: str, layout: Layout, typed_rows: str) -> str:
     """The rows with their sides in order. Broken rows stay as they are, so that a reason names its own column."""
-    groups = [
-        columns for columns in sorts(RECORDS[kind]) if layout.is_sorted and layout.readings.keys() >= set(columns)
-    ]
+    groups = [columns for columns in RECORDS[kind].sorts if layout.is_sorted and layout.readings.keys() >= set(columns)]
     unsorted = " or ".join(rule.broken_sql for columns in groups for rule in in_order(columns)) or "false"
     ordered = ", ".join(
         f"case when is_unsorted then {value} else {name} end as {name}"

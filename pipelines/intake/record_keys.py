@@ -6,13 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from models.contracts import key
 from models.reference import RECORDS
 
 
 def key_text(kind: str, unread: Collection[str] = (), *, is_marked: bool = True) -> str:
     """The key as a JSON list; null where a part that every row needs is not known, or one is among `unread`."""
-    columns, schema = key(RECORDS[kind]), RECORDS[kind]
+    columns, schema = RECORDS[kind].key, RECORDS[kind]
     known = [f"{name} is not null" for name in columns if not (is_marked and schema.columns[name].nullable)]
     known += [f"unread_{name} is null" for name in columns if name in unread]
     listed = ", ".join(f"cast({name} as varchar)" for name in columns)
@@ -24,5 +23,5 @@ def same_key(kind: str, one: str, other: str) -> str:
     columns = RECORDS[kind].columns
     return " and ".join(
         f"{one}.{name} {'is not distinct from' if columns[name].nullable else '='} {other}.{name}"
-        for name in key(RECORDS[kind])
+        for name in RECORDS[kind].key
     )

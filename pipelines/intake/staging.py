@@ -10,7 +10,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from models.cells.texts import Reading
-from models.contracts import sql_type
 from models.fields import Quantity
 from models.predicates import broken_row
 from models.privacy import BLANKED_EMAIL, BLANKED_END
@@ -110,7 +109,7 @@ def _mend(connection: Connection, source: Source, layout: Layout) -> tuple[str, 
 def _unfed(kind: str, layout: Layout) -> Iterator[str]:
     for name, column in RECORDS[kind].columns.items():
         if name not in layout.readings:
-            yield f"cast(null as {sql_type(column)}) as {name}"
+            yield f"cast(null as {column.sql_type}) as {name}"
     if not _has_refs(layout):
         yield "cast(null as varchar) as reject_ref"
 

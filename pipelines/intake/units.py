@@ -9,7 +9,6 @@ from dataclasses import replace
 from models.cells.texts import Reading, units_of
 from models.cells.units import carries_unit
 from models.column_map.headers import stated_unit
-from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
@@ -27,7 +26,7 @@ def with_header_units(source: Source) -> Source:
     """The source with each unit stated that a mapped header states and the map does not."""
     columns = dict(source.columns)
     for name, said in source.columns.items():
-        wanted = quantity(RECORDS[source.kind].columns[name]) if name in RECORDS[source.kind].columns else None
+        wanted = RECORDS[source.kind].columns[name].quantity if name in RECORDS[source.kind].columns else None
         if said.column and said.unit is None and wanted in _STATED:
             columns[name] = replace(said, unit=stated_unit(said.column, wanted))
     return replace(source, columns=columns)
@@ -56,7 +55,7 @@ def refuse_unknown_units(sources: Sequence[Source], told: Mapping[str, str]) -> 
             raise ColumnMapError(
                 name, "is no column of these files", "this command; nothing was imported", "see `dunnage records`"
             )
-        if any(unit not in units_of(quantity(RECORDS[kind].columns[name])) for kind in kinds):
+        if any(unit not in units_of(RECORDS[kind].columns[name].quantity) for kind in kinds):
             raise ColumnMapError(
                 unit, f"is no unit of {name}", "this command; nothing was imported", "use in, cm, mm, lb, kg, g or oz"
             )

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from models.contracts import key
 from models.errors import IntakeError, NotFoundError
 from models.reference import RECORDS
 from pipelines.intake.archive import entries, entry_hashes, write_withdrawal
@@ -113,7 +112,7 @@ def take_back(
 
 def _to_history(connection: Connection, kind: str, delivery_id: int, number: int) -> int:
     """Move the delivery's current rows; `taken` holds their keys, `said` what other deliveries stored of these."""
-    columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(key(RECORDS[kind]))
+    columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(RECORDS[kind].key)
     own = f"from accepted.{kind} where delivery_id = {delivery_id}"
     connection.execute(f"create or replace temp table taken as select {keys} {own}")
     moved = _write(
@@ -156,7 +155,7 @@ def _ask_others(
 
 def _bring_back(connection: Connection, kind: str) -> int:
     """Make current, for each key of `taken`, what was said last; returns how many rows that are."""
-    columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(key(RECORDS[kind]))
+    columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(RECORDS[kind].key)
     connection.execute(
         f"create or replace temp table newest as select * from said qualify row_number() over (partition by {keys} "
         "order by delivery_id desc, row_number desc, is_stored desc) = 1"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.contracts import Contract, sql_type
+from models.contracts import Contract
 from models.errors import NotFoundError, SettingsError
 from models.shop_units import FILE_PLACES, Units
 from models.tables import TABLES
@@ -48,7 +48,7 @@ def _contract(connection: warehouse.Connection, table: str) -> Contract:
 
 
 def _column(contract: Contract, name: str, units: Units, *, is_text: bool) -> str:
-    if is_text and sql_type(contract.columns[name]) == "VARCHAR":
+    if is_text and contract.columns[name].sql_type == "VARCHAR":
         return GUARDED.format(name=name)
     if units.name(name) != name:
         return f"round({name} * {units.factor(name)!r}, {FILE_PLACES}) as {units.name(name)}"

@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 import pandas as pd
 
-from models.contracts import key, made_from, sql_type
 from models.errors import NotFoundError
 from models.made_from import NONE, PART, MadeFrom
 from models.sql_texts import sql_texts
@@ -64,7 +63,7 @@ def figures(
     columns = TABLES[table].columns
     kept = {column: value for column, value in wanted.items() if column in columns}
     conditions = " and ".join(f"cast({column} as varchar) = ?" for column in kept) or "true"
-    order = ", ".join(key(TABLES[table]))
+    order = ", ".join(TABLES[table].key)
     asked, values = f"from {table} where {conditions}", list(kept.values())
     (count,) = connection.execute(f"select count(*) {asked}", values).fetchall()[0]
     return connection.execute(f"select * {asked} order by {order} limit {int(most)}", values).df(), int(count)
@@ -109,7 +108,7 @@ class _Statement:
     @property
     def by(self) -> Sequence[str]:
         """Columns by which a row behind belongs to a row of the table."""
-        return key(TABLES[self.table]) if self.made_from.by is None else self.made_from.by.split()
+        return TABLES[self.table].key if self.made_from.by is None else self.made_from.by.split()
 
     @property
     def known(self) -> Sequence[str]:
@@ -120,7 +119,7 @@ class _Statement:
     def telling(self) -> Sequence[str]:
         """The table's columns that tell one row's rows from another's: the steps of a month's bridge share theirs."""
         used = {*(name.removeprefix("p.") for name in self.by), *re.findall(r"\br\.(\w+)", self.made_from.where)}
-        whole = key(TABLES[self.table])
+        whole = TABLES[self.table].key
         return [name for name in whole if name in used] if used <= set(whole) else whole
 
     def sql(self, wanted: Mapping[str, str]) -> str:
@@ -160,7 +159,7 @@ class _Statement:
         place, column = source.split(".")
         rows = {"b": self.made_from.rows, "p": PARCELS, "z": "core.zone_bands"}[place]
         stated = TABLES[rows].columns[column] if rows in TABLES else None
-        if stated is None or sql_type(stated) != "VARCHAR" or not (stated.nullable or place == "z"):
+        if stated is None or stated.sql_type != "VARCHAR" or not (stated.nullable or place == "z"):
             return source
         known = f"coalesce({source}, 'unknown')"
         has_fees = place == "b" and "is_account" in self.own
@@ -168,7 +167,7 @@ class _Statement:
 
     def _joined(self, own: Sequence[str], text: str) -> str:
         """The table, the rows behind it, and of their parcels and zones what the text names."""
-        is_whole = len(self.telling) == len(key(TABLES[self.table]))
+        is_whole = len(self.telling) == len(TABLES[self.table].key)
         apart = self.table if is_whole else f"(select distinct {', '.join(own) or 'true'} from {self.table})"
         rows, joined = self.made_from.rows, f"{apart} as r"
         if rows:
@@ -184,9 +183,9 @@ class _Statement:
 
 
 def _stated(table: str) -> _Statement:
-    stated = made_from(TABLES[table]) if table in TABLES else None
+    stated = TABLES[table].made_from if table in TABLES else None
     if stated is None:
-        listed = ", ".join(name for name, schema in TABLES.items() if made_from(schema))
+        listed = ", ".join(name for name, schema in TABLES.items() if schema.made_from)
         raise NotFoundError(table, "cannot be traced", "this command", f"use one of {listed}")
     return _Statement(table, stated)
 

@@ -19,7 +19,6 @@ from pathlib import Path
 import pandas as pd
 
 from models.carton_choice import fits
-from models.contracts import sql_type
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -117,7 +116,7 @@ def _shop(connection: warehouse.Connection) -> None:
         connection.execute(sql)
     contract = TABLES["core.cartons"]
     rows = pd.DataFrame(_catalogue(), columns=list(contract.columns))
-    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in contract.columns.items())
+    typed = ", ".join(f"cast({name} as {column.sql_type}) as {name}" for name, column in contract.columns.items())
     connection.register("catalogue_rows", rows)
     connection.execute(f"create table core.cartons as select {typed} from catalogue_rows")
     connection.execute(

@@ -10,7 +10,6 @@ import pandas as pd
 import pytest
 from pandera.errors import SchemaErrors
 
-from models.contracts import dtype, quantity, sql_type
 from models.fields import Quantity
 from models.predicates import predicates
 from models.reference import RECORDS
@@ -36,8 +35,8 @@ def odd_rows(kind: str) -> pd.DataFrame:
     """Rows of odd values, each column's drawn by itself."""
     chance = random.Random(kind)
     columns = RECORDS[kind].columns.items()
-    frame = pd.DataFrame({name: chance.choices(ODD[sql_type(column)], k=ROWS) for name, column in columns})
-    return frame.astype({name: dtype(column) for name, column in columns})
+    frame = pd.DataFrame({name: chance.choices(ODD[column.sql_type], k=ROWS) for name, column in columns})
+    return frame.astype({name: column.quantity.dtype for name, column in columns})
 
 
 def broken_by_pandera(kind: str, frame: pd.DataFrame) -> list[set[str]]:
@@ -58,7 +57,7 @@ def broken_by_engine(connection: warehouse.Connection, kind: str, frame: pd.Data
     schema = RECORDS[kind]
     conditions = predicates(schema)
     asked = ", ".join(f"coalesce({condition.sql}, false)" for condition in conditions)
-    typed = ", ".join(f"cast({name} as {sql_type(column)}) as {name}" for name, column in schema.columns.items())
+    typed = ", ".join(f"cast({name} as {column.sql_type}) as {name}" for name, column in schema.columns.items())
     connection.register("odd_rows", frame)
     answers = connection.execute(f"select {asked} from (select {typed} from odd_rows) as one").fetchall()
     names = [each.columns[0] if len(each.columns) == 1 else each.reason for each in conditions]
@@ -80,5 +79,5 @@ def test_both_readings_agree(connection: warehouse.Connection, kind: str) -> Non
 
 
 def test_every_quantity_is_tried() -> None:
-    tried = {quantity(column) for schema in RECORDS.values() for column in schema.columns.values()}
+    tried = {column.quantity for schema in RECORDS.values() for column in schema.columns.values()}
     assert set(Quantity) - tried <= {Quantity.FRACTION, Quantity.NUMBER}

@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.contracts import quantity
 from models.fields import Quantity
 from models.privacy import (
     BLANKED_EMAIL,
@@ -130,7 +129,7 @@ def test_phone_numbers_stay_in_identifiers() -> None:
     assert ("claims", "packing_evidence") not in kept and ("weights", "packer") not in kept
     dates = {Quantity.DATE, Quantity.INSTANT}
     assert all(
-        quantity(RECORDS[kind].columns[name]) in dates | {Quantity.TEXT} | {Quantity.COUNT} for kind, name in kept
+        RECORDS[kind].columns[name].quantity in dates | {Quantity.TEXT} | {Quantity.COUNT} for kind, name in kept
     )
 
 

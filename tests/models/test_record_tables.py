@@ -7,7 +7,6 @@ import sys
 
 import pytest
 
-from models.contracts import sql_type
 from models.record_tables import table_statements
 from models.reference import RECORDS
 from models.tables.tariffs import TARIFFS
@@ -20,7 +19,7 @@ def columns(connection: warehouse.Connection, table: str) -> dict[str, str]:
 
 @pytest.mark.parametrize("kind", sorted(RECORDS))
 def test_a_record_keeps_where_it_came_from_and_what_replaced_it(kind: str) -> None:
-    wanted = {name: sql_type(column) for name, column in RECORDS[kind].columns.items()}
+    wanted = {name: column.sql_type for name, column in RECORDS[kind].columns.items()}
     wanted |= {"delivery_id": "INTEGER", "row_number": "BIGINT"}
     with warehouse.scratch() as connection:
         assert columns(connection, f"accepted.{kind}") == wanted

@@ -9,7 +9,6 @@ import pytest
 
 from models import contracts
 from models.cells.texts import Cell, Reading, read_cell
-from models.contracts import dtype
 from models.errors import ContractError
 from models.fields import Quantity
 from models.reference import RECORDS
@@ -26,16 +25,16 @@ def read_column(source: Row, column: str, row: Row, mark: str | None = None) -> 
     stated: Row = {"column": said} if isinstance(said, str) else said
     cell = row[stated["column"]] if "column" in stated else stated["value"]
     text = "" if cell is None else str(cell)
-    quantity = contracts.quantity(RECORDS[source["kind"]].columns[column])
+    quantity = RECORDS[source["kind"]].columns[column].quantity
     how = Reading(quantity, stated.get("unit"), source.get("decimal") or mark, source.get("date_order"))
     return read(stated.get("values", {}).get(text, text), how)
 
 
 def typed(source: Row, column: str, values: list[object]) -> pd.Series:
     schema_column = RECORDS[source["kind"]].columns[column]
-    if contracts.quantity(schema_column) in (Quantity.DATE, Quantity.INSTANT):
+    if schema_column.quantity in (Quantity.DATE, Quantity.INSTANT):
         return pd.to_datetime(pd.Series(values)).astype("datetime64[us]")
-    return pd.Series(values, dtype=dtype(schema_column))
+    return pd.Series(values, dtype=schema_column.quantity.dtype)
 
 
 @SOURCES

@@ -8,8 +8,6 @@ from functools import cache
 import pandas as pd
 import pytest
 
-from models import contracts
-from models.contracts import dtype
 from models.fields import LONGEST_TEXT, Condition, Quantity
 from models.reference import RECORDS
 from sample_data.faults import RULE_BREAKS
@@ -60,7 +58,7 @@ def test_every_kind_of_break_is_there(source: Row) -> None:
     for column, said in source["columns"].items():
         if isinstance(said, dict) and "column" not in said:
             continue
-        kind = contracts.quantity(schema.columns[column])
+        kind = schema.columns[column].quantity
         has_list = Condition.AMONG in [check.test for check in schema.columns[column].checks]
         wanted |= {(column, "missing")} if not schema.columns[column].nullable else set()
         wanted |= {(column, "unreadable")} if kind in NUMBERS or kind is Quantity.FLAG else set()
@@ -93,11 +91,11 @@ def test_each_break_of_a_rule_breaks_one_rule_and_together_all(kind: str) -> Non
     broken: list[str] = []
     for change in RULE_BREAKS[kind]:
         row = one_row(kind, change)
-        reasons = [rule.reason for rule in contracts.rules(schema) if not rule.holds(row).all()]
+        reasons = [rule.reason for rule in schema.rules if not rule.holds(row).all()]
         assert len(reasons) == 1, (change, reasons)
         assert next(iter(change)) in reasons[0]
         broken += reasons
-    assert set(broken) == {rule.reason for rule in contracts.rules(schema)}
+    assert set(broken) == {rule.reason for rule in schema.rules}
 
 
 def one_row(kind: str, change: Row) -> pd.DataFrame:
@@ -105,8 +103,8 @@ def one_row(kind: str, change: Row) -> pd.DataFrame:
     row: dict[str, pd.Series] = {}
     for name, column in RECORDS[kind].columns.items():
         value = change.get(name, column.example)
-        is_day = contracts.quantity(column) in (Quantity.DATE, Quantity.INSTANT)
-        row[name] = pd.to_datetime(pd.Series([value])) if is_day else pd.Series([value], dtype=dtype(column))
+        is_day = column.quantity in (Quantity.DATE, Quantity.INSTANT)
+        row[name] = pd.to_datetime(pd.Series([value])) if is_day else pd.Series([value], dtype=column.quantity.dtype)
     return pd.DataFrame(row)
 
 
@@ -115,15 +113,11 @@ def test_bad_rows_have_keys_of_their_own(source: Row) -> None:
     name = bad_file(source)
     cells = [[str(cell) for cell in row.values()] for row in rows(name)[1:]]
     spoiled = {number for (file, number), (column, reason) in answers().items() if file == name and reason == "columns"}
-    keys = [
-        header(source["name"], column)
-        for column in contracts.key(RECORDS[source["kind"]])
-        if has_header(source, column)
-    ]
+    keys = [header(source["name"], column) for column in RECORDS[source["kind"]].key if has_header(source, column)]
     broken_keys = {
         number
         for (file, number), (column, _) in answers().items()
-        if file == name and column in contracts.key(RECORDS[source["kind"]])
+        if file == name and column in RECORDS[source["kind"]].key
     }
     for number, row in enumerate(cells, 2):
         if number not in spoiled | broken_keys:

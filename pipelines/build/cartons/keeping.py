@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.contracts import sql_type
 from models.tables.cartons import CARTON_TABLES, CHOSEN
 from pipelines.shop import warehouse
 
@@ -21,7 +20,7 @@ def keep_chosen(connection: warehouse.Connection) -> pd.DataFrame:
     Returns the rows of analysis.assortment_ladder.
     """
     for contract in CHOSEN:
-        stated = {name: sql_type(column) for name, column in contract.columns.items()}
+        stated = {name: column.sql_type for name, column in contract.columns.items()}
         schema, table = str(contract.name).split(".")
         found = connection.execute(
             "select column_name, data_type from information_schema.columns where table_schema = ? and table_name = ?",

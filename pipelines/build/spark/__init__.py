@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from models.contracts import sql_type
 from models.tables import TABLES
 from pipelines.build.spark.dialect import columns_read, translated
 from pipelines.build.spark.records import columns_of, keep, quoted
@@ -39,7 +38,7 @@ def make(
         _send_records(connection, cluster, models, folder)
         for model in models:
             progress(model.name)
-            wanted = {name: sql_type(column) for name, column in TABLES[model.name].columns.items()}
+            wanted = {name: column.sql_type for name, column in TABLES[model.name].columns.items()}
             place = f"{BUILT}/{model.name.replace('.', '/')}"
             cluster.run(model.name, translated(model.sql), wanted, place)
             _bring_back(connection, model.name, cluster, place, folder)

@@ -21,7 +21,6 @@ from models.column_map import (
     propose,
 )
 from models.column_map.sample_values import allowed_words
-from models.contracts import quantity
 from models.errors import ColumnMapError
 from models.fields import Quantity
 from models.privacy import personal_columns
@@ -142,9 +141,9 @@ def _refuse_unknown_answers(told: Told, kind: str) -> None:
         if name not in columns:
             raise ColumnMapError(name, f"is no column of {kind}", "the proposal", f"see `dunnage records {kind}`")
     for name, unit in told.units.items():
-        _refuse_unknown_unit(Pairing(name, None, 1.0, unit=unit), quantity(columns[name]))
+        _refuse_unknown_unit(Pairing(name, None, 1.0, unit=unit), columns[name].quantity)
     for name, words in told.words.items():
-        listed = allowed_words(columns[name]) or (("yes", "no") if quantity(columns[name]) is Quantity.FLAG else ())
+        listed = allowed_words(columns[name]) or (("yes", "no") if columns[name].quantity is Quantity.FLAG else ())
         for meaning in words.values():
             if listed and meaning not in listed:
                 raise ColumnMapError(
@@ -207,7 +206,7 @@ def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample)
         if pairing.source is not None and pairing.source not in found.sample.headers:
             listed = ", ".join(found.sample.headers)
             raise ColumnMapError(pairing.source, "is no header of this file", name, f"use one of {listed}")
-        _refuse_unknown_unit(pairing, quantity(RECORDS[kind].columns[name]))
+        _refuse_unknown_unit(pairing, RECORDS[kind].columns[name].quantity)
 
 
 def _refuse_unknown_unit(pairing: Pairing, wanted: Quantity) -> None:

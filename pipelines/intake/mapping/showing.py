@@ -11,7 +11,6 @@ from rich.table import Table
 from models.cells.decimal_marks import NUMBERS
 from models.column_map import Pairing, Proposal, Question, WideAmounts
 from models.column_map.headers import stated_unit
-from models.contracts import quantity
 from models.fields import MEASURED, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units
@@ -73,7 +72,7 @@ def reading_lines(proposed: FileProposal, currency: str) -> Iterator[str]:
     """Unit, decimal mark, date order and currency: always shown, whether the file has such cells or not."""
     proposal = proposed.proposal
     columns = RECORDS[proposal.kind].columns
-    kinds = {pairing.column: quantity(columns[pairing.column]) for pairing in proposal.pairings}
+    kinds = {pairing.column: columns[pairing.column].quantity for pairing in proposal.pairings}
     yield f"units: {'; '.join(_units(proposal, kinds)) or 'no lengths or weights'}"
     yield f"decimal mark: {_mark(proposal, proposed.questions, kinds)}"
     yield f"date order: {_order(proposal, proposed.questions, kinds)}"

@@ -10,7 +10,6 @@ import re
 from collections.abc import Iterator, Sequence
 
 from models.cells.texts import Reading, read_cell
-from models.contracts import quantity
 from models.errors import SourceFileError
 from models.fields import Quantity
 from models.reference import RECORDS
@@ -33,7 +32,7 @@ def _sides(headers: Sequence[str], rows: Sequence[Sequence[str]], source: Source
     """For each mapped column of numbers or days: the share of its cells that can be read, and of its neighbour."""
     names = unique_headers(headers)
     for column, said in source.columns.items():
-        kind = quantity(RECORDS[source.kind].columns[column])
+        kind = RECORDS[source.kind].columns[column].quantity
         if said.column not in names or kind in _TELLING_NOTHING:
             continue
         reading = Reading(kind, None, said.decimal or source.decimal, said.date_order or source.date_order)

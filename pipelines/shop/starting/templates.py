@@ -14,7 +14,6 @@ from typing import Any
 
 import tomlkit
 
-from models.contracts import quantity
 from models.dictionary import BENCH_LIST, entries, order_lines, rule_lines
 from models.fields import Quantity
 from models.reference import RECORDS
@@ -103,7 +102,7 @@ def _source(kind: str, form: str, units: Units) -> str:
         table.add("sheet", kind)
     columns = tomlkit.table()
     for name, column in RECORDS[kind].columns.items():
-        columns.add(units.name(name), _own_header(units.name(name), quantity(column)))
+        columns.add(units.name(name), _own_header(units.name(name), column.quantity))
     table.add("columns", columns)
     return _as_text(table)
 

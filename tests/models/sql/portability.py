@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from sqlglot import exp
 
-from models.contracts import sql_type
 from models.tables import TABLES
 from pipelines.build.spark.dialect import is_hexadecimal
 
@@ -23,7 +22,7 @@ FUNCTIONS = {
 }  # fmt: skip
 
 WHOLE_NAMES = {
-    name for table in TABLES.values() for name, column in table.columns.items() if sql_type(column) == "BIGINT"
+    name for table in TABLES.values() for name, column in table.columns.items() if column.sql_type == "BIGINT"
 }
 WHOLE_ENDINGS = ("_cents", "_milli", "_millionths", "_count", "_quantity", "_bits", "_steps", "_step", "_grain", "_bit")
 ORDERED = (exp.RowNumber, exp.DenseRank, exp.FirstValue, exp.Lag, exp.Lead)

@@ -11,7 +11,6 @@ import numpy as np
 import pandas as pd
 
 from models.columns.goods import SALE_STATES
-from models.contracts import key
 from models.reference import RECORDS
 from models.tables.kept import DATED
 from models.tariffs.rules import Tariff
@@ -61,7 +60,7 @@ class Landing:
         """One delivery of one kind."""
         self.delivery += 1
         fresh = rows[list(RECORDS[kind].columns)].assign(delivery_id=self.delivery, row_number=np.arange(len(rows)) + 1)
-        same = " and ".join(f"a.{name} = n.{name}" for name in key(RECORDS[kind]))
+        same = " and ".join(f"a.{name} = n.{name}" for name in RECORDS[kind].key)
         old = f"from accepted.{kind} as a where exists (select 1 from fresh as n where {same})"
         self.connection.register("fresh", fresh)
         history = f"select *, {self.delivery} as superseded_by {old}"
@@ -110,7 +109,7 @@ class Fate:
         for kind in sorted(DATED):
             come = self.waiting[kind].sample(frac=0.3, random_state=self.chance)
             self.waiting[kind] = self.waiting[kind].drop(come.index)
-            found[kind] = pd.concat([come, self._corrected(kind)]).drop_duplicates(list(key(RECORDS[kind])))
+            found[kind] = pd.concat([come, self._corrected(kind)]).drop_duplicates(list(RECORDS[kind].key))
         return {kind: rows for kind, rows in found.items() if self.chance.random() < 0.7}
 
     def _corrected(self, kind: str) -> pd.DataFrame:

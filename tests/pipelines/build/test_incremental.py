@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import settings as tried
 from hypothesis import strategies as st
 
-from models.contracts import key
 from models.reference import RECORDS
 from models.tables import TABLES
 from models.tables.kept import DATED, WORKINGS
@@ -50,7 +49,7 @@ def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[
     found = {}
     for name in COMPARED:
         here, there = (connection.execute(f"select * from {name}").df() for connection in (one, another))
-        found[name] = differing_rows(here, there, key(TABLES[name]))
+        found[name] = differing_rows(here, there, TABLES[name].key)
     return {name: columns for name, columns in found.items() if columns}
 
 
@@ -71,7 +70,7 @@ def test_a_review_after_late_records_is_that_of_building_everything(demo_folder:
     steps: list[str] = []
     _, one = runs.month_tables(by_and_by, "2026-10", steps.append)
     _, another = runs.month_tables(at_once, "2026-10")
-    found = {name: differing_rows(one[name], another[name], key(TABLES[name])) for name in another}
+    found = {name: differing_rows(one[name], another[name], TABLES[name].key) for name in another}
     assert {name: columns for name, columns in found.items() if columns} == {}
     assert "merging" in steps
 

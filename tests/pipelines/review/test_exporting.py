@@ -7,7 +7,6 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from models.contracts import sql_type
 from models.errors import NotFoundError, SettingsError
 from models.shop_units import Units
 from models.tables import TABLES
@@ -31,7 +30,7 @@ def test_every_row_and_column_is_written_in_order(demo: warehouse.Connection, tm
 
 
 def test_a_cell_that_a_spreadsheet_would_run_is_text(tmp_path: Path) -> None:
-    columns = {name: sql_type(column) for name, column in TABLES["marts.record_states"].columns.items()}
+    columns = {name: column.sql_type for name, column in TABLES["marts.record_states"].columns.items()}
     listed = ", ".join(f"cast({value(name)} as {kind}) as {name}" for name, kind in columns.items())
     with warehouse.scratch() as connection:
         connection.execute("create schema if not exists marts")

@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 
-from models.contracts import sql_type
 from models.errors import NotFoundError
 from models.shop_units import Units
 from models.tables import TABLES
@@ -110,7 +109,7 @@ def test_what_is_lacking_is_named(lacking: dict[str, Any], words: str) -> None:
 
 def _no_better(connection: warehouse.Connection) -> None:
     """The table that judging the cartons would leave, without a row."""
-    typed = ", ".join(f"{name} {sql_type(column)}" for name, column in TABLES["analysis.best_cartons"].columns.items())
+    typed = ", ".join(f"{name} {column.sql_type}" for name, column in TABLES["analysis.best_cartons"].columns.items())
     connection.execute("create schema if not exists analysis")
     connection.execute(f"create table if not exists analysis.best_cartons ({typed})")
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from models.contracts import key, quantity
 from models.fields import Quantity
 from models.tables import TABLES
 from pipelines.shop import warehouse
@@ -23,9 +22,9 @@ SHOWN = [name for name in TABLES if name.startswith(("marts.", "analysis.")) and
 def stated_twice() -> Iterator[tuple[str, str, str]]:
     """Two tables with a row for the same things, and a figure that both state."""
     for one, other in combinations(SHOWN, 2):
-        if set(key(TABLES[one])) == set(key(TABLES[other])):
+        if set(TABLES[one].key) == set(TABLES[other].key):
             for name, column in TABLES[one].columns.items():
-                is_figure = quantity(column) not in (Quantity.TEXT, Quantity.FLAG) and name not in key(TABLES[one])
+                is_figure = column.quantity not in (Quantity.TEXT, Quantity.FLAG) and name not in TABLES[one].key
                 if is_figure and name in TABLES[other].columns:
                     yield one, other, name
 
@@ -39,7 +38,7 @@ def test_tables_of_the_same_things_state_the_same_figures(demo: warehouse.Connec
     wrong: dict[tuple[str, str, str], int] = {}
     for one, other, name in stated_twice():
         if {one, other} <= standing:
-            same = " and ".join(f"a.{each} is not distinct from b.{each}" for each in key(TABLES[one]))
+            same = " and ".join(f"a.{each} is not distinct from b.{each}" for each in TABLES[one].key)
             joined = f"from {one} as a inner join {other} as b on {same} where a.{name} is not null"
             (both, unlike) = demo.execute(
                 f"select count(*), count(case when a.{name} <> b.{name} then 1 end) {joined} and b.{name} is not null"

@@ -12,7 +12,6 @@ import pandas as pd
 import pytest
 
 from dashboards.sections import all_sections
-from models.contracts import key, made_from
 from models.errors import NotFoundError
 from models.made_from import AMONG, EXACTLY, NONE, PART
 from models.sql_texts import sql_texts
@@ -29,7 +28,7 @@ SHOWN = sorted(
     {name for name in TABLES if name.startswith(("marts.", "analysis."))}
     | {part.table for section in all_sections() for part in section.parts}
 )
-STATED = {name: stated for name in SHOWN if (stated := made_from(TABLES[name]))}
+STATED = {name: stated for name in SHOWN if (stated := TABLES[name].made_from)}
 SUMS = sorted(name for name, stated in STATED.items() if stated.sums and stated.rows)
 # Of these every parcel counted is a row behind; others count parcels at risk, and lead to those claimed or charged.
 COUNTED = sorted(
@@ -96,7 +95,7 @@ def beside(connection: warehouse.Connection, table: str, column: str) -> pd.Data
 
 @pytest.mark.parametrize("table", SHOWN)
 def test_every_table_shown_says_what_it_is_made_from(table: str) -> None:
-    assert made_from(TABLES[table]) is not None
+    assert TABLES[table].made_from is not None
 
 
 @pytest.mark.parametrize("table", [name for name in SUMS if name not in UNSEEN])
@@ -143,7 +142,7 @@ def test_parcels_counted_are_parcels_traced(demo: warehouse.Connection, table: s
 
 @pytest.mark.parametrize("table", SHOWN)
 def test_the_first_row_leads_to_a_file_and_row(demo: warehouse.Connection, table: str) -> None:
-    names = key(TABLES[table])
+    names = TABLES[table].key
     texts = ", ".join(f"cast({name} as varchar) as {name}" for name in names)
     first = rows(demo, f"select {texts} from {table} as t order by {', '.join(f't.{name}' for name in names)} limit 1")
     if not first:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from models.contracts import key
 from models.tables import TABLES
 from pipelines.shop import warehouse
 
@@ -15,7 +14,7 @@ RELATIVE = 1e-9
 def differing(here: warehouse.Connection, there: warehouse.Connection, table: str) -> dict[str, int]:
     """By column, how many rows of a table differ; `rows` counts keys that only one of the two knows."""
     query = f"select * from {table}"
-    return differing_rows(here.execute(query).df(), there.execute(query).df(), key(TABLES[table]))
+    return differing_rows(here.execute(query).df(), there.execute(query).df(), TABLES[table].key)
 
 
 def differing_rows(one: pd.DataFrame, other: pd.DataFrame, by: tuple[str, ...]) -> dict[str, int]:

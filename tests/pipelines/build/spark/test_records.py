@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from models.contracts import quantity
 from models.fields import Quantity
 from models.reference import RECORDS
 from pipelines.build.spark.dialect import columns_read
@@ -40,7 +39,7 @@ def parts(connection: warehouse.Connection, table: str = WEIGHTS) -> dict[str, s
 def test_months_are_those_of_a_day() -> None:
     for table, day in DAYS.items():
         column = RECORDS[table.removeprefix("accepted.")].columns[day]
-        assert quantity(column) in {Quantity.DATE, Quantity.INSTANT}
+        assert column.quantity in {Quantity.DATE, Quantity.INSTANT}
 
 
 def test_each_month_is_a_part_and_a_table_without_months_is_one(landed: warehouse.Connection) -> None:

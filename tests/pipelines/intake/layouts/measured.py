@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 from models.column_map import Pairing, Sample, nearest_kind, propose
 from models.column_map.headers import stated_unit
-from models.contracts import quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from tests.pipelines.intake.layouts import LAYOUTS, Header, Layout, is_held_out
@@ -67,7 +66,7 @@ def _is_right(pairing: Pairing, wanted: dict[str, Header], layout: Layout) -> bo
     header = wanted.get(pairing.column)
     if header is None or pairing.source != header.text:
         return False
-    measured = quantity(RECORDS[layout.kind].columns[pairing.column])
+    measured = RECORDS[layout.kind].columns[pairing.column].quantity
     unit = pairing.unit or stated_unit(header.text, measured)
     return header.unit is None or unit == header.unit
 

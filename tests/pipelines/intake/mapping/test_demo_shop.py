@@ -14,7 +14,6 @@ import pandas as pd
 import pytest
 
 from models.column_map import Pairing, nearest_kind
-from models.contracts import quantity
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
@@ -54,7 +53,7 @@ def _is_same(source: Source, name: str, found: Pairing | None) -> bool:
     stated = source.columns.get(name)
     if stated is None or found is None:
         return False
-    own = OWN_UNITS.get(quantity(RECORDS[source.kind].columns[name]))
+    own = OWN_UNITS.get(RECORDS[source.kind].columns[name].quantity)
     is_same_origin = (found.source, found.constant, found.is_row) == (stated.column, stated.value, stated.row)
     return is_same_origin and (found.unit or own) == (stated.unit or own) and dict(found.values) == dict(stated.values)
 
