@@ -34,7 +34,7 @@ CHAPTERS = (
         name="money",
         title="Money",
         findings=("chapter.item_type_lost_most", "chapter.every_item_type_paid"),
-        opens=("item-type-margins", "months"),
+        opens=("item-type-margins", "margin-band", "months"),
     ),
     Chapter(
         name="carriers",

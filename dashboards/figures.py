@@ -26,15 +26,19 @@ MONEY = (Display.MONEY, Display.CHANGE)
 Toned = Callable[[float], Tone]
 
 
-def row_labels(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
-    """A label per row from the `by` columns; equal labels of different rows get a number."""
-    seen: dict[str, int] = {}
-    labels = []
-    for name in rows[list(by)].itertuples(index=False):
-        label = ", ".join(formats.plain(part, LONGEST_NAME) for part in name)
-        seen[label] = seen.get(label, 0) + 1
-        labels.append(label if seen[label] == 1 else f"{label} ({seen[label]})")
-    return labels
+def row_labels(rows: pd.DataFrame, by: Sequence[str], apart: Sequence[str] = ()) -> list[str]:
+    """A label per row from the `by` columns; equal ones are told apart by the `apart` columns, else by a number."""
+    short = _joined(rows, by)
+    told = [
+        whole if short.count(label) > 1 else label
+        for label, whole in zip(short, _joined(rows, [*by, *apart]), strict=True)
+    ]
+    return [label if (nth := told[:at].count(label) + 1) == 1 else f"{label} ({nth})" for at, label in enumerate(told)]
+
+
+def _joined(rows: pd.DataFrame, by: Sequence[str]) -> list[str]:
+    names = rows[list(by)].itertuples(index=False)
+    return [", ".join(formats.plain(part, LONGEST_NAME) for part in name) for name in names]
 
 
 def values(rows: pd.DataFrame, column: str, units: Units) -> list[float | None]:
@@ -110,11 +114,18 @@ def marks(
     ]
 
 
-def ranked_bars(rows: pd.DataFrame, frame: Frame, by: Sequence[str], column: str, toned: Toned = by_sign) -> Picture:
+def ranked_bars(
+    rows: pd.DataFrame,
+    frame: Frame,
+    by: Sequence[str],
+    column: str,
+    toned: Toned = by_sign,
+    apart: Sequence[str] = (),
+) -> Picture:
     """Horizontal bars, one per row, first row on top, the cell written at its end; below zero they are hatched."""
     known = rows[rows[column].notna().to_numpy(bool)]
     drawn = known.head(MOST_BARS)
-    made = marks(drawn, frame, row_labels(drawn, by), column, toned)
+    made = marks(drawn, frame, row_labels(drawn, by, apart), column, toned)
     return Picture(
         Kind.BARS, frame.table, tuple(made), measured=axis(column, frame.units), left_out=len(known) - len(drawn)
     )

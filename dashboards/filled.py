@@ -26,6 +26,8 @@ CANNOT_BE = {
         ("margin_per_parcel_cents",),
     ),
     "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
+    "analysis.margin_band": ("usual_per_parcel_cents", "usual_low_cents", "usual_high_cents", "is_unusual"),
+    "analysis.actions": ("month_low_cents", "month_high_cents", "due_on", "other_way", "other_month_cents"),
 }
 NOT_APPLICABLE = "n/a"
 

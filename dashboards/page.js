@@ -17,6 +17,7 @@
     const lines = [...part.querySelectorAll("tr[data-line]")];
     lines.forEach((line) => { line.hidden = !fits(line); });
     part.querySelectorAll(".mark").forEach((mark) => mark.toggleAttribute("hidden", !fits(mark)));
+    part.classList.toggle("chosen", own.length > 0);
     const isEmpty = own.length > 0 && lines.every((line) => line.hidden);
     part.querySelector(".nothing").hidden = !isEmpty;
     part.querySelectorAll(".drawing").forEach((drawing) => { drawing.hidden = isEmpty; });

@@ -168,7 +168,8 @@ class Panel:
     name: unique on the page. choose: picks and orders rows of `table`, never changes one. columns: shown left to right,
     the first as row header. draw: the figure, if any. when_empty: what may be said where there are no rows. note: what
     stands below. unless: sentences that, where true, stand in place of the rows, which would mislead. draws_shares:
-    whether the figure is of shares of parcels, which are not drawn of few. A part without rows is not shown.
+    whether the figure is of shares of parcels, which are not drawn of few. foremost: the columns that stand open at the
+    head of a chapter, the others unfold; all of them without it. A part without rows is not shown.
     """
 
     name: str
@@ -182,6 +183,7 @@ class Panel:
     is_folded: bool = False
     unless: Sequence[str] = ()
     draws_shares: bool = False
+    foremost: Sequence[str] = ()
 
 
 @dataclass(frozen=True)

@@ -52,11 +52,12 @@ class Group:
 
 @dataclass(frozen=True)
 class Header:
-    """A column's header."""
+    """A column's header. is_foremost: whether it stands open at the head of a chapter."""
 
     text: str
     is_figure: bool
     cell: Shown | None = None
+    is_foremost: bool = True
 
     @property
     def label(self) -> str:
@@ -89,9 +90,10 @@ class PartView:
         """All lines of all groups."""
         return [line for group in self.groups for line in group.lines]
 
-    def top_lines(self, most: int) -> list[Line]:
-        """The first lines of all groups."""
-        return self.lines[:most]
+    @property
+    def more_columns(self) -> int:
+        """How many columns unfold."""
+        return sum(not header.is_foremost for header in self.headers)
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,9 @@ from dashboards.parts import Frame
 from dashboards.pictures.picture import Axis, Kind, Mark, Picture, Tone
 from models import columns
 
+# Rows of a grid that can be read as one picture.
+MOST_NAMES = 40
+
 
 def _plain(_: float) -> Tone:
     return Tone.PLAIN
@@ -58,16 +61,25 @@ def stacked_months(rows: pd.DataFrame, frame: Frame, column: str, split: str) ->
 
 def grid(rows: pd.DataFrame, frame: Frame, by: str, across: str, column: str, is_marked: str = "") -> Picture:
     """The column's cells, a row per value of `by`, a column per value of `across`. is_marked: a flag of the unusual."""
-    made = figures.marks(rows, frame, [formats.plain(name, figures.LONGEST_NAME) for name in rows[by]], column)
-    heads = [formats.plain(name, figures.LONGEST_NAME) for name in rows[across]]
-    flags = rows[is_marked].astype(bool) if is_marked else [False] * len(rows)
+    drawn = rows[rows[by].isin(rows[by].drop_duplicates().head(MOST_NAMES))]
+    made = figures.marks(drawn, frame, _names(drawn, by), column)
+    heads = _names(drawn, across)
+    flags = drawn[is_marked].astype(bool) if is_marked else [False] * len(drawn)
     return Picture(
         Kind.GRID,
         frame.table,
         tuple(_celled(mark, head, is_set=bool(flag)) for mark, head, flag in zip(made, heads, flags, strict=True)),
         measured=figures.axis(column, frame.units),
         along=Axis(f"{figures.axis(column, frame.units).title}, by {columns.label(across).lower()}"),
+        left_out=len(rows) - len(drawn),
     )
+
+
+def _names(rows: pd.DataFrame, column: str) -> list[str]:
+    """The column's values as labels; names that are alike once they are cut stay apart."""
+    known = rows[[column]].drop_duplicates()
+    labels = dict(zip(known[column], figures.row_labels(known, [column]), strict=True))
+    return [labels[name] for name in rows[column]]
 
 
 def _celled(mark: Mark, head: str, *, is_set: bool) -> Mark:

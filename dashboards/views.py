@@ -82,9 +82,7 @@ def _panel(part: Panel, review: Review) -> PartView:
     return PartView(
         name=part.name,
         title=part.title,
-        headers=[
-            Header(columns.head(part.columns[at], review.units), columns.is_figure(part.columns[at])) for at in kept
-        ],
+        headers=[_header(part, part.columns[at], review) for at in kept],
         groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
         picture=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
@@ -95,6 +93,11 @@ def _panel(part: Panel, review: Review) -> PartView:
         left_out=len(rows) - len(written),
         is_series=is_series,
     )
+
+
+def _header(part: Panel, column: str, review: Review) -> Header:
+    is_foremost = not part.foremost or column in part.foremost
+    return Header(columns.head(column, review.units), columns.is_figure(column), is_foremost=is_foremost)
 
 
 def picture(part: Panel, review: Review) -> Picture | None:

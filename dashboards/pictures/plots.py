@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from dashboards.pictures import letters, scales
 from dashboards.pictures.axes import Field, along_name, field_of
-from dashboards.pictures.picture import Kind, Mark, Picture
+from dashboards.pictures.picture import Kind, Mark, Picture, Tone
 from dashboards.pictures.points import point
 from dashboards.pictures.rows import NARROW, Drawn
 from dashboards.pictures.scales import Linear
@@ -59,8 +59,12 @@ def _line(picture: Picture, field: Field, series: int, codes: Codes) -> str:
     path = _path(picture, field, marks)
     drawn = [mark for mark in marks if mark.value is not None]
     is_dotted = len(drawn) <= 40
-    made = [group(picture, mark, [_dot(field, mark)], codes) for mark in drawn if is_dotted]
+    made = [group(picture, mark, [_dot(field, mark)], codes, _unusual(mark)) for mark in drawn if is_dotted]
     return f'<g class="s{series}">{_stroke(series, path)}{"".join(made)}</g>'
+
+
+def _unusual(mark: Mark) -> str:
+    return mark.tone.value if mark.tone is Tone.MARKED else ""
 
 
 def _dot(field: Field, mark: Mark) -> str:

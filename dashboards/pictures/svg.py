@@ -8,7 +8,7 @@ from dashboards.pictures import drawings, grids, plots, points, rows, uprights
 from dashboards.pictures.picture import Picture
 from dashboards.pictures.svg_writer import SIZE, Codes, escaped, place, words
 
-DESK, PHONE = 720.0, 340.0
+DESK, PHONE = 600.0, 340.0
 KINDS = {**rows.KINDS, **points.KINDS, **plots.KINDS, **uprights.KINDS, **grids.KINDS, **drawings.KINDS}
 
 

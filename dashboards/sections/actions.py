@@ -11,6 +11,7 @@ from dashboards.sentences.grounds import flagged, unflagged
 
 TABLE = "analysis.actions"
 ACTIONS_SHOWN = 8
+LIMITS = ("month_low_cents", "month_high_cents")
 
 
 def foremost(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -29,11 +30,16 @@ def apart(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """What each action is expected to bring a month, times its chance, beside what it brings where it succeeds."""
+    """What each action saves a month, with its interval where it has one, beside that times its chance."""
     saving = rows[rows["expected_month_cents"] != 0]
     return intervals.interval_points(
-        saving, frame, ["action_words"], "expected_month_cents", beside="saving_month_cents"
+        saving, frame, ["action_words"], "saving_month_cents", *LIMITS, beside="expected_month_cents"
     )
+
+
+def draw_apart(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """What each would save a month alone, with its interval where it has one."""
+    return intervals.interval_points(rows, frame, ["action_words"], "alone_month_cents", *LIMITS)
 
 
 SHOWN = (
@@ -41,6 +47,7 @@ SHOWN = (
     "expected_month_cents",
     "expected_once_cents",
     "saving_month_cents",
+    *LIMITS,
     "once_cents",
     "confidence_words",
     "confidence",
@@ -49,7 +56,7 @@ SHOWN = (
     "other_month_cents",
     "go_on_with",
 )
-APART = ("action_words", "alone_month_cents", "confidence_words", "confidence", "parcel_count", "go_on_with")
+APART = ("action_words", "alone_month_cents", *LIMITS, "confidence_words", "confidence", "parcel_count", "go_on_with")
 
 SECTION = Section(
     order=15,
@@ -87,6 +94,7 @@ SECTION = Section(
             table=TABLE,
             columns=APART,
             choose=apart,
+            draw=draw_apart,
             when_empty=(),
             note=("actions.apart_means",),
         ),

@@ -50,7 +50,7 @@ def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 def draw_best(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Saving, one bar per contents and better carton."""
-    return figures.ranked_bars(rows, frame, ["contents", "best_carton_code"], "saving_cents")
+    return figures.ranked_bars(rows, frame, ["contents", "best_carton_code"], "saving_cents", apart=["packing_method"])
 
 
 def draw_curve(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -85,6 +85,7 @@ SECTION = Section(
             title="Changes of carton that would have saved most",
             table=BEST,
             columns=all_columns(BEST, but="shipped_month item_type"),
+            foremost=("contents", "carton_code", "best_carton_code", "is_cut", "parcel_count", "saving_cents"),
             choose=best_first,
             draw=draw_best,
             when_empty=("cartons.none_cheaper", "cartons.none_judged"),

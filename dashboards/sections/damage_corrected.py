@@ -22,8 +22,11 @@ def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def several(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: item types with more than one method to choose from."""
-    return rows[rows.groupby("item_type")["packing_method"].transform("size") > 1]
+    """Chooser: item types with more than one method to choose from, the one with most to gain first."""
+    found = rows[rows.groupby("item_type")["packing_method"].transform("size") > 1]
+    gain = found.groupby("item_type")["yearly_gain_cents"].transform("max").fillna(0)
+    order = found.assign(gain=gain).sort_values(["gain", "item_type", "total_cents"], ascending=[False, True, True])
+    return found.loc[order.index]
 
 
 def to_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -82,6 +85,10 @@ SECTION = Section(
             title="Damage rate by item type and packing method",
             table=RATES,
             columns=all_columns(RATES, but="exposure"),
+            foremost=(
+                *("item_type", "packing_method", "parcel_count", "claim_count", "damage_rate", "damage_rate_low"),
+                "damage_rate_high",
+            ),
             choose=used,
             draw=draw_rates,
             draws_shares=True,
@@ -109,6 +116,9 @@ SECTION = Section(
                 *("item_type", "packing_method", "is_current", "packing_cents", "method_carriage_cents"),
                 *("expected_damage_cents", "total_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
                 *("gain_high_cents", "shrunk_rate", "break_even_rate", "wait_parcels", "trial_parcels"),
+            ),
+            foremost=(
+                *("item_type", "packing_method", "is_current", "total_cents", "cheapest_chance", "yearly_gain_cents"),
             ),
             choose=several,
             draw=draw_costs,

@@ -70,6 +70,9 @@ SECTION = Section(
                 "margin_cents",
                 "margin_per_parcel_cents",
             ),
+            foremost=(
+                *("item_type", "parcel_count", "shipping_charged_cents", "margin_cents", "margin_per_parcel_cents"),
+            ),
             choose=worst_first,
             draw=draw_margins,
             when_empty=("margin.no_parcels",),

@@ -69,7 +69,9 @@ def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def draw_savings(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Savings, one bar per carton, item type and charge."""
-    return figures.ranked_bars(rows, frame, ["carton_code", "item_type", "charge_name"], "spared_cents")
+    return figures.ranked_bars(
+        rows, frame, ["carton_code", "item_type", "charge_name"], "spared_cents", apart=["change"]
+    )
 
 
 def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -102,6 +104,7 @@ SECTION = Section(
                 first="carton_code item_type carrier charge_name change change_in change_lb",
                 but="shipped_month",
             ),
+            foremost=("carton_code", "item_type", "charge_name", "change", "change_in", "parcel_count", "spared_cents"),
             choose=greatest_first,
             draw=draw_savings,
             when_empty=NONE,

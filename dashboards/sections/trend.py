@@ -1,13 +1,17 @@
-"""Eighteen months of income, carriage and margin."""
+"""Eighteen months: the margin per parcel beside what was usual; income, carriage and margin."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import pandas as pd
 
 from dashboards import curves
 from dashboards.parts import Frame, Panel, Review, Section
-from dashboards.pictures import Picture
+from dashboards.pictures import Picture, Tone
+from dashboards.sentences.grounds import flagged
 
+BAND = "analysis.margin_band"
 TABLE = "marts.shipping_margin"
 MONTHS_SHOWN = 18
 
@@ -16,6 +20,21 @@ def last_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the last months up to the one reviewed, oldest first."""
     until = rows[rows["shipped_month"] <= pd.Timestamp(review.month)]
     return until.sort_values("shipped_month").tail(MONTHS_SHOWN)
+
+
+def beside_usual(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the last months, where twelve months before the one reviewed say what is usual."""
+    months = last_months(review, rows)
+    return months if months["usual_low_cents"].tail(1).notna().any() else months.iloc[:0]
+
+
+def draw_band(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """The margin per parcel, in the band of what is usual; months outside it are marked."""
+    limits = ("usual_low_cents", "usual_high_cents")
+    drawn = curves.time_lines(rows, frame, ["completed_per_parcel_cents"], limits=limits)
+    unusual = {int(row) for row in flagged(rows, "is_unusual").index}
+    marks = [replace(mark, tone=Tone.MARKED if mark.row in unusual else Tone.PLAIN) for mark in drawn.marks]
+    return replace(drawn, marks=tuple(marks))
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -30,6 +49,19 @@ SECTION = Section(
     title="Month by month",
     lead=("margin.how_to_read_months",),
     parts=(
+        Panel(
+            name="margin-band",
+            title="Margin per parcel beside what is usual",
+            table=BAND,
+            columns=(
+                *("shipped_month", "completed_per_parcel_cents", "usual_per_parcel_cents", "usual_low_cents"),
+                *("usual_high_cents", "is_unusual"),
+            ),
+            choose=beside_usual,
+            draw=draw_band,
+            when_empty=(),
+            note=("margin.band",),
+        ),
         Panel(
             name="months",
             title="Income, carriage and margin by month of shipping",

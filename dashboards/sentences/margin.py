@@ -175,6 +175,11 @@ ENTRIES = (
     definition("margin.surcharges_are_billed", "Surcharges and adjustments are part of what carriers billed."),
     definition("margin.account_row", "The row “account” holds carriers' fees that name no parcel."),
     definition(
+        "margin.band",
+        "The band holds eight of ten months that are like the twelve before them; a month outside it is marked. It "
+        "knows no season.",
+    ),
+    definition(
         "margin.groups",
         "A parcel counts with its own channel, service and zone. Account fees name none and stand apart.",
     ),

@@ -23,7 +23,8 @@ class Action:
     """words: one sentence without its money. confidence: chance that it brings what it says, 0 to 1.
 
     month_cents: what it would save each month if done alone, by unit: item type and pot (CARRIAGE, PACKING, INCOME).
-    once_cents: what it would bring once. parcel_count: parcels a month, or those concerned where it is done once.
+    month_limits: between which that lies, 95 percent, where its source says. once_cents: what it would bring once.
+    parcel_count: parcels a month, or those concerned where it is done once.
     plan: actions of one plan concern different parcels, so that their savings add up; other plans are alternatives.
     other_way: what would bring the same money and cannot be done as well; other_month_cents: what that would, by its
     chance.
@@ -37,6 +38,7 @@ class Action:
     evidence: str
     go_on_with: str
     month_cents: Mapping[Unit, int] = field(default_factory=dict)
+    month_limits: tuple[int, int] | None = None
     once_cents: int = 0
     due_on: dt.date | None = None
     plan: str = ""

@@ -120,8 +120,19 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         evidence="analysis.assortment, analysis.assortment_saving, held out",
         go_on_with="dunnage cartons",
         month_cents=month_cents,
+        month_limits=_held_out_limits(saving, sum(month_cents.values())),
     )
     return [action] if action.alone_cents > 0 else []
+
+
+def _held_out_limits(saving: pd.DataFrame, month_cents: int) -> tuple[int, int] | None:
+    """The limits of the held-out saving for each parcel, as those of the month's."""
+    held = saving[(saving["saving_against"] == "spent") & (saving["saving_part"] == "held out")]
+    limits = held[["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents"]].dropna()
+    if limits.empty:
+        return None
+    mean, low, high = (float(cents) for cents in limits.iloc[0])
+    return round(month_cents * low / mean), round(month_cents * high / mean)
 
 
 def _is_borne_out(saving: pd.DataFrame) -> bool:
@@ -170,6 +181,7 @@ def _packing(row: Row) -> Action:
         evidence=f"analysis.packing_decision, item_type {item}",
         go_on_with=f"dunnage damage --item-type '{item}'",
         month_cents={(item, PACKING): int(row["best_gain_cents"]) // 12},
+        month_limits=(int(row["best_gain_low_cents"]) // 12, int(row["best_gain_high_cents"]) // 12),
     )
 
 

@@ -18,6 +18,7 @@ from models.analyses import (
     damage_changes,
     damage_decision,
     guidance,
+    margin_band,
     missing_invoices,
     rate_curves,
     waterfall,
@@ -30,6 +31,7 @@ __all__ = ["ANALYSES", "Analysis", "Question", "Tables"]
 ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin bridge", ("bridge_cells",), ("analysis.margin_bridge",), bridge.compute),
     Analysis("months completed", completed.READS, completed.WRITES, completed.compute),
+    Analysis("margin band", margin_band.READS, margin_band.WRITES, margin_band.compute),
     Analysis("waterfall", waterfall.READS, waterfall.WRITES, waterfall.compute),
     Analysis("causes", causes.READS, causes.WRITES, causes.compute, causes.MAY_READ),
     Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),

@@ -107,7 +107,8 @@ def ranked(actions: list[Action]) -> pd.DataFrame:
         key=lambda at: (not actions[at].is_in_sum, -_worth(actions[at], shares[at]), actions[at].words),
     )
     rows = [_row(place, actions[at], shares[at]) for place, at in enumerate(order, start=1)]
-    return pd.DataFrame(rows, columns=list(_COLUMNS))
+    limits = dict.fromkeys(("month_low_cents", "month_high_cents"), "Int64")
+    return pd.DataFrame(rows, columns=list(_COLUMNS)).astype(limits)
 
 
 def _worth(action: Action, month_cents: int) -> float:
@@ -116,12 +117,13 @@ def _worth(action: Action, month_cents: int) -> float:
 
 _COLUMNS = (
     *("place", "action_kind", "action_words", "is_in_sum", "expected_month_cents", "expected_once_cents"),
-    *("saving_month_cents", "alone_month_cents", "once_cents", "confidence", "confidence_words", "parcel_count"),
-    *("due_on", "other_way", "other_month_cents", "evidence", "go_on_with"),
+    *("saving_month_cents", "month_low_cents", "month_high_cents", "alone_month_cents", "once_cents", "confidence"),
+    *("confidence_words", "parcel_count", "due_on", "other_way", "other_month_cents", "evidence", "go_on_with"),
 )
 
 
 def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
+    low, high = _limits(action, month_cents)
     return {
         "place": place,
         "action_kind": action.action_kind,
@@ -130,6 +132,8 @@ def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
         "expected_month_cents": round(action.confidence * month_cents),
         "expected_once_cents": round(action.confidence * action.once_cents),
         "saving_month_cents": month_cents,
+        "month_low_cents": low,
+        "month_high_cents": high,
         "alone_month_cents": action.alone_cents,
         "once_cents": action.once_cents,
         "confidence": action.confidence,
@@ -141,6 +145,14 @@ def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
         "evidence": one_line(action.evidence),
         "go_on_with": one_line(action.go_on_with),
     }
+
+
+def _limits(action: Action, month_cents: int) -> tuple[int | None, int | None]:
+    """The limits of the saving, of which the action has the same part as of the saving itself."""
+    if action.month_limits is None or not action.alone_cents:
+        return None, None
+    low, high = (round(cents * month_cents / action.alone_cents) for cents in action.month_limits)
+    return low, high
 
 
 def totals(rows: pd.DataFrame, absent: list[str]) -> pd.DataFrame:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.actions.action import KINDS
-from models.fields import Definition, cents, choice, count, date, flag, fraction, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 ACTIONS: dict[str, Definition] = {
     "action_kind": choice("Kind of action", "carton", KINDS),
@@ -16,6 +16,16 @@ ACTIONS: dict[str, Definition] = {
     "other_month_cents": cents("Expected a month of the other way", 48000, label="Expected of that"),
     "saving_month_cents": cents(
         "Saving a month; actions that would save the same money share it", 61000, label="Saving a month"
+    ),
+    "month_low_cents": signed_cents(
+        "Lower limit of the saving a month, 95 percent, where held-out months or damage say it",
+        38000,
+        label="Lower limit",
+    ),
+    "month_high_cents": signed_cents(
+        "Upper limit of the saving a month, 95 percent, where held-out months or damage say it",
+        84000,
+        label="Upper limit",
     ),
     "alone_month_cents": cents("Saving a month if this alone is done", 83000, label="A month, alone"),
     "once_cents": cents("What it would bring once", 42000),

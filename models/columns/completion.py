@@ -45,6 +45,16 @@ COMPLETION: dict[str, Definition] = {
     "completed_per_parcel_cents": signed_cents(
         "Completed margin for each parcel, with those still to be sent", -1_440, label="Completed margin per parcel"
     ),
+    "usual_per_parcel_cents": signed_cents(
+        "Mean of the completed margin per parcel over the twelve months before", 150, label="Usual margin per parcel"
+    ),
+    "usual_low_cents": signed_cents(
+        "Lower limit of what is usual, 80 percent, from the twelve months before", -60, label="Usual, lower limit"
+    ),
+    "usual_high_cents": signed_cents(
+        "Upper limit of what is usual, 80 percent, from the twelve months before", 360, label="Usual, upper limit"
+    ),
+    "is_unusual": flag("Whether the month lies outside what is usual", False, label="Unusual"),
     "completed_low_cents": signed_cents(
         "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
     ),

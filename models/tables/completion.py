@@ -42,4 +42,17 @@ COMPLETION: tuple[Contract, ...] = (
         "change_high_cents? billed_part? is_completed",
         made_from=parcels(),
     ),
+    contract(
+        "analysis.margin_band",
+        "One row per month of shipping: its completed margin per parcel, and what was usual in twelve months before.",
+        "shipped_month",
+        "shipped_month completed_per_parcel_cents usual_per_parcel_cents? usual_low_cents? usual_high_cents? "
+        "is_unusual?",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "",
+            amount="b.margin_cents",
+            where="b.shipped_month between r.shipped_month - interval 12 month and r.shipped_month",
+        ),
+    ),
 )

@@ -169,8 +169,8 @@ MARGIN: tuple[Contract, ...] = (
         "One row per action: what to do next, the one with most to expect in a year first; last what no sum holds.",
         "place",
         "place action_kind action_words is_in_sum expected_month_cents expected_once_cents saving_month_cents "
-        "alone_month_cents once_cents confidence confidence_words parcel_count due_on? other_way? other_month_cents? "
-        "evidence go_on_with",
+        "month_low_cents? month_high_cents? alone_month_cents once_cents confidence confidence_words parcel_count "
+        "due_on? other_way? other_month_cents? evidence go_on_with",
         made_from=_ACTED_ON,
     ),
     contract(

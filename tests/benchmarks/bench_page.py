@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -33,10 +33,15 @@ def run() -> Iterator[Measured]:
         browser.close()
 
 
-def many_item_types() -> dict[str, pd.DataFrame]:
-    """The shop's tables with hundreds of item types in each that names them."""
+def many_item_types(words: Sequence[str] = ("",)) -> dict[str, pd.DataFrame]:
+    """The shop's tables with hundreds of item types in each that names them. words: that their names begin with."""
     return {
-        name: pd.concat([rows.assign(item_type=rows["item_type"] + f" {at}") for at in range(ITEM_TYPES // 5)])
+        name: pd.concat(
+            [
+                rows.assign(item_type=f"{words[at % len(words)]} " + rows["item_type"] + f" {at}")
+                for at in range(ITEM_TYPES // 5)
+            ]
+        )
         if "item_type" in rows.columns and name != "marts.parcel_costs" and len(rows) < 5_000
         else rows
         for name, rows in shop.tables().items()

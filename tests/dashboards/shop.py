@@ -11,7 +11,7 @@ import pandas as pd
 
 from dashboards.parts import Review, Section
 from dashboards.sections import all_sections
-from models.analyses import comparisons
+from models.analyses import comparisons, margin_band
 from models.analyses.question import Question
 from models.shop_units import Units
 from tests.dashboards.carton_rows import carton_tables
@@ -176,6 +176,7 @@ def tables() -> dict[str, pd.DataFrame]:
     months = {"marts.shipping_margin": margin, "marts.coverage": known, **completed}
     return {
         **months,
+        **margin_band.compute(Question(months, MONTHS[-1].date())),
         **comparisons.compute(Question(months, MONTHS[-1].date())),
         "marts.parcel_costs": costs,
         "marts.item_type_costs": item_type_costs(costs),

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -12,32 +10,27 @@ import pytest
 
 from dashboards.chapters import CHAPTERS
 from dashboards.review import render
+from tests.benchmarks.bench_page import many_item_types
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import hostile_text
-from tests.dashboards.visits import Visit, faults, lacking
+from tests.dashboards.visits import Visit, chromium, faults
 
+# Compounds and phrases longer than any label has room for.
+LONG_NAMES = ("Fernrohrdreibeinstativverlängerung", "monture équatoriale allemande en bois massif de noyer")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
-    program = shutil.which("chromium")
-    if program is None:
-        lacking("chromium is not installed")
-    try:
-        start = import_module("playwright.sync_api").sync_playwright
-    except ImportError:
-        lacking("playwright is not installed")
-    with start() as driver:
-        started = driver.chromium.launch(executable_path=program, args=["--no-sandbox", "--disable-quic"])
+    with chromium() as started:
         yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("pages")
-    pages = {"plain": render(shop.review()), "hostile": hostile_text()}
+    many = render(shop.review(tables=many_item_types(LONG_NAMES)))
+    pages = {"plain": render(shop.review()), "hostile": hostile_text(), "many": many}
     for name, text in pages.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {name: folder / f"{name}.html" for name in pages}
@@ -89,9 +82,9 @@ def test_a_filter_changes_the_tables_and_pictures_of_its_chapter_and_no_other(vi
     choose(visit, MONEY, "item_type", "tripod")
     assert visit.counts("item-type-margins") == (1, 1)
     assert visit.counts("damage-items") == before
-    assert visit.page.locator("#item-type-margins-top-table tr[data-line]:not([hidden]) th").inner_text() == "tripod"
+    assert visit.page.locator("#item-type-margins-table tr[data-line]:not([hidden]) th").inner_text() == "tripod"
     assert "Item type tripod" in visit.page.locator(f"{MONEY} .filter-state").inner_text()
-    assert visit.page.locator("#months .whole").is_visible()
+    assert visit.page.locator("#margin-band .whole").is_visible()
     choose(visit, DAMAGE, "item_type", "tripod")
     assert visit.counts("damage-items") == (3, 3)
 
@@ -185,10 +178,20 @@ def test_what_is_folded_is_not_printed(visit: Visit) -> None:
     assert visit.page.locator("h2:visible").count() > len(CHAPTERS)
 
 
-@pytest.mark.parametrize(("scheme", "rules"), [("light", ()), ("dark", ("color-contrast",))])
-def test_page_passes_the_automatic_accessibility_rules(visit: Visit, scheme: str, rules: tuple[str, ...]) -> None:
-    visit.page.emulate_media(color_scheme=scheme)
-    assert faults(visit, *rules) == []
+@pytest.mark.parametrize(
+    ("width", "media", "scheme", "rules"),
+    [
+        (1280, "screen", "light", ()),
+        (390, "screen", "light", ()),
+        (390, "screen", "dark", ("color-contrast",)),
+        (1280, "print", "light", ("color-contrast",)),
+    ],
+)
+def test_page_passes_the_automatic_accessibility_rules(
+    visit: Visit, width: int, media: str, scheme: str, rules: tuple[str, ...]
+) -> None:
+    visit.page.set_viewport_size({"width": width, "height": 844})
+    visit.page.emulate_media(media=media, color_scheme=scheme)
     visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
     assert faults(visit, *rules) == []
 
@@ -201,11 +204,53 @@ def test_the_accessibility_rules_see_a_fault(visit: Visit) -> None:
     assert found == ["select-name"]
 
 
+# Words of a picture whose boxes, less a fifth of their height above and below, meet another's or leave the page.
+MEETING = """() => [...document.querySelectorAll("svg.picture")].flatMap((svg) => {
+  const boxes = [...svg.querySelectorAll("text")]
+    .filter((text) => text.textContent.trim() && text.getClientRects().length)
+    .map((text) => ({ text: text.textContent, at: text.getBoundingClientRect() }));
+  const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
+    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.2 * (a.height + b.height);
+  const out = ({ at }) => at.left < -1 || at.right > document.documentElement.clientWidth + 1;
+  return boxes.flatMap((one, i) => [
+    ...boxes.slice(0, i).filter((other) => meet(one.at, other.at)).map((other) => one.text + " | " + other.text),
+    ...(out(one) ? [one.text + " | edge"] : []),
+  ]);
+})"""
+
+
+@pytest.mark.parametrize("name", ["plain", "many"])
+def test_no_label_of_a_picture_meets_another(opened: dict[str, Visit], name: str) -> None:
+    visit = opened[name]
+    for width in (390, 1280):
+        visit.page.set_viewport_size({"width": width, "height": 844})
+        visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+        assert visit.page.locator(".picture:visible text").count() > 200
+        assert visit.page.evaluate(MEETING) == []
+    visit.reset()
+
+
+def test_a_label_that_meets_another_is_seen(visit: Visit) -> None:
+    visit.page.evaluate("document.querySelectorAll('#waterfall .desk text')[1].setAttribute('y', '46.5')")
+    assert visit.page.evaluate(MEETING)
+    visit.page.reload()
+
+
+def test_a_filter_shows_rows_beyond_the_first_ones(visit: Visit) -> None:
+    last = visit.page.locator("#item-type-margins-table tr.more th").last
+    assert not last.is_visible()
+    choose(visit, MONEY, "item_type", last.text_content().strip())
+    assert last.is_visible()
+
+
 def test_tables_and_pictures_are_there_without_scripts(browser: Any, files: dict[str, Path]) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(files["plain"].as_uri())
-    assert page.locator("#item-type-margins-top-table tbody tr").count() == 5
+    assert page.locator("#item-type-margins-table tbody tr:visible").count() == 5
     assert page.locator(".picture:visible").count() >= 7
     assert page.locator("form:visible").count() == 0
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+    drawings = page.locator(".drawing").count()
+    assert page.locator(".picture:visible").count() == drawings >= 15
     context.close()

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -19,6 +22,22 @@ def lacking(reason: str) -> None:
     if os.environ.get("CI") == "true":
         pytest.fail(f"{reason}: {NEEDED}")
     pytest.skip(f"{reason}: {NEEDED}")
+
+
+@contextmanager
+def chromium() -> Iterator[Any]:
+    """A headless browser, closed at the end. Skips or fails where the machine has none."""
+    program = shutil.which("chromium")
+    if program is None:
+        lacking("chromium is not installed")
+    try:
+        start = import_module("playwright.sync_api").sync_playwright
+    except ImportError:
+        lacking("playwright is not installed")
+    with start() as driver:
+        started = driver.chromium.launch(executable_path=program, args=["--no-sandbox", "--disable-quic"])
+        yield started
+        started.close()
 
 
 class Visit:
