@@ -10,13 +10,10 @@ import pytest
 
 from dashboards.chapters import CHAPTERS
 from dashboards.review import render
-from tests.benchmarks.bench_page import many_item_types
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import hostile_text
 from tests.dashboards.visits import Visit, chromium, faults
 
-# Compounds and phrases longer than any label has room for.
-LONG_NAMES = ("Fernrohrdreibeinstativverlängerung", "monture équatoriale allemande en bois massif de noyer")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 
@@ -29,8 +26,7 @@ def browser() -> Iterator[Any]:
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("pages")
-    many = render(shop.review(tables=many_item_types(LONG_NAMES)))
-    pages = {"plain": render(shop.review()), "hostile": hostile_text(), "many": many}
+    pages = {"plain": render(shop.review()), "hostile": hostile_text()}
     for name, text in pages.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {name: folder / f"{name}.html" for name in pages}
@@ -202,38 +198,6 @@ def test_the_accessibility_rules_see_a_fault(visit: Visit) -> None:
     found = [fault for fault, _ in faults(visit, "select-name")]
     label.evaluate("label => { const s = document.querySelector('select'); s.before(label); label.append(s) }")
     assert found == ["select-name"]
-
-
-# Words of a picture whose boxes, less a fifth of their height above and below, meet another's or leave the page.
-MEETING = """() => [...document.querySelectorAll("svg.picture")].flatMap((svg) => {
-  const boxes = [...svg.querySelectorAll("text")]
-    .filter((text) => text.textContent.trim() && text.getClientRects().length)
-    .map((text) => ({ text: text.textContent, at: text.getBoundingClientRect() }));
-  const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 &&
-    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.2 * (a.height + b.height);
-  const out = ({ at }) => at.left < -1 || at.right > document.documentElement.clientWidth + 1;
-  return boxes.flatMap((one, i) => [
-    ...boxes.slice(0, i).filter((other) => meet(one.at, other.at)).map((other) => one.text + " | " + other.text),
-    ...(out(one) ? [one.text + " | edge"] : []),
-  ]);
-})"""
-
-
-@pytest.mark.parametrize("name", ["plain", "many"])
-def test_no_label_of_a_picture_meets_another(opened: dict[str, Visit], name: str) -> None:
-    visit = opened[name]
-    for width in (390, 1280):
-        visit.page.set_viewport_size({"width": width, "height": 844})
-        visit.page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
-        assert visit.page.locator(".picture:visible text").count() > 200
-        assert visit.page.evaluate(MEETING) == []
-    visit.reset()
-
-
-def test_a_label_that_meets_another_is_seen(visit: Visit) -> None:
-    visit.page.evaluate("document.querySelectorAll('#waterfall .desk text')[1].setAttribute('y', '46.5')")
-    assert visit.page.evaluate(MEETING)
-    visit.page.reload()
 
 
 def test_a_filter_shows_rows_beyond_the_first_ones(visit: Visit) -> None:

@@ -153,6 +153,9 @@ def test_sizes_count_with_what_held_out_months_confirm() -> None:
     assert found.words == "Stock 2 sizes of carton: buy new 16 x 16 x 7; use up M-20"
     assert found.month_cents == {("mirror", CARRIAGE): 75_000}
     assert found.confidence == 0.9
+    # By hand: 750 dollars a month for 1.50 a parcel, so that 0.90 and 3.00 a parcel are 450 and 1,500.
+    assert found.month_limits == (45_000, 150_000)
+    assert size_actions(SIZES, ADVICE, saving(150, None), KEPT)[0].month_limits is None
     assert size_actions(SIZES, ADVICE, saving(150, -5), KEPT)[0].confidence == 0.5
     assert size_actions(SIZES, ADVICE, saving(-20, -90), KEPT) == []
     # Held-out months that lose by the sizes against the best of today's stock speak against them, too.
@@ -163,6 +166,7 @@ def test_sizes_count_with_what_held_out_months_confirm() -> None:
 def decision(**more: Any) -> dict[str, Any]:
     row = {"item_type": "tripod", "packing_method": "foam", "is_best": True, "is_current": False, "best_method": "foam"}
     row |= {"current_method": "paper", "packing_verdict": "use", "best_gain_cents": 120_000, "best_chance": 0.93}
+    row |= {"best_gain_low_cents": -12_000, "best_gain_high_cents": 240_000}
     return {**row, "wait_parcels": None, "yearly_parcel_count": 600, "more_damaged_count": -4, **more}
 
 
@@ -178,6 +182,7 @@ def test_packing_changes_and_trials() -> None:
         "rod: foam instead of paper costs less and means about 3 more broken parcels a year",
     ]
     assert found[0].month_cents == {("tripod", PACKING): 10_000}
+    assert found[0].month_limits == (-1_000, 20_000)
     assert [each.confidence for each in found] == [0.93, 0.7, 0.93]
     assert [each.is_in_sum for each in found] == [True, False, False]
 
