@@ -63,9 +63,11 @@
     target.scrollIntoView();
   };
 
-  // Only what scrolls is a stop of the Tab key.
+  // Only what scrolls is a stop of the Tab key. What is folded is asked when it opens: to lay it out takes half of the
+  // time that the page needs to be ready.
   const stops = () => {
     document.querySelectorAll(".scroll").forEach((region) => {
+      if (region.closest("details:not([open])")) return;
       const scrolls = region.scrollWidth > region.clientWidth + 1;
       const caption = region.querySelector("caption");
       if (scrolls) {

@@ -1,13 +1,15 @@
 """Colours. One set of tones serves the light page, the dark page and paper.
 
 The tones follow the colour set for all kinds of colour vision by Okabe and Ito (Color Universal Design, 2002), darkened
-where needed so that each stands out at 3:1 from both grounds; no figure tells by colour alone.
+where needed so that each stands out at 3:1 from both grounds; no figure tells by colour alone. One colour has one
+meaning on every surface: `loss` is bad, `gain` is good, `mark` is what to look at and what can be clicked, `bar` is
+plain, `quiet` stands back; tones only tell kinds apart, so none of them is near those.
 """
 
 from __future__ import annotations
 
-BLUE, VERMILION, GREEN, PURPLE, OCHRE, GREY = "#0072b2", "#d55e00", "#008a64", "#b0629a", "#947300", "#767676"
-TONES = (BLUE, VERMILION, GREEN, PURPLE, OCHRE, GREY)
+BLUE, OCHRE, ROSE, SKY, INDIGO, GREY = "#0072b2", "#947300", "#a8577e", "#3a8fc4", "#6f6bd1", "#767676"
+TONES = (BLUE, OCHRE, ROSE, SKY, INDIGO, GREY)
 # A second mark beside the tone: a hatch for bars, a shape and a stroke for points and lines.
 HATCHES = ("", "/", ".", "x", "-", "\\")
 MARKS = ("circle", "square", "diamond", "triangle-up", "cross", "x")

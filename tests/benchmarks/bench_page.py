@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+import time
 from collections.abc import Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
@@ -11,11 +12,15 @@ from typing import Any
 
 import pandas as pd
 
+from dashboards import pages
 from dashboards.review import render
 from tests.dashboards import shop
 
 Measured = tuple[str, float, float]
 ITEM_TYPES = 300
+EMPTY = '<!doctype html><html lang="en"><head><title>Empty</title><style>{style}</style></head><body></body></html>'
+LOADS = 15
+DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now()))))"
 
 
 def run() -> Iterator[Measured]:
@@ -30,6 +35,16 @@ def run() -> Iterator[Measured]:
         browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
         page = browser.new_page()
         yield from _laid_out(page, file)
+        empty = Path(folder) / "empty.html"
+        empty.write_text(EMPTY.format(style=pages.style_sheet()), encoding="utf-8")
+        open_ratio = _ready(page, file) / _ready(page, empty)
+        started = [min(_started(driver, each) for _ in range(5)) for each in (file, empty)]
+        yield (
+            "from starting the browser until ready, over an empty page of the same style",
+            started[0] / started[1],
+            1.5,
+        )
+        yield "the same in a browser that is open", open_ratio, 6.0
         browser.close()
 
 
@@ -56,6 +71,29 @@ def _laid_out(page: Any, file: Path) -> Iterator[Measured]:
         yield f"first picture at {width}, pixels from the top", _top(page, ".picture:visible"), 600.0
         yield f"causes at {width}, pixels from the top", _top(page, ".why"), float(height)
     yield "pages of paper", float(page.pdf(format="A4").count(b"/Type /Page\n")), 12.0
+
+
+def _ready(page: Any, file: Path) -> float:
+    """Milliseconds from the request until the page is loaded and drawn once, the quickest of several loads."""
+
+    def once() -> float:
+        page.goto("about:blank")
+        page.goto(file.as_uri())
+        return float(page.evaluate(DRAWN))
+
+    return min(once() for _ in range(LOADS))
+
+
+def _started(driver: Any, file: Path) -> float:
+    """Seconds from starting the browser, as a file that is opened does, until the page is drawn once."""
+    begun = time.perf_counter()
+    browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+    page = browser.new_page()
+    page.goto(file.as_uri())
+    page.evaluate(DRAWN)
+    seconds = time.perf_counter() - begun
+    browser.close()
+    return seconds
 
 
 def _top(page: Any, selector: str) -> float:

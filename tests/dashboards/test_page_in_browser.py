@@ -126,12 +126,14 @@ def test_everything_can_be_reached_by_keyboard(visit: Visit) -> None:
 
 
 def test_only_what_scrolls_is_a_tab_stop(visit: Visit) -> None:
-    for width in (390, 1280):
-        visit.page.set_viewport_size({"width": width, "height": 800})
-        visit.page.wait_for_function(
-            "[...document.querySelectorAll('.scroll')].every(each => each.hasAttribute('tabindex') "
-            "=== each.scrollWidth > each.clientWidth + 1)"
-        )
+    for is_open in (False, True):
+        visit.page.evaluate("is => document.querySelectorAll('details').forEach(each => { each.open = is })", is_open)
+        for width in (390, 1280):
+            visit.page.set_viewport_size({"width": width, "height": 800})
+            visit.page.wait_for_function(
+                "[...document.querySelectorAll('.scroll')].filter(each => each.checkVisibility()).every(each => "
+                "each.hasAttribute('tabindex') === each.scrollWidth > each.clientWidth + 1)"
+            )
 
 
 def place(visit: Visit, selector: str) -> tuple[float, float]:

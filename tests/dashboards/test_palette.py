@@ -1,10 +1,13 @@
 from __future__ import annotations
 
+import colorsys
+import re
 from itertools import combinations
 
 import pytest
 
-from dashboards import palette
+from dashboards import pages, palette
+from dashboards.pictures import Tone, plotly_figure
 from tests.dashboards.colours import contrast, luminance
 
 
@@ -38,6 +41,32 @@ def test_text_stands_out(tones: dict[str, str], ground: str, text: str) -> None:
 @pytest.mark.parametrize("ground", [palette.LIGHT["sheet"], palette.DARK["sheet"], "#ffffff"])
 def test_marks_stand_out_on_light_dark_and_paper(tone: str, ground: str) -> None:
     assert contrast(tone, ground) >= 3.0
+
+
+def hue(colour: str) -> float | None:
+    """Degrees round the circle of colours; none for a grey."""
+    red, green, blue = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    turn, _, saturation = colorsys.rgb_to_hls(red, green, blue)
+    return 360 * turn if saturation > 0.1 else None
+
+
+# Twenty degrees are common practice, no source.
+@pytest.mark.parametrize("colours", [palette.LIGHT, palette.DARK], ids=["light", "dark"])
+def test_a_colour_that_tells_good_or_bad_tells_no_kind(colours: dict[str, str]) -> None:
+    for meaning in ("loss", "gain"):
+        for tone in palette.TONES:
+            own, other = hue(colours[meaning]), hue(tone)
+            apart = 180.0 if own is None or other is None else abs((own - other + 180) % 360 - 180)
+            assert apart > 20, (meaning, tone)
+    with_meaning = [colours[name] for name in ("loss", "gain", "mark", "bar", "quiet")]
+    assert len({*with_meaning, *palette.TONES}) == 5 + len(palette.TONES)
+
+
+def test_every_hand_that_draws_gives_a_tone_the_same_colour() -> None:
+    styled = dict(re.findall(r"\.picture \.(\w+) \{ fill: var\(--(\w+)\)", pages.text("pictures/pictures.css")))
+    styled |= dict(re.findall(r"\.picture \.(\w+) \{ fill: var\(--(\w+)\)", pages.text("pictures/marks.css")))
+    assert {tone: styled[tone.value] for tone in Tone} == plotly_figure.TONES
+    assert [styled[f"s{at}"] for at in range(len(palette.TONES))] == list(palette.TONE_NAMES)
 
 
 @pytest.mark.parametrize("second", [palette.HATCHES, palette.MARKS, palette.STROKES])
