@@ -41,7 +41,7 @@ def interval_points(
         ends = zip(*(figures.values(drawn, name, frame.units) for name in (low, high)), strict=True)
         spoken = zip(*(figures.written(drawn, name, frame.units) for name in (low, high)), strict=True)
         told = [
-            replace(mark, low=a, high=b, text=f"{mark.text} ({below} to {above})") if None not in (a, b) else mark
+            replace(mark, low=a, high=b, text=mark.text if a is b is None else f"{mark.text} ({below} to {above})")
             for mark, (a, b), (below, above) in zip(made[: len(drawn)], ends, spoken, strict=True)
         ]
         made = [*told, *made[len(drawn) :]]

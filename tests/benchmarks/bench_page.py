@@ -14,10 +14,11 @@ import pandas as pd
 
 from dashboards import pages
 from dashboards.review import render
+from tests.benchmarks.reviewed import page_bytes
 from tests.dashboards import shop
 
 Measured = tuple[str, float, float]
-ITEM_TYPES = 300
+ITEM_TYPES, PARCELS = 300, 200_000
 EMPTY = '<!doctype html><html lang="en"><head><title>Empty</title><style>{style}</style></head><body></body></html>'
 LOADS = 15
 DRAWN = "() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now()))))"
@@ -28,6 +29,7 @@ def run() -> Iterator[Measured]:
     plain, large = render(shop.review()), render(shop.review(tables=many_item_types()))
     yield "bytes of the page", float(len(plain.encode())), 1_500_000.0
     yield f"bytes with {ITEM_TYPES} item types", float(len(large.encode())), 3_000_000.0
+    yield f"bytes with {PARCELS:,} parcels", float(page_bytes(PARCELS)), 3_000_000.0
     start = import_module("playwright.sync_api").sync_playwright
     with tempfile.TemporaryDirectory() as folder, start() as driver:
         file = Path(folder) / "page.html"

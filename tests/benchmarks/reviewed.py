@@ -95,6 +95,14 @@ def parts(parcels: int, months: int = 18) -> Steps:
         return Steps(json.loads(_alone("review", folder).splitlines()[-1]))
 
 
+def page_bytes(parcels: int, months: int = 18) -> int:
+    """Size of the page of the latest whole month of a large shop."""
+    with tempfile.TemporaryDirectory() as folder:
+        _alone("make", folder, str(parcels), str(months))
+        _alone("review", folder)
+        return next((Path(folder) / "shop" / "reviews").glob("review-????-??.html")).stat().st_size
+
+
 def _alone(*said: str) -> str:
     done = subprocess.run([sys.executable, "-m", __name__, *said], stdout=subprocess.PIPE, text=True, check=True)
     return done.stdout
