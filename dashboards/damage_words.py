@@ -14,8 +14,11 @@ from dashboards.sentences.damage import DECISIONS, RATES
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-LATE = ("damage.claims_absent", "damage.lag", "damage.limits")
-COMPARED = ("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.too_few")
+LATE = ("damage.claims_absent", "damage.lag", "damage.within", "damage.limits")
+COMPARED = (
+    *("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.entangled"),
+    "methods.too_few",
+)
 COSTS = ("decision.cost", "decision.cost_without_carriage")
 VERDICTS = (
     *(

@@ -76,7 +76,8 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
+        *("damage.lag", "damage.within", "damage.limits", "damage.carriage", "methods.reversed"),
+        "methods.entangled",
         *("methods.unlike", "decision.use", "decision.choice", "decision.wait", "decision.wait_not_known"),
     ),
     parts=(
@@ -101,6 +102,7 @@ SECTION = Section(
             table=PAIRS,
             columns=(
                 *("method_a", "method_b", "claim_count", "crude_ratio", "adjusted_ratio", "ratio_low", "ratio_high"),
+                *("pooled_ratio", "pooled_low", "pooled_high"),
                 *("logistic_ratio", "q_value", "homogeneity_p", "is_different", "is_too_few", "strata_count"),
             ),
             choose=every_row,

@@ -64,7 +64,16 @@ def _alike(records: Records) -> Rows:
 
 
 def _unproven(records: Records) -> Rows:
-    return unflagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different")
+    return unflagged(unflagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different"), "is_entangled")
+
+
+def _entangled(records: Records) -> Rows:
+    return flagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_entangled")
+
+
+def _is_young(records: Records) -> Rows:
+    rows = _known(LAGS, records).head(1)
+    return rows[rows["window_days"] < rows["wanted_days"]]
 
 
 def _too_few(records: Records) -> Rows:
@@ -124,6 +133,13 @@ ENTRIES = (
         lambda records: _known(LAGS, records).head(1),
     ),
     of_rows(
+        LAGS,
+        "damage.within",
+        "Rates are of claims within {window_days} days of shipping, the age of the oldest parcels on record. What "
+        "comes later nobody has seen yet.",
+        _is_young,
+    ),
+    of_rows(
         DECISIONS,
         "damage.carriage",
         "Carton and postage of each method: {carriage_note}.",
@@ -138,6 +154,14 @@ ENTRIES = (
     of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _unlike),
     of_rows(PAIRS, "methods.alike", f"{SAME_GOODS}.", _alike),
     of_rows(PAIRS, "methods.unproven", f"{SAME_GOODS}: the records do not prove a difference.", _unproven),
+    of_rows(
+        PAIRS,
+        "methods.entangled",
+        f"{SAME_GOODS}. But other carriers, services or months went with them: with these reckoned in it is "
+        "{pooled_low} to {pooled_high} times, so the records do not tell what did it. The same goods packed by "
+        "both methods, in the same weeks and by the same carrier, would.",
+        _entangled,
+    ),
     of_rows(
         PAIRS,
         "methods.too_few",

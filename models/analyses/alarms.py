@@ -23,7 +23,7 @@ from models.analyses.watched import CLAIMS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
 from models.damage.arrays import FloatArray, floats
 from models.damage.lags import expected_reports
-from models.damage.rates import shrink_rates
+from models.damage.rates import fit_beta_binomial
 
 READS = (*RECORDS, "marts.weekly_charges", "marts.weekly_surcharges", "shop.acknowledgements")
 WRITES = ("analysis.watched_weeks", "analysis.alarms")
@@ -93,7 +93,9 @@ def _claim_series(question: Question, start: pd.Timestamp) -> list[Any]:
     base = before.since(before.last_shipped_on - pd.DateOffset(months=now.settings.months)).summed(["item_type"])
     if base["claims"].sum() < LEAST_BASELINE_CLAIMS:
         return []
-    usual = shrink_rates(floats(base["claims"]), floats(base["exposure"]), np.zeros(len(base), dtype=np.int64)).rate
+    claims, exposure = floats(base["claims"]), floats(base["exposure"])
+    alpha, beta = fit_beta_binomial(claims, exposure)
+    usual = (claims + alpha) / (exposure + alpha + beta)
     rates = dict(zip(base["item_type"], usual, strict=True))
     expected, seen = _expected(now, before, rates, start), _seen(now, start)
     enough = [name for name in expected if expected[name].mean() >= LEAST_WEEKLY] if len(expected) else []

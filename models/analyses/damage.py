@@ -8,12 +8,13 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import CELL, READS, DamageRecords, damage_records, named
 from models.analyses.question import Question
 from models.damage.arrays import floats
 from models.damage.comparison import compare_methods, strata_of
 from models.damage.logistic import check_by_logistic
-from models.damage.rates import damage_rates, jeffreys_interval, raw_rates
+from models.damage.rates import jeffreys_interval, raw_rates, too_few
 from models.damage.severity import severity_cents, shrink_severity
 
 __all__ = ["READS", "WRITES", "compute"]
@@ -27,6 +28,8 @@ WRITES = (
 )
 REACH = 1.959963984540054
 # Goods are compared with goods of the same item type that went equally far.
+POOLED = ("pooled_ratio", "pooled_low", "pooled_high")
+ADJUSTED = ["shrunk_rate", "shrunk_low", "shrunk_high"]
 STRATUM = ["item_type", "zone_band"]
 MOST_RATIO = 1e12
 
@@ -35,7 +38,13 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     """The tables of WRITES."""
     records = damage_records(question)
     recent = records.recent()
-    answers = (_lags(records), rates(recent), months(records), comparisons(recent), severities(recent))
+    answers = (
+        _lags(records),
+        rates(question, recent),
+        months(records),
+        comparisons(question, recent),
+        severities(recent),
+    )
     return dict(zip(WRITES, answers, strict=True))
 
 
@@ -54,14 +63,21 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "late_claim_count": curve.late_claims,
             "impossible_claim_count": curve.impossible_claims,
             "window_days": curve.window_days,
+            "wanted_days": records.settings.window_days,
         }
     )
 
 
-def rates(records: DamageRecords) -> pd.DataFrame:
+def rates(question: Question, records: DamageRecords) -> pd.DataFrame:
     """analysis.damage_rates: one row per item type and packing method used."""
-    cells = damage_rates(records.summed(CELL))
-    return _with_rates(cells).assign(is_too_few=cells["is_too_few"]).drop(columns=_PRIOR)
+    cells = records.summed(CELL)
+    types = cells.groupby("item_type")[["claims", "exposure"]].transform("sum")
+    usual = raw_rates(floats(types["claims"]), floats(types["exposure"]))
+    is_too_few = too_few(floats(cells["claims"]), floats(cells["exposure"]), usual)
+    adjusted = (
+        pd.DataFrame(columns=ADJUSTED, dtype=float) if cells.empty else damage_model(question, records).of_cells()
+    )
+    return _with_rates(cells).assign(is_too_few=is_too_few).join(adjusted, on=CELL if len(cells) else None)
 
 
 def months(records: DamageRecords) -> pd.DataFrame:
@@ -77,27 +93,23 @@ def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
     return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
 
 
-_PRIOR = [
-    *("claims", "rate", "rate_low", "rate_high", "wilson_low", "wilson_high"),
-    *("alpha", "beta", "item_type_rate"),
-]
-
-
 def _with_rates(rows: pd.DataFrame) -> pd.DataFrame:
     claims, exposure = floats(rows["claims"]), floats(rows["exposure"])
     low, high = jeffreys_interval(claims, exposure)
-    made = rows.assign(
+    return rows.drop(columns="claims").assign(
         claim_count=claims.astype(np.int64),
         crude_claim_rate=raw_rates(claims, floats(rows["parcel_count"])),
         damage_rate=raw_rates(claims, exposure),
         damage_rate_low=low,
         damage_rate_high=high,
     )
-    return made.drop(columns="claims") if "alpha" not in rows else made
 
 
-def comparisons(records: DamageRecords) -> pd.DataFrame:
-    """analysis.method_comparison: every pair of packing methods that were used on the same goods."""
+def comparisons(question: Question, records: DamageRecords) -> pd.DataFrame:
+    """analysis.method_comparison: every pair of packing methods that were used on the same goods.
+
+    A difference stands where the goods' own strata show it and the model of all that happened holds to it.
+    """
     cells = named(records.summed([*STRATUM, "packing_method"]))
     cells = cells.assign(item_type=cells["item_type"] + " / " + cells["zone_band"])
     pairs = compare_methods(cells, false_discovery_rate=records.settings.false_discovery_rate)
@@ -105,8 +117,23 @@ def comparisons(records: DamageRecords) -> pd.DataFrame:
     counted = [_claims(cells, a, b) for a, b in zip(pairs["method_a"], pairs["method_b"], strict=True)]
     rows = pairs.rename(columns=_PAIR_NAMES).assign(claim_count=counted)
     rows = pd.concat([rows, pd.DataFrame(checks, index=rows.index, columns=list(_LOGISTIC))], axis=1)
+    rows = _with_pooled(rows, question, records)
     flags = {str(name): rows[name].astype(bool) for name in rows if str(name).startswith("is_")}
     return rows.assign(homogeneity_p=rows["homogeneity_p"].astype("float64"), **flags)
+
+
+def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords) -> pd.DataFrame:
+    """The pooled ratio of each pair, and whether the difference stands there too."""
+    pairs = list(zip(rows["method_a"], rows["method_b"], strict=True))
+    if not pairs:
+        return rows.assign(**dict.fromkeys(POOLED, rows["adjusted_ratio"]), is_entangled=rows["is_different"])
+    model = damage_model(question, records)
+    limits = np.array([np.quantile(model.ratio(*pair), [0.5, 0.025, 0.975]) for pair in pairs])
+    side = np.sign(np.log(floats(rows["adjusted_ratio"])))
+    stands = np.where(side < 0, limits[:, 2] < 1.0, limits[:, 1] > 1.0)
+    is_different = rows["is_different"].to_numpy(bool)
+    made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands)
+    return made.assign(**dict(zip(POOLED, limits.T, strict=True)))
 
 
 _LOGISTIC = ("logistic_ratio", "logistic_low", "logistic_high")

@@ -16,12 +16,12 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.damage import losses
+from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
-from models.damage.rates import damage_rates
 from models.damage.severity import shrink_severity
 from models.settings.damage import Damage
 
@@ -44,12 +44,13 @@ COLUMNS = (
 
 @dataclass(frozen=True)
 class _Shop:
-    """What all item types share. priors: damage_rates of every item type and method. severity: draws, by item type."""
+    """What all item types share. used: every item type and method used. severity: draws, by item type."""
 
     settings: Damage
     wage_cents_per_hour: float
     costs: pd.DataFrame
-    priors: pd.DataFrame
+    used: pd.DataFrame
+    model: DamageModel
     carriage: pd.DataFrame
     severity: dict[str, FloatArray]
     recent: pd.DataFrame
@@ -62,13 +63,13 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     costs = question.table("packing_costs").set_index("packing_method")
     rows: list[pd.DataFrame] = []
     if len(costs) and len(records.cells):
-        shop = _shop(records, costs, question.table("analysis.method_carriage"))
-        found = (_item_type(item_type, shop) for item_type in sorted(shop.priors["item_type"].unique()))
+        shop = _shop(records, damage_model(question, records), costs, question.table("analysis.method_carriage"))
+        found = (_item_type(item_type, shop) for item_type in sorted(shop.used["item_type"].unique()))
         rows = [each for each in found if each is not None]
     return {WRITES[0]: pd.concat(rows, ignore_index=True) if rows else pd.DataFrame(columns=list(COLUMNS))}
 
 
-def _shop(records: DamageRecords, costs: pd.DataFrame, carriage: pd.DataFrame) -> _Shop:
+def _shop(records: DamageRecords, model: DamageModel, costs: pd.DataFrame, carriage: pd.DataFrame) -> _Shop:
     cells = records.summed(CELL)
     types = sorted(cells["item_type"].unique())
     number = {name: at for at, name in enumerate(types)}
@@ -79,7 +80,8 @@ def _shop(records: DamageRecords, costs: pd.DataFrame, carriage: pd.DataFrame) -
         records.settings,
         float(costs["wage_cents_per_hour"].iloc[0]),
         costs,
-        named(damage_rates(cells)),
+        named(cells),
+        model,
         carriage,
         {name: np.ascontiguousarray(severity.draws[:, at]) for name, at in number.items()},
         records.cells,
@@ -89,7 +91,7 @@ def _shop(records: DamageRecords, costs: pd.DataFrame, carriage: pd.DataFrame) -
 
 def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
     """The rows of one item type; None where nothing was sent in the last year or no method in use has a cost."""
-    used = shop.priors[(shop.priors["item_type"] == item_type) & shop.priors["packing_method"].isin(shop.costs.index)]
+    used = shop.used[(shop.used["item_type"] == item_type) & shop.used["packing_method"].isin(shop.costs.index)]
     sent = _parcels(item_type, shop, 365)
     current = _current(item_type, shop)
     if sent == 0 or current not in set(used["packing_method"]):
@@ -98,7 +100,8 @@ def _item_type(item_type: str, shop: _Shop) -> pd.DataFrame | None:
     kept = used[enough].sort_values("packing_method", ignore_index=True)
     carriage = _carriage(item_type, list(kept["packing_method"]), shop)
     kept = kept[kept["packing_method"].isin(carriage.columns)]
-    cases = [_case(row, carriage, shop) for row in kept.to_dict("records")]
+    rates = shop.model.of_item_type(item_type, list(kept["packing_method"]))
+    cases = [_case(row, carriage, rates[:, at], shop) for at, row in enumerate(kept.to_dict("records"))]
     decision = decide(
         cases,
         current=current,
@@ -144,15 +147,14 @@ def _carriage(item_type: str, methods: Sequence[str], shop: _Shop) -> pd.DataFra
     return wide.astype(float)
 
 
-def _case(row: dict[Any, Any], carriage: pd.DataFrame, shop: _Shop) -> MethodCase:
+def _case(row: dict[Any, Any], carriage: pd.DataFrame, rates: FloatArray, shop: _Shop) -> MethodCase:
     cost = shop.costs.loc[row["packing_method"]]
     return MethodCase(
         packing_method=row["packing_method"],
         material_cents=float(cost["material_cents"]),
         pack_minutes=float(cost["pack_minutes"]),
         carriage_cents=carriage[row["packing_method"]].to_numpy(float),
-        alpha=row["alpha"],
-        beta=row["beta"],
+        damage_rates=rates,
         severity_cents=shop.severity[row["item_type"]],
     )
 

@@ -82,11 +82,12 @@ def _dated(cells: pd.DataFrame) -> pd.DataFrame:
 
 def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, settings: Damage) -> DamageRecords:
     cells, claims = dated[dated["shipped_on"] <= today], caused[caused["opened_on"] <= today]
+    window_days = _window(cells, today, settings)
     curve = reporting_lags(
         claims["shipped_on"],
         claims["opened_on"],
         today,
-        window_days=settings.window_days,
+        window_days=window_days,
         min_claims=settings.min_claims,
     )
     lags = claims["reporting_lag_days"]
@@ -95,9 +96,16 @@ def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, se
         settings,
         today,
         cells.assign(exposure=floats(cells["parcel_count"]) * share),
-        claims[(lags >= 0) & (lags <= settings.window_days)],
+        claims[(lags >= 0) & (lags <= window_days)],
         curve,
     )
+
+
+def _window(cells: pd.DataFrame, today: pd.Timestamp, settings: Damage) -> int:
+    """Ages up to which claims are counted: no more than the oldest parcel has. What comes later nobody has seen."""
+    if cells.empty:
+        return settings.window_days
+    return min(settings.window_days, max(int((today - cells["shipped_on"].min()).days), 1))
 
 
 def settings_of(question: Question) -> Damage:

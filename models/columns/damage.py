@@ -16,6 +16,7 @@ DAMAGE: dict[str, Definition] = {
     "late_claim_count": count("Claims past the window, not counted", 1),
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
     "window_days": count("Claims are counted up to this age of the parcel", 120),
+    "wanted_days": count("Claims would be counted up to this age, were the records old enough", 120),
     "exposure": number("Parcels at risk, corrected for claims still to come", 1187.4, least=0),
     "crude_claim_rate": fraction("Claims over parcels, as they stand", 0.0246, label="Crude rate"),
     "damage_rate": fraction(
@@ -48,12 +49,22 @@ DAMAGE: dict[str, Definition] = {
     ),
     "logistic_low": number("Lower limit of the logistic model's ratio", 0.3, least=0, most=MOST_RATIO),
     "logistic_high": number("Upper limit of the logistic model's ratio", 0.84, least=0, most=MOST_RATIO),
+    "pooled_ratio": number(
+        "Rate of the first over that of the second, with carriers, services, zones and months reckoned in",
+        0.55,
+        least=0,
+        most=MOST_RATIO,
+        label="Ratio with carriers and months",
+    ),
+    "pooled_low": number("Lower limit of that ratio, 95 percent", 0.35, least=0, most=MOST_RATIO, label="Lower limit"),
+    "pooled_high": number("Upper limit of that ratio, 95 percent", 0.86, least=0, most=MOST_RATIO, label="Upper limit"),
     "p_value": fraction("Chance of so much difference if both broke alike", 0.008),
     "q_value": fraction("Chance of so much difference, corrected for the number of comparisons", 0.024),
     "homogeneity_p": fraction(
         "Chance of so much disagreement between the groups compared", 0.44, label="Same in all groups, p"
     ),
     "is_different": flag("Whether the difference stands after correction", True, label="Difference stands"),
+    "is_entangled": flag("Whether carriers, services or months may be behind the difference", False),
     "is_reversed": flag("Whether the crude ratio points the other way", True),
     "is_unlike": flag("Whether crude and adjusted ratio differ by more than a tenth", True),
     "is_corrected": flag("One method never had a claim, so half a claim was added to each", False),

@@ -1,7 +1,8 @@
 """Which packing method to use: material, minutes, carton, postage and expected damage of each, in cents per parcel.
 
-What is not known is drawn: the damage rate from its posterior, severity from its bootstrap, and the mean carriage from
-the parcels it was computed on. The answer is the chance that each method is the cheapest, not only the best guess.
+What is not known is drawn: the damage rate from the model of all damage, severity from its bootstrap, and the mean
+carriage from the parcels it was computed on. The answer is the chance that each method is the cheapest, not only the
+best guess.
 """
 
 from __future__ import annotations
@@ -28,22 +29,21 @@ class MethodCase:
     """One packing method for one item type.
 
     carriage_cents: carton and postage of the same parcels under every method, in the same order, shape (parcels,).
-    alpha, beta: posterior of the damage rate (models/damage/rates.py). severity_cents: draws of the loss per damaged
-    parcel (models/damage/severity.py); methods of one item type may share them.
+    damage_rates: draws of the rate (models/damage/pooled.py), one for all methods in the same place. severity_cents:
+    draws of the loss per damaged parcel (models/damage/severity.py); methods of one item type may share them.
     """
 
     packing_method: str
     material_cents: float
     pack_minutes: float
     carriage_cents: FloatArray
-    alpha: float
-    beta: float
+    damage_rates: FloatArray
     severity_cents: FloatArray
 
     @property
     def damage_rate(self) -> float:
-        """Posterior mean."""
-        return self.alpha / (self.alpha + self.beta)
+        """Mean of what it may be."""
+        return float(self.damage_rates.mean())
 
 
 @dataclass(frozen=True)
@@ -86,8 +86,9 @@ def decide(
     packing = np.array([case.material_cents + case.pack_minutes / 60.0 * wage_cents_per_hour for case in cases])
     carriage = np.array([case.carriage_cents for case in cases], dtype=float)
     rng = np.random.default_rng(seed)
-    rate = rng.beta([case.alpha for case in cases], [case.beta for case in cases], (draws, len(cases)))
-    damage = rate * _severity(cases, draws, rng)
+    damage = _together([case.damage_rates for case in cases], draws, rng) * _together(
+        [case.severity_cents for case in cases], draws, rng
+    )
     total = packing + _mean_carriage(carriage, draws, rng) + damage
     methods = _table(cases, packing, carriage, total, names.index(current), parcels_per_year)
     best = str(methods["packing_method"].iloc[0])
@@ -129,10 +130,10 @@ def _checked(cases: Sequence[MethodCase], current: str, chance_needed: float) ->
     return names
 
 
-def _severity(cases: Sequence[MethodCase], draws: int, rng: np.random.Generator) -> FloatArray:
-    """One severity per draw and method; methods that share their draws stay together."""
+def _together(drawn: Sequence[FloatArray], draws: int, rng: np.random.Generator) -> FloatArray:
+    """Draws x methods: what was drawn for several methods in one place stays together."""
     order = rng.permutation(draws)
-    return np.column_stack([case.severity_cents[order % case.severity_cents.size] for case in cases])
+    return np.column_stack([each[order % each.size] for each in drawn])
 
 
 def _mean_carriage(carriage: FloatArray, draws: int, rng: np.random.Generator) -> FloatArray:
@@ -217,8 +218,9 @@ def _wait(
 def _rate_variance(case: MethodCase, more_parcels: int) -> float:
     """Variance of expected damage, in cents squared, after so many more parcels."""
     rate = case.damage_rate
-    size = case.alpha + case.beta + more_parcels + 1.0
-    return float(case.severity_cents.mean() ** 2 * rate * (1.0 - rate) / size)
+    chance = rate * (1.0 - rate)
+    variance = float(case.damage_rates.var())
+    return float(case.severity_cents.mean() ** 2 * chance * variance / (chance + more_parcels * variance))
 
 
 def parcels_per_arm(rate_a: float, rate_b: float, *, power: float = POWER, level: float = 0.05) -> int | None:

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.signal import fftconvolve
+from scipy.special import expit, logit
+from scipy.stats import norm
 
 from models.damage.arrays import Dates, FloatArray, IntArray, days
 from models.errors import SettingsError
@@ -50,8 +52,23 @@ class LagCurve:
 
     def share_reported(self, age_days: IntArray) -> FloatArray:
         """Share of claims reported by each age in days; nothing before shipping, everything past the window."""
-        table = np.concatenate([[0.0], self.cumulative])
-        return table.take(np.asarray(age_days, dtype=np.int64) + 1, mode="clip")
+        return _by_age(self.cumulative, age_days)
+
+    def shares_drawn(self, age_days: IntArray, count: int) -> list[FloatArray]:
+        """The same share as it may be: `count` curves from low to high, each as likely.
+
+        Normal on the scale of log odds, where a share stays a share; a curve lies low or high as a whole.
+        """
+        share = self.cumulative.clip(1e-6, 1.0 - 1e-6)
+        reach = self.standard_error / (share * (1.0 - share))
+        apart = norm.ppf((np.arange(count) + 0.5) / count)
+        curves = (np.where(self.cumulative < 1.0, expit(logit(share) + step * reach), 1.0) for step in apart)
+        return [_by_age(curve, age_days) for curve in curves]
+
+
+def _by_age(cumulative: FloatArray, age_days: IntArray) -> FloatArray:
+    table = np.concatenate([[0.0], cumulative])
+    return table.take(np.asarray(age_days, dtype=np.int64) + 1, mode="clip")
 
 
 def reporting_lags(

@@ -94,7 +94,7 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per age of a parcel in days: the share of claims reported by then.",
         "age_days",
         "age_days reported_share reported_low reported_high curve_source is_default claim_count late_claim_count "
-        "impossible_claim_count window_days",
+        "impossible_claim_count window_days wanted_days",
         made_from=claims("", "date_diff('day', p.shipped_on, b.opened_on) <= r.age_days"),
     ),
     contract(
@@ -116,8 +116,8 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per pair of packing methods used on the same goods.",
         "method_a method_b",
         "method_a method_b claim_count crude_ratio adjusted_ratio ratio_low ratio_high odds_ratio logistic_ratio? "
-        "logistic_low? logistic_high? p_value q_value homogeneity_p? is_different is_reversed is_unlike is_corrected "
-        "is_too_few strata_count",
+        "logistic_low? logistic_high? pooled_ratio pooled_low pooled_high p_value q_value homogeneity_p? is_different "
+        "is_entangled is_reversed is_unlike is_corrected is_too_few strata_count",
         made_from=claims("", "(p.packing_method = r.method_a or p.packing_method = r.method_b)"),
     ),
     contract(

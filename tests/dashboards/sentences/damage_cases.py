@@ -24,7 +24,7 @@ def _rate(parcels: int, claims: int = 1, *, is_too_few: bool = False) -> Tables:
 
 
 def _pair(**flags: bool) -> Tables:
-    known = dict.fromkeys(("is_different", "is_reversed", "is_unlike", "is_too_few"), False) | flags
+    known = dict.fromkeys(("is_different", "is_entangled", "is_reversed", "is_unlike", "is_too_few"), False) | flags
     return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, adjusted_ratio=0.5, **known)
 
 
@@ -57,6 +57,7 @@ DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
 FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
+ENTANGLED = _pair(is_entangled=True)
 UNPROVEN = _pair(is_reversed=True, is_unlike=True)
 COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
 
@@ -76,6 +77,14 @@ CASES: dict[str, Case] = {
         (_with(ABSENT, row(LAGS)), rows(LAGS)),
         "The reporting delay is the shop's own (1 claim).",
     ),
+    "damage.within": Case(
+        _with(SOME, row(LAGS, window_days=31, wanted_days=120)),
+        (
+            _with(SOME, row(LAGS, window_days=120, wanted_days=120)),
+            _with(ABSENT, row(LAGS, window_days=31, wanted_days=120)),
+        ),
+        "Rates are of claims within 31 days of shipping",
+    ),
     "damage.carriage": Case(_with(SOME, row(DECISIONS)), (_with(ABSENT, row(DECISIONS)), rows(DECISIONS))),
     "methods.reversed": Case(
         REVERSED,
@@ -85,7 +94,12 @@ CASES: dict[str, Case] = {
     ),
     "methods.unlike": Case(UNLIKE, (REVERSED, UNPROVEN, FEW, DIFFERENT, _with(ABSENT, UNLIKE))),
     "methods.alike": Case(DIFFERENT, (UNLIKE, _pair(), _with(ABSENT, DIFFERENT))),
-    "methods.unproven": Case(UNPROVEN, (DIFFERENT, REVERSED, FEW), "the records do not prove a difference."),
+    "methods.unproven": Case(UNPROVEN, (DIFFERENT, REVERSED, FEW, ENTANGLED), "the records do not prove a difference."),
+    "methods.entangled": Case(
+        ENTANGLED,
+        (DIFFERENT, UNPROVEN, FEW, _with(ABSENT, ENTANGLED)),
+        "so the records do not tell what did it.",
+    ),
     "methods.too_few": Case(FEW, (DIFFERENT, _with(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
     "methods.none": Case(_with(rows(PAIRS), row(RATES)), (_with(DIFFERENT, row(RATES)), rows(PAIRS))),
     "rates.few": Case(

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import beta
 
 from models.damage.arrays import FloatArray
 from models.damage.decision import MethodCase, PackingDecision, decide, parcels_per_arm
@@ -18,7 +19,13 @@ LOSS = np.linspace(14_000, 16_000, 101)
 def case(method: str, claims: float, parcels: float, **more: object) -> MethodCase:
     usual: dict[str, object] = {"material_cents": 60.0, "pack_minutes": 6.0, "carriage_cents": POSTAGE}
     usual |= {"severity_cents": LOSS} | more
-    return MethodCase(method, alpha=claims, beta=parcels - claims, **usual)  # type: ignore[arg-type]
+    return MethodCase(method, damage_rates=drawn(method, claims, parcels), **usual)  # type: ignore[arg-type]
+
+
+def drawn(method: str, claims: float, parcels: float) -> FloatArray:
+    """Quantiles of the beta distribution with its very mean, in an order of each method's own."""
+    rates = beta.ppf((np.arange(4_000) + 0.5) / 4_000, claims, parcels - claims)
+    return np.asarray(np.random.default_rng(list(method.encode())).permutation(rates * claims / parcels / rates.mean()))
 
 
 def foam(claims: float, parcels: float, **more: object) -> MethodCase:

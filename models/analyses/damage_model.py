@@ -1,0 +1,90 @@
+"""The one model of damage asked of the shop's records: every analysis of damage draws its rates from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+
+from models.analyses.damage_records import CELL, DamageRecords, ages
+from models.analyses.question import Question
+from models.damage.arrays import BoolArray, FloatArray, IntArray, floats, sums
+from models.damage.laplace import Design
+from models.damage.pooled import Effects, pooled
+
+FACTORS = (*CELL, "carrier", "service", "zone_band", "shipped_month")
+PAIR = "pair"
+# Curves of late claims that a fit is tried with.
+CURVES = 8
+
+
+@dataclass(frozen=True)
+class DamageModel:
+    """cells: one row per combination of FACTORS, with parcel_count and `pair`, the number of its item type and packing
+    method together. levels: the number of each row's level, by factor, `pair` the last."""
+
+    cells: pd.DataFrame
+    levels: dict[str, IntArray]
+    effects: Effects
+
+    def of_cells(self) -> pd.DataFrame:
+        """Every item type with every packing method used on it, and its rate under the carriers, services, distances
+        and months of its own parcels: shrunk_rate with limits, by CELL."""
+        rates = self.effects.rates(self.levels, floats(self.cells["parcel_count"]), self.levels[PAIR])
+        low, high = np.quantile(rates, [0.025, 0.975], axis=0)
+        rows = self.cells.drop_duplicates(PAIR).set_index(PAIR).sort_index()[CELL]
+        return rows.assign(shrunk_rate=rates.mean(axis=0), shrunk_low=low, shrunk_high=high).set_index(CELL)
+
+    def of_item_type(self, item_type: str, methods: Sequence[str]) -> FloatArray:
+        """Rates of packing methods that were used on the item type, on the same parcels, all that it had: shape
+        (draws, methods)."""
+        own = self.cells["item_type"].to_numpy() == item_type
+        return np.column_stack([self._as_if(own, method) for method in methods])
+
+    def ratio(self, method_a: str, method_b: str) -> FloatArray:
+        """Rate of the first method over that of the second, on all parcels of the two whose item types used both: shape
+        (draws,)."""
+        methods, types = (self.cells[name].to_numpy() for name in ("packing_method", "item_type"))
+        both = set(types[methods == method_a]) & set(types[methods == method_b])
+        own = np.isin(types, list(both)) & np.isin(methods, (method_a, method_b))
+        return self._as_if(own, method_a) / self._as_if(own, method_b)
+
+    def _as_if(self, own: BoolArray, method: str) -> FloatArray:
+        """The rate of these cells' parcels, had they all been packed by the method: shape (draws,)."""
+        used = (self.cells["packing_method"] == method).to_numpy()
+        number = dict(zip(self.cells["item_type"][used], self.levels[PAIR][used], strict=True))
+        levels = {name: level[own] for name, level in self.levels.items()}
+        levels["packing_method"] = np.full_like(levels["packing_method"], self.levels["packing_method"][used][0])
+        levels[PAIR] = np.array([number[name] for name in self.cells["item_type"][own]], dtype=np.int64)
+        alone = np.zeros(levels[PAIR].size, dtype=np.int64)
+        return self.effects.rates(levels, floats(self.cells["parcel_count"])[own], alone)[:, 0]
+
+
+def damage_model(question: Question, records: DamageRecords) -> DamageModel:
+    """The model of these records; fitted for the first analysis that asks and kept for the others."""
+    name = f"damage model of {records.as_of.date()} since {records.cells['shipped_on'].min()}"
+    return question.once(name, lambda: _fitted(records))
+
+
+def _fitted(records: DamageRecords) -> DamageModel:
+    rows, claims = _by_month(records.cells), _by_month(records.claims)
+    code, keys = pd.factorize(pd.MultiIndex.from_frame(rows[list(FACTORS)]), sort=True)
+    keys = keys.set_names(list(FACTORS))
+    code, parcels = code.astype(np.int64), floats(rows["parcel_count"])
+    claimed = keys.get_indexer(pd.MultiIndex.from_frame(claims[list(FACTORS)])).astype(np.int64)
+    shares = records.curve.shares_drawn(ages(rows, records.as_of), CURVES)
+    cells = keys.to_frame(index=False).assign(parcel_count=sums(code, parcels, len(keys)))
+    cells[PAIR] = pd.factorize(pd.MultiIndex.from_frame(cells[CELL]))[0]
+    levels = {name: pd.factorize(cells[name])[0].astype(np.int64) for name in (*FACTORS, PAIR)}
+    design = Design(
+        sums(claimed, np.ones(claimed.size), len(keys)), levels, tuple(int(each.max()) + 1 for each in levels.values())
+    )
+    together = pd.factorize(pd.MultiIndex.from_frame(cells[[PAIR, "shipped_month"]]))[0].astype(np.int64)
+    exposures = [sums(code, parcels * share, len(keys)) for share in shares]
+    return DamageModel(cells, levels, pooled(design, exposures, together))
+
+
+def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
+    return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
