@@ -2,8 +2,8 @@
 
 Each row is (what, measured, limit); measured must not exceed the limit. The claims, as stated to the user:
 - Intervals of the pooled model cover the true rate of 95 % of a shop's cells, give or take 2 points, averaged over
-  shops whose rates lie between 0.2 % and 5 % and whose cells hold 20 to 2,000 parcels. Not of every single cell: a cell far from its item
-  type is drawn too close to it.
+  shops whose rates lie between 0.2 % and 5 % and whose cells hold 20 to 2,000 parcels. Not of every single cell: a cell
+  far from its item type is drawn too close to it.
 - Jeffreys intervals cover at least 93 % in every band of rate and size. Where hardly a claim is to be expected they
   cover more than 97 %: no interval on whole claims can do otherwise.
 - The chance that a method is the cheapest is never overstated; doubtful cases are stated a little too carefully.
