@@ -10,10 +10,12 @@ from typing import Any
 import pandas as pd
 
 from models.reference import RECORDS
+from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build.rebuilding import make_here, rebuilt
-from pipelines.build.sql_models import models, ordered
+from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.rebuilding import load_grounds, make_here, rebuilt
+from pipelines.build.sql_models import models, needed_for, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
 
@@ -66,15 +68,39 @@ def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
 
 @contextmanager
 def built(
-    shop: Shop | None = None, price_lists: Sequence[Tariff] = (), **records: Rows
+    shop: Shop | None = None, price_lists: Sequence[Tariff] = (), needed: Sequence[str] = (), **records: Rows
 ) -> Iterator[warehouse.Connection]:
-    """A warehouse in memory, built from the given records of each kind, rated by the given tariffs."""
+    """A warehouse in memory, built from the given records of each kind, rated by the given tariffs.
+
+    needed: tables that the test reads, where it reads few: they and what they are made of are built alone, each held
+    to its contract, without the checks that need all of them.
+    """
     settings = Settings(folder=Path(), shop=shop or Shop(wage_cents_per_hour=2_400))
     with warehouse.scratch() as connection:
         for kind in RECORDS:
             fill(connection, kind, records.get(kind, ()))
-        build_tables(connection, settings, price_lists)
+        if needed:
+            _build_needed(connection, settings, price_lists, needed)
+        else:
+            build_tables(connection, settings, price_lists)
         yield connection
+
+
+def _build_needed(
+    connection: warehouse.Connection, settings: Settings, price_lists: Sequence[Tariff], needed: Sequence[str]
+) -> None:
+    found = models()
+    names = {model.name for name in needed for model in needed_for(name, found)}
+    with warehouse.transaction(connection):
+        load_grounds(connection, settings, price_lists)
+        steps = [model for model in ordered(found) if model.name in names]
+        make_here(
+            connection,
+            settings,
+            steps,
+            lambda name: None,
+            lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
+        )
 
 
 def build_tables(

@@ -19,7 +19,7 @@ from pipelines.cli import main
 from pipelines.shop import backup, machine_errors, warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.intake.small_shop import SmallShop
-from tests.pipelines.small_shop import small_shop
+from tests.pipelines.small_shop import built_shop, small_shop
 
 DUNNAGE = "import sys; from pipelines.cli import main; sys.exit(main(sys.argv[1:]))"
 CHARGES = "select count(*), sum(amount_cents) from accepted.charges"
@@ -150,7 +150,8 @@ def cut(path: Path) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("harm", [flipped, cut])
-def test_a_damaged_warehouse_and_the_way_back(shop: Settings, tmp_path: Path, harm: Callable[[Path], None]) -> None:
+def test_a_damaged_warehouse_and_the_way_back(tmp_path: Path, harm: Callable[[Path], None]) -> None:
+    shop = built_shop(tmp_path / "shop")
     before = charges(shop)
     made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
     harm(shop.folder / "warehouse.duckdb")

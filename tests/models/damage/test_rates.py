@@ -21,6 +21,7 @@ from models.damage.rates import (
 )
 from models.errors import ContractError
 from tests.models.damage.published import RATS
+from tests.sampling import tries
 
 NEWCOMBE = ((81, 263), (15, 148), (0, 20), (1, 29))
 
@@ -164,7 +165,7 @@ def test_a_missing_column_is_named() -> None:
         damage_rates(pd.DataFrame({"item_type": [], "packing_method": [], "claims": []}))
 
 
-@settings(derandomize=True, deadline=None, max_examples=50)
+@settings(derandomize=True, deadline=None, max_examples=tries(50))
 @given(
     st.lists(
         st.tuples(st.integers(0, 40), st.floats(0, 3_000, allow_nan=False), st.integers(0, 3)), min_size=1, max_size=12

@@ -41,6 +41,10 @@ PARCEL = {
 }
 
 
+# What judging cartons reads.
+JUDGED = ("core.carton_demand", "rating.class_prices", "rating.priced")
+
+
 def tables(
     weights: Rows,
     catalogue: Rows = (SHORT, LONG),
@@ -53,6 +57,7 @@ def tables(
     sales = [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}]
     with built(
         price_lists=lists,
+        needed=JUDGED,
         sales=sales,
         weights=weights,
         cartons=catalogue,
@@ -136,6 +141,7 @@ def test_an_unmeasured_carton_is_taken_to_bulge_like_the_others() -> None:
     with (
         built(
             price_lists=demo_tariffs(),
+            needed=JUDGED,
             sales=[{"sale_id": "S1"}],
             weights=weights,
             cartons=[SHORT, LONG],
@@ -187,6 +193,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
     supplier.loc[0] = row
     with built(
         price_lists=demo_tariffs(),
+        needed=JUDGED,
         sales=[{"sale_id": "S1"}],
         weights=two_months(),
         cartons=[LONG],
@@ -208,6 +215,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
 def test_sizes_to_keep_and_drop_are_respected() -> None:
     with built(
         price_lists=demo_tariffs(),
+        needed=JUDGED,
         sales=[{"sale_id": "S1"}],
         weights=two_months(),
         cartons=[SHORT, LONG],

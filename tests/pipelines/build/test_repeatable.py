@@ -11,7 +11,7 @@ from tests.rebuilding import built_again, differing, digests
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("threads", "seed"), [(1, 1), (7, 2)])
+@pytest.mark.parametrize(("threads", "seed"), [(7, 2)])  # `python -m tests.benchmarks rebuilds` tries fifty
 def test_order_of_records_and_threads_change_no_bit(
     demo: warehouse.Connection, demo_folder: Path, tmp_path: Path, threads: int, seed: int
 ) -> None:
