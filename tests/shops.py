@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
+import pyarrow as pa
 
 from models.reference import RECORDS
 from models.tables import TABLES
@@ -58,12 +60,28 @@ DEFAULTS: dict[str, dict[str, Any]] = {
 
 def fill(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
     """Put rows into accepted.KIND as if they had been imported."""
-    for number, row in enumerate(rows, start=1):
-        whole = {**DEFAULTS[kind], **row, "delivery_id": 1, "row_number": number}
-        if kind == "charges":
-            whole.setdefault("line_number", number)
-        marks = ", ".join("?" for _ in whole)
-        connection.execute(f"insert into accepted.{kind} ({', '.join(whole)}) values ({marks})", list(whole.values()))
+    numbered = {"charges": "line_number"}.get(kind, "row_number")
+    whole = [
+        {**DEFAULTS[kind], numbered: number, **row, "delivery_id": 1, "row_number": number}
+        for number, row in enumerate(rows, start=1)
+    ]
+    for names, alike in groupby(whole, key=tuple):
+        _insert(connection, kind, names, list(alike))
+
+
+def _insert(connection: warehouse.Connection, kind: str, names: Sequence[str], rows: list[dict[str, Any]]) -> None:
+    """Rows of the same columns at once: one by one a thousand take a second of the processor."""
+    listed = ", ".join(names)
+    try:
+        connection.register("rows_to_insert", pa.Table.from_pylist(rows))
+    except pa.ArrowException:  # a column of several types
+        marks = ", ".join("?" for _ in names)
+        connection.executemany(
+            f"insert into accepted.{kind} ({listed}) values ({marks})", [list(row.values()) for row in rows]
+        )
+    else:
+        connection.execute(f"insert into accepted.{kind} ({listed}) select {listed} from rows_to_insert")
+        connection.unregister("rows_to_insert")
 
 
 @contextmanager
