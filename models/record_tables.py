@@ -21,7 +21,7 @@ def table_statements(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
 def _record_tables(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
     """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
     for kind, schema in RECORDS.items():
-        columns = {name: column.quantity.sql_type for name, column in schema.columns.items()}
+        columns = {name: column.sql_type for name, column in schema.columns.items()}
         for place, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
             table, typed = f"{place}.{kind}", columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
             if table not in standing:
@@ -36,7 +36,7 @@ def _tariff_tables(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
     yield "create schema if not exists rating"
     for schema in TARIFFS:
         if schema.name not in standing:
-            yield _made(schema.name, {name: column.quantity.sql_type for name, column in schema.columns.items()})
+            yield _made(schema.name, {name: column.sql_type for name, column in schema.columns.items()})
 
 
 def _made(table: str, typed: Mapping[str, str]) -> str:
