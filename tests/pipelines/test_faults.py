@@ -21,6 +21,7 @@ from pipelines.cli import main
 from pipelines.shop import backup, machine_errors, warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.intake.small_shop import SmallShop
+from tests.pipelines.served import HANGS
 from tests.pipelines.small_shop import built_shop, small_shop
 
 DUNNAGE = "import sys; from pipelines.cli import main; sys.exit(main(sys.argv[1:]))"
@@ -55,7 +56,7 @@ def limited(most_bytes: int, folder: Path, *words: str) -> tuple[int, str]:
         capture_output=True,
         text=True,
         preexec_fn=limit,
-        timeout=120,
+        timeout=HANGS,
     )
     return done.returncode, done.stderr
 
