@@ -1,34 +1,43 @@
-"""The tables that contracts of records and tariffs ask for, as SQL that may be run again and again."""
+"""The tables that contracts of records and tariffs ask for, as SQL."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 
 from models.reference import RECORDS
 from models.tables.tariffs import TARIFFS
 
 
-def table_statements() -> Iterator[str]:
-    """Statements that make missing tables and columns; what is there stays as it is."""
-    yield from _record_tables()
-    yield from _tariff_tables()
+def table_statements(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
+    """Statements that make missing tables and columns; what is there stays as it is.
+
+    standing: the columns of each table that is there. Asking first takes a tenth of the time that stating all takes,
+    and every command that writes opens the warehouse.
+    """
+    yield from _record_tables(standing)
+    yield from _tariff_tables(standing)
 
 
-def _record_tables() -> Iterator[str]:
+def _record_tables(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
     """Every record kind has its tables, and every column of its contract; a new column starts as unknown."""
     for kind, schema in RECORDS.items():
         columns = {name: column.sql_type for name, column in schema.columns.items()}
-        for table, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
-            typed = columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
-            listed = ", ".join(f"{name} {kind_of}" for name, kind_of in typed.items())
-            yield f"create table if not exists {table}.{kind} ({listed})"
-            for name, kind_of in typed.items():
-                yield f"alter table {table}.{kind} add column if not exists {name} {kind_of}"
+        for place, extra in (("accepted", {}), ("superseded", {"superseded_by": "INTEGER"})):
+            table, typed = f"{place}.{kind}", columns | {"delivery_id": "INTEGER", "row_number": "BIGINT"} | extra
+            if table not in standing:
+                yield _made(table, typed)
+                continue
+            missing = [name for name in typed if name not in standing[table]]
+            yield from (f"alter table {table} add column {name} {typed[name]}" for name in missing)
 
 
-def _tariff_tables() -> Iterator[str]:
+def _tariff_tables(standing: Mapping[str, Collection[str]]) -> Iterator[str]:
     """Tariff tables stand even where the shop has no tariff yet: then every parcel is listed as unrated."""
     yield "create schema if not exists rating"
     for schema in TARIFFS:
-        typed = ", ".join(f"{name} {column.sql_type}" for name, column in schema.columns.items())
-        yield f"create table if not exists {schema.name} ({typed})"
+        if schema.name not in standing:
+            yield _made(schema.name, {name: column.sql_type for name, column in schema.columns.items()})
+
+
+def _made(table: str, typed: Mapping[str, str]) -> str:
+    return f"create table {table} ({', '.join(f'{name} {kind}' for name, kind in typed.items())})"

@@ -17,9 +17,13 @@ from pipelines.shop.settings import load
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files with the most slow tests go first, so that at the end no process waits long for the other."""
+    """First what waits for another engine, and makes the demo; meanwhile files without the demo, those with the most
+    slow tests before others, so that at the end no process waits long for the other.
+    """
     slow = Counter(item.path for item in items if item.get_closest_marker("slow"))
-    items.sort(key=lambda item: -slow[item.path])
+    waiting = {item.path for item in items if item.get_closest_marker("spark")}
+    with_demo = {item.path for item in items if "demo_folder" in getattr(item, "fixturenames", ())}
+    items.sort(key=lambda item: (item.path not in waiting, item.path in with_demo, -slow[item.path]))
 
 
 @pytest.fixture(scope="session")

@@ -21,14 +21,17 @@ Digests = dict[str, tuple[int, ...]]
 
 
 @contextmanager
-def built_again(folder: Path, beside: Path, threads: int, seed: int, *, split: bool) -> Iterator[Digests]:
+def built_again(
+    folder: Path, beside: Path, threads: int, seed: int, *, split: bool, memory: str | None = None
+) -> Iterator[Digests]:
     """The digests of every table of a copy of the shop, its records shuffled by `seed` (0: as they lie).
 
     split: small tables are worked on in parallel too, which the engine otherwise does with large ones only.
     """
     shutil.copytree(folder, beside, ignore=shutil.ignore_patterns("archive", "inbox", "reviews", "*.lock"))
     settings = load(beside)
-    settings = replace(settings, engine=replace(settings.engine, threads=threads))
+    limits = {"memory_limit": memory} if memory else {}
+    settings = replace(settings, engine=replace(settings.engine, threads=threads, **limits))
     try:
         _shuffle(settings, seed)
         yield _built(settings, split=split)

@@ -6,6 +6,7 @@ import ast
 import re
 import statistics
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -36,8 +37,18 @@ def files(*folders: str) -> list[Path]:
     return sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
 
 
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
+@cache
+def nodes(path: Path) -> list[ast.AST]:
+    return list(ast.walk(parsed(path)))
+
+
 def imported(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -46,7 +57,7 @@ def imported(path: Path) -> Iterator[str]:
 
 
 def functions(path: Path) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             yield node
 
@@ -106,7 +117,7 @@ def renames(path: Path) -> Iterator[int]:
 
     str.replace has two arguments, those of instants and tables are named; any of os or shutil counts.
     """
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in RENAMES:
             owner = node.func.value
             is_module = isinstance(owner, ast.Name) and owner.id in {"os", "shutil"}
@@ -142,7 +153,7 @@ def test_functions_are_short() -> None:
 
 
 def names_in(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.FunctionDef | ast.ClassDef):
             yield node.name
         elif isinstance(node, ast.arg):
@@ -165,7 +176,7 @@ def test_public_functions_of_the_three_packages_say_what_they_do() -> None:
     silent = [
         f"{path.relative_to(ROOT)}: {node.name}"
         for path in files("models", "pipelines", "dashboards")
-        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        for node in parsed(path).body
         if isinstance(node, ast.FunctionDef | ast.ClassDef)
         and not node.name.startswith("_")
         and not ast.get_docstring(node)

@@ -157,8 +157,17 @@ def _migrate(connection: Connection, path: Path) -> None:
         # Contracts are loaded here: the reader of single files opens an engine without tables, and must start at once.
         from models.record_tables import table_statements
 
-        for statement in table_statements():
+        for statement in table_statements(standing(connection)):
             connection.execute(statement)
+
+
+def standing(connection: Connection) -> dict[str, list[str]]:
+    """The columns of each table that the warehouse has."""
+    found = connection.execute(
+        "select schema_name || '.' || table_name, list(column_name) from duckdb_columns() "
+        "where database_name = current_database() group by 1"
+    )
+    return dict(found.fetchall())
 
 
 def migrations() -> tuple[str, ...]:

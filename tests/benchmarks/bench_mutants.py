@@ -24,6 +24,7 @@ from types import ModuleType
 import pytest
 
 from tests.benchmarks.mutants import Mutant, mutants
+from tests.sampling import WHOLE
 
 Result = tuple[str, float, float]
 
@@ -65,6 +66,7 @@ def run() -> Iterator[Result]:
 
 def of_module(module: str, every: int = 1) -> Iterator[Result]:
     """How many mistakes in one module went unnoticed; each of them is printed."""
+    os.environ[WHOLE] = "1"
     for library in LIBRARIES:
         importlib.import_module(library)
     plain = (ROOT / f"{module.replace('.', '/')}.py").read_text(encoding="utf-8")

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from models.cells.texts import Reading, read_cell, units_of
 from models.fields import Quantity
+from tests.sampling import tries
 
 Q = Quantity
 
@@ -233,7 +234,7 @@ SCRAPS = st.lists(
 
 
 @given(SCRAPS | st.text(max_size=30), READINGS)
-@settings(derandomize=True, deadline=None, max_examples=3_000)
+@settings(derandomize=True, deadline=None, max_examples=tries(3_000))
 @example("1/2/3", Reading(Q.LENGTH))
 @example("9" * 5_000, Reading(Q.MONEY))
 def test_any_text_is_read_or_refused_with_a_reason(text: str, reading: Reading) -> None:

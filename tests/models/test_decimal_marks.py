@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from models.cells.decimal_marks import ambiguous_numbers, decimal_marks, proven_by, settled_marks
 from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
+from tests.sampling import tries
 
 
 @pytest.mark.parametrize(
@@ -77,7 +78,7 @@ def test_a_column_without_proof_takes_the_mark_of_the_whole_file(
 
 
 @given(st.text("0123456789.,' e+-", min_size=1, max_size=12))
-@settings(derandomize=True, deadline=None, max_examples=500)
+@settings(derandomize=True, deadline=None, max_examples=tries(500))
 def test_what_proves_a_mark_cannot_be_read_with_the_other(text: str) -> None:
     mark = proven_by(text)
     if mark is None:

@@ -17,6 +17,7 @@ from models.learned_prices.rows import price_rows
 from models.learned_prices.weighing import divisor, weight_step
 from tests.models.generated_bills import carrier
 from tests.models.learned_trials import boosted, middles, trial
+from tests.sampling import tries
 
 
 def bills(weights: list[float], cents: list[float], zone: str = "2") -> pd.DataFrame:
@@ -103,7 +104,7 @@ def test_an_interval_is_a_rank_among_the_misses() -> None:
     assert found.miss_at(np.array([1_000.0]), np.array([9.0])) == [3 * 380 + 1]
 
 
-@settings(derandomize=True, deadline=None, max_examples=25)
+@settings(derandomize=True, deadline=None, max_examples=tries(25))
 @given(st.lists(st.tuples(st.sampled_from("23"), st.integers(1, 60), st.integers(100, 9_000)), min_size=1, max_size=60))
 def test_a_learned_price_never_falls(rows: list[tuple[str, int, int]]) -> None:
     stated = pd.concat([bills([float(weight)], [float(cents)], zone) for zone, weight, cents in rows])

@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -50,10 +51,11 @@ def holding(found: Sequence[Tariff]) -> Iterator[warehouse.Connection]:
         yield connection
 
 
-def demo_tariffs() -> list[Tariff]:
-    """The demo shop's tariffs."""
+@cache
+def demo_tariffs() -> tuple[Tariff, ...]:
+    """The demo shop's tariffs, read once."""
     found = [tariffs.check(file)[0] for file in sorted(DEMO.glob("*.toml"))]
-    return [tariff for tariff in found if tariff]
+    return tuple(tariff for tariff in found if tariff)
 
 
 def rated(found: Sequence[Tariff], *stated: dict[str, Any]) -> pd.DataFrame:

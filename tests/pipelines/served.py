@@ -60,12 +60,12 @@ def line_with(started: subprocess.Popen[str], words: str) -> str:
     raise AssertionError(f"“{words}” was never printed:\n{''.join(seen)}")
 
 
-def until(happens: Callable[[], bool], started: subprocess.Popen[str]) -> None:
-    """Wait for it as long as the process lives."""
+def until(happens: Callable[[], bool], started: subprocess.Popen[str], pause: float = 0.1) -> None:
+    """Wait for it as long as the process lives, and look again after each pause of so many seconds."""
     while not happens():
         if started.poll() is not None:
             raise AssertionError(f"it ended before with {started.returncode}:\n{started.communicate()[0]}")
-        time.sleep(0.002)
+        time.sleep(pause)
 
 
 def family(parent: int) -> list[int]:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
+import tempfile
+from functools import cache
 from pathlib import Path
 
 from models.reference import RECORDS
+from pipelines.build import current
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.delivery.mailbox import Mailbox
@@ -50,9 +55,26 @@ def small_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
         "item_types": [{"item_type": "tripod"}],
         "claims": [{"claim_id": "C1", "parcel_id": "P1", "opened_on": "2026-11-02"}],
     }
-    for kind, rows in records.items():
-        land(settings, kind, rows)
+    with warehouse.writing(settings, "test") as connection:
+        for kind, rows in records.items():
+            _deliver(connection, kind, rows)
     return settings
+
+
+def built_shop(folder: Path, mailbox: Mailbox | None = None) -> Settings:
+    """The same shop with its tables built, for tests of what comes after: a copy of the one made in this process."""
+    shutil.copytree(_built(), folder, dirs_exist_ok=True)
+    return with_mail(folder, mailbox)
+
+
+@cache
+def _built() -> Path:
+    folder = Path(tempfile.mkdtemp(prefix="built-shop-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    settings = small_shop(folder)
+    with warehouse.writing(settings, "test") as connection:
+        current.build_changed(connection, settings)
+    return folder
 
 
 def with_mail(folder: Path, mailbox: Mailbox | None = None) -> Settings:
@@ -63,11 +85,15 @@ def with_mail(folder: Path, mailbox: Mailbox | None = None) -> Settings:
 
 def land(settings: Settings, kind: str, rows: Rows) -> None:
     """Put rows into the shop's warehouse as a delivery."""
-    assert kind in RECORDS
     with warehouse.writing(settings, "test") as connection:
-        fill(connection, kind, rows)
-        connection.execute(
-            "insert into intake.deliveries select (select count(*) from intake.deliveries) + 1, 'test', ?, 'a.csv', "
-            "'', 0, '2026-11-02 06:00:00', ?, ?, 0, 0, 0, ''",
-            [kind, len(rows), len(rows)],
-        )
+        _deliver(connection, kind, rows)
+
+
+def _deliver(connection: warehouse.Connection, kind: str, rows: Rows) -> None:
+    assert kind in RECORDS
+    fill(connection, kind, rows)
+    connection.execute(
+        "insert into intake.deliveries select (select count(*) from intake.deliveries) + 1, 'test', ?, 'a.csv', "
+        "'', 0, '2026-11-02 06:00:00', ?, ?, 0, 0, 0, ''",
+        [kind, len(rows), len(rows)],
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import resource
 import shutil
@@ -19,7 +21,8 @@ from pipelines.cli import main
 from pipelines.shop import backup, machine_errors, warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.intake.small_shop import SmallShop
-from tests.pipelines.small_shop import small_shop
+from tests.pipelines.served import HANGS
+from tests.pipelines.small_shop import built_shop, small_shop
 
 DUNNAGE = "import sys; from pipelines.cli import main; sys.exit(main(sys.argv[1:]))"
 CHARGES = "select count(*), sum(amount_cents) from accepted.charges"
@@ -35,19 +38,25 @@ def charges(settings: Settings) -> tuple[object, ...]:
         return connection.execute(CHARGES).fetchall()[0]
 
 
-def command(folder: Path, *words: str, most_bytes: int | None = None) -> tuple[int, str]:
-    """A command in a process of its own: its exit code and what it said of its mistake."""
+def command(folder: Path, *words: str) -> tuple[int, str]:
+    """A command's exit code and what it said of its mistake."""
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()) as said:
+        code = main(["--shop", str(folder), *words])
+    return code, said.getvalue()
+
+
+def limited(most_bytes: int, folder: Path, *words: str) -> tuple[int, str]:
+    """The same in a process of its own, whose files may not grow beyond so many bytes."""
 
     def limit() -> None:
-        if most_bytes is not None:
-            resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
 
     done = subprocess.run(
         [sys.executable, "-c", DUNNAGE, "--shop", str(folder), *words],
         capture_output=True,
         text=True,
         preexec_fn=limit,
-        timeout=120,
+        timeout=HANGS,
     )
     return done.returncode, done.stderr
 
@@ -99,7 +108,7 @@ def test_a_file_that_may_not_grow(shop: Settings, growth: int) -> None:
     """Below the present size it would be another fault, which no disk has: what is there can always be overwritten."""
     before = charges(shop)
     size = (shop.folder / "warehouse.duckdb").stat().st_size
-    is_reported(command(shop.folder, "review", most_bytes=size + growth), "disk is full")
+    is_reported(limited(size + growth, shop.folder, "review"), "disk is full")
     assert charges(shop) == before
     assert command(shop.folder, "review") == (0, "")
 
@@ -150,7 +159,8 @@ def cut(path: Path) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("harm", [flipped, cut])
-def test_a_damaged_warehouse_and_the_way_back(shop: Settings, tmp_path: Path, harm: Callable[[Path], None]) -> None:
+def test_a_damaged_warehouse_and_the_way_back(tmp_path: Path, harm: Callable[[Path], None]) -> None:
+    shop = built_shop(tmp_path / "shop")
     before = charges(shop)
     made = backup.backup(shop, tmp_path, datetime(2026, 11, 20))
     harm(shop.folder / "warehouse.duckdb")

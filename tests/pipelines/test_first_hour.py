@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
+import shutil
 import subprocess
 import sys
 from datetime import date, timedelta
@@ -11,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from pipelines.cli import main
 from tests.pipelines.intake.layouts import LAYOUTS
 from tests.pipelines.intake.layouts.rendered import rendered
 
@@ -69,21 +72,27 @@ def test_the_first_hour_leads_to_a_review(tmp_path: Path, language: str) -> None
     assert list((tmp_path / "my-shop" / "reviews").rglob("*.html"))
 
 
-def test_thin_shops_are_told_the_next_step(tmp_path: Path) -> None:
-    init = 'dunnage init {} --name "My shop" --currency USD --time-zone UTC --units inch --wage 24.00\n'
+def test_thin_shops_are_told_the_next_step(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     exported(tmp_path, "en")
-    done = ran(tmp_path, f". .venv/bin/activate\n{init.format('empty')}cd empty\ndunnage intake\n")
-    assert "no files in the inbox" in done.stdout
-    assert "next: put exports into" in done.stdout
-    unmapped = "cp ~/exports/sales* inbox/\ndunnage intake\n"
-    done = ran(tmp_path, f". .venv/bin/activate\ncd empty\n{unmapped}")
-    assert "dunnage map" in done.stdout
-    alone = "dunnage map inbox/sales-october.csv --write\ndunnage intake\n"
-    done = ran(tmp_path, f". .venv/bin/activate\ncd empty\n{alone}")
-    assert "next: only sales are there so far" in " ".join(done.stdout.split())
-    second = (
-        "cp ~/exports/sales* second/inbox/\ncd second\ndunnage map inbox/sales-october.csv --write\ndunnage intake\n"
-    )
-    done = ran(tmp_path, f". .venv/bin/activate\n{init.format('second')}{second}")
-    assert done.returncode == 0, done.stdout + done.stderr
-    assert "next: only sales are there so far" in " ".join(done.stdout.split())
+    sales = tmp_path / "exports" / "sales-october.csv"
+    answers = '--name "My shop" --currency USD --time-zone UTC --units inch --wage 24.00'
+
+    def said(command: str) -> str:
+        assert main(shlex.split(command)) == 0
+        return " ".join(capsys.readouterr().out.split())
+
+    for name in ("empty", "second"):
+        said(f"init {tmp_path / name} {answers}")
+    monkeypatch.chdir(tmp_path / "empty")
+    nothing = said("intake")
+    assert "no files in the inbox" in nothing
+    assert "next: put exports into" in nothing
+    for name in ("empty", "second"):
+        monkeypatch.chdir(tmp_path / name)
+        shutil.copy(sales, "inbox")
+        if name == "empty":
+            assert "dunnage map" in said("intake")
+        said("map inbox/sales-october.csv --write")
+        assert "next: only sales are there so far" in said("intake")

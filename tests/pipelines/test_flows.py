@@ -84,7 +84,7 @@ def test_each_run_is_done_once_though_a_worker_is_killed(
             with warehouse.held(shop, "test"):
                 # Its first child begins while somebody else writes.
                 until(lambda: len(family(started.pid)) > 1, started)
-            until(lambda: kill_the_intake(shop), started)
+            until(lambda: kill_the_intake(shop), started, pause=0.002)
             for words in ("was ended by signal 9", "intake of ", "watch of ", "review of "):
                 assert "failed" not in line_with(started, words)
             until(lambda: {"review", "away"} <= arrived(mailbox), started)

@@ -23,6 +23,7 @@ from pipelines.commands import intake
 from pipelines.intake.deliveries import Delivery
 from pipelines.review import tracing
 from pipelines.shop import warehouse
+from tests.sampling import tries
 
 
 def printed(reported: RenderableType, width: int = 80) -> list[str]:
@@ -120,7 +121,7 @@ def frames(draws: st.DrawFn) -> pd.DataFrame:
                                                                   max_size=count))})  # fmt: skip
 
 
-@settings(derandomize=True, deadline=None, max_examples=150)
+@settings(derandomize=True, deadline=None, max_examples=tries(150))
 @example(pd.DataFrame({"reason": ["a b", "c d"], "amount_cents": [0, 0]}), 40)
 @given(frames(), st.integers(40, 130))
 def test_nothing_is_wider_than_the_terminal_and_no_word_is_broken_or_lost(frame: pd.DataFrame, width: int) -> None:

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 import sample_data
 from sample_data.literal_amounts import half_up
 from sample_data.literal_rating import Parcel, Rated, Tariff, rate, read_tariff, tariff_on
+from tests.sampling import tries
 
 FOLDER = Path(sample_data.__file__).parent / "tariffs"
 TARIFFS = [read_tariff(path) for path in sorted(FOLDER.glob("*.toml"))]
@@ -234,7 +235,7 @@ def test_a_fraction_of_a_pound_is_the_next_pound() -> None:
 SIDE = st.floats(1, 40).map(lambda side: round(side * 8) / 8)
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(st.sampled_from(["ground", "express", "economy", "standard"]), st.tuples(SIDE, SIDE, SIDE), st.floats(0.1, 60))
 def test_turning_a_parcel_changes_nothing_and_weight_never_makes_it_cheaper(
     service: str, sides_in: Sides, weight_lb: float

@@ -19,6 +19,7 @@ from dashboards.pictures import Kind, Limit, Picture
 from dashboards.pictures.svg import DESK, PHONE, both_widths, svg
 from models.shop_units import INCH, METRIC, Units
 from tests.dashboards.pictures.drawn import Box, frame, marks, parsed, rects, texts
+from tests.sampling import tries
 
 WIDTHS = (PHONE, DESK)
 NO_SURROGATE: tuple[Literal["Cs"]] = ("Cs",)
@@ -80,7 +81,7 @@ def pictures(draws: st.DrawFn) -> Picture:
     return draws(st.sampled_from([picture for picture in made if picture.says_something]))
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(pictures(), st.sampled_from(WIDTHS))
 def test_no_text_meets_another_or_leaves_the_picture(picture: Picture, width: float) -> None:
     root = parsed(svg(picture, width))

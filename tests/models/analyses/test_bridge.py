@@ -19,6 +19,7 @@ from models.contracts import validated
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from tests.models.analyses.literal_bridge import Cells, Pair, literal_steps, margin
+from tests.sampling import tries
 from tests.shops import built, rows
 
 MONEY = tuple(name for signs in KINDS.values() for name in signs)
@@ -143,7 +144,7 @@ def drawn_cells(seed: int, size: int) -> Cells:
 CELLS = st.builds(drawn_cells, st.integers(0, 2**32), st.integers(0, 9))
 
 
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=tries(200))
 @given(before=CELLS, after=CELLS)
 def test_any_two_periods_add_up_and_follow_the_definition(before: Cells, after: Cells) -> None:
     found = bridge(frame(before), frame(after))
@@ -171,7 +172,7 @@ def test_no_order_of_six_factors_is_preferred() -> None:
     assert min(abs(cents) for cents in literal.values()) > 1_000
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(before=CELLS, after=CELLS)
 def test_neither_the_order_of_rows_nor_of_time_matters(before: Cells, after: Cells) -> None:
     there = steps(before, after)
@@ -181,7 +182,7 @@ def test_neither_the_order_of_rows_nor_of_time_matters(before: Cells, after: Cel
     assert all(abs(there[step] + back[step]) <= 1 for step in STEPS)
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=tries(30))
 @given(cells=CELLS)
 def test_a_period_against_itself_changes_nothing(cells: Cells) -> None:
     assert set(steps(cells, cells).values()) <= {0}

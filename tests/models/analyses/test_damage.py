@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from models.analyses.damage_records import damage_records, records_known_on
 from tests.damage_shops import answered, claims, only, parcels, question
+from tests.sampling import tries
 
 
 def test_claims_count_by_cause_once_per_parcel_and_within_the_window() -> None:
@@ -89,7 +90,7 @@ def test_severity_keeps_the_shops_whole_loss() -> None:
     assert total == pytest.approx(sum(row["refund_cents"] for row in scattered), abs=15)  # rows are rounded to the cent
 
 
-@settings(derandomize=True, deadline=None, max_examples=10)
+@settings(derandomize=True, deadline=None, max_examples=tries(10))
 @given(
     sizes=st.lists(st.tuples(st.integers(0, 40), st.integers(0, 40)), min_size=1, max_size=4),
     lag_days=st.integers(0, 120),

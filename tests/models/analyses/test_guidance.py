@@ -16,6 +16,7 @@ from models.analyses.question import Question
 from models.contracts import validated
 from models.tables import TABLES
 from pipelines.shop import warehouse
+from tests.sampling import tries
 from tests.shops import built, rows
 
 LEVEL: dict[str, Any] = {
@@ -66,7 +67,7 @@ def test_few_parcels_are_flagged() -> None:
     assert not advised(parcel_count=20)["is_too_few"]
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(
     cost=st.integers(0, 20_000), damage=st.integers(-100, 900), charged=st.integers(0, 4_000), fee=st.integers(0, 20)
 )

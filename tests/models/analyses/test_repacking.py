@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from models.analyses import repacking
 from models.packing.fit import Verdict, fit
 from models.packing.needed import contents, packed_item
+from tests.sampling import tries
 
 ITEM = {"item_type": "tripod", "length_in": 20.0, "width_in": 6.0, "height_in": 5.0, "weight_lb": 9.0, "turns": "any"}
 METHODS = pd.DataFrame(
@@ -84,7 +85,7 @@ def test_cartons_no_longer_valid_and_goods_of_unknown_sides_are_left_out() -> No
     assert repacking.cheapest(offered([ROOMY], parcel("P1", pieces=40)), METHODS).empty
 
 
-@settings(derandomize=True, deadline=None, max_examples=20)
+@settings(derandomize=True, deadline=None, max_examples=tries(20))
 @given(
     sides=st.lists(st.tuples(*(st.integers(5, 40) for _ in range(3))), min_size=1, max_size=4),
     pieces=st.integers(1, 4),

@@ -17,6 +17,7 @@ from models.assortment.instance import Indices, Instance, capped_sums, make_read
 from models.errors import InfeasibleError
 from tests.models.assortment.instances import random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
+from tests.sampling import tries
 
 
 def all_totals(instance: Instance) -> dict[tuple[int, ...], float]:
@@ -31,7 +32,7 @@ def all_totals(instance: Instance) -> dict[tuple[int, ...], float]:
 
 
 @given(st.integers(0, 100_000), st.floats(0.5, 3.0), st.floats(1.0, 1.5))
-@settings(derandomize=True, deadline=None, max_examples=150)
+@settings(derandomize=True, deadline=None, max_examples=tries(150))
 def test_no_better_assortment_is_lost_by_fixing_rows(seed: int, price: float, slack: float) -> None:
     """At any prices: an assortment under the goal uses only rows that stay, and all that are held for certain."""
     instance, _ = make_ready(random_problem(seed))

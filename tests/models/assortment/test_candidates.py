@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from models.assortment import AssortmentProblem, candidate_sizes, choose_assortment, closed_joins
 from models.shop_units import Units
 from tests.models.assortment.instances import postage_cents
+from tests.sampling import tries
 
 sides = st.lists(st.tuples(*[st.integers(1, 9)] * 3), min_size=1, max_size=12)
 
@@ -37,14 +38,14 @@ def test_no_demand_needs_no_size() -> None:
 
 
 @given(sides)
-@settings(derandomize=True, deadline=None, max_examples=80)
+@settings(derandomize=True, deadline=None, max_examples=tries(80))
 def test_joins_are_all_maxima_of_up_to_three_needed_sizes(needed: list[tuple[int, int, int]]) -> None:
     by_hand = {tuple(np.max(three, axis=0).tolist()) for three in combinations_with_replacement(needed, 3)}
     assert rows(closed_joins(np.array(needed, dtype=float))) == by_hand
 
 
 @given(sides)
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 def test_joins_are_closed_and_do_not_depend_on_order(needed: list[tuple[int, int, int]]) -> None:
     joins = closed_joins(np.array(needed, dtype=float))
     assert rows(closed_joins(joins)) == rows(joins)

@@ -14,6 +14,7 @@ from models.assortment import Assortment, AssortmentProblem, Limits, choose_asso
 from models.errors import InfeasibleError
 from tests.models.assortment.instances import random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
+from tests.sampling import tries
 
 X = np.inf
 
@@ -187,7 +188,7 @@ def solved(problem: AssortmentProblem) -> Assortment | None:
 
 
 @given(seeds)
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 def test_more_sizes_never_cost_more(seed: int) -> None:
     problem = random_problem(seed)
     fewer, more = solved(problem), solved(replace(problem, count=problem.count + 1))
@@ -197,7 +198,7 @@ def test_more_sizes_never_cost_more(seed: int) -> None:
 
 
 @given(seeds)
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 def test_an_answer_is_consistent_and_does_not_depend_on_the_order_of_rows(seed: int) -> None:
     problem = random_problem(seed)
     answer = solved(problem)
@@ -209,7 +210,7 @@ def test_an_answer_is_consistent_and_does_not_depend_on_the_order_of_rows(seed: 
 
 
 @given(seeds)
-@settings(derandomize=True, deadline=None, max_examples=40)
+@settings(derandomize=True, deadline=None, max_examples=tries(40))
 def test_a_start_changes_nothing_but_the_way_there(seed: int) -> None:
     problem = random_problem(seed)
     answer = solved(problem)

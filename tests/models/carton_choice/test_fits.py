@@ -12,6 +12,7 @@ from models.packing.fit import Verdict, fit
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
 from models.packing.needed import Contents, PackedItem, contents
 from tests.models.carton_choice.catalogues import catalogue, entry
+from tests.sampling import tries
 
 SIDES = st.integers(2, 16)
 ITEMS = st.builds(PackedItem, st.just("thing"), SIDES, SIDES, SIDES, st.sampled_from(TURNS), st.booleans())
@@ -31,7 +32,7 @@ def row_of(number: int, box: tuple[int, int, int, int, bool, int]) -> dict[str, 
     return entry(f"K-{number}", inside, unit_cost_cents=cents, **least)
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(st.lists(PARCELS, min_size=1, max_size=4), st.lists(BOXES, min_size=1, max_size=6))
 def test_every_offer_holds_the_goods_and_keeps_its_flaps(
     many: list[Contents], boxes: list[tuple[int, int, int, int, bool, int]]
@@ -50,7 +51,7 @@ def test_every_offer_holds_the_goods_and_keeps_its_flaps(
             assert cut.flap_in >= needed_flap_in(carton)
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(
     st.lists(PARCELS, min_size=1, max_size=3),
     st.lists(BOXES, min_size=1, max_size=6),

@@ -17,6 +17,7 @@ from models.damage.alarms import (
     one_alarm_per_cause,
 )
 from models.errors import SettingsError
+from tests.sampling import tries
 
 
 @pytest.mark.published
@@ -124,7 +125,7 @@ def test_a_lasting_state_is_one_signal() -> None:
     assert in_a_row(np.array([], dtype=bool)).tolist() == []
 
 
-@settings(derandomize=True, deadline=None, max_examples=80)
+@settings(derandomize=True, deadline=None, max_examples=tries(80))
 @given(st.lists(st.floats(-3, 3), max_size=60), st.floats(0.5, 6))
 def test_the_path_is_the_plain_recursion(increments: list[float], limit: float) -> None:
     path, alarms = cusum_path(np.array(increments), limit)

@@ -12,6 +12,7 @@ from statsmodels.datasets.china_smoking import load_pandas
 from models.damage.comparison import Ratio, adjust, compare, compare_methods, strata_of
 from models.errors import ContractError
 from tests.models.damage.published import admissions, strata, vaccine_trials
+from tests.sampling import tries
 
 
 @pytest.mark.published
@@ -179,7 +180,7 @@ def test_a_missing_column_is_named() -> None:
 counts = st.tuples(st.integers(0, 12), st.floats(0, 300), st.integers(0, 12), st.floats(0, 300))
 
 
-@settings(derandomize=True, deadline=None, max_examples=80)
+@settings(derandomize=True, deadline=None, max_examples=tries(80))
 @given(st.lists(counts, min_size=1, max_size=5))
 def test_swapping_the_methods_turns_the_ratio_over(rows: list[tuple[int, float, int, float]]) -> None:
     one = compare(strata(*((number, *row) for number, row in enumerate(rows))))

@@ -14,6 +14,7 @@ from models.damage.rates import (
     too_few,
 )
 from tests.models.damage.published import RATS
+from tests.sampling import tries
 
 NEWCOMBE = ((81, 263), (15, 148), (0, 20), (1, 29))
 
@@ -75,3 +76,14 @@ def test_too_few_needs_both_few_claims_and_few_expected() -> None:
 
 def test_exposure_below_the_claims_is_raised() -> None:
     assert raw_rates(np.array([2.0, 0.0]), np.array([0.7, 0.0])).tolist() == [1.0, 0.0]
+
+
+@settings(derandomize=True, deadline=None, max_examples=tries(50))
+@given(st.lists(st.tuples(st.integers(0, 40), st.floats(0, 3_000, allow_nan=False)), min_size=1, max_size=12))
+def test_limits_hold_the_estimate_and_are_never_missing(cells: list[tuple[int, float]]) -> None:
+    claims, exposure = np.array(cells, dtype=float).T
+    rates, (low, high) = raw_rates(claims, exposure), jeffreys_interval(claims, exposure)
+    assert np.all(low <= rates + 1e-12)
+    assert np.all(rates <= high + 1e-12)
+    assert np.all(low < high)
+    assert np.all((low >= 0) & (high <= 1))

@@ -20,6 +20,7 @@ from models.packing.needed import Contents, PackedItem, Sides, contents, room, s
 from models.packing.placement import faults
 from models.packing.search import OutOfStepsError, Search
 from tests.models.packing.goods import cut_carton, fits_on_grid, item
+from tests.sampling import tries
 
 
 def bricks(count: int, *sides: float) -> Contents:
@@ -93,14 +94,14 @@ def small_rooms() -> st.SearchStrategy[tuple[int, int, int]]:
     return st.tuples(st.integers(2, 4), st.integers(1, 4), st.integers(1, 4))
 
 
-@settings(derandomize=True, deadline=None, max_examples=150)
+@settings(derandomize=True, deadline=None, max_examples=tries(150))
 @given(small_contents(), small_rooms())
 def test_answers_are_those_of_a_search_of_every_place_on_the_grid(packed: Contents, room: tuple[int, int, int]) -> None:
     answer = fit(packed, room)
     assert answer.verdict == (Verdict.FITS if fits_on_grid(packed, room) else Verdict.DOES_NOT_FIT), answer.reason
 
 
-@settings(derandomize=True, deadline=None, max_examples=150)
+@settings(derandomize=True, deadline=None, max_examples=tries(150))
 @given(small_contents(), small_rooms(), st.randoms(use_true_random=False))
 def test_turning_the_input_changes_nothing(packed: Contents, room: tuple[int, int, int], chance: random.Random) -> None:
     lines = [(_turned(good, chance), quantity) for good, quantity in packed.lines]
@@ -117,7 +118,7 @@ def _turned(good: PackedItem, chance: random.Random) -> PackedItem:
     return item(good.item_type, *turned, turns=good.turns, may_lie_under=good.may_lie_under)
 
 
-@settings(derandomize=True, deadline=None, max_examples=150)
+@settings(derandomize=True, deadline=None, max_examples=tries(150))
 @given(small_contents(), small_rooms(), st.tuples(*[st.floats(0, 2)] * 3), st.sampled_from([0.0, 0.25]))
 def test_a_bigger_carton_never_loses_a_fit(packed: Contents, room: Sides, more: Sides, clearance_in: float) -> None:
     packed = contents(packed.lines, clearance_in)
@@ -191,7 +192,7 @@ def block_sizes(draws: st.DrawFn) -> tuple[list[tuple[int, int, int]], int]:
     return draws(st.lists(st.tuples(side, side, side), max_size=60)), draws(st.sampled_from([1, 2, 5, 40]))
 
 
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=tries(200))
 @given(block_sizes(), st.sampled_from([1, 3, 7, 2_048]))
 def test_the_least_blocks_are_those_that_none_is_within(
     drawn: tuple[list[tuple[int, int, int]], int], lot: int

@@ -16,6 +16,7 @@ from models.packing.placement import faults
 from models.packing.search import Search
 from tests.models.packing import pinwheels
 from tests.models.packing.goods import fits_on_grid, item
+from tests.sampling import tries
 
 # Few kinds of goods, so that pieces that are alike and pieces that bear nothing come together often.
 KINDS = [
@@ -44,13 +45,13 @@ def searched(packed: Contents, room: tuple[int, int, int]) -> bool:
     return Search(pieces, in_micro(room), most_steps=100_000).places() is not None
 
 
-@settings(derandomize=True, deadline=None, max_examples=70)
+@settings(derandomize=True, deadline=None, max_examples=tries(70))
 @given(some_contents(), st.tuples(*[st.integers(1, 4)] * 3))
 def test_search_finds_what_there_is_and_nothing_else(packed: Contents, room: tuple[int, int, int]) -> None:
     assert searched(packed, room) == fits_on_grid(packed, room)
 
 
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=tries(200))
 @given(some_contents(), st.tuples(*[st.integers(1, 4)] * 3))
 def test_bounds_refuse_only_what_does_not_fit(packed: Contents, room: tuple[int, int, int]) -> None:
     if reason_against(shape(packed), in_micro(room)):

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from models.persons import BLANKED_NAME, BLANKED_STREET, Doubts, doubtful, without_repeated
 from models.privacy import BLANKED_PHONE, NAMES, PHONES, STREETS
 from tests.models.persons.corpus import HELD_OUT_CLEAN, HELD_OUT_PERSONS, clean, remarks
+from tests.sampling import tries
 
 HELD = {NAMES: ["Anna Müller"], STREETS: ["12 Mill Lane, Springfield 59711"], PHONES: ["+1 (555) 010-1234"]}
 
@@ -57,7 +58,7 @@ def test_words_of_the_trade_stay_unless_the_whole_name_stands_there(name: str, t
 NAMES_TYPED = st.lists(st.text(st.sampled_from("abcdeéöłñ'- .XYZ12ßΩж"), max_size=8), max_size=4).map(" ".join)
 
 
-@settings(derandomize=True, deadline=None, max_examples=300)
+@settings(derandomize=True, deadline=None, max_examples=tries(300))
 @given(NAMES_TYPED, NAMES_TYPED, st.sampled_from([NAMES, STREETS, PHONES]))
 def test_any_text_survives_and_a_second_pass_changes_nothing(held: str, text: str, kind: str) -> None:
     once = without_repeated(text, {kind: [held]})

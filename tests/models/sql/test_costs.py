@@ -133,7 +133,8 @@ CASES = [known_parcel(), dated_cartons(), charged_alone(), shared(), *(any_shop(
 @pytest.fixture(scope="module")
 def shop() -> Iterator[warehouse.Connection]:
     kinds = sorted({kind for case in CASES for kind in case})
-    with built(None, (), **{kind: [row for case in CASES for row in case.get(kind, [])] for kind in kinds}) as found:
+    records = {kind: [row for case in CASES for row in case.get(kind, [])] for kind in kinds}
+    with built(None, (), (), **records) as found:
         yield found
 
 

@@ -16,6 +16,7 @@ def shop() -> Iterator[warehouse.Connection]:
     """Forty parcels of one month in two zones: each is left with 15 cents more than the one before."""
     each = [(f"P{at:02d}", at) for at in range(40)]
     with built(
+        needed=("marts.margin_bins", "marts.carriage_by_zone"),
         sales=[
             {"sale_id": f"S{name}", "line_number": 1, "item_type": "tripod", "shipping_charged_cents": 1_000 + 15 * at}
             for name, at in each
@@ -75,7 +76,8 @@ def test_what_lies_beyond_the_limit_is_what_the_rating_charges_for(rounding: str
         for at, length in enumerate(lengths)
     ]
     charges = [{"parcel_id": row["parcel_id"], "amount_cents": 1_000} for row in weights]
-    with built(price_lists=[list_of_prices], weights=weights, charges=charges) as connection:
+    needed = ("core.expected_charges", "marts.closed_lengths")
+    with built(price_lists=[list_of_prices], needed=needed, weights=weights, charges=charges) as connection:
         charged = connection.execute(
             "select count(distinct parcel_id) from core.expected_charges where charge_name = 'long side'"
         ).fetchall()

@@ -10,6 +10,7 @@ from models.tariffs.places import begins, prefixes
 from models.tariffs.rules import Tariff
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.pipelines.parcels import rated
+from tests.sampling import tries
 from tests.shops import built, rows
 
 AREA = '[[surcharges]]\nsurcharge = "far"\ncharge_code = "FAR"\narea = "far"\namount_cents = 700\n'
@@ -23,7 +24,7 @@ def charted(rest: str = "") -> Tariff:
     return parsed("trial.toml", text, lambda name: CHART if name == "zones.csv" else prices_text())
 
 
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 @given(st.tuples(st.integers(0, 9_999), st.integers(0, 9_999)).map(sorted), st.integers(0, 9_999))
 def test_a_range_holds_the_codes_between_its_ends_and_no_others(ends: list[int], code: int) -> None:
     spelt = prefixes(f"{ends[0]:04d}..{ends[1]:04d}")
@@ -74,7 +75,7 @@ def test_the_chart_gives_a_zone_where_the_records_have_none() -> None:
         | {"scale_weight_lb": 1.0}
         for name, code in codes.items()
     ]
-    with built(price_lists=[charted()], weights=bench) as connection:
+    with built(price_lists=[charted()], needed=["rating.priced"], weights=bench) as connection:
         found = rows(connection, "select request_id, zone from rating.requests order by request_id")
         priced = rows(connection, "select expected_cents, lacking from rating.priced order by request_id")
     assert [row["zone"] for row in found] == ["2", "3", "3", None, "2"]

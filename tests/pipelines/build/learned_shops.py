@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
+import pyarrow as pa
+
 from pipelines.build import learning_prices, tariffs
 from pipelines.shop import warehouse
 from tests.pipelines.build.billed_list import CODES
@@ -35,12 +37,12 @@ def taught(shop: Billed, folder: Path) -> Iterator[warehouse.Connection]:
         file, _ = learning_prices.write(learning_prices.learn(connection, ASKED, "USD", "learned"), folder)
     found, findings = tariffs.check(file)
     assert found, findings
-    intervals = {(price.zone, price.up_to_milli): price.interval_cents for price in found.prices}
+    intervals = [
+        {"zone": price.zone, "weight_milli": price.up_to_milli, "interval_cents": price.interval_cents}
+        for price in found.prices
+    ]
     with built(price_lists=[found], weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
-        connection.execute("create temp table intervals (zone varchar, weight_milli bigint, interval_cents bigint)")
-        connection.executemany(
-            "insert into intervals values (?, ?, ?)", [[*key, cents] for key, cents in intervals.items()]
-        )
+        connection.register("intervals", pa.Table.from_pylist(intervals))
         yield connection
 
 

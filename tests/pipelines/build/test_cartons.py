@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from typing import Any
 
 import pandas as pd
@@ -41,6 +42,17 @@ PARCEL = {
 }
 
 
+# What judging cartons reads.
+JUDGED = ("core.carton_demand", "rating.class_prices", "rating.priced")
+
+
+def listed(weights: Rows, catalogue: Rows, **more: Any) -> AbstractContextManager[warehouse.Connection]:
+    """What judging cartons reads of a shop of one item type and method, rated by the demo's tariffs."""
+    stated: dict[str, Any] = {"sales": [{"sale_id": "S1"}], "item_types": [TRIPOD], "packing_methods": [PAPER]}
+    listed_by = {"price_lists": demo_tariffs(), "needed": JUDGED}
+    return built(weights=weights, cartons=catalogue, **listed_by | stated | more)
+
+
 def tables(
     weights: Rows,
     catalogue: Rows = (SHORT, LONG),
@@ -48,18 +60,9 @@ def tables(
     settings: Cartons | None = None,
     **more: Any,
 ) -> dict[str, pd.DataFrame]:
-    """The review's carton tables of a shop of one item type and method, rated by the demo's tariffs."""
-    lists = more.pop("price_lists", demo_tariffs())
+    """The review's carton tables of such a shop."""
     sales = [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}]
-    with built(
-        price_lists=lists,
-        sales=sales,
-        weights=weights,
-        cartons=catalogue,
-        item_types=items,
-        packing_methods=[PAPER],
-        **more,
-    ) as connection:
+    with listed(weights, catalogue, item_types=items, sales=sales, **more) as connection:
         return cartons.review_tables(connection, settings or Cartons())
 
 
@@ -133,17 +136,7 @@ def test_a_carton_that_the_carrier_refuses_is_not_offered() -> None:
 def test_an_unmeasured_carton_is_taken_to_bulge_like_the_others() -> None:
     """LONG closes 0.11 in over its stated 49.14 in on five parcels; SHORT has none, and is reckoned longer too."""
     weights = [parcel(number, length_in=49.25) for number in range(5)]
-    with (
-        built(
-            price_lists=demo_tariffs(),
-            sales=[{"sale_id": "S1"}],
-            weights=weights,
-            cartons=[SHORT, LONG],
-            item_types=[TRIPOD],
-            packing_methods=[PAPER],
-        ) as connection,
-        classes.working(connection),
-    ):
+    with listed(weights, [SHORT, LONG]) as connection, classes.working(connection):
         judged = classes.judge(connection, Cartons())
     offered = judged.offered.rows.set_index(["carton_code", "option_kind"])
     assert offered.loc[("SHORT", "stocked"), "length_in"] == pytest.approx(45.5 + 0.64 + 0.11)
@@ -185,14 +178,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
     supplier = suppliers.no_supplier()
     row: list[Any] = ["SUP-45", 45.0, 8.0, 8.0, 10, 20]
     supplier.loc[0] = row
-    with built(
-        price_lists=demo_tariffs(),
-        sales=[{"sale_id": "S1"}],
-        weights=two_months(),
-        cartons=[LONG],
-        item_types=[TRIPOD],
-        packing_methods=[PAPER],
-    ) as connection:
+    with listed(two_months(), [LONG]) as connection:
         found = chosen(connection, Cartons(sizes=1, hold_out_months=1, new_size_cents=0), supplier)
     (size,) = found["analysis.assortment"].to_dict("records")
     assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 2)
@@ -206,14 +192,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
 
 
 def test_sizes_to_keep_and_drop_are_respected() -> None:
-    with built(
-        price_lists=demo_tariffs(),
-        sales=[{"sale_id": "S1"}],
-        weights=two_months(),
-        cartons=[SHORT, LONG],
-        item_types=[TRIPOD],
-        packing_methods=[PAPER],
-    ) as connection:
+    with listed(two_months(), [SHORT, LONG]) as connection:
         kept = chosen(connection, Cartons(sizes=2, hold_out_months=1, keep=["LONG"], drop=["SHORT"]), no_rows())
         assert "LONG" in set(kept["analysis.assortment"]["size_code"])
         assert "SHORT" not in set(kept["analysis.assortment"]["size_code"])

@@ -21,7 +21,9 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.pipelines.build.late_records import LATE, SALES, Fate, Landing, Records, without_some_bench_rows
 from tests.pipelines.build.spark.comparing import differing_rows
+from tests.sampling import is_whole, tries
 
+DELIVERIES = 3
 COMPARED = sorted(set(models()) - WORKINGS)
 
 
@@ -76,7 +78,7 @@ def test_a_review_after_late_records_is_that_of_building_everything(demo_folder:
 
 
 @given(seed=st.integers(0, 10**6))
-@tried(max_examples=3, derandomize=True, deadline=None)
+@tried(max_examples=tries(5, fewest=1), derandomize=True, deadline=None)
 def test_what_is_touched_built_alone_gives_what_building_everything_gives(
     records: Records, price_lists: list[Tariff], seed: int
 ) -> None:
@@ -88,13 +90,15 @@ def test_what_is_touched_built_alone_gives_what_building_everything_gives(
                 landing.bring(kind, rows)
         by_and_by.build()
         by_part = []
-        for _ in range(3):
+        for number in range(DELIVERIES):
             for kind, rows in fate.delivery().items():
                 by_and_by.bring(kind, rows)
                 at_once.bring(kind, rows)
             by_and_by.build()
-            whole.execute("delete from intake.builds")
-            at_once.build()
             by_part.append(by_and_by.is_by_part())
-            assert differing(connection, whole) == {}
+            # What one build leaves wrong stands in the next, too: the last one is compared, in the whole campaign each.
+            if number == DELIVERIES - 1 or is_whole():
+                whole.execute("delete from intake.builds")
+                at_once.build()
+                assert differing(connection, whole) == {}
         assert any(by_part)

@@ -12,7 +12,7 @@ from pipelines.review import runs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.delivery.mailbox import mail_server
-from tests.pipelines.small_shop import land, small_shop, with_mail
+from tests.pipelines.small_shop import TOML, built_shop, land, with_mail
 
 FIRST = "Edition 1 of this month's review."
 SECOND = "Edition 2 of this month's review. Since edition 1: "
@@ -26,8 +26,9 @@ def correct(shop: Settings) -> None:
 def test_without_mail_each_state_that_was_shown_is_an_edition(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    small_shop(tmp_path / "shop")
-    (tmp_path / "shop" / "dunnage.toml").write_text("", encoding="utf-8")
+    built_shop(tmp_path / "shop")
+    without_mail = TOML.partition("[mail]")[0]
+    (tmp_path / "shop" / "dunnage.toml").write_text(without_mail, encoding="utf-8")
     shop = load(tmp_path / "shop")
     for _ in range(2):
         assert runs.run_review(shop, "2026-10").review.edition_words == FIRST
@@ -42,7 +43,7 @@ def test_without_mail_each_state_that_was_shown_is_an_edition(
 
 
 def test_with_mail_an_edition_is_one_that_was_mailed(tmp_path: Path) -> None:
-    shop = small_shop(tmp_path / "shop")
+    shop = built_shop(tmp_path / "shop")
     with mail_server() as mailbox:
         mailed = with_mail(tmp_path / "shop", mailbox)
         assert runs.run_review(mailed, "2026-10").review.edition_words == FIRST

@@ -24,6 +24,7 @@ from pipelines.shop.settings import load
 from tests.pipelines.delivery.letters import START, Clock, Served, letters_kept, mail_of, queued, send_due
 from tests.pipelines.delivery.mailbox import Fault, mail_server
 from tests.pipelines.delivery.odd_mailbox import OddMailbox, odd_mail_server
+from tests.pipelines.served import HANGS
 
 SHOP = """
 [mail]
@@ -79,7 +80,7 @@ def test_a_process_killed_while_it_sends(
         )
         assert worker.stdin and worker.stdout
         mailbox.victim = int(worker.stdout.readline())
-        worker.communicate(b"go\n", timeout=60)
+        worker.communicate(b"go\n", timeout=HANGS)
         assert worker.returncode == -9
         with warehouse.writing(load(folder), "test") as connection:
             clock = Clock()

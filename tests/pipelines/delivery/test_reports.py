@@ -22,7 +22,7 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.delivery.letters import Clock, letters_kept
 from tests.pipelines.delivery.mailbox import Fault, Mailbox, mail_server
-from tests.pipelines.small_shop import land, small_shop, with_mail
+from tests.pipelines.small_shop import built_shop, land, with_mail
 
 
 @pytest.fixture
@@ -33,9 +33,9 @@ def mailbox() -> Iterator[Mailbox]:
 
 @pytest.fixture(scope="module")
 def reviewed(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shop's folder whose tables are built; each test takes a copy."""
+    """A shop's folder with a review; each test takes a copy."""
     folder = tmp_path_factory.mktemp("reviewed") / "shop"
-    runs.run_review(small_shop(folder), "2026-10")
+    runs.run_review(built_shop(folder), "2026-10")
     return folder
 
 
@@ -89,12 +89,13 @@ def test_a_correction_of_another_month_is_none(shop: Settings, mailbox: Mailbox)
 def test_what_could_not_be_sent_goes_with_the_next_run(shop: Settings, mailbox: Mailbox) -> None:
     clock = Clock()
     mailbox.faults = [Fault("RCPT", "4xx"), Fault("RCPT", "5xx")]
-    sending = reports.send_review(shop, runs.run_review(shop, "2026-10"), now=clock)
+    review = runs.run_review(shop, "2026-10")
+    sending = reports.send_review(shop, review, now=clock)
     assert (len(sending.waiting), len(sending.lost), len(mailbox.kept)) == (1, 1, 0)
     clock.now = datetime(2026, 11, 4)
     (letter,) = reports.send_waiting(shop, now=clock).letters
     assert (letter.state, len(mailbox.kept)) == (State.SENT, 1)
-    again = reports.send_review(shop, runs.run_review(shop, "2026-10"), now=clock, again=[outbox.retry_failed])
+    again = reports.send_review(shop, review, now=clock, again=[outbox.retry_failed])
     assert [letter.state for letter in again.letters] == [State.SENT]
     assert len({letter["To"] for letter in mailbox.kept}) == 2
     assert not list(shop.path("outbox").iterdir())

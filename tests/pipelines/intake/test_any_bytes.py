@@ -20,6 +20,7 @@ from pipelines.shop.settings import Source
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_formats import parquet, workbook, zipped
 from tests.pipelines.intake.test_malformed import CARTONS, GOOD
+from tests.sampling import tries
 
 MARKS = [*'ab,;"\n\r\t=01.-', "\0", "\x1a", "é", "\ufeff", "\u2028", "Stock no", "Kind", "Stock no,Kind\n", "\xff"]
 SCRIBBLES = st.lists(st.sampled_from(MARKS), max_size=40).map("".join)
@@ -79,7 +80,7 @@ def test_any_bytes_are_landed_whole_or_refused(
         shop = SmallShop(Path(folder), [renamed(SKUS, **more)])
 
         @given(contents)
-        @settings(derandomize=True, deadline=None, max_examples=examples)
+        @settings(derandomize=True, deadline=None, max_examples=tries(examples))
         def all_held(content: bytes) -> None:
             held(connection, shop, shop.put(name, content))
 
@@ -100,7 +101,7 @@ def test_thousands_of_odd_cells_are_accepted_or_rejected_with_a_reason() -> None
         shop = SmallShop(Path(folder), [text])
 
         @given(st.lists(st.lists(CELLS, min_size=6, max_size=6), min_size=20, max_size=40))
-        @settings(derandomize=True, deadline=None, max_examples=25)
+        @settings(derandomize=True, deadline=None, max_examples=tries(25))
         def all_told(rows: list[list[str]]) -> None:
             written = "\n".join(json.dumps(dict(zip(columns, row, strict=True))) for row in rows)
             path = shop.put("boxes.jsonl", written)

@@ -21,6 +21,7 @@ from pipelines.shop import warehouse
 from tests.pipelines.intake.raw_workbooks import book
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed
 from tests.pipelines.intake.test_names import parquet_of
+from tests.sampling import tries
 
 GOOD = "Stock no,Kind\n{0},tripod\n"
 
@@ -124,7 +125,7 @@ def test_the_engine_writes_numbers_as_python_does() -> None:
     with warehouse.scratch() as connection:
 
         @given(st.lists(st.floats(), min_size=1, max_size=50))
-        @settings(derandomize=True, deadline=None, max_examples=60)
+        @settings(derandomize=True, deadline=None, max_examples=tries(60))
         @example([1e15, -0.0, 1e16, 123456789012345680.0, 5e-324, 1e-5, 0.0001, 999999999999999.9, 33.300000000000004])
         def agree(numbers: list[float]) -> None:
             connection.register("numbers", pa.table({"n": pa.array(numbers, pa.float64())}))

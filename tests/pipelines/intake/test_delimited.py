@@ -16,6 +16,7 @@ from pipelines.intake.reading.tables import Kept, kept_name, literal
 from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource, Source
 from tests.pipelines.intake.small_shop import SKUS, renamed
+from tests.sampling import tries
 
 CELLS = st.lists(st.sampled_from(["a", "b", " ", '"', ";", ",", "\n", "\r\n", "\r", "é", "'", "\x1a"]), max_size=4).map(
     "".join
@@ -63,7 +64,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
     with warehouse.scratch() as connection:
 
         @given(st.one_of(WELL_FORMED, SCRIBBLED, TITLED))
-        @settings(derandomize=True, deadline=None, max_examples=600)
+        @settings(derandomize=True, deadline=None, max_examples=tries(600))
         @example('x,y,z\n1,"a\nb",3\n\n4,5,6')
         @example("x,y,z\n1,2,3\r\n4,5,6\n")
         @example("x,y,z\n1,2,3\r\n4,5,6\r\n")

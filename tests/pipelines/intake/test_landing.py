@@ -18,6 +18,7 @@ from pipelines.intake.landing import Counts, _refuse_loss
 from pipelines.intake.staging import Staged
 from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import NOW, SmallShop, lines
+from tests.sampling import tries
 
 HEAD = "Stock no,Kind\n"
 HISTORY = "select sku, item_type, delivery_id, row_number, superseded_by from superseded.skus order by all"
@@ -109,7 +110,7 @@ def reported(files: Sequence[Sequence[tuple[str, str]]]) -> tuple[dict[str, str]
 
 
 @given(FILES)
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
 def test_landing_is_the_same_as_row_after_row(files: list[list[tuple[str, str]]]) -> None:
     with TemporaryDirectory() as folder, warehouse.scratch() as connection:
         shop = SmallShop(Path(folder))

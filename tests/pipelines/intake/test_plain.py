@@ -13,6 +13,7 @@ from models.errors import SourceFileError
 from pipelines.intake.reading import plain
 from pipelines.intake.reading.marks import Marks
 from pipelines.intake.reading.suspects import Suspects
+from tests.sampling import tries
 
 MARKS = (Marks(","), Marks(";", ""), Marks("\t", "'"))
 HEADERS = (("Order", "kind", "qty"), ("x", "y", "z"), ("Summer", "y", "z"))
@@ -27,7 +28,7 @@ TEXTS = st.tuples(LINES, st.sampled_from(["", "\n"])).map("".join)
 
 
 @given(TEXTS, st.sampled_from(MARKS), st.sampled_from(HEADERS))
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=tries(200))
 @example("", MARKS[0], HEADERS[0])
 @example("a,b\nsu", MARKS[0], HEADERS[0])
 @example('1,2,3\n"Total",4,5', MARKS[0], HEADERS[0])
@@ -48,7 +49,7 @@ def test_where_blocks_are_cut_proves_nothing_else(tmp_path: Path) -> None:
         return found if found.is_plain else None
 
     @given(TEXTS, st.integers(1, 9))
-    @settings(derandomize=True, deadline=None, max_examples=150)
+    @settings(derandomize=True, deadline=None, max_examples=tries(150))
     @example('1,"2",3\n4,"5,6",7\n', 4)
     @example("1,2,3\nx,y,z\n", 3)
     @example("1,2,3\n4,5,a@b\n", 3)

@@ -14,6 +14,7 @@ from models.cells.texts import Reading, read_cell
 from models.fields import Quantity
 from pipelines.intake.readings import fast_reading
 from pipelines.shop import warehouse
+from tests.sampling import tries
 
 DECIMALS = (None, ".", ",")
 ORDERS = (None, "dmy", "mdy", "ymd")
@@ -131,7 +132,7 @@ def test_the_fast_reading_never_differs(engine: warehouse.Connection, reading: R
     sql = f"select x, {fast_reading('x', reading)} from (select unnest(cast(? as varchar[])) as x)"
 
     @given(st.lists(TEXTS, min_size=30, max_size=60))
-    @settings(derandomize=True, deadline=None, max_examples=8)
+    @settings(derandomize=True, deadline=None, max_examples=tries(8))
     def same(texts: list[str]) -> None:
         for text, fast in engine.execute(sql, [texts]).fetchall():
             if fast is not None:
@@ -179,7 +180,7 @@ def test_the_fast_reading_leaves_what_may_be_two_numbers(engine: warehouse.Conne
 
 
 @given(st.decimals(Decimal(0), Decimal(500), places=6))
-@settings(derandomize=True, deadline=None, max_examples=200)
+@settings(derandomize=True, deadline=None, max_examples=tries(200))
 def test_conversions_are_close_to_the_exact_factor(number: Decimal) -> None:
     inches = read_cell(f"{number:f}", Reading(Quantity.LENGTH, unit="cm")).value
     pounds = read_cell(f"{number:f}", Reading(Quantity.WEIGHT, unit="kg")).value

@@ -18,6 +18,7 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import SKUS, SmallShop, renamed, source
 from tests.pipelines.intake.test_formats import workbook
+from tests.sampling import tries
 
 HEAD = "Stock no,Kind\n"
 OPEN = "select count(*) from rejected.rows where resolved_by is null"
@@ -181,7 +182,7 @@ def test_cells_are_guarded_against_being_taken_for_formulas_and_come_back_whole(
 
 
 @given(st.text(st.sampled_from("'=+-@\ta1."), max_size=8))
-@settings(derandomize=True, deadline=None, max_examples=300)
+@settings(derandomize=True, deadline=None, max_examples=tries(300))
 def test_guarding_is_taken_off_again(cell: str) -> None:
     guarded = rejects.guarded(cell)
     assert _unguarded(Row([guarded])).cells == [cell] or guarded == cell

@@ -18,6 +18,7 @@ from pipelines.intake import importing, replaying
 from pipelines.intake.withdrawing import Withdrawal, withdraw
 from pipelines.shop import warehouse
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, lines, renamed
+from tests.sampling import tries
 from tests.shops import build_tables
 
 HEAD = "Stock no,Kind,Shelf\n"
@@ -208,7 +209,7 @@ def state(shop: SmallShop) -> tuple[list[tuple[Any, ...]], list[tuple[Any, ...]]
 @given(FILES, st.lists(st.integers(0, 3), min_size=1, max_size=2, unique=True))
 @example([[("A", "x")], [("A", "x")], [("A", "y")]], [0, 2])
 @example([[("A", "")], [("A", "x")], [("A", "")]], [1, 2])
-@settings(derandomize=True, deadline=None, max_examples=8)
+@settings(derandomize=True, deadline=None, max_examples=tries(8))
 def test_the_others_stand_as_if_it_had_never_come(files: list[list[tuple[str, str]]], gone: list[int]) -> None:
     gone = [number for number in gone if number < len(files)]
     others = [number for number in range(len(files)) if number not in gone]

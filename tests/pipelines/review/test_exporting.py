@@ -11,10 +11,9 @@ from models.errors import NotFoundError, SettingsError
 from models.shop_units import Units
 from models.tables import TABLES
 from pipelines.cli import main
-from pipelines.review import runs
 from pipelines.review.exporting import export
 from pipelines.shop import warehouse
-from tests.pipelines.small_shop import small_shop
+from tests.pipelines.small_shop import built_shop
 
 
 @pytest.mark.parametrize("name", ["costs.csv", "costs.parquet", "it's.CSV"])
@@ -52,8 +51,7 @@ def test_an_unknown_table_or_kind_of_file_is_told(demo: warehouse.Connection, tm
 
 
 def test_the_command_says_how_many_rows(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    shop = small_shop(tmp_path / "shop")
-    runs.run_review(shop, "2026-10")
+    built_shop(tmp_path / "shop")
     asked = ["--shop", str(tmp_path / "shop"), "export", "marts.parcel_costs", str(tmp_path / "costs.parquet")]
     assert main(asked) == 0
     rows = len(pd.read_parquet(tmp_path / "costs.parquet"))

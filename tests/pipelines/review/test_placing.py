@@ -87,6 +87,15 @@ KNOWN: dict[str, Any] = {
 }
 
 
+PLACED = ("core.parcel_lines", "core.packed_lines")
+
+
+def test_nothing_is_lacking() -> None:
+    with shops.built(needed=PLACED, **KNOWN) as connection:
+        _no_better(connection)
+        assert placements.placed(connection, "P1", Units("USD"))["placement.cartons"]["fitted"].tolist() == ["fits"]
+
+
 @pytest.mark.parametrize(
     ("lacking", "words"),
     [
@@ -98,10 +107,7 @@ KNOWN: dict[str, Any] = {
     ],
 )
 def test_what_is_lacking_is_named(lacking: dict[str, Any], words: str) -> None:
-    with shops.built(**KNOWN) as connection:
-        _no_better(connection)
-        assert placements.placed(connection, "P1", Units("USD"))["placement.cartons"]["fitted"].tolist() == ["fits"]
-    with shops.built(**KNOWN | lacking) as connection:
+    with shops.built(needed=PLACED, **KNOWN | lacking) as connection:
         _no_better(connection)
         with pytest.raises(NotFoundError, match=words):
             placements.placed(connection, "P1", Units("USD"))

@@ -20,6 +20,7 @@ from models.reference import RECORDS
 from pipelines.shop.settings import ColumnSource, Settings, Shop, Source, load, sections
 from pipelines.shop.starting import settings_text
 from tests.pipelines.shop.test_settings import WHOLE
+from tests.sampling import tries
 
 DEMO = Path(__file__).parents[3] / "sample_data" / "dunnage.toml"
 
@@ -99,19 +100,19 @@ def outcome(written: bytes) -> Settings | SettingsError:
             return reported
 
 
-@limits(max_examples=100, deadline=None)
+@limits(max_examples=tries(100), deadline=None)
 @given(DOCUMENTS)
 def test_any_document_of_any_types_is_settings_or_a_mistake(document: dict[str, Any]) -> None:
     outcome(tomlkit.dumps(document).encode("utf-8"))
 
 
-@limits(max_examples=100, deadline=None)
+@limits(max_examples=tries(100), deadline=None)
 @given(st.one_of(st.binary(max_size=200), st.text(max_size=200).map(lambda text: text.encode("utf-8"))))
 def test_any_bytes_are_settings_or_a_mistake(written: bytes) -> None:
     outcome(written)
 
 
-@limits(max_examples=100, deadline=None)
+@limits(max_examples=tries(100), deadline=None)
 @given(st.integers(0, len(DEMO.read_bytes()) - 1), st.binary(max_size=3))
 def test_a_file_with_some_bytes_changed_is_settings_or_a_mistake(at: int, other: bytes) -> None:
     written = DEMO.read_bytes()

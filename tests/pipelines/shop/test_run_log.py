@@ -23,6 +23,7 @@ from pipelines.shop.run_log import Absence
 from pipelines.shop.settings import Settings
 from tests.pipelines.delivery.letters import queued
 from tests.pipelines.delivery.mailbox import mail_server
+from tests.pipelines.served import HANGS
 from tests.pipelines.small_shop import small_shop, with_mail
 
 NOW = datetime(2026, 11, 12, 15, 0, tzinfo=UTC)
@@ -92,7 +93,7 @@ def test_a_run_at_work_is_left_alone_and_a_killed_one_done_again(shop: Settings)
     with run_log.turn(shop, "intake", NOW) as taken:
         assert taken.due is None
     worker.kill()
-    worker.communicate(timeout=20)
+    worker.communicate(timeout=HANGS)
     with run_log.turn(shop, "intake", NOW) as taken:
         assert taken.due is not None
     with warehouse.reading(shop) as connection:

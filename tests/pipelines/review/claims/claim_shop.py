@@ -80,7 +80,7 @@ def records() -> dict[str, list[dict[str, Any]]]:
 def claim_shop(**more: list[dict[str, Any]]) -> Iterator[Connection]:
     """The shop built in memory; `more` are further records of a kind."""
     listed = {**records(), **more}
-    with built(Shop(wage_cents_per_hour=2_400), [tariff(rest=TERMS)], **listed) as connection:
+    with built(Shop(wage_cents_per_hour=2_400), [tariff(rest=TERMS)], (), **listed) as connection:
         yield connection
 
 

@@ -1,0 +1,34 @@
+"""Every trial of the campaigns of which the suite tries a fifth (tests/sampling.py).
+
+`python -m tests.benchmarks.bench_campaigns intake` takes the files with these letters in their path only.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from tests.sampling import WHOLE
+
+ROOT = Path(__file__).parent.parent.parent
+MARK = "import tries"
+
+
+def run(letters: str = "") -> Iterator[tuple[str, float, float]]:
+    """Per file with a campaign: whether a trial failed."""
+    for path in sorted((ROOT / "tests").rglob("test_*.py")):
+        name = path.relative_to(ROOT).as_posix()
+        if letters in name and MARK in path.read_text(encoding="utf-8"):
+            command = [sys.executable, "-m", "pytest", "-q", "--no-header", "-p", "no:cacheprovider", name]
+            done = subprocess.run(command, cwd=ROOT, env=os.environ | {WHOLE: "1"}, capture_output=True, text=True)
+            if done.returncode:
+                print(done.stdout[-3_000:])
+            yield f"{name}: {done.stdout.strip().splitlines()[-1]}", float(done.returncode != 0), 0
+
+
+if __name__ == "__main__":
+    for figure in run("".join(sys.argv[1:2])):
+        print(*figure, flush=True)
