@@ -4,10 +4,12 @@ select
     c.class_key * 1048576 + o.option_key as request_id,
     c.lane_key,
     k.lane_class_key,
+    l.fuel_share_millionths,
     k.size_key,
     k.scale_band,
     k.goods_bits,
     k.rated_weight_milli,
+    k.missing_weight_milli,
     k.is_home,
     k.place_key,
     k.declared_steps
