@@ -20,7 +20,18 @@ if TYPE_CHECKING:
 
 TOPICS = (
     *("advice", "billing", "bridge", "cartons", "causes", "chapters", "charges", "claims", "comparisons", "completed"),
-    *("damage", "invoices", "letters", "margin", "missing", "parcel", "records", "surcharges", "tariff_change"),
+    *(
+        "damage",
+        "insurance",
+        "invoices",
+        "letters",
+        "margin",
+        "missing",
+        "parcel",
+        "records",
+        "surcharges",
+        "tariff_change",
+    ),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]
