@@ -29,6 +29,7 @@ TOPICS = (
         "missing",
         "parcel",
         "records",
+        "returns",
         "surcharges",
         "tariff_change",
     ),
