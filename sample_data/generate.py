@@ -17,11 +17,12 @@ import numpy as np
 
 from sample_data import faults, layouts, planting, prices, shop, truth, writing
 from sample_data.billing import ChargeLine
-from sample_data.claims import Harm, as_known, harm
+from sample_data.claims import Harm, appeal, as_known, harm
 from sample_data.labels import Label, draw_labels
 from sample_data.literal_rating import Tariff, read_tariff
 from sample_data.packing import Packed, pack
 from sample_data.planting import Billing
+from sample_data.returns import Return, draw_returns, return_rows
 from sample_data.sales import Sale, draw_sales
 
 HERE = Path(__file__).parent
@@ -41,6 +42,7 @@ class Demo:
     found: Harm
     book: Billing
     labels: list[Label]
+    returns: list[Return]
     rng: np.random.Generator
     files: list[Row] = field(default_factory=list)
 
@@ -63,13 +65,16 @@ def main(arguments: Sequence[str] | None = None) -> None:
 def generate(folder: Path, parcels: int = shop.PARCELS, seed: int = shop.SEED) -> Demo:
     """Write the whole demo to `folder` and return what was drawn."""
     tariffs = prepare_folder(folder)
-    streams = [np.random.default_rng(child) for child in np.random.SeedSequence(seed).spawn(5)]
+    streams = [np.random.default_rng(child) for child in np.random.SeedSequence(seed).spawn(7)]
     sales = draw_sales(streams[0], parcels)
     packed = pack(streams[1], sales)
     found = harm(streams[2], packed)
+    appeal(streams[5], found.claims)
     book = planting.bill(streams[3], packed, tariffs)
-    demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), streams[4])
+    returns = draw_returns(streams[6], packed, found.claims)
+    demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), returns, streams[4])
     tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo), *write_labels(demo)]
+    tables += write_returns(demo)
     bad = write_bad_rows(demo, dict([*tables, *write_tables(demo)]))
     write_answers(demo, seed, bad)
     return demo
@@ -87,23 +92,10 @@ def prepare_folder(folder: Path) -> list[Tariff]:
     return [read_tariff(folder / "tariffs" / f"{tariff}.toml") for tariff in TARIFFS]
 
 
-def quarter(day: Any) -> str:
-    """A day's quarter, as file names carry it."""
-    return f"{day:%Y}-Q{(day.month + 2) // 3}"
-
-
-def by_quarter(records: Sequence[Any], day_of: Callable[[Any], Any]) -> dict[str, list[Any]]:
-    """The records of each quarter, in order."""
-    parts: dict[str, list[Any]] = {}
-    for record in records:
-        parts.setdefault(quarter(day_of(record)), []).append(record)
-    return dict(sorted(parts.items()))
-
-
 def write_sales(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A file a quarter, one of them twice, and one of corrections."""
     written: list[Row] = []
-    for part, sales in by_quarter(demo.sales, lambda sale: sale.sold_at).items():
+    for part, sales in writing.by_quarter(demo.sales, lambda sale: sale.sold_at).items():
         rows = [row for sale in sales for row in layouts.sale_rows(sale)]
         _write_sale_file(demo.path(f"sales-{part}.csv", len(rows)), rows)
         if COPIED.startswith(f"sales-{part}-"):
@@ -137,7 +129,7 @@ def write_bench(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A workbook a quarter."""
     written: list[Row] = []
     logged = [parcel for parcel in demo.parcels if parcel.has_log]
-    for part, parcels in by_quarter(logged, lambda parcel: parcel.shipped_on).items():
+    for part, parcels in writing.by_quarter(logged, lambda parcel: parcel.shipped_on).items():
         rows = [row for parcel in parcels for row in layouts.bench_rows(demo.rng, parcel)]
         writing.write_xlsx(demo.path(f"bench-{part}.xlsx", len(rows)), rows, "Log")
         written += rows
@@ -153,7 +145,7 @@ def write_charges(demo: Demo) -> list[tuple[str, list[Row]]]:
     }
     for carrier, (row_of, amount) in shapes.items():
         lines = [line for line in demo.book.lines if line.carrier == carrier]
-        for part, of_quarter in by_quarter(lines, lambda line: line.invoiced_on).items():
+        for part, of_quarter in writing.by_quarter(lines, lambda line: line.invoiced_on).items():
             rows = [row_of(line) for line in of_quarter]
             name = f"{carrier.lower()}-{part}.parquet"
             writing.write_parquet(demo.path(name, len(rows)), rows, writing.charge_schema(list(rows[0]), amount))
@@ -177,11 +169,18 @@ def write_claims(demo: Demo) -> list[tuple[str, list[Row]]]:
 def write_labels(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A file a quarter, since the shop keeps them."""
     written: list[Row] = []
-    for part, bought in by_quarter(demo.labels, lambda label: label.bought_on).items():
+    for part, bought in writing.by_quarter(demo.labels, lambda label: label.bought_on).items():
         rows = layouts.label_rows(bought)
         writing.write_csv(demo.path(f"labels-{part}.csv", len(rows)), rows)
         written += rows
     return [("label-list", written)]
+
+
+def write_returns(demo: Demo) -> list[tuple[str, list[Row]]]:
+    """The shop's own list of goods that came back undamaged."""
+    rows = return_rows(demo.returns)
+    writing.write_csv(demo.path(f"returns-{shop.AS_OF}.csv", len(rows)), rows)
+    return [("returns", rows)]
 
 
 def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
@@ -208,24 +207,12 @@ def write_bad_rows(demo: Demo, tables: dict[str, list[Row]]) -> list[Row]:
         bad = faults.bad_rows(table, good)
         name = table["files"].replace("-*", "-bad-rows").replace("*", "_bad_rows")
         path = demo.path(name, len(bad) + 1, unchanged=1, rejected=len(bad))
-        _write_any(path, table, [good, *(row.cells for row in bad)])
+        writing.write_any(path, table, [good, *(row.cells for row in bad)])
         answers += [
             {"file": name, "row": number, "column": row.column, "reason": row.reason}
             for number, row in enumerate(bad, 2)
         ]
     return answers
-
-
-def _write_any(path: Path, table: Row, rows: Sequence[Any]) -> None:
-    if path.suffix == ".csv":
-        writing.write_csv(path, rows, table.get("delimiter", ","), table.get("encoding", "utf-8"))
-    elif path.suffix == ".xlsx":
-        writing.write_xlsx(path, rows, table["sheet"])
-    elif path.suffix == ".jsonl":
-        writing.write_jsonl(path, rows)
-    else:
-        texts = [{header: None if cell is None else str(cell) for header, cell in row.items()} for row in rows]
-        writing.write_parquet(path, texts, writing.text_schema(list(texts[0])))
 
 
 def write_answers(demo: Demo, seed: int, bad: list[Row]) -> None:
@@ -238,6 +225,8 @@ def write_answers(demo: Demo, seed: int, bad: list[Row]) -> None:
         "late_claims": truth.late_claims(demo.found),
         "changes": truth.changes(demo.parcels, demo.found),
         "labels": truth.labels(demo.labels),
+        "returns": truth.returns(demo.returns),
+        "appeals": truth.appeals(demo.found),
         "files": demo.files,
         **truth.planted(demo.book),
     }

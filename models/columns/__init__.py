@@ -21,6 +21,7 @@ from models.columns.completion import COMPLETION
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
+from models.columns.insurance import INSURANCE
 from models.columns.invoices import INVOICES
 from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
@@ -31,6 +32,7 @@ from models.columns.packing import PACKING
 from models.columns.parcels import PARCELS
 from models.columns.placements import PLACEMENTS
 from models.columns.rating import RATING
+from models.columns.returns import RETURNS
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
@@ -38,9 +40,9 @@ from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
-    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS, COMPLETION),
+    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

@@ -10,12 +10,14 @@ from models.tables.cartons import CARTON_TABLES
 from models.tables.completion import COMPLETION
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
+from models.tables.insurance import INSURANCE
 from models.tables.invoices import INVOICES
 from models.tables.labels import LABELS
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
+from models.tables.returns import RETURNS
 from models.tables.sales import SALES
 from models.tables.tariffs import TARIFFS
 from models.tables.whatifs import WHAT_IFS
@@ -37,6 +39,8 @@ TABLES: dict[str, Contract] = {
         *LABELS,
         *INVOICES,
         *DAMAGE,
+        *INSURANCE,
+        *RETURNS,
         *ANALYSIS,
         *CARTON_TABLES,
     )
