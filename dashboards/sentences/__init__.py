@@ -19,20 +19,9 @@ if TYPE_CHECKING:
     from models.shop_units import Units
 
 TOPICS = (
-    *("advice", "billing", "bridge", "cartons", "causes", "chapters", "charges", "claims", "comparisons", "completed"),
-    *(
-        "damage",
-        "insurance",
-        "invoices",
-        "letters",
-        "margin",
-        "missing",
-        "parcel",
-        "records",
-        "returns",
-        "surcharges",
-        "tariff_change",
-    ),
+    *("actions", "advice", "billing", "bridge", "cartons", "causes", "chapters", "charges", "claims", "comparisons"),
+    *("completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel"),
+    *("records", "returns", "surcharges", "tariff_change"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

@@ -111,7 +111,7 @@ def drawn(kind: Kind, rng: np.random.Generator) -> Shop:
     is_tied = rng.random(count) < kind.tied
     levels["carrier"] = np.where(is_tied, levels["packing_method"] % SIZES["carrier"], levels["carrier"])
     shipped = TODAY - pd.to_timedelta(kind.days - day, unit="D")
-    levels["shipped_month"] = (TODAY.year - shipped.year) * 12 + TODAY.month - shipped.month
+    levels["shipped_month"] = np.asarray((TODAY.year - shipped.year) * 12 + TODAY.month - shipped.month)
     levels[PAIR] = levels["item_type"] * SIZES["packing_method"] + levels["packing_method"]
     effects = {name: _effects(name, kind, rng) for name in SPREADS}
     reach = np.log(rng.uniform(0.008, 0.03)) + sum(effects[name][levels[name]] for name in SPREADS)
@@ -201,7 +201,7 @@ def _falsehoods(shop: Shop, pairs: pd.DataFrame) -> int:
     found = 0
     for pair in pairs[pairs["is_different"]].itertuples():
         truth = np.log(_true_ratio(shop, str(pair.method_a), str(pair.method_b)))
-        found += truth * np.log(pair.adjusted_ratio) < 0.0 and abs(truth) > 0.05
+        found += truth * np.log(float(str(pair.adjusted_ratio))) < 0.0 and abs(truth) > 0.05
     return found
 
 
