@@ -10,18 +10,21 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.claims import ALARMS, CLAIMS
-from dashboards.sentences.damage import DECISIONS, RATES
+from dashboards.sentences.damage import RATES
+from dashboards.sentences.decisions import DECISIONS
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-LATE = ("damage.claims_absent", "damage.lag", "damage.limits")
+LATE = ("damage.claims_absent", "damage.lag", "damage.lag_assumed", "damage.limits")
 COMPARED = ("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.too_few")
-COSTS = ("decision.cost", "decision.cost_without_carriage")
+COSTS = ("decision.cost", "decision.cost_too_high", "decision.cost_without_carriage")
 VERDICTS = (
     *(
         "decision.use",
+        "decision.use_sure",
         "decision.choice",
         "decision.keep",
+        "decision.keep_sure",
         "decision.wait",
         "decision.wait_not_known",
         "decision.too_close",
@@ -32,7 +35,10 @@ CLAIMS_OPEN = (
     *("claims.file_overdue", "claims.file", "claims.file_by_records", "claims.file_no_window", "claims.ask"),
     "claims.contest",
 )
-JUDGED = ("changes.measured", "changes.not_measured", "changes.none")
+JUDGED = (
+    *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),
+    "changes.not_measured",
+)
 QUIET = ("alarms.none", "alarms.not_watched")
 
 
@@ -72,7 +78,7 @@ def _titled(title: str, lines: Sequence[str]) -> list[str]:
 
 def judgement_lines(tables: Tables, units: Units) -> list[str]:
     """What `dunnage decide --judge` prints."""
-    return sentences.lines(JUDGED, Records(tables=tables), units)
+    return sentences.lines((*JUDGED, "changes.none"), Records(tables=tables), units)
 
 
 def alarm_lines(tables: Tables, units: Units) -> list[str]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
+from typing import Any, Protocol
+
+import pandas as pd
 
 from dashboards import formats
 from dashboards.parts import Cell
@@ -17,7 +19,7 @@ COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_co
 # Null here means that there can be none: a list without days, the other one of two ways, a change from no month before,
 # a rate of no parcels.
 CANNOT_BE = {
-    "marts.shipping_margin": ("margin_change_cents",),
+    "marts.shipping_margin": ("margin_change_cents", "margin_per_parcel_cents", "carriage_per_parcel_cents"),
     "analysis.completed_months": ("completed_change_cents", "change_low_cents", "change_high_cents"),
     "analysis.packing_decision": ("wait_parcels", "trial_parcels"),
     "marts.record_states": ("first_on", "last_on"),
@@ -60,3 +62,8 @@ def says_something(name: str, cells: Sequence[Looked]) -> bool:
 def cannot_be(table: str, column: str) -> bool:
     """Whether an unknown cell of the column is one that cannot be, rather than one that a record lacks."""
     return column in CANNOT_BE.get(table, ())
+
+
+def is_lacking(column: str, row: pd.Series[Any]) -> bool:
+    """Whether such a cell is one that a record lacks after all: the last day of a dispute or claim that has one."""
+    return column == "due_on" and (row["action_kind"] == "dispute" or row["claim_task"] == "file")

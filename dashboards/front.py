@@ -17,7 +17,8 @@ from dashboards.shown import Line, PartView, Shown
 from dashboards.views import rounded, spoken, view
 
 HEADINGS = (
-    *("front.lost_expected", "front.made_expected", "front.lost", "front.made", "front.lost_so_far"),
+    *("front.lost_expected", "front.made_expected", "front.lost_with_sales", "front.made_with_sales"),
+    *("front.lost", "front.made", "front.lost_so_far"),
     "front.made_so_far",
 )
 WHY = (

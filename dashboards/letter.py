@@ -40,12 +40,14 @@ FEWER_COLUMNS = {
     "invoices-missing": ("carrier", "missing_invoice_count", "after_on", "waiting_count", "waiting_cents"),
     "unpaid-recoveries": ("recovery_id", "carrier", "granted_on", "granted_cents", "owed_cents"),
     "damage-methods": ("packing_method", "parcel_count", "damage_count", "crude_damage_rate", "damage_net_cents"),
-    "damage-rates": ("item_type", "packing_method", "damage_rate", "damage_rate_low", "damage_rate_high"),
+    "damage-rates": ("item_type", "packing_method", "parcel_count", "claim_count", "damage_rate"),
     "next-actions": ("action_words", "expected_month_cents", "expected_once_cents", "confidence_words", "go_on_with"),
     "record-states": ("kind", "row_count", "last_on", "rejected_count"),
 }
 # Their notes explain the marks of a figure that only the page has.
 WITHOUT_NOTE = ("damage-rates",)
+# An amount of none where each row is a list of its cells.
+NONE = "–"
 LINE = 76
 LONGEST_CELL = 30
 MOST_ROWS = 12
@@ -158,7 +160,8 @@ def _narrow(part: Panel | Statement, review: Review) -> Panel | Statement:
 
 
 def _grid(shown: PartView) -> Grid:
-    rows = [row for group in shown.groups for row in _rows(group.title, group.lines)]
+    is_stacked = any(name.endswith("_words") for name in shown.columns[:1])
+    rows = [row for group in shown.groups for row in _rows(group.title, group.lines, is_stacked=is_stacked)]
     return Grid(
         title=shown.title,
         headers=[header.text or (header.cell.text if header.cell else "") for header in shown.headers],
@@ -166,7 +169,7 @@ def _grid(shown: PartView) -> Grid:
         rows=rows if len(shown.groups) > 1 else rows[:MOST_ROWS],
         note=_note(shown),
         left_out=0 if len(shown.groups) > 1 else max(0, len(rows) - MOST_ROWS) + shown.left_out,
-        has_sentences=any(name.endswith("_words") for name in shown.columns[:1]),
+        has_sentences=is_stacked,
     )
 
 
@@ -174,12 +177,13 @@ def _note(shown: PartView) -> str:
     return "" if shown.name in WITHOUT_NOTE else _text(shown.note)
 
 
-def _rows(title: str, lines: Sequence[object]) -> Iterator[Row]:
+def _rows(title: str, lines: Sequence[object], *, is_stacked: bool) -> Iterator[Row]:
     if title:
         yield Row([title], is_heading=True)
     for line in lines:
         head = [line.head] if line.head else []  # type: ignore[attr-defined]
-        yield Row([*head, *(cell.text for cell in line.cells)])  # type: ignore[attr-defined]
+        texts = (NONE if cell.is_nothing and is_stacked else cell.text for cell in line.cells)  # type: ignore[attr-defined]
+        yield Row([*head, *texts])
 
 
 def _changes_block(edition: int, changes: pd.DataFrame, units: Units) -> Block:

@@ -169,7 +169,9 @@ class Panel:
     the first as row header. draw: the figure, if any. when_empty: what may be said where there are no rows. note: what
     stands below. unless: sentences that, where true, stand in place of the rows, which would mislead. draws_shares:
     whether the figure is of shares of parcels, which are not drawn of few. foremost: the columns that stand open at the
-    head of a chapter, the others unfold; all of them without it. A part without rows is not shown.
+    head of a chapter, the others unfold; all of them without it. is_filtered: whether a reader may choose its rows by
+    item type, carton, and so on. marks_overdue: whether deadlines before the day of making are marked. A part without
+    rows is not shown.
     """
 
     name: str
@@ -184,6 +186,8 @@ class Panel:
     unless: Sequence[str] = ()
     draws_shares: bool = False
     foremost: Sequence[str] = ()
+    is_filtered: bool = True
+    marks_overdue: bool = False
 
 
 @dataclass(frozen=True)

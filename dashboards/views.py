@@ -17,6 +17,8 @@ from models.fields import Quantity
 
 FILTERS = ("item_type", "service", "carton_code", "packing_method", "carrier")
 # More rows than these are read in the workbook; months and weeks are one story.
+# Columns whose day may have passed.
+DEADLINES, OVERDUE = ("due_on", "claim_due_on", "last_dispute_on"), "overdue"
 MOST_ROWS, MOST_DAYS = 25, 80
 
 
@@ -74,7 +76,7 @@ def _panel(part: Panel, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
         return PartView(part.name, part.title)
-    filters = [name for name in FILTERS if name in rows.columns]
+    filters = _filters(part, rows)
     is_series = columns.quantity(part.columns[0]) is Quantity.DATE
     written = rows.tail(MOST_DAYS) if is_series else rows.head(MOST_ROWS)
     lines = [_line(part, written, at, review) for at in range(len(written))]
@@ -110,13 +112,19 @@ def _drawn(part: Panel, rows: pd.DataFrame, review: Review) -> Picture | None:
     if part.draw is None or drawn.empty:
         return None
     made = part.draw(drawn, Frame(part.table, review.units, review.month))
-    by = {int(drawn.index[at]): _sorted_by(drawn.iloc[at]) for at in range(len(drawn))}
+    by = {int(drawn.index[at]): _sorted_by(part, drawn.iloc[at]) for at in range(len(drawn))}
     return replace(made, name=part.name, title=part.title, filters=by) if made.says_something else None
 
 
-def _sorted_by(cells: pd.Series[Any]) -> dict[str, Any]:
+def _filters(part: Panel, cells: pd.DataFrame | pd.Series[Any]) -> list[str]:
+    """The columns by whose values a reader may choose among the rows."""
+    known = cells.columns if isinstance(cells, pd.DataFrame) else cells.index
+    return [name for name in FILTERS if part.is_filtered and name in known]
+
+
+def _sorted_by(part: Panel, cells: pd.Series[Any]) -> dict[str, Any]:
     """The values by which a reader may choose the row."""
-    names = [name for name in FILTERS if name in cells.index]
+    names = _filters(part, cells)
     return {name: formats.UNKNOWN if formats.is_unknown(cells[name]) else cells[name] for name in names}
 
 
@@ -135,16 +143,24 @@ def _line(part: Panel, rows: pd.DataFrame, at: int, review: Review) -> Line:
     row, cells = int(rows.index[at]), rows.iloc[at]
     return Line(
         head="",
-        cells=[_cell(part.table, row, name, cells, review) for name in part.columns],
+        cells=[_dated(part, cells[name], _cell(part.table, row, name, cells, review), review) for name in part.columns],
         row=row,
-        sorted_by=_sorted_by(cells),
+        sorted_by=_sorted_by(part, cells),
     )
+
+
+def _dated(part: Panel, value: Any, told: Shown, review: Review) -> Shown:
+    """The cell, a deadline that has passed with a word that says so."""
+    if not part.marks_overdue or told.column not in DEADLINES or formats.is_unknown(value):
+        return told
+    is_over = pd.Timestamp(value) < pd.Timestamp(review.made_at.date())
+    return replace(told, text=f"{told.text}, {OVERDUE}") if is_over else told
 
 
 def _cell(table: str, row: int, name: str, cells: pd.Series[Any], review: Review) -> Shown:
     """The cell as shown; a share of few parcels as counts."""
     told = shown(Cell(table, row, name, cells[name]), review)
-    if told.is_unknown and filled.cannot_be(table, name):
+    if told.is_unknown and filled.cannot_be(table, name) and not filled.is_lacking(name, cells):
         return replace(told, text=filled.NOT_APPLICABLE)
     if told.is_unknown or not few.is_of_few(name, cells):
         return told
@@ -171,10 +187,16 @@ def _statement(part: Statement, review: Review) -> PartView:
 
 
 def _statement_lines(part: Statement, rows: pd.DataFrame, names: Sequence[str], review: Review) -> list[Line]:
-    told = {name: [shown(cell, review) for cell in _across(part.table, rows, name)] for name in names}
+    told = {name: [_shown_across(cell, review) for cell in _across(part.table, rows, name)] for name in names}
     kept = {name: cells for name, cells in told.items() if filled.says_something(name, cells)}
     return [Line(columns.head(name, review.units), cells) for name, cells in kept.items()]
 
 
 def _across(table: str, rows: pd.DataFrame, column: str) -> list[Cell]:
     return [Cell(table, int(row), column, value) for row, value in zip(rows.index, rows[column], strict=True)]
+
+
+def _shown_across(cell: Cell, review: Review) -> Shown:
+    told = shown(cell, review)
+    is_none = told.is_unknown and filled.cannot_be(cell.table, cell.column)
+    return replace(told, text=filled.NOT_APPLICABLE) if is_none else told

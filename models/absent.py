@@ -41,6 +41,16 @@ MARGIN = frozenset(
         *("from_margin_cents", "until_margin_cents"),
     }
 )
+# Means that look too good, and changes that look like gains, where bills of a month are missing; they stand from that
+# share of its parcels with a bill on (common practice, no source).
+OF_ALL_BILLS = ("margin_per_parcel_cents", "carriage_per_parcel_cents", "cost_per_piece_cents")
+CHANGE, COVERAGE, GAPS = "margin_change_cents", "marts.coverage", "marts.record_gaps"
+MOSTLY_BILLED = 0.95
+BY_MONTH = (
+    "marts.shipping_margin",
+    "marts.item_type_costs",
+    *(f"marts.margin_by_{name}" for name in ("channel", "service", "zone")),
+)
 # Tables that say nothing but what one kind of record tells.
 ONLY_OF: dict[str, frozenset[str]] = {
     "claims": frozenset(
@@ -79,8 +89,55 @@ def as_known(tables: Mapping[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
     unknown = {column for kind in absent & set(FILLED_BY) for column in FILLED_BY[kind]}
     if absent & set(OF_A_MARGIN):
         unknown |= MARGIN
+    if {"weights", "labels"} <= absent:
+        # Parcels that were never billed are not known, so no share of bills is.
+        unknown |= {"invoiced_share"}
     emptied = {name for kind in absent & set(ONLY_OF) for name in ONLY_OF[kind]}
-    return {name: _known(rows.iloc[:0] if name in emptied else rows, unknown) for name, rows in tables.items()}
+    known = {name: _known(rows.iloc[:0] if name in emptied else rows, unknown) for name, rows in tables.items()}
+    partly, unsent = partly_billed(tables), partly_sent(tables)
+    return known | {
+        name: _means_of_all(known[name], partly, unsent)
+        for name in BY_MONTH
+        if name in known and len(partly) + len(unsent)
+    }
+
+
+def partly_billed(tables: Mapping[str, pd.DataFrame]) -> pd.Series[pd.Timestamp]:
+    """The months of which parcels on record have no bill, more than a few of them."""
+    if COVERAGE not in tables:
+        return pd.Series(dtype="datetime64[us]")
+    rows = tables[COVERAGE]
+    is_partly = rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"]
+    return pd.to_datetime(rows["shipped_month"])[is_partly.fillna(False).to_numpy(bool)]
+
+
+def partly_sent(tables: Mapping[str, pd.DataFrame]) -> pd.Series[pd.Timestamp]:
+    """The months of which sales have no parcel on record, more than a few of them."""
+    if GAPS not in tables:
+        return pd.Series(dtype="datetime64[us]")
+    rows = tables[GAPS]
+    is_partly = rows["missing_count"] > (1 - MOSTLY_BILLED) * rows["due_count"]
+    is_unsent = is_partly & (rows["gap"] == "sales without a parcel")
+    return pd.to_datetime(rows["shipped_month"])[is_unsent.fillna(False).to_numpy(bool)]
+
+
+def _means_of_all(rows: pd.DataFrame, partly: pd.Series[pd.Timestamp], unsent: pd.Series[pd.Timestamp]) -> pd.DataFrame:
+    """The rows, without means over parcels where bills are missing, and changes where bills or parcels are."""
+    month = pd.to_datetime(rows["shipped_month"])
+    is_partly = month.isin(partly)
+    found = dict.fromkeys(OF_ALL_BILLS, is_partly)
+    if CHANGE in rows.columns:
+        months = month.sort_values()
+        before = dict(zip(months[1:], months[:-1], strict=True))
+        incomplete = pd.concat([partly, unsent])
+        found[CHANGE] = month.isin(incomplete) | month.map(before).isin(incomplete)
+    return rows.assign(
+        **{
+            name: rows[name].astype(_type(rows[name])).mask(where)
+            for name, where in found.items()
+            if name in rows.columns
+        }
+    )
 
 
 def _known(rows: pd.DataFrame, unknown: set[str]) -> pd.DataFrame:

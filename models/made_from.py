@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-# How the parcels relate to the figure.
-ADDED = "Made from {parcels}, whose amounts add up to {money}."
-EXACTLY = "Based on these {parcels}."
-AMONG = "Based on some or all of these {parcels}: which of them count, the analysis decides."
-PART = "Of what stands behind it, {parcels} as asked for."
-NONE = "No record of a parcel stands behind it."
+# How the parcels relate to the figure: their amounts add up to it; it is based on them; on some or all of them, as the
+# analysis decides; on a part of what stands behind it, as asked for; on none.
+RELATIONS = ADDED, EXACTLY, AMONG, PART, NONE = "added up", "exactly", "among", "part", "none"
 
 
 @dataclass(frozen=True)
@@ -32,8 +29,8 @@ class MadeFrom:
     is_year: bool = False
     is_among: bool = False
 
-    def words(self, has_amounts: bool) -> str:
-        """How the parcels relate to the figure: a sentence without their number and sum."""
+    def relation(self, has_amounts: bool) -> str:
+        """How the parcels relate to the figure: one of RELATIONS."""
         return AMONG if self.is_among else ADDED if self.sums and has_amounts else EXACTLY
 
 

@@ -66,7 +66,7 @@ SECTION = Section(
     lead=(
         *("actions.none", "actions.none_so_far", "actions.first", "actions.first_due"),
         *("actions.first_overdue", "actions.together", "actions.apart"),
-        "actions.not_looked_at",
+        *("actions.not_looked_at", "actions.no_sizes"),
     ),
     parts=(
         Panel(
@@ -77,6 +77,8 @@ SECTION = Section(
             choose=foremost,
             draw=draw,
             when_empty=("actions.none", "actions.none_so_far"),
+            is_filtered=False,
+            marks_overdue=True,
             note=("actions.means",),
         ),
         Panel(
@@ -85,6 +87,8 @@ SECTION = Section(
             table=TABLE,
             columns=(*SHOWN, "alone_month_cents", "parcel_count", "evidence"),
             choose=the_rest,
+            is_filtered=False,
+            marks_overdue=True,
             when_empty=(),
             is_folded=True,
         ),
@@ -95,6 +99,8 @@ SECTION = Section(
             columns=APART,
             choose=apart,
             draw=draw_apart,
+            is_filtered=False,
+            marks_overdue=True,
             when_empty=(),
             note=("actions.apart_means",),
         ),

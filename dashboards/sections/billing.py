@@ -7,6 +7,7 @@ import pandas as pd
 from dashboards import figures
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
 from dashboards.pictures import Picture
+from dashboards.sentences.grounds import is_tariff_known
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
@@ -32,7 +33,8 @@ def still_open(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def not_rated(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the month's parcels that could not be checked."""
     month = in_month(rows, review.month)
-    return month if month.empty else month[month["difference_class"] == "not rated"]
+    # Without any tariff none could be, which is said once.
+    return month[(month["difference_class"] == "not rated") & is_tariff_known(review)] if len(month) else month
 
 
 def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -97,6 +99,7 @@ SECTION = Section(
                 "last_dispute_on",
             ),
             choose=still_open,
+            marks_overdue=True,
             when_empty=NONE_OPEN,
             note=("disputes.most_shown",),
         ),

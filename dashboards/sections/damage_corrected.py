@@ -7,7 +7,8 @@ import pandas as pd
 from dashboards import curves, intervals, stacks
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row
 from dashboards.pictures import Limit, Picture
-from dashboards.sentences.damage import DECISIONS, PAIRS, RATES
+from dashboards.sentences.damage import PAIRS, RATES
+from dashboards.sentences.decisions import DECISIONS
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
@@ -76,8 +77,9 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.limits", "damage.carriage", "methods.reversed"),
-        *("methods.unlike", "decision.use", "decision.choice", "decision.wait", "decision.wait_not_known"),
+        *("damage.lag", "damage.lag_assumed", "damage.limits", "damage.carriage_rated", "damage.carriage_alike"),
+        *("methods.reversed", "methods.unlike", "decision.use", "decision.use_sure", "decision.choice"),
+        *("decision.wait", "decision.wait_not_known"),
     ),
     parts=(
         Panel(

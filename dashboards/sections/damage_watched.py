@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals
+from dashboards.damage_words import JUDGED
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.claims import ALARMS, CHANGES, CLAIMS, still_open
@@ -40,7 +41,7 @@ SECTION = Section(
     chapter="damage",
     name="damage-watched",
     title="Changes, alarms and claims",
-    lead=("alarms.none_open", "alarms.not_watched", "alarms.open", "changes.measured", "changes.not_measured"),
+    lead=("alarms.none_open", "alarms.not_watched", "alarms.open", *JUDGED),
     parts=(
         Panel(
             name="damage-changes",
@@ -66,6 +67,7 @@ SECTION = Section(
             ),
             choose=open_claims,
             when_empty=("claims.none",),
+            marks_overdue=True,
             note=("claims.days",),
         ),
         Panel(

@@ -137,6 +137,8 @@ SECTION = Section(
                 "due_on",
             ),
             choose=first_three,
+            is_filtered=False,
+            marks_overdue=True,
             when_empty=(),
         ),
         Panel(

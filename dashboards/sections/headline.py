@@ -56,7 +56,7 @@ SECTION = Section(
     lead=(
         *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
         *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
-        *("completed.lost", "completed.made"),
+        *("completed.lost", "completed.made", "completed.lost_with_sales", "completed.made_with_sales"),
         *("completed.billed_so_far", "completed.sales_to_ship", "completed.damage_to_come"),
         "completed.damage_not_known",
         *("completed.recovery_to_come", "completed.unpriced", "completed.no_month_before", "completed.rose"),

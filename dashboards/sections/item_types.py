@@ -41,7 +41,13 @@ SECTION = Section(
     chapter="money",
     name="item-types",
     title="Cost per item type",
-    lead=("margin.no_parcels", "item_type.most_expensive", "item_type.lost_most", "item_type.made_least"),
+    lead=(
+        "margin.no_parcels",
+        "margin.partly_billed",
+        "item_type.most_expensive",
+        "item_type.lost_most",
+        "item_type.made_least",
+    ),
     parts=(
         Panel(
             name="item-type-costs",
@@ -65,6 +71,7 @@ SECTION = Section(
                 "item_type",
                 "parcel_count",
                 "shipping_charged_cents",
+                "shipping_refunded_cents",
                 "allowance_cents",
                 "fee_on_shipping_cents",
                 "margin_cents",

@@ -17,6 +17,8 @@ LONGEST_ZONE = 8
 SHOWN = (
     "parcel_count",
     "shipping_charged_cents",
+    "shipping_refunded_cents",
+    "fee_on_shipping_cents",
     "billed_cents",
     "surcharge_cents",
     "damage_net_cents",
@@ -86,7 +88,7 @@ SECTION = Section(
     name="margins",
     title="Margin by channel, service and zone",
     lead=(
-        *("margin.service_lost_most", "margin.service_made_least"),
+        *("margin.partly_billed", "margin.service_lost_most", "margin.service_made_least"),
         *("margin.zone_lost_most", "margin.zone_made_least", "margin.groups"),
     ),
     parts=(

@@ -19,7 +19,7 @@ SECTION = Section(
     chapter="money",
     name="parcels",
     title="Parcels that lost most",
-    lead=("margin.how_to_read_parcels",),
+    lead=("margin.partly_billed", "margin.how_to_read_parcels"),
     parts=(
         Panel(
             name="worst-parcels",

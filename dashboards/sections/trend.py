@@ -70,6 +70,8 @@ SECTION = Section(
                 "shipped_month",
                 "parcel_count",
                 "shipping_charged_cents",
+                "shipping_refunded_cents",
+                "fee_on_shipping_cents",
                 "billed_cents",
                 "surcharge_cents",
                 "adjustment_cents",

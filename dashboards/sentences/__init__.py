@@ -11,6 +11,7 @@ from functools import cache
 
 from dashboards.parts import Cell, Records, Sentence
 from dashboards.sentences import (
+    actions,
     advice,
     billing,
     bridge,
@@ -22,6 +23,7 @@ from dashboards.sentences import (
     comparisons,
     completed,
     damage,
+    decisions,
     invoices,
     letters,
     margin,
@@ -36,6 +38,7 @@ from models.shop_units import Units
 
 TOPICS = (
     *(
+        actions,
         advice,
         billing,
         bridge,
@@ -47,6 +50,7 @@ TOPICS = (
         comparisons,
         completed,
         damage,
+        decisions,
         invoices,
         letters,
         margin,

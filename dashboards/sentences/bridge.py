@@ -101,15 +101,15 @@ ENTRIES = (
     of_rows(
         TABLE,
         "bridge.moved_most",
-        f"Of what can be acted on, {{bridge_step}} changed it most: {{{CHANGE}}}.",
+        f"In the change on record, the largest part that can be acted on is {{bridge_step}}: {{{CHANGE}}}.",
         _largest(True),
     ),
-    of_rows(TABLE, "bridge.given", f"Of what cannot, {{bridge_step}} changed it most: {{{CHANGE}}}.", _largest(False)),
+    of_rows(TABLE, "bridge.given", f"The largest part that cannot is {{bridge_step}}: {{{CHANGE}}}.", _largest(False)),
     of_rows(
         TABLE,
         "bridge.hurt_most",
-        f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} "
-        "{main_item_change_cents}.",
+        f"Hurt most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}; {{main_item_type}} "
+        "alone {main_item_change_cents}.",
         _extreme(-1, False),
     ),
     of_rows(
@@ -121,8 +121,8 @@ ENTRIES = (
     of_rows(
         TABLE,
         "bridge.helped_most",
-        f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}, of which {{main_item_type}} "
-        "{main_item_change_cents}.",
+        f"Helped most, of what can be acted on: {{bridge_step}}, {{{CHANGE}}}; {{main_item_type}} "
+        "alone {main_item_change_cents}.",
         _extreme(1, False),
     ),
     of_rows(

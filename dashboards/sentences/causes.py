@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.completed import COMPLETED, completed, is_open
+from dashboards.sentences.completed import COMPLETED, PARCELS, WITH_SALES, completed, expected_month, is_open
 from dashboards.sentences.entry import Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import MARGIN, is_judged, is_whole, only_if, parcels_of_month
 
 CAUSES = "analysis.causes"
-
-
-def _expected(is_lost: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = only_if(is_open(records), completed(records))
-        return found[(found["completed_margin_cents"] < 0) == is_lost]
-
-    return rows
 
 
 def _made(is_lost: bool, is_known_whole: bool) -> RowsOf:
@@ -42,18 +34,19 @@ def _of_kind(kind: str, is_weight: bool | None = None) -> RowsOf:
 
 
 ENTRIES = (
-    of_rows(
-        COMPLETED,
-        "front.lost_expected",
-        "Shipping in {shipped_month} is expected to lose {completed_margin_cents:unsigned} on "
-        "{parcel_count:parcel/parcels}",
-        _expected(True),
-    ),
-    of_rows(
-        COMPLETED,
-        "front.made_expected",
-        "Shipping in {shipped_month} is expected to make {completed_margin_cents} on {parcel_count:parcel/parcels}",
-        _expected(False),
+    *(
+        of_rows(
+            COMPLETED,
+            f"front.{id}",
+            f"Shipping in {{shipped_month}} is expected to {makes} {{completed_margin_cents:unsigned}} on {parcels}",
+            expected_month(is_lost=makes == "lose", has_sales=parcels == WITH_SALES),
+        )
+        for id, makes, parcels in (
+            ("lost_expected", "lose", PARCELS),
+            ("made_expected", "make", PARCELS),
+            ("lost_with_sales", "lose", WITH_SALES),
+            ("made_with_sales", "make", WITH_SALES),
+        )
     ),
     of_rows(
         MARGIN,

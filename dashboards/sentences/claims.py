@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import are_there, flagged, overdue, to_come, undated, unflagged
+from models.columns.changes import NO_EFFECT, TOO_EARLY, WORKED, WORSE
+from models.settings.damage import LEAST_EXPECTED
 
 CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
 WEEKS = "analysis.watched_weeks"
@@ -21,10 +23,23 @@ def still_open(rows: Rows) -> Rows:
     return kept.sort_values(["days_left", "open_cents"], ascending=[True, False], na_position="last", kind="stable")
 
 
-def _measured(is_measured: bool) -> RowsOf:
+def _not_measured(records: Records) -> Rows:
+    rows = records.table(CHANGES)
+    return rows[rows["measured_ratio"].isna()]
+
+
+def _verdict(verdict: str) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = records.table(CHANGES)
-        return found[found["measured_ratio"].notna() == is_measured]
+        return found[found["verdict"] == verdict]
+
+    return rows
+
+
+def _too_early(*, is_of_few: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _verdict(TOO_EARLY)(records)
+        return found[(found["claims_expected"] < LEAST_EXPECTED) == is_of_few]
 
     return rows
 
@@ -63,17 +78,53 @@ def _no_claim_waits(records: Records) -> bool:
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
 CLAIM = "{claim_id} ({item_type})"
+WHY: dict[str, tuple[RowsOf, str]] = {
+    "changes.worked": (_verdict(WORKED), "The whole interval lies below one"),
+    "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
+    "changes.no_effect": (_verdict(NO_EFFECT), "The interval holds one but not the target"),
+    "changes.too_early_few": (
+        _too_early(is_of_few=True),
+        "At the old rate {claims_expected:claim/claims} would be expected after the change, which is too few",
+    ),
+    "changes.too_early": (_too_early(is_of_few=False), "The interval holds both one and the target"),
+}
 ALARM = "{cause}, week of {week_on}: {alarm_words}."
+# What happened, in the cell of a table: without a full stop.
+ALARM_WORDS = (
+    of_rows(
+        ALARMS,
+        "alarm.claims",
+        "{span_claim_count:claim was/claims were} reported within {span_week_count:week/weeks}, where "
+        "{span_expected_claims} were to be expected",
+        lambda records: records.table(ALARMS),
+    ),
+    of_rows(
+        ALARMS,
+        "alarm.share",
+        "{seen_share} of the week's parcels were charged it, where {expected_share} was to be expected of its goods",
+        lambda records: records.table(ALARMS),
+    ),
+    of_rows(
+        ALARMS,
+        "alarm.cost",
+        "carriage for each parcel of the week was {excess_share} above what its goods usually cost",
+        lambda records: records.table(ALARMS),
+    ),
+)
 
 ENTRIES = (
-    of_rows(
-        CHANGES,
-        "changes.measured",
-        f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}), from "
-        "{claims_seen:claim/claims} after the change; target {expected_ratio}. Why: {verdict_rule}.",
-        _measured(True),
+    *ALARM_WORDS,
+    *(
+        of_rows(
+            CHANGES,
+            id,
+            f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}), from "
+            f"{{claims_seen:claim/claims}} after the change; target {{expected_ratio}}. {why}.",
+            rows,
+        )
+        for id, (rows, why) in WHY.items()
     ),
-    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _measured(False)),
+    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _not_measured),
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",

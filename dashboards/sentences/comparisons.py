@@ -20,8 +20,8 @@ ENTRIES = (
     of_rows(
         COMPARED,
         "margin.compared",
-        "For each parcel that is {per_parcel_change_cents} against {compared_with} ({compared_per_parcel_cents} on "
-        "{compared_parcel_count:parcel/parcels}).",
+        "By what is on record, each parcel left {margin_per_parcel_cents}: {per_parcel_change_cents} against "
+        "{compared_with} ({compared_per_parcel_cents} on {compared_parcel_count:parcel/parcels}).",
         _alike,
     ),
     definition(

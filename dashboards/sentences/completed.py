@@ -68,10 +68,13 @@ def _known_change(records: Records) -> Rows:
     return only_if(len(_before(records)) == 1, rows.dropna(subset=["completed_change_cents"]))
 
 
-def _open(is_lost: bool) -> RowsOf:
+def expected_month(*, is_lost: bool, has_sales: bool) -> RowsOf:
+    """The month, where more is to come. has_sales: whether sales without a parcel are in what is expected."""
+
     def rows(records: Records) -> Rows:
         found = only_if(is_open(records), completed(records))
-        return found[(found["completed_margin_cents"] < 0) == is_lost]
+        is_asked = (found["completed_margin_cents"] < 0) == is_lost
+        return found[is_asked & ((found["sales_to_ship_count"].fillna(0) > 0) == has_sales)]
 
     return rows
 
@@ -131,21 +134,25 @@ def _not_compared(records: Records) -> Rows:
     return only_if(has_both and _known_change(records).empty, before)
 
 
+LOSES, MAKES = "lose money", "pay for itself"
+PARCELS = "{parcel_count:parcel/parcels}"
+WITH_SALES = PARCELS + " and {sales_to_ship_count:sale/sales} without one"
+
 ENTRIES = (
-    of_rows(
-        COMPLETED,
-        "completed.lost",
-        "With what is still to come, shipping in {shipped_month} is expected to lose money: {completed_margin_cents} "
-        "on {parcel_count:parcel/parcels} (interval {completed_low_cents} to {completed_high_cents}).",
-        _open(True),
-    ),
-    of_rows(
-        COMPLETED,
-        "completed.made",
-        "With what is still to come, shipping in {shipped_month} is expected to pay for itself: "
-        "{completed_margin_cents} on {parcel_count:parcel/parcels} (interval {completed_low_cents} to "
-        "{completed_high_cents}).",
-        _open(False),
+    *(
+        of_rows(
+            COMPLETED,
+            f"completed.{id}",
+            f"With what is still to come, shipping in {{shipped_month}} is expected to {makes}: "
+            f"{{completed_margin_cents}} on {parcels} (interval {{completed_low_cents}} to {{completed_high_cents}}).",
+            expected_month(is_lost=makes == LOSES, has_sales=parcels == WITH_SALES),
+        )
+        for id, makes, parcels in (
+            ("lost", LOSES, PARCELS),
+            ("made", MAKES, PARCELS),
+            ("lost_with_sales", LOSES, WITH_SALES),
+            ("made_with_sales", MAKES, WITH_SALES),
+        )
     ),
     of_rows(
         COMPLETED,

@@ -7,7 +7,7 @@ from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST, are_absent, are_there, flagged, only_if, unflagged
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
-RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
+RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
 LAGS = "analysis.reporting_lag"
 
 
@@ -15,8 +15,17 @@ def _are_claims_known(records: Records) -> bool:
     return not are_absent(records, "claims")
 
 
-def _known(table: str, records: Records) -> Rows:
+def known(table: str, records: Records) -> Rows:
+    """The table's rows, none where no claim was ever imported."""
     return only_if(_are_claims_known(records), records.table(table))
+
+
+def _curve(source: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = known(LAGS, records)
+        return found[found["curve_source"] == source].head(1)
+
+    return rows
 
 
 def _none_in_year(records: Records) -> bool:
@@ -26,29 +35,15 @@ def _none_in_year(records: Records) -> bool:
 
 def _rates(is_few: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        known = _known(RATES, records)
-        few = known["is_too_few"].astype(bool) | (known["parcel_count"] < FEWEST)
-        return known[few == is_few]
-
-    return rows
-
-
-def _costs(records: Records) -> Rows:
-    rows = _known(DECISIONS, records)
-    return only_if(len(rows) > 1, rows)
-
-
-def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        best = flagged(_known(DECISIONS, records), "is_best")
-        found = best[best["packing_verdict"] == verdict]
-        return found if is_known else found[found["wait_parcels"].isna()]
+        found = known(RATES, records)
+        few = found["is_too_few"].astype(bool) | (found["parcel_count"] < FEWEST)
+        return found[few == is_few]
 
     return rows
 
 
 def _different(records: Records) -> Rows:
-    return flagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different")
+    return flagged(unflagged(known(PAIRS, records), "is_too_few"), "is_different")
 
 
 def _reversed(records: Records) -> Rows:
@@ -64,20 +59,11 @@ def _alike(records: Records) -> Rows:
 
 
 def _unproven(records: Records) -> Rows:
-    return unflagged(unflagged(_known(PAIRS, records), "is_too_few"), "is_different")
+    return unflagged(unflagged(known(PAIRS, records), "is_too_few"), "is_different")
 
 
 def _too_few(records: Records) -> Rows:
-    return flagged(_known(PAIRS, records), "is_too_few")
-
-
-def _no_costs(records: Records) -> bool:
-    return records.has(DECISIONS) and records.table(DECISIONS).empty and len(records.table(RATES)) > 0
-
-
-def _no_choice(records: Records) -> bool:
-    rows = records.table(DECISIONS)
-    return len(records.table(RATES)) > 0 and records.has(DECISIONS) and not rows["item_type"].duplicated().any()
+    return flagged(known(PAIRS, records), "is_too_few")
 
 
 def _no_claim(records: Records) -> bool:
@@ -120,14 +106,16 @@ ENTRIES = (
     of_rows(
         LAGS,
         "damage.lag",
-        "Rates allow for claims still to come. The reporting delay is {curve_source} ({claim_count:claim/claims}).",
-        lambda records: _known(LAGS, records).head(1),
+        "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
+        "{claim_count:claim/claims}.",
+        _curve("own claims"),
     ),
     of_rows(
-        DECISIONS,
-        "damage.carriage",
-        "Carton and postage of each method: {carriage_note}.",
-        lambda records: _known(DECISIONS, records).head(1),
+        LAGS,
+        "damage.lag_assumed",
+        "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
+        "reporting delay, which is taken to be uniform over the claim window.",
+        _curve("uniform"),
     ),
     of_rows(
         PAIRS,
@@ -151,79 +139,16 @@ ENTRIES = (
         f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}).",
         _rates(False),
     ),
-    of_rows(
-        DECISIONS,
-        "decision.cost",
-        "{packing_method}: {total_cents} a parcel ({total_low_cents} to {total_high_cents}) = packing {packing_cents} "
-        "+ carton and postage {method_carriage_cents} + expected damage {expected_damage_cents}; pays up to a damage "
-        "rate of {break_even_rate}.",
-        _costs,
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.use",
-        "{item_type}: use {best_method} instead of {current_method}. The chance that it is the cheapest is "
-        "{best_chance}; it saves {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
-        _verdict("use"),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.choice",
-        "{item_type}: {best_method} would cost {best_gain_cents} a year less than {current_method}, and break about "
-        "{more_damaged_count:parcel/parcels} more. That is your choice.",
-        _verdict("choice"),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.keep",
-        "{item_type}: keep {current_method}; it is the cheapest of those compared with a chance of {best_chance}.",
-        _verdict("keep"),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.wait",
-        "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
-        "it is the cheapest is only {best_chance}. Pack {wait_parcels:more parcel/more parcels} by each before you "
-        "choose.",
-        _verdict("wait"),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.wait_not_known",
-        "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
-        "it is the cheapest is only {best_chance}. How many more parcels would settle it is not known.",
-        _verdict("wait", is_known=False),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.too_close",
-        "{item_type}: {best_method} and {current_method} cost about the same ({best_gain_cents} a year apart, "
-        "{best_gain_low_cents} to {best_gain_high_cents}). More parcels would hardly settle it; other reasons may.",
-        _verdict("too close"),
-    ),
-    of_rows(
-        DECISIONS,
-        "decision.one_method",
-        "{item_type}: only {current_method} was used often enough to be judged; there is nothing to compare it with.",
-        _verdict("one method"),
-    ),
-    where(
-        "decision.no_choice",
-        "No item type has two packing methods with enough parcels and a cost on record, so there is no choice to "
-        "weigh.",
-        _no_choice,
-    ),
     where(
         "methods.none",
         "No two packing methods were used on the same goods, so none can be compared.",
         lambda records: records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0,
     ),
-    where("decision.no_costs", "No packing method of these goods has a cost on record.", _no_costs),
     where(
         "damage.limits",
         "The limits of adjusted rates, and the costs based on them, hold for 95 of 100 combinations of item type and "
         "method of a shop together; they promise nothing for a single one, least of all for one with few parcels.",
-        lambda records: len(_known(RATES, records)) > 0,
+        lambda records: len(known(RATES, records)) > 0,
     ),
     definition(
         "damage.marks",
@@ -237,11 +162,6 @@ ENTRIES = (
         "methods.marks",
         "Below 1, parcels in the first method are damaged less often. Solid: within item type and zone. Hollow: before "
         "adjusting for the goods.",
-    ),
-    definition(
-        "decision.means",
-        "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
-        "postage are of the same parcels under every method, in the best carton from stock.",
     ),
     definition(
         "damage.severity",

@@ -11,11 +11,14 @@ import pandas as pd
 
 from dashboards import formats
 from dashboards.parts import Cell, Records, Sentence
+from models.actions.action import BETWEEN_NAMES
 
 Rows: TypeAlias = pd.DataFrame
 RowsOf = Callable[[Records], Rows]
 Condition = Callable[[Records], bool]
-BETWEEN = " x "
+# Between measures with one unit: sides, and the ends of a span.
+BETWEEN = (" x ", " and ")
+MOST_NAMES = 4
 
 
 @dataclass(frozen=True)
@@ -26,7 +29,8 @@ class Entry:
     it is true, or whether it is true. It reads columns of tables only. is_definition: holds for any records at all.
 
     Marks in the text: `{column}` is the row's cell, with its unit where it is a length or a weight;
-    `{length_in x width_in x height_in}` are three with one unit; `{column:unsigned}` is without its minus;
+    `{length_in x width_in x height_in}` are three with one unit, `{low_in and high_in}` a span; `{column:unsigned}` is
+    without its minus; `{column:list}` are the names that the cell parts by BETWEEN_NAMES, the first MOST_NAMES of them;
     `{column:claim waits/claims wait}` is followed by the first words where the cell is one, else by the second;
     `{:month}` is the month looked at.
     """
@@ -44,6 +48,10 @@ class Entry:
 
     def told(self, records: Records) -> Iterator[Sentence]:
         """The sentence once for each row that makes it true, or once. A row with an unknown cell makes nothing true."""
+        yield from (sentence for _, sentence in self.told_by_row(records))
+
+    def told_by_row(self, records: Records) -> Iterator[tuple[int, Sentence]]:
+        """The same, with the number of the row."""
         try:
             found = self.is_true(records)
             found = found if isinstance(found, pd.DataFrame) else bool(found)
@@ -51,11 +59,12 @@ class Entry:
             # A column that is missing, or a cell that is unknown where the condition must decide, proves nothing.
             return
         if not isinstance(found, pd.DataFrame):
-            yield from [tuple(self._spoken(records, 0, None))] if found else []
+            yield from [(0, tuple(self._spoken(records, 0, None)))] if found else []
         elif set(self.columns) <= set(found.columns):
             known = found.dropna(subset=self.columns)
             for at in range(len(known)):
-                yield tuple(self._spoken(records, int(known.index[at]), known.iloc[at]))
+                row = int(known.index[at])
+                yield row, tuple(self._spoken(records, row, known.iloc[at]))
 
     def _spoken(self, records: Records, row: int, cells: pd.Series[Any] | None) -> Iterator[str | Cell]:
         for mark in _marks(self.text):
@@ -67,18 +76,29 @@ class Entry:
                 yield from mark.spoken(self.table, row, cells)
 
 
+def listed(cell: str) -> str:
+    """`a, b and c`, or `a, b, c, d and 3 more`."""
+    names = cell.split(BETWEEN_NAMES)
+    shown = [*names[:MOST_NAMES], *([f"{len(names) - MOST_NAMES} more"] if len(names) > MOST_NAMES else [])]
+    return " and ".join(part for part in (", ".join(shown[:-1]), shown[-1]) if part)
+
+
+SHAPES: dict[str, Callable[[Any], Any]] = {"unsigned": abs, "list": listed}
+
+
 @dataclass(frozen=True)
 class _Mark:
     words: str
     columns: Sequence[str]
+    between: str
     form: str
 
     def spoken(self, table: str, row: int, cells: pd.Series[Any]) -> Iterator[str | Cell]:
         for at, column in enumerate(self.columns, start=1):
-            value = abs(cells[column]) if self.form == "unsigned" else cells[column]
+            value = SHAPES[self.form](cells[column]) if self.form in SHAPES else cells[column]
             yield Cell(table, row, column, value, is_bare=at < len(self.columns))
             if at < len(self.columns):
-                yield BETWEEN
+                yield self.between
         if "/" in self.form:
             one, several = self.form.split("/")
             yield f" {one if cells[self.columns[0]] == 1 else several}"
@@ -86,7 +106,8 @@ class _Mark:
 
 def _marks(text: str) -> Iterator[_Mark]:
     for words, columns, form, _ in Formatter().parse(text):
-        yield _Mark(words, columns.split(BETWEEN) if columns else (), form or "")
+        between = next((each for each in BETWEEN if each in (columns or "")), BETWEEN[0])
+        yield _Mark(words, columns.split(between) if columns else (), between, form or "")
 
 
 def of_rows(table: str, id: str, text: str, rows: RowsOf) -> Entry:

@@ -8,7 +8,7 @@ from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
 # Small tables that surfaces make of what they are handed.
 EDITION, CHANGES, FILES, LEFT_OUT = "letter.edition", "letter.changes", "letter.files", "letter.due"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
-REVIEWS, SHEETS = "terminal.reviews", "workbook.sheets"
+REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
 
 
 def _edition(is_first: bool) -> RowsOf:
@@ -41,7 +41,35 @@ def _has_state(state: str) -> Condition:
     return lambda records: bool((records.table(LETTERS)["state"] == state).any())
 
 
+def _related(relation: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(TRACE)
+        return found[found["relation"] == relation]
+
+    return rows
+
+
 ENTRIES = (
+    of_rows(
+        TRACE,
+        "trace.added",
+        "Made from {parcel_count:parcel/parcels}, whose amounts add up to {amount_cents}.",
+        _related("added up"),
+    ),
+    of_rows(TRACE, "trace.exactly", "Based on {parcel_count:parcel/parcels}.", _related("exactly")),
+    of_rows(
+        TRACE,
+        "trace.among",
+        "Based on some or all of {parcel_count:parcel/parcels}; the analysis decides which of them count.",
+        _related("among"),
+    ),
+    of_rows(
+        TRACE,
+        "trace.part",
+        "Of what stands behind it, {parcel_count:parcel/parcels} as asked for.",
+        _related("part"),
+    ),
+    where("trace.none", "No record of a parcel stands behind it.", lambda records: len(_related("none")(records)) > 0),
     of_rows(EDITION, "edition.first", "Edition {edition} of this month's review.", _edition(True)),
     of_rows(
         EDITION,

@@ -6,8 +6,10 @@ from dashboards.parts import Records
 from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (
+    COVERAGE,
     FEWEST_OF_MONTH,
     MARGIN,
+    covered,
     greatest,
     is_judged,
     is_whole,
@@ -16,9 +18,20 @@ from dashboards.sentences.grounds import (
     only_if,
     parcels_of_month,
 )
+from models.absent import MOSTLY_BILLED
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
+
+
+def _partly_billed(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"]]
+
+
+def _is_no_cost_known(records: Records) -> bool:
+    goods = _goods(records)
+    return len(goods) > 0 and bool(goods["cost_per_piece_cents"].isna().all()) and _partly_billed(records).empty
 
 
 def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
@@ -113,6 +126,13 @@ ENTRIES = (
         _year,
     ),
     of_rows(
+        COVERAGE,
+        "margin.partly_billed",
+        "Only {charged_count} of {parcel_count:parcel/parcels} have a bill so far. The costs here are those on record, "
+        "so margins look better than they are, and no mean is told.",
+        _partly_billed,
+    ),
+    of_rows(
         ITEM_TYPES,
         "item_type.most_expensive",
         "Most expensive per piece: {item_type}, at {cost_per_piece_cents} over {piece_count:piece/pieces}.",
@@ -121,7 +141,7 @@ ENTRIES = (
     where(
         "item_type.cost_not_known",
         "No item type's cost per piece is known.",
-        lambda records: len(_goods(records)) > 0 and bool(_goods(records)["cost_per_piece_cents"].isna().all()),
+        _is_no_cost_known,
     ),
     of_rows(
         ITEM_TYPES,
@@ -173,7 +193,11 @@ ENTRIES = (
     ),
     definition("margin.means", "Left over = came in, less what carriers billed, less other costs."),
     definition("margin.surcharges_are_billed", "Surcharges and adjustments are part of what carriers billed."),
-    definition("margin.account_row", "The row “account” holds carriers' fees that name no parcel."),
+    where(
+        "margin.account_row",
+        "The row “account” holds carriers' fees that name no parcel.",
+        lambda records: bool((records.month_rows(ITEM_TYPES)["item_type"] == "account").any()),
+    ),
     definition(
         "margin.band",
         "The band holds eight of ten months that are like the twelve before them; a month outside it is marked. It "

@@ -209,7 +209,8 @@ ENTRIES = (
     ),
     where(
         "labels.none_unused",
-        "No paid label is without a scan for a week or more; carriers that never show a scan are left out.",
+        "Of carriers that report scans, no paid label is without one for a week or more; of other carriers it is not "
+        "known which labels were used.",
         lambda records: are_there(records, "labels") and records.has(UNUSED) and records.table(UNUSED).empty,
     ),
     where(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from models.actions.action import Action, counted
+from models.actions.action import Action
 
 SIZES = "sizes"
 
 
 def one_row_each(actions: Sequence[Action]) -> list[Action]:
-    """The actions, less those that another excludes; the one that stays names the other way and what that would bring.
+    """The actions, less those that another excludes; the one that stays knows the other ways and what they would bring.
 
     Sizes to stock exclude changes of carton, cuts and smaller parcels of the same item types. The way with the
     greater expected saving a month stays, the sizes only where they bring more than all that they exclude.
@@ -29,9 +29,8 @@ def _chosen(sizes: Action, rivals: list[Action]) -> list[Action]:
     if not rivals:
         return [sizes]
     together = sum(each.expected_cents for each in rivals)
-    first = max(rivals, key=lambda each: each.expected_cents)
+    ranked = sorted(rivals, key=lambda each: -each.expected_cents)
     if sizes.expected_cents > together:
-        more = f" and {counted(len(rivals) - 1, 'more change')}" if len(rivals) > 1 else ""
-        return [replace(sizes, other_way=f"{first.words}{more}", other_month_cents=together)]
-    stays = replace(first, other_way=sizes.words, other_month_cents=sizes.expected_cents)
-    return [stays if each is first else each for each in rivals]
+        return [replace(sizes, other_ways=ranked, other_month_cents=together)]
+    stays = replace(ranked[0], other_ways=[sizes], other_month_cents=sizes.expected_cents)
+    return [stays if each is ranked[0] else each for each in rivals]

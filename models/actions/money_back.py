@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.actions.action import Action, counted, listed
+from models.actions.action import Action, listed
 from models.rows import as_dicts
 
 # Common practice, no source: a mistake that the invoice itself shows is granted more often than one measure held
@@ -27,11 +27,7 @@ CHANCES = {
 CLAIM_PRIOR = 0.5
 # Common practice, no source: a carrier that decided once seldom decides again.
 CONTESTED = 0.3
-TASKS = {
-    "file": "File {claims}",
-    "ask": "Ask after {claims} without an answer for a month",
-    "contest": "Contest what was paid on {claims}: less than was claimed",
-}
+TASKS = ("file", "ask", "contest")
 
 
 def dispute_actions(disputes: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
@@ -66,11 +62,10 @@ def _dispute(carrier: str, rows: pd.DataFrame) -> Action:
     cents = int(ranked["outstanding_cents"].sum())
     return Action(
         action_kind="dispute",
-        words=f"Dispute {counted(int(ranked['line_count'].sum()), 'charge')} with {carrier}: {listed(causes)}",
+        facts={"carrier": carrier, "line_count": int(ranked["line_count"].sum()), "named": listed(causes)},
         confidence=float((ranked["chance"] * ranked["outstanding_cents"]).sum() / cents) if cents else 0.0,
         parcel_count=int(ranked["parcel_count"].sum()),
         evidence=f"marts.billing_disputes, carrier {carrier}, is_disputable",
-        go_on_with="dunnage disputes",
         once_cents=cents,
         due_on=due_on,
     )
@@ -95,14 +90,12 @@ def claim_actions(claims: pd.DataFrame, outcomes: pd.DataFrame) -> list[Action]:
 
 def _claim(task: str, row: Mapping[str, Any], chance: float) -> Action:
     due_on = None if pd.isna(row["claim_due_on"]) else pd.Timestamp(row["claim_due_on"]).date()
-    claims = counted(int(row["claim_count"]), "claim")
     return Action(
         action_kind="claim",
-        words=TASKS[task].format(claims=claims),
+        facts={"claim_task": task, "claim_count": int(row["claim_count"])},
         confidence=CONTESTED if task == "contest" else chance,
         parcel_count=int(row["parcel_count"]),
         evidence=f"marts.claim_deadlines, claim_task {task}",
-        go_on_with="Changes, alarms and claims, on this page",
         once_cents=int(row["open_cents"]),
         due_on=due_on,
     )

@@ -6,9 +6,8 @@ from typing import Any
 
 import pandas as pd
 
-from models.actions.action import CARRIAGE, INCOME, PACKING, Action, counted, listed
+from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
 from models.rows import as_dicts
-from models.shop_units import LENGTH, WEIGHT, Units
 
 Row = dict[str, Any]
 # The tariff and a checked placement say so; what is left open is whether the bench follows.
@@ -17,49 +16,36 @@ BY_TARIFF = 0.9
 BY_BUYERS = 0.5
 # Common practice, no source: whether the goods allow a little less is for the bench to find out.
 BY_GOODS = 0.5
+MISSED = ("item_type", "carton_code", "charge_name", "change", "change_in", "change_lb")
 # Which kind of action follows from a packing verdict.
 PACKING_KINDS = {"use": "packing", "wait": "trial", "choice": "choice"}
 
 
-def carton_actions(cartons: pd.DataFrame, units: Units) -> list[Action]:
+def carton_actions(cartons: pd.DataFrame) -> list[Action]:
     """One action per item type, carton used and better carton from stock, cut or not.
 
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
     `month_count` months, of which late_saving_cents in the last three: what no late parcel bears out is not advised.
-    units: in which cut heights are written.
     """
-    return [
-        _carton(row, units) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0
-    ]
+    return [_carton(row) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0]
 
 
-def _carton(row: Row, units: Units) -> Action:
+def _carton(row: Row) -> Action:
     used, best, item = row["carton_code"], row["best_carton_code"], str(row["item_type"])
-    cut = f"cut to {_span(row['cut_low_in'], row['cut_high_in'], units)}" if row["is_cut"] else ""
-    if used == best:
-        words, command = f"{item}: carton {used}, {cut}", "dunnage bench-sheets"
-    else:
-        words = f"{item}: carton {best}{', ' + cut if cut else ''} instead of {used}"
-        command = "dunnage bench-sheets" if cut else "Cartons, on this page"
+    heights = ("cut_low_in", "cut_high_in") if row["is_cut"] else ()
     months = int(row["month_count"])
     return Action(
-        action_kind="cut" if cut else "carton",
-        words=words,
+        action_kind="cut" if row["is_cut"] else "carton",
+        facts={name: row[name] for name in ("item_type", "carton_code", "best_carton_code", *heights)},
         confidence=BY_TARIFF,
         parcel_count=round(int(row["parcel_count"]) / months),
         evidence=f"analysis.best_cartons, item_type {item}, carton_code {used}, best_carton_code {best}",
-        go_on_with=command,
         month_cents={(item, CARRIAGE): int(row["saving_cents"]) // months},
         plan="cartons in stock",
     )
 
 
-def _span(low_in: float, high_in: float, units: Units) -> str:
-    first, last = units.written(LENGTH, low_in), units.measured(LENGTH, high_in)
-    return last if units.measured(LENGTH, low_in) == last else f"{first} to {last}"
-
-
-def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame, units: Units) -> list[Action]:
+def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Action]:
     """One action per item type, carton, charge and change that no other carton and no cut would spare.
 
     misses: item_type, carton_code, charge_name, change, change_in, change_lb, parcel_count, cut_count,
@@ -70,23 +56,18 @@ def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame, units: Units)
     pairs = zip(misses["item_type"], misses["carton_code"], strict=True)
     left = misses[pd.Series([pair not in helped for pair in pairs], index=misses.index, dtype=bool)]
     tight = left[left["other_carton_code"].isna() & (2 * left["cut_count"] < left["parcel_count"])]
-    return [_near_miss(row, units) for row in as_dicts(tight) if row["spared_cents"] > 0]
+    return [_near_miss(row) for row in as_dicts(tight) if row["spared_cents"] > 0]
 
 
-def _near_miss(row: Row, units: Units) -> Action:
+def _near_miss(row: Row) -> Action:
     item, months = str(row["item_type"]), int(row["month_count"])
-    if row["change"] == "weight":
-        less = f"{units.measured(WEIGHT, row['change_lb'])} lighter"
-    else:
-        less = f"{row['change']} {units.measured(LENGTH, row['change_in'])} shorter"
     return Action(
         action_kind="near miss",
-        words=f"{item} in carton {row['carton_code']}: {less} would keep off {row['charge_name']}",
+        facts={name: row[name] for name in MISSED},
         confidence=BY_GOODS,
         parcel_count=round(int(row["parcel_count"]) / months),
         evidence=f"marts.near_miss_totals, item_type {item}, carton_code {row['carton_code']}, "
         f"charge_name {row['charge_name']}, change {row['change']}",
-        go_on_with="Near misses, on this page",
         month_cents={(item, CARRIAGE): int(row["spared_cents"]) // months},
         plan="near misses",
     )
@@ -108,17 +89,15 @@ def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame
         for row in as_dicts(kept)
         if row["saving_cents"] > 0
     }
-    codes_by_advice = {
-        word: sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str)) for word in ("buy", "use up")
-    }
-    parts = [f"{word} {listed(codes)}" for word, codes in codes_by_advice.items() if codes]
+    bought, used_up = (
+        listed(sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str))) for word in ("buy", "use up")
+    )
     action = Action(
         action_kind="sizes",
-        words=f"Stock {len(sizes)} sizes of carton{': ' + '; '.join(parts) if parts else ''}",
+        facts={"size_count": len(sizes), "named": bought or None, "used_up": used_up or None},
         confidence=BY_TARIFF if is_sure else 0.5,
         parcel_count=round(float((kept["parcel_count"] / kept["month_count"]).sum())),
         evidence="analysis.assortment, analysis.assortment_saving, held out",
-        go_on_with="dunnage cartons",
         month_cents=month_cents,
         month_limits=_held_out_limits(saving, sum(month_cents.values())),
     )
@@ -163,23 +142,14 @@ def packing_actions(decisions: pd.DataFrame) -> list[Action]:
 
 
 def _packing(row: Row) -> Action:
-    item, method, current = (str(row[name]) for name in ("item_type", "best_method", "current_method"))
-    kind = PACKING_KINDS[row["packing_verdict"]]
-    words = f"{item}: pack with {method} instead of {current}"
-    if kind == "choice":
-        more = counted(int(row["more_damaged_count"]), "more broken parcel")
-        words = f"{item}: {method} instead of {current} costs less and means about {more} a year"
-    if kind == "trial":
-        wanted = row["wait_parcels"]
-        count: str = "more parcels" if pd.isna(wanted) else f"{int(wanted)} more parcels"
-        words = f"{item}: pack {count} each with {method} and {current}, then decide"
+    item, kind = str(row["item_type"]), PACKING_KINDS[row["packing_verdict"]]
+    told = {"choice": ("more_damaged_count",), "trial": ("wait_parcels",)}.get(kind, ())
     return Action(
         action_kind=kind,
-        words=words,
+        facts={name: row[name] for name in ("item_type", "best_method", "current_method", *told)},
         confidence=float(row["best_chance"]),
         parcel_count=round(int(row["yearly_parcel_count"]) / 12),
         evidence=f"analysis.packing_decision, item_type {item}",
-        go_on_with=f"dunnage damage --item-type '{item}'",
         month_cents={(item, PACKING): int(row["best_gain_cents"]) // 12},
         month_limits=(int(row["best_gain_low_cents"]) // 12, int(row["best_gain_high_cents"]) // 12),
     )
@@ -196,11 +166,10 @@ def charge_actions(guidance: pd.DataFrame) -> list[Action]:
     losses = (-short.groupby("item_type")["margin_cents"].sum()).sort_values(ascending=False, kind="stable") // months
     action = Action(
         action_kind="charge",
-        words=f"Charge more for shipping, or keep more in the item price: {listed(losses.index.astype(str).tolist())}",
+        facts={"named": listed(losses.index.astype(str).tolist())},
         confidence=BY_BUYERS,
         parcel_count=round(int(short["parcel_count"].sum()) / months),
         evidence="analysis.shipping_guidance, shortfall_cents above 0 and margin_cents below 0",
-        go_on_with="What to charge for shipping, on this page",
         month_cents={(str(item), INCOME): int(cents) for item, cents in losses.items()},
     )
     return [action] if action.alone_cents > 0 else []

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from models.actions.action import Action, confidence_words, one_line
+from models.actions.action import FACTS, Action, confidence_words
 from models.actions.exclusive import one_row_each
 from models.actions.money_back import claim_actions, dispute_actions
 from models.actions.savings import (
@@ -19,23 +19,20 @@ from models.actions.savings import (
 )
 from models.actions.sharing import shared_month_cents
 from models.analyses.question import Question
+from models.fields import LONGEST_TEXT
 from models.settings.advice import Advice
 
-WRITES = ("analysis.actions", "analysis.action_totals")
+WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
 MONTHS = 12
 
 
 @dataclass(frozen=True)
 class Source:
-    """Where actions come from. reads: table or query -> tables it needs. find: takes the tables in that order.
-
-    is_measured: whether it takes the shop's units after them, in which its sentences write measures.
-    """
+    """Where actions come from. reads: table or query -> tables it needs. find: takes the tables in that order."""
 
     name: str
     reads: Mapping[str, tuple[str, ...]]
     find: Callable[..., list[Action]]
-    is_measured: bool = False
 
 
 SOURCES = (
@@ -52,15 +49,14 @@ SOURCES = (
         {"action_claims": ("marts.claim_deadlines",), "action_claim_outcomes": ("marts.claim_losses",)},
         claim_actions,
     ),
-    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions, is_measured=True),
+    Source("cartons in stock", {"action_cartons": ("analysis.best_cartons",)}, carton_actions),
     Source(
         "near misses",
         {"action_near_misses": ("marts.near_miss_totals",), "action_cartons": ("analysis.best_cartons",)},
         near_miss_actions,
-        is_measured=True,
     ),
     Source(
-        "sizes to stock (run dunnage cartons)",
+        "sizes to stock",
         {
             "analysis.assortment": ("analysis.assortment",),
             "analysis.purchase_advice": ("analysis.purchase_advice",),
@@ -84,10 +80,11 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         if any(table is None for table in tables):
             absent.append(source.name)
         else:
-            found += source.find(*tables, *([question.options["units"]] if source.is_measured else []))
+            found += source.find(*tables)
     floor = Advice(**question.options.get("advice", {})).least_cents
-    rows = ranked(_above(floor, one_row_each(found)))
-    return dict(zip(WRITES, (rows, totals(rows, absent)), strict=True))
+    order = in_order(_above(floor, one_row_each(found)))
+    rows = ranked(order)
+    return dict(zip(WRITES, (rows, totals(rows, absent), other_ways(order)), strict=True))
 
 
 def _above(floor: int, actions: list[Action]) -> list[Action]:
@@ -98,17 +95,32 @@ def _above(floor: int, actions: list[Action]) -> list[Action]:
     return kept if len(kept) == len(actions) else _above(floor, kept)
 
 
-def ranked(actions: list[Action]) -> pd.DataFrame:
-    """analysis.actions: first what counts in the sum, by what is to be expected of it in a year; then what stands
-    apart. Savings are shared where they overlap."""
+def in_order(actions: list[Action]) -> list[Action]:
+    """First what counts in the sum, by what is to be expected of it in a year; then what stands apart."""
     shares = shared_month_cents(actions)
     order = sorted(
         range(len(actions)),
-        key=lambda at: (not actions[at].is_in_sum, -_worth(actions[at], shares[at]), actions[at].words),
+        key=lambda at: (not actions[at].is_in_sum, -_worth(actions[at], shares[at]), str(actions[at].facts)),
     )
-    rows = [_row(place, actions[at], shares[at]) for place, at in enumerate(order, start=1)]
+    return [actions[at] for at in order]
+
+
+def ranked(order: list[Action]) -> pd.DataFrame:
+    """analysis.actions, in that order. Savings are shared where they overlap."""
+    shares = shared_month_cents(order)
+    rows = [_row(place, each, cents) for place, (each, cents) in enumerate(zip(order, shares, strict=True), start=1)]
     limits = dict.fromkeys(("month_low_cents", "month_high_cents"), "Int64")
-    return pd.DataFrame(rows, columns=list(_COLUMNS)).astype(limits)
+    return pd.DataFrame(rows, columns=[*_COLUMNS, *FACTS]).astype(limits)
+
+
+def other_ways(order: list[Action]) -> pd.DataFrame:
+    """analysis.other_ways: of each action that excludes others the best of these, and how many more there are."""
+    rows = [
+        {"place": place, **_facts(each.other_ways[0]), "more_way_count": len(each.other_ways) - 1}
+        for place, each in enumerate(order, start=1)
+        if each.other_ways
+    ]
+    return pd.DataFrame(rows, columns=["place", "action_kind", "more_way_count", "evidence", *FACTS])
 
 
 def _worth(action: Action, month_cents: int) -> float:
@@ -116,18 +128,21 @@ def _worth(action: Action, month_cents: int) -> float:
 
 
 _COLUMNS = (
-    *("place", "action_kind", "action_words", "is_in_sum", "expected_month_cents", "expected_once_cents"),
-    *("saving_month_cents", "month_low_cents", "month_high_cents", "alone_month_cents", "once_cents", "confidence"),
-    *("confidence_words", "parcel_count", "due_on", "other_way", "other_month_cents", "evidence", "go_on_with"),
+    *("place", "action_kind", "is_in_sum", "expected_month_cents", "expected_once_cents", "saving_month_cents"),
+    *("month_low_cents", "month_high_cents", "alone_month_cents", "once_cents", "confidence", "confidence_words"),
+    *("parcel_count", "due_on", "other_month_cents", "evidence"),
 )
+
+
+def _facts(action: Action) -> dict[str, object]:
+    return {"action_kind": action.action_kind, "evidence": action.evidence[:LONGEST_TEXT], **action.facts}
 
 
 def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
     low, high = _limits(action, month_cents)
     return {
         "place": place,
-        "action_kind": action.action_kind,
-        "action_words": one_line(action.words),
+        **_facts(action),
         "is_in_sum": action.is_in_sum,
         "expected_month_cents": round(action.confidence * month_cents),
         "expected_once_cents": round(action.confidence * action.once_cents),
@@ -140,10 +155,7 @@ def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
         "confidence_words": confidence_words(action.confidence),
         "parcel_count": action.parcel_count,
         "due_on": pd.NaT if action.due_on is None else pd.Timestamp(action.due_on),
-        "other_way": one_line(action.other_way) or None,
-        "other_month_cents": action.other_month_cents if action.other_way else None,
-        "evidence": one_line(action.evidence),
-        "go_on_with": one_line(action.go_on_with),
+        "other_month_cents": action.other_month_cents if action.other_ways else None,
     }
 
 

@@ -19,7 +19,7 @@ from models.analyses.charge_charts import charge_charts
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, records_known_on, settings_of
 from models.analyses.question import Question
-from models.analyses.watched import CLAIMS, WEEK, Watched
+from models.analyses.watched import CLAIMS, FACTS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
 from models.damage.arrays import FloatArray, floats
 from models.damage.lags import expected_reports
@@ -33,7 +33,8 @@ LEAST_WEEKLY = 0.25
 LEAST_BASELINE_CLAIMS = 10
 WEEK_COLUMNS = ("cause", "chart", "week_on", "seen", "expected", "score", "chart_limit", "is_alarm")
 ALARM_COLUMNS = (
-    *("alarm_id", "cause", "chart", "week_on", "alarm_words", "seen", "expected", "quiet_weeks", "is_acknowledged"),
+    *("alarm_id", "cause", "chart", "week_on", "seen", "expected", "quiet_weeks", "is_acknowledged"),
+    *FACTS,
 )
 
 
@@ -79,7 +80,7 @@ def _alarm(row: dict[Any, Any], watched: Watched, quiet: float, seen: set[str]) 
         "cause": row["cause"],
         "chart": row["chart"],
         "week_on": row["position"],
-        "alarm_words": watched.words[row["at"]],
+        **watched.facts[row["at"]],
         "seen": week["seen"],
         "expected": week["expected"],
         "quiet_weeks": quiet,
@@ -158,13 +159,15 @@ class _CusumChart:
                 "is_alarm": np.isin(np.arange(seen.size), alarms),
             }
         )
-        return Watched(self.cause, CLAIMS, weeks, {int(at): self._words(int(at), path) for at in alarms})
+        return Watched(self.cause, CLAIMS, weeks, {int(at): self._span(int(at), path) for at in alarms})
 
-    def _words(self, at: int, path: FloatArray) -> str:
+    def _span(self, at: int, path: FloatArray) -> dict[str, float]:
         """Claims seen and expected since the sum last stood at nothing."""
         quiet = np.flatnonzero(path[:at] <= 0)
         begin = int(quiet[-1]) + 1 if quiet.size else 0
-        seen, expected = self.seen.iloc[begin : at + 1].sum(), self.expected.iloc[begin : at + 1].sum()
-        weeks = at + 1 - begin
-        span = "one week" if weeks == 1 else f"{weeks} weeks"
-        return f"{seen:.0f} claims were reported within {span}, where {expected:.1f} were to be expected"
+        span = slice(begin, at + 1)
+        return {
+            "span_week_count": at + 1 - begin,
+            "span_claim_count": round(float(self.seen.iloc[span].sum())),
+            "span_expected_claims": float(self.expected.iloc[span].sum()),
+        }

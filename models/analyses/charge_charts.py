@@ -90,8 +90,8 @@ class _ChargeChart:
             }
         )
         kept = weeks.iloc[self.baseline :].reset_index(drop=True)
-        words = {at: self._words(week["seen"], week["expected"]) for at, week in enumerate(kept.to_dict("records"))}
-        return Watched(self.cause, self.chart, kept, words)
+        facts = {at: self._facts(week["seen"], week["expected"]) for at, week in enumerate(kept.to_dict("records"))}
+        return Watched(self.cause, self.chart, kept, facts)
 
     def _drawn(self, quiet_weeks: float) -> ControlChart:
         amounts, parcels = self.amounts.to_numpy(), self.parcels.to_numpy()
@@ -113,13 +113,7 @@ class _ChargeChart:
         each = expected / np.maximum(sizes, 1.0)
         return ControlChart(found.values * each, found.center * each, found.lower * each, found.upper * each)
 
-    def _words(self, seen: float, usual: float) -> str:
+    def _facts(self, seen: float, usual: float) -> dict[str, float]:
         if self.chart == SHARE:
-            return (
-                f"{100 * seen:.0f} of 100 parcels of the week were charged it, where {100 * usual:.0f} were to be "
-                "expected of its goods"
-            )
-        return (
-            f"carriage for each parcel of the week was {100 * (seen / usual - 1):.0f} percent above what its goods "
-            "usually cost"
-        )
+            return {"seen_share": seen, "expected_share": usual}
+        return {"excess_share": seen / usual - 1}

@@ -17,7 +17,8 @@ import pandas as pd
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records
 from models.analyses.question import Question
-from models.damage.change import VERDICT_RULES, WORKED, WORSE, ChangeVerdict, judge_change
+from models.columns.changes import WORKED, WORSE
+from models.damage.change import ChangeVerdict, judge_change
 
 READS = (*RECORDS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)
@@ -27,7 +28,7 @@ PLACES = 4
 FINAL = (WORKED, WORSE)
 COLUMNS = (
     *("decision_id", "change_made", "reason_given", "item_types", "changed_on", "expected_ratio", "measured_ratio"),
-    *("measured_low", "measured_high", "claims_expected", "claims_seen", "has_control", "verdict", "verdict_rule"),
+    *("measured_low", "measured_high", "claims_expected", "claims_seen", "has_control", "verdict"),
     *("judged_on", "is_final"),
 )
 _KEPT = ("measured_ratio", "measured_low", "measured_high", "claims_expected", "claims_seen", "has_control", "verdict")
@@ -51,7 +52,7 @@ def _judged(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -
     else:
         row |= _verdict(judge_change(sides(decision, log, records), expected_ratio=float(first["expected_ratio"])))
         row["judged_on"] = records.as_of
-    return row | {"verdict_rule": VERDICT_RULES[row["verdict"]], "is_final": row["verdict"] in FINAL}
+    return row | {"is_final": row["verdict"] in FINAL}
 
 
 def _verdict(found: ChangeVerdict) -> dict[str, Any]:

@@ -30,15 +30,13 @@ WRITES = ("analysis.packing_decision",)
 CURRENT_DAYS = 90
 # Fewer parcels than these, rated under every method, say nothing of the difference.
 LEAST_RATED = 5
-RATED = "rated again, in the best carton from stock for each method's clearance"
-ALIKE = "not known: taken to be the same for every method, as no parcel could be rated under all of them"
 COLUMNS = (
     *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
     *("carriage_change_cents", "shrunk_rate", "item_severity_cents", "expected_damage_cents", "total_cents"),
     *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
     *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
     *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
-    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "carriage_note", "more_damaged_count"),
+    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "is_carriage_rated", "more_damaged_count"),
 )
 
 
@@ -213,7 +211,7 @@ def _rows(
         sampled_parcel_count=len(carriage) if is_rated else 0,
         packing_verdict=_verdict(decision, more),
         more_damaged_count=more,
-        carriage_note=RATED if is_rated else ALIKE,
+        is_carriage_rated=is_rated,
         **whole,
     )
     return rows[list(COLUMNS)]

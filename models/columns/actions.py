@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
-from models.actions.action import KINDS
-from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
+from models.actions.action import CONFIDENCES, KINDS
+from models.fields import (
+    Definition,
+    cents,
+    choice,
+    count,
+    date,
+    flag,
+    fraction,
+    inches,
+    joined_text,
+    signed_cents,
+    text,
+)
+
+CONFIDENCE_WORDS = tuple(words for _, words in CONFIDENCES)
 
 ACTIONS: dict[str, Definition] = {
     "action_kind": choice("Kind of action", "carton", KINDS),
-    "action_words": text("What to do", "tripod: carton C-46 instead of C-48", label="What to do"),
     "is_in_sum": flag("Whether it counts in the sum of all actions", True),
     "expected_month_cents": cents("Saving a month, times its chance", 55000, label="Expected a month"),
     "expected_once_cents": cents("What it would bring once, times its chance", 21000),
     "apart_count": count("Actions outside the sum: trials, choices, charging more", 2, label="Outside the sum"),
-    "other_way": text("What would bring the same money instead", "Stock 6 sizes of carton", label="Or instead"),
-    "other_month_cents": cents("Expected a month of the other way", 48000, label="Expected of that"),
+    "other_month_cents": cents("Expected a month of the other ways", 48000, label="Expected of that"),
+    "more_way_count": count("Further changes that the action excludes", 2),
+    "cut_low_in": inches("Least height to which it is to be cut", 12.5),
+    "cut_high_in": inches("Greatest height to which it is to be cut", 14.0),
+    "named": joined_text(
+        "Causes to dispute, sizes to buy, or item types to charge more for", "3 wrong zone\x1f1 fuel base"
+    ),
+    "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
         "Saving a month; actions that would save the same money share it", 61000, label="Saving a month"
     ),
@@ -30,10 +49,9 @@ ACTIONS: dict[str, Definition] = {
     "alone_month_cents": cents("Saving a month if this alone is done", 83000, label="A month, alone"),
     "once_cents": cents("What it would bring once", 42000),
     "confidence": fraction("Chance that it brings that much", 0.9, label="Chance"),
-    "confidence_words": text("The chance in words", "nearly sure", label="Confidence"),
+    "confidence_words": choice("Class of the chance", "nearly sure", CONFIDENCE_WORDS, label="Confidence"),
     "due_on": date("First deadline of what it concerns", "2026-12-05", label="First deadline"),
     "evidence": text("Table and rows it is based on", "analysis.best_cartons, item_type tripod", label="Based on"),
-    "go_on_with": text("Command or part of the page that leads on", "dunnage bench-sheets", label="Details"),
     "action_count": count("Actions found", 9),
     "not_looked_at": text("Sources of actions whose tables are not there yet", "nothing"),
 }

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from models.columns.damage import MOST_RATIO
-from models.fields import Definition, choice, count, date, flag, number, text
+from models.fields import Definition, choice, count, date, flag, fraction, number, signed_fraction, text
 
-CHANGE_VERDICTS = ("worked", "no effect seen", "worse", "too early")
+CHANGE_VERDICTS = WORKED, NO_EFFECT, WORSE, TOO_EARLY = "worked", "no effect seen", "worse", "too early"
 CHARTS = ("claims by week", "share surcharged", "cost per parcel")
 
 CHANGES_MADE: dict[str, Definition] = {
@@ -32,7 +32,6 @@ CHANGES_MADE: dict[str, Definition] = {
     "claims_seen": count("Claims after the change", 10),
     "has_control": flag("Whether item types left alone could be compared", True),
     "verdict": choice("What can be said", "worked", CHANGE_VERDICTS),
-    "verdict_rule": text("Why the verdict is so", "the whole interval lies below one", label="Why"),
     "judged_on": date("Day the verdict was given; it stands from then on", "2026-11-20"),
     "is_final": flag("Whether the verdict was given once and stands", True),
     "alarm_id": text("Name by which the alarm is acknowledged", "2026-08-17-damage-tripod", label="Alarm"),
@@ -42,7 +41,12 @@ CHANGES_MADE: dict[str, Definition] = {
     "expected": number("What was expected", 0.9),
     "score": number("Cumulative excess over what was expected", 61.0, label="Cumulative excess"),
     "chart_limit": number("Excess at which the alarm is given", 55.0, label="Alarm limit"),
-    "alarm_words": text("What happened", "4 claims were reported where 0.9 were to be expected", label="What happened"),
+    "span_week_count": count("Weeks since the sum of claims last stood at nothing", 3, least=1),
+    "span_claim_count": count("Claims reported in those weeks", 9),
+    "span_expected_claims": number("Claims to be expected in those weeks", 2.4, least=0),
+    "seen_share": fraction("Share of the week's parcels that were charged it", 0.13),
+    "expected_share": fraction("Share to be expected of the week's goods", 0.08),
+    "excess_share": signed_fraction("Carriage for each parcel above what the week's goods usually cost", 0.12),
     "is_alarm": flag("Whether the chart signalled in that week", False),
     "is_acknowledged": flag("Whether somebody has seen it", False),
     "quiet_weeks": number("Weeks between false alarms of all charts together", 200.0, least=0),

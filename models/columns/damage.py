@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, count, flag, fraction, number, signed_cents, text
+from models.fields import Definition, choice, count, flag, fraction, number, signed_cents, text
 
 MOST_RATIO = 1e12
+
+# Where the curve of reporting delays comes from.
+CURVES = ("own claims", "uniform")
 
 DAMAGE: dict[str, Definition] = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
     "reported_share": fraction("Share of claims reported by that age", 0.74, label="Share reported"),
     "reported_low": fraction("Lower limit of the share, 95 percent", 0.66, label="Lower limit"),
     "reported_high": fraction("Upper limit of the share, 95 percent", 0.82, label="Upper limit"),
-    "curve_source": text("Where the curve comes from", "measured from the shop's own claims", label="Curve"),
+    "curve_source": choice("Where the curve comes from", "own claims", CURVES, label="Curve"),
     "is_default": flag("Too few claims for a curve of the shop's own", False),
     "late_claim_count": count("Claims past the window, not counted", 1),
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),

@@ -47,6 +47,6 @@ PACKING: dict[str, Definition] = {
     "yearly_parcel_count": count("Parcels of the item type in the last twelve months", 610),
     "sampled_parcel_count": count("Parcels rated under every method", 120, label="Parcels rated"),
     "packing_verdict": choice("What follows", "wait", DECISION_VERDICTS, label="Verdict"),
-    "carriage_note": text("What carton and postage are based on", "rated again with each method's clearance"),
+    "is_carriage_rated": flag("Whether parcels were rated again under each method", True),
     "postage_cents": cents("Postage by the tariff", 2690),
 }

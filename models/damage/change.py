@@ -13,21 +13,15 @@ import numpy as np
 import pandas as pd
 from scipy.stats import norm
 
+from models.columns.changes import NO_EFFECT, TOO_EARLY, WORKED, WORSE
 from models.damage.arrays import FloatArray, floats, require_columns
 from models.damage.comparison import Ratio, arms, corrected, risk_ratio
 from models.errors import SettingsError
-from models.settings.damage import EXPECTED_RATIO
+from models.settings.damage import EXPECTED_RATIO, LEAST_EXPECTED
 
-WORKED, NO_EFFECT, WORSE, TOO_EARLY = "worked", "no effect seen", "worse", "too early"
-# Tried in the order worse, too early, worked, no effect seen: harm is said at once.
-VERDICT_RULES = {
-    TOO_EARLY: "fewer than five claims were to be expected after the change at the old rate, "
-    "or the interval holds both one and the expected ratio",
-    WORKED: "the whole interval lies below one",
-    WORSE: "the whole interval lies above one",
-    NO_EFFECT: "the interval holds one but not the expected ratio",
-}
-LEAST_EXPECTED = 5.0
+# Verdicts are tried in the order worse, too early, worked, no effect seen: harm is said at once. Too early: fewer than
+# LEAST_EXPECTED claims were to be expected after the change at the old rate, or the interval holds both one and the
+# expected ratio. Worked, worse: the whole interval lies below one, above one. No effect: it holds one, not the ratio.
 SIDE = ("item_type", "is_changed", "is_after", "claims", "exposure")
 
 
@@ -36,7 +30,6 @@ class ChangeVerdict:
     """measured: damage rate after to before, relative to the control; None where nothing can be measured. expected: the
     ratio hoped for when the change was logged. has_control: whether unchanged item types served as control.
     claims_expected: claims after the change had the old rate stayed. claims_seen: claims after the change.
-    rule: why this verdict, from VERDICT_RULES.
     """
 
     verdict: str
@@ -45,11 +38,6 @@ class ChangeVerdict:
     claims_expected: float
     claims_seen: float
     has_control: bool
-
-    @property
-    def rule(self) -> str:
-        """The rule that led to the verdict."""
-        return VERDICT_RULES[self.verdict]
 
 
 def judge_change(sides: pd.DataFrame, *, expected_ratio: float = EXPECTED_RATIO, level: float = 0.95) -> ChangeVerdict:

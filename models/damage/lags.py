@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.signal import fftconvolve
 
+from models.columns.damage import CURVES
 from models.damage.arrays import Dates, FloatArray, IntArray, days
 from models.errors import SettingsError
 
@@ -22,8 +23,8 @@ LEAST_CLAIMS = 20
 # The default curve weighs as much as two claims: nothing beside a shop's own record, but it keeps the curve from
 # falling to zero at a lag where every claim so far happens to lie.
 DEFAULT_CLAIMS = 2.0
-MEASURED = "measured from the shop's own claims"
-DEFAULT = "uniform over the claim window: common practice, no source"
+# Uniform over the window: common practice, no source.
+MEASURED, DEFAULT = CURVES
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ class LagCurve:
 
     @property
     def source(self) -> str:
-        """Where the curve comes from, in words."""
+        """Where the curve comes from: one of CURVES."""
         return DEFAULT if self.is_default else MEASURED
 
     def share_reported(self, age_days: IntArray) -> FloatArray:

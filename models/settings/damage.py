@@ -12,6 +12,8 @@ from models.settings.types import Section, among
 
 # Damage after to before that a change is hoped to bring, where the shop states no other.
 EXPECTED_RATIO = 0.5
+# Fewer claims to be expected after a change prove nothing yet (common practice, no source).
+LEAST_EXPECTED = 5.0
 
 
 @dataclass(frozen=True)

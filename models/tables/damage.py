@@ -135,7 +135,8 @@ DAMAGE: tuple[Contract, ...] = (
         "shrunk_rate item_severity_cents expected_damage_cents total_cents total_low_cents total_high_cents "
         "cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method "
         "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? "
-        "information_cents yearly_parcel_count sampled_parcel_count packing_verdict carriage_note more_damaged_count",
+        "information_cents yearly_parcel_count sampled_parcel_count packing_verdict is_carriage_rated "
+        "more_damaged_count",
         made_from=claims(),
     ),
     contract(
@@ -143,7 +144,7 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per logged change: what it did to damage, against item types left alone.",
         "decision_id",
         "decision_id change_made reason_given item_types changed_on expected_ratio measured_ratio? measured_low? "
-        "measured_high? claims_expected claims_seen has_control verdict verdict_rule judged_on is_final",
+        "measured_high? claims_expected claims_seen has_control verdict judged_on is_final",
         made_from=claims(
             "",
             "p.shipped_on >= cast(r.changed_on - interval '365' day as date) and p.shipped_on <= r.judged_on and "
@@ -162,7 +163,8 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.alarms",
         "One row per cause that signalled in the weeks watched: its first signal.",
         "alarm_id",
-        "alarm_id cause chart week_on alarm_words seen expected quiet_weeks is_acknowledged",
+        "alarm_id cause chart week_on seen expected quiet_weeks is_acknowledged span_week_count? span_claim_count? "
+        "span_expected_claims? seen_share? expected_share? excess_share?",
         made_from=_WATCHED,
     ),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from models.actions.action import FACTS
 from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself, parcels
 from models.money import columns_of
@@ -19,6 +20,7 @@ _SINGLE = MadeFrom(
 )
 # The outermost bins hold all that lies farther out.
 _OF_MONTH = "from marts.margin_bins as x where x.shipped_month = r.shipped_month"
+_ACTION_FACTS = " ".join(f"{name}?" for name in FACTS)
 _ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
 _CAUSED = MadeFrom(
@@ -108,7 +110,8 @@ MARGIN: tuple[Contract, ...] = (
         "One row per month of shipping and place: the twenty parcels with the lowest margin.",
         "shipped_month place",
         "shipped_month place parcel_id item_type channel carrier service? zone? carton_code? packing_method? "
-        "shipping_charged_cents billed_cents surcharge_cents adjustment_cents damage_net_cents margin_cents",
+        "shipping_charged_cents shipping_refunded_cents fee_on_shipping_cents billed_cents surcharge_cents "
+        "adjustment_cents damage_net_cents margin_cents",
         made_from=itself("margin_cents"),
     ),
     contract(
@@ -168,9 +171,16 @@ MARGIN: tuple[Contract, ...] = (
         "analysis.actions",
         "One row per action: what to do next, the one with most to expect in a year first; last what no sum holds.",
         "place",
-        "place action_kind action_words is_in_sum expected_month_cents expected_once_cents saving_month_cents "
-        "month_low_cents? month_high_cents? alone_month_cents once_cents confidence confidence_words parcel_count "
-        "due_on? other_way? other_month_cents? evidence go_on_with",
+        "place action_kind is_in_sum expected_month_cents expected_once_cents saving_month_cents month_low_cents? "
+        "month_high_cents? alone_month_cents once_cents confidence confidence_words parcel_count due_on? "
+        f"other_month_cents? evidence {_ACTION_FACTS}",
+        made_from=_ACTED_ON,
+    ),
+    contract(
+        "analysis.other_ways",
+        "One row per action that excludes others: the best of these.",
+        "place",
+        f"place action_kind more_way_count evidence {_ACTION_FACTS}",
         made_from=_ACTED_ON,
     ),
     contract(

@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from dashboards import formats
+    from dashboards.trace_words import trace_lines
     from models.visible import visible
     from pipelines import printing
     from pipelines.intake.file_lines import lines_of
@@ -52,9 +52,7 @@ def run(args: argparse.Namespace) -> int:
         console.print(printing.record(args.table, figures, units), "")
     else:
         console.print(printing.rows(args.table, figures, units, most=args.limit, of=count, narrow=True), "")
-    parcels_said = f"{behind.parcel_count:,} parcel{'' if behind.parcel_count == 1 else 's'}"
-    money = formats.money(behind.amount_cents or 0, units.currency)
-    printing.say(behind.words.format(parcels=parcels_said, money=money))
+    printing.say("\n".join(trace_lines(behind.relation, behind.parcel_count, behind.amount_cents, units)))
     if parcels.empty:
         return 0
     console.print(printing.rows("its parcels", parcels, units, of=behind.parcel_count, most=args.limit), "")

@@ -65,7 +65,10 @@ def _gathered(
 ) -> tuple[date, dict[str, pd.DataFrame]]:
     build_changed(connection, settings, progress)
     progress("rows to show")
-    return month_review.month_named(month, connection), month_review.gathered(connection)
+    from dashboards.worded import worded
+
+    chosen, tables = month_review.month_named(month, connection), month_review.gathered(connection)
+    return chosen, worded(tables, settings.shop.shown_units)
 
 
 WATCHED = "analysis.alarms"

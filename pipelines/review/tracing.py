@@ -20,12 +20,12 @@ PARCELS, ZONE = "core.parcels", ("zone_band",)
 
 class Behind(NamedTuple):
     """rows: the first of the parcels behind a table's rows. parcel_count, amount_cents: of all; None where no amount is
-    known. words: how the figure relates to them, one of models/made_from.py."""
+    known. relation: how the figure relates to them, one of RELATIONS in models/made_from.py."""
 
     rows: pd.DataFrame
     parcel_count: int
     amount_cents: int | None
-    words: str
+    relation: str
 
 
 def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping[str, str], most: int) -> Behind:
@@ -52,8 +52,8 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     if found.empty:
         return Behind(rows, 0, None, NONE)
     parcels, cents = found["parcels"].iloc[0], found["cents"].iloc[0]
-    words = PART if is_part else stated.made_from.words(pd.notna(cents))
-    return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), words)
+    relation = PART if is_part else stated.made_from.relation(pd.notna(cents))
+    return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), relation)
 
 
 def figures(

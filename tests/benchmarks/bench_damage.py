@@ -18,9 +18,10 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 
+from models.columns.changes import TOO_EARLY, WORKED, WORSE
 from models.damage.alarms import cusum_path, design_weekly_cusum
 from models.damage.arrays import BoolArray, FloatArray, IntArray
-from models.damage.change import SIDE, TOO_EARLY, WORKED, WORSE, judge_change
+from models.damage.change import SIDE, judge_change
 from models.damage.decision import MethodCase, decide
 from models.damage.lags import LagCurve, expected_reports, reporting_lags
 from models.damage.rates import jeffreys_interval, shrink_rates

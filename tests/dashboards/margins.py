@@ -6,11 +6,13 @@ from typing import Any
 
 import pandas as pd
 
+from dashboards.worded import worded
 from models.actions.action import CARRIAGE, Action
 from models.analyses import actions, bridge, guidance
 from models.analyses.question import Question
 from models.money import columns_of
 from models.rows import as_dicts
+from models.shop_units import Units
 from tests.dashboards.parcels import MONTHS, held
 
 BANDS = {"2": "near", "3": "near", "4": "middle", "5": "middle"}
@@ -39,13 +41,17 @@ def _actions() -> dict[str, pd.DataFrame]:
     """A dozen actions of one kind, and one that brings money once."""
     units = [("tripod", CARRIAGE), ("mount", CARRIAGE), ("eyepiece", CARRIAGE)]
     found = [
-        Action("carton", f"{unit[0]}: carton C-0{at} instead of C-0{at + 1}", 0.9, 9, "evidence", "go on", {unit: 900})
-        for at, unit in enumerate(units * 4)
+        Action("carton", _better(unit[0], at), 0.9, 9, "evidence", {unit: 900}) for at, unit in enumerate(units * 4)
     ]
-    once = Action("claim", "File 3 claims", 0.6, 3, "marts.claim_deadlines", "Claims", once_cents=42_000)
-    rows = actions.ranked([*found, once])
+    file = {"claim_task": "file", "claim_count": 3}
+    once = Action("claim", file, 0.6, 3, "marts.claim_deadlines", once_cents=42_000)
+    rows = actions.ranked(actions.in_order([*found, once]))
     tables = {"analysis.actions": rows, "analysis.action_totals": actions.totals(rows, ["sizes to stock"])}
-    return {name: held(name, as_dicts(table)) for name, table in tables.items()}
+    return worded({name: held(name, as_dicts(table)) for name, table in tables.items()}, Units("USD"))
+
+
+def _better(item_type: str, at: int) -> dict[str, str]:
+    return {"item_type": item_type, "carton_code": f"C-0{at + 1}", "best_carton_code": f"C-0{at}"}
 
 
 def _split(cells: pd.DataFrame, table: str, by: list[str]) -> pd.DataFrame:

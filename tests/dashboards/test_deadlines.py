@@ -16,6 +16,7 @@ from dashboards.due_words import due_lines
 from dashboards.explanation import dispute
 from dashboards.letter import content
 from dashboards.sections import all_sections
+from dashboards.views import view
 from models.rows import as_dicts
 from models.shop_units import Units
 from tests.dashboards import shop
@@ -85,6 +86,16 @@ def test_each_surface_says_the_same_of_a_deadline(surface: str, days: int) -> No
     for what in SURFACES[surface]:
         to_come, passed = WORDS[what]
         assert (to_come in words, passed in words) == (days <= 0, days > 0), what
+
+
+@pytest.mark.parametrize("days", [0, 1])
+def test_tables_of_the_page_mark_a_deadline_that_has_passed(days: int) -> None:
+    made_at = dt.datetime.combine(LAST + dt.timedelta(days=days), dt.time(6, 30))
+    known = shop.review(tables={**shop.tables(), **tables()}, made_at=made_at)
+    parts = {part.name: part for section in all_sections() for part in section.parts}
+    for name in ("next-actions", "damage-claims-due", "disputes"):
+        cells = {cell.text for line in view(parts[name], known).lines for cell in line.cells}
+        assert (WRITTEN in cells, f"{WRITTEN}, overdue" in cells) == (days == 0, days == 1), name
 
 
 CLOCKS = {"now", "today", "utcnow", "time", "monotonic", "perf_counter", "process_time", "localtime", "gmtime"}

@@ -9,6 +9,8 @@ from models import absent
 from models.reference import RECORDS
 from models.tables import TABLES
 
+MONTH = pd.Timestamp("2026-07-01")
+
 
 def states(**counts: int) -> pd.DataFrame:
     return pd.DataFrame({"kind": list(counts), "row_count": list(counts.values())})
@@ -69,3 +71,43 @@ def test_kinds_tables_and_columns_are_those_of_the_contracts() -> None:
     assert {name for names in absent.ONLY_OF.values() for name in names} <= set(TABLES)
     every = {str(column) for table in TABLES.values() for column in table.columns}
     assert {column for columns in absent.FILLED_BY.values() for column in columns} <= every
+
+
+def test_a_month_of_which_bills_are_missing_has_no_mean_and_no_change() -> None:
+    """A month is not better because an invoice is missing: means over all parcels would say so."""
+    months = pd.to_datetime(["2026-07-01", "2026-08-01", "2026-09-01", "2026-10-01"])
+    rows = pd.DataFrame({"shipped_month": months, "margin_cents": -500, "parcel_count": 100})
+    margins = rows.assign(
+        margin_per_parcel_cents=-5, carriage_per_parcel_cents=9, margin_change_cents=[float("nan"), 0, 0, 0]
+    )
+    coverage = rows[["shipped_month", "parcel_count"]].assign(charged_count=[100, 94, 95, 100])
+    items = rows.assign(cost_per_piece_cents=7).iloc[[1, 3]]
+    tables = {"marts.coverage": coverage, "marts.shipping_margin": margins, "marts.item_type_costs": items}
+    known = absent.as_known(tables)
+    shown = known["marts.shipping_margin"]
+    for name in ("margin_per_parcel_cents", "carriage_per_parcel_cents"):
+        assert shown[name].isna().tolist() == [False, True, False, False]
+    assert shown["margin_change_cents"].isna().tolist() == [True, True, True, False]
+    assert shown["margin_cents"].tolist() == [-500] * 4
+    assert known["marts.item_type_costs"]["cost_per_piece_cents"].isna().tolist() == [True, False]
+    pd.testing.assert_frame_equal(absent.as_known({"marts.shipping_margin": margins})["marts.shipping_margin"], margins)
+
+
+def test_a_month_whose_sales_lack_parcels_has_its_means_and_no_change() -> None:
+    months = pd.to_datetime(["2026-07-01", "2026-08-01"])
+    margins = pd.DataFrame({"shipped_month": months, "margin_per_parcel_cents": 5, "margin_change_cents": 7})
+    gaps = pd.DataFrame({"shipped_month": months, "gap": "sales without a parcel", "due_count": 100})
+    for missing, is_told in ((5, True), (6, False)):
+        tables = {"marts.shipping_margin": margins, "marts.record_gaps": gaps.assign(missing_count=[0, missing])}
+        known = absent.as_known(tables)["marts.shipping_margin"]
+        assert known["margin_change_cents"].notna().tolist() == [True, is_told]
+        assert known["margin_per_parcel_cents"].notna().all()
+
+
+def test_where_nothing_names_parcels_that_were_never_billed_no_share_of_bills_is_known() -> None:
+    coverage = pd.DataFrame(
+        {"invoiced_share": [1.0], "charged_count": [9], "parcel_count": [9], "shipped_month": MONTH}
+    )
+    for kept, is_told in (({"weights": 3, "labels": 0}, True), ({"weights": 0, "labels": 3}, True), ({}, False)):
+        tables = {"marts.record_states": states(**{"weights": 0, "labels": 0} | kept), "marts.coverage": coverage}
+        assert absent.as_known(tables)["marts.coverage"]["invoiced_share"].notna().tolist() == [is_told]

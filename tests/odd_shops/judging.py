@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
+from dashboards.views import MOST_ROWS
 from tests.odd_shops.oracle import Sums, sums
 from tests.odd_shops.trade import Parcel, Shop
 from tests.odd_shops.walking import Table, Walk
@@ -54,7 +55,9 @@ def wrong_figures(made: Shop, seen: Walk) -> Iterator[str]:
 
 def _wrong_groups(table: Table, head: str, books: dict[str, Sums]) -> Iterator[str]:
     shown = {cell: at for at, cell in enumerate(table.column(head)) if cell != "account"}
-    if set(shown) != set(books):
+    # A page writes the first rows of a long table; the workbook has all.
+    is_cut = len(shown) == MOST_ROWS and set(shown) < set(books)
+    if set(shown) != set(books) and not is_cut:
         yield f"groups are {sorted(shown)[:5]}, not {sorted(books)[:5]}"
     for name in set(shown) & set(books):
         yield from (f"{name} {fault}" for fault in _differing(table, shown[name], books[name]))

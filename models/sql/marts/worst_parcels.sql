@@ -19,6 +19,8 @@ select
     r.carton_code,
     r.packing_method,
     r.shipping_charged_cents,
+    r.shipping_refunded_cents,
+    r.fee_on_shipping_cents,
     r.billed_cents,
     r.surcharge_cents,
     r.adjustment_cents,

@@ -63,7 +63,7 @@ CASES: dict[str, Case] = {
             {"place": 1, "action_words": "cut K-1", "is_in_sum": True},
         ),
         (rows(ACTIONS), TO_TRY, {}),
-        "First: cut K-1.",
+        "The first is “cut K-1”.",
     ),
     "actions.together": Case(
         row(ALL, action_count=2),
@@ -74,6 +74,9 @@ CASES: dict[str, Case] = {
         row(ALL, apart_count=1),
         (row(ALL, apart_count=0), rows(ALL)),
         "Not in that sum: 1 trial, choice or higher charge.",
+    ),
+    "actions.no_sizes": Case(
+        row(ALL, not_looked_at="packing methods, sizes to stock"), (PART, WHOLE), "`dunnage cartons` looks at"
     ),
     "actions.not_looked_at": Case(PART, (WHOLE, rows(ALL)), "Not looked at yet: cartons."),
     "actions.none": Case(

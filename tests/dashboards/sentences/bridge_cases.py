@@ -49,24 +49,24 @@ CASES: dict[str, Case] = {
             *({**one_month(), **tables} for tables in (UNLIKE, UNKNOWN, SMALL)),
             {**one_month(parcels=29), **COMPARED},
         ),
-        "For each parcel that is +$0.40 against the same month last year (-$2.10 on 340 parcels).",
+        "+$0.40 against the same month last year (-$2.10 on 340 parcels).",
     ),
     "bridge.no_month_before": Case(one_month(), (EQUAL, {})),
     "bridge.unequal": Case({**UNEQUAL, **STEPS}, ({**EQUAL, **STEPS}, UNEQUAL, {**one_month(), **STEPS})),
     "bridge.moved_most": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
-        "Of what can be acted on, prices changed it most: -$2.00.",
+        "the largest part that can be acted on is prices: -$2.00.",
     ),
     "bridge.given": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **_bridge(("prices", -200, -150))}),
-        "Of what cannot, volume changed it most: -$4.00.",
+        "The largest part that cannot is volume: -$4.00.",
     ),
     "bridge.hurt_most": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}, {**EQUAL, **ONLY_GIVEN}),
-        "Hurt most, of what can be acted on: prices, -$2.00, of which kettle -$1.50.",
+        "Hurt most, of what can be acted on: prices, -$2.00; kettle alone -$1.50.",
     ),
     "bridge.hurt_most_one_item": Case(
         {**EQUAL, **ONE_ITEM},
@@ -76,7 +76,7 @@ CASES: dict[str, Case] = {
     "bridge.helped_most": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **ONE_ITEM}, {**EQUAL, **NO_STEP}),
-        "Helped most, of what can be acted on: damage, +$0.90, of which kettle +$0.50.",
+        "Helped most, of what can be acted on: damage, +$0.90; kettle alone +$0.50.",
     ),
     "bridge.helped_most_one_item": Case({**EQUAL, **ONE_ITEM}, ({**EQUAL, **STEPS}, {**UNEQUAL, **ONE_ITEM})),
     "bridge.compared": Case(

@@ -21,6 +21,8 @@ MADE_AT = dt.datetime(2027, 4, 9, 7, 0)
 SOONER, LATER = pd.Timestamp("2027-04-08"), pd.Timestamp("2027-04-09")
 Tables = Mapping[str, pd.DataFrame]
 COMPARED = {f"comparison.{name}": contract for name, contract in COMPARISON.items()} | {"comparison.terms": TERMS}
+# Columns of words, which a surface writes beside the table's own.
+WRITTEN_IN = {"analysis.actions": ("action_words", "go_on_with", "other_way"), "analysis.alarms": ("alarm_words",)}
 CONTRACTS = {**TABLES, **PLACEMENTS, **COMPARED}
 PLAIN: dict[Quantity, Any] = {
     Quantity.COUNT: 60,
@@ -54,6 +56,7 @@ OTHERS = {
     "terminal.letters": "state",
     "terminal.runs": "kind",
     "terminal.overdue": "line",
+    "terminal.trace": "relation parcel_count amount_cents",
     "terminal.reviews": "file_name",
     "workbook.sheets": "row_count shown_row_count table_name",
 }
@@ -72,7 +75,8 @@ class Case:
 
 def columns_of(table: str) -> list[str]:
     """The table's columns by its contract, or as its surface makes them."""
-    return list(CONTRACTS[table].columns) if table in CONTRACTS else OTHERS[table].split()
+    known = list(CONTRACTS[table].columns) if table in CONTRACTS else OTHERS[table].split()
+    return [*known, *WRITTEN_IN.get(table, ())]
 
 
 def rows(table: str, *cells: Mapping[str, Any]) -> dict[str, pd.DataFrame]:

@@ -100,6 +100,16 @@ CASES: dict[str, Case] = {
         (month(completed_margin_cents=1), month(completed_margin_cents=-5, is_completed=True)),
         "is expected to lose $123.45",
     ),
+    "front.lost_with_sales": Case(
+        month(sales_to_ship_count=1),
+        (month(sales_to_ship_count=0), month(sales_to_ship_count=1, completed_margin_cents=5)),
+        "on 80 parcels and 1 sale without one",
+    ),
+    "front.made_with_sales": Case(
+        month(sales_to_ship_count=1, completed_margin_cents=5),
+        (month(sales_to_ship_count=0, completed_margin_cents=5), month(sales_to_ship_count=1)),
+        "is expected to make $0.05 on 80 parcels and 1 sale without one",
+    ),
     "front.made_expected": Case(
         month(completed_margin_cents=12_345),
         (month(completed_margin_cents=-1), month(completed_margin_cents=5, is_completed=True)),

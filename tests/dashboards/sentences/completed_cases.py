@@ -61,6 +61,16 @@ CASES: dict[str, Case] = {
         (month(), month(completed_margin_cents=5, is_completed=True), month(benched=0, completed_margin_cents=5)),
         "is expected to pay for itself: $0.05 on 80 parcels",
     ),
+    "completed.lost_with_sales": Case(
+        month(sales_to_ship_count=1),
+        (month(sales_to_ship_count=0), month(sales_to_ship_count=1, completed_margin_cents=5)),
+        "is expected to lose money: -$50.00 on 80 parcels and 1 sale without one (interval",
+    ),
+    "completed.made_with_sales": Case(
+        month(sales_to_ship_count=2, completed_margin_cents=5),
+        (month(completed_margin_cents=5, sales_to_ship_count=0), month(sales_to_ship_count=2)),
+        "is expected to pay for itself: $0.05 on 80 parcels and 2 sales without one",
+    ),
     "completed.billed_so_far": Case(
         month(),
         (month(carriage_to_come_cents=0), month(is_completed=True), NO_BENCH),

@@ -28,9 +28,10 @@ def _pair(**flags: bool) -> Tables:
     return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, adjusted_ratio=0.5, **known)
 
 
-def _decision(verdict: str, wait: int | None = 1, *, is_best: bool = True) -> Tables:
+def _decision(verdict: str, wait: int | None = 1, *, is_best: bool = True, chance: float = 0.994) -> Tables:
     return row(
         DECISIONS,
+        best_chance=chance,
         packing_verdict=verdict,
         wait_parcels=wait,
         more_damaged_count=7,
@@ -47,6 +48,11 @@ def _verdict(verdict: str, says: str) -> Case:
     return Case(_with(SOME, shows), hides, says)
 
 
+def _sure(verdict: str, says: str) -> Case:
+    shows, other = (_decision(each, chance=0.995) for each in (verdict, "wait"))
+    return Case(_with(SOME, shows), (_with(ABSENT, shows), _decision(verdict), other), says)
+
+
 def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | None = True, days: int = 31) -> Tables:
     known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
     cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
@@ -58,7 +64,19 @@ REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
 FEW = _pair(is_too_few=True, is_different=True, is_reversed=True)
 UNPROVEN = _pair(is_reversed=True, is_unlike=True)
+OWN_CURVE = row(LAGS, curve_source="own claims", claim_count=30)
+TOO_HIGH = rows(
+    DECISIONS, {"packing_method": "wool", "break_even_rate": 0.0}, {"packing_method": "straw", "break_even_rate": 0.0}
+)
+RATED = row(DECISIONS, is_carriage_rated=True)
 COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
+
+
+def _change(verdict: str, **more: Any) -> Tables:
+    return row(
+        CHANGES, verdict=verdict, **{"claims_expected": 9.0, "measured_ratio": 0.4, "expected_ratio": 0.5} | more
+    )
+
 
 CASES: dict[str, Case] = {
     "damage.none_in_year": Case(
@@ -72,11 +90,17 @@ CASES: dict[str, Case] = {
     "damage.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage", **coverage(1)), {})),
     "damage.limits": Case(_with(SOME, _rate(60)), (_with(ABSENT, _rate(60)), rows(RATES)), "95 of 100 combinations"),
     "damage.lag": Case(
-        _with(SOME, row(LAGS, curve_source="the shop's own", claim_count=1)),
-        (_with(ABSENT, row(LAGS)), rows(LAGS)),
-        "The reporting delay is the shop's own (1 claim).",
+        _with(SOME, OWN_CURVE),
+        (_with(ABSENT, OWN_CURVE), rows(LAGS), _with(SOME, row(LAGS, curve_source="uniform"))),
+        "The reporting delay is measured from the shop's own 30 claims.",
     ),
-    "damage.carriage": Case(_with(SOME, row(DECISIONS)), (_with(ABSENT, row(DECISIONS)), rows(DECISIONS))),
+    "damage.lag_assumed": Case(
+        _with(SOME, row(LAGS, curve_source="uniform", claim_count=1)),
+        (_with(ABSENT, row(LAGS, curve_source="uniform")), rows(LAGS), _with(SOME, OWN_CURVE)),
+        "too few (1 claim) to measure the reporting delay",
+    ),
+    "damage.carriage_rated": Case(_with(SOME, RATED), (_with(ABSENT, RATED), _with(SOME, row(DECISIONS)))),
+    "damage.carriage_alike": Case(_with(SOME, row(DECISIONS)), (_with(SOME, RATED), _with(ABSENT, row(DECISIONS)))),
     "methods.reversed": Case(
         REVERSED,
         (UNLIKE, UNPROVEN, FEW, _with(ABSENT, REVERSED)),
@@ -96,7 +120,12 @@ CASES: dict[str, Case] = {
         (_rate(49), _rate(50, is_too_few=True), _with(ABSENT, _rate(50))),
         "wool: 1 claim on 50 parcels; 25.0% once late claims are in",
     ),
-    "decision.cost": Case(COSTS, (row(DECISIONS), _with(ABSENT, COSTS)), "wool: $12.50 a parcel"),
+    "decision.cost": Case(COSTS, (row(DECISIONS), TOO_HIGH, _with(ABSENT, COSTS)), "wool: $12.50 a parcel"),
+    "decision.cost_too_high": Case(
+        TOO_HIGH, (row(DECISIONS), COSTS, _with(ABSENT, TOO_HIGH)), "does not pay at any damage rate."
+    ),
+    "decision.use_sure": _sure("use", "It is almost surely the cheapest; it saves $12.50 a year"),
+    "decision.keep_sure": _sure("keep", "anvil: keep straw; it is almost surely the cheapest of those compared."),
     "decision.choice": _verdict("choice", "and break about 7 parcels more. That is your choice."),
     "decision.use": _verdict("use", "anvil: use wool instead of straw."),
     "decision.keep": _verdict("keep", "anvil: keep straw;"),
@@ -108,10 +137,40 @@ CASES: dict[str, Case] = {
     "decision.one_method": _verdict("one method", "only straw was used often enough"),
     "decision.no_costs": Case(_with(rows(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), rows(DECISIONS), {})),
     "decision.no_choice": Case(_with(row(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), row(DECISIONS), {})),
-    "changes.measured": Case(
-        row(CHANGES, measured_ratio=0.4, expected_ratio=0.5, claims_seen=1, change_made="straw out"),
-        (row(CHANGES, measured_ratio=None), rows(CHANGES)),
-        "Damage after / before: 0.4 (1.5 to 1.5), from 1 claim after the change; target 0.5.",
+    "changes.worked": Case(
+        _change("worked", measured_ratio=0.4, claims_seen=1, change_made="straw out"),
+        (_change("worse"), _change("worked", measured_ratio=None), rows(CHANGES)),
+        "Damage after / before: 0.4 (1.5 to 1.5), from 1 claim after the change; target 0.5. The whole interval lies "
+        "below one.",
+    ),
+    "changes.worse": Case(_change("worse"), (_change("worked"), _change("too early")), "lies above one."),
+    "changes.no_effect": Case(
+        _change("no effect seen"),
+        (_change("worked"), _change("too early")),
+        "The interval holds one but not the target.",
+    ),
+    "changes.too_early_few": Case(
+        _change("too early", claims_expected=1.0),
+        (_change("too early", claims_expected=5.0), _change("worked", claims_expected=1.0)),
+        "At the old rate 1 claim would be expected after the change, which is too few.",
+    ),
+    "changes.too_early": Case(
+        _change("too early", claims_expected=5.0),
+        (_change("too early", claims_expected=4.9), _change("worked")),
+        "The interval holds both one and the target.",
+    ),
+    "alarm.claims": Case(
+        row(ALARMS, span_claim_count=9, span_week_count=1, span_expected_claims=2.4),
+        (row(ALARMS, span_claim_count=None), rows(ALARMS)),
+        "9 claims were reported within 1 week, where 2.4 were to be expected",
+    ),
+    "alarm.share": Case(
+        row(ALARMS, seen_share=0.9, expected_share=0.4),
+        (row(ALARMS, seen_share=None), rows(ALARMS)),
+        "90.0% of the week's parcels were charged it, where 40.0% was to be expected of its goods",
+    ),
+    "alarm.cost": Case(
+        row(ALARMS, excess_share=0.12), (row(ALARMS, excess_share=None), rows(ALARMS)), "was 12.0% above what its goods"
     ),
     "changes.not_measured": Case(row(CHANGES, measured_ratio=None), (row(CHANGES),), "Nothing can be measured yet."),
     "changes.none": Case(rows(CHANGES), (row(CHANGES), {})),

@@ -45,6 +45,13 @@ def _worst(table: str, says: str, is_lost: bool, **by: str) -> Case:
 
 
 CASES: dict[str, Case] = {
+    "margin.partly_billed": Case(
+        one_month(charged_count=75), (one_month(charged_count=76), one_month(), {}), "Only 75 of 80 parcels have a bill"
+    ),
+    "margin.account_row": Case(
+        row("marts.item_type_costs", item_type="account"),
+        (row("marts.item_type_costs"), row("marts.item_type_costs", item_type="account", shipped_month=BEFORE)),
+    ),
     "margin.no_parcels": Case(
         row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No record names a parcel shipped in March 2027."
     ),

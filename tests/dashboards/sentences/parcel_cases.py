@@ -47,6 +47,20 @@ def _dispute(
 SCALE = {"dim_weight": 8.0, "rated_weight": 10.0, "rated_weight_lb": 10.0}
 NOT_LEARNED = _parcel(learned_first_on=None)
 
+TRACE = "terminal.trace"
+TRACED = {
+    "added": ("added up", "Made from 1 parcel, whose amounts add up to $12.50."),
+    "exactly": ("exactly", "Based on 1 parcel."),
+    "among": ("among", "Based on some or all of 1 parcel; the analysis decides"),
+    "part": ("part", "Of what stands behind it, 1 parcel as asked for."),
+    "none": ("none", ""),
+}
+
+
+def _traced(relation: str, says: str) -> Case:
+    return Case(row(TRACE, relation=relation, parcel_count=1), (row(TRACE, relation="other", parcel_count=1),), says)
+
+
 CASES: dict[str, Case] = {
     "parcel.lost": Case(_margin(-5), (_margin(5), _margin(0)), "T9 lost $0.05"),
     "parcel.made": Case(_margin(5), (_margin(-5),), "T9 made $0.05"),
@@ -160,6 +174,7 @@ CASES: dict[str, Case] = {
             row(EDITION, edition=2),
         ),
     ),
+    **{f"trace.{name}": _traced(relation, says) for name, (relation, says) in TRACED.items()},
     "letter.attached": Case(
         row(FILES, attached_names="a.html"), (row(FILES, attached_names=None),), "Attached: a.html."
     ),

@@ -18,6 +18,7 @@ from dashboards.sentences import Entry, entries
 from dashboards.sentences.entry import definition, of_rows
 from models.shop_units import METRIC, Units
 from tests.dashboards.sentences import (
+    action_cases,
     advice_cases,
     billing_cases,
     bridge_cases,
@@ -36,7 +37,7 @@ UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
 TOPICS = (
     *(margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases),
-    *(records_cases, completed_cases, invoices_cases, chapter_cases),
+    *(records_cases, completed_cases, invoices_cases, chapter_cases, action_cases),
 )
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)

@@ -9,19 +9,24 @@ from pathlib import Path
 import pytest
 
 from dashboards.sections import all_sections
+from dashboards.worded import worded
 from models.actions.action import APART
+from models.shop_units import Units
 from models.tables import TABLES
 from pipelines.cli import COMMANDS
 from pipelines.shop import warehouse
 from tests.shops import rows
 
+ACTIONS = "analysis.actions"
 ROOT = Path(__file__).parents[3]
 
 
 def test_the_long_carton_of_the_biography_is_the_first_thing_to_do(demo: warehouse.Connection) -> None:
     planted = tomllib.loads((ROOT / "sample_data" / "truth.toml").read_text(encoding="utf-8"))["long_carton"]
     first = rows(demo, "select * from analysis.actions order by place")[0]
-    assert first["action_words"] == f"tripod: carton {planted['avoided_by_carton']} instead of {planted['carton_code']}"
+    facts = ("action_kind", "item_type", "best_carton_code", "carton_code")
+    expected = ["carton", "tripod", planted["avoided_by_carton"], planted["carton_code"]]
+    assert [first[name] for name in facts] == expected
     # The surcharges alone over eighteen months; base price and carton come on top, fuel too.
     by_surcharge = planted["surcharges_net_of_discount_cents"] / 18
     assert first["alone_month_cents"] == pytest.approx(by_surcharge, rel=0.35)
@@ -53,10 +58,13 @@ def test_all_actions_together_save_no_more_than_was_spent_and_lost(demo: warehou
 
 def test_every_action_names_a_table_and_a_command_or_part_of_the_page_that_there_is(demo: warehouse.Connection) -> None:
     titles = {section.title for section in all_sections()}
-    for each in rows(demo, "select evidence, go_on_with from analysis.actions"):
+    for each in worded({ACTIONS: demo.execute(f"select * from {ACTIONS}").df()}, Units("USD"))[ACTIONS].to_dict(
+        "records"
+    ):
+        assert each["action_words"]
         assert each["evidence"].split(",")[0] in TABLES
         command = re.match(r"dunnage ([a-z-]+)", each["go_on_with"])
         if command:
             assert command[1].replace("-", "_") in COMMANDS
         else:
-            assert each["go_on_with"].removesuffix(", on this page") in titles
+            assert each["go_on_with"].removeprefix("the page, under ") in titles

@@ -18,7 +18,7 @@ def action(plan: str = "", **month_cents: int) -> Action:
     for name, cents in month_cents.items():
         item_type, _, pot = name.partition("__")
         units[item_type, pot] = cents
-    return Action("carton", "words", 0.9, 1, "evidence", "command", units, plan=plan or f"plan {next(PLANS)}")
+    return Action("carton", {}, 0.9, 1, "evidence", units, plan=plan or f"plan {next(PLANS)}")
 
 
 PLANS = count()
@@ -62,7 +62,7 @@ def most_together(actions: list[Action]) -> int:
 UNITS = st.tuples(st.sampled_from(("tripod", "mount", "eyepiece")), st.sampled_from((CARRIAGE, PACKING)))
 ACTIONS = st.lists(
     st.builds(
-        lambda units, plan: Action("carton", "words", 0.9, 1, "evidence", "command", units, plan=plan),
+        lambda units, plan: Action("carton", {}, 0.9, 1, "evidence", units, plan=plan),
         st.dictionaries(UNITS, st.integers(0, 99_999), max_size=4),
         st.sampled_from(("stock", "sizes", "near misses")),
     ),

@@ -8,7 +8,8 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from models.actions.action import CARRIAGE, INCOME, PACKING, confidence_words, listed
+from dashboards.worded import TO_DO, written
+from models.actions.action import CARRIAGE, INCOME, PACKING, Action, confidence_words
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
 from models.actions.savings import (
     carton_actions,
@@ -17,15 +18,20 @@ from models.actions.savings import (
     packing_actions,
     size_actions,
 )
-from models.analyses.actions import SOURCES, compute, ranked
+from models.analyses.actions import SOURCES, compute, in_order, ranked
 from models.analyses.question import Question
 from models.columns.billing import DIFFERENCES
 from models.contracts import validated
-from models.shop_units import Units
+from models.shop_units import METRIC, Units
 from models.tables import TABLES
 
 INCHES = Units("USD")
 OUTCOMES = pd.DataFrame(columns=["difference_class", "won_count", "lost_count"])
+
+
+def words(*actions: Action, units: Units = INCHES) -> list[str]:
+    """What the surfaces say of each."""
+    return written(ranked(list(actions)), "analysis.actions", TO_DO, units).tolist()
 
 
 def frame(*rows: dict[str, Any]) -> pd.DataFrame:
@@ -41,10 +47,9 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert found.words == "Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"
+    assert words(found) == ["Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"]
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
-    assert found.go_on_with == "dunnage disputes"
 
 
 @pytest.mark.common_practice  # common practice, no source: chances of a dispute before the shop has outcomes of its own
@@ -59,7 +64,7 @@ def test_chances_before_and_after_the_shops_own_outcomes() -> None:
 def test_a_window_that_is_not_known_is_not_told() -> None:
     (found,) = dispute_actions(frame(dispute(last_dispute_on=pd.NaT)), OUTCOMES)
     assert found.due_on is None
-    assert "by" not in found.words
+    assert "by" not in words(found)[0]
 
 
 def claim(task: str, due: str | None) -> dict[str, Any]:
@@ -76,7 +81,7 @@ def test_claims_by_task_with_the_chance_of_the_shops_own_claims() -> None:
     outcomes = frame({"paid_count": 17, "refused_count": 3})
     one = claim("contest", None) | {"claim_count": 1}
     found = claim_actions(frame(claim("ask", None), claim("file", "2026-12-02"), one), outcomes)
-    assert [each.words for each in found] == [
+    assert words(*found) == [
         "File 4 claims",
         "Ask after 4 claims without an answer for a month",
         "Contest what was paid on 1 claim: less than was claimed",
@@ -102,10 +107,10 @@ def carton(**more: Any) -> dict[str, Any]:
 def test_cartons_and_cuts() -> None:
     cut = carton(best_carton_code="C-48", is_cut=True, cut_low_in=45.0, cut_high_in=46.0, saving_cents=600_000)
     stopped = carton(item_type="eyepiece", late_saving_cents=0)
-    found = carton_actions(frame(carton(), cut, stopped), INCHES)
-    assert [each.words for each in found] == [
+    found = carton_actions(frame(carton(), cut, stopped))
+    assert words(*found) == [
         "tripod: carton C-46 instead of C-48",
-        "tripod: carton C-48, cut to 45 to 46 in",
+        "tripod: carton C-48, cut to between 45 and 46 in",
     ]
     assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
     assert [each.action_kind for each in found] == ["carton", "cut"]
@@ -124,10 +129,10 @@ def test_near_misses_that_only_the_bench_can_mend() -> None:
     side = row | {"charge_name": "long side", "change": "longest side", "change_in": 0.5, "cut_count": 10}
     mended = (side | {"other_carton_code": "C-46"}, side | {"cut_count": 200}, side | {"spared_cents": 0})
     better = side | {"carton_code": "C-48", "item_type": "tripod"}
-    found = near_miss_actions(frame(row, side, *mended, better), frame(carton()), INCHES)
-    assert [each.words for each in found] == [
-        "mount in carton S-12: 0.4 lb lighter would keep off rated weight",
-        "mount in carton S-12: longest side 0.5 in shorter would keep off long side",
+    found = near_miss_actions(frame(row, side, *mended, better), frame(carton()))
+    assert words(*found) == [
+        "mount in carton S-12: 0.4 lb lighter would avoid rated weight",
+        "mount in carton S-12: longest side 0.5 in shorter would avoid long side",
     ]
     assert [each.month_cents for each in found] == [{("mount", CARRIAGE): 1_000}] * 2
 
@@ -150,7 +155,7 @@ KEPT = frame({"item_type": "mirror", "parcel_count": 240, "saving_cents": 1_200_
 
 def test_sizes_count_with_what_held_out_months_confirm() -> None:
     (found,) = size_actions(SIZES, ADVICE, saving(150, 90), KEPT)
-    assert found.words == "Stock 2 sizes of carton: buy new 16 x 16 x 7; use up M-20"
+    assert words(found) == ["Stock 2 sizes of carton; buy new 16 x 16 x 7; use up M-20"]
     assert found.month_cents == {("mirror", CARRIAGE): 75_000}
     assert found.confidence == 0.9
     # By hand: 750 dollars a month for 1.50 a parcel, so that 0.90 and 3.00 a parcel are 450 and 1,500.
@@ -176,7 +181,7 @@ def test_packing_changes_and_trials() -> None:
     current = decision(item_type="base", is_current=True)
     breaks = decision(item_type="rod", packing_verdict="choice", more_damaged_count=3)
     found = packing_actions(frame(decision(), wait, kept, current, breaks))
-    assert [each.words for each in found] == [
+    assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",
         "rod: foam instead of paper costs less and means about 3 more broken parcels a year",
@@ -199,25 +204,16 @@ def test_charges_name_the_item_types_that_lose_most() -> None:
     paid = advised(item_type="mount", margin_cents=90_000)
     less = advised(item_type="eyepiece", margin_cents=-120_000)
     (found,) = charge_actions(frame(less, advised(), near, few, paid))
-    assert found.words == "Charge more for shipping, or keep more in the item price: tripod and eyepiece"
+    assert words(found) == ["Charge more for shipping, or keep more in the item price: tripod and eyepiece"]
     assert found.month_cents == {("tripod", INCOME): 120_000, ("eyepiece", INCOME): 10_000}
     assert found.parcel_count == 30
     assert charge_actions(frame(paid)) == []
 
 
-def test_lists_are_cut_with_a_count() -> None:
-    assert [listed(list("abcdefg")[:n]) for n in (1, 2, 4, 6)] == [
-        "a",
-        "a and b",
-        "a, b, c and d",
-        "a, b, c, d and 2 more",
-    ]
-
-
 def test_the_best_worth_in_a_year_stands_first() -> None:
     once = dispute_actions(frame(dispute(outstanding_cents=50_000)), OUTCOMES)
-    monthly = carton_actions(frame(carton(saving_cents=120_000)), INCHES)  # 100 dollars a month
-    rows = ranked([*once, *monthly])
+    monthly = carton_actions(frame(carton(saving_cents=120_000)))  # 100 dollars a month
+    rows = ranked(in_order([*once, *monthly]))
     assert rows["action_kind"].tolist() == ["carton", "dispute"]
     assert rows["place"].tolist() == [1, 2]
     assert validated(rows, TABLES["analysis.actions"], "the test")["confidence_words"].tolist() == [
@@ -228,7 +224,7 @@ def test_the_best_worth_in_a_year_stands_first() -> None:
 
 def test_every_chance_has_a_word() -> None:
     assert [confidence_words(chance) for chance in (1.0, 0.9, 0.89, 0.5, 0.49, 0.0)] == [
-        *("nearly sure", "nearly sure", "likely", "even or better", "uncertain", "uncertain")
+        *("nearly sure", "nearly sure", "likely", "about even", "uncertain", "uncertain")
     ]
 
 
@@ -240,6 +236,8 @@ def test_absent_tables_are_named_and_empty_ones_give_nothing() -> None:
     assert (totals["action_count"], totals["expected_month_cents"], totals["apart_count"]) == (0, 0, 0)
 
 
-def test_a_long_name_is_cut_to_what_a_cell_holds() -> None:
-    rows = ranked(carton_actions(frame(carton(item_type="x" * 200)), INCHES))
-    assert len(validated(rows, TABLES["analysis.actions"], "the test")["action_words"].iloc[0]) == 200
+def test_a_long_name_stays_whole_and_measures_are_the_shops() -> None:
+    cut = carton(item_type="x" * 200, is_cut=True, cut_low_in=10.0, cut_high_in=10.0)
+    (told,) = words(*carton_actions(frame(cut)), units=Units("USD", METRIC))
+    assert told == f"{'x' * 200}: carton C-46, cut to 25.4 cm, instead of C-48"
+    validated(ranked(carton_actions(frame(cut))), TABLES["analysis.actions"], "the test")

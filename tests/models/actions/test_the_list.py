@@ -7,15 +7,16 @@ from typing import Any
 
 import pandas as pd
 
+from dashboards.worded import worded
 from models.actions.exclusive import one_row_each
 from models.actions.savings import carton_actions, size_actions
-from models.analyses.actions import WRITES, compute
+from models.analyses.actions import WRITES, compute, in_order, other_ways, ranked
 from models.analyses.question import Question
 from models.contracts import validated
+from models.shop_units import Units
 from models.tables import TABLES
 from tests.models.actions.test_sources import (
     ADVICE,
-    INCHES,
     KEPT,
     OUTCOMES,
     SIZES,
@@ -35,7 +36,7 @@ def asked(least_cents: int | None = None, outstanding: int = 1_100, **cartons: i
         "action_cartons": frame(carton(**cartons)),
         "analysis.shipping_guidance": frame(advised()),
     }
-    options = {"units": INCHES} | ({} if least_cents is None else {"advice": {"least_cents": least_cents}})
+    options = {} if least_cents is None else {"advice": {"least_cents": least_cents}}
     return compute(Question(tables, dt.date(2026, 11, 20), options))
 
 
@@ -53,7 +54,8 @@ def test_what_is_expected_to_bring_less_than_the_floor_is_not_advised() -> None:
 
 def test_sums_hold_what_is_expected_and_neither_trials_nor_charges() -> None:
     found = asked(0)
-    rows, totals = (validated(found[name], TABLES[name], "the test") for name in WRITES)
+    rows, totals, ways = (validated(found[name], TABLES[name], "the test") for name in WRITES)
+    assert ways.empty
     assert totals.iloc[0].to_dict() == {
         "action_count": 2,
         "expected_month_cents": 90_000,  # nine tenths of 1,000.00
@@ -67,15 +69,23 @@ def test_sums_hold_what_is_expected_and_neither_trials_nor_charges() -> None:
 
 def test_ways_that_exclude_one_another_stand_in_one_row() -> None:
     (sizes,) = size_actions(SIZES, ADVICE, saving(200, 90), KEPT.assign(item_type="tripod"))  # 1,000.00 by nine tenths
-    misses = carton_actions(frame(carton(saving_cents=240_000), carton(item_type="dome")), INCHES)
-    better = carton_actions(
-        frame(carton(saving_cents=960_000), carton(carton_code="C-50", saving_cents=480_000)), INCHES
-    )
+    misses = carton_actions(frame(carton(saving_cents=240_000), carton(item_type="dome")))
+    better = carton_actions(frame(carton(saving_cents=960_000), carton(carton_code="C-50", saving_cents=480_000)))
     kept = one_row_each([sizes, *misses])
     assert [each.action_kind for each in kept] == ["carton", "sizes"]
-    assert [each.other_way for each in kept] == ["", misses[0].words]
+    assert [each.other_ways for each in kept] == [(), [misses[0]]]
     assert kept[1].other_month_cents == 18_000
     first, second = one_row_each([sizes, *better])
-    assert (first.other_way, first.other_month_cents) == (sizes.words, 90_000)
-    assert (second.other_way, second.words) == ("", better[1].words)
+    assert (first.other_ways, first.other_month_cents) == ([sizes], 90_000)
+    assert (second.other_ways, second.facts) == ((), better[1].facts)
     assert one_row_each(misses) == misses
+
+
+def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
+    (sizes,) = size_actions(SIZES, ADVICE, saving(200, 90), KEPT.assign(item_type="tripod"))
+    small = carton_actions(frame(carton(saving_cents=240_000), carton(carton_code="C-50", saving_cents=120_000)))
+    order = in_order(one_row_each([sizes, *small]))
+    tables = {"analysis.actions": ranked(order), "analysis.other_ways": other_ways(order)}
+    validated(tables["analysis.other_ways"], TABLES["analysis.other_ways"], "the test")
+    (told,) = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
+    assert told == "tripod: carton C-46 instead of C-48 and 1 more change"

@@ -151,7 +151,7 @@ def test_the_first_row_leads_to_a_file_and_row(demo: warehouse.Connection, table
         return
     wanted = {name: value for name, value in first[0].items() if value is not None}
     behind = tracing.parcels_behind(demo, table, wanted, 20)
-    if behind.words == NONE:
+    if behind.relation == NONE:
         assert behind.rows.empty and behind.parcel_count == 0
         # Nothing is missing of a month's sales, or no claim was made.
         assert wanted.get("kind") in WITHOUT_PARCELS or STATED[table].rows in ("core.claims", "gap_records")
@@ -179,7 +179,7 @@ def test_actions_lead_to_the_parcels_they_were_reckoned_on(demo: warehouse.Conne
     assert {"dispute", "claim", "cut", "carton"} <= {action["action_kind"] for action in actions}
     for action in actions:
         behind = tracing.parcels_behind(demo, "analysis.actions", {"place": str(action["place"])}, MOST)
-        assert behind.words == AMONG
+        assert behind.relation == AMONG
         check_action(demo, action, behind)
 
 
@@ -201,7 +201,7 @@ def check_action(demo: warehouse.Connection, action: dict[str, Any], behind: tra
 def test_a_step_of_the_bridge_rests_on_the_two_months_it_compares(demo: warehouse.Connection) -> None:
     behind = tracing.parcels_behind(demo, "analysis.margin_bridge", {"shipped_month": "2026-03-01"}, MOST)
     asked = "select parcel_id from marts.parcel_costs where shipped_month in ('2026-02-01', '2026-03-01')"
-    assert behind.words == EXACTLY
+    assert behind.relation == EXACTLY
     assert sorted(behind.rows["parcel_id"]) == sorted(row["parcel_id"] for row in rows(demo, asked))
 
 
@@ -216,7 +216,7 @@ def test_a_table_that_has_the_parcels_column_can_be_asked_by_it(demo: warehouse.
     """A month's margin has no carrier; its parcels have."""
     behind = tracing.parcels_behind(demo, "marts.shipping_margin", {"carrier": "Corvane"}, 50)
     assert set(behind.rows["carrier"]) == {"Corvane"}
-    assert behind.words == PART
+    assert behind.relation == PART
     with pytest.raises(NotFoundError, match="has no column surcharge"):
         tracing.parcels_behind(demo, "marts.shipping_margin", {"surcharge": "bulky goods"}, 50)
 
@@ -229,11 +229,11 @@ def test_the_command_says_how_parcels_and_figure_relate(
         return " ".join(capsys.readouterr().out.split())
 
     assert "whose amounts add up to" in told("marts.shipping_margin", "--month", "2026-10")
-    assert re.search(r"Based on these \d+ parcels\.", told("analysis.margin_bridge", "--month", "2025-06"))
-    assert "Based on some or all of these" in told("analysis.actions")
+    assert re.search(r"Based on \d+ parcels\.", told("analysis.margin_bridge", "--month", "2025-06"))
+    assert "Based on some or all of" in told("analysis.actions")
     (unclaimed, *_) = rows(
         demo, "select * from marts.damage_counts where damage_count + loss_count + other_claim_count = 0 order by all"
     )
     asked = ["--month", f"{unclaimed['shipped_month']:%Y-%m}", "--item-type", unclaimed["item_type"]]
     said = told("marts.damage_counts", *asked, "--packing-method", unclaimed["packing_method"])
-    assert said.endswith(NONE)
+    assert said.endswith("No record of a parcel stands behind it.")

@@ -1,0 +1,235 @@
+"""What to do next: the words of each action, and what is told of all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import flagged, least, overdue, to_come
+
+ACTIONS, TOTALS, OTHER_WAYS = "analysis.actions", "analysis.action_totals", "analysis.other_ways"
+
+
+def _several(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["action_count"] > 1]
+
+
+def _in_sum(records: Records) -> Rows:
+    return flagged(records.table(ACTIONS), "is_in_sum")
+
+
+def _first(records: Records) -> Rows:
+    return least(_in_sum(records), "place")
+
+
+def _first_due(days: Callable[[Rows, str, Records], Rows]) -> RowsOf:
+    return lambda records: days(_first(records), "due_on", records)
+
+
+def of_kind(kind: str, *known: str, but: str = "") -> RowsOf:
+    """The actions of a kind that have the named cells, and lack that of `but`."""
+
+    def rows(records: Records) -> Rows:
+        found = records.table(ACTIONS)
+        found = found[(found["action_kind"] == kind) & found[list(known)].notna().all(axis=1)]
+        return found[found[but].isna()] if but else found
+
+    return rows
+
+
+def _task(task: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = of_kind("claim", "claim_count")(records)
+        return found[found["claim_task"] == task]
+
+    return rows
+
+
+def _cut(is_same: bool, is_one_height: bool) -> RowsOf:
+    """Cartons to cut: the one that is used, or another; to one height, or to several."""
+
+    def rows(records: Records) -> Rows:
+        found = of_kind("cut", "cut_low_in", "cut_high_in")(records)
+        found = found[(found["carton_code"] == found["best_carton_code"]) == is_same]
+        is_one = (found["cut_high_in"] - found["cut_low_in"]).astype(float) < ONE_HEIGHT_IN
+        return found[is_one == is_one_height]
+
+    return rows
+
+
+def _of_packing(records: Records) -> Rows:
+    rows = records.table(ACTIONS)
+    return rows[rows["action_kind"].isin(("packing", "trial", "choice"))]
+
+
+def _some_apart(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["apart_count"] > 0]
+
+
+def _more_ways(records: Records) -> Rows:
+    rows = records.table(OTHER_WAYS)
+    return rows[rows["more_way_count"] > 0]
+
+
+def _no_sizes_looked_at(records: Records) -> bool:
+    return bool(_not_looked_at(records)["not_looked_at"].str.contains("sizes to stock").any())
+
+
+def _not_looked_at(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["not_looked_at"] != "nothing"]
+
+
+def _none_found(records: Records) -> bool:
+    totals = records.table(TOTALS)
+    is_all = len(totals) == 1 and totals["not_looked_at"].iloc[0] == "nothing"
+    return records.has(ACTIONS) and _in_sum(records).empty and is_all
+
+
+def _none_found_so_far(records: Records) -> bool:
+    return records.has(ACTIONS) and _in_sum(records).empty and len(_not_looked_at(records)) > 0
+
+
+# Heights that differ by less are written alike.
+ONE_HEIGHT_IN = 0.005
+CUTS = {
+    "action.cut": ("{item_type}: carton {carton_code}, cut to {cut_high_in}", _cut(True, True)),
+    "action.cut_span": (
+        "{item_type}: carton {carton_code}, cut to between {cut_low_in and cut_high_in}",
+        _cut(True, False),
+    ),
+    "action.cut_other": (
+        "{item_type}: carton {best_carton_code}, cut to {cut_high_in}, instead of {carton_code}",
+        _cut(False, True),
+    ),
+    "action.cut_other_span": (
+        "{item_type}: carton {best_carton_code}, cut to between {cut_low_in and cut_high_in}, instead of {carton_code}",
+        _cut(False, False),
+    ),
+}
+# What to do, in the cell of a table: without a full stop, several parted by semicolons.
+WORDS = (
+    of_rows(
+        ACTIONS,
+        "action.dispute",
+        "Dispute {line_count:charge/charges} with {carrier}: {named:list}",
+        of_kind("dispute"),
+    ),
+    of_rows(ACTIONS, "action.file", "File {claim_count:claim/claims}", _task("file")),
+    of_rows(
+        ACTIONS,
+        "action.ask",
+        "Ask after {claim_count:claim/claims} without an answer for a month",
+        _task("ask"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.contest",
+        "Contest what was paid on {claim_count:claim/claims}: less than was claimed",
+        _task("contest"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.carton",
+        "{item_type}: carton {best_carton_code} instead of {carton_code}",
+        of_kind("carton"),
+    ),
+    *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in CUTS.items()),
+    of_rows(
+        ACTIONS,
+        "action.lighter",
+        "{item_type} in carton {carton_code}: {change_lb} lighter would avoid {charge_name}",
+        of_kind("near miss", "change_lb", but="change_in"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.shorter",
+        "{item_type} in carton {carton_code}: {change} {change_in} shorter would avoid {charge_name}",
+        of_kind("near miss", "change_in"),
+    ),
+    of_rows(ACTIONS, "action.sizes", "Stock {size_count:size/sizes} of carton", of_kind("sizes")),
+    of_rows(ACTIONS, "action.sizes_buy", "buy {named:list}", of_kind("sizes", "named")),
+    of_rows(ACTIONS, "action.sizes_use_up", "use up {used_up:list}", of_kind("sizes", "used_up")),
+    of_rows(
+        ACTIONS,
+        "action.packing",
+        "{item_type}: pack with {best_method} instead of {current_method}",
+        of_kind("packing"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.choice",
+        "{item_type}: {best_method} instead of {current_method} costs less and means about "
+        "{more_damaged_count:more broken parcel/more broken parcels} a year",
+        of_kind("choice"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.trial",
+        "{item_type}: pack {wait_parcels:more parcel/more parcels} each with {best_method} and {current_method}, then "
+        "decide",
+        of_kind("trial", "wait_parcels"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.trial_of_any_size",
+        "{item_type}: pack more parcels each with {best_method} and {current_method}, then decide",
+        of_kind("trial", but="wait_parcels"),
+    ),
+    of_rows(
+        ACTIONS,
+        "action.charge",
+        "Charge more for shipping, or keep more in the item price: {named:list}",
+        of_kind("charge"),
+    ),
+)
+# Where to go on, in the cell of a table.
+GO_ON = {
+    "go_on.disputes": ("dunnage disputes", of_kind("dispute")),
+    "go_on.claims": ("the page, under Changes, alarms and claims", of_kind("claim")),
+    "go_on.cartons": ("the page, under Cartons", of_kind("carton")),
+    "go_on.bench_sheets": ("dunnage bench-sheets", of_kind("cut")),
+    "go_on.near_misses": ("the page, under Near misses", of_kind("near miss")),
+    "go_on.sizes": ("dunnage cartons", of_kind("sizes")),
+    "go_on.packing": ("dunnage damage --item-type '{item_type}'", _of_packing),
+    "go_on.charges": ("the page, under What to charge for shipping", of_kind("charge")),
+}
+ENTRIES = (
+    *WORDS,
+    *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in GO_ON.items()),
+    of_rows(OTHER_WAYS, "action.more_ways", "and {more_way_count:more change/more changes}", _more_ways),
+    of_rows(ACTIONS, "actions.first", "The first is “{action_words}”.", _first),
+    of_rows(ACTIONS, "actions.first_due", "Its first deadline is {due_on}.", _first_due(to_come)),
+    of_rows(ACTIONS, "actions.first_overdue", "Its first deadline, {due_on}, has passed.", _first_due(overdue)),
+    of_rows(
+        TOTALS,
+        "actions.together",
+        "All {action_count} actions together are expected to bring {expected_month_cents} a month and "
+        "{expected_once_cents} once.",
+        _several,
+    ),
+    of_rows(
+        TOTALS,
+        "actions.apart",
+        "Not in that sum: {apart_count:trial, choice or higher charge/trials, choices or higher charges}.",
+        _some_apart,
+    ),
+    definition(
+        "actions.apart_means",
+        "What a trial finds, what buyers do at a higher charge, and whether fewer broken parcels are worth their price "
+        "is not in the records, so no sum holds it. The amount is what it would bring a month if all of it came.",
+    ),
+    of_rows(TOTALS, "actions.not_looked_at", "Not looked at yet: {not_looked_at}.", _not_looked_at),
+    where("actions.no_sizes", "`dunnage cartons` looks at sizes to stock.", _no_sizes_looked_at),
+    where("actions.none", "Nothing was found that is worth doing.", _none_found),
+    where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
+    definition(
+        "actions.means",
+        "As of the last day of the records. Expected is the amount times its chance. Where two actions would save the "
+        "same money, they share it, so that the sum is what all together can save; of two ways that exclude one "
+        "another the better stands here and names the other.",
+    ),
+)
