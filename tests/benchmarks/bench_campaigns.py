@@ -14,7 +14,7 @@ from pathlib import Path
 from tests.sampling import WHOLE
 
 ROOT = Path(__file__).parent.parent.parent
-MARK = "import tries"
+MARK = "from tests.sampling import"
 
 
 def run(letters: str = "") -> Iterator[tuple[str, float, float]]:

@@ -77,7 +77,7 @@ def test_tables_hold_numbers_and_the_page_is_drawn(name: str) -> None:
 
 def test_without_claims_the_cheaper_method_is_kept_and_the_curve_says_what_it_rests_on() -> None:
     words = said("no claim")
-    assert "uniform over the claim window: common practice, no source (0 claims)" in words
+    assert "too few (0 claims) to measure the reporting delay" in words
     assert "tripod: keep paper" in words
     assert "so nothing is watched yet" in words
 

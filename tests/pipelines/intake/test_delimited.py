@@ -102,7 +102,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
             assert all(row.fault is None and row.as_found is None for row in reported) and passed == Passed()
 
         agree()
-    assert len(by_engine) > 50
+    assert len(by_engine) > tries(50)
 
 
 def _kept(table: DelimitedFile) -> list[Kept]:
