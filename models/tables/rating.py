@@ -29,16 +29,16 @@ RATING: tuple[Contract, ...] = (
         "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? divisor? divisor_above_milli? "
         "non_rectangular_factor? "
         "weight_step_milli? minimum_weight_milli? scale_grain_milli? top_band? declared_grain_cents? "
-        "declared_most_steps? has_residential has_area rounding_cents? rounding_bias? fuel_basis_key? "
+        "declared_most_steps? has_residential rounding_cents? rounding_bias? fuel_basis_key? "
         "fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge tax_share_millionths? tax_rounding_cents? "
         "tax_rounding_bias? is_tax_in_prices is_tax_reclaimable "
         "lacking?",
     ),
     contract(
         "rating.places",
-        "One row per tariff and destination asked for that lies in one of its areas.",
-        "tariff_key destination_prefix",
-        "tariff_key destination_prefix place_key",
+        "One row per service that asks for areas and destination asked for that lies in one of them.",
+        "service_key destination_prefix",
+        "service_key destination_prefix place_key",
     ),
     contract(
         "rating.rounded_sides",
@@ -51,20 +51,20 @@ RATING: tuple[Contract, ...] = (
         "One row per service and rounded sides: its measures and the conditions that hold.",
         "size_key",
         f"size_key service_key {_MILLI_SIDES} length_plus_girth_milli is_rectangular volume_milli dim_weight_milli "
-        "size_bits",
+        "size_rated_milli size_bits",
     ),
     contract(
         "rating.weight_bands",
         "One row per service and band of scale weights: the conditions that hold.",
         "service_key scale_band",
-        "service_key scale_band scale_bits",
+        "service_key scale_band scale_bits scale_rated_milli",
     ),
     contract(
         "rating.request_keys",
         "One row per request: its lane, its size and the numbers that decide its price.",
         "request_id",
-        "request_id lane_key lane_class_key? size_key? scale_band? goods_bits? rated_weight_milli? is_home place_key "
-        "declared_steps?",
+        "request_id lane_key lane_class_key? fuel_share_millionths size_key? scale_band? goods_bits? "
+        "rated_weight_milli? is_home place_key declared_steps?",
     ),
     contract(
         "rating.price_classes",
@@ -109,7 +109,7 @@ RATING: tuple[Contract, ...] = (
         "One row per price class: carriage and surcharges before fuel.",
         "price_class_key",
         "price_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
-        "billed_weight_milli base_cents? surcharge_cents? fuelled_cents? lacking?",
+        "billed_weight_milli base_cents? surcharge_cents? fuelled_cents? rounding_cents? rounding_bias? lacking?",
     ),
     contract(
         "rating.class_charges",

@@ -4,6 +4,7 @@ select
     c.class_key * 1048576 + o.option_key as request_id,
     c.lane_key,
     k.lane_class_key,
+    l.fuel_share_millionths,
     k.size_key,
     k.scale_band,
     k.goods_bits,

@@ -50,9 +50,12 @@ fuelled as (
     select
         b.price_class_key,
         case when n.fuel_basis_key is not null then b.price_cents + b.discount_cents else 0 end
-        + coalesce(f.amount_cents, 0) + coalesce(h.amount_cents, 0) as fuelled_cents
+        + coalesce(f.amount_cents, 0) + coalesce(h.amount_cents, 0) as fuelled_cents,
+        t.rounding_cents,
+        t.rounding_bias
     from rating.class_base_prices as b
     inner join rating.surcharge_classes as c on c.surcharge_class_key = b.surcharge_class_key
+    inner join shop.tariffs as t on t.tariff_key = c.tariff_key
     left join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = ''
     left join fuelled_fixed as f on f.surcharge_class_key = b.surcharge_class_key
     left join fuelled_shares as h on h.price_class_key = b.price_class_key
@@ -71,6 +74,8 @@ select
     case when b.lacking is null then b.price_cents + b.discount_cents end as base_cents,
     case when b.lacking is null then b.fixed_cents + coalesce(s.amount_cents, 0) end as surcharge_cents,
     f.fuelled_cents,
+    f.rounding_cents,
+    f.rounding_bias,
     b.lacking
 from rating.price_classes as c
 inner join rating.class_base_prices as b on b.price_class_key = c.price_class_key

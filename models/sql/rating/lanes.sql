@@ -86,7 +86,6 @@ select
     s.declared_grain_cents,
     s.declared_most_steps,
     coalesce(s.has_residential, false) as has_residential,
-    coalesce(s.has_area, false) as has_area,
     d.rounding_cents,
     d.rounding_bias,
     f.fuel_basis_key,

@@ -1,5 +1,5 @@
--- One row per tariff and destination asked for that lies in one of its areas: the longest entry that its postal code
--- begins with decides.
+-- One row per service whose surcharges ask for areas, and destination asked for that lies in one of them: the longest
+-- entry that its postal code begins with decides.
 with asked as (
     select
         r.destination_prefix,
@@ -32,8 +32,9 @@ fitting as (
 )
 
 select
-    f.tariff_key,
+    s.service_key,
     f.destination_prefix,
     f.place_key
 from fitting as f
+inner join shop.tariff_services as s on s.tariff_key = f.tariff_key and s.has_area
 where f.place = 1

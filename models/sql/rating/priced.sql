@@ -1,6 +1,26 @@
 -- One row per request: expected cents by kind; null, with what is lacking, where the tariff cannot say.
 -- Tax is what the shop bears of it: nothing where it gets it back, and less than nothing where that stands in the prices.
-with joined as (
+with taxed_lanes as (
+    select
+        l.lane_key,
+        l.tax_share_millionths,
+        l.tax_rounding_cents,
+        l.tax_rounding_bias,
+        l.is_tax_in_prices,
+        l.is_tax_reclaimable
+    from rating.lanes as l
+    where l.tax_share_millionths is not null
+),
+
+unpriced_lanes as (
+    select
+        l.lane_key,
+        l.lacking
+    from rating.lanes as l
+    where l.lacking is not null
+),
+
+joined as (
     select
         k.request_id,
         k.lane_key,
@@ -8,12 +28,12 @@ with joined as (
         p.price_class_key,
         p.base_cents,
         p.surcharge_cents,
-        case when p.base_cents is not null then {amount p.fuelled_cents * l.fuel_share_millionths by l.} end as fuel_cents,
-        l.tax_share_millionths,
-        l.tax_rounding_cents,
-        l.tax_rounding_bias,
-        l.is_tax_in_prices,
-        l.is_tax_reclaimable,
+        case when p.base_cents is not null then {amount p.fuelled_cents * k.fuel_share_millionths by p.} end as fuel_cents,
+        x.tax_share_millionths,
+        x.tax_rounding_cents,
+        x.tax_rounding_bias,
+        x.is_tax_in_prices,
+        x.is_tax_reclaimable,
         case
             when p.price_class_key is not null then p.lacking
             when l.lacking is not null then l.lacking
@@ -21,7 +41,8 @@ with joined as (
             else 'weight unknown'
         end as lacking
     from rating.request_keys as k
-    left join rating.lanes as l on l.lane_key = k.lane_key
+    left join unpriced_lanes as l on l.lane_key = k.lane_key
+    left join taxed_lanes as x on x.lane_key = k.lane_key
     left join rating.class_prices as p
         on p.lane_class_key = k.lane_class_key
         and p.goods_bits = k.goods_bits
@@ -35,7 +56,9 @@ taxed as (
     select
         j.*,
         case
-            when j.base_cents is not null then {tax j.base_cents + j.surcharge_cents + j.fuel_cents in j}
+            when j.base_cents is null then null
+            when j.tax_share_millionths is null then 0
+            else {tax j.base_cents + j.surcharge_cents + j.fuel_cents in j}
         end as tax_cents
     from joined as j
 )

@@ -11,7 +11,7 @@ with sized as (
         s.is_rectangular,
         s.size_key,
         z.size_bits,
-        z.dim_weight_milli
+        z.size_rated_milli
     from rating.rounded_sides as s
     inner join rating.measures as z on z.size_key = s.size_key
 ),
@@ -20,14 +20,12 @@ met as (
     select
         r.request_id,
         l.lane_key,
-        case when l.lacking is null then l.lane_class_key end as lane_class_key,
+        l.lane_class_key,
+        l.fuel_share_millionths,
         l.service_key,
-        l.weight_step_milli,
-        l.minimum_weight_milli,
-        l.scale_grain_milli,
         s.size_key,
         s.size_bits,
-        s.dim_weight_milli,
+        s.size_rated_milli,
         case
             when r.scale_weight_lb > 0
                 then least(
@@ -40,7 +38,7 @@ met as (
                 )
         end as scale_band,
         l.has_residential and coalesce(r.is_residential, false) as is_home,
-        case when l.has_area then coalesce(p.place_key, 0) else 0 end as place_key,
+        coalesce(p.place_key, 0) as place_key,
         least(
             cast(ceil(coalesce(r.declared_value_cents, 0) / l.declared_grain_cents) as bigint), l.declared_most_steps
         ) as declared_steps
@@ -56,25 +54,19 @@ met as (
         and s.width_in = r.width_in
         and s.height_in = r.height_in
         and s.is_rectangular = coalesce(r.is_rectangular, true)
-    left join rating.places as p on p.tariff_key = l.tariff_key and p.destination_prefix = r.destination_prefix
+    left join rating.places as p on p.service_key = l.service_key and p.destination_prefix = r.destination_prefix
 )
 
 select
     m.request_id,
     m.lane_key,
     m.lane_class_key,
+    m.fuel_share_millionths,
     m.size_key,
     m.scale_band,
     m.size_bits + c.scale_bits as goods_bits,
     case
-        when m.size_key is not null and m.scale_band is not null
-            then cast(
-                ceil(
-                    greatest(
-                        floor((m.scale_band + 1) / 2) * m.scale_grain_milli, m.dim_weight_milli, m.minimum_weight_milli
-                    ) / m.weight_step_milli
-                ) as bigint
-            ) * m.weight_step_milli
+        when m.size_key is not null and m.scale_band is not null then greatest(c.scale_rated_milli, m.size_rated_milli)
     end as rated_weight_milli,
     m.is_home,
     m.place_key,

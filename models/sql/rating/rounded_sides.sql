@@ -3,37 +3,44 @@
 -- keeps halves that binary numbers fall short of.
 with given as (
     select distinct
-        l.service_key,
+        r.carrier,
+        r.service,
         r.length_in,
         r.width_in,
         r.height_in,
-        coalesce(r.is_rectangular, true) as is_rectangular,
+        coalesce(r.is_rectangular, true) as is_rectangular
+    from rating.requests as r
+    where r.length_in > 0 and r.width_in > 0 and r.height_in > 0
+),
+
+-- Every edition of a service that is asked for: which of them sides belong to is not worth a look at each request.
+editions as (
+    select distinct
+        l.carrier,
+        l.service,
+        l.service_key,
         l.length_per_in,
         l.side_step_milli,
         l.side_bias_milli
-    from rating.requests as r
-    inner join rating.lanes as l
-        on l.carrier is not distinct from r.carrier
-        and l.service is not distinct from r.service
-        and l.zone is not distinct from r.zone
-        and l.shipped_on = r.shipped_on
-    where l.service_key is not null and r.length_in > 0 and r.width_in > 0 and r.height_in > 0
+    from rating.lanes as l
+    where l.service_key is not null
 ),
 
 rounded as (
     select
-        g.service_key,
+        e.service_key,
         g.length_in,
         g.width_in,
         g.height_in,
         g.is_rectangular,
-        floor(({milli g.length_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
-        * g.side_step_milli as one_milli,
-        floor(({milli g.width_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
-        * g.side_step_milli as two_milli,
-        floor(({milli g.height_in * g.length_per_in} + g.side_bias_milli) / g.side_step_milli)
-        * g.side_step_milli as three_milli
+        floor(({milli g.length_in * e.length_per_in} + e.side_bias_milli) / e.side_step_milli)
+        * e.side_step_milli as one_milli,
+        floor(({milli g.width_in * e.length_per_in} + e.side_bias_milli) / e.side_step_milli)
+        * e.side_step_milli as two_milli,
+        floor(({milli g.height_in * e.length_per_in} + e.side_bias_milli) / e.side_step_milli)
+        * e.side_step_milli as three_milli
     from given as g
+    inner join editions as e on e.carrier = g.carrier and e.service = g.service
 ),
 
 sorted as (

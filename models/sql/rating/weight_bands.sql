@@ -1,4 +1,5 @@
--- One row per service and band of scale weights: as bits the conditions on the scale weight that hold in it.
+-- One row per service and band of scale weights: as bits the conditions on the scale weight that hold in it, and the
+-- weight that it is rated by where volume does not weigh more.
 select
     b.service_key,
     b.scale_band,
@@ -10,7 +11,13 @@ select
                 else 0
             end
         ) as bigint
-    ) as scale_bits
+    ) as scale_bits,
+    cast(
+        ceil(
+            greatest(floor((b.scale_band + 1) / 2) * s.scale_grain_milli, s.minimum_weight_milli) / s.weight_step_milli
+        ) as bigint
+    ) * s.weight_step_milli as scale_rated_milli
 from shop.tariff_scale_bands as b
+inner join shop.tariff_services as s on s.service_key = b.service_key
 left join shop.tariff_conditions as c on c.service_key = b.service_key and c.measure = 'scale_weight'
-group by b.service_key, b.scale_band
+group by b.service_key, b.scale_band, s.scale_grain_milli, s.minimum_weight_milli, s.weight_step_milli
