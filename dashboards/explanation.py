@@ -50,6 +50,7 @@ BECAUSE = (
     *("charge.by_sum_of_sides", "charge.by_longest_plus_shortest", "charge.by_diagonal", "charge.by_not_rectangular"),
     *("charge.by_volume", "charge.by_scale_weight", "charge.by_rated_weight", "charge.by_dim_weight"),
     *("charge.by_billed_weight", "charge.by_residential", "charge.by_area", "charge.by_declared_value"),
+    "charge.by_missing_weight",
 )
 NEAR_MISS = (
     *("parcel.near_side", "parcel.near_weight", "parcel.just_under_side", "parcel.just_under_weight"),

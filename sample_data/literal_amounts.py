@@ -47,6 +47,13 @@ def by_weight(scheme: dict[str, Any], billed_weight: Decimal, way: dict[str, Any
     return rounded(begun * Decimal(scheme["amount_cents"]), way)
 
 
+def by_missing_weight(row: dict[str, Any], missing: Decimal, way: dict[str, Any]) -> dict[str, Any]:
+    """The row with its amount: so much for each step begun of the weight that is missing to its density."""
+    scheme = row["per_missing_weight"]
+    begun = (missing / Decimal(scheme["step"])).to_integral_value(ROUND_CEILING)
+    return row | {"amount_cents": rounded(begun * Decimal(scheme["amount_cents"]), row.get("rounding", way))}
+
+
 def bounded(row: dict[str, Any], amount_cents: int) -> int:
     """The amount, not above the row's most, then not below its least."""
     return max(min(amount_cents, int(row.get("at_most_cents", amount_cents))), int(row.get("at_least_cents", 0)))

@@ -15,13 +15,14 @@ from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from pathlib import Path
 from typing import Any
 
-from sample_data.literal_amounts import CENT, standing
+from sample_data.literal_amounts import CENT, by_missing_weight, standing
 from sample_data.literal_charges import Line, charge_lines
 from sample_data.literal_places import areas_of, holds, rounded_sides, size_class
 from sample_data.literal_prices import price, priced_zone
 
 MILLI = Decimal("0.001")
 LENGTHS = {"in": Decimal(1), "cm": Decimal("2.54")}
+VOLUMES = {"in": Decimal(1728), "cm": Decimal(1_000_000)}
 WEIGHTS = {"lb": Decimal(1), "oz": Decimal(16), "g": Decimal("453.59237"), "kg": Decimal("0.45359237")}
 
 
@@ -145,14 +146,30 @@ def measured(parcel: Parcel, tariff: Tariff, service: dict[str, Any], rated: Rat
 
 def charged_rows(parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -> list[dict[str, Any]]:
     """The surcharge rows that apply; of each group only the one with the highest rank, the first among equals."""
-    applying = [row for row in tariff.rules.get("surcharges", []) if applies(row, parcel, tariff, measures)]
-    winners: list[dict[str, Any]] = []
     way = tariff.rules.get("rounding", CENT)
+    applying: list[dict[str, Any]] = []
+    for row in tariff.rules.get("surcharges", []):
+        missing = missing_weight(row, parcel, tariff, measures)
+        if applies(row, parcel, tariff, measures) and missing is not None:
+            applying.append(by_missing_weight(row, missing, way) if missing else row)
+    winners: list[dict[str, Any]] = []
     for row in applying:
         rivals = [other for other in applying if "group" in row and other.get("group") == row["group"]]
         if max(rivals, key=lambda rival: standing(rival, parcel.declared_value_cents, way), default=row) is row:
             winners.append(row)
     return winners
+
+
+def missing_weight(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -> Decimal | None:
+    """What the scale weight, rounded as billed, lacks to the row's density; None for nothing, 0 for another row."""
+    if "per_missing_weight" not in row:
+        return Decimal(0)
+    service = next(each for each in tariff.rules["services"] if each["service"] == parcel.service)
+    step, least = Decimal(service["weight_step"]), Decimal(service.get("minimum_weight", 0))
+    weighed = (max(measures["scale_weight"], least) / step).to_integral_value(ROUND_CEILING) * step
+    space = measures["volume"] / VOLUMES[tariff.rules["length_unit"]] * Decimal(row["per_missing_weight"]["density"])
+    missing = space.quantize(MILLI, ROUND_HALF_UP) - weighed
+    return missing if missing > 0 else None
 
 
 def applies(row: dict[str, Any], parcel: Parcel, tariff: Tariff, measures: dict[str, Decimal]) -> bool:

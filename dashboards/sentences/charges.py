@@ -29,6 +29,7 @@ MEASURES = {
     "residential": "delivered to a home",
     "area": "the destination lies in its area",
     "declared_value": "for the declared value",
+    "missing_weight": "{measured} {weight_unit} are missing to the density of the tariff",
 }
 
 

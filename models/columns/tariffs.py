@@ -21,7 +21,7 @@ MOST = 1_000_000_000_000
 # A set of conditions is the sum of their bits and must stay within a whole number of 63 bits.
 MOST_SUM = 2**MOST_BITS
 # What may make a line apply.
-REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value")
+REASONS = (*MEASURES, "billed_weight", "residential", "area", "declared_value", "missing_weight")
 
 TARIFFS: dict[str, Definition] = {
     "tariff_key": count("Tariff", 1, least=1),
@@ -96,6 +96,9 @@ TARIFFS: dict[str, Definition] = {
     "per_weight_above_milli": count("Billed weight that is free of the amount for each step", 30_000, most=MOST),
     "per_weight_step_milli": count("Step of billed weight", 1000, least=1, most=MOST),
     "per_weight_millicents": count("Thousandths of a cent for each step begun", 12_500, most=MOST),
+    "density_divisor": number("Volume of a unit of weight at the density that surcharges look for", 288.0, least=0),
+    "missing_step_milli": count("Step of the weight that is missing to a density", 1000, least=1, most=MOST),
+    "missing_millicents": count("Thousandths of a cent for each step of missing weight begun", 15_000, most=MOST),
     "is_greatest": flag("Of its group the row of the greatest amount is charged, whatever the ranks", False),
     "charge_group": text("Rows of one group: only the highest rank is charged", "handling"),
     "charge_rank": count("Rank within the group", 1),

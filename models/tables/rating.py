@@ -51,7 +51,7 @@ RATING: tuple[Contract, ...] = (
         "One row per service and rounded sides: its measures and the conditions that hold.",
         "size_key",
         f"size_key service_key {_MILLI_SIDES} length_plus_girth_milli is_rectangular volume_milli dim_weight_milli "
-        "size_rated_milli size_bits",
+        "size_rated_milli size_density_milli size_bits",
     ),
     contract(
         "rating.weight_bands",
@@ -64,21 +64,21 @@ RATING: tuple[Contract, ...] = (
         "One row per request: its lane, its size and the numbers that decide its price.",
         "request_id",
         "request_id lane_key lane_class_key? fuel_share_millionths size_key? scale_band? goods_bits? "
-        "rated_weight_milli? is_home place_key declared_steps?",
+        "rated_weight_milli? missing_weight_milli is_home place_key declared_steps?",
     ),
     contract(
         "rating.price_classes",
         "One row per combination that occurs of all that decides the price before fuel.",
         "price_class_key",
-        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli is_home place_key "
-        "declared_steps case_bits",
+        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli is_home "
+        "place_key declared_steps case_bits",
     ),
     contract(
         "rating.surcharge_classes",
         "One row per surcharge class: what decides which surcharges are charged.",
         "surcharge_class_key",
-        "surcharge_class_key lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits is_home "
-        "place_key declared_up_to_cents",
+        "surcharge_class_key lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits "
+        "missing_weight_milli is_home place_key declared_up_to_cents",
     ),
     contract(
         "rating.surcharge_class_charges",
@@ -108,8 +108,9 @@ RATING: tuple[Contract, ...] = (
         "rating.class_prices",
         "One row per price class: carriage and surcharges before fuel.",
         "price_class_key",
-        "price_class_key lane_class_key goods_bits rated_weight_milli is_home place_key declared_steps "
-        "billed_weight_milli base_cents? surcharge_cents? fuelled_cents? rounding_cents? rounding_bias? lacking?",
+        "price_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli is_home place_key "
+        "declared_steps billed_weight_milli base_cents? surcharge_cents? fuelled_cents? rounding_cents? "
+        "rounding_bias? lacking?",
     ),
     contract(
         "rating.class_charges",

@@ -28,8 +28,8 @@ TARIFFS: tuple[Contract, ...] = (
         "One row per tariff and service: how it rounds and what volume weighs.",
         "service_key",
         "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor? "
-        "divisor_above_milli non_rectangular_factor weight_step_milli minimum_weight_milli scale_grain_milli "
-        "top_band declared_grain_cents declared_most_steps has_residential has_area",
+        "divisor_above_milli density_divisor? non_rectangular_factor weight_step_milli minimum_weight_milli "
+        "scale_grain_milli top_band declared_grain_cents declared_most_steps has_residential has_area",
     ),
     contract(
         "shop.tariff_scale_bands",
@@ -74,7 +74,8 @@ TARIFFS: tuple[Contract, ...] = (
         "surcharge_key tariff_key surcharge_number surcharge charge_code is_residential_only area? valid_from "
         "valid_to fixed_cents? share_millionths? is_of_base is_of_surcharge above_cents? step_cents? "
         "step_amount_millicents? charge_group? charge_rank minimum_weight_milli at_most_cents? at_least_cents? "
-        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? is_greatest "
+        "declared_share_millionths? per_weight_above_milli? per_weight_step_milli? per_weight_millicents? "
+        "missing_step_milli? missing_millicents? is_greatest "
         "rounding_cents rounding_bias",
     ),
     contract(

@@ -14,6 +14,7 @@ from models.tariffs.charges import (
     Discount,
     Extra,
     Fuel,
+    MissingWeight,
     Rounding,
     Surcharge,
     Tax,
@@ -22,7 +23,7 @@ from models.tariffs.charges import (
 from models.tariffs.reading import Section
 from models.tariffs.rules import EXTRA_BASES, KINDS, MEASURES, MILLI, SHARES_OF, Further
 
-AMOUNTS = ("amount_cents", "percent", "per_declared", "per_weight")
+AMOUNTS = ("amount_cents", "percent", "per_declared", "per_weight", "per_missing_weight")
 COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 
 
@@ -64,6 +65,7 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
         of=_of(section),
         declared=_declared(section),
         per_weight=_per_weight(section),
+        missing=_missing(section),
         group=section.optional_text("group"),
         rank=section.whole("rank") or 0,
         minimum_weight_milli=section.milli("minimum_weight", "0"),
@@ -93,6 +95,18 @@ def _per_weight(section: Section) -> WeightSteps | None:
     steps = WeightSteps(inner.milli("above", "0"), inner.milli("step", above_zero=True), inner.milli("amount_cents"))
     inner.done()
     return steps
+
+
+def _missing(section: Section) -> MissingWeight | None:
+    key = "per_missing_weight"
+    stated = section.value(key, (dict,), "a table of density, step, amount_cents", needed=False)
+    if stated is None:
+        return None
+    inner = Section(stated, section.place, section.notes, within=key)
+    density = inner.number("density", above_zero=True)
+    found = MissingWeight(density, inner.milli("step", above_zero=True), inner.milli("amount_cents"))
+    inner.done()
+    return found
 
 
 def further_of(section: Section) -> Further:

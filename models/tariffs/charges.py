@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 MILLI = 1_000
 MILLIONTHS = 1_000_000
@@ -71,10 +72,23 @@ class WeightSteps:
 
 
 @dataclass(frozen=True)
+class MissingWeight:
+    """An amount, in thousandths of a cent, for each step begun of the weight that a parcel lacks to a density.
+
+    density: weight per cubic foot where lengths are inches, per cubic metre where they are centimetres.
+    """
+
+    density: Decimal
+    step_milli: int
+    amount_millicents: int
+
+
+@dataclass(frozen=True)
 class Surcharge:
     """One surcharge row. `when` lists alternatives, each a list of conditions; () in it means always.
 
-    Exactly one of amount_cents, share_millionths, declared and per_weight is given; `of` belongs to share_millionths.
+    Exactly one of amount_cents, share_millionths, declared, per_weight and missing is given; `of` belongs to
+    share_millionths. missing: where no weight is missing the row is not charged.
     is_greatest: of its group the row of the greatest amount is charged, whatever the ranks.
     """
 
@@ -98,6 +112,7 @@ class Surcharge:
     line: int
     at_least_cents: int | None = None
     per_weight: WeightSteps | None = None
+    missing: MissingWeight | None = None
     is_greatest: bool = False
     rounding: Rounding = NEAREST_CENT
 

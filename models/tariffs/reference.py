@@ -76,7 +76,8 @@ when = [                                  # one line must hold, with all conditi
   [{ measure = "longest_side", more_than = 48.0 }],
   [{ measure = "second_side", more_than = 30.0 }, { measure = "scale_weight", at_least = 20.0 }],
 ]
-amount_cents = 1850                       # 12.5 too; one of amount_cents, percent (with of), per_declared, per_weight
+amount_cents = 1850                       # 12.5 too; one of amount_cents, percent (with of), per_declared, per_weight,
+                                          # per_missing_weight
 group = "handling"                        # of one group only the highest rank is charged; where all its rows say
                                           # greatest = true, the greatest amount
 rank = 1
@@ -90,6 +91,12 @@ charge_code = "WEIGHT"
 zones = ["4"]
 greatest = false
 per_weight = { above = 30.0, step = 1.0, amount_cents = 12.5 }   # for each step of billed weight begun above
+
+[[surcharges]]
+surcharge = "low density"                 # for each step of weight begun that is missing: volume at the density, less
+charge_code = "LOW DENSITY"               # the scale weight rounded up to weight_step. density: weight per cubic foot,
+zones = ["4"]                             # or where length_unit is cm per cubic metre; one for each service
+per_missing_weight = { density = 6.0, step = 1.0, amount_cents = 15 }
 
 [[surcharges]]
 surcharge = "season"
@@ -191,6 +198,7 @@ IN_METRIC = {
     "more_than = 30.0": "more_than = 75.0",
     "at_least = 20.0": "at_least = 10.0",
     "minimum_weight = 40.0": "minimum_weight = 20.0",
+    "density = 6.0": "density = 100.0",
 }
 
 

@@ -21,11 +21,24 @@ def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
         if row.is_greatest and (row.per_weight or (row.share_millionths is not None and not row.is_of_declared)):
             what = "takes a share or an amount by weight, which `greatest` cannot compare"
             yield _stop(tariff, row, what, "state ranks, or fixed amounts")
+    yield from _other_densities(tariff)
     for first, second in combinations(tariff.surcharges, 2):
         if first.group and first.group == second.group:
             yield from _tied(tariff, first, second)
             yield from _always_beaten(tariff, first, second)
             yield from _always_beaten(tariff, second, first)
+
+
+def _other_densities(tariff: Tariff) -> Iterator[Finding]:
+    """Rows of one service that look for different densities: it is rated by one."""
+    for service in tariff.services:
+        rows = [
+            row for row in tariff.surcharges if row.missing and service.service in (row.services or (service.service,))
+        ]
+        for row in rows:
+            if row.missing and rows[0].missing and row.missing.density != rows[0].missing.density:
+                what = f"looks for another density than {rows[0].surcharge} in line {rows[0].line} does"
+                yield _stop(tariff, row, what, f"state one density for the service {service.service}")
 
 
 def extra_findings(tariff: Tariff) -> Iterator[Finding]:

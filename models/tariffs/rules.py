@@ -14,6 +14,8 @@ MILLIONTHS_OF_PERCENT = 10_000
 LENGTHS_PER_INCH = {"in": Decimal(1), "cm": Decimal("2.54")}
 # 1 lb is 0.45359237 kg exactly (international pound, 1959).
 WEIGHTS_PER_POUND = {"lb": Decimal(1), "oz": Decimal(16), "kg": Decimal("0.45359237"), "g": Decimal("453.59237")}
+# What a density is per: a cubic foot, a cubic metre.
+DENSITY_VOLUMES = {"in": Decimal(12**3), "cm": Decimal(100**3)}
 SIZE_MEASURES = (
     *("longest_side", "second_side", "shortest_side", "length_plus_girth", "sum_of_sides", "longest_plus_shortest"),
     *("diagonal", "not_rectangular", "volume", "dim_weight"),

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from models.tariffs.charges import Surcharge
-from models.tariffs.rules import MILLI, Further, Price, Service, Tariff
+from models.tariffs.rules import DENSITY_VOLUMES, MILLI, Further, Price, Service, Tariff
 
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
@@ -30,6 +30,7 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
         "side_bias_milli": bias,
         "divisor": None if service.divisor is None else float(service.divisor),
         "divisor_above_milli": service.divisor_above_milli,
+        "density_divisor": _density_divisor(tariff, rows),
         "non_rectangular_factor": float(service.non_rectangular_factor),
         "weight_step_milli": service.weight_step_milli,
         "minimum_weight_milli": service.minimum_weight_milli,
@@ -40,6 +41,12 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
         "has_residential": any(row.is_residential for row in rows),
         "has_area": any(row.area for row in rows),
     }
+
+
+def _density_divisor(tariff: Tariff, rows: Sequence[Surcharge]) -> float | None:
+    """The volume of a unit of weight at the density that surcharges look for; of a service all state the same."""
+    densities = [row.missing.density for row in rows if row.missing]
+    return float(DENSITY_VOLUMES[tariff.length_unit] / densities[0]) if densities else None
 
 
 def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:

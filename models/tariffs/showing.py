@@ -207,6 +207,9 @@ def _amount(row: Surcharge, money: Money) -> str:
         beyond = f" above {steps.above_milli / MILLI:g}" if steps.above_milli else ""
         each = f"{_fine(steps.amount_millicents, money)} for each {steps.step_milli / MILLI:g} of weight begun"
         return f"{each}{beyond}{most}"
+    if row.missing:
+        amount, step = _fine(row.missing.amount_millicents, money), row.missing.step_milli / MILLI
+        return f"{amount} for each {step:g} of weight begun that is missing to density {row.missing.density:f}{most}"
     if row.share_millionths is not None:
         return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
     return f"{_whole(row.amount_cents or 0, money)}{most}"

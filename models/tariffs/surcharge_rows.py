@@ -44,6 +44,8 @@ def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> 
         "per_weight_above_milli": row.per_weight.above_milli if row.per_weight else None,
         "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
         "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
+        "missing_step_milli": row.missing.step_milli if row.missing else None,
+        "missing_millicents": row.missing.amount_millicents if row.missing else None,
         "is_greatest": row.is_greatest,
         **rounding_cells(row.rounding),
     }

@@ -9,6 +9,7 @@ select
     k.scale_band,
     k.goods_bits,
     k.rated_weight_milli,
+    k.missing_weight_milli,
     k.is_home,
     k.place_key,
     k.declared_steps

@@ -4,8 +4,10 @@
 with class_lines as (
     select
         l.*,
+        c.missing_weight_milli,
         row_number() over (partition by l.price_class_key order by l.line_number) as place
     from rating.class_charges as l
+    inner join rating.price_classes as c on c.price_class_key = l.price_class_key
 ),
 
 cell_counts as (
@@ -25,6 +27,7 @@ lines as (
         l.charge_code,
         l.surcharge_key,
         l.alternative,
+        l.missing_weight_milli,
         l.amount_cents
     from rating.priced as p
     inner join class_lines as l on l.price_class_key = p.price_class_key
@@ -37,6 +40,7 @@ lines as (
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
+        cast(null as bigint) as missing_weight_milli,
         p.fuel_cents as amount_cents
     from rating.priced as p
     left join cell_counts as n on n.price_class_key = p.price_class_key
@@ -50,6 +54,7 @@ lines as (
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
+        cast(null as bigint) as missing_weight_milli,
         p.tax_cents as amount_cents
     from rating.priced as p
     left join cell_counts as n on n.price_class_key = p.price_class_key
@@ -75,6 +80,7 @@ explained as (
         l.charge_code,
         l.amount_cents,
         s.above_cents,
+        l.missing_weight_milli,
         r.scale_weight_lb,
         r.declared_value_cents,
         d.weight_unit,
@@ -93,6 +99,7 @@ explained as (
             when s.is_residential_only then 'residential'
             when s.area is not null then 'area'
             when s.above_cents is not null then 'declared_value'
+            when s.missing_step_milli is not null then 'missing_weight'
         end as measure
     from lines as l
     inner join rating.requests as r on r.request_id = l.request_id
@@ -130,6 +137,7 @@ select
             when 'rated_weight' then e.rated_weight
             when 'scale_weight' then round(e.scale_weight_lb * t.weight_per_lb * 1000) / 1000
             when 'declared_value' then e.declared_value_cents
+            when 'missing_weight' then e.missing_weight_milli / 1000
         end as double
     ) as measured,
     cast(

@@ -67,6 +67,7 @@ select
     c.lane_class_key,
     c.goods_bits,
     c.rated_weight_milli,
+    c.missing_weight_milli,
     c.is_home,
     c.place_key,
     c.declared_steps,

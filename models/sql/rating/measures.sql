@@ -22,6 +22,7 @@ volumes as (
         d.is_rectangular,
         v.divisor,
         v.divisor_above_milli,
+        v.density_divisor,
         v.weight_step_milli,
         d.longest_milli / 1000 * (d.second_milli / 1000) * (d.shortest_milli / 1000)
         * case when d.is_rectangular then 1.0 else v.non_rectangular_factor end as volume
@@ -44,6 +45,10 @@ measured as (
                 then cast({milli v.volume / v.divisor} as bigint)
             else cast(0 as bigint)
         end as dim_weight_milli,
+        case
+            when v.density_divisor is not null then cast({milli v.volume / v.density_divisor} as bigint)
+            else cast(0 as bigint)
+        end as size_density_milli,
         v.weight_step_milli,
         cast(
             {milli sqrt(v.longest_milli / 1000 * v.longest_milli / 1000 + v.second_milli / 1000 * v.second_milli / 1000
@@ -94,6 +99,7 @@ select
     m.volume_milli,
     m.dim_weight_milli,
     cast(ceil(m.dim_weight_milli / m.weight_step_milli) as bigint) * m.weight_step_milli as size_rated_milli,
+    m.size_density_milli,
     coalesce(h.size_bits, 0) as size_bits
 from measured as m
 left join held as h on h.size_key = m.size_key

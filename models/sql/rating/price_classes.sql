@@ -1,10 +1,12 @@
--- One row per combination of lane class, conditions, rated weight, home delivery, place and declared steps that occurs.
+-- One row per combination of lane class, conditions, rated and missing weight, home delivery, place and declared
+-- steps that occurs.
 -- A case is a cell without its weight; the conditions on the rated weight are added to its bits here.
 with occurring as (
     select distinct
         k.lane_class_key,
         k.goods_bits,
         k.rated_weight_milli,
+        k.missing_weight_milli,
         k.is_home,
         k.place_key,
         k.declared_steps
@@ -51,6 +53,7 @@ known as (
         o.lane_class_key,
         o.goods_bits,
         o.rated_weight_milli,
+        o.missing_weight_milli,
         o.is_home,
         o.place_key,
         o.declared_steps,
@@ -61,11 +64,14 @@ known as (
 )
 
 select
-    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.is_home, k.place_key, k.declared_steps} as price_class_key,
-    {key k.lane_class_key, k.case_bits, k.is_home, k.place_key, k.declared_steps} as surcharge_class_key,
+    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.missing_weight_milli, k.is_home, k.place_key,
+        k.declared_steps} as price_class_key,
+    {key k.lane_class_key, k.case_bits, k.missing_weight_milli, k.is_home, k.place_key, k.declared_steps}
+        as surcharge_class_key,
     k.lane_class_key,
     k.goods_bits,
     k.rated_weight_milli,
+    k.missing_weight_milli,
     k.is_home,
     k.place_key,
     k.declared_steps,

@@ -47,6 +47,7 @@ joined as (
         on p.lane_class_key = k.lane_class_key
         and p.goods_bits = k.goods_bits
         and p.rated_weight_milli = k.rated_weight_milli
+        and p.missing_weight_milli = k.missing_weight_milli
         and p.is_home = k.is_home
         and p.place_key = k.place_key
         and p.declared_steps = k.declared_steps

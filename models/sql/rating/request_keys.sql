@@ -1,5 +1,5 @@
 -- One row per request: its lane, its size, and the few numbers that decide its price.
--- Parcels alike in lane class, conditions, rated weight, home delivery, place and declared steps cost the same but for
+-- Parcels alike in lane class, conditions, rated and missing weight, home delivery, place and declared steps cost the same but for
 -- fuel. Unknown sides or weight stay unknown. Unknown home delivery and area count as none, an unknown declared value as
 -- nothing: what a carrier adds for them is expected only where the record shows it.
 with sized as (
@@ -11,7 +11,8 @@ with sized as (
         s.is_rectangular,
         s.size_key,
         z.size_bits,
-        z.size_rated_milli
+        z.size_rated_milli,
+        z.size_density_milli
     from rating.rounded_sides as s
     inner join rating.measures as z on z.size_key = s.size_key
 ),
@@ -26,6 +27,7 @@ met as (
         s.size_key,
         s.size_bits,
         s.size_rated_milli,
+        s.size_density_milli,
         case
             when r.scale_weight_lb > 0
                 then least(
@@ -68,6 +70,7 @@ select
     case
         when m.size_key is not null and m.scale_band is not null then greatest(c.scale_rated_milli, m.size_rated_milli)
     end as rated_weight_milli,
+    greatest(m.size_density_milli - c.scale_rated_milli, 0) as missing_weight_milli,
     m.is_home,
     m.place_key,
     m.declared_steps

@@ -17,7 +17,8 @@ applying as (
         c.surcharge_class_key,
         s.surcharge_key,
         min(a.alternative) as alternative,
-        min(c.declared_up_to_cents) as declared_up_to_cents
+        min(c.declared_up_to_cents) as declared_up_to_cents,
+        min(c.missing_weight_milli) as missing_weight_milli
     from rating.surcharge_classes as c
     inner join lane_surcharges as l on l.lane_class_key = c.lane_class_key
     inner join shop.tariff_surcharges as s on s.surcharge_key = l.surcharge_key
@@ -27,7 +28,10 @@ applying as (
         and (c.case_bits & a.decisive) = a.mask
     left join shop.tariff_areas as t
         on t.place_key = c.place_key and t.tariff_key = c.tariff_key and t.area = s.area
-    where (c.is_home or not s.is_residential_only) and (s.area is null or t.area is not null)
+    where
+        (c.is_home or not s.is_residential_only)
+        and (s.area is null or t.area is not null)
+        and (s.missing_step_milli is null or c.missing_weight_milli > 0)
     group by c.surcharge_class_key, s.surcharge_key
 ),
 
@@ -38,7 +42,8 @@ amounts as (
             s.fixed_cents,
             {amount ceil(greatest(a.declared_up_to_cents - s.above_cents, 0) / s.step_cents)
             * s.step_amount_millicents * 1000 by s.},
-            {amount a.declared_up_to_cents * s.declared_share_millionths by s.}
+            {amount a.declared_up_to_cents * s.declared_share_millionths by s.},
+            {amount ceil(a.missing_weight_milli / s.missing_step_milli) * s.missing_millicents * 1000 by s.}
         ) as full_cents,
         s.at_least_cents,
         s.at_most_cents

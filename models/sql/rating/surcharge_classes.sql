@@ -21,6 +21,7 @@ select distinct
     l.zone,
     l.fuel_basis_key,
     c.case_bits,
+    c.missing_weight_milli,
     c.is_home,
     c.place_key,
     c.declared_steps * l.declared_grain_cents as declared_up_to_cents

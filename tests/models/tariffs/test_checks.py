@@ -22,6 +22,10 @@ def when(measure: str, more_than: float) -> str:
     return f'when = [[{{ measure = "{measure}", more_than = {more_than} }}]]'
 
 
+def missing(density: int) -> str:
+    return f"per_missing_weight = {{ density = {density}.0, step = 1.0, amount_cents = 15 }}"
+
+
 def test_a_sound_tariff_has_no_finding() -> None:
     rest = row("long", when("longest_side", 48)) + row("heavy", when("scale_weight", 50))
     assert checked(tariff(rest=rest, limits=LIMITS)) == []
@@ -51,6 +55,15 @@ def test_a_sound_tariff_has_no_finding() -> None:
             28,
             "warn",
             "charges nothing, yet goes before a in line 22",
+        ),
+        (
+            "".join(
+                row(name, missing(density)).replace("amount_cents = 100\n", "", 1)
+                for name, density in (("a", 6), ("b", 6), ("c", 8))
+            ),
+            30,
+            "stop",
+            "looks for another density than a in line 22",
         ),
         ('[[discounts]]\npercent = 10.0\non = ["surcharge:none"]', 22, "stop", "no row is named"),
         ('[[discounts]]\npercent = 110.0\non = ["base"]', 22, "stop", "more than 100 percent"),

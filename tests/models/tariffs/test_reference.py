@@ -30,6 +30,7 @@ def test_the_example_is_a_sound_tariff(system: str) -> None:
     assert [row.surcharge for row in found.surcharges] == [
         "long side",
         "weight",
+        "low density",
         "season",
         "remote area",
         "declared value",
@@ -51,6 +52,7 @@ def test_the_example_shows_every_rule_and_measure() -> None:
         "valid_to": "to",
         "share_millionths": "percent",
         "declared": "per_declared",
+        "missing": "per_missing_weight",
         "is_greatest": "greatest",
     }
     stated = {renamed.get(each.name, each.name) for each in (*fields(Service), *fields(Surcharge))} - {"line"}

@@ -99,7 +99,7 @@ def _surcharge(source: random.Random, name: str, length: float, weight: float) -
     if source.random() < 0.3:
         first = FIRST + timedelta(source.randrange(300))
         lines += [f"from = {first}", f"to = {first + timedelta(source.randrange(1, 200))}"]
-    lines.append(_amount(source))
+    lines.append(_amount(source) if source.random() < 0.9 else _missing(source, weight, length))
     fixed = any(line.startswith("amount_cents") for line in lines[-1].splitlines())
     if source.random() < 0.5:
         group = source.choice("ghk" if fixed else "gh")
@@ -142,6 +142,13 @@ def _amount(source: random.Random) -> str:
     above, step = source.choice([0, 5_000, 10_000]), source.choice([2_500, 10_000])
     each = f"step_cents = {step}, amount_cents = {source.randint(1, 2_000) / 10}"
     return f"per_declared = {{ above_cents = {above}, {each} }}"
+
+
+def _missing(source: random.Random, weight: float, length: float) -> str:
+    """An amount by what is missing to eight pounds in a cubic foot: of one service all rows state one density."""
+    density = round(8 * weight * (1 if length == 1 else 35.3), 1)
+    step, cents = source.choice([0.5, 1, 3]), source.randint(1, 999) / 10
+    return f"per_missing_weight = {{ density = {density}, step = {step}, amount_cents = {cents} }}"
 
 
 def _first(source: random.Random) -> str:

@@ -9,7 +9,7 @@ import pytest
 
 from models.tariffs.checks import checked
 from tests.models.tariffs.price_lists import tariff
-from tests.pipelines.parcels import rated, sides
+from tests.pipelines.parcels import holding, rated, rated_rows, requests, sides
 
 ROW = '[[surcharges]]\nsurcharge = "{name}"\ncharge_code = "{name}"\n{rest}\n'
 SMALL = sides(2, 2, 2)
@@ -27,6 +27,22 @@ def row(rest: str, name: str = "row") -> str:
         ("per_weight = { above = 2.0, step = 1.0, amount_cents = 12.5 }", {"scale_weight_lb": 2.0}, 0),
         ("per_weight = { step = 5.0, amount_cents = 30 }\nat_least_cents = 50", {"scale_weight_lb": 1.0}, 50),
         ("per_weight = { step = 5.0, amount_cents = 30 }\nat_most_cents = 100", {"scale_weight_lb": 100.0}, 100),
+        # 12 x 8 x 4 in are 0.2222 cubic feet, at 36 lb each 8 lb: 5 are missing beside 3 on the scale, none beside 8.
+        (
+            "per_missing_weight = { density = 36.0, step = 1.0, amount_cents = 12.5 }",
+            sides(12, 8, 4) | {"scale_weight_lb": 2.6},
+            63,
+        ),
+        (
+            "per_missing_weight = { density = 36.0, step = 2.0, amount_cents = 12.5 }",
+            sides(12, 8, 4) | {"scale_weight_lb": 2.6},
+            38,
+        ),
+        (
+            "per_missing_weight = { density = 36.0, step = 1.0, amount_cents = 12.5 }\nat_least_cents = 90",
+            sides(12, 8, 4) | {"scale_weight_lb": 8.0},
+            0,
+        ),
         # 1.5 % of 123.45 is 1.85175.
         ('percent = 1.5\nof = ["declared"]', {"declared_value_cents": 12_345}, 185),
         ('percent = 1.5\nof = ["declared"]\nat_least_cents = 300', {"declared_value_cents": 12_345}, 300),
@@ -41,6 +57,25 @@ def row(rest: str, name: str = "row") -> str:
 )
 def test_a_surcharge_comes_to(rest: str, stated: dict[str, Any], cents: int) -> None:
     assert rated([tariff(rest=row(rest))], SMALL | stated)["surcharge_cents"].tolist() == [cents]
+
+
+@pytest.mark.published
+def test_what_is_missing_to_a_density_is_charged_by_weight() -> None:
+    # An Australian shop's page of delivery charges (everriseproducts.com.au, read 2026): 250 kg a cubic metre; its
+    # example of 0.8 x 0.5 x 0.15 m counts for 15 kg, and 5 kg on the scale are 10 short. A Canadian haulier's rules
+    # (trademarktrans.com, minimum charge): the deficit to the least weight is charged at a rate. Prices are invented.
+    rest = row("per_missing_weight = { density = 250.0, step = 1.0, amount_cents = 40 }")
+    listed = tariff(rest=rest, length_unit="cm", weight_unit="kg", divisor="none", side_rounding="none")
+    asked = requests(
+        *(
+            sides(80 / 2.54, 50 / 2.54, 15 / 2.54) | {"scale_weight_lb": kilograms / 0.45359237}
+            for kilograms in (5, 4.2, 14.5, 15, 20)
+        )
+    )
+    with holding([listed]) as connection:
+        assert rated_rows(connection, asked)["surcharge_cents"].tolist() == [400, 400, 0, 0, 0]
+        why = connection.execute("select measure, measured from whatif.expected_charges where charge_name = 'row'")
+        assert why.fetchall() == [("missing_weight", 10.0)] * 2
 
 
 def test_of_a_group_the_greatest_amount_is_charged_where_its_rows_say_so() -> None:

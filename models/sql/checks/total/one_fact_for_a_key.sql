@@ -14,6 +14,7 @@ cases as (
         c.surcharge_class_key,
         c.lane_class_key,
         c.case_bits,
+        c.missing_weight_milli,
         c.is_home,
         c.place_key,
         c.declared_steps
