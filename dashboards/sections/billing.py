@@ -142,7 +142,13 @@ SECTION = Section(
             table=CURVES,
             columns=(
                 *("carrier", "service", "zone", "is_in_use", "learned_first_on", "learned_last_on", "bill_count"),
-                *("seen_from_lb", "seen_to_lb", "left_out_error_cents", "left_out_error_share"),
+                *(
+                    "seen_from_lb",
+                    "seen_to_lb",
+                    "left_out_error_cents",
+                    "left_out_error_share",
+                    "widest_interval_share",
+                ),
             ),
             choose=used_first,
             when_empty=(),

@@ -220,7 +220,8 @@ ENTRIES = (
     definition("disputes.most_shown", "At most 25 are shown; `dunnage disputes` has all of them."),
     definition(
         "learned.means",
-        "The error is that of parcels left out in turn. Outside the weights seen there is no price. Prices not in use "
-        "are for days without a price list: `dunnage tariff learn` writes them to a file.",
+        "The error is that of parcels left out in turn; of twenty such bills nineteen lie within the interval of their "
+        "price, of which the widest is shown. Outside the weights seen there is no price. Prices not in use are for "
+        "days without a price list: `dunnage tariff learn` writes them to a file.",
     ),
 )

@@ -8,13 +8,14 @@ import pandas as pd
 
 from models.analyses.question import Question
 from models.learned_prices.learning import LearnedLane, learned
+from models.learned_prices.rows import price_rows
 
 READS, WRITES = ("rate_bills",), ("analysis.rate_curves",)
 TAUGHT = ["carrier", "tariff_code", "learned_first_on", "learned_last_on"]
 LANE = ("carrier", "service", "zone", "tariff_code", "learned_first_on", "learned_last_on")
 FOUND = (
     *("is_in_use", "bill_count", "seen_from_lb", "seen_to_lb"),
-    *("left_out_error_cents", "left_out_error_share", "left_out_unpriced_count"),
+    *("left_out_error_cents", "left_out_error_share", "widest_interval_share", "left_out_unpriced_count"),
 )
 
 
@@ -52,5 +53,12 @@ def _found(lane: LearnedLane | None, per_lb: float) -> dict[str, object]:
         "seen_to_lb": lane.heaviest / per_lb,
         "left_out_error_cents": None if lane.error_cents is None else int(lane.error_cents + 0.5),
         "left_out_error_share": lane.error_share,
+        "widest_interval_share": _widest(lane),
         "left_out_unpriced_count": lane.outside_count,
     }
+
+
+def _widest(lane: LearnedLane) -> float | None:
+    """Half the widest interval as a share of its price; None where too few bills were left out to know one."""
+    known = price_rows([lane]).dropna(subset=["price_cents", "interval_cents"])
+    return None if known.empty else float((known["interval_cents"] / known["price_cents"]).max())

@@ -35,6 +35,11 @@ LEARNED: dict[str, Definition] = {
     "left_out_error_share": signed_fraction(
         "Mean error as a share of the bill, on parcels left out in turn", 0.021, label="Mean error, share"
     ),
+    "widest_interval_share": signed_fraction(
+        "Half the widest 95 percent interval of its prices, as a share of the price",
+        0.058,
+        label="95% within, either way",
+    ),
     "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
     "destination_code": text("Postal code as it is compared with others", "20137"),
     "learned_prefix": text("Longest beginning of the postal code that enough bills state a zone for", "201"),

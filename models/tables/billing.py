@@ -153,7 +153,8 @@ BILLING: tuple[Contract, ...] = (
         "One row per lane, tariff and days whose bills give its prices: how far prices learned from them miss.",
         "carrier service zone tariff_code learned_first_on",
         "carrier service zone tariff_code? learned_first_on learned_last_on is_in_use bill_count seen_from_lb? "
-        "seen_to_lb? left_out_error_cents? left_out_error_share? left_out_unpriced_count",
+        "seen_to_lb? left_out_error_cents? left_out_error_share? widest_interval_share? "
+        "left_out_unpriced_count",
         made_from=MadeFrom(
             "core.charge_lines",
             "carrier",

@@ -208,8 +208,10 @@ def _amount(row: Surcharge, money: Money) -> str:
         each = f"{_fine(steps.amount_millicents, money)} for each {steps.step_milli / MILLI:g} of weight begun"
         return f"{each}{beyond}{most}"
     if row.missing:
-        amount, step = _fine(row.missing.amount_millicents, money), row.missing.step_milli / MILLI
-        return f"{amount} for each {step:g} of weight begun that is missing to density {row.missing.density:f}{most}"
+        each = (
+            f"{_fine(row.missing.amount_millicents, money)} for each {row.missing.step_milli / MILLI:g} of weight begun"
+        )
+        return f"{each} that is missing to density {row.missing.density:f}{most}"
     if row.share_millionths is not None:
         return f"{row.share_millionths / MILLIONTHS_OF_PERCENT:g} % of {' and '.join(row.of)}{most}"
     return f"{_whole(row.amount_cents or 0, money)}{most}"

@@ -129,7 +129,12 @@ def sides() -> Rows:
 def curves() -> Rows:
     lane = {"carrier": "Corvane", "service": "freight", "left_out_unpriced_count": 1, "seen_from_lb": 3.0}
     days = {"learned_first_on": pd.Timestamp("2025-01-02"), "learned_last_on": pd.Timestamp("2025-12-30")}
-    errors = {"left_out_error_cents": 39, "left_out_error_share": 0.021, "seen_to_lb": 62.0}
+    errors = {
+        "left_out_error_cents": 39,
+        "left_out_error_share": 0.021,
+        "seen_to_lb": 62.0,
+        "widest_interval_share": 0.058,
+    }
     return [
         {**lane, **days, **errors, "zone": "5", "tariff_code": None, "is_in_use": False, "bill_count": 900},
         {**lane, **days, **errors, "zone": "2", "tariff_code": "c-25", "is_in_use": True, "bill_count": 412},
@@ -182,6 +187,7 @@ def test_learned_prices_say_how_far_they_miss() -> None:
     assert "Prices by c-25 are learned from bills, not published: in freight, zone 2, they are off by 2.1%" in text
     rows = by_id(page(), "learned-prices-table").all("tbody")[0].all("tr")
     assert [[cell.text() for cell in row.all("td")[1:3]] for row in rows] == [["2", "yes"], ["5", "no"]]
+    assert "5.8%" in rows[0].text()
     few = {"analysis.rate_curves": tables()["analysis.rate_curves"].assign(left_out_error_share=float("nan"))}
     assert "too few to say how far they are off" in parsed(render(shop.review(tables=tables() | few))).text()
 

@@ -42,6 +42,14 @@ def test_a_row_stands_for_as_many_bills_as_it_counts() -> None:
     assert found.loc[["2"], ["seen_from_lb", "seen_to_lb"]].to_numpy().tolist() == [[weights[0], weights[-1]]]
 
 
+def test_the_widest_interval_holds_nineteen_bills_of_twenty() -> None:
+    # Bills spread evenly over a tenth to either side of 10.00: nineteen of twenty lie within 9.5 % of it.
+    cents = np.random.default_rng(11).integers(900, 1_101, 1_000)
+    found = asked(*(("2", "t", 3.0, int(each), 1) for each in cents))
+    assert found.loc["2", "widest_interval_share"] == pytest.approx(0.095, abs=0.012)
+    assert asked(("2", "t", 3.0, 900, 4))["widest_interval_share"].isna().all()
+
+
 def test_used_and_unused_prices_are_told_apart() -> None:
     found = asked(("2", "t", 3.0, 900, 4), ("5", None, 3.0, 1_100, 4))
     assert found["is_in_use"].tolist() == [True, False]
