@@ -68,6 +68,7 @@ def plain_values(sheet: Sheet, units: Units) -> dict[str, Any]:
         "ask_the_buyer": sheet.to_ask,
         "ways": [asdict(way) for way in sheet.ways],
         "recovery": asdict(sheet.recovery) if sheet.recovery else None,
+        "recovery_by_evidence": {kind: asdict(each) for kind, each in sheet.by_evidence},
         "lesson": asdict(sheet.lesson) if sheet.lesson else None,
         "rules_broken": list(sheet.rules_broken),
         "keep": list(KEEP),

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from dashboards import values
-from dashboards.claim_money import lesson_lines, recovery_words, way_pairs
+from dashboards.claim_money import recovery_pairs, way_pairs
+from dashboards.sentences.sheet import STEPS, days, left, told
 from models import columns
 from models.claims.evidence import ASKED, KINDS
 from models.claims.sheet import KEEP, Sheet
@@ -17,13 +18,6 @@ from models.claims.texts import NOT_KNOWN
 from models.shop_units import LENGTH, Units, measure_of
 
 Row = Mapping[str, Any]
-STEPS = {
-    "notice": "tell the carrier",
-    "filing": "file the claim",
-    "evidence": "send the evidence",
-    "answer": "the carrier answers",
-    "appeal": "appeal the decision",
-}
 STARTS = {
     "shipped_on": "shipping",
     "delivered_on": "delivery",
@@ -41,67 +35,65 @@ CLAIM = (
 )
 # Nothing on record means that it did not happen: these lines are left out then.
 MAY_NOT_BE = frozenset(("cut_height_in", "filed_on", "appealed_on", "decided_on", "damaged_part"))
+# Sentences by their place on the sheet; where they exclude each other, their conditions decide.
+NEXT = (
+    *("sheet.no_claim", "sheet.settled", "sheet.passed", "sheet.next", "sheet.waits", "sheet.no_deadline"),
+    "sheet.ask_carrier",
+)
+EVIDENCE = ("sheet.asked_of_all", "sheet.folder")
+RECOVERY = ("sheet.not_paid_for", "sheet.none_decided", "sheet.recovery", "sheet.few_decided")
+LESSON = (
+    *("sheet.like", "sheet.no_others", "sheet.pattern", "sheet.no_pattern", "sheet.settled_by"),
+    "sheet.rule",
+)
+TO_CARRIER = "to-carrier.txt"
 SIDES = ("length_in", "width_in", "height_in")
 
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the sheet: its title, lines of a label and a text, and sentences below them."""
+    """A part of the sheet: its title, lines of a label and a text, and sentences below them.
+
+    is_own: for the shop alone, and in no packet: what ways out cost it, what it knows of its own packing.
+    """
 
     title: str
     pairs: Sequence[tuple[str, str]] = ()
     lines: Sequence[str] = ()
     is_urgent: bool = False
     is_letter: bool = False
+    is_own: bool = False
 
 
 def parts(sheet: Sheet, units: Units) -> list[Part]:
     """The whole sheet, what is to be done first."""
+    is_urgent = any(each.state == OVERDUE for each in sheet.deadlines)
+    due = [(STEPS[each.step].capitalize(), deadline_words(each)) for each in sheet.deadlines]
+    letters = [_letter(name, text) for name, text in sheet.texts.items()]
     found = [
-        Part("Next", lines=[next_words(sheet)], is_urgent=any(each.state == OVERDUE for each in sheet.deadlines)),
-        Part("The carrier's days", [(STEPS[each.step].capitalize(), deadline_words(each)) for each in sheet.deadlines]),
+        Part("Next", lines=[" ".join(told(NEXT, sheet))], is_urgent=is_urgent, is_own=True),
+        Part("The carrier's days", due, is_own=True),
         _claim_part(sheet, units),
         Part("What was sent", _sent(sheet, units)),
         Part("Goods", _goods(sheet, units)),
         Part("Invoice lines", _lines(sheet, units)),
         _evidence(sheet),
-        Part("What each way out costs", way_pairs(sheet, units), [recovery_words(sheet.recovery)]),
-        Part("What it teaches", lines=list(lesson_lines(sheet))),
-        Part("Keep until the claim is closed", lines=KEEP),
-        Part("Care", lines=sheet.cautions),
+        Part("What each way out costs", way_pairs(sheet, units), is_own=True),
+        Part("What the carrier may pay", recovery_pairs(sheet), [" ".join(told(RECOVERY, sheet))], is_own=True),
+        Part("What it teaches", lines=told(LESSON, sheet), is_own=True),
+        Part("Keep until the claim is closed", lines=KEEP, is_own=True),
+        Part("Care", lines=sheet.cautions, is_own=True),
+        *letters,
     ]
-    letters = [Part(_title(name), lines=text.splitlines(), is_letter=True) for name, text in sheet.texts.items()]
-    return [part for part in [*found, *letters] if part.pairs or part.lines]
+    return [part for part in found if part.pairs or part.lines]
+
+
+def _letter(name: str, text: str) -> Part:
+    return Part(_title(name), lines=text.splitlines(), is_letter=True, is_own=name != TO_CARRIER)
 
 
 def _title(name: str) -> str:
-    return {"to-buyer.txt": "Text to the buyer", "to-carrier.txt": "Text to the carrier"}.get(name, name)
-
-
-def next_words(sheet: Sheet) -> str:
-    """What to do next, in a sentence."""
-    if sheet.claim is None:
-        return (
-            "No claim is on record for this parcel. Open one with --cause damage (or loss, delay, return), with "
-            "--opened, the day the buyer reported it, and --delivered, the day of delivery."
-        )
-    state, due = str(sheet.claim["claim_state"]), sheet.next_step
-    late = [STEPS[each.step] for each in sheet.deadlines if each.state == OVERDUE and each.step != "answer"]
-    said = f"The last day has passed to {', and to '.join(late)}. " if late and state not in ("paid", "closed") else ""
-    if state in ("paid", "closed", "withdrawn"):
-        return f"The claim is {state}. Nothing is due."
-    if due and due.due_on:
-        return f"{said}{STEPS[due.step].capitalize()} by {values.day(due.due_on)} ({_left(due)})."
-    if state in ("filed", "asked", "appealed"):
-        return f"{said}The claim waits for the carrier's answer."
-    return said + (
-        "No last day is known for the next step." if not said else "Ask the carrier whether it still takes it."
-    )
-
-
-def _left(deadline: Deadline) -> str:
-    days = deadline.days_left or 0
-    return "today" if days == 0 else f"{days} day{'s' if days != 1 else ''} left"
+    return {"to-buyer.txt": "Text to the buyer", TO_CARRIER: "Text to the carrier"}.get(name, name)
 
 
 def deadline_words(deadline: Deadline) -> str:
@@ -115,8 +107,7 @@ def deadline_words(deadline: Deadline) -> str:
     if deadline.due_on is None:
         told = "counts from then" if deadline.state == "not yet" else "that day is not known; state it with --delivered"
         return f"{length}; {told}"
-    days = abs(deadline.days_left or 0)
-    how = f"overdue by {days} day{'s' if days != 1 else ''}" if deadline.state == OVERDUE else _left(deadline)
+    how = f"overdue by {days(abs(deadline.days_left or 0))}" if deadline.state == OVERDUE else left(deadline)
     return f"by {values.day(deadline.due_on)}, {how} ({length})"
 
 
@@ -184,10 +175,7 @@ def _lines(sheet: Sheet, units: Units) -> list[tuple[str, str]]:
 def _evidence(sheet: Sheet) -> Part:
     pairs = [(ASKED.get(kind, "other files"), str(sheet.kept.get(kind, 0))) for kind in KINDS if kind in ASKED]
     pairs += [("not sorted yet", str(sheet.kept["other"]))] if sheet.kept.get("other") else []
-    lines = ["What carriers ask to see is common practice, without a source; yours may ask for more."]
-    if sheet.folder:
-        lines.append(f"Put pictures into {sheet.folder}, then run the command with --attach.")
-    return Part("Evidence: files on record", pairs, lines)
+    return Part("Evidence: files on record", pairs, told(EVIDENCE, sheet), is_own=True)
 
 
 def lines(sheet: Sheet, units: Units) -> Iterator[str]:

@@ -9,7 +9,7 @@ import pandas as pd
 
 from dashboards import sentences
 from dashboards.parts import Records
-from dashboards.sentences.claims import ALARMS, CLAIMS
+from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS
 from models.shop_units import Units
@@ -32,8 +32,8 @@ VERDICTS = (
     *("decision.one_method", "decision.no_costs"),
 )
 CLAIMS_OPEN = (
-    *("claims.file_overdue", "claims.file", "claims.file_by_records", "claims.file_no_window", "claims.ask"),
-    "claims.contest",
+    *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
+    *("claims.file_no_window", "claims.ask", "claims.contest"),
 )
 JUDGED = (
     *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),
@@ -50,8 +50,8 @@ def report_lines(
     lines = [*sentences.lines(LATE, whole, units), ""]
     for item_type in item_types:
         lines += _item_lines(_of_item(tables, item_type), units, item_type)
-    claims = tables[CLAIMS]
-    asked = Records(tables={CLAIMS: claims[claims["item_type"].isin(item_types)]}, made_at=made_at)
+    claims = {name: tables[name][tables[name]["item_type"].isin(item_types)] for name in (CLAIMS, STEPS)}
+    asked = Records(tables=claims, made_at=made_at)
     return [
         *lines,
         *_titled("Methods compared for the same goods", sentences.lines(COMPARED, whole, units)),

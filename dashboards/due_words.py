@@ -17,7 +17,7 @@ from models.shop_units import Units
 Tables = Mapping[str, pd.DataFrame]
 DEADLINES = (
     *("disputes.overdue", "disputes.next", "disputes.next_by_records"),
-    *("claims.file_overdue", "claims.file", "claims.file_by_records"),
+    *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
 )
 MOST = 8
 

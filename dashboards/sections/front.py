@@ -13,11 +13,12 @@ from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months
 from dashboards.sentences.causes import CAUSES
+from dashboards.sentences.claims import STEPS as CLAIM_STEPS
 from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
 
 STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"
-DISPUTES, CLAIMS = "marts.billing_disputes", "marts.claim_deadlines"
+DISPUTES = "marts.billing_disputes"
 SO_FAR = "left so far"
 CARDS = 3
 
@@ -60,10 +61,9 @@ def open_disputes(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return flagged(rows, "is_disputable").dropna(subset=["last_dispute_on"]).sort_values("last_dispute_on")
 
 
-def claims_to_file(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: claims that could still be filed when the records end, the nearest deadline first."""
-    open_ones = flagged(rows[rows["claim_task"] == "file"], "is_in_time")
-    return open_ones.dropna(subset=["claim_due_on"]).sort_values("claim_due_on")
+def claims_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the next steps of claims whose deadline had not passed when the records end, the nearest first."""
+    return flagged(rows, "is_in_time").sort_values(["step_due_on", "claim_id"])
 
 
 def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -152,9 +152,9 @@ SECTION = Section(
         Panel(
             name="claims-due",
             title="Claims by deadline",
-            table=CLAIMS,
-            columns=("claim_due_on", "claim_id", "open_cents"),
-            choose=claims_to_file,
+            table=CLAIM_STEPS,
+            columns=("step_due_on", "claim_id", "open_cents"),
+            choose=claims_due,
             when_empty=(),
         ),
     ),

@@ -1,74 +1,40 @@
 """Every sentence that a surface shows, by its id; surfaces only place them.
 
 Each module of TOPICS holds entries in a constant ENTRIES; an id begins with its topic's word.
-`tell` writes a sentence out of the tables at hand, or nothing where they do not prove it.
+`tell` writes a sentence out of the tables at hand, or nothing where they do not prove it. The sentences of a claim's
+sheet stand apart (`sheet.py`), and topics are loaded when the first of them is asked for: a sheet needs none of them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cache
+from importlib import import_module
+from types import ModuleType
+from typing import TYPE_CHECKING
 
-from dashboards.parts import Cell, Records, Sentence
-from dashboards.sentences import (
-    actions,
-    advice,
-    billing,
-    bridge,
-    cartons,
-    causes,
-    chapters,
-    charges,
-    claims,
-    comparisons,
-    completed,
-    damage,
-    decisions,
-    invoices,
-    letters,
-    margin,
-    missing,
-    parcel,
-    records,
-    surcharges,
-    tariff_change,
-)
-from dashboards.sentences.entry import Entry
-from models.shop_units import Units
+if TYPE_CHECKING:
+    from dashboards.parts import Cell, Records, Sentence
+    from dashboards.sentences.entry import Entry
+    from models.shop_units import Units
 
 TOPICS = (
-    *(
-        actions,
-        advice,
-        billing,
-        bridge,
-        cartons,
-        causes,
-        chapters,
-        charges,
-        claims,
-        comparisons,
-        completed,
-        damage,
-        decisions,
-        invoices,
-        letters,
-        margin,
-        missing,
-        parcel,
-        records,
-        surcharges,
-    ),
-    tariff_change,
+    *("actions", "advice", "billing", "bridge", "cartons", "causes", "chapters", "charges", "claims", "comparisons", "completed"),
+    *("damage", "decisions", "invoices", "letters", "margin", "missing", "parcel", "records", "surcharges", "tariff_change"),
 )
 
-__all__ = ["Entry", "each_told", "entries", "is_told", "lines", "tell", "text"]
+__all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]
+
+
+def topics() -> list[ModuleType]:
+    """The modules of TOPICS."""
+    return [import_module(f"{__name__}.{name}") for name in TOPICS]
 
 
 @cache
 def entries() -> dict[str, Entry]:
     """Every entry by its id."""
-    return {entry.id: entry for topic in TOPICS for entry in topic.ENTRIES}
+    return {entry.id: entry for topic in topics() for entry in topic.ENTRIES}
 
 
 def each_told(ids: Iterable[str], known: Records) -> Iterator[Sentence]:

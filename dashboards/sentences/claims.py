@@ -6,11 +6,12 @@ from collections.abc import Callable
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import are_there, flagged, overdue, to_come, undated, unflagged
+from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated, unflagged
 from models.columns.changes import NO_EFFECT, TOO_EARLY, WORKED, WORSE
 from models.settings.damage import LEAST_EXPECTED
 
 CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
+STEPS = "analysis.claim_steps"
 WEEKS = "analysis.watched_weeks"
 Days = Callable[[Rows, str, Records], Rows]
 
@@ -52,9 +53,12 @@ def _task(task: str) -> RowsOf:
     return rows
 
 
-def _to_file(days: Days) -> RowsOf:
+def _steps(days: Days) -> RowsOf:
+    """Open claims by their next step, those left out whose deadline had passed when the records end."""
+
     def rows(records: Records) -> Rows:
-        return days(_task("file")(records), "claim_due_on", records)
+        found = flagged(records.table(STEPS), "is_in_time")
+        return days(found.sort_values(["step_due_on", "claim_id"]), "step_due_on", records)
 
     return rows
 
@@ -78,6 +82,7 @@ def _no_claim_waits(records: Records) -> bool:
 
 CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
 CLAIM = "{claim_id} ({item_type})"
+STEP = "{claim_id} ({item_type}, {carrier})"
 WHY: dict[str, tuple[RowsOf, str]] = {
     "changes.worked": (_verdict(WORKED), "The whole interval lies below one"),
     "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
@@ -162,22 +167,25 @@ ENTRIES = (
         "The chart adds up claims beyond what was expected. An alarm is given above the limit.",
     ),
     of_rows(
-        CLAIMS,
-        "claims.file",
-        f"{CLAIM}: file with {{carrier}} by {{claim_due_on}}; {{open_cents}}.",
-        _to_file(to_come),
+        STEPS,
+        "claims.step_overdue",
+        f"{STEP}: overdue, the deadline for {{claim_step}} was {{step_due_on}}; {{open_cents}}.",
+        _steps(overdue),
     ),
     of_rows(
-        CLAIMS,
-        "claims.file_overdue",
-        f"{CLAIM}: overdue, to be filed with {{carrier}} by {{claim_due_on}}; {{open_cents}}.",
-        _to_file(overdue),
+        STEPS,
+        "claims.step_this_week",
+        f"{STEP}: due this week, {{claim_step}} by {{step_due_on}}; {{open_cents}}.",
+        _steps(this_week),
     ),
     of_rows(
-        CLAIMS,
-        "claims.file_by_records",
-        f"{CLAIM}: file with {{carrier}}, deadline {{claim_due_on}}; {{open_cents}}.",
-        _to_file(undated),
+        STEPS, "claims.step", f"{STEP}: {{claim_step}} by {{step_due_on}}; {{open_cents}}.", _steps(after_this_week)
+    ),
+    of_rows(
+        STEPS,
+        "claims.step_by_records",
+        f"{STEP}: {{claim_step}}, deadline {{step_due_on}}; {{open_cents}}.",
+        _steps(undated),
     ),
     of_rows(
         CLAIMS,

@@ -15,6 +15,7 @@ CHECKS, GAPS = "marts.billing_checks", "marts.record_gaps"
 FEWEST_OF_MONTH = 30
 # Months whose records are known to shares this close count as equally complete (common practice, no source).
 CLOSE = 0.05
+WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
 NAMELESS = ("unknown", "account")
 
@@ -165,6 +166,27 @@ def to_come(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
     """The rows whose deadline is the day of making or later."""
     today = made_on(records)
     return rows.iloc[:0] if today is None else rows[pd.to_datetime(rows[column]) >= today]
+
+
+def _week_ends(records: Records) -> pd.Timestamp | None:
+    today = made_on(records)
+    return None if today is None else today + pd.Timedelta(days=WEEK_DAYS)
+
+
+def this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
+    """The rows whose deadline is the day of making or one of the seven after it."""
+    last = _week_ends(records)
+    return rows.iloc[:0] if last is None else _by(to_come(rows, column, records), column, last)
+
+
+def _by(rows: pd.DataFrame, column: str, last: pd.Timestamp) -> pd.DataFrame:
+    return rows[pd.to_datetime(rows[column]) <= last]
+
+
+def after_this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
+    """The rows whose deadline is later than seven days after the day of making."""
+    last = _week_ends(records)
+    return rows.iloc[:0] if last is None else rows[pd.to_datetime(rows[column]) > last]
 
 
 def overdue(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:

@@ -21,8 +21,8 @@ DOUBLE_WALL_LB = 40.0
 class Lesson:
     """Damaged of parcels sent alike, and of others of the item type, with 95 % intervals.
 
-    chance: that as many would be damaged among those alike if they were no worse. settled_by: parcels of each kind that
-    would tell rates as seen apart.
+    chance: that as many or more would be damaged among those alike if they were no worse. settled_by: parcels of each
+    kind that would tell rates as seen apart.
     """
 
     like: int

@@ -7,11 +7,13 @@ amount that no record says is None, and so is every way that needs it. What a ca
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from statistics import NormalDist
 from typing import Any
+
+from models.claims.evidence import FROM_BUYER
 
 # Below so many decided claims the share that a carrier paid is told as resting on few (common practice, no source).
 FEW = 10
@@ -104,11 +106,30 @@ class Recovery:
         return self.decided < FEW
 
 
-def recovery(row: Mapping[str, Any]) -> Recovery:
-    """From decided_count, paid_count, claimed_cents and paid_cents of decided claims with this carrier and cause."""
-    decided, paid = int(row["decided_count"]), int(row["paid_count"])
-    share = int(row["paid_cents"]) / int(row["claimed_cents"]) if row["claimed_cents"] else None
-    return Recovery(decided, paid, *wilson(paid, decided), share)
+def recovery(decided: Sequence[Mapping[str, Any]]) -> Recovery:
+    """From decided claims with this carrier and cause, a row each: claimed_cents and paid_cents."""
+    claimed, paid = (sum(int(row[name]) for row in decided) for name in ("claimed_cents", "paid_cents"))
+    hits = sum(row["paid_cents"] > 0 for row in decided)
+    return Recovery(len(decided), hits, *wilson(hits, len(decided)), paid / claimed if claimed else None)
+
+
+def by_evidence(
+    decided: Sequence[Mapping[str, Any]], shows: Mapping[str, frozenset[str]]
+) -> list[tuple[str, Recovery]]:
+    """What became of claims with pictures on record, with each kind of them, and without any.
+
+    shows: parcel_id -> kinds of evidence (models/claims/evidence.py) that are kept of it. A claim whose record says
+    what pictures show had some, of a kind that is not known.
+    """
+    kinds = [shows.get(str(row["parcel_id"]), frozenset()) for row in decided]
+    pictured = [bool(found) or row["packing_evidence"] is not None for row, found in zip(decided, kinds, strict=True)]
+    groups = {"with pictures on record": pictured, "without pictures on record": [not each for each in pictured]}
+    groups |= {f"with a picture of {kind}": [kind in found for found in kinds] for kind in FROM_BUYER}
+    return [(name, recovery(_those(decided, group))) for name, group in groups.items()]
+
+
+def _those(rows: Sequence[Mapping[str, Any]], wanted: Sequence[bool]) -> list[Mapping[str, Any]]:
+    return [row for row, is_wanted in zip(rows, wanted, strict=True) if is_wanted]
 
 
 def wilson(hits: int, trials: int, level: float = 0.95) -> tuple[float, float]:

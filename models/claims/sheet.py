@@ -13,7 +13,7 @@ from models.claims.refunds import Recovery, Way
 from models.claims.terms import Deadline, next_due
 
 Row = Mapping[str, Any]
-# How long the buyer gets for an answer where no last day of the carrier is nearer (common practice, no source).
+# How long the buyer gets for an answer where no deadline of the carrier is nearer (common practice, no source).
 REPLY_DAYS = 3
 # Half of 23 kg, the load constant of the lifting equation, in pounds: from there two people or an aid are usual (common
 # practice). T. R. Waters, V. Putz-Anderson, A. Garg, "Applications Manual for the Revised NIOSH Lifting Equation", DHHS
@@ -50,6 +50,7 @@ class Sheet:
     texts: Mapping[str, str] = field(default_factory=dict)
     ways: Sequence[Way] = ()
     recovery: Recovery | None = None
+    by_evidence: Sequence[tuple[str, Recovery]] = ()
     lesson: Lesson | None = None
     rules_broken: Sequence[str] = ()
 
@@ -76,7 +77,7 @@ class Sheet:
 
     @property
     def reply_by(self) -> dt.date:
-        """By when the buyer should answer: soon, and before the carrier's next last day."""
+        """By when the buyer should answer: soon, and before the carrier's next deadline."""
         usual = self.made_on + dt.timedelta(days=REPLY_DAYS)
         due = next_due(self.deadlines)
         return max(min(usual, due.due_on), self.made_on) if due and due.due_on else usual

@@ -1,4 +1,4 @@
-"""A carrier's days for a claim: notice, filing, evidence, its answer, appeal; and the last day of each.
+"""A carrier's days for a claim: notice, filing, evidence, its answer, appeal; and the deadline of each.
 
 A term counts from a day of the parcel or the claim. The day it counts from is day 0, as in "no later than 60 days from
 mailing": mailed 1 March, 60 days end on 30 April.
@@ -49,7 +49,7 @@ class ClaimTerm:
 class Deadline:
     """One step of a claim on a day. state: done, overdue, due, not yet, not known (no record of its start), not stated.
 
-    due_on: its last day, None where that is not known. missing: the day that would tell it.
+    due_on: its deadline, None where that is not known. missing: the day that would tell it.
     """
 
     step: str
@@ -101,6 +101,6 @@ def _deadline(step: str, term: ClaimTerm | None, days: Days, today: dt.date) -> 
 
 
 def next_due(found: Sequence[Deadline]) -> Deadline | None:
-    """The step of the shop whose last day comes first of those that are due; the answer is the carrier's to give."""
+    """The step of the shop whose deadline comes first of those that are due; the answer is the carrier's to give."""
     due = [each for each in found if each.state == DUE and each.step != "answer"]
     return min(due, key=lambda each: (each.due_on or dt.date.max, STEPS.index(each.step)), default=None)

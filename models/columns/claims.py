@@ -17,8 +17,9 @@ CLAIMS: dict[str, Definition] = {
     "appealed_on": date("Day the carrier's decision was appealed", "2026-11-28"),
     "delivered_on": date("Day the carrier delivered the parcel, as it was said with the claim", "2026-10-09"),
     "claim_step": choice(
-        "What must be done by then: notice, filing, evidence, the carrier's answer, appeal", "filing", STEPS
+        "The claim's next step: notice to the carrier, filing, evidence, the carrier's answer, appeal", "filing", STEPS
     ),
+    "step_due_on": date("Last day of the claim's next step", "2026-12-04", label="Deadline"),
     "term_length": count("How long the term is, in its own unit", 60, most=3_650),
     "term_unit": choice("Unit of the term", "days", TERM_UNITS),
     "term_start": choice("Day from which the term counts", "shipped_on", STARTS),
@@ -46,7 +47,7 @@ CLAIMS: dict[str, Definition] = {
         "Days until the carrier's last day for the claim; below zero where it is past", 14, least=-40_000
     ),
     "days_waiting": count("Days since the last step", 33, least=-40_000),
-    "is_in_time": flag("Whether it can still be filed", True),
+    "is_in_time": flag("Whether its deadline had not passed when the records end", True),
     "open_cents": cents("Amount that can still be recovered", 18900, label="Recoverable"),
     "claim_count": count("Claims counted", 39, label="Claims"),
     "week_on": date("Monday of the week", "2026-10-05", label="Week of"),

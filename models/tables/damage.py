@@ -35,6 +35,13 @@ DAMAGE: tuple[Contract, ...] = (
         made_from=itself("open_cents"),
     ),
     contract(
+        "analysis.claim_steps",
+        "One row per open claim whose next step has a deadline.",
+        "claim_id",
+        "claim_id parcel_id item_type carrier claim_cause claim_state claim_step step_due_on is_in_time open_cents",
+        made_from=itself("open_cents"),
+    ),
+    contract(
         "core.daily_charges",
         "One row per carrier, item type, service and day of shipping.",
         "carrier item_type service shipped_on",

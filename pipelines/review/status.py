@@ -13,7 +13,7 @@ RECORDS = "record_states"
 # What is due by the last build; of all invoices only those in doubt.
 DUE = {
     "marts.billing_disputes": "is_disputable or dispute_state = 'won'",
-    "marts.claim_deadlines": "true",
+    "analysis.claim_steps": "true",
     "marts.invoice_totals": "total_check in ('does not add up', 'two totals')",
     "analysis.missing_invoices": "true",
     "marts.unpaid_recoveries": "true",

@@ -10,10 +10,12 @@ import pytest
 
 from dashboards import formats, values
 from dashboards.claim_facts import facts, plain_values
-from dashboards.claim_list import due_lines, every_line, waiting_for
+from dashboards.claim_list import due_lines, every_line
 from dashboards.claim_page import render
-from dashboards.claim_sheet import lines, next_words
+from dashboards.claim_sheet import NEXT, lines
+from dashboards.sentences.sheet import told
 from models.claims.sheet import Sheet
+from models.claims.steps import waiting_for
 from models.claims.terms import ClaimTerm, deadlines
 from models.fields import LONGEST_TEXT
 from models.shop_units import METRIC, Units
@@ -98,32 +100,38 @@ def test_nothing_of_a_record_runs_on_the_page() -> None:
         ),
         (
             {"delivered_on": date(2026, 10, 8)},
-            "The last day has passed to tell the carrier. File the claim by 4 Dec 2026 (5 days left).",
+            "The deadline to tell the carrier has passed. File the claim by 4 Dec 2026 (5 days left).",
         ),
     ],
 )
 def test_what_is_next_follows_state_and_days(claim: dict[str, Any], said: str) -> None:
-    assert next_words(sheet(claim=claim)) == said
+    assert " ".join(told(NEXT, sheet(claim=claim))) == said
 
 
-def test_a_list_names_the_nearest_last_day_first_and_those_of_the_week_alone_where_asked() -> None:
-    refused = {
-        "claim_state": "refused",
-        "filed_on": date(2026, 11, 1),
-        "decided_on": date(2026, 11, 28),
-        "claim_id": "B",
-    }
-    rows = [{**found.claims[0], "deadlines": found.deadlines} for found in (sheet(claim=refused), sheet())]
-    assert [line.split(" ")[0] for line in due_lines(rows, INCH)] == ["P1/damage", "B"]
-    (soon,) = due_lines(rows, INCH, within_days=7)
-    assert soon == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
-    assert every_line(rows[0], INCH).startswith("B: damage, refused on ")
+def test_a_list_names_the_nearest_deadline_first() -> None:
+    refused = {"claim_state": "refused", "filed_on": date(2026, 11, 1), "decided_on": date(2026, 11, 28)}
+    found = [sheet(claim={**refused, "claim_id": "B"}), sheet(), sheet(claim={"claim_state": "appealed"})]
+    rows = [(each.claims[0], waiting_for(each.claims[0]["claim_state"], each.deadlines)) for each in found]
+    said = due_lines(rows, INCH)
+    assert said[0] == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
+    assert said[1].startswith("B (damage, refused") and said[1].endswith("appeal the decision by 8 Dec 2026")
+    assert said[2].endswith("no deadline is known")
+    assert every_line(rows[0][0], INCH).startswith("B: damage, refused on ")
 
 
 def test_a_paid_or_closed_claim_waits_for_nothing() -> None:
     for state in ("paid", "closed", "withdrawn", "appealed"):
-        found = sheet(claim={"claim_state": state})
-        assert waiting_for({**found.claims[0], "deadlines": found.deadlines}) is None
+        assert waiting_for(state, sheet(claim={"claim_state": state}).deadlines) is None
+
+
+def test_a_packet_holds_nothing_of_the_shops_own() -> None:
+    """What ways out cost, which rules a parcel broke and what the shop knows of its packing are not the carrier's."""
+    texts = {"to-carrier.txt": "Claim.", "to-buyer.txt": "Thank you."}
+    found = sheet(texts=texts, rules_broken=("Thin.",))
+    whole, packet = render(found, INCH, "Lamps"), render(found, INCH, "Lamps", pictures=())
+    for title in ("What it teaches", "Next", "Text to the buyer", "Evidence: files on record"):
+        assert title in whole and title not in packet
+    assert "What was sent" in packet and "Text to the carrier" in packet
 
 
 def test_values_are_cut_where_contracts_cut_them() -> None:

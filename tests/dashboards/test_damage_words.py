@@ -10,6 +10,7 @@ from dashboards.damage_words import alarm_lines, judgement_lines, report_lines
 from models.shop_units import Units
 from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, row, rows, states
 
+STEPS = "analysis.claim_steps"
 RATES, DECISIONS, LAGS = "analysis.damage_rates", "analysis.packing_decision", "analysis.reporting_lag"
 PAIRS, CLAIMS, ALARMS = "analysis.method_comparison", "marts.claim_deadlines", "analysis.alarms"
 
@@ -17,7 +18,7 @@ PAIRS, CLAIMS, ALARMS = "analysis.method_comparison", "marts.claim_deadlines", "
 def tables(claims: int, *due: pd.Timestamp) -> dict[str, pd.DataFrame]:
     """Two goods, each in one method, and claims to file until the days named."""
     asked: list[dict[str, Any]] = [
-        {"claim_id": f"Q{day.day}", "claim_task": "file", "claim_due_on": day, "is_in_time": True} for day in due
+        {"claim_id": f"Q{day.day}", "claim_step": "filing", "step_due_on": day, "is_in_time": True} for day in due
     ]
     return {
         **states(claims=claims),
@@ -25,7 +26,8 @@ def tables(claims: int, *due: pd.Timestamp) -> dict[str, pd.DataFrame]:
         **row(DECISIONS, packing_verdict="one method", is_best=True, current_method="straw"),
         **row(LAGS),
         **rows(PAIRS),
-        **rows(CLAIMS, *asked),
+        **rows(CLAIMS),
+        **rows(STEPS, *asked),
     }
 
 
@@ -48,8 +50,8 @@ def test_a_claim_whose_window_is_over_on_the_day_of_making_is_marked_and_stands_
     found = report_lines(tables(3, LATER, SOONER), Units("USD"), ["anvil"], MADE_AT)
     asked = [line.split(";")[0].strip() for line in found[found.index("Claims to act on") + 1 :] if line]
     assert asked == [
-        "Q8 (anvil): overdue, to be filed with anvil by 8 Apr 2027",
-        "Q9 (anvil): file with anvil by 9 Apr 2027",
+        "Q8 (anvil, anvil): overdue, the deadline for filing was 8 Apr 2027",
+        "Q9 (anvil, anvil): due this week, filing by 9 Apr 2027",
     ]
 
 

@@ -25,7 +25,7 @@ from tests.syntax_trees import trees
 
 LAST = dt.date(2026, 11, 13)
 WRITTEN, NO_CHANGES = "13 Nov 2026", pd.DataFrame(columns=["measure", "amount_before", "amount_after"])
-DISPUTES, CLAIMS, ACTIONS = "marts.billing_disputes", "marts.claim_deadlines", "analysis.actions"
+DISPUTES, CLAIMS, ACTIONS = "marts.billing_disputes", "analysis.claim_steps", "analysis.actions"
 
 
 def tables() -> dict[str, pd.DataFrame]:
@@ -33,10 +33,10 @@ def tables() -> dict[str, pd.DataFrame]:
     last, known = pd.Timestamp(LAST), {"carrier": "Northline", "outstanding_cents": 2_905, "item_type": "tripod"}
     known |= {"own_evidence": "zone 3", "billed_evidence": "zone 5", "dispute_state": "open"}
     cause = {"difference_class": "wrong zone", "dispute_id": "P1/wrong-zone"}
-    claim = {"claim_id": "CL-9", "claim_task": "file", "is_in_time": True, "item_type": "tripod"}
+    claim = {"claim_id": "CL-9", "claim_step": "filing", "is_in_time": True, "item_type": "tripod"}
     return {
         **row(DISPUTES, last_dispute_on=last, is_disputable=True, **known, **cause),
-        **row(CLAIMS, claim_due_on=last, **claim),
+        **row(CLAIMS, step_due_on=last, **claim),
         **row(ACTIONS, place=1, action_words="Dispute 1 charge", due_on=last, is_in_sum=True, other_way=None),
         **row("analysis.action_totals", action_count=1, apart_count=0, not_looked_at="nothing"),
         **states(claims=3, charges=9),
@@ -59,7 +59,7 @@ def said(day: dt.date) -> dict[str, str]:
 
 
 def _quiet() -> dict[str, pd.DataFrame]:
-    names = ("analysis.damage_rates", "analysis.packing_decision", "analysis.reporting_lag")
+    names = ("analysis.damage_rates", "analysis.packing_decision", "analysis.reporting_lag", "marts.claim_deadlines")
     return {name: rows for each in (*names, "analysis.method_comparison") for name, rows in row(each).items()}
 
 
@@ -74,7 +74,7 @@ SURFACES = {
 WORDS = {
     "dispute": (f"next deadline for a dispute is {WRITTEN}", f"the deadline was {WRITTEN}"),
     "listed": (f"Dispute by {WRITTEN}", f"the deadline was {WRITTEN}"),
-    "claim": (f"file with anvil by {WRITTEN}", f"overdue, to be filed with anvil by {WRITTEN}"),
+    "claim": (f"due this week, filing by {WRITTEN}", f"overdue, the deadline for filing was {WRITTEN}"),
     "action": (f"Its first deadline is {WRITTEN}", f"Its first deadline, {WRITTEN}, has passed"),
 }
 

@@ -32,9 +32,9 @@ def test_where_nothing_is_due_or_known_nothing_is_said() -> None:
 
 def test_of_many_deadlines_the_first_are_told_and_the_others_counted() -> None:
     claims = [
-        {"claim_id": f"C{at}", "claim_task": "file", "claim_due_on": LATER, "is_in_time": True}
+        {"claim_id": f"C{at}", "claim_step": "filing", "step_due_on": LATER, "is_in_time": True}
         for at in range(MOST + 3)
     ]
-    said = due_lines(rows("marts.claim_deadlines", *claims), EUROS, MADE_AT)
+    said = due_lines(rows("analysis.claim_steps", *claims), EUROS, MADE_AT)
     assert len(said) == MOST + 1
     assert said[-1].startswith("3 more deadlines")

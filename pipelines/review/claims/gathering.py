@@ -8,9 +8,10 @@ from dataclasses import replace
 from typing import Any
 
 from models.claims.lessons import broken, lesson
-from models.claims.refunds import Money, Recovery, recovery, ways
+from models.claims.refunds import Money, ways
 from models.claims.sheet import Sheet, goods_cents
-from models.claims.terms import ClaimTerm, Days, deadlines
+from models.claims.steps import open_steps
+from models.claims.terms import ClaimTerm, Days, Deadline, deadlines
 from models.sql_texts import sql_texts
 from pipelines.review.claims import standings
 from pipelines.shop import warehouse
@@ -20,7 +21,10 @@ _OF_CLAIM = ("delivered_on", "opened_on", "filed_on", "decided_on", "appealed_on
 
 
 def gathered(connection: warehouse.Connection, parcel_id: str, made_on: dt.date) -> Sheet:
-    """The sheet without evidence, texts and money. Raises NotFoundError for a parcel that no built record names."""
+    """The sheet without evidence, texts and what the carrier may pay.
+
+    Raises NotFoundError for a parcel that no built record names.
+    """
     found = rows(connection, "parcel", parcel_id)
     if not found:
         raise standings.not_built(parcel_id, "this claim")
@@ -34,7 +38,6 @@ def gathered(connection: warehouse.Connection, parcel_id: str, made_on: dt.date)
         sheet,
         deadlines=deadlines(terms(connection, parcel["tariff_key"]), days, made_on),
         ways=ways(_money(sheet)),
-        recovery=_recovery(connection, sheet),
         lesson=lesson(rows(connection, "likes", parcel_id)[0]),
         rules_broken=broken(parcel, sheet.goods, parcel["clearance_in"]),
     )
@@ -55,12 +58,12 @@ def _money(sheet: Sheet) -> Money:
     )
 
 
-def _recovery(connection: warehouse.Connection, sheet: Sheet) -> Recovery | None:
-    """None for a cause that no carrier pays for."""
+def decided(connection: warehouse.Connection, sheet: Sheet) -> list[dict[str, Any]] | None:
+    """Claims of the cause that the carrier decided; None for a cause that no carrier pays for."""
     cause = sheet.claim["claim_cause"] if sheet.claim else "damage"
     if cause not in ("damage", "loss"):
         return None
-    return recovery(rows(connection, "recovery", {"carrier": sheet.parcel["carrier"], "cause": cause})[0])
+    return rows(connection, "recovery", {"carrier": sheet.parcel["carrier"], "cause": cause})
 
 
 def rows(connection: warehouse.Connection, name: str, asked: object) -> list[dict[str, Any]]:
@@ -80,9 +83,8 @@ def _days(parcel: Mapping[str, Any], claim: Mapping[str, Any]) -> Days:
     return {name: parcel[name] for name in _OF_PARCEL} | {name: claim.get(name) for name in _OF_CLAIM}
 
 
-def due(connection: warehouse.Connection, today: dt.date) -> list[dict[str, Any]]:
-    """Every claim that waits for a step of the shop, with its next last day, the first first."""
+def due(connection: warehouse.Connection, today: dt.date) -> list[tuple[Mapping[str, Any], Deadline | None]]:
+    """Every open claim with the step that it waits for: the build's question, asked of claims as they now stand."""
     standings.claims_now(connection)
-    waiting = standings.asked(connection, sql_texts("claims")["open_claims"])
-    stated = {key: terms(connection, key) for key in {row["tariff_key"] for row in waiting}}
-    return [{**row, "deadlines": deadlines(stated[row["tariff_key"]], _days(row, row), today)} for row in waiting]
+    waiting = sql_texts("queries")["open_claims"].replace("from core.claims as c", "from claims_now as c")
+    return open_steps(standings.asked(connection, waiting), today)

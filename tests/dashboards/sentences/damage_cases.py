@@ -11,7 +11,8 @@ from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, Case, Table
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
 YEAR, COUNTS, LAGS = "marts.packing_method_year", "marts.damage_counts", "analysis.reporting_lag"
 CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
-WEEKS = "analysis.watched_weeks"
+WEEKS, STEPS = "analysis.watched_weeks", "analysis.claim_steps"
+WEEK_END, NEXT_WEEK = pd.Timestamp("2027-04-16"), pd.Timestamp("2027-04-17")
 SOME, ABSENT = states(claims=3), states(sales=3, claims=0)
 
 
@@ -57,6 +58,11 @@ def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | Non
     known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
     cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
     return row(CLAIMS, **known, **cells, paid_cents=100)
+
+
+def _step(due: pd.Timestamp, *, is_in_time: bool = True) -> Tables:
+    known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
+    return row(STEPS, **known, claim_step="filing", step_due_on=due, is_in_time=is_in_time)
 
 
 DIFFERENT = _pair(is_different=True)
@@ -188,18 +194,23 @@ CASES: dict[str, Case] = {
         _with(row(WEEKS), rows(ALARMS)), (_with(row(WEEKS), row(ALARMS)), _with(rows(WEEKS), rows(ALARMS)), row(WEEKS))
     ),
     "alarms.not_watched": Case(rows(WEEKS), (row(WEEKS), {})),
-    "claims.file": Case(
-        _claim("file", LATER),
-        (_claim("file", SOONER), _claim("file"), _claim("ask", LATER), _claim("file", LATER, is_in_time=False)),
-        "Q1 (kettle): file with Tern by 9 Apr 2027; $9.00.",
+    "claims.step_overdue": Case(
+        _step(SOONER),
+        (_step(LATER), _step(SOONER, is_in_time=False), rows(STEPS)),
+        "Q1 (kettle, Tern): overdue, the deadline for filing was 8 Apr 2027; $9.00.",
     ),
-    "claims.file_overdue": Case(
-        _claim("file", SOONER),
-        (_claim("file", LATER), _claim("file"), _claim("file", SOONER, is_in_time=False)),
-        "Q1 (kettle): overdue, to be filed with Tern by 8 Apr 2027; $9.00.",
+    "claims.step_this_week": Case(
+        _step(WEEK_END),
+        (_step(SOONER), _step(NEXT_WEEK), _step(WEEK_END, is_in_time=False)),
+        "Q1 (kettle, Tern): due this week, filing by 16 Apr 2027; $9.00.",
     ),
-    "claims.file_by_records": Case(
-        _claim("file", SOONER), (_claim("file", SOONER), _claim("file", LATER)), shows_at=None, hides_at=MADE_AT
+    "claims.step": Case(
+        _step(NEXT_WEEK),
+        (_step(WEEK_END), _step(SOONER), _step(NEXT_WEEK, is_in_time=False)),
+        "Q1 (kettle, Tern): filing by 17 Apr 2027; $9.00.",
+    ),
+    "claims.step_by_records": Case(
+        _step(SOONER), (_step(SOONER), _step(LATER)), "filing, deadline", shows_at=None, hides_at=MADE_AT
     ),
     "claims.file_no_window": Case(_claim("file", is_in_time=None), (_claim("file", LATER), _claim("ask"))),
     "claims.ask": Case(

@@ -14,8 +14,8 @@ import pytest
 
 from dashboards import sentences
 from dashboards.parts import Records
-from dashboards.sentences import Entry, entries
-from dashboards.sentences.entry import definition, of_rows
+from dashboards.sentences import entries, topics
+from dashboards.sentences.entry import Entry, definition, of_rows
 from models.shop_units import METRIC, Units
 from tests.dashboards.sentences import (
     action_cases,
@@ -50,10 +50,10 @@ def told(entry: Entry, known: Records) -> str:
 
 
 def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> None:
-    listed = [entry.id for topic in sentences.TOPICS for entry in topic.ENTRIES]
+    listed = [entry.id for topic in topics() for entry in topic.ENTRIES]
     assert sorted(listed) == sorted(set(listed)) == sorted(entries())
     files = {path.stem for path in (ROOT / "dashboards" / "sentences").glob("*.py")}
-    assert files - {"__init__", "entry", "grounds"} == {topic.__name__.split(".")[-1] for topic in sentences.TOPICS}
+    assert files - {"__init__", "entry", "grounds", "sheet"} == set(sentences.TOPICS)
     assert sum(len(topic.CASES) for topic in TOPICS) == len(CASES)
     assert sorted(CASES) == PROVEN
 
@@ -131,9 +131,8 @@ def test_surfaces_place_every_sentence_and_no_unknown_one() -> None:
     assert set(entries()) - placed == set()
 
 
-# What is no statement on records: a caution of the bench, texts of the program's own help. A claim's sheet and list say
-# what follows from one parcel's facts, which the stories of claims hold them to.
-OTHER_SENTENCES = {"bench_sheets.py", "claim_sheet.py", "claim_money.py", "claim_list.py", "claim_facts.py"}
+# What is no statement on records: a caution of the bench.
+OTHER_SENTENCES = {"bench_sheets.py"}
 
 
 def is_sentence(text: str) -> bool:
@@ -170,12 +169,14 @@ def test_an_unknown_id_is_an_error_and_sentences_are_parted_by_a_blank() -> None
 
 
 def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
-    """A claim to file is overdue on the day after its last day, whatever the hour; its other words stay."""
-    table = row("marts.claim_deadlines", claim_task="file", is_in_time=True, claim_due_on=pd.Timestamp("2027-04-09"))
-    ids = ("claims.file", "claims.file_overdue", "claims.file_by_records")
-    for made_at, place in (("2027-04-09 23:59", 0), ("2027-04-10 00:00", 1), (None, 2)):
+    """A claim's step is overdue on the day after its deadline, whatever the hour; this week ends seven days on."""
+    due = pd.Timestamp("2027-04-09")
+    table = row("analysis.claim_steps", claim_step="filing", is_in_time=True, step_due_on=due)
+    ids = ("claims.step", "claims.step_this_week", "claims.step_overdue", "claims.step_by_records")
+    days = ("2027-04-01 23:59", 0), ("2027-04-02 00:00", 1), ("2027-04-09 23:59", 1), ("2027-04-10 00:00", 2), (None, 3)
+    for made_at, place in days:
         known = records(table, pd.Timestamp(made_at).to_pydatetime() if made_at else None)
-        assert [bool(told(entries()[id], known)) for id in ids] == [at == place for at in range(3)]
+        assert [bool(told(entries()[id], known)) for id in ids] == [at == place for at in range(4)]
 
 
 def test_measures_are_in_the_units_of_the_shop() -> None:

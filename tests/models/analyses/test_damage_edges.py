@@ -47,7 +47,7 @@ MAY_BE_UNKNOWN = {
 
 @cache
 def edge(name: str) -> Tables:
-    return answered(EDGES[name]) | {"marts.claim_deadlines": frame("marts.claim_deadlines", [])}
+    return answered(EDGES[name]) | {name: frame(name, []) for name in ("marts.claim_deadlines", "analysis.claim_steps")}
 
 
 def said(name: str) -> str:

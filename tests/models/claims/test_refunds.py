@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from statsmodels.stats.proportion import proportion_confint
 
-from models.claims.refunds import Money, recovery, ways, wilson
+from models.claims.refunds import Money, by_evidence, recovery, ways, wilson
 
 # price, cost, shipping, fee, packing, carriage -> refund in full, half refund, replacement, return; fee that comes back
 BY_HAND = [
@@ -60,9 +61,29 @@ def test_the_interval_of_a_published_example() -> None:
     assert [round(limit, 4) for limit in wilson(81, 263)] == [0.2553, 0.3662]
 
 
+def decided(*paid: int, **more: Any) -> list[dict[str, Any]]:
+    """Claims of 100.00 each that were decided."""
+    return [
+        {"parcel_id": f"P{at}", "packing_evidence": None, "claimed_cents": 10_000, "paid_cents": cents, **more}
+        for at, cents in enumerate(paid)
+    ]
+
+
 def test_few_claims_are_told_as_few_and_none_promise_nothing() -> None:
-    none = recovery({"decided_count": 0, "paid_count": 0, "claimed_cents": None, "paid_cents": None})
+    none = recovery([])
     assert (none.share, none.low, none.high, none.is_few) == (None, 0.0, 1.0, True)
-    some = recovery({"decided_count": 9, "paid_count": 6, "claimed_cents": 90_000, "paid_cents": 45_000})
-    assert (some.share, some.is_few) == (0.5, True)
-    assert not recovery({"decided_count": 10, "paid_count": 6, "claimed_cents": 1, "paid_cents": 1}).is_few
+    some = recovery(decided(*[7_500] * 6, *[0] * 3))
+    assert (some.decided, some.paid, some.share, some.is_few) == (9, 6, 0.5, True)
+    assert not recovery(decided(*[7_500] * 6, *[0] * 4)).is_few
+
+
+def test_evidence_on_record_parts_what_a_carrier_paid() -> None:
+    """Two of three with a picture were paid, none of two without; a record that says what pictures show had some."""
+    shows = {"P0": frozenset({"label", "closed"}), "P1": frozenset({"label"})}
+    rows = [*decided(10_000, 0, 0, 0), *decided(5_000, packing_evidence="corner bare")[:1]]
+    rows[4]["parcel_id"] = "P9"
+    found = {name: (each.paid, each.decided) for name, each in by_evidence(rows, shows)}
+    assert found["with pictures on record"] == (2, 3)
+    assert found["without pictures on record"] == (0, 2)
+    assert (found["with a picture of label"], found["with a picture of closed"]) == ((1, 2), (1, 1))
+    assert found["with a picture of tape"] == (0, 0)

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from dashboards.claim_list import due_lines
-from dashboards.claim_sheet import lines, next_words
+from dashboards.claim_sheet import NEXT, lines
+from dashboards.sentences.sheet import told
+from models.claims.sheet import Sheet
 from models.errors import SettingsError
 from models.shop_units import Units
 from pipelines.review.claims import gathering, standings
@@ -26,6 +28,10 @@ def shop() -> Iterator[Connection]:
         yield connection
 
 
+def next_words(sheet: Sheet) -> str:
+    return " ".join(told(NEXT, sheet))
+
+
 def days(connection: Connection, folder: Path, parcel: str, on: date = TODAY) -> dict[str, tuple[str, date | None]]:
     return {each.step: (each.state, each.due_on) for each in sheet_of(connection, folder, parcel, on).deadlines}
 
@@ -38,7 +44,8 @@ def test_late_notice(shop: Connection, tmp_path: Path) -> None:
     assert found["filing"] == ("overdue", date(2026, 11, 27))
     said = next_words(sheet_of(shop, tmp_path, "late"))
     assert said == (
-        "The last day has passed to tell the carrier, and to file the claim. Ask the carrier whether it still takes it."
+        "The deadlines to tell the carrier and to file the claim have passed. "
+        "Ask the carrier whether it still takes it."
     )
     # A week before, filing was still to be done in time.
     assert days(shop, tmp_path, "late", date(2026, 11, 20))["filing"] == ("due", date(2026, 11, 27))

@@ -1,0 +1,33 @@
+"""The next step of each open claim, with its deadline: what the lists of what is due are made of."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from models.analyses.question import Question
+from models.claims.steps import DAYS, open_steps
+from models.claims.terms import DUE
+from models.rows import as_dicts
+
+READS = ("open_claims",)
+WRITES = ("analysis.claim_steps",)
+COPIED = ("claim_id", "parcel_id", "item_type", "carrier", "claim_cause", "claim_state", "open_cents")
+COLUMNS = (*COPIED, "claim_step", "step_due_on", "is_in_time")
+
+
+def compute(question: Question) -> dict[str, pd.DataFrame]:
+    """analysis.claim_steps. The day of making plays no part: is_in_time is as of the last day of the records."""
+    asked = question.table(READS[0])
+    plain = asked.assign(**{name: pd.to_datetime(asked[name]).dt.date for name in DAYS}).astype(object)
+    rows = as_dicts(plain.where(plain.notna(), None))
+    found = [
+        {
+            **{name: row[name] for name in COPIED},
+            "claim_step": due.step,
+            "step_due_on": pd.Timestamp(due.due_on),
+            "is_in_time": due.state == DUE,
+        }
+        for row, due in open_steps(rows, question.as_of)
+        if due and due.due_on
+    ]
+    return {WRITES[0]: pd.DataFrame(found, columns=list(COLUMNS)).sort_values(["step_due_on", "claim_id"])}
