@@ -21,6 +21,7 @@ from models.columns.completion import COMPLETION
 from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
+from models.columns.insurance import INSURANCE
 from models.columns.invoices import INVOICES
 from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
@@ -39,7 +40,7 @@ from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
-    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, COUNTS, MARGIN, ACTIONS, COMPLETION),
+    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
     *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, WRITTEN),
 )

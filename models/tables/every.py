@@ -10,6 +10,7 @@ from models.tables.cartons import CARTON_TABLES
 from models.tables.completion import COMPLETION
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
+from models.tables.insurance import INSURANCE
 from models.tables.invoices import INVOICES
 from models.tables.labels import LABELS
 from models.tables.margin import MARGIN
@@ -37,6 +38,7 @@ TABLES: dict[str, Contract] = {
         *LABELS,
         *INVOICES,
         *DAMAGE,
+        *INSURANCE,
         *ANALYSIS,
         *CARTON_TABLES,
     )

@@ -31,11 +31,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     mark.add_argument("--delivered", type=options.day, metavar="DAY", help="the day of delivery, as tracking says")
     for name, words in AMOUNTS.items():
         mark.add_argument(f"--{name}", type=options.amount, metavar="AMOUNT", help=words)
+    actions.add_parser("insure", help="what insuring parcels would have cost and brought, going back over the records")
     actions.add_parser("texts", help="write the texts to buyer and carrier into the shop's folder, to be changed")
 
 
 def run(args: argparse.Namespace) -> int:
-    return {"list": _list, "mark": _mark, "texts": _texts}[args.action](args)
+    return {"list": _list, "mark": _mark, "insure": _insure, "texts": _texts}[args.action](args)
 
 
 def _list(args: argparse.Namespace) -> int:
@@ -72,6 +73,23 @@ def _mark(args: argparse.Namespace) -> int:
             connection, args.claim, args.state, args.on or now.date(), now, amounts, args.delivered
         )
     print(f"{now_stands.claim_id}: {now_stands.claim_state}")
+    return 0
+
+
+def _insure(args: argparse.Namespace) -> int:
+    from dashboards.insurance_words import LEDGER, RULES, said
+    from pipelines import printing
+    from pipelines.review.claims import standings
+    from pipelines.shop import settings
+
+    shop = settings.load_from(args.shop)
+    units = shop.shop.shown_units
+    with standings.reading(shop) as connection:
+        tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
+    for name, title in ((RULES, "rules of insuring, going back"), (LEDGER, "premiums and claims so far")):
+        if len(tables[name]):
+            printing.show(printing.rows(title, tables[name], units))
+    printing.say("\n".join(said(tables, units)))
     return 0
 
 

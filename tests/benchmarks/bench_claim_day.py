@@ -1,4 +1,6 @@
-"""The day of a claim on the demo shop: one parcel's sheet, and a packet of twenty pictures, in processor seconds."""
+"""The day of a claim on the demo shop: one parcel's sheet and a packet of twenty pictures, in processor seconds; how
+often intervals of rules of insuring miss the truth of generated shops.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +9,19 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 from PIL import Image
 
+from models.insurance import reckoned
+from models.rows import as_dicts
 from pipelines.cli import main
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
+from tests.insured_shops import InsuredShop, generated
 
 Result = tuple[str, float, float]
+SHOPS, RULES = 20, ((0, False), (10_000, False), (10_000, True), (30_000, True))
 
 PICTURES, SIDES = 20, (4_000, 3_000)
 SHEET_SECONDS, PACKET_SECONDS = 1.0, 10.0
@@ -37,7 +44,28 @@ def run() -> list[Result]:
     return [
         ("processor seconds of `dunnage claim`, best of three", sheet, SHEET_SECONDS),
         (f"processor seconds of a packet of {PICTURES} pictures of 12 megapixels", packet, PACKET_SECONDS),
+        *_insuring(),
     ]
+
+
+def _insuring() -> list[Result]:
+    """Of generated shops, those whose interval misses what the rule is to be expected to bring."""
+    shops = [generated(seed) for seed in range(100, 100 + SHOPS)]
+    found = [(shop, as_dicts(reckoned(shop.cells, shop.claims))) for shop in shops]
+    return [
+        (
+            f"share of {SHOPS} shops whose truth is outside the interval: from {worth}, fragile only {is_fragile_only}",
+            sum(_is_outside(shop, rows, worth, is_fragile_only) for shop, rows in found) / SHOPS,
+            0.1,
+        )
+        for worth, is_fragile_only in RULES
+    ]
+
+
+def _is_outside(shop: InsuredShop, rows: list[dict[str, Any]], worth: int, is_fragile_only: bool) -> bool:
+    asked = (worth, is_fragile_only)
+    (row,) = [row for row in rows if (row["least_worth_cents"], row["is_fragile_only"]) == asked]
+    return not row["net_low_cents"] <= shop.truth(worth, is_fragile_only) <= row["net_high_cents"]
 
 
 def _photograph(folder: Path) -> None:

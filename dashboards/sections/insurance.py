@@ -1,0 +1,74 @@
+"""Insure or carry it oneself, and which claims of the month are one more of a pattern."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import intervals
+from dashboards.parts import Frame, Panel, Review, Section, all_columns
+from dashboards.pictures import Limit, Picture
+from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
+
+NOTHING = Limit(0.0, "premium brought back")
+SAID = ("insurance.pays_all", "insurance.pays_fragile", "insurance.loses", "insurance.not_clear", "insurance.too_few")
+
+
+def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: groups with a claim reported in the month, the least likely by chance first."""
+    return patterns_of_month(review)
+
+
+def known_rules(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: all parcels first, then fragile goods, from the least worth."""
+    return rows.sort_values(["is_fragile_only", "least_worth_cents"])
+
+
+def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: what was lost most first."""
+    return rows.sort_values(["lost_cents", "item_type", "worth_from_cents"], ascending=[False, True, True])
+
+
+def draw_rules(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """What each rule would have brought less its premium, with its limits."""
+    by = ["least_worth_cents", "is_fragile_only"]
+    known = rows.dropna(subset=["net_cents"])
+    return intervals.interval_points(known, frame, by, "net_cents", "net_low_cents", "net_high_cents", limits=[NOTHING])
+
+
+SECTION = Section(
+    order=63,
+    chapter="damage",
+    name="insurance",
+    title="Patterns, and insuring or carrying it yourself",
+    lead=("patterns.claim", "patterns.none", *SAID, "insurance.no_premium"),
+    parts=(
+        Panel(
+            name="damage-patterns",
+            title="Damage claims reported in the month, beside parcels sent alike",
+            table=PATTERNS,
+            columns=all_columns(PATTERNS, first="claim_ids", but="reported_month"),
+            choose=of_month,
+            when_empty=(),
+            note=("patterns.means",),
+        ),
+        Panel(
+            name="insurance-rules",
+            title="What rules of insuring would have cost and brought",
+            table=RULES,
+            columns=all_columns(RULES),
+            choose=known_rules,
+            draw=draw_rules,
+            when_empty=("insurance.no_premium",),
+            note=("insurance.means",),
+        ),
+        Panel(
+            name="insurance-ledger",
+            title="Premiums and claims by item type and worth",
+            table=LEDGER,
+            columns=all_columns(LEDGER),
+            choose=dearest_first,
+            when_empty=(),
+            is_folded=True,
+        ),
+    ),
+)

@@ -1,0 +1,11 @@
+-- One row per day of shipping, band of worth, fragile or not, insured or not: parcels, their worth and their premiums.
+select
+    p.shipped_on,
+    p.worth_from_cents,
+    p.has_fragile,
+    p.is_insured,
+    count(*) as parcel_count,
+    cast(sum(p.worth_cents) as bigint) as worth_cents,
+    cast(sum(p.premium_cents) as bigint) as premium_cents
+from core.insured_parcels as p
+group by p.shipped_on, p.worth_from_cents, p.has_fragile, p.is_insured
