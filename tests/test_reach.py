@@ -12,10 +12,12 @@ import pytest
 from tests.syntax_trees import ROOT, Definition, Named, Names, dotted, imports, reached, trees, used
 
 PRODUCT = ("models", "pipelines", "dashboards")
-# Modules that are loaded by name: the commands by the command line, the sections by the page, the readers as processes.
+# Modules that are loaded by name: the commands by the command line, sections and sentences by the page, the readers as
+# processes.
 BY_NAME = {
     "pipelines.cli": "pipelines.commands.",
     "dashboards.sections": "dashboards.sections.",
+    "dashboards.sentences": "dashboards.sentences.",
     "pipelines.intake.reading.apart": "pipelines.intake.reading.reader",
     "pipelines.review.claims.pictures": "pipelines.review.claims.picture_reader",
 }
