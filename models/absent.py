@@ -26,6 +26,7 @@ FILLED_BY: dict[str, frozenset[str]] = {
             "crude_damage_rate",
         ]
     ),
+    "returns": frozenset({"return_carriage_cents", "depreciation_cents"}),
     "cartons": frozenset({"carton_cents"}),
     "packing_methods": frozenset({"material_cents"}),
     "weights": frozenset({"labour_cents"}),

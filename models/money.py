@@ -46,6 +46,8 @@ MONEY = (
     Money("material", "own", "cartons and material"),
     Money("labour", "own", "labour"),
     Money("damage_net", "own", "damage, net"),
+    Money("return_carriage", "own", "returns"),
+    Money("depreciation", "own", "returns"),
 )
 BILLED, MARGIN = "billed", "margin"
 # Charges that are shown on their own wherever the margin is split.

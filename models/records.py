@@ -1,4 +1,4 @@
-"""The six kinds of record a shop brings in.
+"""The seven kinds of record a shop brings in.
 
 The single source for validation, the data dictionary, the template files of `dunnage init` and the column-map
 proposal: which columns a record has (`?`: may be unknown) and the rules between them. What a column means stands in
@@ -90,4 +90,13 @@ LABELS = record(
     "parcel_id carrier service? zone? bought_on sale_id? quoted_cents? insured_cents? is_voided? first_scan_on? "
     "destination_prefix? typed_weight_lb? typed_length_in? typed_width_in? typed_height_in?",
     sorts=(sides("typed_"),),
+)
+
+RETURNS = record(
+    "returns",
+    "One row per return of goods that were not damaged on the way: the parcel they went out in and how they came back.",
+    "return_id",
+    "return_id parcel_id returned_on return_condition return_parcel_id? return_carriage_cents? depreciation_cents? "
+    "resold_on?",
+    (AtMost("returned_on", "resold_on"),),
 )

@@ -1,9 +1,9 @@
-"""Reference tables that the shop keeps itself, imported in the same way as the six kinds of record."""
+"""Reference tables that the shop keeps itself, imported in the same way as the seven kinds of record."""
 
 from __future__ import annotations
 
 from models.contracts import Contract, record
-from models.records import CARTONS, CHARGES, CLAIMS, LABELS, SALES, WEIGHTS
+from models.records import CARTONS, CHARGES, CLAIMS, LABELS, RETURNS, SALES, WEIGHTS
 
 ITEM_TYPES = record(
     "item_types",
@@ -45,6 +45,7 @@ RECORDS: dict[str, Contract] = {
         CHARGES,
         CLAIMS,
         LABELS,
+        RETURNS,
         ITEM_TYPES,
         PACKING_METHODS,
         SKUS,

@@ -12,6 +12,6 @@ SECTION = Section(
     lead=(),
     points=(
         *("missing.charges", "missing.sales", "missing.tariff", "missing.claims", "missing.weights"),
-        *("missing.cartons", "missing.packing_methods", "missing.item_types", "missing.labels"),
+        *("missing.cartons", "missing.packing_methods", "missing.item_types", "missing.labels", "missing.returns"),
     ),
 )

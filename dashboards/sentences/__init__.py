@@ -31,6 +31,7 @@ TOPICS = (
         "missing",
         "parcel",
         "records",
+        "returns",
         "surcharges",
         "tariff_change",
     ),

@@ -33,11 +33,9 @@ def _loses(records: Records) -> Rows:
 
 def _is_open(records: Records) -> bool:
     known = _judged(records)
-    return (
-        len(known) > 0
-        and not (known["net_high_cents"] < 0).all()
-        and greatest(known, "net_cents")["net_low_cents"].le(0).all()
-    )
+    if known.empty or _loses(records).shape[0]:
+        return False
+    return bool((greatest(known, "net_cents")["net_low_cents"] <= 0).all())
 
 
 def _too_few(records: Records) -> Rows:

@@ -87,6 +87,11 @@ ENTRIES = (
         "billed went for air.",
     ),
     _absent(
+        "returns",
+        "Returns of undamaged goods: what ways back and depreciation cost on the {parcel_count:parcel/parcels} of "
+        "{shipped_month}. The margin of {margin_cents} counts none.",
+    ),
+    _absent(
         "labels",
         "The label history: which labels were paid and never used, and how far the {billed_cents} billed lies from "
         "what was quoted.",

@@ -22,6 +22,7 @@ STEPS = {
     "surcharges": ("surcharge", "adjustment"),
     "packing": ("carton", "material", "labour"),
     "damage": ("damage_net",),
+    "returns": ("return_carriage", "depreciation"),
 }
 CARRIAGE = "carriage"
 COLUMNS = ("shipped_month", "step_number", "waterfall_step", "waterfall_cents", "waterfall_from_cents")

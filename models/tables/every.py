@@ -17,6 +17,7 @@ from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
+from models.tables.returns import RETURNS
 from models.tables.sales import SALES
 from models.tables.tariffs import TARIFFS
 from models.tables.whatifs import WHAT_IFS
@@ -39,6 +40,7 @@ TABLES: dict[str, Contract] = {
         *INVOICES,
         *DAMAGE,
         *INSURANCE,
+        *RETURNS,
         *ANALYSIS,
         *CARTON_TABLES,
     )

@@ -15,6 +15,7 @@ DATED = {
     "charges": "invoiced_on",
     "claims": "opened_on",
     "labels": "bought_on",
+    "returns": "returned_on",
 }
 # What all months teach and single parcels are judged by. Table: the counts by month that it rests on.
 LOOKUPS = {

@@ -77,18 +77,20 @@ def _mark(args: argparse.Namespace) -> int:
 
 
 def _insure(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
     from dashboards.insurance_words import LEDGER, RULES, said
     from pipelines import printing
     from pipelines.review.claims import standings
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
-    units = shop.shop.shown_units
+    console, units = Console(), shop.shop.shown_units
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
     for name, title in ((RULES, "rules of insuring, going back"), (LEDGER, "premiums and claims so far")):
         if len(tables[name]):
-            printing.show(printing.rows(title, tables[name], units))
+            console.print(printing.rows(title, tables[name], units), "")
     printing.say("\n".join(said(tables, units)))
     return 0
 

@@ -8,6 +8,7 @@ import pandas as pd
 import pytest
 
 from models.insurance import paid_shares, premium_rates, reckoned
+from models.rows import as_dicts
 from tests.insured_shops import generated
 from tests.shops import built, rows
 
@@ -50,10 +51,9 @@ CLAIMS = pd.DataFrame(
 
 
 def rule(found: pd.DataFrame, worth: int, *, is_fragile_only: bool) -> dict[str, Any]:
-    (row,) = found[(found["least_worth_cents"] == worth) & (found["is_fragile_only"] == is_fragile_only)].to_dict(
-        "records"
-    )
-    return dict(row)
+    wanted = found[(found["least_worth_cents"] == worth) & (found["is_fragile_only"] == is_fragile_only)]
+    (row,) = as_dicts(wanted)
+    return row
 
 
 def test_a_rule_agrees_with_a_ledger_kept_by_hand() -> None:

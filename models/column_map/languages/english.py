@@ -121,4 +121,7 @@ promised: promised promise
 latest: latest
 quoted: quoted quote
 typed: typed entered
+condition: condition grade
+resold: resold restocked relisted
+depreciation: depreciation devaluation
 """

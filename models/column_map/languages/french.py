@@ -107,4 +107,7 @@ insured: assure assuree
 first: premier premiere
 created: cree creee creation
 promised: promis promise
+condition: condition
+resold: revendu
+depreciation: depreciation decote
 """

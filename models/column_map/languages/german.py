@@ -126,4 +126,7 @@ first: erster erste erstes
 created: erstellt
 promised: zugesagt versprochen
 latest: spatestes spateste
+condition: zustand beschaffenheit
+resold: wiederverkauft
+depreciation: wertverlust wertminderung abwertung
 """

@@ -108,4 +108,7 @@ insured: assicurato
 first: primo prima
 created: creato creata
 promised: promesso promessa
+condition: condizione condizioni
+resold: rivenduto
+depreciation: svalutazione deprezzamento
 """

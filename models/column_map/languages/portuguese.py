@@ -108,4 +108,7 @@ insured: segurado
 first: primeiro primeira
 created: criado criada
 promised: prometido prometida
+condition: condicao
+resold: revendido
+depreciation: depreciacao desvalorizacao
 """

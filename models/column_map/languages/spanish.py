@@ -108,4 +108,7 @@ insured: asegurado
 first: primer primera
 created: creado creada
 promised: prometido prometida
+condition: condicion
+resold: revendido
+depreciation: depreciacion
 """

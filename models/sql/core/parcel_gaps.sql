@@ -1,4 +1,4 @@
--- One row per parcel and record that it lacks: a bill for a packed parcel, a sale for a billed one, and for a claimed one
+-- One row per parcel and record that it lacks: a bill for a packed parcel, a sale for a billed one that is no way back, and for a claimed one
 -- that neither the bench log nor an invoice knows, both. The amount of a parcel without a bill is what its tariff
 -- expects, and unknown where no tariff does.
 with claimed as (
@@ -26,7 +26,8 @@ select
     m.billed_cents as gap_cents
 from core.parcels as p
 inner join marts.parcel_costs as m on m.parcel_id = p.parcel_id
-where p.has_charges and not p.has_sale
+left join (select distinct r.return_parcel_id from accepted.returns as r) as w on w.return_parcel_id = p.parcel_id
+where p.has_charges and not p.has_sale and w.return_parcel_id is null
 union all
 select
     p.parcel_id,

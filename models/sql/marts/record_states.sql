@@ -16,6 +16,9 @@ with kinds as (
     select 'claims' as kind, count(*) as row_count, min(c.opened_on) as first_on, max(c.opened_on) as last_on
     from accepted.claims as c
     union all
+    select 'returns' as kind, count(*) as row_count, min(r.returned_on) as first_on, max(r.returned_on) as last_on
+    from accepted.returns as r
+    union all
     select 'labels' as kind, count(*) as row_count, min(l.bought_on) as first_on,
         max(greatest(l.bought_on, coalesce(l.first_scan_on, l.bought_on))) as last_on
     from accepted.labels as l

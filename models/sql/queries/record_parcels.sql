@@ -14,6 +14,9 @@ union all
 select c.parcel_id, 'claims' as kind, c.claim_id as row_key, c.delivery_id, c.row_number
 from accepted.claims as c
 union all
+select r.parcel_id, 'returns' as kind, r.return_id as row_key, r.delivery_id, r.row_number
+from accepted.returns as r
+union all
 select l.parcel_id, 'labels' as kind, l.parcel_id as row_key, l.delivery_id, l.row_number
 from accepted.labels as l
 union

@@ -10,6 +10,10 @@ union all
 select 'packed more than sold' as warning, l.parcel_id from packed_more_than_sold as c
 inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all
+select 'returns claimed too' as warning, c.parcel_id from returns_claimed_too as c
+union all
+select 'returns without parcels' as warning, c.parcel_id from returns_without_parcels as c
+union all
 select 'sales disagree' as warning, c.parcel_id from sales_disagree as c
 union all
 select 'sales without parcels' as warning, c.parcel_id from sales_without_parcels as c

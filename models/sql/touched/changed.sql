@@ -14,6 +14,14 @@ select c.parcel_id, null, null from history.accepted.claims as c where c.deliver
 union all
 select c.parcel_id, null, null from history.superseded.claims as c where c.superseded_by > $delivery
 union all
+select r.parcel_id, null, null from history.accepted.returns as r where r.delivery_id > $delivery
+union all
+select r.return_parcel_id, null, null from history.accepted.returns as r where r.delivery_id > $delivery
+union all
+select r.parcel_id, null, null from history.superseded.returns as r where r.superseded_by > $delivery
+union all
+select r.return_parcel_id, null, null from history.superseded.returns as r where r.superseded_by > $delivery
+union all
 select l.parcel_id, l.sale_id, null from history.accepted.labels as l where l.delivery_id > $delivery
 union all
 select l.parcel_id, l.sale_id, null from history.superseded.labels as l where l.superseded_by > $delivery

@@ -43,6 +43,7 @@ CASES: dict[str, Case] = {
     "missing.cartons": _absent("cartons", "would lower the $800.00 billed"),
     "missing.packing_methods": _absent("packing_methods", "what material costs on 80 parcels a month"),
     "missing.item_types": _absent("item_types", "which carton the goods need"),
+    "missing.returns": _absent("returns", "The margin of -$5.00 counts none."),
     "missing.labels": _absent("labels", "which labels were paid and never used"),
     "decision.cost_without_carriage": Case(
         NO_CARRIAGE,

@@ -31,6 +31,7 @@ from tests.dashboards.sentences import (
     missing_cases,
     parcel_cases,
     records_cases,
+    returns_cases,
 )
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 
@@ -38,7 +39,7 @@ UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
 TOPICS = (
     *(margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases),
-    *(records_cases, completed_cases, invoices_cases, chapter_cases, insurance_cases, action_cases),
+    *(records_cases, completed_cases, invoices_cases, chapter_cases, insurance_cases, returns_cases, action_cases),
 )
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)

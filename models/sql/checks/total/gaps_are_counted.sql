@@ -51,9 +51,13 @@ billed as (
     select
         'bills without a sale' as gap,
         count(distinct c.parcel_id) as due_count,
-        count(distinct case when p.parcel_id is not null then c.parcel_id end) as whole_count,
-        coalesce(cast(sum(case when p.parcel_id is null then c.amount_cents end) as bigint), 0) as missing_cents
+        count(distinct case when p.parcel_id is not null or w.parcel_id is not null then c.parcel_id end) as whole_count,
+        coalesce(
+            cast(sum(case when p.parcel_id is null and w.parcel_id is null then c.amount_cents end) as bigint), 0
+        ) as missing_cents
     from core.charge_lines as c
+    left join (select distinct r.return_parcel_id as parcel_id from accepted.returns as r) as w
+        on w.parcel_id = c.parcel_id
     left join (
         select distinct k.parcel_id
         from core.packed_lines as k

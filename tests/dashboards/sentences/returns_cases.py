@@ -1,0 +1,42 @@
+"""Cases of the sentences on goods that came back undamaged."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from tests.dashboards.sentences.cases import BEFORE, MONTH, Case, Tables, one_month, row, rows, states
+
+RETURNS = "marts.returns"
+NOW = pd.Timestamp(MONTH)
+
+
+def _back(month: pd.Timestamp = NOW, **cells: Any) -> Tables:
+    return row(RETURNS, shipped_month=month, **cells)
+
+
+CASES: dict[str, Case] = {
+    "returns.month": Case(
+        {**one_month(), **_back()},
+        ({**one_month(), **_back(BEFORE)}, {**one_month(), **rows(RETURNS)}, _back()),
+        "came back undamaged cost $12.50 for the way back and lost $12.50",
+    ),
+    "returns.unsold": Case(
+        rows(
+            RETURNS,
+            {"shipped_month": NOW, "resold_on": None, "days_unsold": 31, "return_id": "R1"},
+            {"shipped_month": NOW, "resold_on": None, "days_unsold": 1, "return_id": "R2"},
+        ),
+        (_back(), _back(BEFORE, resold_on=None), rows(RETURNS)),
+        "anvil (R1) is not sold again 31 days after it was shipped.",
+    ),
+    "returns.none": Case(
+        {**one_month(), **rows(RETURNS), **states(returns=3)},
+        (
+            {**one_month(), **rows(RETURNS), **states(returns=0)},
+            {**one_month(), **_back(), **states(returns=3)},
+            {**rows(RETURNS), **states(returns=3)},
+        ),
+    ),
+}
