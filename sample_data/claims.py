@@ -44,12 +44,26 @@ class Claim:
     replacement_cents: int = 0
     return_cost_cents: int = 0
     salvage_cents: int = 0
+    appealed_on: dt.date | None = None
+    answered_on: dt.date | None = None
+    answered_cents: int = 0
 
     def state_on(self, day: dt.date) -> str:
         """How far it had come on that day."""
+        if self.appealed_on and self.appealed_on <= day and not self.is_answered(day):
+            return "appealed"
         if self.decided_on and self.decided_on <= day:
-            return "paid" if self.paid_cents else "refused"
+            paid = self.paid_on(day)
+            return "refused" if not paid else "paid" if paid == self.claimed_cents else "paid in part"
         return "filed" if self.filed_on and self.filed_on <= day else "reported"
+
+    def is_answered(self, day: dt.date) -> bool:
+        """Whether the carrier had answered an appeal by that day."""
+        return self.answered_on is not None and self.answered_on <= day
+
+    def paid_on(self, day: dt.date) -> int | None:
+        """What the carrier had paid by that day."""
+        return self.answered_cents if self.is_answered(day) else self.paid_cents
 
 
 @dataclass
@@ -149,10 +163,28 @@ def _follow(rng: np.random.Generator, claim: Claim, worth_cents: int) -> None:
     claim.paid_cents = 0 if is_late else _share(rng, worth_cents, (1.0, 0.6, 0.0), (0.5, 0.15, 0.35))
 
 
+def appeal(rng: np.random.Generator, claims: list[Claim]) -> None:
+    """Since the shop appeals at all, half of what was refused or cut is appealed within ten days; where the carrier
+    answers it pays the rest in one case of two."""
+    for claim in claims:
+        paid, claimed, decided_on = claim.paid_cents, claim.claimed_cents, claim.decided_on
+        if paid is None or not claimed or decided_on is None or decided_on < shop.APPEALS_SINCE or paid == claimed:
+            continue
+        appealed_on = decided_on + dt.timedelta(days=int(rng.integers(2, 11)))
+        answered_on = appealed_on + dt.timedelta(days=int(rng.integers(10, 30)))
+        is_appealed, is_won = rng.random() < 0.5, rng.random() < 0.5
+        if is_appealed and appealed_on <= shop.AS_OF:
+            claim.appealed_on = appealed_on
+            if answered_on <= shop.AS_OF:
+                claim.answered_on, claim.answered_cents = answered_on, claimed if is_won else paid
+
+
 def as_known(claim: Claim, day: dt.date) -> dict[str, Any]:
     """The claim as the export of that day shows it: headers of the export, amounts in dollars."""
     state = claim.state_on(day)
-    is_filed, is_decided = state != "reported", state in ("paid", "refused")
+    is_filed = state != "reported"
+    is_decided = claim.decided_on is not None and claim.decided_on <= day
+    answered_on = claim.answered_on if claim.is_answered(day) else claim.decided_on
     return {
         "case": claim.claim_id,
         "label": claim.parcel.parcel_id,
@@ -160,11 +192,11 @@ def as_known(claim: Claim, day: dt.date) -> dict[str, Any]:
         "what": claim.cause,
         "state": state,
         "sent": f"{claim.filed_on:%Y-%m-%d}" if is_filed else None,
-        "answered": f"{claim.decided_on:%Y-%m-%d}" if is_decided else None,
+        "answered": f"{answered_on:%Y-%m-%d}" if is_decided else None,
         "broken part": claim.damaged_part,
         "photos show": claim.packing_evidence,
         "asked": _dollars(claim.claimed_cents) if is_filed else None,
-        "got": _dollars(claim.paid_cents) if is_decided else None,
+        "got": _dollars(claim.paid_on(day)) if is_decided else None,
         "refund": _dollars(claim.refund_cents),
         "sent again": _dollars(claim.replacement_cents),
         "return label": _dollars(claim.return_cost_cents),

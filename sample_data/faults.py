@@ -61,6 +61,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"paid_cents": 5000, "claimed_cents": 4000},
         {"paid_cents": 4000, "claimed_cents": 5000, "decided_on": None},
     ),
+    "returns": ({"returned_on": DAY[9], "resold_on": DAY[8]},),
 }
 
 

@@ -17,11 +17,12 @@ import numpy as np
 
 from sample_data import faults, layouts, planting, prices, shop, truth, writing
 from sample_data.billing import ChargeLine
-from sample_data.claims import Harm, as_known, harm
+from sample_data.claims import Harm, appeal, as_known, harm
 from sample_data.labels import Label, draw_labels
 from sample_data.literal_rating import Tariff, read_tariff
 from sample_data.packing import Packed, pack
 from sample_data.planting import Billing
+from sample_data.returns import Return, draw_returns, return_rows
 from sample_data.sales import Sale, draw_sales
 
 HERE = Path(__file__).parent
@@ -41,6 +42,7 @@ class Demo:
     found: Harm
     book: Billing
     labels: list[Label]
+    returns: list[Return]
     rng: np.random.Generator
     files: list[Row] = field(default_factory=list)
 
@@ -63,13 +65,16 @@ def main(arguments: Sequence[str] | None = None) -> None:
 def generate(folder: Path, parcels: int = shop.PARCELS, seed: int = shop.SEED) -> Demo:
     """Write the whole demo to `folder` and return what was drawn."""
     tariffs = prepare_folder(folder)
-    streams = [np.random.default_rng(child) for child in np.random.SeedSequence(seed).spawn(5)]
+    streams = [np.random.default_rng(child) for child in np.random.SeedSequence(seed).spawn(7)]
     sales = draw_sales(streams[0], parcels)
     packed = pack(streams[1], sales)
     found = harm(streams[2], packed)
+    appeal(streams[5], found.claims)
     book = planting.bill(streams[3], packed, tariffs)
-    demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), streams[4])
+    returns = draw_returns(streams[6], packed, found.claims)
+    demo = Demo(folder, sales, packed, found, book, draw_labels(packed, book), returns, streams[4])
     tables = [*write_sales(demo), *write_bench(demo), *write_charges(demo), *write_claims(demo), *write_labels(demo)]
+    tables += write_returns(demo)
     bad = write_bad_rows(demo, dict([*tables, *write_tables(demo)]))
     write_answers(demo, seed, bad)
     return demo
@@ -184,6 +189,13 @@ def write_labels(demo: Demo) -> list[tuple[str, list[Row]]]:
     return [("label-list", written)]
 
 
+def write_returns(demo: Demo) -> list[tuple[str, list[Row]]]:
+    """The shop's own list of goods that came back undamaged."""
+    rows = return_rows(demo.returns)
+    writing.write_csv(demo.path(f"returns-{shop.AS_OF}.csv", len(rows)), rows)
+    return [("returns", rows)]
+
+
 def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
     """The carton catalogue and the tables the shop keeps itself."""
     tables = {
@@ -238,6 +250,8 @@ def write_answers(demo: Demo, seed: int, bad: list[Row]) -> None:
         "late_claims": truth.late_claims(demo.found),
         "changes": truth.changes(demo.parcels, demo.found),
         "labels": truth.labels(demo.labels),
+        "returns": truth.returns(demo.returns),
+        "appeals": truth.appeals(demo.found),
         "files": demo.files,
         **truth.planted(demo.book),
     }

@@ -15,6 +15,8 @@ FIRST_DAY, LAST_DAY = dt.date(2025, 5, 1), dt.date(2026, 10, 31)
 AS_OF = dt.date(2026, 11, 20)
 # The shop keeps its labels since this day; nothing is known of those before.
 LABELS_SINCE = dt.date(2026, 6, 1)
+# Since then the shop keeps returns of undamaged goods, and appeals what carriers refuse.
+RETURNS_SINCE, APPEALS_SINCE = dt.date(2026, 6, 1), dt.date(2026, 6, 1)
 PARCELS = 6000
 CM = 2.54
 

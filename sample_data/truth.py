@@ -16,6 +16,7 @@ from sample_data.claims import LAG_LEAST, LAG_MEDIAN, LAG_MOST, LAG_SIGMA, Harm,
 from sample_data.labels import Label
 from sample_data.packing import Packed
 from sample_data.planting import FUEL_WEEK, NOT_YET_BILLED_FROM, Billing
+from sample_data.returns import Return
 from sample_data.sales import Sale
 from sample_data.shop import ITEM_TYPES, METHODS
 from sample_data.writing import write_csv
@@ -81,6 +82,31 @@ def labels(drawn: Sequence[Label]) -> Section:
         "voided": sum(label.is_voided for label in drawn),
         "unused": [label.parcel_id for label in unused],
         "unused_cents": sum(label.quoted_cents for label in unused),
+    }
+
+
+def returns(drawn: Sequence[Return]) -> Section:
+    """Goods that came back undamaged."""
+    return {
+        "since": shop.RETURNS_SINCE,
+        "returns": len(drawn),
+        "carriage_cents": sum(each.carriage_cents or 0 for each in drawn),
+        "depreciation_cents": sum(each.depreciation_cents for each in drawn),
+        "not_sold_again": [each.return_id for each in drawn if each.resold_on is None],
+        "by_condition": dict(Counter(each.condition for each in drawn)),
+    }
+
+
+def appeals(found: Harm) -> Section:
+    """How claims stand when the records end, and what appeals brought."""
+    appealed = [claim for claim in found.claims if claim.appealed_on]
+    answered = [claim for claim in appealed if claim.answered_on]
+    return {
+        "since": shop.APPEALS_SINCE,
+        "appealed": [claim.claim_id for claim in appealed],
+        "won": [claim.claim_id for claim in answered if claim.answered_cents == claim.claimed_cents],
+        "won_cents": sum(claim.answered_cents - (claim.paid_cents or 0) for claim in answered),
+        "claims_by_state": dict(Counter(claim.state_on(shop.AS_OF) for claim in found.claims)),
     }
 
 

@@ -43,6 +43,7 @@ CORRECTIONS: dict[str, dict[str, Change]] = {
     | {name: other(name) for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method")},
     "charges": {name: other(name) for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id")},
     "claims": {name: other(name) for name in ("parcel_id", "claim_cause", "claim_state", "refund_cents")},
+    "returns": {name: other(name) for name in ("parcel_id", "return_parcel_id", "return_carriage_cents")},
     "labels": {name: other(name) for name in ("sale_id", "quoted_cents", "is_voided", "first_scan_on")},
 }
 
@@ -138,7 +139,24 @@ def without_some_bench_rows(found: Records) -> Records:
         rows = found[kind]
         found[kind] = rows.assign(zone=rows["zone"].mask(rows["parcel_id"].isin(unzoned)))
     found["labels"] = labels_of(packed.drop_duplicates("parcel_id").sample(frac=0.5, random_state=4))
+    found["returns"] = returns_of(packed.drop_duplicates("parcel_id"), found["charges"])
     return found
+
+
+def returns_of(packed: pd.DataFrame, charges: pd.DataFrame) -> pd.DataFrame:
+    """A return of one parcel in eight; every second way back has the label of a parcel that an invoice bills."""
+    chance, back = np.random.default_rng(8), packed.sample(frac=0.12, random_state=9)
+    billed = charges["parcel_id"].dropna().drop_duplicates().sample(len(back), random_state=10).to_numpy()
+    stated = {
+        "return_id": [f"R{at}" for at in range(len(back))],
+        "parcel_id": back["parcel_id"].to_numpy(),
+        "returned_on": (back["shipped_on"] + pd.Timedelta(days=5)).to_numpy(),
+        "return_condition": "opened",
+        "return_parcel_id": np.where(chance.random(len(back)) < 0.5, billed, None),
+        "return_carriage_cents": chance.integers(500, 3_000, len(back)),
+        "depreciation_cents": chance.integers(0, 2_000, len(back)),
+    }
+    return pd.DataFrame(stated).reindex(columns=list(RECORDS["returns"].columns))
 
 
 def labels_of(packed: pd.DataFrame) -> pd.DataFrame:
