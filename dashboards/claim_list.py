@@ -16,10 +16,14 @@ Row = Mapping[str, Any]
 
 
 def due_lines(found: Sequence[tuple[Row, Deadline | None]], units: Units) -> list[str]:
-    """A line for each open claim with the step that it waits for, the nearest deadline first."""
-    far = dt.date.max
-    ordered = sorted(found, key=lambda each: (each[1].due_on or far if each[1] else far, each[0]["claim_id"]))
-    return [_line(due, row, units) for row, due in ordered]
+    """A line for each open claim with its next step: the nearest deadline first, those that passed last."""
+    return [_line(due, row, units) for row, due in sorted(found, key=_place)]
+
+
+def _place(each: tuple[Row, Deadline | None]) -> tuple[bool, dt.date, str]:
+    row, due = each
+    is_passed = due is not None and due.state == OVERDUE
+    return is_passed, due.due_on if due and due.due_on else dt.date.max, str(row["claim_id"])
 
 
 def _line(due: Deadline | None, row: Row, units: Units) -> str:

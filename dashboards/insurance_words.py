@@ -13,6 +13,24 @@ from dashboards.sentences.insurance import LEDGER as LEDGER
 from dashboards.sentences.insurance import RULES as RULES
 from models.shop_units import Units
 
+# Table: its title, and the columns that a terminal has room for.
+LISTED = {
+    RULES: (
+        "rules of insuring, going back",
+        (
+            *("least_worth_cents", "is_fragile_only", "parcel_count", "premium_cents", "brought_cents", "net_cents"),
+            *("net_low_cents", "net_high_cents"),
+        ),
+    ),
+    LEDGER: (
+        "premiums and claims so far",
+        (
+            *("item_type", "worth_from_cents", "insured_parcel_count", "premium_cents", "paid_claim_count"),
+            *("refused_claim_count", "lost_cents", "paid_cents"),
+        ),
+    ),
+}
+
 
 def said(tables: Mapping[str, pd.DataFrame], units: Units) -> list[str]:
     """What the records say of insuring, and how to read the figures."""

@@ -97,7 +97,7 @@ ENTRIES = (
     of_rows(
         LEFT_OUT,
         "letter.more_due",
-        "{row_count:more deadline/more deadlines}: `dunnage disputes list` and `dunnage damage` have all of them.",
+        "{row_count:more deadline/more deadlines}: `dunnage disputes list` and `dunnage claims` have all of them.",
         lambda records: records.table(LEFT_OUT),
     ),
     where("letter.none_waits", "No letter waits or failed.", _is_empty(LETTERS)),

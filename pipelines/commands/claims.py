@@ -79,7 +79,7 @@ def _mark(args: argparse.Namespace) -> int:
 def _insure(args: argparse.Namespace) -> int:
     from rich.console import Console
 
-    from dashboards.insurance_words import LEDGER, RULES, said
+    from dashboards.insurance_words import LEDGER, LISTED, RULES, said
     from pipelines import printing
     from pipelines.review.claims import standings
     from pipelines.shop import settings
@@ -88,9 +88,9 @@ def _insure(args: argparse.Namespace) -> int:
     console, units = Console(), shop.shop.shown_units
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
-    for name, title in ((RULES, "rules of insuring, going back"), (LEDGER, "premiums and claims so far")):
+    for name, (title, shown) in LISTED.items():
         if len(tables[name]):
-            console.print(printing.rows(title, tables[name], units), "")
+            console.print(printing.rows(title, tables[name][list(shown)], units, narrow=True), "")
     printing.say("\n".join(said(tables, units)))
     return 0
 

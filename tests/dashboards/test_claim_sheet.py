@@ -110,13 +110,16 @@ def test_what_is_next_follows_state_and_days(claim: dict[str, Any], said: str) -
 
 def test_a_list_names_the_nearest_deadline_first() -> None:
     refused = {"claim_state": "refused", "filed_on": date(2026, 11, 1), "decided_on": date(2026, 11, 28)}
-    found = [sheet(claim={**refused, "claim_id": "B"}), sheet(), sheet(claim={"claim_state": "appealed"})]
+    late = {**refused, "claim_id": "A", "decided_on": date(2026, 11, 10)}
+    found = [sheet(claim=late), sheet(claim={**refused, "claim_id": "B"}), sheet()]
+    found.append(sheet(claim={"claim_state": "appealed"}))
     rows = [(each.claims[0], waiting_for(each.claims[0]["claim_state"], each.deadlines)) for each in found]
     said = due_lines(rows, INCH)
     assert said[0] == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
     assert said[1].startswith("B (damage, refused") and said[1].endswith("appeal the decision by 8 Dec 2026")
     assert said[2].endswith("no deadline is known")
-    assert every_line(rows[0][0], INCH).startswith("B: damage, refused on ")
+    assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026 has passed")
+    assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
 
 
 def test_a_paid_or_closed_claim_waits_for_nothing() -> None:

@@ -73,6 +73,22 @@ def test_every_command_of_readme_works_in_its_order(
     assert (claim["filed_on"], claim["decided_on"]) == ("2026-11-19", "2026-11-20")
 
 
+def test_rules_of_insuring_are_told_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The demo's premiums are bills of its tariffs' declared value; the ledger's premiums are all of them."""
+    words = " ".join(said(capsys, shop, "claims", "insure").split())
+    assert "rules of insuring, going back" in words and "refractor tube" in words
+    assert "The records do not prove that insuring more or less would have paid." in words
+    with warehouse.reading(load(shop)) as connection:
+        ledger = rows(connection, "select sum(premium_cents) as cents from marts.insurance_ledger")
+        billed = rows(
+            connection,
+            "select sum(c.amount_cents) as cents from core.charge_lines as c "
+            "inner join core.insured_parcels as p on p.parcel_id = c.parcel_id "
+            "where c.surcharge in ('declared value', 'valuables')",
+        )
+    assert ledger == billed and ledger[0]["cents"] > 0
+
+
 def test_what_was_said_stands_in_the_next_review_and_in_a_restored_backup(
     shop: Path, parcel: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
