@@ -92,23 +92,10 @@ def prepare_folder(folder: Path) -> list[Tariff]:
     return [read_tariff(folder / "tariffs" / f"{tariff}.toml") for tariff in TARIFFS]
 
 
-def quarter(day: Any) -> str:
-    """A day's quarter, as file names carry it."""
-    return f"{day:%Y}-Q{(day.month + 2) // 3}"
-
-
-def by_quarter(records: Sequence[Any], day_of: Callable[[Any], Any]) -> dict[str, list[Any]]:
-    """The records of each quarter, in order."""
-    parts: dict[str, list[Any]] = {}
-    for record in records:
-        parts.setdefault(quarter(day_of(record)), []).append(record)
-    return dict(sorted(parts.items()))
-
-
 def write_sales(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A file a quarter, one of them twice, and one of corrections."""
     written: list[Row] = []
-    for part, sales in by_quarter(demo.sales, lambda sale: sale.sold_at).items():
+    for part, sales in writing.by_quarter(demo.sales, lambda sale: sale.sold_at).items():
         rows = [row for sale in sales for row in layouts.sale_rows(sale)]
         _write_sale_file(demo.path(f"sales-{part}.csv", len(rows)), rows)
         if COPIED.startswith(f"sales-{part}-"):
@@ -142,7 +129,7 @@ def write_bench(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A workbook a quarter."""
     written: list[Row] = []
     logged = [parcel for parcel in demo.parcels if parcel.has_log]
-    for part, parcels in by_quarter(logged, lambda parcel: parcel.shipped_on).items():
+    for part, parcels in writing.by_quarter(logged, lambda parcel: parcel.shipped_on).items():
         rows = [row for parcel in parcels for row in layouts.bench_rows(demo.rng, parcel)]
         writing.write_xlsx(demo.path(f"bench-{part}.xlsx", len(rows)), rows, "Log")
         written += rows
@@ -158,7 +145,7 @@ def write_charges(demo: Demo) -> list[tuple[str, list[Row]]]:
     }
     for carrier, (row_of, amount) in shapes.items():
         lines = [line for line in demo.book.lines if line.carrier == carrier]
-        for part, of_quarter in by_quarter(lines, lambda line: line.invoiced_on).items():
+        for part, of_quarter in writing.by_quarter(lines, lambda line: line.invoiced_on).items():
             rows = [row_of(line) for line in of_quarter]
             name = f"{carrier.lower()}-{part}.parquet"
             writing.write_parquet(demo.path(name, len(rows)), rows, writing.charge_schema(list(rows[0]), amount))
@@ -182,7 +169,7 @@ def write_claims(demo: Demo) -> list[tuple[str, list[Row]]]:
 def write_labels(demo: Demo) -> list[tuple[str, list[Row]]]:
     """A file a quarter, since the shop keeps them."""
     written: list[Row] = []
-    for part, bought in by_quarter(demo.labels, lambda label: label.bought_on).items():
+    for part, bought in writing.by_quarter(demo.labels, lambda label: label.bought_on).items():
         rows = layouts.label_rows(bought)
         writing.write_csv(demo.path(f"labels-{part}.csv", len(rows)), rows)
         written += rows
@@ -220,24 +207,12 @@ def write_bad_rows(demo: Demo, tables: dict[str, list[Row]]) -> list[Row]:
         bad = faults.bad_rows(table, good)
         name = table["files"].replace("-*", "-bad-rows").replace("*", "_bad_rows")
         path = demo.path(name, len(bad) + 1, unchanged=1, rejected=len(bad))
-        _write_any(path, table, [good, *(row.cells for row in bad)])
+        writing.write_any(path, table, [good, *(row.cells for row in bad)])
         answers += [
             {"file": name, "row": number, "column": row.column, "reason": row.reason}
             for number, row in enumerate(bad, 2)
         ]
     return answers
-
-
-def _write_any(path: Path, table: Row, rows: Sequence[Any]) -> None:
-    if path.suffix == ".csv":
-        writing.write_csv(path, rows, table.get("delimiter", ","), table.get("encoding", "utf-8"))
-    elif path.suffix == ".xlsx":
-        writing.write_xlsx(path, rows, table["sheet"])
-    elif path.suffix == ".jsonl":
-        writing.write_jsonl(path, rows)
-    else:
-        texts = [{header: None if cell is None else str(cell) for header, cell in row.items()} for row in rows]
-        writing.write_parquet(path, texts, writing.text_schema(list(texts[0])))
 
 
 def write_answers(demo: Demo, seed: int, bad: list[Row]) -> None:

@@ -8,7 +8,7 @@ import io
 import json
 import re
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -85,3 +85,29 @@ def _without_clock(workbook: bytes) -> bytes:
             entry.create_system = 3
             kept.writestr(entry, part, compress_type=zipfile.ZIP_DEFLATED, compresslevel=9)
     return out.getvalue()
+
+
+def write_any(path: Path, table: Row, rows: Sequence[Any]) -> None:
+    """In the format that the file's name says; a table states delimiter, encoding and sheet."""
+    if path.suffix == ".csv":
+        write_csv(path, rows, table.get("delimiter", ","), table.get("encoding", "utf-8"))
+    elif path.suffix == ".xlsx":
+        write_xlsx(path, rows, table["sheet"])
+    elif path.suffix == ".jsonl":
+        write_jsonl(path, rows)
+    else:
+        texts = [{header: None if cell is None else str(cell) for header, cell in row.items()} for row in rows]
+        write_parquet(path, texts, text_schema(list(texts[0])))
+
+
+def quarter(day: Any) -> str:
+    """A day's quarter, as file names carry it."""
+    return f"{day:%Y}-Q{(day.month + 2) // 3}"
+
+
+def by_quarter(records: Sequence[Any], day_of: Callable[[Any], Any]) -> dict[str, list[Any]]:
+    """The records of each quarter, in order."""
+    parts: dict[str, list[Any]] = {}
+    for record in records:
+        parts.setdefault(quarter(day_of(record)), []).append(record)
+    return dict(sorted(parts.items()))

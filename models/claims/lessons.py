@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 from typing import Any
 
-from models.claims.refunds import wilson
+from models.wilson import wilson
 
 # One parcel in twenty groups looks so by chance; the sheet says so (common practice, no source).
 PATTERN = 0.05

@@ -10,10 +10,10 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from statistics import NormalDist
 from typing import Any
 
 from models.claims.evidence import FROM_BUYER
+from models.wilson import wilson
 
 # Below so many decided claims the share that a carrier paid is told as resting on few (common practice, no source).
 FEW = 10
@@ -130,17 +130,3 @@ def by_evidence(
 
 def _those(rows: Sequence[Mapping[str, Any]], wanted: Sequence[bool]) -> list[Mapping[str, Any]]:
     return [row for row, is_wanted in zip(rows, wanted, strict=True) if is_wanted]
-
-
-def wilson(hits: int, trials: int, level: float = 0.95) -> tuple[float, float]:
-    """The score interval of a share; from 0 to 1 where nothing was tried.
-
-    E. B. Wilson, "Probable inference, the law of succession, and statistical inference", Journal of the American
-    Statistical Association 22 (1927), 209-212.
-    """
-    if trials == 0:
-        return 0.0, 1.0
-    z = NormalDist().inv_cdf((1 + level) / 2)
-    middle = (hits + z * z / 2) / (trials + z * z)
-    half = z / (trials + z * z) * math.sqrt(hits * (trials - hits) / trials + z * z / 4)
-    return max(0.0, middle - half), min(1.0, middle + half)

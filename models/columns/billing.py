@@ -42,6 +42,7 @@ BILLING: dict[str, Definition] = {
         "What the carrier agreed to give back; counted in the margin when a credit is billed", 2146
     ),
     "outstanding_cents": cents("Neither credited nor recovered", 2146, label="Recoverable"),
+    "marked_on": date("Day the dispute's last step was noted", "2026-11-20"),
     "dispute_id": text("Name of the dispute", "NL40017733/wrong-zone"),
     "dispute_state": choice("How far the dispute has come", "open", DISPUTE_STATES),
     "dispute_count": count("Causes that raised a bill", 7, label="Overcharges"),

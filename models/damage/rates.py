@@ -19,9 +19,9 @@ import pandas as pd
 from scipy.optimize import minimize
 from scipy.special import betaln
 from scipy.stats import beta as beta_distribution
-from statsmodels.stats.proportion import proportion_confint
 
 from models.damage.arrays import BoolArray, FloatArray, IntArray, at_least_the_claims, floats, require_columns, sums
+from models.wilson import wilson
 
 LEAST_SEEN = 5.0
 # Prior weights in parcels. The bounds keep a shop without spread, or without claims, from infinities.
@@ -72,9 +72,8 @@ def jeffreys_interval(claims: FloatArray, exposure: FloatArray, level: float = 0
 def wilson_interval(claims: FloatArray, exposure: FloatArray, level: float = 0.95) -> tuple[FloatArray, FloatArray]:
     """Wilson's score limits, as a check beside Jeffreys'. Shape (cells,)."""
     at_risk = at_least_the_claims(claims, exposure)
-    unknown = at_risk <= 0
-    low, high = proportion_confint(claims, np.where(unknown, 1.0, at_risk), alpha=1.0 - level, method="wilson")
-    return np.where(unknown, 0.0, low), np.where(unknown, 1.0, high)
+    limits = np.array([wilson(*cell, level) for cell in zip(claims, at_risk, strict=True)]).reshape(-1, 2)
+    return limits[:, 0], limits[:, 1]
 
 
 def fit_beta_binomial(claims: FloatArray, exposure: FloatArray, *, penalised: bool = True) -> tuple[float, float]:

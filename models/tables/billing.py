@@ -122,8 +122,8 @@ BILLING: tuple[Contract, ...] = (
         "marts.billing_disputes",
         "One row per cause that raised a parcel's bill.",
         "dispute_id",
-        f"{_CAUSE} dispute_state recovered_cents? outstanding_cents own_evidence? billed_evidence? last_dispute_on? "
-        "is_disputable",
+        f"{_CAUSE} dispute_state recovered_cents? marked_on? outstanding_cents own_evidence? billed_evidence? "
+        "last_dispute_on? is_disputable",
         made_from=itself("over_cents"),
     ),
     contract(

@@ -33,6 +33,7 @@ select
     c.credited_cents,
     coalesce(m.dispute_state, 'open') as dispute_state,
     m.recovered_cents,
+    cast(m.marked_at as date) as marked_on,
     greatest(c.over_cents - greatest(c.credited_cents, coalesce(m.recovered_cents, 0)), 0) as outstanding_cents,
     c.own_evidence,
     c.billed_evidence,

@@ -7,13 +7,6 @@ with today as (
     where s.kind in ('weights', 'charges', 'claims')
 ),
 
-marks as (
-    select
-        m.*,
-        row_number() over (partition by m.dispute_id order by m.marked_at desc, m.dispute_state) as place
-    from shop.disputes as m
-),
-
 granted as (
     select
         'dispute' as recovery_kind,
@@ -21,12 +14,11 @@ granted as (
         d.parcel_id,
         d.carrier,
         d.item_type,
-        cast(m.marked_at as date) as granted_on,
-        m.recovered_cents as granted_cents,
+        d.marked_on as granted_on,
+        d.recovered_cents as granted_cents,
         d.credited_cents as received_cents,
         d.outstanding_cents as left_cents
     from marts.billing_disputes as d
-    inner join marks as m on m.dispute_id = d.dispute_id and m.place = 1
     where d.dispute_state = 'won'
     union all
     select

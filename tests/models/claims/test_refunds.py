@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from statsmodels.stats.proportion import proportion_confint
 
-from models.claims.refunds import Money, by_evidence, recovery, ways, wilson
+from models.claims.refunds import Money, by_evidence, recovery, ways
+from models.wilson import wilson
 
 # price, cost, shipping, fee, packing, carriage -> refund in full, half refund, replacement, return; fee that comes back
 BY_HAND = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 import pytest
@@ -100,11 +101,11 @@ def test_a_dispute_is_owed_until_the_credit_comes(shop: warehouse.Connection) ->
             "item_type": "tripod",
         }
         known |= {"dispute_state": state, "credited_cents": credited, "outstanding_cents": 900 - credited}
+        known |= {"recovered_cents": granted, "marked_on": date(2026, 10, 11)}
         columns = ", ".join(known)
         shop.execute(
             f"insert into marts.billing_disputes ({columns}) values ({', '.join('?' * len(known))})", [*known.values()]
         )
-        shop.execute("insert into shop.disputes values (?, ?, '2026-10-11 09:00:00', ?)", [name, state, granted])
     sql = sql_texts("marts")["unpaid_recoveries"]
     found = rows(shop, f"select * from ({sql}) where recovery_kind = 'dispute' order by recovery_id")
     assert [(row["recovery_id"], row["owed_cents"], row["days_waiting"]) for row in found] == [

@@ -18,7 +18,7 @@ from pipelines.shop.settings import load
 from tests.shops import rows
 
 README = Path(__file__).parents[4] / "README.md"
-LABEL = "NL40017733"
+LABEL = "NL40051174"
 
 
 @pytest.fixture(scope="module")
