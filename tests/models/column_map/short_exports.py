@@ -159,6 +159,23 @@ From > effective_from > 2026-01-01
 Material cost > material_cents > 3.10
 Minutes > pack_minutes > 11
 Padding (cm) > clearance_in > 4
+[returns]
+Return number > return_id > R-1
+Tracking number > parcel_id > NL1
+Returned on > returned_on > 2026-11-12
+Condition > return_condition > as new
+Return label > return_parcel_id > RB1
+Return postage > return_carriage_cents > 17.20
+Depreciation > depreciation_cents > 15.00
+Resold on > resold_on > 2026-11-20
+[returns]
+Retoure > return_id > R-1
+Sendungsnummer > parcel_id > NL1
+Rücksendung am > returned_on > 12.11.2026
+Zustand > return_condition > opened
+Kosten Rücksendung > return_carriage_cents > 17,20
+Wertminderung > depreciation_cents > 15,00
+Wiederverkauft am > resold_on > 20.11.2026
 """
 
 
