@@ -14,7 +14,8 @@ from sample_data.claims import Claim
 from sample_data.packing import Packed
 from sample_data.shop import ITEM_TYPES
 
-SHARE = 0.012
+# Of parcels without a claim every so many comes back, from the first on.
+RETURNED_EVERY = 70
 # Condition: how often, and the share of the goods' cost that is lost.
 CONDITIONS = {"as new": (0.6, 0.0), "opened": (0.25, 0.05), "used": (0.1, 0.15), "unsellable": (0.05, 0.6)}
 
@@ -35,8 +36,9 @@ class Return:
 def draw_returns(rng: np.random.Generator, parcels: Sequence[Packed], claims: Sequence[Claim]) -> list[Return]:
     """Returns that were back by shop.AS_OF, of parcels without a claim, since the shop keeps them."""
     claimed = {claim.parcel.parcel_id for claim in claims}
-    drawn = [_drawn(rng, parcel) for parcel in parcels if parcel.shipped_on >= shop.RETURNS_SINCE]
-    back = [each for each in drawn if each and each.parcel.parcel_id not in claimed and each.returned_on <= shop.AS_OF]
+    kept = [each for each in parcels if each.shipped_on >= shop.RETURNS_SINCE and each.parcel_id not in claimed]
+    drawn = [_drawn(rng, parcel) for parcel in kept[::RETURNED_EVERY]]
+    back = [each for each in drawn if each.returned_on <= shop.AS_OF]
     back.sort(key=lambda each: (each.returned_on, each.parcel.parcel_id))
     return [
         Return(
@@ -47,9 +49,7 @@ def draw_returns(rng: np.random.Generator, parcels: Sequence[Packed], claims: Se
     ]  # fmt: skip
 
 
-def _drawn(rng: np.random.Generator, parcel: Packed) -> Return | None:
-    if rng.random() >= SHARE:
-        return None
+def _drawn(rng: np.random.Generator, parcel: Packed) -> Return:
     returned_on = parcel.shipped_on + dt.timedelta(days=int(rng.integers(9, 40)))
     condition = str(rng.choice(list(CONDITIONS), p=[chance for chance, _ in CONDITIONS.values()]))
     cost = ITEM_TYPES[parcel.contents[0][0]].cost_cents

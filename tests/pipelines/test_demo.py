@@ -117,6 +117,18 @@ def test_unused_labels_and_quotes_are_those_planted(demo: warehouse.Connection, 
     assert quoted["quoted_cents"] > 20 * waiting["quoted_cents"]
 
 
+def test_returns_cost_the_margin_what_was_planted(demo: warehouse.Connection, truth: dict[str, Any]) -> None:
+    planted = truth["returns"]
+    (found,) = rows(
+        demo,
+        "select cast(sum(return_carriage_cents) as bigint) as carriage_cents, "
+        "cast(sum(depreciation_cents) as bigint) as depreciation_cents from marts.shipping_margin",
+    )
+    assert found == {name: planted[name] for name in found}
+    unsold = rows(demo, "select return_id from marts.returns where resold_on is null order by return_id")
+    assert [row["return_id"] for row in unsold] == planted["not_sold_again"]
+
+
 def test_most_months_are_a_little_in_the_black(demo: warehouse.Connection) -> None:
     months = rows(demo, "select margin_per_parcel_cents as cents from marts.shipping_margin where parcel_count > 0")
     assert sum(row["cents"] > 0 for row in months) > len(months) / 2
