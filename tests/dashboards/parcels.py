@@ -47,6 +47,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
     carriage, charged = PRICES.get(item_type, (820, 990))
     base = int(carriage * draw.uniform(0.8, 1.3))
     row = {
+        **dict.fromkeys(columns_of("costs"), 0),
         "parcel_id": f"NL{month:%y%m}{at:04d}",
         "is_account": False,
         "shipped_on": month,
@@ -63,10 +64,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
         "fuel_cents": round(base * 0.15),
         "surcharge_cents": 1850 if item_type in ("tripod", "optical tube") and draw.random() < 0.3 else 0,
         "adjustment_cents": int(draw.choice([0, 0, 0, 0, 640, -420])),
-        "tax_cents": 0,
-        "tax_reclaimed_cents": 0,
         "credit_cents": -base if draw.random() < 0.01 else 0,
-        "unmapped_cents": 0,
         "carton_cents": 285,
         "material_cents": int(draw.integers(90, 420)),
         "labour_cents": int(draw.integers(200, 600)),
@@ -80,7 +78,7 @@ def _parcel(draw: np.random.Generator, month: pd.Timestamp, at: int) -> dict[str
 
 
 def _account_fee() -> dict[str, Any]:
-    amounts = dict.fromkeys((*CHARGES, *PACKING, "unmapped_cents", "damage_net_cents", "tax_reclaimed_cents"), 0)
+    amounts = dict.fromkeys(columns_of("costs"), 0)
     incomes = dict.fromkeys(columns_of("paid"), 0)
     named = {"parcel_id": "account Northline 2026-10", "is_account": True, "shipped_month": MONTHS[-1]}
     kinds = {"carrier": "Northline", "item_type": "account", "channel": "account", "piece_count": 0}

@@ -131,6 +131,8 @@ MARGIN: dict[str, Any] = {
     "material_cents": 95,
     "labour_cents": 320,
     "damage_net_cents": 0,
+    "return_carriage_cents": 0,
+    "depreciation_cents": 0,
     "margin_cents": -1769,
     "has_charges": True,
     "has_bench_log": True,
