@@ -44,26 +44,24 @@ class Claim:
     replacement_cents: int = 0
     return_cost_cents: int = 0
     salvage_cents: int = 0
+    first_on: dt.date | None = None
+    first_cents: int = 0
     appealed_on: dt.date | None = None
-    answered_on: dt.date | None = None
-    answered_cents: int = 0
 
     def state_on(self, day: dt.date) -> str:
         """How far it had come on that day."""
-        if self.appealed_on and self.appealed_on <= day and not self.is_answered(day):
+        decided_on, paid = self.decision_on(day)
+        if self.appealed_on and (decided_on or day) < self.appealed_on <= day:
             return "appealed"
-        if self.decided_on and self.decided_on <= day:
-            paid = self.paid_on(day)
+        if decided_on:
             return "refused" if not paid else "paid" if paid == self.claimed_cents else "paid in part"
         return "filed" if self.filed_on and self.filed_on <= day else "reported"
 
-    def is_answered(self, day: dt.date) -> bool:
-        """Whether the carrier had answered an appeal by that day."""
-        return self.answered_on is not None and self.answered_on <= day
-
-    def paid_on(self, day: dt.date) -> int | None:
-        """What the carrier had paid by that day."""
-        return self.answered_cents if self.is_answered(day) else self.paid_cents
+    def decision_on(self, day: dt.date) -> tuple[dt.date | None, int | None]:
+        """The carrier's last decision by that day, and what it paid."""
+        if self.decided_on and self.decided_on <= day:
+            return self.decided_on, self.paid_cents
+        return (self.first_on, self.first_cents) if self.first_on and self.first_on <= day else (None, None)
 
 
 @dataclass
@@ -164,27 +162,23 @@ def _follow(rng: np.random.Generator, claim: Claim, worth_cents: int) -> None:
 
 
 def appeal(rng: np.random.Generator, claims: list[Claim]) -> None:
-    """Since the shop appeals at all, half of what was refused or cut is appealed within ten days; where the carrier
-    answers it pays the rest in one case of two."""
+    """Since the shop appeals, the carrier's decision was the second one in a third of cases: it had cut or refused the
+    claim before."""
     for claim in claims:
-        paid, claimed, decided_on = claim.paid_cents, claim.claimed_cents, claim.decided_on
-        if paid is None or not claimed or decided_on is None or decided_on < shop.APPEALS_SINCE or paid == claimed:
+        filed_on, decided_on, claimed = claim.filed_on, claim.decided_on, claim.claimed_cents or 0
+        if filed_on is None or decided_on is None or decided_on < shop.APPEALS_SINCE:
             continue
-        appealed_on = decided_on + dt.timedelta(days=int(rng.integers(2, 11)))
-        answered_on = appealed_on + dt.timedelta(days=int(rng.integers(10, 30)))
-        is_appealed, is_won = rng.random() < 0.5, rng.random() < 0.5
-        if is_appealed and appealed_on <= shop.AS_OF:
-            claim.appealed_on = appealed_on
-            if answered_on <= shop.AS_OF:
-                claim.answered_on, claim.answered_cents = answered_on, claimed if is_won else paid
+        if (decided_on - filed_on).days >= 20 and rng.random() < 1 / 3:
+            claim.first_on = filed_on + dt.timedelta(days=8)
+            claim.appealed_on = claim.first_on + dt.timedelta(days=int(rng.integers(2, 8)))
+            claim.first_cents = int(claimed * 0.6) if claim.paid_cents == claimed else claim.paid_cents or 0
 
 
 def as_known(claim: Claim, day: dt.date) -> dict[str, Any]:
     """The claim as the export of that day shows it: headers of the export, amounts in dollars."""
     state = claim.state_on(day)
     is_filed = state != "reported"
-    is_decided = claim.decided_on is not None and claim.decided_on <= day
-    answered_on = claim.answered_on if claim.is_answered(day) else claim.decided_on
+    decided_on, paid_cents = claim.decision_on(day)
     return {
         "case": claim.claim_id,
         "label": claim.parcel.parcel_id,
@@ -192,11 +186,11 @@ def as_known(claim: Claim, day: dt.date) -> dict[str, Any]:
         "what": claim.cause,
         "state": state,
         "sent": f"{claim.filed_on:%Y-%m-%d}" if is_filed else None,
-        "answered": f"{answered_on:%Y-%m-%d}" if is_decided else None,
+        "answered": f"{decided_on:%Y-%m-%d}" if decided_on else None,
         "broken part": claim.damaged_part,
         "photos show": claim.packing_evidence,
         "asked": _dollars(claim.claimed_cents) if is_filed else None,
-        "got": _dollars(claim.paid_on(day)) if is_decided else None,
+        "got": _dollars(paid_cents),
         "refund": _dollars(claim.refund_cents),
         "sent again": _dollars(claim.replacement_cents),
         "return label": _dollars(claim.return_cost_cents),

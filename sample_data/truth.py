@@ -100,12 +100,13 @@ def returns(drawn: Sequence[Return]) -> Section:
 def appeals(found: Harm) -> Section:
     """How claims stand when the records end, and what appeals brought."""
     appealed = [claim for claim in found.claims if claim.appealed_on]
-    answered = [claim for claim in appealed if claim.answered_on]
+    answered = [claim for claim in appealed if claim.first_on]
     return {
         "since": shop.APPEALS_SINCE,
         "appealed": [claim.claim_id for claim in appealed],
-        "won": [claim.claim_id for claim in answered if claim.answered_cents == claim.claimed_cents],
-        "won_cents": sum(claim.answered_cents - (claim.paid_cents or 0) for claim in answered),
+        "won": [claim.claim_id for claim in answered if claim.first_cents < (claim.paid_cents or 0)],
+        "won_cents": sum((claim.paid_cents or 0) - claim.first_cents for claim in answered),
+        "waiting_at_first": sum(claim.state_on(shop.LAST_DAY) == "appealed" for claim in found.claims),
         "claims_by_state": dict(Counter(claim.state_on(shop.AS_OF) for claim in found.claims)),
     }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import intervals
+from dashboards import figures, intervals
 from dashboards.parts import Frame, Panel, Review, Section, all_columns
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
@@ -30,9 +30,12 @@ def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 def draw_rules(rows: pd.DataFrame, frame: Frame) -> Picture:
     """What each rule would have brought less its premium, with its limits."""
-    by = ["least_worth_cents", "is_fragile_only"]
     known = rows.dropna(subset=["net_cents"])
-    return intervals.interval_points(known, frame, by, "net_cents", "net_low_cents", "net_high_cents", limits=[NOTHING])
+    worth = figures.written(known, "least_worth_cents", frame.units)
+    goods = known["is_fragile_only"].astype(bool).map({True: "fragile goods", False: "all goods"})
+    named = known.assign(is_fragile_only=goods, least_worth_cents=[f"from {each}" for each in worth])
+    by = ["is_fragile_only", "least_worth_cents"]
+    return intervals.interval_points(named, frame, by, "net_cents", "net_low_cents", "net_high_cents", limits=[NOTHING])
 
 
 SECTION = Section(

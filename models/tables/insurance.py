@@ -19,7 +19,7 @@ INSURANCE: tuple[Contract, ...] = (
         "item_type worth_from_cents",
         "item_type worth_from_cents parcel_count insured_parcel_count premium_cents claim_count insured_claim_count "
         "paid_claim_count refused_claim_count lost_cents paid_cents",
-        made_from=MadeFrom("core.insured_parcels", sums="premium_cents"),
+        made_from=MadeFrom("core.insured_parcels", sums="lost_cents"),
     ),
     contract(
         "analysis.insurance_rules",

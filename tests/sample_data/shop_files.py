@@ -104,3 +104,7 @@ def bench() -> dict[str, list[Row]]:
         for row in rows(name):
             found.setdefault(row["Label"], []).append(row)
     return found
+
+
+def cents(dollars: str) -> int:
+    return round(float(dollars) * 100)

@@ -15,7 +15,7 @@ from statsmodels.stats.contingency_tables import StratifiedTable, Table2x2
 from models.packing.fit import Verdict, fit
 from models.packing.needed import contents, packed_item
 from sample_data.shop import CARTONS, CM, FIRST_DAY, ITEM_TYPES, LAST_DAY, METHODS, TRIPOD_CHANGE
-from tests.sample_data.shop_files import SHOP, Row, bench, charges, latest, truth
+from tests.sample_data.shop_files import SHOP, Row, bench, cents, charges, latest, truth
 
 AS_OF = dt.date(2026, 11, 20)
 
@@ -108,10 +108,6 @@ def test_the_invoice_for_july_came_a_month_late() -> None:
     dated = {line["invoice_number"]: line["invoiced_on"] for line in charges() if line["carrier"] == "Corvane"}
     assert dated["CV-2026-07"] - dated["CV-2026-06"] == dt.timedelta(days=61)
     assert dated["CV-2026-07"] < dated["CV-2026-08"]
-
-
-def cents(dollars: str) -> int:
-    return round(float(dollars) * 100)
 
 
 def test_the_48_inch_carton_closes_at_49_and_is_charged() -> None:
