@@ -80,24 +80,6 @@ def test_labels_are_counted_and_those_that_no_carrier_scanned_are_on_no_invoice(
     assert not any(lines_by_parcel().get(row["Tracking no"]) for row in kept if not row["First scan"])
 
 
-def test_returns_are_counted_and_none_of_them_was_claimed() -> None:
-    stated, kept = truth()["returns"], latest("returns", "return_id")
-    assert len(kept) == stated["returns"] > 0
-    for column, header in (("carriage_cents", "Postage back"), ("depreciation_cents", "Worth lost")):
-        assert sum(cents(row[header]) for row in kept if row[header]) == stated[column] > 0
-    assert [row["Return"] for row in kept if not row["Sold again"]] == stated["not_sold_again"] != []
-    assert not {row["Label out"] for row in kept} & {row["label"] for row in latest("claims", "claim_id")}
-
-
-def test_claims_were_refused_cut_appealed_and_one_appeal_was_won() -> None:
-    stated = truth()["appeals"]
-    now = {row["case"]: row for row in latest("claims", "claim_id")}
-    assert dict(Counter(row["state"] for row in now.values())) == stated["claims_by_state"]
-    assert {"refused", "paid in part", "paid", "appealed"} < set(stated["claims_by_state"])
-    assert set(stated["won"]) < set(stated["appealed"]) and stated["won"]
-    assert all(now[name]["state"] == "paid" and now[name]["got"] == now[name]["asked"] for name in stated["won"])
-
-
 def test_what_was_typed_for_the_48_inch_carton_is_shorter_than_what_was_billed() -> None:
     typed = {row["Tracking no"]: float(row["Typed length (in)"]) for row in latest("label-list", "parcel_id")}
     of_carton = [label for label, rows in bench().items() if rows[0]["Box"] == "C-48" and label in typed]
