@@ -111,8 +111,8 @@ ENTRIES = (
         "patterns.claim",
         "{claim_count:claim fits/claims fit} a pattern in {:month} ({claim_ids}): {like_damaged_count} of "
         "{like_count} parcels were damaged with {item_type} in {carton_code}, {packing_method}, by {carrier}, and "
-        "{other_damaged_count} of {other_count} others of the item type. As many or more would be damaged by chance "
-        "with {pattern_chance}.",
+        "{other_damaged_count} of {other_count} others of the item type. Were it no worse than they, the chance of as "
+        "many or more would be {pattern_chance}.",
         lambda records: flagged(patterns_of_month(records), "is_pattern"),
     ),
     where("patterns.none", "No damage claim of the month is proven to be one more of a pattern.", _no_pattern),
