@@ -69,8 +69,8 @@ def rules() -> Iterator[Rule]:
 
 
 def paid_shares(claims: pd.DataFrame) -> Paid:
-    """From decided claims with a loss: is_insured, is_decided, lost_cents, paid_cents."""
-    known = claims[claims["is_decided"].astype(bool) & (claims["lost_cents"] > 0)]
+    """From decided claims with a loss: is_insured, is_claim_decided, lost_cents, paid_cents."""
+    known = claims[claims["is_claim_decided"].astype(bool) & (claims["lost_cents"] > 0)]
     shares = (known["paid_cents"] / known["lost_cents"]).clip(0, 1).to_numpy(np.float64)
     is_insured = known["is_insured"].to_numpy(bool)
     return Paid(shares[is_insured], shares[~is_insured])

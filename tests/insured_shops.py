@@ -74,4 +74,4 @@ def _claims(draw: np.random.Generator, rows: pd.DataFrame, insured: float, other
     drawn = draw.random(len(hit))
     share = np.where(drawn < mean - half, 1.0, np.where(drawn < mean + half, 0.5, 0.0))
     found = hit[["worth_from_cents", "has_fragile", "is_insured"]].assign(lost_cents=lost)
-    return found.assign(paid_cents=np.round(lost * share).astype(int), is_decided=draw.random(len(hit)) < 0.95)
+    return found.assign(paid_cents=np.round(lost * share).astype(int), is_claim_decided=draw.random(len(hit)) < 0.95)

@@ -54,7 +54,7 @@ COMPLETION: dict[str, Definition] = {
     "usual_high_cents": signed_cents(
         "Upper limit of what is usual, 80 percent, from the twelve months before", 360, label="Usual, upper limit"
     ),
-    "is_unusual": flag("Whether the month lies outside what is usual", False, label="Unusual"),
+    "is_unusual": flag("Whether the month lies outside what is usual", False),
     "completed_low_cents": signed_cents(
         "Lower limit of the completed margin, 80 percent", -575_000, label="Lower limit"
     ),

@@ -17,6 +17,7 @@ GOODS: dict[str, Definition] = {
         "NL40017733",
         label="Parcel",
         known_as="[postage/shipped] parcel [number/reference/code]",
+        known_in={"returns": "label out, outbound [parcel/label], original [parcel/label]"},
     ),
     "sale_id": text(
         "Number of the sale; on an invoice, the shop's reference on the label",

@@ -6,23 +6,21 @@ from models.fields import Definition, cents, count, date, flag, fraction, signed
 
 INSURANCE: dict[str, Definition] = {
     "worth_cents": cents("What the goods in the parcel were sold for", 18_900),
-    "worth_from_cents": cents(
-        "Least worth of the band: what the goods in a parcel were sold for", 10_000, label="Worth from"
-    ),
+    "worth_from_cents": cents("Least worth of the band: what the goods in a parcel were sold for", 10_000),
     "least_worth_cents": cents("Worth from which the rule insures a parcel", 15_000, label="Insure from"),
-    "is_fragile_only": flag("Whether the rule insures fragile goods only", True, label="Fragile only"),
+    "is_fragile_only": flag("Whether the rule insures fragile goods only", True),
     "has_fragile": flag("Whether any of the goods is fragile", True),
     "is_insured": flag("Whether a premium was billed or the label was insured", True),
     "is_claimed": flag("Whether a claim for damage or loss is on record", False),
-    "is_decided": flag("Whether the carrier decided all its claims", False),
-    "premium_cents": cents("Fee for insurance or a declared value", 125, label="Premium"),
-    "lost_cents": cents("Claimed, or spent on the buyer where nothing was claimed yet", 18_900, label="Lost"),
-    "brought_cents": signed_cents("What carriers would have paid more on insured parcels", 42_000, label="Brought"),
+    "is_claim_decided": flag("Whether the carrier decided all its claims", False),
+    "premium_cents": cents("Fee for insurance or a declared value", 125),
+    "lost_cents": cents("Claimed, or spent on the buyer where nothing was claimed yet", 18_900),
+    "brought_cents": signed_cents("What carriers would have paid more on insured parcels", 42_000),
     "net_cents": signed_cents(
         "What the rule would have brought less its premium", 12_000, label="Brought less premium"
     ),
-    "net_low_cents": signed_cents("Lower limit of that, 95 %", -8_000, label="at least"),
-    "net_high_cents": signed_cents("Upper limit of that, 95 %", 41_000, label="at most"),
+    "net_low_cents": signed_cents("Lower limit of that, 95 %", -8_000, label="At least"),
+    "net_high_cents": signed_cents("Upper limit of that, 95 %", 41_000, label="At most"),
     "insured_parcel_count": count("Parcels that were insured", 120, label="Insured"),
     "insured_claim_count": count("Claims on insured parcels", 4, label="Claims, insured"),
     "paid_claim_count": count("Claims that the carrier paid, in full or in part", 5, label="Claims paid"),

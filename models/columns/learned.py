@@ -38,7 +38,7 @@ LEARNED: dict[str, Definition] = {
     "widest_interval_share": signed_fraction(
         "Half the widest 95 percent interval of its prices, as a share of the price",
         0.058,
-        label="95% within, either way",
+        label="Interval, either way",
     ),
     "left_out_unpriced_count": count("Parcels left out in turn that lay outside the weights of the rest", 2),
     "destination_code": text("Postal code as it is compared with others", "20137"),

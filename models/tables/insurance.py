@@ -11,7 +11,7 @@ INSURANCE: tuple[Contract, ...] = (
         "One row per parcel whose goods' worth is known.",
         "parcel_id",
         "parcel_id shipped_on shipped_month item_type worth_cents worth_from_cents has_fragile is_insured "
-        "premium_cents is_claimed is_decided lost_cents paid_cents",
+        "premium_cents is_claimed is_claim_decided lost_cents paid_cents",
     ),
     contract(
         "marts.insurance_ledger",

@@ -110,8 +110,7 @@ MARGIN: tuple[Contract, ...] = (
         "One row per month of shipping and place: the twenty parcels with the lowest margin.",
         "shipped_month place",
         "shipped_month place parcel_id item_type channel carrier service? zone? carton_code? packing_method? "
-        "shipping_charged_cents shipping_refunded_cents fee_on_shipping_cents billed_cents surcharge_cents "
-        "adjustment_cents damage_net_cents margin_cents",
+        f"{' '.join(columns_of('split'))}",
         made_from=itself("margin_cents"),
     ),
     contract(

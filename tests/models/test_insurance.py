@@ -25,7 +25,7 @@ def cell(worth_from: int, parcels: int, worth: int, premium: int = 0, **flags: b
 
 
 def claim(worth_from: int, lost: int, paid: int, *, is_insured: bool = False, **flags: bool) -> dict[str, Any]:
-    known = {"has_fragile": False, "is_decided": True} | flags
+    known = {"has_fragile": False, "is_claim_decided": True} | flags
     return {"worth_from_cents": worth_from, "lost_cents": lost, "paid_cents": paid, "is_insured": is_insured, **known}
 
 
@@ -45,7 +45,7 @@ CLAIMS = pd.DataFrame(
         claim(10_000, 15_000, 9_000, is_insured=True),
         claim(30_000, 40_000, 16_000, has_fragile=True),
         claim(10_000, 10_000, 0),
-        claim(10_000, 12_000, 0, is_decided=False),
+        claim(10_000, 12_000, 0, is_claim_decided=False),
     ]
 )
 

@@ -56,7 +56,7 @@ losses as (
                 when c.claim_state = 'closed' and c.decided_on is not null then 1
                 else 0
             end
-        ) = 1 as is_decided
+        ) = 1 as is_claim_decided
     from core.claims as c
     where c.claim_cause in ('damage', 'loss')
     group by c.parcel_id
@@ -83,7 +83,7 @@ select
     coalesce(m.premium_cents, 0) > 0 or coalesce(b.insured_cents, 0) > 0 as is_insured,
     greatest(coalesce(m.premium_cents, 0), 0) as premium_cents,
     c.parcel_id is not null as is_claimed,
-    coalesce(c.is_decided, false) as is_decided,
+    coalesce(c.is_claim_decided, false) as is_claim_decided,
     greatest(coalesce(c.lost_cents, 0), 0) as lost_cents,
     coalesce(c.paid_cents, 0) as paid_cents
 from core.parcels as p

@@ -7,8 +7,8 @@ select
     cast(sum(p.premium_cents) as bigint) as premium_cents,
     count(case when p.is_claimed then 1 end) as claim_count,
     count(case when p.is_claimed and p.is_insured then 1 end) as insured_claim_count,
-    count(case when p.is_decided and p.paid_cents > 0 then 1 end) as paid_claim_count,
-    count(case when p.is_decided and p.paid_cents = 0 then 1 end) as refused_claim_count,
+    count(case when p.is_claim_decided and p.paid_cents > 0 then 1 end) as paid_claim_count,
+    count(case when p.is_claim_decided and p.paid_cents = 0 then 1 end) as refused_claim_count,
     cast(sum(p.lost_cents) as bigint) as lost_cents,
     cast(sum(p.paid_cents) as bigint) as paid_cents
 from core.insured_parcels as p

@@ -18,13 +18,6 @@ select
     r.zone,
     r.carton_code,
     r.packing_method,
-    r.shipping_charged_cents,
-    r.shipping_refunded_cents,
-    r.fee_on_shipping_cents,
-    r.billed_cents,
-    r.surcharge_cents,
-    r.adjustment_cents,
-    r.damage_net_cents,
-    r.margin_cents
+    {each split: r.$_cents}
 from ranked as r
 where r.place <= 20

@@ -5,7 +5,7 @@ select
     p.worth_from_cents,
     p.has_fragile,
     p.is_insured,
-    p.is_decided,
+    p.is_claim_decided,
     p.lost_cents,
     p.paid_cents
 from core.insured_parcels as p

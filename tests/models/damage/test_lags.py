@@ -94,7 +94,7 @@ def test_the_curve_is_right_where_the_plain_share_is_too_early() -> None:
 def test_too_few_claims_give_the_default_curve_and_say_so() -> None:
     curve = curve_of(np.array([30, 40]), np.array([3, 5]), 99)
     assert curve.is_default
-    assert "no source" in curve.source
+    assert curve.source == "uniform"
     np.testing.assert_allclose(curve.cumulative, np.arange(1, 101) / 100)
     assert curve.standard_error[49] == pytest.approx(np.sqrt(0.25 / DEFAULT_CLAIMS))
 
