@@ -65,6 +65,9 @@ ONLY_OF: dict[str, frozenset[str]] = {
             "analysis.method_comparison",
             "analysis.severity",
             "analysis.packing_decision",
+            "analysis.damage_patterns",
+            "analysis.insurance_rules",
+            "marts.insurance_ledger",
         ]
     ),
 }

@@ -118,7 +118,7 @@ SECTION = Section(
             columns=(
                 *("item_type", "packing_method", "is_current", "packing_cents", "method_carriage_cents"),
                 *("expected_damage_cents", "total_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
-                *("gain_high_cents", "shrunk_rate", "break_even_rate", "wait_parcels", "trial_parcels"),
+                *("gain_high_cents", "same_parcels_rate", "break_even_rate", "wait_parcels", "trial_parcels"),
             ),
             foremost=(
                 *("item_type", "packing_method", "is_current", "total_cents", "cheapest_chance", "yearly_gain_cents"),

@@ -7,7 +7,6 @@ import pandas as pd
 from dashboards import figures, intervals
 from dashboards.parts import Frame, Panel, Review, Section, all_columns
 from dashboards.pictures import Limit, Picture
-from dashboards.sentences.grounds import are_absent, only_if
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
 
 NOTHING = Limit(0.0, "premium brought back")
@@ -20,15 +19,13 @@ def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def known_rules(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: all parcels first, then fragile goods, from the least worth; none without claims records."""
-    known = only_if(not are_absent(review, "claims"), rows)
-    return known.sort_values(["is_fragile_only", "least_worth_cents"])
+    """Chooser: all parcels first, then fragile goods, from the least worth."""
+    return rows.sort_values(["is_fragile_only", "least_worth_cents"])
 
 
 def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: what was lost most first; none without claims records, where nobody knows what was lost."""
-    known = only_if(not are_absent(review, "claims"), rows)
-    return known.sort_values(["lost_cents", "item_type", "worth_from_cents"], ascending=[False, True, True])
+    """Chooser: what was lost most first."""
+    return rows.sort_values(["lost_cents", "item_type", "worth_from_cents"], ascending=[False, True, True])
 
 
 def draw_rules(rows: pd.DataFrame, frame: Frame) -> Picture:

@@ -32,7 +32,7 @@ CURRENT_DAYS = 90
 LEAST_RATED = 5
 COLUMNS = (
     *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
-    *("carriage_change_cents", "shrunk_rate", "item_severity_cents", "expected_damage_cents", "total_cents"),
+    *("carriage_change_cents", "same_parcels_rate", "item_severity_cents", "expected_damage_cents", "total_cents"),
     *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
     *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
     *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
@@ -192,7 +192,7 @@ def _rows(
     )
     best, more = methods.iloc[0], _more_damaged(decision, sent)
     rows = methods[["packing_method", "break_even_rate"]].assign(
-        shrunk_rate=methods["damage_rate"],
+        same_parcels_rate=methods["damage_rate"],
         item_type=item_type,
         method_parcel_count=methods["packing_method"].map(used.set_index("packing_method")["parcel_count"]),
         is_current=methods["packing_method"] == decision.current,

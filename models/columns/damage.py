@@ -30,6 +30,11 @@ DAMAGE: dict[str, Definition] = {
     "shrunk_rate": fraction(
         "Corrected rate, adjusted towards its item type as far as few parcels say little", 0.0249, label="Adjusted rate"
     ),
+    "same_parcels_rate": fraction(
+        "Damage rate that the item type's parcels would have, all packed by the method",
+        0.0244,
+        label="Rate on the same parcels",
+    ),
     "shrunk_low": fraction("Lower limit of the adjusted rate", 0.019, label="Adjusted rate, lower limit"),
     "shrunk_high": fraction("Upper limit of the adjusted rate", 0.032, label="Adjusted rate, upper limit"),
     "method_a": text("First packing method", "foam", label="First method"),

@@ -69,13 +69,13 @@ QUESTIONS = (
     ),
     Question(
         "What do I do first, what does it bring a month, and how sure is that?",
-        "select action_words, expected_month_cents, confidence_words from analysis.actions "
-        "where is_in_sum and expected_month_cents > 0 order by place limit 1",
+        "select coalesce(item_type, ''), coalesce(best_carton_code, ''), expected_month_cents, confidence_words "
+        "from analysis.actions where is_in_sum and expected_month_cents > 0 order by place limit 1",
         [
-            ".do li >> nth=0 >> .cause bdi >> nth=0",
-            ".do li >> nth=0 >> .worth bdi",
-            ".do li >> nth=0 >> .quiet bdi >> nth=0",
+            f'.do li:first-child:has(.cause:has-text("{{0}}")):has(.cause:has-text("{{1}}")) >> {each}'
+            for each in (".worth bdi", ".quiet bdi >> nth=0")
         ],
+        given=2,
     ),
     Question(
         "What is due next?",

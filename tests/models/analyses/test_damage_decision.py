@@ -30,7 +30,9 @@ def test_what_a_parcel_costs_adds_up_to_the_cent() -> None:
     for row in (paper, foam):
         parts = row["packing_cents"] + row["method_carriage_cents"] + row["expected_damage_cents"]
         assert row["total_cents"] == pytest.approx(parts, abs=1)
-        assert row["expected_damage_cents"] == pytest.approx(row["shrunk_rate"] * row["item_severity_cents"], abs=1)
+        assert row["expected_damage_cents"] == pytest.approx(
+            row["same_parcels_rate"] * row["item_severity_cents"], abs=1
+        )
         assert row["total_low_cents"] < row["total_cents"] < row["total_high_cents"]
     assert rows["cheapest_chance"].sum() == pytest.approx(1.0)
     assert paper["item_severity_cents"] == foam["item_severity_cents"] == pytest.approx(30_000, abs=100)
@@ -42,7 +44,7 @@ def test_a_method_that_saves_more_than_it_costs_is_recommended() -> None:
     assert row["best_chance"] > 0.9
     assert row["yearly_gain_cents"] == row["best_gain_cents"] > 0
     # It pays as long as its rate stays below what leaves paper's total: here far above its own.
-    assert row["break_even_rate"] > row["shrunk_rate"]
+    assert row["break_even_rate"] > row["same_parcels_rate"]
 
 
 def test_a_method_that_breaks_more_is_a_choice_and_never_advised() -> None:
