@@ -145,8 +145,8 @@ ENTRIES = (
     of_rows(
         PAIRS,
         "methods.entangled",
-        f"{SAME_GOODS}. But other carriers, services or months went with them: with these reckoned in it is "
-        "{pooled_low} to {pooled_high} times, so the records do not tell what did it. The same goods packed by "
+        f"{SAME_GOODS}. With carriers, services, months and what other goods show reckoned in, it is between "
+        "{pooled_low} and {pooled_high} times, so the records do not tell what did it. The same goods packed by "
         "both methods, in the same weeks and by the same carrier, would.",
         _entangled,
     ),

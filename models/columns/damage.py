@@ -72,7 +72,9 @@ DAMAGE: dict[str, Definition] = {
         "Chance of so much disagreement between the groups compared", 0.44, label="Same in all groups, p"
     ),
     "is_different": flag("Whether the difference stands after correction", True, label="Difference stands"),
-    "is_entangled": flag("Whether carriers, services or months may be behind the difference", False),
+    "is_entangled": flag(
+        "Whether the difference does not stand once carriers, services, months and other goods are reckoned in", False
+    ),
     "is_reversed": flag("Whether the crude ratio points the other way", True),
     "is_unlike": flag("Whether crude and adjusted ratio differ by more than a tenth", True),
     "is_corrected": flag("One method never had a claim, so half a claim was added to each", False),
