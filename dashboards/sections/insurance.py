@@ -23,7 +23,7 @@ def known_rules(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values(["is_fragile_only", "least_worth_cents"])
 
 
-def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+def most_lost_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: what was lost most first."""
     return rows.sort_values(["lost_cents", "item_type", "worth_from_cents"], ascending=[False, True, True])
 
@@ -69,7 +69,7 @@ SECTION = Section(
             title="Premiums and claims by item type and worth",
             table=LEDGER,
             columns=all_columns(LEDGER),
-            choose=dearest_first,
+            choose=most_lost_first,
             when_empty=(),
             is_folded=True,
         ),

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.damage_model import damage_model
-from models.analyses.damage_records import CELL, READS, DamageRecords, damage_records, named
+from models.analyses.damage_records import CELL, READS, DamageRecords, by_month, damage_records, named
 from models.analyses.question import Question
 from models.damage.arrays import floats
 from models.damage.comparison import compare_methods, strata_of
@@ -74,23 +74,19 @@ def rates(question: Question, records: DamageRecords) -> pd.DataFrame:
     types = cells.groupby("item_type")[["claims", "exposure"]].transform("sum")
     usual = raw_rates(floats(types["claims"]), floats(types["exposure"]))
     is_too_few = too_few(floats(cells["claims"]), floats(cells["exposure"]), usual)
-    adjusted = (
-        pd.DataFrame(columns=ADJUSTED, dtype=float) if cells.empty else damage_model(question, records).of_cells()
-    )
-    return _with_rates(cells).assign(is_too_few=is_too_few).join(adjusted, on=CELL if len(cells) else None)
+    rows = _with_rates(cells).assign(is_too_few=is_too_few)
+    if cells.empty:
+        return rows.reindex(columns=[*rows.columns, *ADJUSTED])
+    return rows.join(damage_model(question, records).of_cells(), on=CELL)
 
 
 def months(records: DamageRecords) -> pd.DataFrame:
     """analysis.monthly_damage: every month of shipping in the records."""
-    dated = replace(records, cells=_by_month(records.cells), claims=_by_month(records.claims))
+    dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
     rows = dated.summed(["shipped_month"])
     share = dated.cells.groupby("shipped_month")[["exposure", "parcel_count"]].sum()
     shares = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
     return _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
-
-
-def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
-    return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
 
 
 def _with_rates(rows: pd.DataFrame) -> pd.DataFrame:

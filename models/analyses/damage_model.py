@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.analyses.damage_records import CELL, DamageRecords, ages
+from models.analyses.damage_records import CELL, DamageRecords, ages, by_month
 from models.analyses.question import Question
 from models.damage.arrays import BoolArray, FloatArray, IntArray, floats, sums
 from models.damage.laplace import Design
@@ -22,8 +22,8 @@ CURVES = 8
 
 @dataclass(frozen=True)
 class DamageModel:
-    """cells: one row per combination of FACTORS, with parcel_count and `pair`, the number of its item type and packing
-    method together. levels: the number of each row's level, by factor, `pair` the last."""
+    """cells: one row per combination of FACTORS, with parcel_count. levels: the number of each row's level, by factor;
+    the last, PAIR, is that of its item type and packing method together."""
 
     cells: pd.DataFrame
     levels: dict[str, IntArray]
@@ -34,7 +34,8 @@ class DamageModel:
         and months of its own parcels: shrunk_rate with limits, by CELL."""
         rates = self.effects.rates(self.levels, floats(self.cells["parcel_count"]), self.levels[PAIR])
         low, high = np.quantile(rates, [0.025, 0.975], axis=0)
-        rows = self.cells.drop_duplicates(PAIR).set_index(PAIR).sort_index()[CELL]
+        first = np.unique(self.levels[PAIR], return_index=True)[1]
+        rows = self.cells.iloc[first][CELL]
         return rows.assign(shrunk_rate=rates.mean(axis=0), shrunk_low=low, shrunk_high=high).set_index(CELL)
 
     def of_item_type(self, item_type: str, methods: Sequence[str]) -> FloatArray:
@@ -69,22 +70,21 @@ def damage_model(question: Question, records: DamageRecords) -> DamageModel:
 
 
 def _fitted(records: DamageRecords) -> DamageModel:
-    rows, claims = _by_month(records.cells), _by_month(records.claims)
+    rows, claims = by_month(records.cells), by_month(records.claims)
     code, keys = pd.factorize(pd.MultiIndex.from_frame(rows[list(FACTORS)]), sort=True)
     keys = keys.set_names(list(FACTORS))
     code, parcels = code.astype(np.int64), floats(rows["parcel_count"])
     claimed = keys.get_indexer(pd.MultiIndex.from_frame(claims[list(FACTORS)])).astype(np.int64)
     shares = records.curve.shares_drawn(ages(rows, records.as_of), CURVES)
     cells = keys.to_frame(index=False).assign(parcel_count=sums(code, parcels, len(keys)))
-    cells[PAIR] = pd.factorize(pd.MultiIndex.from_frame(cells[CELL]))[0]
-    levels = {name: pd.factorize(cells[name])[0].astype(np.int64) for name in (*FACTORS, PAIR)}
-    design = Design(
-        sums(claimed, np.ones(claimed.size), len(keys)), levels, tuple(int(each.max()) + 1 for each in levels.values())
-    )
-    together = pd.factorize(pd.MultiIndex.from_frame(cells[[PAIR, "shipped_month"]]))[0].astype(np.int64)
+    levels = {name: _numbered(cells[[name]]) for name in FACTORS} | {PAIR: _numbered(cells[CELL])}
+    sizes = tuple(int(level.max()) + 1 for level in levels.values())
+    design = Design(sums(claimed, np.ones(claimed.size), len(keys)), levels, sizes)
+    together = _numbered(cells[[*CELL, "shipped_month"]])
     exposures = [sums(code, parcels * share, len(keys)) for share in shares]
     return DamageModel(cells, levels, pooled(design, exposures, together))
 
 
-def _by_month(rows: pd.DataFrame) -> pd.DataFrame:
-    return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
+def _numbered(rows: pd.DataFrame) -> IntArray:
+    """The number of each row's values together, from 0 in the order in which they come."""
+    return pd.factorize(pd.MultiIndex.from_frame(rows))[0].astype(np.int64)

@@ -101,6 +101,11 @@ def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, se
     )
 
 
+def by_month(rows: pd.DataFrame) -> pd.DataFrame:
+    """The rows with the month of shipping, its first day."""
+    return rows.assign(shipped_month=rows["shipped_on"].dt.to_period("M").dt.start_time)
+
+
 def _window(cells: pd.DataFrame, today: pd.Timestamp, settings: Damage) -> int:
     """Ages up to which claims are counted: no more than the oldest parcel has. What comes later nobody has seen."""
     if cells.empty:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.special import expit
+from scipy.special import expit, softmax
 
 from models.damage.arrays import FloatArray, IntArray, sums
 from models.damage.laplace import Design, Fit, effects_of, fit
@@ -64,7 +64,7 @@ def pooled(design: Design, exposures: Sequence[FloatArray], together: IntArray, 
     tried, likely = _tried(design, spreads, best, rng)
     fits = [fit(design, middle, each, weight, best.effects) for each in tried]
     chance = likely + np.array([each.evidence for each in fits])
-    taken = rng.choice(SPREADS, size=SPREADS, p=np.exp(chance - chance.max()) / np.exp(chance - chance.max()).sum())
+    taken = rng.choice(SPREADS, size=SPREADS, p=softmax(chance))
     draws = []
     for turn, at in enumerate(taken):
         known = fits[at]
