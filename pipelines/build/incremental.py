@@ -122,7 +122,9 @@ class _Beside:
         if not self._rows("select 1 from touched.fees"):
             return
         month = "cast(date_trunc('month', invoiced_on) as date)"
-        fees = f"where parcel_id is null and {month} in (select invoice_month from touched.fees) and shipment_id is null"
+        fees = (
+            f"where parcel_id is null and {month} in (select invoice_month from touched.fees) and shipment_id is null"
+        )
         self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')
 
     def _are_few(self, months: WholeMonths) -> bool:

@@ -40,8 +40,14 @@ CORRECTIONS: dict[str, dict[str, Change]] = {
     "sales": {name: other(name) for name in ("shipping_charged_cents", "item_type", "quantity", "channel")}
     | {name: other(name) for name in ("parcel_id", "sale_state", "shipping_refunded_cents")},
     "weights": {"shipped_on": moved, "length_in width_in height_in": lambda rows, known, chance: None}
-    | {name: other(name) for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method", "shipment_id")},
-    "charges": {name: other(name) for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id", "shipment_id")},
+    | {
+        name: other(name)
+        for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method", "shipment_id")
+    },
+    "charges": {
+        name: other(name)
+        for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id", "shipment_id")
+    },
     "claims": {name: other(name) for name in ("parcel_id", "claim_cause", "claim_state", "refund_cents")},
     "returns": {name: other(name) for name in ("parcel_id", "return_parcel_id", "return_carriage_cents")},
     "labels": {name: other(name) for name in ("sale_id", "quoted_cents", "is_voided", "first_scan_on")},

@@ -8,7 +8,12 @@ from typing import Any
 
 import pytest
 
+from dashboards.explanation import explanation
+from models.analyses import ANALYSES
+from models.shop_units import Units
 from models.tariffs.rules import Tariff
+from pipelines.build import analysing
+from pipelines.review import explaining
 from pipelines.shop import warehouse
 from tests.models.tariffs.price_lists import parsed, prices_text, rules_text
 from tests.shops import Rows, built, rows
@@ -256,3 +261,20 @@ def test_a_bill_of_each_parcel_stays_with_it() -> None:
 def test_a_number_that_no_parcel_is_known_by_is_an_account_fee() -> None:
     with shop(listed(""), [parcel("P1", 10, None)], [line("BASE", 100, None, "S9")], COSTS) as connection:
         assert carriage(connection) == {"P1": 0, "account trial 2026-10": 100}
+
+
+def test_explain_speaks_of_all_parcels_together() -> None:
+    def explained(tariff: Tariff, name: str) -> list[str]:
+        with shop(tariff, TWO, [line("BASE", 1600)], needed=()) as connection:
+            analysing.analyse(connection, {}, [each for each in ANALYSES if each.name == "rate curves"])
+            parts = explaining.bill(connection, name)
+        words = explanation(parts["parcel"].iloc[0], parts["lines"], parts["near"], parts["disputes"], Units("USD"))
+        return [said for said in words.splitlines() if "S1" in said or "Charges" in said]
+
+    assert explained(listed(EACH), "P2") == [
+        "It is one of 2 parcels of shipment S1: for all of them expected $15.00, billed $16.00."
+    ]
+    assert explained(listed(""), "P2") == [
+        "It is one of 2 parcels of shipment S1. What is billed for all of them, $16.00, is not checked: no rule for so "
+        "many parcels."
+    ]
