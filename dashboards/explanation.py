@@ -62,7 +62,7 @@ DISPUTE = (
 )
 LEARNED = ("parcel.learned", "parcel.learned_error_not_known", "parcel.learned_interval")
 LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")
-SHIPMENT = ("parcel.shipment", "parcel.shipment_not_checked")
+SHIPMENT = ("charge.shipment", "charge.shipment_not_checked")
 SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
 
 

@@ -97,14 +97,6 @@ def _learned(is_known: bool) -> RowsOf:
     return rows
 
 
-def _shipment(is_checked: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _known(PARCEL, "shipment_billed_cents")(records)
-        return found[found["shipment_lacking"].isna() == is_checked]
-
-    return rows
-
-
 def _near(near_miss: str, *, is_weight: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = records.table(NEAR)
@@ -125,7 +117,6 @@ def _way(can_cut: bool, has_other: bool) -> RowsOf:
 
 DIM = "Dimensional weight: {dim_weight} {weight_unit}"
 RATED = "Rated weight: {rated_weight} {weight_unit}."
-SHIPMENT = "It is one of {parcel_count:parcel/parcels} of shipment {shipment_id}"
 BILLS = "The base price is learned from {bill_count:bill/bills} of {learned_first_on} to {learned_last_on}"
 
 ENTRIES: tuple[Entry, ...] = (
@@ -197,18 +188,6 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(PARCEL, "parcel.not_rated", "It cannot be rated: {lacking}.", _null(PARCEL, "expected_cents")),
     of_rows(PARCEL, "parcel.total", "in all: expected {expected_cents}, billed {billed_cents}", _total(True)),
     of_rows(PARCEL, "parcel.total_not_billed", "in all: expected {expected_cents}, billed nothing yet", _total(False)),
-    of_rows(
-        PARCEL,
-        "parcel.shipment",
-        f"{SHIPMENT}: for all of them expected {{shipment_expected_cents}}, billed {{shipment_billed_cents}}.",
-        _shipment(True),
-    ),
-    of_rows(
-        PARCEL,
-        "parcel.shipment_not_checked",
-        f"{SHIPMENT}. What is billed for all of them, {{shipment_billed_cents}}, is not checked: {{shipment_lacking}}.",
-        _shipment(False),
-    ),
     of_rows(
         PARCEL,
         "parcel.learned",

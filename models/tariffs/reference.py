@@ -175,7 +175,8 @@ base = "each"                             # each: every parcel has its own price
 less_percent = 10.0                       # of base = "each": off the base price of a parcel; or less_cents = 100
 less_on = "further"                       # further: of all parcels but the most expensive one; all: of every one
 minimum_cents = 1200                      # the base price of the shipment is at least this
-once = ["remote area"]                    # charged once, the greatest; every other surcharge for each parcel
+once = ["remote area"]                    # charged once: the greatest, or where it takes a share, of the shipment's
+                                          # base price; every other surcharge for each parcel
 
 [areas]                                   # a code that begins so; of entries that fit, the longest counts
 remote = ["597", "995", "2010..2019", "IV1..IV28"]   # IV1 is not IV12

@@ -146,11 +146,14 @@ def _not_ratable(tariff: Tariff, service: Service, row: Shipment) -> Iterator[Fi
         for each in tariff.surcharges
         if each.share_millionths is not None
         and "base" in each.of
+        and (each.of != ("base",) or each.surcharge not in row.once)
         and service.service in (each.services or (service.service,))
     ]
     if row.changes_base and shares:
         what = f"changes the base price, of which {shares[0]} takes a share for each parcel"
-        yield Finding(tariff.file, row.line, "warn", f"{RULE} {what}", "know that it is not checked on such bills")
+        yield Finding(
+            tariff.file, row.line, "warn", f"{RULE} {what}", "state it under once, else it is not checked on such bills"
+        )
 
 
 def _stop(tariff: Tariff, row: Shipment, what: str, next_step: str) -> Finding:

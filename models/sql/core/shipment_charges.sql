@@ -64,8 +64,44 @@ bases as (
     left join rechecked.class_base_prices as b on b.price_class_key = p.price_class_key
 ),
 
--- A share of each parcel's base price is none of another base price.
+-- What takes a share of the base price once takes it of the shipment's.
+once_shares as (
+    select distinct
+        r.parcel_id,
+        h.surcharge_key
+    from ruled as r
+    inner join core.shipment_parcels as s on s.carrier = r.carrier and s.shipment_id = r.shipment_id
+    inner join rechecked.priced as p on p.request_id = s.parcel_id || '/parcel'
+    inner join rechecked.class_percent_charges as h on h.price_class_key = p.price_class_key
+),
+
 shares as (
+    select
+        o.parcel_id,
+        t.surcharge,
+        cast(
+            sum(
+                greatest(
+                    least(
+                        {amount b.amount_cents * t.share_millionths by t.},
+                        coalesce(t.at_most_cents, {amount b.amount_cents * t.share_millionths by t.})
+                    ),
+                    coalesce(t.at_least_cents, 0)
+                )
+            ) as bigint
+        ) as amount_cents
+    from once_shares as o
+    inner join bases as b on b.parcel_id = o.parcel_id
+    inner join ruled as r on r.parcel_id = o.parcel_id
+    inner join shop.tariff_surcharges as t
+        on t.surcharge_key = o.surcharge_key and t.is_of_base and not t.is_of_surcharge
+    inner join shop.tariff_shipment_charges as c
+        on c.service_key = r.service_key and c.parcels_at_least = r.parcels_at_least and c.surcharge = t.surcharge
+    group by o.parcel_id, t.surcharge
+),
+
+-- A share of each parcel's base price is none of another base price.
+own_shares as (
     select distinct
         s.service_key,
         t.surcharge
@@ -91,9 +127,17 @@ charges as (
         on o.service_key = l.service_key
         and o.parcels_at_least = l.parcels_at_least
         and o.surcharge = l.charge_name
-    left join shares as a on a.service_key = l.service_key and a.surcharge = l.charge_name
-    where l.charge_kind = 'surcharge' and not (l.has_own_base and a.surcharge is not null)
+    left join own_shares as a on a.service_key = l.service_key and a.surcharge = l.charge_name
+    left join shares as w on w.parcel_id = l.parcel_id and w.surcharge = l.charge_name
+    where l.charge_kind = 'surcharge' and w.surcharge is null and not (l.has_own_base and a.surcharge is not null)
     group by l.parcel_id, l.charge_kind, l.charge_name
+    union all
+    select
+        w.parcel_id,
+        'surcharge' as charge_kind,
+        w.surcharge as charge_name,
+        w.amount_cents
+    from shares as w
 ),
 
 fuelled as (

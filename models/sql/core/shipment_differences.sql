@@ -52,7 +52,7 @@ judged as (
         k.has_price,
         k.has_price
         and c.charge_kind in ('surcharge', 'unmapped')
-        and (n.surcharge is null or (n.is_of_base and u.has_own_base)) as is_unstated,
+        and (n.surcharge is null or (n.is_of_base and u.has_own_base and o.surcharge is null)) as is_unstated,
         l.fuel_share_millionths,
         l.rounding_cents,
         l.rounding_bias
@@ -62,6 +62,8 @@ judged as (
     left join rating.lanes as l on l.lane_key = h.lane_key
     left join shop.tariff_shipments as u
         on u.service_key = h.service_key and u.parcels_at_least <= h.parcel_count and u.parcels_at_most >= h.parcel_count
+    left join shop.tariff_shipment_charges as o
+        on o.service_key = u.service_key and o.parcels_at_least = u.parcels_at_least and o.surcharge = c.charge_name
     left join stated as n on n.service_key = h.service_key and n.surcharge = c.charge_name
 ),
 

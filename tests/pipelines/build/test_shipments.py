@@ -192,6 +192,19 @@ def test_the_weight_of_all_is_added_as_the_tariff_says(added: str, pounds: int) 
         assert found == [{"amount_cents": pounds * 100}]
 
 
+def test_a_share_of_the_base_price_is_one_of_the_shipments_where_it_is_charged_once() -> None:
+    share = HOME.replace("amount_cents = 300", "percent = 20.0\nat_least_cents = 200")
+    home = [each | {"is_residential": True} for each in TWO]
+    right = [line("BASE", 1500), line("HOME", 300)]
+    # 10 and 5 lb: for each parcel it would be 2.00 dollars at least.
+    with shop(listed(TOTAL + share), home, right) as connection:
+        assert differences(connection) == {}
+    with shop(listed(TOTAL.replace('once = ["home"]\n', "") + share), home, right) as connection:
+        assert differences(connection) == {("not checked", "home"): 300}
+    with shop(listed(EACH + share), home, right) as connection:
+        assert differences(connection) == {("shipment", "home"): -100}
+
+
 def test_what_the_tariff_does_not_state_is_not_checked_nor_is_fuel_on_it() -> None:
     option = '[[options]]\noption = "wharf"\ncharge_code = "WHARF"\namount_cents = 120\n'
     charges = [line("BASE", 1500), line("WHARF", 240), line("FUEL", 174)]
