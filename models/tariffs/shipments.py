@@ -127,14 +127,14 @@ def shipment_findings(tariff: Tariff) -> Iterator[Finding]:
         for name in sorted(set(row.once) - names):
             what = f"names the unknown surcharge {name}"
             yield _stop(tariff, row, what, "write it as in its [[surcharges]] row")
-    for service in tariff.services:
-        own = rules_of(tariff, service.service)
+    for each in tariff.services:
+        own = rules_of(tariff, each.service)
         for row, after in pairwise(own):
             if row.parcels_at_least == after.parcels_at_least:
                 what = f"counts from {after.parcels_at_least} parcels on, as the rule in line {row.line} does"
-                yield _stop(tariff, after, what, f"state another number for {service.service}")
+                yield _stop(tariff, after, what, f"state another number for {each.service}")
         for row in own:
-            yield from _not_ratable(tariff, service, row)
+            yield from _not_ratable(tariff, each, row)
 
 
 def _not_ratable(tariff: Tariff, service: Service, row: Shipment) -> Iterator[Finding]:
