@@ -8,6 +8,7 @@ import pytest
 
 from dashboards.explanation import explanation
 from models.analyses import ANALYSES
+from models.rows import as_dicts
 from models.shop_units import Units
 from models.tariffs.rules import Tariff
 from pipelines.build import analysing
@@ -116,7 +117,9 @@ def test_explain_speaks_of_all_parcels_together() -> None:
         with shop(tariff, TWO, [line("BASE", 1600)], needed=()) as connection:
             analysing.analyse(connection, {}, [each for each in ANALYSES if each.name == "rate curves"])
             parts = explaining.bill(connection, name)
-        words = explanation(parts["parcel"].iloc[0], parts["lines"], parts["near"], parts["disputes"], Units("USD"))
+        words = explanation(
+            as_dicts(parts["parcel"])[0], parts["lines"], parts["near"], parts["disputes"], Units("USD")
+        )
         return [said for said in words.splitlines() if "S1" in said or "Charges" in said]
 
     assert explained(listed(EACH), "P2") == [
