@@ -31,10 +31,16 @@ SHIPMENTS: tuple[Contract, ...] = (
     ),
     contract(
         "core.shipment_requests",
-        "One row per request that the check of shipments puts to the rating.",
+        "One row per parcel of a shipment whose bill can be checked, put to the rating once more.",
         "request_id",
         "request_id carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
         "is_residential? destination_prefix? declared_value_cents?",
+    ),
+    contract(
+        "core.shipment_totals",
+        "One row per shipment for which one price holds by the weight of all its parcels.",
+        "parcel_id",
+        "parcel_id billed_weight_milli price_cents? discount_cents?",
     ),
     contract(
         "core.shipment_charges",

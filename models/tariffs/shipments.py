@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from models.tariffs.charge_sections import rounding_of
-from models.tariffs.charges import Rounding, Shipment
+from models.tariffs.charges import SURCHARGE, Rounding, Shipment
 from models.tariffs.reading import Finding, Section
 from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Service, Tariff
 from models.tariffs.surcharge_rows import rounding_cells
@@ -134,7 +134,24 @@ def shipment_findings(tariff: Tariff) -> Iterator[Finding]:
                 what = f"counts from {after.parcels_at_least} parcels on, as the rule in line {row.line} does"
                 yield _stop(tariff, after, what, f"state another number for {each.service}")
         for row in own:
+            yield from _not_once(tariff, row)
             yield from _not_ratable(tariff, each, row)
+
+
+def _not_once(tariff: Tariff, row: Shipment) -> Iterator[Finding]:
+    """A charge borne once takes a share of the base price in all of its rows or in none, and has no discount."""
+    discounted = {target for discount in tariff.discounts for target in discount.on}
+    for name in row.once:
+        shares = [
+            each.of if each.share_millionths is not None and "base" in each.of else ()
+            for each in tariff.surcharges
+            if each.surcharge == name
+        ]
+        if any(shares) and set(shares) != {("base",)}:
+            what = f"has {name} once, of whose rows not each takes a share of the base price alone"
+            yield _stop(tariff, row, what, "state other rows under a name of their own")
+        elif any(shares) and f"{SURCHARGE}{name}" in discounted:
+            yield _stop(tariff, row, f"has {name} once, a share with a discount", "state the share that is left")
 
 
 def _not_ratable(tariff: Tariff, service: Service, row: Shipment) -> Iterator[Finding]:

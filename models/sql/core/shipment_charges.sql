@@ -55,13 +55,14 @@ bases as (
     select
         r.parcel_id,
         case
-            when r.is_of_total then greatest(b.price_cents + b.discount_cents, r.minimum_cents)
-            else greatest(e.amount_cents, r.minimum_cents)
+            when r.is_of_total and b.price_cents is null then null
+            else greatest(
+                case when r.is_of_total then b.price_cents + b.discount_cents else e.amount_cents end, r.minimum_cents
+            )
         end as amount_cents
     from ruled as r
     left join each_base as e on e.parcel_id = r.parcel_id
-    left join rechecked.priced as p on p.request_id = r.parcel_id || '/shipment'
-    left join rechecked.class_base_prices as b on b.price_class_key = p.price_class_key
+    left join core.shipment_totals as b on b.parcel_id = r.parcel_id
 ),
 
 -- What takes a share of the base price once takes it of the shipment's.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from datetime import date, timedelta
+from typing import Any
 
 from tests.models.tariffs.price_lists import rules_text
 
@@ -52,6 +53,30 @@ def random_rules(source: random.Random, code: str) -> str:
         if source.random() < 0.5
         else "minimums = { sum_of_sides = 12.0 }",
     )
+
+
+def random_shipments(source: random.Random, rules: dict[str, Any]) -> str:
+    """Rules for shipments of some numbers of parcels, in a tariff with these rules."""
+    kinds: dict[str, set[bool]] = {}
+    for row in rules["surcharges"]:
+        is_share = "percent" in row and "base" in row.get("of", ["base"])
+        kinds.setdefault(row["surcharge"], set()).add(is_share)
+        if is_share and row.get("of", ["base"]) != ["base"]:
+            kinds[row["surcharge"]].add(False)
+    discounted = {f"{on}" for row in rules.get("discounts", []) for on in row["on"]}
+    plain = [name for name, found in kinds.items() if found == {False}]
+    shares = [name for name, found in kinds.items() if found == {True} and f"surcharge:{name}" not in discounted]
+    found = []
+    for least in source.choice([(2,), (2, 4), (3,)]):
+        once = [f'"{name}"' for name in (*plain, *shares) if source.random() < 0.4]
+        lines = ["[[shipments]]", f"parcels_at_least = {least}", f"minimum_cents = {source.choice([0, 0, 3_000])}"]
+        if "classes" not in rules and source.random() < 0.6:
+            lines += ['base = "total"', f'weight = "{source.choice(["rounded", "greater", "together"])}"']
+        else:
+            lines += ['base = "each"', source.choice(["", "less_cents = 150", "less_percent = 33.3"])]
+            lines += [f'less_on = "{source.choice(["further", "all"])}"'] if lines[-1] else []
+        found.append("\n".join([*lines, *([f"once = [{', '.join(once)}]"] if once else []), ""]))
+    return "\n" + "\n".join(found)
 
 
 AREAS = """[areas]

@@ -58,11 +58,11 @@ zones = ["5"]
 
 @pytest.mark.published
 def test_parcels_from_the_canary_islands() -> None:
-    # Correos, "Tarifas 2023. Canarias", page 10: Paq Premium and Paq Estandar, zone 1 (within the province, 7 % IGIC; the
-    # page prints prices with tax too: 11.28, 14.10, 22.95, 27.77 euros) and zone 5 (mainland, no tax); volume in cm3
-    # over 6000; 35 % more where a side or the sum of the three is beyond the standard, 70 % where two of these are.
-    # Standard and greatest measures: sum 210 and 270 cm, longest side 120 and 170 cm, 30 kg, 60 by volume (the carrier's
-    # table of Paq, 2018).
+    # Correos, "Tarifas 2023. Canarias", page 10: Paq Premium and Paq Estandar, zone 1 (the same province, 7 % IGIC; the
+    # page prints prices with tax too: 11.28, 14.10, 22.95, 27.77 euros) and zone 5 (mainland, no tax); volume in
+    # cm3 over 6000; 35 % more where a side or the sum of three is beyond the standard, 70 % where two of these are.
+    # Standard and greatest measures: sum 210 and 270 cm, longest side 120 and 170 cm, 30 kg, 60 by volume (a table of
+    # the carrier's Paq, 2018).
     tariff = listed(
         "Correos, Tarifas 2023",
         RULES,

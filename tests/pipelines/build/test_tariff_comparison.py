@@ -38,7 +38,7 @@ def history() -> Iterator[warehouse.Connection]:
     )
     with holding([OLD]) as connection:
         rating.rate(connection, asked)
-        for name, source in (("rating.requests", "requests"), ("rating.rated", "rated")):
+        for name, source in ((f"rating.{table}", table) for table in ("requests", "rated", "priced", "lanes")):
             connection.execute(f"create table {name} as select * from whatif.{source}")
         connection.execute("create table core.expected_charges as select * from whatif.expected_charges")
         connection.execute(
