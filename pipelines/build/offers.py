@@ -73,7 +73,7 @@ def _rated(connection: warehouse.Connection, tariff: Tariff, since: date) -> pd.
 
 
 def _row(term: str, before: pd.DataFrame, after: pd.DataFrame) -> dict[str, object]:
-    both = before.join(after, suffixes=("_before", "")).dropna(subset=["expected_cents_before", "expected_cents"])
+    both = before.add_suffix("_before").join(after).dropna(subset=["expected_cents_before", "expected_cents"])
     change = both["expected_cents"] - both["expected_cents_before"]
     paid = int(both["expected_cents_before"].sum())
     return {

@@ -34,8 +34,8 @@ LEARNED = "\n".join([MARK, "service,zone,up_to_weight,price_cents,interval_cents
 PARCELS = [parcel("P1", 5, None), parcel("P2", 10, None, is_residential=True)]
 
 
-def listed(prices: str, **stated: float) -> Tariff:
-    return parsed("trial.toml", rules_text("trial", RULES, **stated), lambda name: prices)
+def listed(prices: str) -> Tariff:
+    return parsed("trial.toml", rules_text("trial", RULES), lambda name: prices)
 
 
 def offer(prices: str, *terms: str) -> pd.DataFrame:

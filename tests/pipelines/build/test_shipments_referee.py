@@ -40,10 +40,15 @@ def literal(parcels: list[dict[str, Any]], read: literal_rating.Tariff) -> Amoun
     return rate_together(
         [
             literal_rating.Parcel(
-                *(row[name] for name in ("service", "zone", "shipped_on")),
+                row["service"],
+                row["zone"],
+                row["shipped_on"],
                 (row["length_in"], row["width_in"], row["height_in"]),
-                *(row[name] for name in ("scale_weight_lb", "is_rectangular", "is_residential")),
-                *(row[name] for name in ("destination_prefix", "declared_value_cents")),
+                row["scale_weight_lb"],
+                row["is_rectangular"],
+                row["is_residential"],
+                row["destination_prefix"],
+                row["declared_value_cents"],
             )
             for row in parcels
         ],
