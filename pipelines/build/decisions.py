@@ -130,7 +130,7 @@ def _write(settings: Settings, document: Any) -> None:
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
     """Put the log into shop.decisions, for the analyses to read."""
-    load_rows(connection, TABLES[TABLE], _validated(_rows(logged(settings))))
+    load_rows(connection, TABLES[TABLE], _rows(logged(settings)))
 
 
 def _rows(found: Sequence[Decision]) -> pd.DataFrame:
