@@ -21,6 +21,7 @@ from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.share_rows import fuel_rows, tax_rows
+from models.tariffs.shipments import once_rows, shipment_rows
 from models.tariffs.surcharge_rows import (
     alternative_rows,
     class_rows,
@@ -84,6 +85,8 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_discounts": discount_rows(tariff, services),
         "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
         "shop.tariff_scopes": [each for key, row in surcharges for each in scope_rows(tariff, row, key, services)],
+        "shop.tariff_shipments": shipment_rows(tariff, services),
+        "shop.tariff_shipment_charges": once_rows(tariff, services),
         "shop.tariff_extras": extra_rows(
             tariff, tariff_key, services, _last(before["shop.tariff_extras"], "extra_key")
         ),
