@@ -82,7 +82,7 @@ select
     s.weight_step_milli,
     s.minimum_weight_milli,
     s.scale_grain_milli,
-    s.top_band,
+    s.top_step,
     s.declared_grain_cents,
     s.declared_most_steps,
     coalesce(s.has_residential, false) as has_residential,
