@@ -111,6 +111,9 @@ TARIFFS: dict[str, Definition] = {
     "alternative": count("Alternative of the row: one suffices", 1, least=1),
     "measure": choice("Measure that is compared", "longest_side", REASONS),
     "is_inclusive": flag("At least; otherwise more than", False),
+    "passed_milli": count(
+        "Whole thousandths that a measure passes where the condition holds", 48_000, least=-1, most=MOST
+    ),
     "threshold_milli": count("Compared with", 48000, most=MOST),
     "condition_bit": count("One in the field of bits that counts the held conditions on its measure", 1, most=MOST_SUM),
     "decisive": count("Bits that decide; 0 holds always", 3, most=MOST_SUM),

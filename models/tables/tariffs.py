@@ -88,7 +88,7 @@ TARIFFS: tuple[Contract, ...] = (
         "shop.tariff_conditions",
         "One row per service and distinct condition of its surcharges, limits and sizes.",
         "service_key measure is_inclusive threshold_milli",
-        "service_key condition_bit measure is_inclusive threshold_milli",
+        "service_key condition_bit measure is_inclusive threshold_milli passed_milli",
     ),
     contract(
         "shop.tariff_alternatives",

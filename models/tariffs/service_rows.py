@@ -35,7 +35,7 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
         "non_rectangular_factor": float(service.non_rectangular_factor),
         "weight_step_milli": service.weight_step_milli,
         "minimum_weight_milli": service.minimum_weight_milli,
-        "scale_grain_milli": math.gcd(service.weight_step_milli, *_thresholds(tariff, service, "scale_weight")),
+        "scale_grain_milli": _scale_grain(tariff, service),
         "top_step": _top_step(tariff, service),
         "declared_grain_cents": declared_grain,
         "declared_most_steps": declared_most,
@@ -68,8 +68,9 @@ def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     return grain, math.ceil(most / grain)
 
 
-def _thresholds(tariff: Tariff, service: Service, measure: str) -> list[int]:
-    return [each.threshold_milli for each in tariff.conditions(service) if each.measure == measure]
+def _scale_grain(tariff: Tariff, service: Service) -> int:
+    weighed = [each.threshold_milli for each in tariff.conditions(service) if each.measure == "scale_weight"]
+    return math.gcd(service.weight_step_milli, *weighed)
 
 
 def _top_step(tariff: Tariff, service: Service) -> int:
@@ -105,13 +106,10 @@ def scale_bands(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
 
 def _condition_ends(tariff: Tariff, service: Service) -> set[int]:
     """The heaviest scale weights that do not meet a condition on the scale weight, or on the rated weight."""
-    step = service.weight_step_milli
-    most = [
-        (each.measure, each.threshold_milli - each.is_inclusive)
-        for each in tariff.conditions(service)
-        if each.measure in ("scale_weight", "rated_weight")
-    ]
-    ends = {milli if measure == "scale_weight" else milli // step * step for measure, milli in most}
+    # A rated weight is a multiple of the step: to pass a threshold it must pass the multiple below.
+    grains = {"scale_weight": 1, "rated_weight": service.weight_step_milli}
+    met = [each for each in tariff.conditions(service) if each.measure in grains]
+    ends = {each.passed_milli // grains[each.measure] * grains[each.measure] for each in met}
     return {end for end in ends if 0 <= end < MOST_MILLI}
 
 

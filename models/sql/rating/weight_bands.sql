@@ -6,15 +6,7 @@ select
     b.weight_step_number,
     b.first_milli,
     b.last_milli,
-    cast(
-        sum(
-            case
-                when b.first_milli > c.threshold_milli then c.condition_bit
-                when c.is_inclusive and b.first_milli = c.threshold_milli then c.condition_bit
-                else 0
-            end
-        ) as bigint
-    ) as scale_bits,
+    cast(sum(case when b.first_milli > c.passed_milli then c.condition_bit else 0 end) as bigint) as scale_bits,
     cast(ceil(greatest(b.first_milli, s.minimum_weight_milli) / s.weight_step_milli) as bigint)
     * s.weight_step_milli as scale_rated_milli
 from shop.tariff_scale_bands as b
