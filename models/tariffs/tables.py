@@ -116,6 +116,7 @@ def _condition_row(service_key: int, condition: Condition, level: Level) -> Row:
         "measure": condition.measure,
         "is_inclusive": condition.is_inclusive,
         "threshold_milli": condition.threshold_milli,
+        "passed_milli": condition.passed_milli,
     }
 
 
