@@ -152,7 +152,7 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(
         PARCEL,
         "parcel.sides_not_known",
-        "Sides: unknown; the bench log has neither sides nor a carton that the catalogue knows.",
+        "Sides: not known; the bench log has neither sides nor a carton that the catalogue knows.",
         _null(PARCEL, "length_in"),
     ),
     of_rows(

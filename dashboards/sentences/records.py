@@ -149,7 +149,7 @@ ENTRIES = (
         GAPS,
         "records.sales_without_parcel",
         "No parcel is on record for {missing_count} of {due_count:sale line/sale lines} of {shipped_month}; "
-        "{missing_cents} of shipping paid on them is in no month yet.",
+        "{missing_cents} of shipping paid on them, after refunds and fees, is in no month yet.",
         _missing(SALES),
     ),
     of_rows(
