@@ -27,6 +27,9 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.shop import settings
 
     made = write_bench_list(settings.load_from(args.shop), args.days)
+    if not made.parcel_count:
+        print(f"Nothing waits for the bench: it knows every label and sale of the last {args.days} days on record.")
+        return 0
     print(f"{made.parcel_count} {'parcel' if made.parcel_count == 1 else 'parcels'} to mark: {made.page}")
     print(f"to be filled in: {made.file}")
     print(

@@ -19,5 +19,8 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.shop import settings
 
     path, count = runs.write_bench_sheets(settings.load_from(args.shop), args.item_type)
-    print(f"{count} bench sheets in {path}")
+    if not count:
+        print("There is no bench sheet yet: it needs item types with packed sides, packing methods and cartons that close.")
+    else:
+        print(f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
     return 0

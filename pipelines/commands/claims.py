@@ -53,7 +53,8 @@ def _list(args: argparse.Namespace) -> int:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:
             found = due_lines(gathering.due(connection, now_at(shop).date()), units)
-    printing.say("\n".join(found or ["No claim waits for anything."]))
+    nothing = "No claim is on record." if args.every else "No claim on record waits for a step."
+    printing.say("\n".join(found or [nothing]))
     return 0
 
 
@@ -89,7 +90,8 @@ def _insure(args: argparse.Namespace) -> int:
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
     for name, (title, shown) in LISTED.items():
-        if len(tables[name]):
+        # What was sent tells nothing of insuring where no premium was paid and no claim made.
+        if tables[name][["premium_cents", "claim_count"]].to_numpy().any():
             console.print(printing.rows(title, tables[name][list(shown)], units, narrow=True), "")
     printing.say("\n".join(said(tables, units)))
     return 0
