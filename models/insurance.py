@@ -4,8 +4,8 @@ Going back over parcels that were sent. A rule costs the premium of every parcel
 pay more on insured parcels than on others, of what was lost on the parcels covered: the share that they pay is
 reckoned from all decided claims, insured ones and others apart.
 
-Uncertainty: a compound Poisson model, parcels as they were sent. Each claim has a gamma weight of mean one, the same for
-every rule that covers it: weights add up to a draw of the number of claims, and divided by their sum they are a draw of
+Uncertainty: a compound Poisson model, parcels as they were sent. Each claim has a gamma weight of mean one, the same
+for every rule that covers it: weights add up to a draw of the number of claims, and over their sum they are a draw of
 the Bayesian bootstrap (D. B. Rubin, "The Bayesian Bootstrap", Annals of Statistics 9 (1981), 130-134). Both shares paid
 are such draws too. What is known before any claim weighs half a claim: a loss of the goods' mean worth (Jeffreys' prior
 of the number); a share of nothing and of all. Aggregate losses as number times size: H. H. Panjer, G. E. Willmot,

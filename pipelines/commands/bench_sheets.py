@@ -20,7 +20,7 @@ def run(args: argparse.Namespace) -> int:
 
     path, count = runs.write_bench_sheets(settings.load_from(args.shop), args.item_type)
     if not count:
-        print("There is no bench sheet yet: it needs item types with packed sides, packing methods and cartons that close.")
+        print("There is no bench sheet yet: it needs packed sides of item types, packing methods and cartons.")
     else:
         print(f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
     return 0

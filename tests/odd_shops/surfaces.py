@@ -1,4 +1,4 @@
-"""All that a shop's surfaces say, piece by piece: page, letter, workbook, index, claim sheet, and every command that reads."""
+"""All that a shop's surfaces say, piece by piece: page, letter, workbook, index, and every command that reads."""
 
 from __future__ import annotations
 
@@ -107,7 +107,11 @@ def parcels(folder: Path) -> list[str]:
         orders = ("margin_cents", "margin_cents desc", "damage_net_cents desc nulls last", "shipped_on desc")
         return sorted(
             {
-                str(connection.execute(f"select parcel_id from marts.parcel_costs order by {by} limit 1").fetchall()[0][0])
+                str(
+                    connection.execute(f"select parcel_id from marts.parcel_costs order by {by} limit 1").fetchall()[0][
+                        0
+                    ]
+                )
                 for by in orders
             }
         )

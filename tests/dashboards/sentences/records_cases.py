@@ -63,7 +63,7 @@ CASES: dict[str, Case] = {
             _gap("bills without a sale", 3, 4_00),
             rows(GAPS),
         ),
-        "No parcel is on record for 3 of 60 sale lines of March 2027; $4.00 of shipping paid on them, after refunds and fees,",
+        "for 3 of 60 sale lines of March 2027; $4.00 of shipping paid on them, after refunds and fees, is in no month",
     ),
     "records.no_sale_linked": Case(
         _gap("sales without a parcel", 60, 4_00),

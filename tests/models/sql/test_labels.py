@@ -103,7 +103,9 @@ def test_scans_are_counted_by_carrier_without_voided_labels(shop: warehouse.Conn
     """As the label history says it, counted beside the model: a carrier without a scan reports none."""
     labels = rows(shop, "select carrier, is_voided, first_scan_on from accepted.labels")
     paid = [row for row in labels if not row["is_voided"]]
-    assert {row["carrier"]: (row["label_count"], row["scanned_count"]) for row in rows(shop, "from marts.label_scans")} == {
+    assert {
+        row["carrier"]: (row["label_count"], row["scanned_count"]) for row in rows(shop, "from marts.label_scans")
+    } == {
         carrier: (
             sum(row["carrier"] == carrier for row in paid),
             sum(row["carrier"] == carrier and row["first_scan_on"] is not None for row in paid),
