@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _list(args: argparse.Namespace) -> int:
     from dashboards.claim_list import due_lines, every_line
+    from dashboards.nothing import told
+    from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
     from pipelines.review.claims import gathering, standings
     from pipelines.shop import settings
@@ -53,8 +55,10 @@ def _list(args: argparse.Namespace) -> int:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:
             found = due_lines(gathering.due(connection, now_at(shop).date()), units)
-    nothing = "No claim is on record." if args.every else "No claim on record waits for a step."
-    printing.say("\n".join(found or [nothing]))
+    if not found:
+        place = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
+        found = [told(*place, units)]
+    printing.say("\n".join(found))
     return 0
 
 

@@ -6,6 +6,7 @@ import contextlib
 import io
 import json
 import os
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from tests.dashboards.markup import Element, parsed
 from tests.odd_shops import walking
 
 # What holds words by itself; cells of tables and labels in pictures are columns' and pictures'.
-SPEAKING = {"p", "li", "h1", "h2", "h3", "h4", "figcaption", "caption", "summary", "dt", "dd", "title", "desc", "small"}
+SPEAKING = {"p", "li", "h1", "h2", "h3", "h4", "figcaption", "caption", "summary", "dt", "dd", "small"}
 READING = (
     *("status", "watch", "disputes", "disputes list --all", "damage", "decide --judge", "claims list", "bench-list"),
     *("claims list --all", "claims insure", "charges", "titles", "rejects --all", "intake --list", "bench-sheets"),
@@ -56,9 +57,10 @@ def _is_worded(element: Element) -> bool:
 
 
 def paragraphs(text: str) -> Iterator[str]:
-    """Lines that follow one another are one paragraph."""
-    for block in text.split("\n\n"):
-        joined = " ".join(block.split())
+    """Lines that follow one another are one paragraph; a heading in capitals and a point of a list begin another."""
+    for block in re.split(r"\n\s*\n|\n(?=- |[A-Z][A-Z ,]+\n)|(?<=[A-Z]{3})\n", text):
+        lines = [line for line in block.splitlines() if "   " not in line.strip()]  # rows of a table are its columns'
+        joined = " ".join(" ".join(lines).split()).lstrip("- ")
         if joined:
             yield joined
 
@@ -77,12 +79,12 @@ def cells(path: Path) -> Pieces:
 def terminal(folder: Path, month: str) -> Pieces:
     """Lines of what the reading commands print, and the texts of what they give as JSON."""
     for words in (*READING, *of_records(folder, month)):
-        for line in printed(folder, *words.split()).splitlines():
-            if line.strip():
-                yield words.split(" ")[0], line.strip()
+        command, out = words.split(" ")[0], printed(folder, *words.split())
+        lines = paragraphs(out) if command == "claim" else (line.strip() for line in out.splitlines())
+        yield from ((command, line) for line in lines if line)
     for parcel in parcels(folder):
         for text in texts(json.loads(printed(folder, "claim", parcel, "--json"))):
-            yield "claim --json", text
+            yield from (("claim --json", each) for each in paragraphs(text))
 
 
 def of_records(folder: Path, month: str) -> Iterator[str]:
