@@ -25,7 +25,8 @@ def drawn_before(
     """
     weight = min(1.0, float(exposure[~chosen].sum()) / sum(prior))
     alpha, parcels = weight * prior[0], weight * sum(prior)
-    drawn = (claims + alpha) / (exposure + parcels) * exposure
+    share = np.divide(exposure, exposure + parcels, out=np.zeros_like(exposure), where=exposure > 0)
+    drawn = (claims + alpha) * share
     moved, rest = float((claims - drawn)[chosen].sum()), float(claims[~chosen].sum())
     others = claims * max((rest + moved) / rest, 0.0) if rest > 0 else claims
     return np.where(chosen, claims + alpha, others), np.where(chosen, exposure + parcels, exposure)

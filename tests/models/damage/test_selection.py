@@ -23,6 +23,8 @@ def test_a_prior_weighs_no_more_than_the_others_or_nothing_without_them() -> Non
     one, both = np.array([True]), np.array([True, False])
     alone = drawn_before(np.array([5.0]), np.array([100.0]), one, (1.0, 99.0))
     assert (alone[0].tolist(), alone[1].tolist()) == ([5.0], [100.0])
+    unsent = drawn_before(np.zeros(2), np.array([0.0, 0.0]), both, (0.5, 0.5))
+    assert (unsent[0].tolist(), unsent[1].tolist()) == ([0.0, 0.0], [0.0, 0.0])
     _, parcels = drawn_before(np.array([5.0, 5.0]), np.array([100.0, 200.0]), both, (1e4, 1e6))
     assert parcels[0] == pytest.approx(300.0)
 
