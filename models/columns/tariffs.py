@@ -66,13 +66,15 @@ TARIFFS: dict[str, Definition] = {
     "weight_step_milli": count("A rated weight is a multiple of this", 1000, least=1),
     "minimum_weight_milli": count("Least rated weight; of a surcharge the least billed weight", 1000, most=MOST),
     "scale_grain_milli": count("Scale weights between two multiples of this are rated alike", 1000, least=1),
-    "top_band": count("Scale band of every weight beyond the heaviest price, condition and limit", 302),
+    "top_step": count("Step of weight that stands for all beyond the prices", 151, least=1),
     "declared_grain_cents": cents("Declared values between two multiples of this are rated alike", 10000, least=1),
     "declared_most_steps": count("Multiples above which declared value adds nothing", 8),
     "has_residential": flag("Whether a row of the service depends on home delivery", True),
     "has_area": flag("Whether a row of the service depends on the delivery area", True),
-    "scale_band": count("Twice the multiples of the scale grain passed, and one more where between two", 23),
-    "band_weight_milli": number("A weight within the band, for comparing", 11500.0, least=0),
+    "scale_band": count("Place of the band among those of the service, lightest first", 23),
+    "weight_step_number": count("Step of weight that the band lies in; 0 for what rounds to nothing", 12),
+    "first_milli": count("Least weight of the band", 11_001, most=MOST),
+    "last_milli": count("Greatest weight of the band", 12_000, most=MOST),
     "weight_milli": count("Billed weight", 12000, least=1, most=MOST),
     "price_cents": cents("Base price, before any discount", 1480),
     "interval_cents": cents(
@@ -118,6 +120,9 @@ TARIFFS: dict[str, Definition] = {
     "alternative": count("Alternative of the row: one suffices", 1, least=1),
     "measure": choice("Measure that is compared", "longest_side", REASONS),
     "is_inclusive": flag("At least; otherwise more than", False),
+    "passed_milli": count(
+        "Whole thousandths that a measure passes where the condition holds", 48_000, least=-1, most=MOST
+    ),
     "threshold_milli": count("Compared with", 48000, most=MOST),
     "condition_bit": count("One in the field of bits that counts the held conditions on its measure", 1, most=MOST_SUM),
     "decisive": count("Bits that decide; 0 holds always", 3, most=MOST_SUM),

@@ -29,13 +29,13 @@ TARIFFS: tuple[Contract, ...] = (
         "service_key",
         "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor? "
         "divisor_above_milli density_divisor? non_rectangular_factor weight_step_milli minimum_weight_milli "
-        "scale_grain_milli top_band declared_grain_cents declared_most_steps has_residential has_area",
+        "scale_grain_milli top_step declared_grain_cents declared_most_steps has_residential has_area",
     ),
     contract(
         "shop.tariff_scale_bands",
         "One row per service and band of scale weights that are rated alike.",
         "service_key scale_band",
-        "service_key scale_band band_weight_milli",
+        "service_key scale_band weight_step_number first_milli last_milli",
     ),
     contract(
         "shop.tariff_prices",
@@ -88,7 +88,7 @@ TARIFFS: tuple[Contract, ...] = (
         "shop.tariff_conditions",
         "One row per service and distinct condition of its surcharges, limits and sizes.",
         "service_key measure is_inclusive threshold_milli",
-        "service_key condition_bit measure is_inclusive threshold_milli",
+        "service_key condition_bit measure is_inclusive threshold_milli passed_milli",
     ),
     contract(
         "shop.tariff_alternatives",

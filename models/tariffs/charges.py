@@ -30,6 +30,11 @@ class Condition:
         """The condition itself, or the one that holds just where this one does not."""
         return Condition(self.measure, self.is_inclusive != self.is_below, self.threshold_milli)
 
+    @property
+    def passed_milli(self) -> int:
+        """Of an upward condition: whole thousandths that a measure passes where it holds."""
+        return self.threshold_milli - self.is_inclusive
+
 
 @dataclass(frozen=True)
 class Rounding:

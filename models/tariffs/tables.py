@@ -5,12 +5,12 @@ What is spelt out here (prices per weight, seasons, scale bands) spares the rati
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import pandas as pd
 
-from models.contracts import validated
+from models.contracts import typed
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
@@ -43,13 +43,9 @@ def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
         for name, found in _tariff_rows(tariff, tariff_key, rows).items():
             rows[name] += found
     return {
-        str(schema.name): validated(_frame(rows[str(schema.name)], schema.columns), schema, "every parcel")
+        str(schema.name): typed(pd.DataFrame(rows[str(schema.name)], columns=list(schema.columns)), schema)
         for schema in TARIFFS
     }
-
-
-def _frame(rows: Sequence[Row], names: Iterable[str]) -> pd.DataFrame:
-    return pd.DataFrame(list(rows), columns=list(names))
 
 
 def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) -> dict[str, list[Row]]:
@@ -120,6 +116,7 @@ def _condition_row(service_key: int, condition: Condition, level: Level) -> Row:
         "measure": condition.measure,
         "is_inclusive": condition.is_inclusive,
         "threshold_milli": condition.threshold_milli,
+        "passed_milli": condition.passed_milli,
     }
 
 
