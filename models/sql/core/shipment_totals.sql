@@ -9,11 +9,12 @@ with weighed as (
         {milli r.scale_weight_lb * l.weight_per_lb} as scale_milli,
         z.dim_weight_milli,
         k.rated_weight_milli,
-        l.minimum_weight_milli,
-        l.weight_step_milli
+        v.minimum_weight_milli,
+        v.weight_step_milli
     from core.shipments as h
     inner join shop.tariff_shipments as t
         on t.service_key = h.service_key and t.parcels_at_least <= h.parcel_count and t.parcels_at_most >= h.parcel_count
+    inner join shop.tariff_services as v on v.service_key = h.service_key
     inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id
     inner join rating.requests as r on r.request_id = s.parcel_id
     inner join rating.request_keys as k on k.request_id = s.parcel_id
