@@ -58,13 +58,13 @@ def billed_shop(source: random.Random, count: int, fault_share: float) -> Billed
     return found
 
 
-def literal_tariff() -> literal_rating.Tariff:
+def literal_tariff(text: str = TEXT) -> literal_rating.Tariff:
     """The list as the literal reading takes it."""
     prices: dict[tuple[str, str], list[tuple[Decimal, int]]] = {}
     for line in prices_text().splitlines()[1:]:
         service, zone, weight, cents = line.split(",")
         prices.setdefault((service, zone), []).append((Decimal(weight), int(cents)))
-    return literal_rating.Tariff(tomllib.loads(TEXT, parse_float=Decimal), prices)
+    return literal_rating.Tariff(tomllib.loads(text, parse_float=Decimal), prices)
 
 
 def drawn(source: random.Random) -> literal_rating.Parcel:
