@@ -46,6 +46,7 @@ def _disputed(shop: Billed, text: str, but: str = "") -> set[str]:
         found = rows(
             connection,
             "select parcel_id from marts.billing_disputes "
-            f"where difference_class not in ({but}'rounding', 'fixed fee') group by parcel_id having sum(over_cents) > 1",
+            f"where difference_class not in ({but}'rounding', 'fixed fee') "
+            "group by parcel_id having sum(over_cents) > 1",
         )
     return {str(row["parcel_id"]) for row in found}
