@@ -1,6 +1,6 @@
 -- One row per label that was paid for and never scanned, a week or more after it was bought (common practice, no source),
--- with the last day on which the carrier refunds it. Labels of parcels that an invoice or claim names went out unscanned;
--- a carrier whose labels show no scan at all says nothing by showing none.
+-- with the last day on which the carrier refunds it. Labels of parcels that an invoice or claim names, or whose
+-- shipment is billed, went out unscanned; a carrier whose labels show no scan at all says nothing by showing none.
 with today as (
     select s.last_on as as_of
     from marts.record_states as s
@@ -17,6 +17,8 @@ known as (
     select c.parcel_id from core.charge_lines as c where not c.is_account
     union
     select m.parcel_id from core.claims as m
+    union
+    select s.parcel_id from core.shipment_parcels as s where s.is_charged
 )
 
 select

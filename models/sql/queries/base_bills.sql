@@ -1,5 +1,5 @@
 -- One row per parcel and invoice: its base price as billed, before discounts that stand on lines of their own, and what
--- the billed weight may follow from.
+-- the billed weight may follow from. A bill of a shipment of several parcels is the price of no weight.
 with bills as (
     select
         l.carrier,
@@ -15,7 +15,8 @@ with bills as (
         ) as volume_in3
     from core.charge_lines as l
     inner join core.parcels as p on p.parcel_id = l.parcel_id
-    where l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
+    left join core.shipment_parcels as s on s.parcel_id = l.parcel_id
+    where s.parcel_id is null and l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
     group by l.carrier, l.parcel_id, l.invoice_number
 )
 

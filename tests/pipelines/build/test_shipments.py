@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -10,10 +11,12 @@ from dashboards.explanation import explanation
 from models.analyses import ANALYSES
 from models.rows import as_dicts
 from models.shop_units import Units
+from models.sql_texts import sql_texts
 from models.tariffs.rules import Tariff
 from pipelines.build import analysing
 from pipelines.review import explaining
 from tests.pipelines.build.shipped_together import (
+    CODES,
     COSTS,
     EACH,
     FUEL,
@@ -25,7 +28,7 @@ from tests.pipelines.build.shipped_together import (
     parcel,
     shop,
 )
-from tests.shops import Rows, rows
+from tests.shops import Rows, built, rows
 
 
 @pytest.mark.parametrize(
@@ -129,3 +132,32 @@ def test_explain_speaks_of_all_parcels_together() -> None:
         "It is one of 2 parcels of shipment S1. What is billed for all of them, $16.00, is not checked: no rule for so "
         "many parcels."
     ]
+
+
+def test_prices_are_learned_from_bills_of_single_parcels_alone() -> None:
+    bills = [
+        line("BASE", 1500, "P1", billed_weight_lb=15.0, shipped_on="2026-10-02"),
+        line("BASE", 700, "P3", None, billed_weight_lb=7.0, shipped_on="2026-10-02"),
+    ]
+    with shop(listed(""), [*TWO, parcel("P3", 7, None, sale_id="B")], bills, ("core.parcels",)) as connection:
+        learned_from = connection.execute(
+            sql_texts("queries")["base_bills"], ["trial", date(2026, 1, 1), date(2026, 12, 31)]
+        ).df()
+    assert learned_from["base_cents"].tolist() == [700]
+
+
+def test_a_label_whose_shipment_is_billed_was_used() -> None:
+    labels = [
+        {"parcel_id": "P2", "carrier": "trial", "bought_on": "2026-10-01", "quoted_cents": 500},
+        {"parcel_id": "P8", "carrier": "trial", "bought_on": "2026-10-01", "first_scan_on": "2026-10-02"},
+        {"parcel_id": "P9", "carrier": "trial", "bought_on": "2026-10-30", "first_scan_on": "2026-10-30"},
+        {"parcel_id": "P7", "carrier": "trial", "bought_on": "2026-10-01", "quoted_cents": 500},
+    ]
+    with built(
+        weights=TWO,
+        charges=[line("BASE", 1500, "P1")],
+        charge_codes=CODES,
+        labels=labels,
+        needed=("marts.unused_labels",),
+    ) as connection:
+        assert [row["parcel_id"] for row in rows(connection, "select * from marts.unused_labels")] == ["P7"]
