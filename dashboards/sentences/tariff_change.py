@@ -59,7 +59,7 @@ def _learned(table: str, is_known: bool) -> RowsOf:
     return rows
 
 
-LEARNED = "{learned_count} of these parcels are priced by prices learned from bills"
+LEARNED = "Of these {learned_count:parcel is/parcels are} priced by prices learned from bills"
 OFF = f"{LEARNED}: with each of those off by its 95 % interval, all the same way, the change is {{within_cents}} off."
 NOT_KNOWN = f"{LEARNED}, of which it is not known how far they miss."
 WORTH = (

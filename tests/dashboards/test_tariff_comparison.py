@@ -23,7 +23,7 @@ ROWS: dict[str, Rows] = {
     "totals": [
         {"carrier": "Northline", "tariff_code": "n-27", "first_on": pd.Timestamp("2025-10-31"), "last_on": LAST}
         | {"parcel_count": 9, "compared_count": 8, "before_cents": 20_000, "after_cents": 21_500}
-        | {"change_cents": 1_500, "change_share": 0.075},
+        | {"change_cents": 1_500, "change_share": 0.075, "learned_count": 0},
     ],
     "by_item_type": [
         {"item_type": kind, "parcel_count": 4, "before_cents": before, "after_cents": before + change}
@@ -118,3 +118,21 @@ def test_without_a_parcel_priced_by_both_the_page_says_so() -> None:
     text = parsed(drawn(nothing | {"comparison.totals": totals})).text()
     assert "No parcel could be priced by both tariffs." in text
     assert "No parcel crosses a threshold." not in text, "none was compared"
+
+
+@pytest.mark.parametrize(
+    ("learned", "within", "said"),
+    [
+        (0, None, []),
+        (6, 400, ["all the same way, the change is $4.00 off."]),
+        (6, None, ["of which it is not known how far they miss."]),
+    ],
+)
+def test_the_page_says_how_far_learned_prices_leave_the_change_open(
+    learned: int, within: int | None, said: list[str]
+) -> None:
+    totals = tables()["comparison.totals"].assign(learned_count=learned, within_cents=pd.array([within], dtype="Int64"))
+    text = drawn(tables() | {"comparison.totals": totals})
+    known = ("all the same way, the change is $4.00 off.", "of which it is not known how far they miss.")
+    assert [words for words in known if words in text] == said
+    assert ("Either way" in text) == (within is not None)

@@ -152,6 +152,27 @@ CASES: dict[str, Case] = {
         (row(TERMS, change_cents=-900, alone_cents=-1_000), row(TERMS, compared_count=0), {}),
         "add up to the same.",
     ),
+    **{
+        f"tariff_change.{name}learned{ending}": Case(
+            row(table, compared_count=9, learned_count=1, within_cents=within),
+            (
+                row(table, compared_count=9, learned_count=1, within_cents=other),
+                row(table, compared_count=9, learned_count=0, within_cents=None),
+                row(table, compared_count=0, learned_count=0, within_cents=within),
+            ),
+            f"Of these 1 parcel is priced by prices learned from bills{said}",
+        )
+        for name, table in (("", TOTALS), ("term_", TERMS))
+        for ending, within, other, said in (
+            (
+                "",
+                400,
+                None,
+                ": with each of those off by its 95 % interval, all the same way, the change is $4.00 off.",
+            ),
+            ("_not_known", None, 400, ", of which it is not known how far they miss."),
+        )
+    },
     "tariff_change.none_priced": Case(row(TERMS, compared_count=0), (row(TERMS, compared_count=1), {})),
     "tariff_change.none": Case(_compared(0), (_compared(1), {})),
     "tariff_change.largest_crossing": Case(

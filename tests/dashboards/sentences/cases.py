@@ -44,7 +44,7 @@ OTHERS = {
     "agreeing_count zone_bill_count tariff_code length_unit "
     "weight_unit longest_side second_side shortest_side dim_weight rated_weight rated_weight_lb billed_weight "
     "expected_cents billed_cents lacking learned_first_on learned_last_on bill_count left_out_error_cents "
-    "interval_cents",
+    "interval_cents shipment_id parcel_count shipment_expected_cents shipment_billed_cents shipment_lacking",
     "explaining.lines": "charge_name difference_class expected_cents billed_cents measure measured threshold "
     "length_unit weight_unit",
     "explaining.packing": "lacking_words",

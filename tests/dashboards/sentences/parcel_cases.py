@@ -45,6 +45,10 @@ def _dispute(
 
 
 SCALE = {"dim_weight": 8.0, "rated_weight": 10.0, "rated_weight_lb": 10.0}
+SHIPPED = {
+    **{"shipment_id": "S1", "parcel_count": 3, "shipment_lacking": None},
+    **{"shipment_expected_cents": 1_500, "shipment_billed_cents": 1_600},
+}
 NOT_LEARNED = _parcel(learned_first_on=None)
 
 TRACE = "terminal.trace"
@@ -120,6 +124,16 @@ CASES: dict[str, Case] = {
     "charge.no_rule": Case(_line(None, 9, "not checked"), (_line(None, 9), _line(None, 9, "option or event"))),
     "charge.as_expected": Case(_line(9, 9), (_line(9, 8), _line(9, None)), "base: $0.09, as billed"),
     "charge.otherwise": Case(_line(9, 8), (_line(9, 9), _line(None, 8)), "base: expected $0.09, billed $0.08"),
+    "charge.shipment": Case(
+        _parcel(**SHIPPED),
+        (_parcel(**SHIPPED | {"shipment_lacking": "no rule"}), _parcel(**SHIPPED | {"shipment_billed_cents": None})),
+        "It is one of 3 parcels of shipment S1: for all of them expected $15.00, billed $16.00.",
+    ),
+    "charge.shipment_not_checked": Case(
+        _parcel(**SHIPPED | {"shipment_lacking": "no rule"}),
+        (_parcel(**SHIPPED), _parcel(**SHIPPED | {"shipment_billed_cents": None})),
+        "What is billed for all of them, $16.00, is not checked: no rule.",
+    ),
     **{
         f"charge.by_{measure}": Case(
             row(LINES, measure=measure), (row(LINES, measure="other"), row(LINES, measure=None))
