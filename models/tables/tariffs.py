@@ -124,6 +124,19 @@ TARIFFS: tuple[Contract, ...] = (
         "share_millionths? is_of_declared at_least_cents? at_most_cents? rounding_cents rounding_bias",
     ),
     contract(
+        "shop.tariff_shipments",
+        "One row per service and number of parcels from which a rule for shipments counts.",
+        "service_key parcels_at_least",
+        "service_key parcels_at_least parcels_at_most is_of_total has_own_base weight_added? less_cents? "
+        "less_millionths? is_less_on_all minimum_cents rounding_cents rounding_bias",
+    ),
+    contract(
+        "shop.tariff_shipment_charges",
+        "One row per rule for shipments and surcharge that a shipment bears once.",
+        "service_key parcels_at_least surcharge",
+        "service_key parcels_at_least surcharge",
+    ),
+    contract(
         "shop.tariff_places",
         "One row per tariff and postal prefix that belongs to one of its delivery areas.",
         "tariff_key destination_prefix",
