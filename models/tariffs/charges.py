@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from models.tariffs.scopes import OfServices, OfZones
+
 MILLI = 1_000
 MILLIONTHS = 1_000_000
 ROUNDING_WAYS = ("up", "nearest", "down")
@@ -89,7 +91,7 @@ class MissingWeight:
 
 
 @dataclass(frozen=True)
-class Surcharge:
+class Surcharge(OfZones):
     """One surcharge row. `when` lists alternatives, each a list of conditions; () in it means always.
 
     Exactly one of amount_cents, share_millionths, declared, per_weight and missing is given; `of` belongs to
@@ -128,7 +130,7 @@ class Surcharge:
 
 
 @dataclass(frozen=True)
-class Extra:
+class Extra(OfZones):
     """A charge that no parcel is expected to bear: an option that the shop chooses, an event at the carrier.
 
     Where it is billed, this is its amount: fixed, or a share of the billed base or of the declared value. Neither is
@@ -152,7 +154,7 @@ class Extra:
 
 
 @dataclass(frozen=True)
-class Shipment:
+class Shipment(OfServices):
     """How parcels that go together are priced, of so many on: each at its own price, or all by the weight of all.
 
     weight: of is_of_total, how it is added: `rounded` (the rated weights), `greater` (of each parcel what is greater,
@@ -180,7 +182,7 @@ class Shipment:
 
 
 @dataclass(frozen=True)
-class Tax:
+class Tax(OfZones):
     """Tax on all charges of a parcel from a day of shipping on."""
 
     valid_from: date
@@ -191,7 +193,7 @@ class Tax:
 
 
 @dataclass(frozen=True)
-class Fuel:
+class Fuel(OfServices):
     """Fuel's share from a day of shipping on. on: base, surcharge for all of them, or "surcharge:NAME" for one."""
 
     valid_from: date
@@ -202,7 +204,7 @@ class Fuel:
 
 
 @dataclass(frozen=True)
-class Discount:
+class Discount(OfZones):
     """A share off the base price, a surcharge or fuel.
 
     stacked: empty where of several rows the latest counts; a row counts besides where it is `added` to the share of

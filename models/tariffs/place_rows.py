@@ -50,6 +50,6 @@ def promise_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
     for row in tariff.promises:
         for service, key in services.items():
             for zone in tariff.zones(service):
-                if service in (row.services or (service,)) and zone in (row.zones or (zone,)):
+                if row.holds_in(service, zone):
                     found.setdefault((key, zone), {"service_key": key, "zone": zone, "promised_days": row.days})
     return list(found.values())

@@ -32,9 +32,7 @@ def surcharge_findings(tariff: Tariff) -> Iterator[Finding]:
 def _other_densities(tariff: Tariff) -> Iterator[Finding]:
     """Rows of one service that look for different densities: it is rated by one."""
     for service in tariff.services:
-        rows = [
-            row for row in tariff.surcharges if row.missing and service.service in (row.services or (service.service,))
-        ]
+        rows = [row for row in tariff.surcharges if row.missing and row.holds_for(service.service)]
         for row in rows:
             if row.missing and rows[0].missing and row.missing.density != rows[0].missing.density:
                 what = f"looks for another density than {rows[0].surcharge} in line {rows[0].line} does"
@@ -93,7 +91,7 @@ def _never_valid(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
 
 def _never_met(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
     """Each alternative needs more than what any of its services carries."""
-    services = [each for each in tariff.services if each.service in (row.services or (each.service,))]
+    services = [each for each in tariff.services if row.holds_for(each.service)]
     limits = [dict(service.limits) for service in services]
     if limits and all(_beyond(limit, alternative) for limit in limits for alternative in row.when):
         yield _warn(

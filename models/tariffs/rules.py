@@ -18,6 +18,7 @@ from models.tariffs.charges import (
     Surcharge,
     Tax,
 )
+from models.tariffs.scopes import OfServices, OfZones
 
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000
@@ -62,7 +63,7 @@ class Service:
 
 
 @dataclass(frozen=True)
-class SizeClass:
+class SizeClass(OfServices):
     """A size that prices go by: measures and the most of each. Of those that a parcel fits the first counts."""
 
     size_class: str
@@ -72,7 +73,7 @@ class SizeClass:
 
 
 @dataclass(frozen=True)
-class Further:
+class Further(OfZones):
     """What each step of weight begun adds, in thousandths of a cent, beyond the last price or the range before, up to a
     weight."""
 
@@ -96,7 +97,7 @@ class ChartRow:
 
 
 @dataclass(frozen=True)
-class Promise:
+class Promise(OfZones):
     """Days from shipping to delivery that the carrier promises."""
 
     services: tuple[str, ...] | None
@@ -176,7 +177,7 @@ class Tariff:
 
     def conditions(self, service: Service) -> tuple[Condition, ...]:
         """Every distinct condition of a service's surcharges, limits and sizes, turned upward."""
-        rows = [row for row in self.surcharges if service.service in (row.services or (service.service,))]
+        rows = [row for row in self.surcharges if row.holds_for(service.service)]
         stated = [each.upward for row in rows for alternative in row.when for each in alternative]
         bounds = [*service.limits, *(bound for row in self.classes_of(service) for bound in row.at_most)]
         least = [Condition(measure, True, milli) for measure, milli in service.minimums]
@@ -184,7 +185,7 @@ class Tariff:
 
     def classes_of(self, service: Service) -> tuple[SizeClass, ...]:
         """The sizes that the service's prices go by, in the order of the file."""
-        return tuple(row for row in self.classes if service.service in (row.services or (service.service,)))
+        return tuple(row for row in self.classes if row.holds_for(service.service))
 
     def zones(self, service: str) -> tuple[str, ...]:
         """Every zone that has a price in the service, in the order of the file."""

@@ -20,7 +20,7 @@ MOST_MILLI = 1_000_000_000_000
 def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_key: int) -> Row:
     """How one service rounds and what volume weighs, spelt out."""
     step, bias = STEPS_AND_BIASES_MILLI[service.side_rounding]
-    rows = [row for row in tariff.surcharges if service.service in (row.services or (service.service,))]
+    rows = [row for row in tariff.surcharges if row.holds_for(service.service)]
     declared_grain, declared_most = _declared_steps(rows)
     return {
         "service_key": keys[service.service],
@@ -78,7 +78,7 @@ def _top_step(tariff: Tariff, service: Service) -> int:
     heaviest = max(
         (
             *(price.up_to_milli for price in tariff.prices if price.service == service.service),
-            *(row.up_to_milli for row in tariff.further if service.service in (row.services or (service.service,))),
+            *(row.up_to_milli for row in tariff.further if row.holds_for(service.service)),
         ),
         default=0,
     )
@@ -136,11 +136,7 @@ def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
 
 def _with_further(tariff: Tariff, service: Service, zone: str, bands: Sequence[Price]) -> Sequence[Price]:
     """The bands, and those of each step beyond the last that the tariff prices, range after range of weights."""
-    stated = [
-        row
-        for row in tariff.further
-        if service.service in (row.services or (service.service,)) and zone in (row.zones or (zone,))
-    ]
+    stated = [row for row in tariff.further if row.holds_in(service.service, zone)]
     if not bands or bands[-1].price_cents is None:
         return bands
     found, last, millicents = list(bands), bands[-1].up_to_milli, bands[-1].price_cents * MILLI

@@ -28,15 +28,11 @@ def fuel_rows(tariff: Tariff, services: Mapping[str, int], fuels: int, bases: in
         _fuel_row(tariff, row, begun, end)
         | {"service_key": service_key, "fuel_basis_key": keys[_fuelled(tariff, row)], "share_millionths": share}
         for service, service_key in services.items()
-        for row, first, last in _spans(tariff, [row for row in tariff.fuel if _is_for(row, service)])
+        for row, first, last in _spans(tariff, [row for row in tariff.fuel if row.holds_for(service)])
         for share, begun, end in _discounted(row, first, last, counting(tariff, FUEL, service))
     ]
     numbered = [row | {"fuel_key": fuels + number} for number, row in enumerate(found, 1)]
     return numbered, [{"fuel_basis_key": key, "surcharge": name} for names, key in keys.items() for name in names]
-
-
-def _is_for(row: Fuel | Tax, service: str) -> bool:
-    return service in (row.services or (service,))
 
 
 def _discounted(row: Fuel, first: date, last: date, off: Sequence[Counting]) -> Iterator[tuple[int, date, date]]:
@@ -85,7 +81,5 @@ def tax_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
         }
         for service, service_key in services.items()
         for zone in tariff.zones(service)
-        for row, first, last in _spans(
-            tariff, [row for row in tariff.taxes if _is_for(row, service) and zone in (row.zones or (zone,))]
-        )
+        for row, first, last in _spans(tariff, [row for row in tariff.taxes if row.holds_in(service, zone)])
     ]

@@ -61,7 +61,7 @@ def _without(base: str) -> tuple[str, str]:
 
 def rules_of(tariff: Tariff, service: str) -> list[Shipment]:
     """The rules for shipments of a service, by the number of parcels from which each counts."""
-    own = [row for row in tariff.shipments if service in (row.services or (service,))]
+    own = [row for row in tariff.shipments if row.holds_for(service)]
     return sorted(own, key=lambda row: row.parcels_at_least)
 
 
@@ -164,7 +164,7 @@ def _not_ratable(tariff: Tariff, service: Service, row: Shipment) -> Iterator[Fi
         if each.share_millionths is not None
         and "base" in each.of
         and (each.of != ("base",) or each.surcharge not in row.once)
-        and service.service in (each.services or (service.service,))
+        and each.holds_for(service.service)
     ]
     if row.changes_base and shares:
         what = f"changes the base price, of which {shares[0]} takes a share for each parcel"

@@ -91,9 +91,8 @@ def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) 
     return [
         {"service_key": service_key, "zone": zone}
         for service, service_key in services.items()
-        if service in (row.services or (service,))
         for zone in tariff.zones(service)
-        if zone in (row.zones or (zone,))
+        if row.holds_in(service, zone)
     ]
 
 

@@ -101,7 +101,7 @@ def _own(services: Mapping[str, int], own_levels: Mapping[int, Levels], service:
 
 
 def _alternatives(row: Surcharge, key: int, services: Mapping[str, int], own_levels: Mapping[int, Levels]) -> list[Row]:
-    own = [services[name] for name in services if name in (row.services or (name,))]
+    own = [services[name] for name in services if row.holds_for(name)]
     return alternative_rows(row, key, {service_key: own_levels[service_key] for service_key in own})
 
 
