@@ -24,6 +24,7 @@ ENDS = re.compile(r"(?<=[.!?])\s+")
 CELL = r"(?:.+?)"
 MOST = 6  # sentences of one entry
 WORDS = re.compile(r"[A-Za-z]{2,}")
+ODD = re.compile(r"\b(nan|NaN|NaT|None|null|inf|unknown(?! kind))\b|(?<![\d.,])100\.0 ?%|(?<![\d.,])0 of \d")
 OF_ITSELF = (
     rf"{CELL} of {CELL}, from \d{{4}}-\d\d-\d\d(?: to \d{{4}}-\d\d-\d\d)?\.",
     r"Nothing matches the filter here\.",
@@ -54,6 +55,11 @@ def strangers(text: str) -> tuple[str, ...]:
         found += [] if end else [pieces[at]]
         at = end or at + 1
     return tuple(found)
+
+
+def odd_words(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """(surface, words) where a cell without a value, or a share that says nothing, has become words."""
+    yield from ((surface, text) for surface, text in said if ODD.search(text) and text not in set(meanings()))
 
 
 def is_sentence(text: str) -> bool:
