@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from tests.odd_shops import accounted, surfaces, walking
 from tests.odd_shops.ledger import wrong_figures
@@ -20,7 +21,7 @@ def run() -> Iterator[tuple[str, float, float]]:
             month = f"{books.month:%Y-%m}"
             said = list(surfaces.told(folder, month))
             page = walking.page(folder / "reviews" / f"review-{month}.html")
-            found = {
+            found: dict[str, list[Any]] = {
                 "figures that are not the ledger's": list(wrong_figures(books, page)),
                 "sentences that are nobody's": sorted(set(accounted.unaccounted(said))),
                 "words made of nothing": sorted(set(accounted.odd_words(said))),

@@ -77,7 +77,8 @@ def is_known(text: str) -> bool:
 def known() -> list[tuple[str, re.Pattern[str]]]:
     """The longest fixed words and the pattern of each sentence that the program may say: entries whole and piece by
     piece, the texts of a claim, meanings, checks."""
-    told = [each for entry in (*entries().values(), *SHEET) for each in (entry.text, *ENDS.split(entry.text))]
+    written = [*(entry.text for entry in entries().values()), *(entry.text for entry in SHEET)]
+    told = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
     meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES) for each in (text, *ENDS.split(text))]
@@ -94,7 +95,7 @@ def with_cells(text: str) -> tuple[str, str]:
         longest = max(longest, words, key=len)
         pattern += re.escape(words)
         if column is not None:
-            pattern += CELL + (f" (?:{'|'.join(map(re.escape, form.split('/')))})" if "/" in (form or "") else "")
+            pattern += CELL + (f" (?:{'|'.join(map(re.escape, form.split('/')))})" if form and "/" in form else "")
     return longest, pattern
 
 

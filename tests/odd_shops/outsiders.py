@@ -113,7 +113,7 @@ def lanterns(folder: Path) -> Ledger:
             day, zone, kg = sold + timedelta(days=1 + (number + piece) % 4), str(1 + number % 3), 2 + number % 3
             parcel, dated = f"G{number}-{piece}", monday_after(day)
             bench.append(_packed(number, parcel, day, zone, kg))
-            known = {"shipped_on": day, "zone": zone, "billed_weight_kg": kg}
+            known: Row = {"shipped_on": day, "zone": zone, "billed_weight_kg": kg}
             bills.add(f"W{dated:%m%d}", dated, price(zone, kg), parcel, **known)
             books.add(day, item, zone, parcels=1, charged=1_500, refunded=back // pieces, billed=price(zone, kg))
     for kind, rows in (("sales", sales), ("weights", bench), ("charges", bills.rows)):
@@ -141,7 +141,7 @@ def ladders(folder: Path) -> Ledger:
         cents = (price if day.year == 2025 else raised)(zone, kg)
         sales.append(_sale(number, day, item, 9_000, 1_400, parcel_id=parcel))
         bench.append(_packed(number, parcel, day, zone, kg))
-        known = {"shipped_on": day, "zone": zone, "billed_weight_kg": kg}
+        known: Row = {"shipped_on": day, "zone": zone, "billed_weight_kg": kg}
         bills.add(f"N{day:%Y%m}", dated, cents, parcel, **known)
         back = cents + 1_500 if number % 37 == 5 else 0
         if back:
@@ -190,7 +190,8 @@ def bells(folder: Path) -> Ledger:
         sales.append(_sale(number, day, item, 7_500, charged))
         bench.append(_packed(number, parcel, day, zone, kg))
         invoice, dated = f"R{month}", date(2026, month + 1, 2)
-        known, late = {"shipped_on": day, "zone": zone}, 310 if number % 29 == 4 else 0
+        late = 310 if number % 29 == 4 else 0
+        known: Row = {"shipped_on": day, "zone": zone}
         bills.add(invoice, dated, 640 + 70 * kg, parcel, billed_weight_kg=kg, **known)
         if late:
             bills.add(

@@ -83,9 +83,9 @@ def cells(path: Path) -> Pieces:
 def terminal(folder: Path, month: str) -> Pieces:
     """Lines of what the reading commands print, and the texts of what they give as JSON."""
     for words in (*READING, *of_records(folder, month)):
-        command, out = words.split(" ")[0], printed(folder, *words.split())
-        lines = paragraphs(out) if command == "claim" else (line.strip() for line in out.splitlines())
-        yield from ((command, line) for line in lines if line)
+        # The texts of a claim are broken into lines; what is given as JSON has them whole.
+        out = printed(folder, *words.split()).split("Text to the buyer")[0]
+        yield from ((words.split(" ")[0], line.strip()) for line in out.splitlines() if line.strip())
     for parcel in parcels(folder):
         for text in texts(json.loads(printed(folder, "claim", parcel, "--json"))):
             yield from (("claim --json", each) for each in paragraphs(text))

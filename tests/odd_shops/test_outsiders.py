@@ -43,7 +43,7 @@ def test_the_ledger_finds_what_is_wrong(made: tuple[Path, Ledger]) -> None:
     """A parcel of another zone that the page does not know, and a cent too much."""
     folder, books = made
     seen = walking.page(folder / "reviews" / f"review-{books.month:%Y-%m}.html")
-    other = Ledger(books.month, [*books.entries])
+    other = Ledger(books.month, entries=[*books.entries])
     other.add(books.month, "колокол", "Ost", parcels=1, charged=1)
     found = " ".join(wrong_figures(other, seen))
     assert "Parcels is 33, not 34" in found and "groups are ['Nord', 'Süd'], not ['Nord', 'Ost', 'Süd']" in found
