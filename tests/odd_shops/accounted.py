@@ -16,6 +16,7 @@ from dashboards.sentences.sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
 from models.claims.texts import TEMPLATES
+from models.packing.geometry import CAUTION
 from models.shop_units import METRIC, Units
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -27,6 +28,7 @@ WORDS = re.compile(r"[A-Za-z]{2,}")
 ODD = re.compile(r"\b(nan|NaN|NaT|None|null|inf|unknown(?! kind))\b|(?<![\d.,])100\.0 ?%|(?<![\d.,])0 of \d")
 OF_ITSELF = (
     rf"{CELL} of {CELL}, from \d{{4}}-\d\d-\d\d(?: to \d{{4}}-\d\d-\d\d)?\.",
+    rf"Source: {CELL}\.",
     r"Nothing matches the filter here\.",
     r"The filter does not apply to this table\.",
     r"Edition \d+ of this month's review\.",
@@ -37,6 +39,12 @@ OF_ITSELF = (
     r"The same pictures to explore\.",
     r"All months\.",
 )
+
+
+def strange(said: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """All that is unaccounted for, and all odd words, each once."""
+    kept = list(said)
+    return sorted({*unaccounted(kept), *odd_words(kept)})
 
 
 def unaccounted(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
@@ -64,7 +72,7 @@ def odd_words(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
 
 def is_sentence(text: str) -> bool:
     """Four words or more, and a full stop at the end."""
-    return len(WORDS.findall(text)) > 3 and text.rstrip()[-1:] in ".!?"
+    return len(WORDS.findall(text)) > 3 and bool(re.search(r"\S[.!?]$", text.rstrip()))
 
 
 @cache
@@ -81,7 +89,7 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     told = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
-    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES) for each in (text, *ENDS.split(text))]
+    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, f"{CAUTION}.") for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
     patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}

@@ -35,8 +35,7 @@ def test_every_sentence_is_an_entry_or_a_columns_meaning(made: tuple[Path, Ledge
     folder, books = made
     said = list(surfaces.told(folder, f"{books.month:%Y-%m}"))
     assert len({surface for surface, _ in said}) > 25
-    assert sorted(set(accounted.unaccounted(said))) == []
-    assert sorted(set(accounted.odd_words(said))) == []
+    assert accounted.strange(said) == []
 
 
 def test_the_ledger_finds_what_is_wrong(made: tuple[Path, Ledger]) -> None:
