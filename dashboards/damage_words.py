@@ -69,7 +69,8 @@ def _of_item(tables: Tables, item_type: str) -> Records:
 
 def _item_lines(records: Records, units: Units, item_type: str) -> list[str]:
     rates, costs, verdicts = (
-        sentences.lines(ids, records, units) for ids in (("rates.enough", "rates.few"), COSTS, VERDICTS)
+        sentences.lines(ids, records, units)
+        for ids in (("rates.enough", "rates.few", "rates.no_method"), COSTS, VERDICTS)
     )
     priced = ["  what a parcel costs:", *(f"    {line}" for line in costs)] if costs else []
     return [item_type, *(f"  {line}" for line in rates), *priced, *(f"  {line}" for line in verdicts), ""]

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import COVERAGE, FEWEST, are_absent, are_there, flagged, only_if, unflagged
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    FEWEST,
+    NAMELESS,
+    are_absent,
+    are_there,
+    flagged,
+    named,
+    only_if,
+    unflagged,
+)
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
 RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
@@ -35,11 +45,16 @@ def _none_in_year(records: Records) -> bool:
 
 def _rates(is_few: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = known(RATES, records)
+        found = named(known(RATES, records), "packing_method")
         few = found["is_too_few"].astype(bool) | (found["parcel_count"] < FEWEST)
         return found[few == is_few]
 
     return rows
+
+
+def _unnamed(records: Records) -> Rows:
+    rows = known(RATES, records)
+    return rows[rows["packing_method"].isin(NAMELESS)]
 
 
 def _different(records: Records) -> Rows:
@@ -162,6 +177,12 @@ ENTRIES = (
         "rates.enough",
         f"{COUNTED}; {{damage_rate}} once late claims are in ({{damage_rate_low}} to {{damage_rate_high}}).",
         _rates(False),
+    ),
+    of_rows(
+        RATES,
+        "rates.no_method",
+        "packing method not known: {claim_count:claim/claims} on {parcel_count:parcel/parcels}",
+        _unnamed,
     ),
     where(
         "methods.none",

@@ -16,6 +16,7 @@ from dashboards.sentences.sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
 from models.claims.texts import TEMPLATES
+from models.packing.geometry import CAUTION
 from models.shop_units import METRIC, Units
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -24,8 +25,10 @@ ENDS = re.compile(r"(?<=[.!?])\s+")
 CELL = r"(?:.+?)"
 MOST = 6  # sentences of one entry
 WORDS = re.compile(r"[A-Za-z]{2,}")
+ODD = re.compile(r"\b(nan|NaN|NaT|None|null|inf|unknown(?! kind))\b|(?<![\d.,])100\.0 ?%|(?<![\d.,])0 of \d")
 OF_ITSELF = (
     rf"{CELL} of {CELL}, from \d{{4}}-\d\d-\d\d(?: to \d{{4}}-\d\d-\d\d)?\.",
+    rf"Source: {CELL}\.",
     r"Nothing matches the filter here\.",
     r"The filter does not apply to this table\.",
     r"Edition \d+ of this month's review\.",
@@ -36,6 +39,12 @@ OF_ITSELF = (
     r"The same pictures to explore\.",
     r"All months\.",
 )
+
+
+def strange(said: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """All that is unaccounted for, and all odd words, each once."""
+    kept = list(said)
+    return sorted({*unaccounted(kept), *odd_words(kept)})
 
 
 def unaccounted(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
@@ -56,9 +65,14 @@ def strangers(text: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def odd_words(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """(surface, words) where a cell without a value, or a share that says nothing, has become words."""
+    yield from ((surface, text) for surface, text in said if ODD.search(text) and text not in set(meanings()))
+
+
 def is_sentence(text: str) -> bool:
     """Four words or more, and a full stop at the end."""
-    return len(WORDS.findall(text)) > 3 and text.rstrip()[-1:] in ".!?"
+    return len(WORDS.findall(text)) > 3 and bool(re.search(r"\S[.!?]$", text.rstrip()))
 
 
 @cache
@@ -71,10 +85,11 @@ def is_known(text: str) -> bool:
 def known() -> list[tuple[str, re.Pattern[str]]]:
     """The longest fixed words and the pattern of each sentence that the program may say: entries whole and piece by
     piece, the texts of a claim, meanings, checks."""
-    told = [each for entry in (*entries().values(), *SHEET) for each in (entry.text, *ENDS.split(entry.text))]
+    written = [*(entry.text for entry in entries().values()), *(entry.text for entry in SHEET)]
+    told = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
-    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES) for each in (text, *ENDS.split(text))]
+    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, f"{CAUTION}.") for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
     patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}
@@ -88,7 +103,7 @@ def with_cells(text: str) -> tuple[str, str]:
         longest = max(longest, words, key=len)
         pattern += re.escape(words)
         if column is not None:
-            pattern += CELL + (f" (?:{'|'.join(map(re.escape, form.split('/')))})" if "/" in (form or "") else "")
+            pattern += CELL + (f" (?:{'|'.join(map(re.escape, form.split('/')))})" if form and "/" in form else "")
     return longest, pattern
 
 

@@ -6,7 +6,6 @@ import contextlib
 import io
 import json
 import os
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ READING = (
     *("status", "watch", "disputes", "disputes list --all", "damage", "decide --judge", "claims list", "bench-list"),
     *("claims list --all", "claims insure", "charges", "titles", "rejects --all", "intake --list", "bench-sheets"),
 )
+SHORT = 64  # letters; lines of prose are broken at seventy or more
 WIDE = {"COLUMNS": "2000"}  # no line of a terminal is broken
 
 Pieces = Iterator[tuple[str, str]]
@@ -57,12 +57,16 @@ def _is_worded(element: Element) -> bool:
 
 
 def paragraphs(text: str) -> Iterator[str]:
-    """Lines that follow one another are one paragraph; a heading in capitals and a point of a list begin another."""
-    for block in re.split(r"\n\s*\n|\n(?=- |[A-Z][A-Z ,]+\n)|(?<=[A-Z]{3})\n", text):
-        lines = [line for line in block.splitlines() if "   " not in line.strip()]  # rows of a table are its columns'
-        joined = " ".join(" ".join(lines).split()).lstrip("- ")
-        if joined:
-            yield joined
+    """Lines of prose that run on are joined; a short line is a heading or a point, and one with gaps a row of cells."""
+    joined: list[str] = []
+    for line in [*text.splitlines(), ""]:
+        words = line.strip().lstrip("- ")
+        is_row = "   " in words
+        if words and not is_row:
+            joined.append(words)
+        if joined and (is_row or len(words) < SHORT):
+            yield " ".join(joined)
+            joined = []
 
 
 def cells(path: Path) -> Pieces:
@@ -79,9 +83,9 @@ def cells(path: Path) -> Pieces:
 def terminal(folder: Path, month: str) -> Pieces:
     """Lines of what the reading commands print, and the texts of what they give as JSON."""
     for words in (*READING, *of_records(folder, month)):
-        command, out = words.split(" ")[0], printed(folder, *words.split())
-        lines = paragraphs(out) if command == "claim" else (line.strip() for line in out.splitlines())
-        yield from ((command, line) for line in lines if line)
+        # The texts of a claim are broken into lines; what is given as JSON has them whole.
+        out = printed(folder, *words.split()).split("Text to the buyer")[0]
+        yield from ((words.split(" ")[0], line.strip()) for line in out.splitlines() if line.strip())
     for parcel in parcels(folder):
         for text in texts(json.loads(printed(folder, "claim", parcel, "--json"))):
             yield from (("claim --json", each) for each in paragraphs(text))

@@ -129,6 +129,11 @@ CASES: dict[str, Case] = {
     "rates.few": Case(
         _rate(49, 0), (_rate(50), _with(ABSENT, _rate(49))), "wool: 0 claims on 49 parcels; too few parcels to go by."
     ),
+    "rates.no_method": Case(
+        row(RATES, packing_method="unknown", claim_count=1, parcel_count=50),
+        (_rate(50), _with(ABSENT, row(RATES, packing_method="unknown"))),
+        "packing method not known: 1 claim on 50 parcels",
+    ),
     "rates.enough": Case(
         _rate(50),
         (_rate(49), _rate(50, is_too_few=True), _with(ABSENT, _rate(50))),
