@@ -125,7 +125,7 @@ def _chosen(looks: list[pd.DataFrame], decision: pd.Series[Any]) -> list[pd.Data
     if not looks or decision["change_reason"] not in (WORST, NOT_STATED):
         return looks
     first = looks[0]
-    prior = fit_beta_binomial(floats(first["claims_b"]), floats(first["exposure_b"]), penalised=False)
+    prior = fit_beta_binomial(floats(first["claims_b"]), floats(first["exposure_b"]))
     return [_drawn(each, prior) for each in looks]
 
 

@@ -27,6 +27,10 @@ USED = """
 METHODS = "select distinct packing_method from core.packing_methods where effective_before is null order by 1"
 
 
+# A shorter trial sees no month end.
+LEAST_DAYS = 28
+
+
 @dataclass(frozen=True)
 class Wanted:
     """A trial as it is asked for. usual_method, trial_id: empty where not stated; started_on, until: None."""
@@ -51,25 +55,31 @@ class Started:
 
 
 def start(settings: Settings, wanted: Wanted) -> Started:
-    """Start a trial. Raises NotFoundError for goods or methods without records, SettingsError where it would take
-    longer than a year or overlaps another."""
+    """Plan a trial and add it to the log. Raises as `planned`, and SettingsError where it overlaps another."""
     with warehouse.writing(settings, "trial") as connection:
         build_changed(connection, settings)
-        used = connection.execute(USED, [wanted.item_type]).df()
-        methods = [row[0] for row in connection.execute(METHODS).fetchall()]
-    _check_methods(wanted, used, methods)
+        made = planned(connection, wanted, now_at(settings).date())
+    trials.start(settings, made.trial)
+    return made
+
+
+def planned(connection: warehouse.Connection, wanted: Wanted, today: date) -> Started:
+    """The trial with what was not stated filled in: the usual method is the one used now, it begins tomorrow and ends
+    when parcels suffice. Raises NotFoundError for goods or methods without records, SettingsError where it would take
+    longer than a year, or than until the last day stated."""
+    used = connection.execute(USED, [wanted.item_type]).df()
+    _check_methods(wanted, used, [row[0] for row in connection.execute(METHODS).fetchall()])
     usual = used[used["packing_method"] == (wanted.usual_method or used["packing_method"].iloc[0])]
-    needed, days = _size(wanted, usual.iloc[0])
-    started_on = wanted.started_on or now_at(settings).date() + timedelta(days=1)
-    until = wanted.until or started_on + timedelta(days=max(days, 28) - 1)
+    started_on = wanted.started_on or today + timedelta(days=1)
+    needed, days = _size(wanted, usual.iloc[0], started_on)
+    until = wanted.until or started_on + timedelta(days=max(days, LEAST_DAYS) - 1)
     usual_method = str(usual["packing_method"].iloc[0])
     name = wanted.trial_id or _name(f"{wanted.item_type}-{wanted.other_method}-{started_on}")
     trial = Trial(
         *(name, wanted.item_type, usual_method, wanted.other_method, started_on, until, wanted.by),
         expected_ratio=wanted.expected_ratio,
     )
-    made = trials.start(settings, trial)
-    return Started(made, needed, Arms(name, usual_method, wanted.other_method).of_week(started_on))
+    return Started(trial, needed, Arms(name, usual_method, wanted.other_method).of_week(started_on))
 
 
 def _check_methods(wanted: Wanted, used: pd.DataFrame, methods: list[str]) -> None:
@@ -87,13 +97,12 @@ def _check_methods(wanted: Wanted, used: pd.DataFrame, methods: list[str]) -> No
             raise NotFoundError(f"packing method {method!r}", "is not known here", AFFECTED, f"use one of: {listed}")
 
 
-def _size(wanted: Wanted, usual: pd.Series[Any]) -> tuple[int, int]:
+def _size(wanted: Wanted, usual: pd.Series[Any], started_on: date) -> tuple[int, int]:
     """Parcels and days that the trial needs."""
     yearly = int(usual["yearly_parcel_count"])
     needed = parcels_needed(float(usual["same_parcels_rate"]), wanted.expected_ratio)
     days = days_needed(needed, yearly) if needed else None
-    stated = (wanted.until - wanted.started_on).days + 1 if wanted.until and wanted.started_on else LONGEST_DAYS
-    longest = min(LONGEST_DAYS, stated)
+    longest = min(LONGEST_DAYS, (wanted.until - started_on).days + 1) if wanted.until else LONGEST_DAYS
     if needed is None or days is None or days > longest:
         raise SettingsError(
             f"a trial of {wanted.other_method} on {wanted.item_type}",

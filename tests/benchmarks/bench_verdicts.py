@@ -114,7 +114,7 @@ def _known(lates: IntArray, parcels: IntArray, month: int, until: int) -> FloatA
 def _told(kind: Kind, known: list[FloatArray], chosen: int) -> list[Look | None]:
     is_chosen = np.arange(TYPES) == chosen
     if kind.reason == WORST:
-        prior = fit_beta_binomial(*known[0][2:], penalised=False)
+        prior = fit_beta_binomial(*known[0][2:])
         known = [np.stack([*each[:2], *drawn_before(each[2], each[3], is_chosen, prior)]) for each in known]
     left_alone = ~is_chosen if kind.has_control else np.zeros(TYPES, dtype=bool)
     return [_look(each[:, is_chosen], each[:, left_alone]) for each in known]
