@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from models.analyses.damage_changes import limits_of, month_ends
+from models.analyses.damage_changes import by_item_type, limits_of, month_ends
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, damage_records, records_known_on, settings_of
 from models.analyses.question import Question
@@ -72,7 +72,8 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         log[name] = pd.to_datetime(log[name])
     parcels = question.table("trial_parcels")
     parcels = parcels.assign(shipped_on=pd.to_datetime(parcels["shipped_on"]))
-    rows = [_found(trial, parcels, question) for trial in log.to_dict("records")]
+    known = by_item_type(question)
+    rows = [_found(trial, parcels, known) for trial in log.to_dict("records")]
     trials = pd.DataFrame(rows, columns=list(COLUMNS))
     running = set(trials.loc[trials["trial_state"] == RUNNING, "item_type"])
     offered = [each for each in _offers(question) if each["item_type"] not in running]

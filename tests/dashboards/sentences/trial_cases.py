@@ -10,8 +10,9 @@ TRIALS, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 
 
 def _trial(state: str, verdict: str, **more: Any) -> Tables:
-    known = {"usual_method": "wool", "other_method": "straw", "trial_id": "t1", "other_parcel_count": 1}
-    return row(TRIALS, trial_state=state, trial_verdict=verdict, unassigned_count=0, **known | more)
+    known: dict[str, Any] = {"usual_method": "wool", "other_method": "straw", "trial_id": "t1", "other_parcel_count": 1}
+    known["unassigned_count"] = 0
+    return row(TRIALS, trial_state=state, trial_verdict=verdict, **known | more)
 
 
 def _offer(reason: str = "not settled", days: int = 365, parcels: int = 420) -> Tables:
