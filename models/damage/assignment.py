@@ -61,7 +61,7 @@ def assignments(parcels: pd.DataFrame, trials: pd.DataFrame, today: date) -> pd.
 
 
 def _assigned(trial: Mapping[Any, Any] | None, sale_id: object, today: date) -> str | None:
-    if trial is None or trial["started_on"].date() > today:
+    if trial is None or not trial["started_on"].date() <= today <= trial["planned_end_on"].date():
         return None
     if trial["assigned_by"] == BY_WEEK:
         return arms(trial).of_week(today)

@@ -50,10 +50,12 @@ def test_the_list_names_what_is_assigned_and_nothing_to_other_goods() -> None:
     )
     trial = {"trial_id": "tripods-1", "usual_method": "paper", "other_method": "corner blocks", "item_type": "tripod"}
     row = trial | {"assigned_by": "sale", "started_on": pd.Timestamp("2026-12-01")}
+    row["planned_end_on"] = pd.Timestamp("2027-02-28")
     assert arms(row) == TRIAL
     running = pd.DataFrame([row])
     found = assignments(parcels, running, dt.date(2026, 12, 1)).tolist()
     assert found == [TRIAL.of_sale("S-1"), TRIAL.of_sale("S-2"), None, None, None]
-    assert assignments(parcels, running, dt.date(2026, 11, 30)).isna().all()
+    for outside in (dt.date(2026, 11, 30), dt.date(2027, 3, 1)):
+        assert assignments(parcels, running, outside).isna().all()
     by_week = assignments(parcels, running.assign(assigned_by="week"), dt.date(2026, 12, 9))
     assert by_week.dropna().tolist() == [TRIAL.of_week(dt.date(2026, 12, 9))] * 3
