@@ -16,7 +16,8 @@ MOST_BOXES = 6
 
 
 def render(shop_name: str, made_at: dt.datetime, parcels: pd.DataFrame, codes: pd.DataFrame) -> str:
-    """The list as one HTML page. parcels, codes: rows of the queries `bench_list` and `bench_codes`, in their order."""
+    """The list as one HTML page. parcels: rows of the query `bench_list`, each with its assigned_method; codes: of
+    `bench_codes`. Both in their order."""
     return pages.page(
         "bench_list.html",
         {},
@@ -25,6 +26,7 @@ def render(shop_name: str, made_at: dt.datetime, parcels: pd.DataFrame, codes: p
         parcels=[_shown(row) for row in as_dicts(parcels)],
         cartons=_boxes(codes, "carton_code"),
         methods=_boxes(codes, "packing_method"),
+        is_trial=bool(parcels["assigned_method"].notna().any()),
     )
 
 
@@ -37,7 +39,8 @@ def _shown(row: Mapping[str, object]) -> dict[str, str]:
 
 
 def typed(parcels: pd.DataFrame) -> str:
-    """The same list as CSV to be filled in: one line per parcel, carton and packing method empty."""
+    """The same list as CSV to be filled in: one line per parcel, carton and packing method empty, and what a trial
+    assigned."""
     rows = parcels.assign(carton_code="", packing_method="")
     # A label says itself which sale it is of; named twice, a sale in two parcels would count whole in each.
     rows["sale_id"] = rows["sale_id"].where(rows["parcel_id"].isna(), "")

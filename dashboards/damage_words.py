@@ -29,6 +29,7 @@ VERDICTS = (
         "decision.keep",
         "decision.keep_sure",
         "decision.wait",
+        "decision.wait_too_long",
         "decision.wait_not_known",
         "decision.too_close",
     ),
@@ -42,6 +43,11 @@ JUDGED = (
     *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),
     *("changes.not_settled", "changes.not_measured", "changes.left_out", "changes.drawn", "changes.no_reason"),
 )
+TRIALS = (
+    *("trials.running", "trials.less", "trials.more", "trials.no_difference", "trials.not_settled"),
+    *("trials.unassigned", "trials.not_followed", "trials.none"),
+)
+OFFERS = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long", "trials.no_offer")
 QUIET = ("alarms.none", "alarms.not_watched")
 
 
@@ -83,6 +89,17 @@ def _titled(title: str, lines: Sequence[str]) -> list[str]:
 def judgement_lines(tables: Tables, units: Units) -> list[str]:
     """What `dunnage decide --judge` prints."""
     return sentences.lines((*JUDGED, "changes.none"), Records(tables=tables), units)
+
+
+def trial_lines(tables: Tables, units: Units) -> list[str]:
+    """What `dunnage trial list` prints: trials, what is worth one, and how to pack in one."""
+    known = Records(tables=tables)
+    return [*(line for ids in (TRIALS, OFFERS) for line in sentences.lines(ids, known, units)), *care_lines(units)]
+
+
+def care_lines(units: Units) -> list[str]:
+    """What holds for every trial."""
+    return sentences.lines(("trials.care",), Records(tables={}), units)
 
 
 def alarm_lines(tables: Tables, units: Units) -> list[str]:

@@ -11,8 +11,9 @@ from models.fields import LONGEST_TEXT, Column, Condition, Quantity
 from models.reference import RECORDS
 from models.shop_units import Units, measure_of, number
 
-# What is typed for a parcel of the bench list: the three marks, and the sale where no label could name it.
-BENCH_LIST = ("parcel_id", "sale_id", "carton_code", "packing_method")
+# What stands for a parcel in the file of the bench list: the three marks to be typed, the sale where no label could
+# name it, and the packing method that a trial assigned it.
+BENCH_LIST = ("parcel_id", "sale_id", "carton_code", "packing_method", "assigned_method")
 
 
 @dataclass(frozen=True)

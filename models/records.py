@@ -42,8 +42,8 @@ WEIGHTS = record(
     "that is only marked, as on a printed list, has one row without a line.",
     "parcel_id sale_id line_number",
     "parcel_id sale_id? line_number? packed_quantity? shipped_on? carrier? service? zone? is_residential? "
-    "destination_prefix? declared_value_cents? carton_code? cut_height_in? packing_method? is_rectangular? "
-    "scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? shipment_id?",
+    "destination_prefix? declared_value_cents? carton_code? cut_height_in? packing_method? assigned_method? "
+    "is_rectangular? scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? shipment_id?",
     (
         Needs("line_number", "sale_id"),
         *all_or_none(("line_number", "packed_quantity")),

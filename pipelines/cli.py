@@ -24,7 +24,7 @@ GROUPS = {
     "each month": ("intake", "rejects", "titles", "charges", "review", "send", "watch", "status"),
     "behind a figure": ("trace", "explain", "export", "bridge"),
     "carriers": ("disputes", "claim", "claims", "tariff"),
-    "packing bench": ("bench_list", "bench_sheets", "cartons", "damage", "decide"),
+    "packing bench": ("bench_list", "bench_sheets", "cartons", "damage", "decide", "trial"),
     "keeping": ("schedule", "backup", "restore", "replay"),
 }
 COMMANDS = tuple(name for names in GROUPS.values() for name in names)

@@ -23,6 +23,7 @@ COSTS = [
 CELL: dict[str, Any] = {"item_type": "tripod", "packing_method": "paper"}
 CELL |= {"carrier": "Northline", "service": "ground", "zone_band": "near"}
 COUNTS: dict[str, Any] = {"parcel_count": 1, "damage_count": 0, "loss_count": 0, "other_claim_count": 0}
+ON_TRIAL = ("trial_id", "parcel_id", "shipped_on", "assigned_method", "packing_method")
 NOTHING: dict[str, Any] = dict.fromkeys(("replacement_cents", "return_cost_cents", "salvage_cents"), 0)
 LOSS = NOTHING | {"claim_cause": "damage", "claim_state": "refused", "claimed_cents": 10_000, "paid_cents": 0}
 
@@ -56,9 +57,12 @@ def question(
     weekly: Rows = (),
     surcharged: Rows = (),
     acknowledged: Sequence[str] = (),
+    trials: Rows = (),
+    on_trial: Rows = (),
     **options: Any,
 ) -> Question:
-    """What the analyses are asked of this shop. carriage, decided, weekly, surcharged: rows of the tables they read."""
+    """What the analyses are asked of this shop. carriage, decided, weekly, surcharged, trials, on_trial:
+    rows of the tables they read."""
     keys = [*CELL, "shipped_on"]
     cells = frame("marts.exposure_cells", [dict(row) | COUNTS for row in sent])
     cells = cells.groupby(keys, as_index=False)[list(COUNTS)].sum() if len(cells) else cells
@@ -71,6 +75,8 @@ def question(
         "packing_costs": pd.DataFrame(wages, columns=names),
         "analysis.method_carriage": frame("analysis.method_carriage", carriage),
         "shop.decisions": frame("shop.decisions", decided),
+        "shop.trials": frame("shop.trials", trials),
+        "trial_parcels": pd.DataFrame(list(on_trial), columns=list(ON_TRIAL)),
         "marts.weekly_charges": frame("marts.weekly_charges", weekly),
         "marts.weekly_surcharges": frame("marts.weekly_surcharges", surcharged),
         "shop.acknowledgements": frame("shop.acknowledgements", [{"alarm_id": name} for name in acknowledged]),

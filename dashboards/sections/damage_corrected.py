@@ -79,7 +79,7 @@ SECTION = Section(
     lead=(
         *("damage.lag", "damage.lag_assumed", "damage.within", "damage.limits", "damage.carriage_rated"),
         *("damage.carriage_alike", "methods.reversed", "methods.entangled", "methods.unlike", "decision.use"),
-        *("decision.use_sure", "decision.choice", "decision.wait", "decision.wait_not_known"),
+        *("decision.use_sure", "decision.choice", "decision.wait", "decision.wait_too_long", "decision.wait_not_known"),
     ),
     parts=(
         Panel(

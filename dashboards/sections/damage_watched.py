@@ -5,15 +5,16 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals
-from dashboards.damage_words import JUDGED
+from dashboards.damage_words import JUDGED, OFFERS, TRIALS
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
 
+TRIALS_FOUND, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
-AS_BEFORE = Limit(1.0, "as before")
+AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
 
 
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -35,6 +36,12 @@ def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Damage after / before with its limits, the target as a hollow mark."""
     by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
     return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, "expected_ratio", [AS_BEFORE])
+
+
+def draw_trials(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """Damage with the method tried / the usual one, with limits, the target as a hollow mark."""
+    by, limits = ["item_type", "other_method"], ("measured_low", "measured_high")
+    return intervals.interval_points(rows, frame, by, "measured_ratio", *limits, "expected_ratio", [ALIKE])
 
 
 SECTION = Section(
@@ -61,6 +68,38 @@ SECTION = Section(
             draw=draw_changes,
             when_empty=("changes.none",),
             note=("changes.marks",),
+        ),
+        Panel(
+            name="damage-trials",
+            title="Trials at the bench: damage with the method tried / the usual one",
+            table=TRIALS_FOUND,
+            columns=(
+                *("trial_id", "item_type", "usual_method", "other_method", "started_on", "planned_end_on"),
+                *("trial_state", "trial_verdict", "measured_ratio", "measured_low", "measured_high", "likely_ratio"),
+                *("usual_parcel_count", "usual_claim_count", "other_parcel_count", "other_claim_count"),
+                *("unassigned_count", "followed_share", "judged_on"),
+            ),
+            foremost=(
+                *("item_type", "usual_method", "other_method", "trial_state", "trial_verdict", "measured_ratio"),
+                *("measured_low", "measured_high"),
+            ),
+            choose=every_row,
+            draw=draw_trials,
+            when_empty=("trials.none",),
+            note=(*TRIALS[:-1], "trials.marks", "trials.care"),
+        ),
+        Panel(
+            name="damage-trials-offered",
+            title="Packing methods that a trial could tell of",
+            table=PROPOSALS,
+            columns=(
+                *("item_type", "usual_method", "other_method", "trial_reason", "needed_parcel_count", "needed_days"),
+                *("yearly_parcel_count", "more_packing_cents"),
+            ),
+            choose=every_row,
+            when_empty=("trials.no_offer",),
+            note=OFFERS[:-1],
+            is_folded=True,
         ),
         Panel(
             name="damage-claims-due",

@@ -31,6 +31,17 @@ def _verdict(verdict: str, *, is_known: bool = True) -> RowsOf:
     return rows
 
 
+def _wait(*, is_too_long: bool) -> RowsOf:
+    """Verdicts to wait, by whether the parcels that would settle it are more than a year's."""
+
+    def rows(records: Records) -> Rows:
+        found = _verdict("wait")(records)
+        found = found[found["wait_parcels"].notna()]
+        return found[(2 * found["wait_parcels"] > found["yearly_parcel_count"]) == is_too_long]
+
+    return rows
+
+
 def _sure(verdict: str, *, is_sure: bool) -> RowsOf:
     """Verdicts whose chance is, or is not, nearer to one than draws can tell."""
 
@@ -117,7 +128,16 @@ ENTRIES = (
         "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
         "it is the cheapest is only {best_chance}. Pack {wait_parcels:more parcel/more parcels} by each before you "
         "choose.",
-        _verdict("wait"),
+        _wait(is_too_long=False),
+    ),
+    of_rows(
+        DECISIONS,
+        "decision.wait_too_long",
+        "{item_type}: {best_method} looks {best_gain_cents} a year cheaper than {current_method}, but the chance that "
+        "it is the cheapest is only {best_chance}. To settle it would take {wait_parcels:more parcel/more parcels} by "
+        "each, and {yearly_parcel_count} were sent in the last year; keep what you use unless other reasons speak "
+        "against it.",
+        _wait(is_too_long=True),
     ),
     of_rows(
         DECISIONS,

@@ -138,7 +138,13 @@ def packing_actions(decisions: pd.DataFrame) -> list[Action]:
     analysis.packing_decision. A method that breaks more is never advised: it is a choice, with both of its sides."""
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
     chosen = best[best["packing_verdict"].isin(list(PACKING_KINDS)) & (best["best_gain_cents"] > 0)]
-    return [_packing(row) for row in as_dicts(chosen)]
+    return [_packing(row) for row in as_dicts(chosen) if not _takes_over_a_year(row)]
+
+
+def _takes_over_a_year(row: Row) -> bool:
+    """Whether it is a trial that would need more parcels of both methods than a year has: that is none."""
+    wait = row["wait_parcels"]
+    return bool(row["packing_verdict"] == "wait" and pd.notna(wait) and 2 * int(wait) > int(row["yearly_parcel_count"]))
 
 
 def _packing(row: Row) -> Action:

@@ -24,6 +24,7 @@ from models.analyses import (
     missing_invoices,
     patterns,
     rate_curves,
+    trials,
     waterfall,
 )
 from models.analyses.question import Analysis, Question, Tables
@@ -48,6 +49,7 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("damage", damage.READS, damage.WRITES, damage.compute),
     Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),
     Analysis("changes judged", damage_changes.READS, damage_changes.WRITES, damage_changes.compute),
+    Analysis("trials", trials.READS, trials.WRITES, trials.compute),
     Analysis("claim steps", claim_steps.READS, claim_steps.WRITES, claim_steps.compute),
     Analysis("patterns", patterns.READS, patterns.WRITES, patterns.compute),
     Analysis("insurance", insurance.READS, insurance.WRITES, insurance.compute),

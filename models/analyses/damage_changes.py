@@ -13,6 +13,7 @@ the others (models/damage/selection.py); where no reason is stated, both.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -22,6 +23,7 @@ from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records, records_known_on
 from models.analyses.question import Question
 from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
+from models.damage.arrays import floats
 from models.damage.change import ChangeVerdict, judge_change, look_at
 from models.damage.comparison import Ratio
 from models.damage.rates import fit_beta_binomial
@@ -49,8 +51,21 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.change_judgements: one row per logged decision."""
     log = question.table("shop.decisions")
     log = log.assign(changed_on=pd.to_datetime(log["changed_on"]))
-    rows = [_judged(part, log, question) for _, part in log.groupby("decision_id", sort=True)]
+    known = by_item_type(question)
+    rows = [_judged(part, log, known) for _, part in log.groupby("decision_id", sort=True)]
     return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
+
+
+def by_item_type(question: Question) -> Question:
+    """The same question about parcels by item type and day of shipping alone: few rows, so that many looks at them cost
+    little time and memory."""
+    return question.once("by item type", lambda: _by_item_type(question))
+
+
+def _by_item_type(question: Question) -> Question:
+    cells = question.table("marts.exposure_cells")
+    summed = cells.groupby(["item_type", "shipped_on"], as_index=False)["parcel_count"].sum()
+    return replace(question, tables={**question.tables, "marts.exposure_cells": summed}, worked_out={})
 
 
 def month_ends(first_on: pd.Timestamp, last_on: pd.Timestamp, most: int = MONTH_ENDS) -> list[pd.Timestamp]:
@@ -75,8 +90,8 @@ def _judged(decision: pd.DataFrame, log: pd.DataFrame, question: Question) -> di
 def _measured(found: ChangeVerdict) -> dict[str, Any]:
     seen = found.seen
     return {
-        **_limits("measured", found.measured),
-        **_limits("likely", found.likely),
+        **limits_of("measured", found.measured),
+        **limits_of("likely", found.likely),
         "claims_expected": round(seen.claims_expected, PLACES) if seen else 0.0,
         "claims_seen": round(seen.claims_seen) if seen else 0,
         "has_control": bool(seen and seen.has_control),
@@ -84,7 +99,8 @@ def _measured(found: ChangeVerdict) -> dict[str, Any]:
     }
 
 
-def _limits(name: str, ratio: Ratio | None) -> dict[str, float | None]:
+def limits_of(name: str, ratio: Ratio | None) -> dict[str, float | None]:
+    """The columns NAME_ratio, NAME_low and NAME_high; unknown where nothing was measured or a limit has no end."""
     figures = () if ratio is None else (ratio.value, ratio.low, ratio.high)
     known = [round(each, PLACES) if LEAST_RATIO < each < 1.0 / LEAST_RATIO else None for each in figures]
     return dict(zip((f"{name}_{side}" for side in ("ratio", "low", "high")), known or [None] * 3, strict=True))
@@ -101,7 +117,7 @@ def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> 
         known.between(*days).summed(["item_type"]).set_index("item_type")[["claims", "exposure"]]
         for days in ((changed_on, end), (begin, until))
     )
-    strata = after.join(before, how="outer", suffixes=("_a", "_b")).fillna(0.0)
+    strata = pd.concat([after.add_suffix("_a"), before.add_suffix("_b")], axis=1).fillna(0.0).sort_index()
     strata = strata[~strata.index.isin(left_out)]
     return strata.assign(is_changed=strata.index.isin(changed)).rename_axis("stratum").reset_index()
 
@@ -122,13 +138,12 @@ def _chosen(looks: list[pd.DataFrame], decision: pd.Series[Any]) -> list[pd.Data
     differ is known from the first look, when nothing had come of the change."""
     if not looks or decision["change_reason"] not in (WORST, NOT_STATED):
         return looks
-    before = (looks[0][name].to_numpy(float) for name in ("claims_b", "exposure_b"))
-    prior = fit_beta_binomial(*before, penalised=False)
+    first = looks[0]
+    prior = fit_beta_binomial(floats(first["claims_b"]), floats(first["exposure_b"]))
     return [_drawn(each, prior) for each in looks]
 
 
 def _drawn(strata: pd.DataFrame, prior: tuple[float, float]) -> pd.DataFrame:
     chosen = np.asarray(strata["is_changed"] & (strata["exposure_b"] > 0), dtype=bool)
-    sides = (strata[name].to_numpy(float) for name in ("claims_b", "exposure_b"))
-    claims, exposure = drawn_before(*sides, chosen, prior)
+    claims, exposure = drawn_before(floats(strata["claims_b"]), floats(strata["exposure_b"]), chosen, prior)
     return strata.assign(claims_b=claims, exposure_b=exposure)

@@ -36,6 +36,7 @@ from models.columns.returns import RETURNS
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
+from models.columns.trials import TRIALS
 from models.columns.written import WRITTEN
 from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
@@ -43,7 +44,7 @@ from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, WRITTEN),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, TRIALS, WRITTEN),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

@@ -24,8 +24,9 @@ from models.damage.sequential import bounds, spent
 from models.errors import SettingsError
 from models.settings.damage import EXPECTED_RATIO, LEAST_EXPECTED
 
-# Of all looks together: half for calling a change better that is not, half for calling one worse.
-ERROR = 0.05
+# Of all looks together, for calling a change better that is not, and for calling one worse: less than 5 percent, since
+# counts of claims are only nearly normal.
+ERROR_BETTER, ERROR_WORSE = 0.025, 0.015
 # How far a change of packing may be thought to move damage before anything is seen: normal in the logarithm of the
 # ratio, so that two in three changes lie between half and double. Common practice, no source.
 USUAL_EFFECT = 0.7
@@ -96,8 +97,8 @@ def _limits(told: Sequence[Look], time: FloatArray) -> tuple[FloatArray, FloatAr
     """How many standard errors the estimate must lie below or above no change, at each look."""
     information = np.maximum.accumulate([each.error**-2.0 for each in told])
     is_enough = np.array([each.claims_expected >= LEAST_EXPECTED for each in told])
-    error = spent(time, ERROR / 2.0)
-    return bounds(information, np.where(np.logical_or.accumulate(is_enough), error, 0.0), error)
+    better, worse = spent(time, ERROR_BETTER), spent(time, ERROR_WORSE)
+    return bounds(information, np.where(np.logical_or.accumulate(is_enough), better, 0.0), worse)
 
 
 def _verdict(measured: Ratio, expected_ratio: float, *, is_last: bool) -> str:

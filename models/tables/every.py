@@ -20,6 +20,7 @@ from models.tables.rating import RATING
 from models.tables.returns import RETURNS
 from models.tables.sales import SALES
 from models.tables.tariffs import TARIFFS
+from models.tables.trials import TRIALS
 from models.tables.whatifs import WHAT_IFS
 
 TABLES: dict[str, Contract] = {
@@ -39,6 +40,7 @@ TABLES: dict[str, Contract] = {
         *LABELS,
         *INVOICES,
         *DAMAGE,
+        *TRIALS,
         *INSURANCE,
         *RETURNS,
         *ANALYSIS,

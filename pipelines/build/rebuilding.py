@@ -14,7 +14,7 @@ from functools import partial
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build import acknowledgements, decisions, spark, tariffs, words
+from pipelines.build import acknowledgements, decisions, spark, tariffs, trials, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings
 from pipelines.build.contract_checks import hold_to_contract
 from pipelines.build.incremental import touched
@@ -49,6 +49,7 @@ def load_grounds(connection: warehouse.Connection, settings: Settings, price_lis
     tariffs.write(connection, price_lists)
     decisions.load(connection, settings)
     acknowledgements.load(connection, settings)
+    trials.load(connection, settings)
     words.load(connection, settings)
 
 

@@ -38,6 +38,10 @@ def run(args: argparse.Namespace) -> int:
     print(
         "next: type carton and packing method, remove the lines of parcels that were not packed, put it into the inbox"
     )
+    if made.assigned_count:
+        print(f"{made.assigned_count} of them have a packing method assigned by a trial: pack them so where you can")
+    if made.assigned_count and made.source and not made.reads_assigned:
+        print(f'  source {made.source} does not read it yet: add assigned_method = "assigned_method" to its columns')
     if made.source is None:
         print("  no source reads it yet: dunnage map inbox/" + made.file.name + " --write")
     return 0

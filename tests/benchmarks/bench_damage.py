@@ -19,7 +19,7 @@ import numpy as np
 
 from models.columns.changes import NOT_SETTLED, WORKED, WORSE
 from models.damage.alarms import cusum_path, design_weekly_cusum
-from models.damage.arrays import BoolArray, FloatArray
+from models.damage.arrays import BoolArray, FloatArray, floats
 from models.damage.change import judge_change, look_of
 from models.damage.decision import MethodCase, decide
 from models.damage.lags import LagCurve, expected_reports, reporting_lags
@@ -146,11 +146,9 @@ def verdicts() -> Iterator[Row]:
 def verdict(rng: np.random.Generator, effect: float) -> str:
     after = {"tube": 0.02 * effect, "tripod": 0.04 * effect, "mount": 0.02}
     before = {"tube": 0.02 / 1.2, "tripod": 0.04 / 1.2, "mount": 0.02 / 1.2}
-    a, b = (rng.binomial(count, list(rate.values())) for count, rate in ((1_500, after), (2_000, before)))
-    changed, control = (
-        tuple(np.asarray(each, dtype=float) for each in (a[own], a[own] * 0 + 1_500, b[own], b[own] * 0 + 2_000))
-        for own in (slice(0, 2), slice(2, 3))
-    )
+    drawn = (rng.binomial(count, list(rate.values())) for count, rate in ((1_500, after), (2_000, before)))
+    (a, b), n, m = (floats(each) for each in drawn), np.full(3, 1_500.0), np.full(3, 2_000.0)
+    changed, control = (a[:2], n[:2], b[:2], m[:2]), (a[2:], n[2:], b[2:], m[2:])
     return judge_change([look_of(changed, control)], planned=1).verdict
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.columns.changes import BAD_MONTH, NO_EFFECT, PLANNED, WORKED, WORSE, WORST
-from models.damage.arrays import FloatArray
+from models.damage.arrays import FloatArray, IntArray
 from models.damage.change import REACH, Look, judge_change, look_of
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
@@ -102,7 +102,7 @@ def looks(kind: Kind, rng: np.random.Generator) -> list[Look | None]:
     return _told(kind, [_known(lates, parcels, month, BEFORE - first) for month in range(BEFORE, months)], chosen)
 
 
-def _known(lates: FloatArray, parcels: FloatArray, month: int, until: int) -> FloatArray:
+def _known(lates: IntArray, parcels: IntArray, month: int, until: int) -> FloatArray:
     """Claims and exposure after and before by item type, as reported by the end of that month: shape (4, types)."""
     age = month - np.arange(month + 1)
     reported = (lates[:, : month + 1] * (np.arange(REPORTED.size) <= age[:, None])).sum(axis=2)
@@ -114,7 +114,7 @@ def _known(lates: FloatArray, parcels: FloatArray, month: int, until: int) -> Fl
 def _told(kind: Kind, known: list[FloatArray], chosen: int) -> list[Look | None]:
     is_chosen = np.arange(TYPES) == chosen
     if kind.reason == WORST:
-        prior = fit_beta_binomial(*known[0][2:], penalised=False)
+        prior = fit_beta_binomial(*known[0][2:])
         known = [np.stack([*each[:2], *drawn_before(each[2], each[3], is_chosen, prior)]) for each in known]
     left_alone = ~is_chosen if kind.has_control else np.zeros(TYPES, dtype=bool)
     return [_look(each[:, is_chosen], each[:, left_alone]) for each in known]
@@ -125,7 +125,7 @@ def _look(changed: FloatArray, control: FloatArray) -> Look | None:
     return look_of((a, np.maximum(n, a), b, np.maximum(m, b)), (c, np.maximum(d, c), e, np.maximum(f, e)))
 
 
-def _chosen(kind: Kind, claims: FloatArray, parcels: FloatArray, chance: FloatArray, rng: np.random.Generator) -> int:
+def _chosen(kind: Kind, claims: IntArray, parcels: IntArray, chance: FloatArray, rng: np.random.Generator) -> int:
     """The item type that is changed; for a bad month, one whose last month is drawn until it had twice the usual."""
     before = claims[:, :BEFORE]
     if kind.reason == WORST:

@@ -16,6 +16,7 @@ PARCELS = pd.DataFrame(
         "parcel_id": ["NL1", None, "NL<2>"],
         "sale_id": ["S-1", "S-2", None],
         "goods": ["1 tripod, 2 lens", "1 mount", None],
+        "assigned_method": [None, "foam & paper", None],
     }
 )
 CODES = pd.DataFrame(
@@ -50,8 +51,15 @@ def test_nothing_to_pack_is_said() -> None:
 
 def test_the_file_names_a_sale_only_where_no_label_does() -> None:
     assert list(csv.reader(typed(PARCELS).splitlines())) == [
-        ["parcel_id", "sale_id", "carton_code", "packing_method"],
-        ["NL1", "", "", ""],
-        ["", "S-2", "", ""],
-        ["NL<2>", "", "", ""],
+        ["parcel_id", "sale_id", "carton_code", "packing_method", "assigned_method"],
+        ["NL1", "", "", "", ""],
+        ["", "S-2", "", "", "foam & paper"],
+        ["NL<2>", "", "", "", ""],
     ]
+
+
+def test_what_a_trial_assigns_stands_beside_the_boxes_with_a_caution() -> None:
+    rows = page().partition("<tbody>")[2].split("<tr>")[1:]
+    assert ["Trial:" in row for row in rows] == [False, True, False]
+    assert "Never pack weaker" in page()
+    assert "Never pack weaker" not in page(PARCELS.assign(assigned_method=None))

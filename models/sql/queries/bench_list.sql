@@ -69,6 +69,7 @@ known as (
         g.parcel_id,
         string_agg(distinct g.sale_id, ', ' order by g.sale_id) as sale_id,
         string_agg(cast(g.piece_count as varchar) || ' ' || g.item_type, ', ' order by g.sale_id, g.item_type) as goods,
+        case when count(distinct g.item_type) = 1 then max(g.item_type) end as only_item_type,
         max(g.known_on) as known_on
     from goods as g
     group by g.parcel_id, case when g.parcel_id is null then g.sale_id end
@@ -77,6 +78,7 @@ known as (
         l.parcel_id,
         l.sale_id,
         cast(null as varchar) as goods,
+        cast(null as varchar) as only_item_type,
         l.bought_on as known_on
     from core.labels as l
     left join held as h on h.parcel_id = l.parcel_id
@@ -87,7 +89,8 @@ select
     k.known_on,
     k.parcel_id,
     k.sale_id,
-    k.goods
+    k.goods,
+    k.only_item_type
 from known as k
 cross join (select max(n.known_on) as last_on from known as n) as t
 left join (select distinct w.parcel_id from accepted.weights as w) as b on b.parcel_id = k.parcel_id

@@ -149,6 +149,11 @@ CASES: dict[str, Case] = {
     "decision.use": _verdict("use", "anvil: use wool instead of straw."),
     "decision.keep": _verdict("keep", "anvil: keep straw;"),
     "decision.wait": _verdict("wait", "Pack 1 more parcel by each before you choose."),
+    "decision.wait_too_long": Case(
+        _decision("wait", 1_237),
+        (_decision("wait", 30), _decision("use", 1_237), _decision("wait", None)),
+        "1,237 more",
+    ),
     "decision.wait_not_known": Case(
         _decision("wait", None), (_decision("wait"), _decision("use", None), _with(ABSENT, _decision("wait", None)))
     ),

@@ -180,7 +180,8 @@ def test_packing_changes_and_trials() -> None:
     kept = decision(item_type="dome", packing_verdict="too close")
     current = decision(item_type="base", is_current=True)
     breaks = decision(item_type="rod", packing_verdict="choice", more_damaged_count=3)
-    found = packing_actions(frame(decision(), wait, kept, current, breaks))
+    endless = {**wait, "item_type": "base", "wait_parcels": 301}
+    found = packing_actions(frame(decision(), wait, endless, kept, current, breaks))
     assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",

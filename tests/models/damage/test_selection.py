@@ -30,12 +30,13 @@ def test_a_prior_weighs_no_more_than_the_others_or_nothing_without_them() -> Non
 
 
 @pytest.mark.parametrize("spread", [0.0, 0.5])
-def test_the_worst_of_eight_is_drawn_to_what_it_truly_is(spread: float) -> None:
-    """The rate of the worst of eight, of 150 shops: as seen it is too high, as drawn it is right on the average."""
+def test_the_worst_of_eight_is_drawn_towards_what_it_truly_is(spread: float) -> None:
+    """The rate of the worst of eight, of 150 shops: as seen it is too high; half of that at least is taken back, and
+    goods that truly are worse are not drawn below what they are."""
     rng = np.random.default_rng(3)
-    seen, drawn, truth = np.transpose([worst(rng, spread) for _ in range(150)])
-    assert np.mean(np.log(seen / truth)) > 0.08
-    assert np.mean(drawn) / np.mean(truth) == pytest.approx(1.0, abs=0.1)
+    seen, drawn, truth = np.mean([worst(rng, spread) for _ in range(150)], axis=0)
+    assert seen / truth > 1.05
+    assert -0.05 < drawn / truth - 1.0 < (seen / truth - 1.0) / 2.0
 
 
 def worst(rng: np.random.Generator, spread: float) -> tuple[float, float, float]:
@@ -43,6 +44,6 @@ def worst(rng: np.random.Generator, spread: float) -> tuple[float, float, float]
     parcels = np.full(8, 600.0)
     claims = rng.binomial(600, rate).astype(float)
     at = int(claims.argmax())
-    prior = fit_beta_binomial(claims, parcels, penalised=False)
+    prior = fit_beta_binomial(claims, parcels)
     found, exposure = drawn_before(claims, parcels, np.arange(8) == at, prior)
     return claims[at] / 600.0, found[at] / exposure[at], rate[at]

@@ -1,0 +1,132 @@
+"""Starting a trial at the bench: the number of parcels it needs against what the shop sends in a year."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+import pandas as pd
+
+from models.damage.assignment import Arms
+from models.damage.trials import LONGEST_DAYS, days_needed, parcels_needed
+from models.errors import NotFoundError, SettingsError
+from pipelines.build import trials
+from pipelines.build.current import build_changed
+from pipelines.build.trials import AFFECTED, Trial
+from pipelines.shop import warehouse
+from pipelines.shop.settings import Settings, now_at
+
+USED = """
+    select d.packing_method, d.same_parcels_rate, d.yearly_parcel_count, d.is_current
+    from analysis.packing_decision as d where d.item_type = ? order by d.is_current desc, d.packing_method
+"""
+METHODS = "select distinct packing_method from core.packing_methods where effective_before is null order by 1"
+
+
+# A shorter trial sees no month end.
+LEAST_DAYS = 28
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A trial as it is asked for. usual_method, trial_id: empty where not stated; started_on, until: None."""
+
+    item_type: str
+    other_method: str
+    usual_method: str
+    started_on: date | None
+    until: date | None
+    by: str
+    expected_ratio: float
+    trial_id: str
+
+
+@dataclass(frozen=True)
+class Started:
+    """The trial started, the parcels it needs, and the method of its first week."""
+
+    trial: Trial
+    needed: int
+    first_method: str
+
+
+def start(settings: Settings, wanted: Wanted) -> Started:
+    """Plan a trial and add it to the log. Raises as `planned`, and SettingsError where it overlaps another."""
+    with warehouse.writing(settings, "trial") as connection:
+        build_changed(connection, settings)
+        made = planned(connection, wanted, now_at(settings).date())
+    trials.start(settings, made.trial)
+    return made
+
+
+def planned(connection: warehouse.Connection, wanted: Wanted, today: date) -> Started:
+    """The trial with what was not stated filled in: the usual method is the one used now, it begins tomorrow and ends
+    when parcels suffice. Raises NotFoundError for goods or methods without records, SettingsError where it would take
+    longer than a year, or than until the last day stated."""
+    used = connection.execute(USED, [wanted.item_type]).df()
+    _check_methods(wanted, used, [row[0] for row in connection.execute(METHODS).fetchall()])
+    usual = used[used["packing_method"] == (wanted.usual_method or used["packing_method"].iloc[0])]
+    started_on = wanted.started_on or today + timedelta(days=1)
+    needed, days = _size(wanted, usual.iloc[0], started_on)
+    until = wanted.until or started_on + timedelta(days=max(days, LEAST_DAYS) - 1)
+    usual_method = str(usual["packing_method"].iloc[0])
+    name = wanted.trial_id or _name(f"{wanted.item_type}-{wanted.other_method}-{started_on}")
+    trial = Trial(
+        *(name, wanted.item_type, usual_method, wanted.other_method, started_on, until, wanted.by),
+        expected_ratio=wanted.expected_ratio,
+    )
+    return Started(trial, needed, Arms(name, usual_method, wanted.other_method).of_week(started_on))
+
+
+def _check_methods(wanted: Wanted, used: pd.DataFrame, methods: list[str]) -> None:
+    if used.empty:
+        raise NotFoundError(
+            f"item type {wanted.item_type!r}",
+            "has no parcels of the last year with a packing method whose cost is known",
+            AFFECTED,
+            "look at `dunnage damage` for the item types that can be compared",
+        )
+    known = set(used["packing_method"])
+    for method, among in ((wanted.other_method, set(methods)), (wanted.usual_method or min(known), known)):
+        if method not in among:
+            listed = ", ".join(sorted(among)) or "there is none"
+            raise NotFoundError(f"packing method {method!r}", "is not known here", AFFECTED, f"use one of: {listed}")
+
+
+def _size(wanted: Wanted, usual: pd.Series[Any], started_on: date) -> tuple[int, int]:
+    """Parcels and days that the trial needs."""
+    yearly = int(usual["yearly_parcel_count"])
+    needed = parcels_needed(float(usual["same_parcels_rate"]), wanted.expected_ratio)
+    days = days_needed(needed, yearly) if needed else None
+    longest = min(LONGEST_DAYS, (wanted.until - started_on).days + 1) if wanted.until else LONGEST_DAYS
+    if needed is None or days is None or days > longest:
+        raise SettingsError(
+            f"a trial of {wanted.other_method} on {wanted.item_type}",
+            f"needs {needed or 0:,} parcels; at {yearly:,} a year that takes {days or 0:,} days, more than {longest}",
+            AFFECTED,
+            "look for a larger difference with --expect, or leave it: too few parcels would tell nothing",
+        )
+    return needed, days
+
+
+def _name(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:80]
+
+
+def as_json(tables: Mapping[str, pd.DataFrame]) -> str:
+    """Trials and offers as JSON: one object per row, days as 2026-12-01, null for what is not known."""
+    named = {"trials": "analysis.trials", "offers": "analysis.trial_proposals"}
+    rows = {
+        key: json.loads(tables[table].to_json(orient="records", date_format="iso", date_unit="s"))
+        for key, table in named.items()
+    }
+    days = {key: [_with_days(row) for row in found] for key, found in rows.items()}
+    return json.dumps(days, ensure_ascii=False, indent=1)
+
+
+def _with_days(row: dict[str, Any]) -> dict[str, Any]:
+    return {name: value[:10] if name.endswith("_on") and value else value for name, value in row.items()}
