@@ -66,6 +66,10 @@ def _writing(page: Callable[[Any], str], cell: Callable[[Any], Any], sheet: str,
     return Writing(lambda value, _: page(value), lambda value, _: cell(value), lambda _: sheet, axis)
 
 
+def _said(value: Any) -> str:
+    return "yes" if value else "no"
+
+
 def _day(value: Any) -> dt.date:
     return dt.date(value.year, value.month, value.day)
 
@@ -95,7 +99,7 @@ WRITINGS: dict[Display, Writing] = {
     Display.WEIGHT: _measured(WEIGHT),
     Display.NUMBER: _writing(number, float, "#,##0.00"),
     Display.RATE: _writing(rate, float, "0.0%", ".1~%"),
-    Display.FLAG: _writing(lambda value: "yes" if value else "no", bool, "General"),
+    Display.FLAG: _writing(_said, _said, "General"),
     Display.DAY: _writing(day, _day, "yyyy-mm-dd"),
     Display.MONTH: _writing(month, _day, "mmm yyyy"),
     Display.INSTANT: _writing(instant, lambda value: pd.Timestamp(value).to_pydatetime(), "yyyy-mm-dd hh:mm"),

@@ -1,118 +1,111 @@
-"""The review's tables as a workbook: one typed sheet per table, and a sheet that says what each column means."""
+"""The review's tables as a workbook: a cover with the month, contents with links, then a sheet for each part of the
+page, in its order, with every row of the part's tables."""
 
 from __future__ import annotations
 
 import io
-import re
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from datetime import date
-from decimal import Decimal
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 import pandas as pd
 from xlsxwriter import Workbook
-from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
+from dashboards import book as books
 from dashboards import few, formats, sentences
-from dashboards.parts import Records, Review
+from dashboards.book import Book
+from dashboards.chapters import CHAPTERS
+from dashboards.parts import Records, Review, Section
+from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
-from models import columns
+from dashboards.workbook_cover import write_cover
+from dashboards.workbook_tables import Block, set_widths, write_block
 from models.shop_units import Units
 from models.tables import TABLES
-from models.visible import FORMULA_STARTS
 
-DEFINITIONS = "Definitions"
-DEFINITION_HEADERS = ("Sheet", "Header", "Meaning", "Unit", "Table", "Column", "One row is")
+MONTH, CONTENTS = "Month", "Contents"
+CONTENT_HEADERS = ("Sheet", "Table", "One row is", "Rows", "The whole table as a file")
+CONTENT_WIDTHS = (34, 26, 70, 10, 50)
 LONGEST_NAME = 31  # of a sheet
-LONGEST_TEXT = 32_767  # of a cell
-MOST_ROWS = 5_000  # below the header: more takes minutes to write, and nobody reads it
-# Control characters that the format's XML cannot hold.
-UNWRITABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
-
-
-@dataclass(frozen=True)
-class _Book:
-    """The workbook that is written, and the formats of its cells, each stated once."""
-
-    file: Workbook
-    formats: dict[str, Format] = field(default_factory=dict)
-
-    def shape(self, name: str, **properties: Any) -> Format:
-        """The format of that name, as its properties say."""
-        if name not in self.formats:
-            self.formats[name] = self.file.add_format(properties)
-        return self.formats[name]
-
-    def write_text(self, sheet: Worksheet, row: int, column: int, text: str, shape: Format | None = None) -> None:
-        """Write text as text, whatever it begins with: a cell never becomes a formula or a link."""
-        kept = UNWRITABLE.sub("", text)[:LONGEST_TEXT]
-        if kept.startswith(FORMULA_STARTS) and shape is None:
-            shape = self.shape("quoted", quote_prefix=True)
-        sheet.write_string(row, column, kept, shape)
+PAPER_WIDE = 220  # letters beside each other that can still be read on a sheet of paper
+MOST_ROWS = 5_000  # of a table: more takes minutes to write, and nobody reads it
+Sheets = dict[str, list[Block]]
+# Where a table begins: its sheet, the row of its title, and the table.
+Place = tuple[str, int, Block]
 
 
 def workbook(review: Review) -> bytes:
-    """The file's bytes (XLSX). Amounts stand in the major unit; null cells are empty; no cell is a formula.
+    """The file's bytes (XLSX). Amounts stand in the major unit; null cells are empty; sums are formulas.
 
-    A table without rows has no sheet, a column without a known cell no place in one.
+    A table without rows has no place, a column without a known cell none in its table. Only what the page shows is in.
     """
     stream = io.BytesIO()
     with Workbook(stream, {"in_memory": True}) as file:
-        book = _Book(file)
+        book = Book(file, review.units)
         title = formats.plain(f"{review.shop_name}: shipping in {formats.month(review.month)}")
         file.set_properties({"title": title, "created": review.made_at})
-        names = sheet_names([name for name in review.tables if len(review.tables[name])])
-        sheets = [(table, file.add_worksheet(name)) for table, name in names.items()]
-        definitions = [row for table, sheet in sheets for row in _write_table(book, sheet, table, review)]
-        _write_definitions(book, file.add_worksheet(DEFINITIONS), definitions)
+        cover, contents = file.add_worksheet(MONTH), file.add_worksheet(CONTENTS)
+        write_cover(book, cover, review, title)
+        places = [place for title, blocks in sheets_of(review).items() for place in _write_sheet(book, title, blocks)]
+        _write_contents(book, contents, places)
+        for sheet in file.worksheets():
+            _set_print(sheet)
     return stream.getvalue()
 
 
-def sheet_names(tables: Sequence[str]) -> dict[str, str]:
-    """A sheet's name per table: its own name in words, cut to what a workbook allows, each one different."""
-    taken = {DEFINITIONS.lower()}
+def sheets_of(review: Review) -> Sheets:
+    """Title -> tables of each sheet, in the page's order; each table stands where the page shows it first."""
+    taken: set[str] = set()
+    found: Sheets = {}
+    sections = [section for section in _ordered() if not section.replaced_by or section.is_shown(review)]
+    for section in sections:
+        tables = [part.table for part in section.parts if review.has(part.table)]
+        fresh = [name for name in dict.fromkeys(tables) if name not in taken and len(review.table(name))]
+        taken.update(fresh)
+        if fresh:
+            found[section.title] = [_block(name, review) for name in fresh]
+    names = sheet_names(list(found))
+    return {names[title]: blocks for title, blocks in found.items()}
+
+
+def _ordered() -> list[Section]:
+    """The sections as the page has them: by chapter."""
+    chapters = [chapter.name for chapter in CHAPTERS]
+    return sorted(
+        (section for section in all_sections() if section.chapter), key=lambda each: chapters.index(each.chapter)
+    )
+
+
+def _block(table: str, review: Review) -> Block:
+    whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
+    kept = _kept(whole, review)
+    return Block(_words(table), table, kept, _grain(table, len(whole)), is_whole=len(kept) == len(whole))
+
+
+def _words(table: str) -> str:
+    return table.split(".")[-1].replace("_", " ").strip().capitalize()
+
+
+def sheet_names(titles: Sequence[str]) -> dict[str, str]:
+    """A sheet's name per title: cut to what a workbook allows, at a word where it can, each one different."""
+    taken = {MONTH.lower(), CONTENTS.lower()}
     names = {}
-    for table in tables:
-        words = "".join(" " if mark in "[]:*?/\\_'" else mark for mark in table.split(".")[-1]).strip().capitalize()
-        name = words[:LONGEST_NAME] or "Table"
-        for again in range(2, len(tables) + 3):
+    for title in titles:
+        words = "".join(" " if mark in "[]:*?/\\_'" else mark for mark in title).strip()
+        name = _cut(words, LONGEST_NAME) or "Table"
+        for again in range(2, len(titles) + 3):
             if name.lower() not in taken:
                 break
             name = f"{words[: LONGEST_NAME - 4]} {again}"
         taken.add(name.lower())
-        names[table] = name
+        names[title] = name
     return names
 
 
-def headers(table_columns: Sequence[str], units: Units) -> list[str]:
-    """A header per column, with its unit where it has one; the column's own name where two would be equal."""
-    found: list[str] = []
-    for column in table_columns:
-        unit = columns.unsaid_unit(column, units)
-        header = f"{columns.label(column)} ({unit})" if unit else columns.label(column)
-        found.append(units.name(column) if header in found else header)
-    return found
-
-
-def _write_table(book: _Book, sheet: Worksheet, table: str, review: Review) -> list[tuple[str, ...]]:
-    """Write the sheet; return its rows of the definitions."""
-    whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
-    names = [str(name) for name in whole.columns]
-    units = review.units
-    tops = headers(names, units)
-    _write_headers(book, sheet, tops)
-    kept = _kept(whole, review)
-    for place, name in enumerate(names):
-        _write_column(book, sheet, place, kept.iloc[:, place], name, units)
-    if names:
-        sheet.autofilter(0, 0, len(kept), len(names) - 1)
-    grain = _grain(table, len(whole))
-    return [
-        (sheet.get_name(), top, columns.meaning(name, units), columns.unit(name, units), table, units.name(name), grain)
-        for top, name in zip(tops, names, strict=True)
-    ]
+def _cut(words: str, longest: int) -> str:
+    """The words, or as many of them as fit; of one word too long its beginning."""
+    if len(words) <= longest:
+        return words
+    return words[: longest + 1].rsplit(" ", 1)[0][:longest].removesuffix(" and").rstrip(" ,")
 
 
 def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
@@ -134,50 +127,40 @@ def _grain(table: str, rows: int) -> str:
     return " ".join([grain, *sentences.lines(["workbook.cut"], Records(tables={SHEETS: sheet}), Units(""))]).strip()
 
 
-def _write_headers(book: _Book, sheet: Worksheet, tops: Sequence[str]) -> None:
-    sheet.freeze_panes(1, 1)
-    shape = book.shape("header", bold=True, text_wrap=True, valign="bottom")
-    for place, top in enumerate(tops):
-        book.write_text(sheet, 0, place, top, shape)
-        sheet.set_column(place, place, min(max(len(top) * 0.8, 12), 40))
+def _write_sheet(book: Book, title: str, blocks: Sequence[Block]) -> Iterator[Place]:
+    """Write a sheet's tables one below the other; yields where each begins."""
+    sheet = book.file.add_worksheet(title)
+    widths = set_widths(sheet, blocks, book)
+    sheet.write_url(0, 0, f"internal:'{CONTENTS}'!A1", book.shape("link", underline=1), CONTENTS)
+    sheet.freeze_panes(0, 1)
+    top = 2
+    for block in blocks:
+        yield title, top, block
+        top = write_block(book, sheet, top, block, widths)
+    if sum(widths) <= PAPER_WIDE:
+        sheet.fit_to_pages(1, 0)
+    sheet.repeat_columns(0)
 
 
-def _write_column(book: _Book, sheet: Worksheet, place: int, values: pd.Series[Any], name: str, units: Units) -> None:
-    """Write a column's cells, which share one format."""
-    typed = formats.WRITINGS[columns.display(name)].cell
-    shown = number_format(name, units)
-    shape = book.shape(shown, num_format=shown)
-    for row, (value, is_unknown) in enumerate(zip(values, values.isna(), strict=True), start=1):
-        if is_unknown:
-            continue
-        typed_value = typed(value, units)
-        if isinstance(typed_value, str):
-            book.write_text(sheet, row, place, typed_value)
-        else:
-            _write_value(sheet, row, place, typed_value, shape)
-
-
-def _write_value(
-    sheet: Worksheet, row: int, column: int, value: bool | int | float | Decimal | date, shape: Format
-) -> None:
-    """Write a value as its type says; the library's own choice would look into texts."""
-    if isinstance(value, bool):
-        sheet.write_boolean(row, column, value, shape)
-    elif isinstance(value, date):
-        sheet.write_datetime(row, column, value, shape)
-    else:
-        sheet.write_number(row, column, value, shape)
-
-
-def number_format(column: str, units: Units) -> str:
-    """How a cell of the column is shown."""
-    return formats.WRITINGS[columns.display(column)].sheet(units)
-
-
-def _write_definitions(book: _Book, sheet: Worksheet, definitions: Sequence[tuple[str, ...]]) -> None:
-    _write_headers(book, sheet, DEFINITION_HEADERS)
-    for at, row in enumerate(definitions, start=1):
-        for place, text in enumerate(row):
+def _write_contents(book: Book, sheet: Worksheet, places: Sequence[Place]) -> None:
+    book.write_text(sheet, 0, 0, CONTENTS, book.shape("title", **books.TITLE))
+    about = "An empty cell is not known, or cannot be; – is none. A sum follows the filter above it."
+    book.write_text(sheet, 1, 0, about, book.shape("quiet", **books.QUIET))
+    for place, head in enumerate(CONTENT_HEADERS):
+        book.write_text(sheet, 3, place, head, book.shape("header", **books.HEADER))
+    for at, (title, top, block) in enumerate(places, start=4):
+        sheet.write_url(at, 0, f"internal:'{title}'!A{top + 1}", book.shape("link", underline=1), title)
+        for place, text in ((1, block.title), (2, block.note), (4, f"dunnage export {block.table} FILE")):
             book.write_text(sheet, at, place, text)
-    for place, width in enumerate((22, 26, 60, 16, 28, 28, 60)):
-        sheet.set_column(place, place, width)
+        sheet.write_number(at, 3, len(block.rows), book.shape("count", num_format="#,##0", valign="top"))
+        sheet.set_row(at, books.LINE_HEIGHT * books.line_count(block.note, CONTENT_WIDTHS[2] - 2))
+    for place, wide in enumerate(CONTENT_WIDTHS):
+        sheet.set_column(place, place, wide)
+    sheet.fit_to_pages(1, 0)
+
+
+def _set_print(sheet: Worksheet) -> None:
+    """Paper lies on its side; each page has its number."""
+    sheet.set_landscape()
+    sheet.set_paper(9)  # A4
+    sheet.set_footer("&L&A&RPage &P of &N")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from pipelines import answers
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
@@ -24,6 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--check", action="store_true", help="print only what is overdue or lost; exit code 1 where anything is"
     )
+    answers.argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -36,7 +39,22 @@ def run(args: argparse.Namespace) -> int:
     with warehouse.reading(shop) as connection:
         if args.check:
             return _check(shop, connection)
+        if args.json:
+            return _json(shop, connection)
         _show(console, shop, connection)
+    return 0
+
+
+def _json(shop: Settings, connection: Connection) -> int:
+    from pipelines.review import status
+
+    found = {
+        **status.due(connection),
+        "marts.record_states": status.records(connection),
+        "outbox.messages": status.unsettled_letters(connection),
+        "outbox.runs": status.last_runs(connection),
+    }
+    answers.print_json(found, shop.shop.shown_units)
     return 0
 
 

@@ -75,8 +75,8 @@ def test_every_figure_is_a_cell_of_the_table() -> None:
 
 def test_only_a_carton_to_be_cut_has_marks_and_the_caution_on_knives() -> None:
     whole, cut = unescape(page(WHOLE)), unescape(page(CUT))
-    assert "do not cut it" in whole and CAUTION not in whole and "score_at_in" not in whole
-    assert CAUTION in cut and "11 5/16 in" in cut and "do not cut it" not in cut
+    assert "Do not cut." in whole and CAUTION not in whole and "score_at_in" not in whole
+    assert CAUTION in cut and "11 5/16 in" in cut and "Do not cut." not in cut
 
 
 def test_lifting_is_on_every_sheet_and_heavy_ones_ask_for_help() -> None:

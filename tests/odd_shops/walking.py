@@ -100,13 +100,14 @@ def letter(path: Path) -> str:
 
 
 def sheets(path: Path) -> dict[str, Table]:
-    """The sheets of a workbook but its definitions, cells as text."""
-    book = load_workbook(path, read_only=True)
+    """The tables of a workbook, cells as text."""
+    book = load_workbook(path)
     found = {}
     for sheet in book.worksheets:
-        rows = [[("" if cell is None else str(cell)) for cell in row] for row in sheet.iter_rows(values_only=True)]
-        if sheet.title != "Definitions" and rows:
-            found[sheet.title] = Table(sheet.title, rows[0], rows[1:])
+        for table in sheet.tables.values():
+            rows = [[("" if cell.value is None else str(cell.value)) for cell in row] for row in sheet[table.ref]]
+            last = -1 if table.totalsRowCount else None
+            found[f"{sheet.title}: {table.name}"] = Table(table.name, rows[0], rows[1:last])
     book.close()
     return found
 
@@ -144,7 +145,7 @@ def table_faults(plan: Plan, table: Table) -> Iterator[str]:
         cells = set(table.column(head))
         if cells <= {"unknown", ""}:
             yield f"column without a figure: {table.name}: {head}"
-        elif head in oracle.absent_headers(plan) and any(ZERO.match(each) for each in cells):
+        elif head in oracle.absent_headers(plan) and any(each == "–" or ZERO.match(each) for each in cells):
             yield f"zero for absent: {table.name}: {head}"
         elif head != "Mean error" and all(
             ZERO.match(each) and not each.isdigit() and "%" not in each for each in cells

@@ -1,0 +1,69 @@
+"""What reading commands print as JSON: the warehouse's own rows, under names that the data dictionary has."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+
+from models.shop_units import Units
+from models.tables import TABLES
+from pipelines import answers, cli
+from pipelines.shop import warehouse
+
+
+def answer(capsys: pytest.CaptureFixture[str], folder: Path, *words: str) -> dict[str, list[dict[str, Any]]]:
+    assert cli.main(["--shop", str(folder), *words, "--json"]) == 0
+    found: dict[str, list[dict[str, Any]]] = json.loads(capsys.readouterr().out)
+    return found
+
+
+def test_cells_are_plain_and_unknown_ones_null(capsys: pytest.CaptureFixture[str]) -> None:
+    rows = pd.DataFrame(
+        {
+            "shipped_on": pd.to_datetime(["2026-10-31", None]),
+            "billed_cents": pd.array([1250, None], dtype="Int64"),
+            "length_in": [48.0, None],
+            "is_cut": pd.array([True, None], dtype="boolean"),
+            "item_type": ["tripod\n=1+1", None],
+        }
+    )
+    answers.print_json({"t": rows}, Units("USD", "metric"))
+    assert json.loads(capsys.readouterr().out) == {
+        "t": [
+            {
+                "shipped_on": "2026-10-31",
+                "billed_cents": 1250,
+                "is_cut": True,
+                "item_type": "tripod\n=1+1",
+                "length_cm": 121.92,
+            },
+            {"shipped_on": None, "billed_cents": None, "is_cut": None, "item_type": None, "length_cm": None},
+        ]
+    }
+
+
+def test_disputes_and_traces_are_the_warehouse_rows(
+    demo_folder: Path, demo: warehouse.Connection, capsys: pytest.CaptureFixture[str]
+) -> None:
+    listed = answer(capsys, demo_folder, "disputes")["marts.billing_disputes"]
+    assert answer(capsys, demo_folder, "disputes", "list")["marts.billing_disputes"] == listed
+    ((count, cents),) = demo.execute(
+        "select count(*), sum(over_cents) from marts.billing_disputes where is_disputable"
+    ).fetchall()
+    assert (len(listed), sum(row["over_cents"] for row in listed)) == (count, cents)
+    assert set(listed[0]) <= set(TABLES["marts.billing_disputes"].columns)
+    words = ("trace", "marts.item_type_costs", "--item-type", "tripod", "--month", "2026-10")
+    (row,) = answer(capsys, demo_folder, *words)["marts.item_type_costs"]
+    asked = "select margin_cents from marts.item_type_costs where item_type = 'tripod' and shipped_month = '2026-10-01'"
+    assert demo.execute(asked).fetchall() == [(row["margin_cents"],)]
+
+
+@pytest.mark.parametrize("command", ["status", "watch"])
+def test_what_is_due_is_the_same_for_both(command: str, demo_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = answer(capsys, demo_folder, command)
+    assert found["marts.billing_disputes"] and found["analysis.claim_steps"]
+    assert all(set(rows[0]) <= set(TABLES[name].columns) for name, rows in found.items() if rows and name in TABLES)
