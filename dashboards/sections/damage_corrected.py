@@ -62,8 +62,8 @@ def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Corrected and crude rate by month of shipping."""
-    return curves.time_lines(rows, frame, ["damage_rate", "crude_claim_rate"])
+    """Adjusted and crude rate by month of shipping."""
+    return curves.time_lines(rows, frame, ["shrunk_rate", "crude_claim_rate"])
 
 
 def draw_lags(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -134,7 +134,7 @@ SECTION = Section(
             table=MONTHS,
             columns=(
                 *("shipped_month", "parcel_count", "claim_count", "reported_share", "crude_claim_rate"),
-                *("damage_rate", "damage_rate_low", "damage_rate_high"),
+                *("shrunk_rate", "shrunk_low", "shrunk_high"),
             ),
             choose=to_month,
             draw=draw_months,

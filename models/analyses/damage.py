@@ -41,7 +41,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     answers = (
         _lags(records),
         rates(question, recent),
-        months(records),
+        months(question, records),
         comparisons(question, recent),
         severities(recent),
     )
@@ -80,13 +80,17 @@ def rates(question: Question, records: DamageRecords) -> pd.DataFrame:
     return rows.join(damage_model(question, records).of_cells(), on=CELL)
 
 
-def months(records: DamageRecords) -> pd.DataFrame:
-    """analysis.monthly_damage: every month of shipping in the records."""
+def months(question: Question, records: DamageRecords) -> pd.DataFrame:
+    """analysis.monthly_damage: every month of shipping in the records; adjusted as far back as rates look."""
     dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
     rows = dated.summed(["shipped_month"])
     share = dated.cells.groupby("shipped_month")[["exposure", "parcel_count"]].sum()
     shares = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
-    return _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
+    rows = _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
+    recent = records.recent()
+    if recent.cells.empty:
+        return rows.reindex(columns=[*rows.columns, *ADJUSTED])
+    return rows.join(damage_model(question, recent).of_months(), on="shipped_month")
 
 
 def _with_rates(rows: pd.DataFrame) -> pd.DataFrame:

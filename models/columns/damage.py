@@ -7,7 +7,7 @@ from models.fields import Definition, choice, count, flag, fraction, number, sig
 MOST_RATIO = 1e12
 
 # Where the curve of reporting delays comes from.
-CURVES = ("own claims", "uniform")
+CURVES = ("own claims", "usual delays")
 
 DAMAGE: dict[str, Definition] = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
@@ -28,7 +28,7 @@ DAMAGE: dict[str, Definition] = {
     "damage_rate_low": fraction("Lower limit of the corrected rate, 95 percent", 0.018, label="Lower limit"),
     "damage_rate_high": fraction("Upper limit of the corrected rate, 95 percent", 0.034, label="Upper limit"),
     "shrunk_rate": fraction(
-        "Corrected rate, adjusted towards its item type as far as few parcels say little", 0.0249, label="Adjusted rate"
+        "Corrected rate, adjusted towards like parcels as far as few say little", 0.0249, label="Adjusted rate"
     ),
     "same_parcels_rate": fraction(
         "Damage rate that the item type's parcels would have, all packed by the method",

@@ -115,7 +115,7 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.monthly_damage",
         "One row per month of shipping: damage as it stands and corrected for claims still to come.",
         "shipped_month",
-        f"shipped_month parcel_count {RATE} reported_share",
+        f"shipped_month parcel_count {RATE} reported_share shrunk_rate? shrunk_low? shrunk_high?",
         made_from=claims(),
     ),
     contract(

@@ -190,10 +190,10 @@ def _oracle_width(shop: Shop) -> pd.Series:
 
 
 def _newest_month(shop: Shop, months: pd.DataFrame) -> tuple[float, float]:
-    """Claims that the last month's corrected rate stands for, and those that its parcels will truly have."""
+    """Claims that the last month's adjusted rate stands for, and those that its parcels will truly have."""
     last = months.sort_values("shipped_month").iloc[-1]
     own = shop.cells[shop.cells["shipped_on"] >= last["shipped_month"]]
-    return float(last["damage_rate"] * last["parcel_count"]), float((own["rate"] * own["parcel_count"]).sum())
+    return float(last["shrunk_rate"] * last["parcel_count"]), float((own["rate"] * own["parcel_count"]).sum())
 
 
 def _falsehoods(shop: Shop, pairs: pd.DataFrame) -> int:
