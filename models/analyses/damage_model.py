@@ -11,8 +11,9 @@ import pandas as pd
 from models.analyses.damage_records import CELL, UNKNOWN, DamageRecords, ages, by_month
 from models.analyses.question import Question
 from models.damage.arrays import BoolArray, FloatArray, IntArray, floats, sums
+from models.damage.lags import DRAWS
 from models.damage.laplace import Design
-from models.damage.pooled import TRIES, Effects, pooled
+from models.damage.pooled import Effects, pooled
 
 FACTORS = (*CELL, "carrier", "service", "zone_band", "shipped_month")
 PAIR = "pair"
@@ -98,7 +99,7 @@ def _fitted(records: DamageRecords) -> DamageModel:
     keys = keys.set_names(list(FACTORS))
     code, parcels = code.astype(np.int64), floats(rows["parcel_count"])
     claimed = keys.get_indexer(pd.MultiIndex.from_frame(claims[list(FACTORS)])).astype(np.int64)
-    shares = records.curve.shares_drawn(ages(rows, records.as_of), TRIES)
+    shares = records.curve.shares_drawn(ages(rows, records.as_of), DRAWS)
     cells = keys.to_frame(index=False).assign(parcel_count=sums(code, parcels, len(keys)))
     levels = {name: _numbered(cells[[name]]) for name in FACTORS} | {PAIR: _numbered(cells[CELL])}
     sizes = tuple(int(level.max()) + 1 for level in levels.values())

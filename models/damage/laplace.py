@@ -16,12 +16,12 @@ from scipy.linalg import cho_factor, cho_solve, solve_triangular
 from scipy.sparse import csr_array, hstack
 from scipy.special import expit
 
-from models.damage.arrays import FloatArray, IntArray, at_least_the_claims
+from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray
 
 # The shop's own rate is free: a normal distribution this wide around one in a hundred hinders nothing.
 MIDDLE, WIDE = float(np.log(0.01)), 3.0
 NEWTON_STEPS, STILL = 40, 1e-8
-BALANCING_STEPS, BALANCED = 12, 1e-3
+BALANCING_STEPS, BALANCED = 12, 1e-2
 
 
 @dataclass(frozen=True)
@@ -79,12 +79,12 @@ class Fit:
 def fit(design: Design, exposure: FloatArray, spreads: FloatArray, weight: float, start: FloatArray) -> Fit:
     """The effects, given how far each factor's spread.
 
-    exposure: parcels at risk, shape (cells,), raised to the claims. spreads: standard deviation of each factor's
-    effects, in log odds. weight: what a parcel counts for, one or less. start: effects to begin with.
+    exposure: parcels at risk, shape (cells,); fresh parcels may have more claims, which tells of their like. spreads:
+    standard deviation of each factor's effects, in log odds. weight: what a parcel counts for, one or less. start: effects to begin with.
     """
-    matrix, at_risk = design.matrix, at_least_the_claims(design.claims, exposure)
+    matrix, at_risk = design.matrix, np.maximum(exposure, NEGLIGIBLE)
     # What parcels at risk say of the claims by themselves: it tells one exposure from another.
-    by_risk = float((design.claims * np.log(np.where(design.claims > 0.0, at_risk, 1.0))).sum())
+    by_risk = float((design.claims * np.log(at_risk)).sum())
     middle, precision = _prior(spreads, design.sizes)
 
     def height(effects: FloatArray) -> float:
@@ -114,7 +114,7 @@ def balanced(found: Fit, design: Design, exposure: FloatArray, spreads: FloatArr
     seen. Rates are therefore taken as they are on average over the draws, in slope and in information (M. Opper, C.
     Archambeau, "The variational Gaussian approximation revisited", Neural Computation 21 (2009), 786-792).
     """
-    matrix, at_risk = design.matrix, at_least_the_claims(design.claims, exposure)
+    matrix, at_risk = design.matrix, np.maximum(exposure, NEGLIGIBLE)
     middle, precision = _prior(spreads, design.sizes)
     effects, factor = found.effects, found.factor
     for _ in range(BALANCING_STEPS):

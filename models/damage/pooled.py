@@ -2,9 +2,10 @@
 
 The log odds that a parcel is claimed are a sum of one effect per level of each factor (models/damage/laplace.py), those
 of a factor drawn from a normal distribution around nothing: what few parcels tell is drawn towards its like, what many
-tell stands. How far each factor spreads follows from the likelihood of all cells. As that is not known either, draws
-are taken over it (importance sampling around the best), and over the share of claims that is still to come: a share
-that makes the claims of all cells likelier counts more.
+tell stands. How far each factor spreads, and which share of claims is still to come, is drawn in turns with the effects
+(S. Geman, D. Geman, "Stochastic relaxation, Gibbs distributions, and the Bayesian restoration of images", IEEE
+Transactions on Pattern Analysis and Machine Intelligence 6 (1984), 721-741): spreads as the effects show them, shares
+as the claims of all cells show them.
 Where cells vary more than chance allows, a parcel counts for less: Pearson's statistic over its degrees of freedom
 (P. McCullagh, J. A. Nelder, "Generalized Linear Models", 2nd ed., section 4.5).
 """
@@ -19,7 +20,7 @@ import numpy as np
 from scipy.sparse import csr_array
 from scipy.special import expit, softmax
 
-from models.damage.arrays import FloatArray, IntArray, sums
+from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray, sums
 from models.damage.laplace import Design, Fit, balanced, effects_of, fit
 
 # How far a factor may be thought to spread before anything is seen: half a normal distribution of this scale, in log
@@ -27,8 +28,10 @@ from models.damage.laplace import Design, Fit, balanced, effects_of, fit
 USUAL_SPREAD = 0.7
 LEAST_SPREAD, FIRST_SPREAD = 0.01, 0.4
 ROUNDS, SETTLED, HURRY = 80, 2e-3, 1.6
-# Spreads drawn, and draws of the effects from all of them together.
-TRIES, DRAWS = 64, 1_024
+# Turns that draws are taken from after the first ones, and draws from each.
+FIRST, TURNS, EACH = 8, 64, 16
+# Spreads that are tried, as parts of how far a factor may be thought to spread.
+TRIED = np.geomspace(0.02, 5.0, 80)
 
 
 @dataclass(frozen=True)
@@ -94,16 +97,17 @@ def pooled(
     weight = 1.0 / overdispersion(design, middle, best, together)
     if weight < 1.0:
         best, spreads = _best(design, middle, weight, scale)
-    tried, likely = _tried(design, spreads, best, scale, rng)
-    fits = [fit(design, exposures[at % len(exposures)], each, weight, best.effects) for at, each in enumerate(tried)]
-    chance = softmax(likely + np.array([each.evidence for each in fits]))
-    times = np.bincount(rng.choice(TRIES, DRAWS, p=chance), minlength=TRIES)
-    draws = [
-        balanced(fits[at], design, exposures[at % len(exposures)], tried[at], weight).drawn(rng, times[at])
-        for at in np.flatnonzero(times)
-    ]
-    order, turns = rng.permutation(DRAWS), np.repeat(np.arange(TRIES) % len(exposures), times)
-    return Effects(np.vstack(draws)[order], turns[order], design.sizes)
+    at_risk = np.maximum(np.array(exposures), NEGLIGIBLE)
+    by_risk = np.log(at_risk) @ design.claims
+    known, turn, draws, turns = best, int(rng.integers(len(exposures))), [], []
+    for _ in range(FIRST + TURNS):
+        known = balanced(known, design, at_risk[turn], spreads, weight)
+        draws.append(known.drawn(rng, EACH))
+        turns.append(turn)
+        spreads = _spreads_drawn(draws[-1][0], design, scale, rng)
+        told = weight * (by_risk - at_risk @ np.logaddexp(0.0, design.matrix @ draws[-1][0]))
+        turn = int(rng.choice(len(exposures), p=softmax(told)))
+    return Effects(np.vstack(draws[FIRST:]), np.repeat(turns[FIRST:], EACH), design.sizes)
 
 
 def _best(design: Design, exposure: FloatArray, weight: float, scale: FloatArray) -> tuple[Fit, FloatArray]:
@@ -136,19 +140,10 @@ def overdispersion(design: Design, exposure: FloatArray, found: Fit, together: I
     return float(ratio) if ratio > 1.0 + error else 1.0
 
 
-def _told(design: Design, found: Fit, spreads: FloatArray) -> FloatArray:
-    """How much of each effect the record tells, from nothing to all: shape (effects but the first,)."""
-    return np.asarray(1.0 - found.variances[1:] / np.repeat(spreads**2, design.sizes)).clip(0.0, 1.0)
-
-
-def _tried(
-    design: Design, spreads: FloatArray, best: Fit, scale: FloatArray, rng: np.random.Generator
-) -> tuple[FloatArray, FloatArray]:
-    """Spreads around the best, shape (TRIES, factors), and the log of prior by chance of being drawn, (TRIES,)."""
-    told = np.add.reduceat(_told(design, best, spreads) ** 2, design.edges[:-1] - 1)
-    reach = 1.2 / np.sqrt(2.0 * told + 2.0 * (spreads / scale) ** 2 + 1.0)
-    apart = rng.standard_normal((TRIES, spreads.size))
-    apart[0] = 0.0
-    tried = spreads * np.exp(reach * apart)
-    prior = (np.log(tried) - 0.5 * (tried / scale) ** 2).sum(axis=1)
-    return tried, prior + 0.5 * (apart**2).sum(axis=1)
+def _spreads_drawn(effects: FloatArray, design: Design, scale: FloatArray, rng: np.random.Generator) -> FloatArray:
+    """How far each factor may spread, given its effects: shape (factors,)."""
+    squares = np.add.reduceat(effects**2, design.edges[:-1])
+    tried, levels = TRIED[:, None] * scale, np.array(design.sizes)
+    likely = (1.0 - levels) * np.log(tried) - 0.5 * squares / tried**2 - 0.5 * (tried / scale) ** 2
+    at = (likely + rng.gumbel(size=likely.shape)).argmax(axis=0)
+    return np.asarray(tried[at, np.arange(scale.size)])
