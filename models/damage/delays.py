@@ -1,11 +1,11 @@
-"""How long buyers take to report damage, as the delays drift: a family of laws, its scale wandering from month to month.
+"""How long buyers take to report damage, where the delays drift: a law whose scale changes from month to month.
 
-The day of a report follows a gamma or a lognormal law of one of several shapes. Its scale is a random walk over the
+The delay follows a gamma or a lognormal law of one of several shapes. Its scale is a random walk with a trend over the
 thirty days in which a parcel was shipped, so that recent claims tell most of recent parcels. Only claims that came soon
-enough to be seen are on record: each is judged within the age of its parcel (right truncation). The scale lies on a grid,
-which makes sums of all integrals: filtered forwards and drawn backwards (L. R. Rabiner, "A tutorial on hidden Markov
-models", Proceedings of the IEEE 77 (1989), 257-286; S. Frühwirth-Schnatter, "Data augmentation and dynamic linear
-models", Journal of Time Series Analysis 15 (1994), 183-202).
+enough to be seen are on record: each is judged within the age of its parcel (right truncation). Scale and trend lie on
+a grid, which makes sums of all integrals: filtered forwards and drawn backwards (L. R. Rabiner, "A tutorial on hidden
+Markov models", Proceedings of the IEEE 77 (1989), 257-286; S. Frühwirth-Schnatter, "Data augmentation and dynamic
+linear models", Journal of Time Series Analysis 15 (1994), 183-202).
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ from scipy.stats import chi2
 from models.damage.arrays import FloatArray, IntArray
 
 BLOCK_DAYS, MOST_BLOCKS = 30, 30
-# Middle delays that are tried, in logarithms of days, and how likely each is before a claim is seen: about ten days, two
-# times in three between four and twenty-seven. Common practice, no source.
+# Middle delays that are tried, in logarithms of days, and how likely each is before a claim is seen: about ten days,
+# two times in three between four and twenty-seven. Common practice, no source.
 SCALES = np.linspace(0.0, np.log(200.0), 64)
 USUAL_SCALE, UNSURE = np.log(10.0), 1.0
 # Shapes: of gamma laws, and standard deviations of lognormal ones.

@@ -23,7 +23,7 @@ from models.errors import SettingsError
 
 WINDOW_DAYS = 120
 LEAST_CLAIMS = 20
-# The law counts as much as so many claims against what claims show beside it, and steps of its share that are told apart.
+# The law counts as much as so many claims against what claims show beside it. Steps of its share that are told apart.
 LAW_CLAIMS, STEPS = 40.0, 40
 # Draws of what the curve may be: the same in every build.
 DRAWS, SEED = 64, 20_261

@@ -2,7 +2,7 @@
 
 L. Tierney, J. B. Kadane, "Accurate approximations for posterior moments and marginal densities", Journal of the
 American Statistical Association 81 (1986), 82-86. The mode is found by Newton's steps; around it the effects are taken
-to be normal, and the same expansion gives the likelihood of the spreads that they were fitted with.
+to be normal, and that normal distribution is then moved to where it keeps the number of claims.
 """
 
 from __future__ import annotations
@@ -58,12 +58,10 @@ def effects_of(levels: Mapping[str, IntArray], sizes: tuple[int, ...]) -> csr_ar
 
 @dataclass(frozen=True)
 class Fit:
-    """effects: the most likely ones, shape (effects,). factor: lower Cholesky factor of the information about them.
-    evidence: log likelihood of the spreads, but for a constant."""
+    """effects: the most likely ones, shape (effects,). factor: lower Cholesky factor of the information about them."""
 
     effects: FloatArray
     factor: FloatArray
-    evidence: float
 
     @cached_property
     def variances(self) -> FloatArray:
@@ -80,17 +78,16 @@ def fit(design: Design, exposure: FloatArray, spreads: FloatArray, weight: float
     """The effects, given how far each factor's spread.
 
     exposure: parcels at risk, shape (cells,); fresh parcels may have more claims, which tells of their like. spreads:
-    standard deviation of each factor's effects, in log odds. weight: what a parcel counts for, one or less. start: effects to begin with.
+    standard deviation of each factor's effects, in log odds. weight: what a parcel counts for, one or less. start:
+    effects to begin with.
     """
     matrix, at_risk = design.matrix, np.maximum(exposure, NEGLIGIBLE)
-    # What parcels at risk say of the claims by themselves: it tells one exposure from another.
-    by_risk = float((design.claims * np.log(at_risk)).sum())
     middle, precision = _prior(spreads, design.sizes)
 
     def height(effects: FloatArray) -> float:
         reach = matrix @ effects
         told = design.claims * reach - at_risk * np.logaddexp(0.0, reach)
-        return float(weight * (told.sum() + by_risk) - 0.5 * (precision * (effects - middle) ** 2).sum())
+        return float(weight * told.sum() - 0.5 * (precision * (effects - middle) ** 2).sum())
 
     effects, best = start, height(start)
     for _ in range(NEWTON_STEPS):
@@ -103,16 +100,15 @@ def fit(design: Design, exposure: FloatArray, spreads: FloatArray, weight: float
         if reached - best < STILL:
             break
         effects, best = effects + step, reached
-    evidence = best + 0.5 * np.log(precision).sum() - np.log(np.diag(factor)).sum()
-    return Fit(effects, factor, float(evidence))
+    return Fit(effects, factor)
 
 
 def balanced(found: Fit, design: Design, exposure: FloatArray, spreads: FloatArray, weight: float) -> Fit:
     """The normal distribution nearest to the effects' own, where `found` lies around their mode.
 
-    Few claims make the distribution of a logarithm lopsided: draws around its mode have more claims on average than were
-    seen. Rates are therefore taken as they are on average over the draws, in slope and in information (M. Opper, C.
-    Archambeau, "The variational Gaussian approximation revisited", Neural Computation 21 (2009), 786-792).
+    Few claims make the distribution of a logarithm lopsided: draws around its mode have more claims on average than
+    were seen. Rates are therefore taken as they are on average over the draws, in slope and in information (M. Opper,
+    C. Archambeau, "The variational Gaussian approximation revisited", Neural Computation 21 (2009), 786-792).
     """
     matrix, at_risk = design.matrix, np.maximum(exposure, NEGLIGIBLE)
     middle, precision = _prior(spreads, design.sizes)
@@ -127,7 +123,7 @@ def balanced(found: Fit, design: Design, exposure: FloatArray, spreads: FloatArr
         effects = effects + step * min(1.0, 1.0 / np.abs(step).max())
         if np.abs(step).max() < BALANCED:
             break
-    return Fit(effects, factor, found.evidence)
+    return Fit(effects, factor)
 
 
 def mean_rates(middle: FloatArray, variance: FloatArray) -> FloatArray:

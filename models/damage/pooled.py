@@ -84,8 +84,8 @@ def pooled(
 ) -> Effects:
     """Draws of all effects.
 
-    exposures: parcels at risk of each cell as they may be, each as likely by itself, shape (cells,). together: number of
-    each cell's group, shape (cells,), among which it is judged whether damage varies more than chance allows. usual:
+    exposures: parcels at risk of each cell as they may be, each as likely by itself, shape (cells,). together: number
+    of each cell's group, shape (cells,), among which it is judged whether damage varies more than chance allows. usual:
     how far a factor may be thought to spread, by name; USUAL_SPREAD for others.
     """
     rng = np.random.default_rng(seed)
