@@ -138,7 +138,8 @@ def _filtered(told: FloatArray, walk: tuple[float, float]) -> tuple[FloatArray, 
         chance = np.outer(chance, np.exp(-0.5 * (TRENDS / walk[1]) ** 2)).ravel()
     chance, seen = chance / chance.sum(), []
     for block in told[::-1]:
-        chance = (chance @ step if seen else chance) * np.exp(block - block.max())
+        # Nothing is impossible: two blocks that contradict each other leave an unlikely path, not none.
+        chance = (chance @ step if seen else chance).clip(1e-200) * np.exp(block - block.max())
         evidence += float(np.log(chance.sum()) + block.max())
         chance = chance / chance.sum()
         seen.append(chance)

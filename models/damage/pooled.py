@@ -21,7 +21,7 @@ from scipy.sparse import csr_array
 from scipy.special import expit, softmax
 
 from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray, sums
-from models.damage.laplace import Design, Fit, balanced, effects_of, fit
+from models.damage.laplace import Design, Fit, Told, balanced, effects_of, fit
 
 # How far a factor may be thought to spread before anything is seen: half a normal distribution of this scale, in log
 # odds. Few factors make a parcel four times as likely to break. Common practice, no source.
@@ -98,15 +98,18 @@ def pooled(
     if weight < 1.0:
         best, spreads = _best(design, middle, weight, scale)
     at_risk = np.maximum(np.array(exposures), NEGLIGIBLE)
-    by_risk = np.log(at_risk) @ design.claims
-    known, turn, draws, turns = best, int(rng.integers(len(exposures))), [], []
+    by_risk, turn = np.log(at_risk) @ design.claims, int(rng.integers(len(exposures)))
+    draws, turns = [], []
     for _ in range(FIRST + TURNS):
-        known = balanced(known, design, at_risk[turn], spreads, weight)
-        draws.append(known.drawn(rng, EACH))
+        best = balanced(Told(design, at_risk[turn], spreads, weight), best.effects)
+        draws.append(best.drawn(rng, EACH))
         turns.append(turn)
-        spreads = _spreads_drawn(draws[-1][0], design, scale, rng)
-        told = weight * (by_risk - at_risk @ np.logaddexp(0.0, design.matrix @ draws[-1][0]))
-        turn = int(rng.choice(len(exposures), p=softmax(told)))
+        effects = draws[-1][0]
+        spreads = _spreads_drawn(effects, design, scale, rng)
+        # The shop's own effect is left open: an exposure is as likely as the claims' shares of the cells under it.
+        rate = expit(design.matrix @ effects)
+        likely = weight * (by_risk - design.claims.sum() * np.log(at_risk @ rate))
+        turn = int(rng.choice(len(exposures), p=softmax(likely)))
     return Effects(np.vstack(draws[FIRST:]), np.repeat(turns[FIRST:], EACH), design.sizes)
 
 
@@ -117,7 +120,7 @@ def _best(design: Design, exposure: FloatArray, weight: float, scale: FloatArray
     start = np.append(np.log(rate), np.zeros(edges[-1] - 1))
     spreads = np.minimum(np.full(levels.size, FIRST_SPREAD), scale)
     for _ in range(ROUNDS):
-        found = fit(design, exposure, spreads, weight, start)
+        found = fit(Told(design, exposure, spreads, weight), start)
         squares = np.add.reduceat(found.effects**2 + found.variances, edges[:-1])
         wanted = 0.5 * scale**2 * (np.hypot(levels - 1.0, 2.0 * np.sqrt(squares) / scale) - levels + 1.0)
         step, start = 0.5 * np.log(wanted / spreads**2), found.effects

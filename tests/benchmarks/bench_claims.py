@@ -20,7 +20,7 @@ from models.analyses import Question
 from models.analyses.damage import compute
 from models.analyses.damage_model import FACTORS, PAIR
 from models.damage.arrays import FloatArray, IntArray, sums
-from models.damage.laplace import Design, fit
+from models.damage.laplace import Design, Told, fit
 from tests.damage_shops import NOTHING
 
 Row = tuple[str, float, float]
@@ -178,7 +178,7 @@ def _oracle_width(shop: Shop) -> pd.Series:
     sizes = tuple(int(level.max()) + 1 for level in levels.values())
     design = Design(sums(at, np.ones(at.size), len(known)), levels, sizes)
     spreads = np.array([SPREADS[name] for name in levels])
-    drawn_effects = fit(design, parcels, spreads, 1.0, np.append(-4.0, np.zeros(sum(sizes)))).drawn(
+    drawn_effects = fit(Told(design, parcels, spreads, 1.0), np.append(-4.0, np.zeros(sum(sizes)))).drawn(
         np.random.default_rng(0), 400
     )
     rate = expit(design.matrix @ drawn_effects.T)

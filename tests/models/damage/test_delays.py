@@ -53,7 +53,7 @@ def test_the_evidence_is_the_sum_over_every_path(walk: int, monkeypatch: pytest.
     paths = [
         start[a]
         + np.log(step[a, b])
-            + np.log(step[b, c])
+        + np.log(step[b, c])
         + told[2, states[a][0]]
         + told[1, states[b][0]]
         + told[0, states[c][0]]
