@@ -77,8 +77,15 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.lag_assumed", "damage.within", "damage.limits", "damage.carriage_rated"),
-        *("damage.carriage_alike", "methods.reversed", "methods.entangled", "methods.unlike", "decision.use"),
+        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within", "damage.limits"),
+        *(
+            "damage.carriage_rated",
+            "damage.carriage_alike",
+            "methods.reversed",
+            "methods.entangled",
+            "methods.unlike",
+            "decision.use",
+        ),
         *("decision.use_sure", "decision.choice", "decision.wait", "decision.wait_not_known"),
     ),
     parts=(

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+from scipy.stats import norm
 
 from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import CELL, READS, DamageRecords, by_month, damage_records, named
@@ -59,6 +60,7 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "reported_high": (curve.cumulative + reach).clip(0.0, 1.0),
             "curve_source": curve.source,
             "is_default": curve.is_default,
+            "is_drifting": curve.is_drifting,
             "claim_count": curve.claims,
             "late_claim_count": curve.late_claims,
             "impossible_claim_count": curve.impossible_claims,
@@ -123,14 +125,17 @@ def comparisons(question: Question, records: DamageRecords) -> pd.DataFrame:
 
 
 def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords) -> pd.DataFrame:
-    """The pooled ratio of each pair, and whether the difference stands there too."""
+    """The pooled ratio of each pair, and whether the difference stands there too: each pair is asked for its share of
+    the doubt that all may have together (Bonferroni)."""
     pairs = list(zip(rows["method_a"], rows["method_b"], strict=True))
     if not pairs:
         return rows.assign(**dict.fromkeys(POOLED, rows["adjusted_ratio"]), is_entangled=rows["is_different"])
     model = damage_model(question, records)
-    limits = np.array([np.quantile(model.ratio(*pair), [0.5, 0.025, 0.975]) for pair in pairs])
+    logs = np.log(np.column_stack([model.ratio(*pair) for pair in pairs]))
+    limits = np.exp(np.quantile(logs, [0.5, 0.025, 0.975], axis=0)).T
     side = np.sign(np.log(floats(rows["adjusted_ratio"])))
-    stands = np.where(side < 0, limits[:, 2] < 1.0, limits[:, 1] > 1.0)
+    wrong = norm.sf(side * logs.mean(axis=0) / logs.std(axis=0).clip(1e-9))
+    stands = wrong < 0.5 * records.settings.false_discovery_rate / len(pairs)
     is_different = rows["is_different"].to_numpy(bool)
     made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands)
     return made.assign(**dict(zip(POOLED, limits.T, strict=True)))

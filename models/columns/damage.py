@@ -16,6 +16,7 @@ DAMAGE: dict[str, Definition] = {
     "reported_high": fraction("Upper limit of the share, 95 percent", 0.82, label="Upper limit"),
     "curve_source": choice("Where the curve comes from", "own claims", CURVES, label="Curve"),
     "is_default": flag("Too few claims for a curve of the shop's own", False),
+    "is_drifting": flag("Whether the record proves that the delay changes over time", False),
     "late_claim_count": count("Claims past the window, not counted", 1),
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
     "window_days": count("Claims are counted up to this age of the parcel", 120),
