@@ -57,7 +57,7 @@ CHAPTERS = (
     Chapter(
         name="records",
         title="Records and method",
-        findings=("chapter.billed",),
+        findings=("chapter.billed", "chapter.unsent"),
         opens=("coverage",),
         stays=("missing",),
     ),

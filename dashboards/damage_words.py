@@ -47,7 +47,7 @@ CLAIMS_OPEN = (
 )
 JUDGED = (
     *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),
-    "changes.not_measured",
+    *("changes.not_settled", "changes.not_measured", "changes.left_out", "changes.drawn", "changes.no_reason"),
 )
 QUIET = ("alarms.none", "alarms.not_watched")
 

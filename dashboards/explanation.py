@@ -62,6 +62,7 @@ DISPUTE = (
 )
 LEARNED = ("parcel.learned", "parcel.learned_error_not_known", "parcel.learned_interval")
 LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")
+SHIPMENT = ("charge.shipment", "charge.shipment_not_checked")
 SAME_CHANGE = ("near_miss", "change", "change_in", "change_lb", "spared_cents", "can_cut", "other_carton_code")
 
 
@@ -97,7 +98,10 @@ def explanation(
     """
     records = Records(tables={PARCEL: pd.DataFrame([parcel])})
     reported = sentences.lines((*SIDES, *ZONES, *WEIGHTS, "parcel.not_rated"), records, units)
-    if not is_unknown(parcel["expected_cents"]):
+    # Of parcels billed together no charge belongs to one.
+    together = sentences.lines(SHIPMENT, records, units)
+    reported += together
+    if not together and not is_unknown(parcel["expected_cents"]):
         reported += _charged(parcel, lines, units)
         reported += [f"  {line}" for line in sentences.lines(TOTAL, records, units)]
         reported += sentences.lines(LEARNED, records, units)

@@ -9,6 +9,7 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.cartons import CARTONS, PIECES
+from dashboards.sentences.parcel import PACKING
 from models.packing.geometry import CAUTION
 from models.shop_units import Units
 
@@ -23,6 +24,12 @@ def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
     cartons = tables[CARTONS]
     lines = [line for at in range(len(cartons)) for line in _reported(cartons.iloc[[at]], tables[PIECES], units)]
     return "\n".join([*lines, *([f"  {CAUTION}."] if cartons["is_cut"].any() else [])])
+
+
+def not_placed(lacking: str, units: Units) -> str:
+    """Why it is not known how the goods lie. lacking: what the records lack."""
+    rows = pd.DataFrame({"lacking_words": [lacking]})
+    return "\n".join(sentences.lines(["parcel.packing_not_known"], Records(tables={PACKING: rows}), units))
 
 
 def _reported(carton: pd.DataFrame, pieces: pd.DataFrame, units: Units) -> Iterator[str]:

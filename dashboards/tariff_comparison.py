@@ -14,8 +14,11 @@ from dashboards.review import render_sections
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
 MONEY = ("before_cents", "after_cents", "change_cents")
+CHANGE = (*MONEY, "change_share", "within_cents")
 NONE = ("tariff_change.none",)
 NO_CROSSING = ("tariff_change.no_crossing", *NONE)
+LEARNED = ("tariff_change.learned", "tariff_change.learned_not_known")
+LEARNED_TERMS = ("tariff_change.term_learned", "tariff_change.term_learned_not_known")
 SHOWN = 50
 
 
@@ -61,14 +64,22 @@ OFFER = (
         order=0,
         name="offer",
         title="What each term would be worth",
-        lead=("tariff_change.together", "tariff_change.together_as_alone", *NONE_PRICED),
+        lead=("tariff_change.together", "tariff_change.together_as_alone", *LEARNED_TERMS, *NONE_PRICED),
         is_headline=True,
         parts=(
             Panel(
                 name="terms",
                 title="Change by term, each alone, and all together",
                 table=TERMS,
-                columns=("term", "changed_count", "parcel_count", "compared_count", *MONEY, "change_share"),
+                columns=(
+                    "term",
+                    "changed_count",
+                    "parcel_count",
+                    "compared_count",
+                    *MONEY,
+                    "change_share",
+                    "within_cents",
+                ),
                 choose=every_row,
                 draw=partial(draw_changes, by=("term",)),
                 when_empty=NONE_PRICED,
@@ -82,14 +93,23 @@ SECTIONS = (
         order=0,
         name="change",
         title="What would change",
-        lead=("tariff_change.compared", "tariff_change.compared_few", *NONE),
+        lead=("tariff_change.compared", "tariff_change.compared_few", *LEARNED, *NONE),
         is_headline=True,
         parts=(
             Panel(
                 name="all-parcels",
                 title="All parcels looked back on",
                 table=TOTALS,
-                columns=("carrier", "first_on", "last_on", "parcel_count", "compared_count", *MONEY, "change_share"),
+                columns=(
+                    "carrier",
+                    "first_on",
+                    "last_on",
+                    "parcel_count",
+                    "compared_count",
+                    *MONEY,
+                    "change_share",
+                    "within_cents",
+                ),
                 choose=every_row,
                 when_empty=NONE,
                 note=("tariff_change.days",),
@@ -98,7 +118,7 @@ SECTIONS = (
                 name="by-item-type",
                 title="Change by item type",
                 table=ITEM_TYPES,
-                columns=("item_type", "parcel_count", *MONEY, "change_share"),
+                columns=("item_type", "parcel_count", *CHANGE),
                 choose=dearest_first,
                 draw=partial(draw_changes, by=("item_type",)),
                 when_empty=NONE,
@@ -107,7 +127,7 @@ SECTIONS = (
                 name="by-zone",
                 title="Change by zone",
                 table=ZONES,
-                columns=("zone", "parcel_count", *MONEY, "change_share"),
+                columns=("zone", "parcel_count", *CHANGE),
                 choose=dearest_first,
                 draw=partial(draw_changes, by=("zone",)),
                 when_empty=NONE,
@@ -116,7 +136,14 @@ SECTIONS = (
                 name="by-charge",
                 title="Change by charge",
                 table=CHARGES,
-                columns=("charge_name", "charge_kind", "before_parcel_count", "after_parcel_count", *MONEY),
+                columns=(
+                    "charge_name",
+                    "charge_kind",
+                    "before_parcel_count",
+                    "after_parcel_count",
+                    *MONEY,
+                    "within_cents",
+                ),
                 choose=dearest_first,
                 draw=partial(draw_changes, by=("charge_name", "charge_kind")),
                 when_empty=NONE,

@@ -31,7 +31,7 @@ class Money:
 
 MONEY = (
     Money("shipping_charged", "sale", "shipping charged", 1),
-    Money("shipping_refunded", "sale", "shipping charged"),
+    Money("shipping_refunded", "sale", "shipping refunded"),
     Money("allowance", "sale", "shipping charged", 1),
     Money("fee_on_shipping", "sale", "marketplace fee"),
     Money("base", "charge", "base price"),

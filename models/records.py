@@ -43,7 +43,7 @@ WEIGHTS = record(
     "parcel_id sale_id line_number",
     "parcel_id sale_id? line_number? packed_quantity? shipped_on? carrier? service? zone? is_residential? "
     "destination_prefix? declared_value_cents? carton_code? cut_height_in? packing_method? is_rectangular? "
-    "scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes?",
+    "scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? shipment_id?",
     (
         Needs("line_number", "sale_id"),
         *all_or_none(("line_number", "packed_quantity")),
@@ -64,7 +64,7 @@ CHARGES = record(
     "carrier invoice_number line_number",
     "carrier invoice_number line_number invoiced_on parcel_id? sale_id? shipped_on? service? zone? charge_code "
     "charge_kind? amount_cents invoice_total_cents? billed_weight_lb? billed_length_in? billed_width_in? "
-    "billed_height_in?",
+    "billed_height_in? shipment_id?",
     (*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
     sorts=(sides("billed_"),),
 )

@@ -96,7 +96,7 @@ def answered(asked: Question, *wanted: str) -> Tables:
 def decision(item_type: str, changed_on: str, **more: Any) -> dict[str, Any]:
     """A logged change without a verdict."""
     said = {"decision_id": item_type, "item_type": item_type, "changed_on": changed_on, "expected_ratio": 0.5}
-    return said | {"change_made": "foam instead of paper", "reason_given": "too much broke"} | more
+    return said | {"change_made": "foam instead of paper", "reason_given": "cheaper", "change_reason": "planned"} | more
 
 
 def only(rows: pd.DataFrame, **wanted: Any) -> dict[str, Any]:

@@ -118,7 +118,8 @@ SECTION = Section(
             table=UNUSED,
             columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on", but="refund_days_left"),
             choose=next_refund_first,
-            when_empty=("labels.none_unused",),
+            when_empty=("labels.none_unused", "labels.no_scans"),
+            note=("labels.no_scans",),
             is_folded=True,
         ),
         Panel(

@@ -8,7 +8,8 @@ from dashboards import curves, intervals
 from dashboards.damage_words import JUDGED
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Limit, Picture
-from dashboards.sentences.claims import ALARMS, CHANGES, CLAIMS, still_open
+from dashboards.sentences.changes import CHANGES
+from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
 
 WEEKS = "analysis.watched_weeks"
 SHOP = "damage: all item types"
@@ -48,9 +49,13 @@ SECTION = Section(
             title="Changes made: damage after / before",
             table=CHANGES,
             columns=(
+                *("change_made", "item_types", "changed_on", "change_reason", "verdict", "measured_ratio"),
+                *("measured_low", "measured_high", "likely_ratio", "likely_low", "likely_high", "expected_ratio"),
+                *("claims_expected", "claims_seen", "has_control", "judged_on", "look_count", "is_final"),
+            ),
+            foremost=(
                 *("change_made", "item_types", "changed_on", "verdict", "measured_ratio", "measured_low"),
-                *("measured_high", "expected_ratio", "claims_expected", "claims_seen", "has_control"),
-                *("judged_on", "is_final"),
+                *("measured_high", "likely_ratio"),
             ),
             choose=every_row,
             draw=draw_changes,

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from models.shop_units import Units
 
 TOPICS = (
-    *("actions", "advice", "billing", "bridge", "cartons", "causes", "chapters", "charges", "claims", "comparisons"),
-    *("completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel"),
-    *("records", "returns", "surcharges", "tariff_change"),
+    *("actions", "advice", "billing", "bridge", "cartons", "causes", "changes", "chapters", "charges", "claims"),
+    *("comparisons", "completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing"),
+    *("parcel", "records", "returns", "surcharges", "tariff_change"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

@@ -8,9 +8,12 @@ from dashboards.sentences.entry import Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
+    GAPS,
     MARGIN,
     covered,
+    gap,
     greatest,
+    is_each_sale_sent,
     is_judged,
     least,
     named,
@@ -69,6 +72,23 @@ def _highest_rate(records: Records) -> Rows:
 def _most_claims(records: Records) -> Rows:
     rows = named(records.month_rows(CLAIMED), "item_type", "packing_method")
     return greatest(rows[rows["damage_count"] >= FEWEST_CLAIMS], "damage_count")
+
+
+def _knows_by_bills_only(records: Records) -> bool:
+    """Whether parcels are known by their bills alone: of these each has one, whatever is missing."""
+    rows = covered(records)
+    is_billed = bool((rows["charged_count"] == rows["parcel_count"]).all())
+    return is_billed and not rows["benched_parcel_count"].sum() and not is_each_sale_sent(records)
+
+
+def _counted(records: Records) -> Rows:
+    return only_if(not _knows_by_bills_only(records), covered(records))
+
+
+def _unsent(records: Records) -> Rows:
+    """Where no bench log counts the parcels, the sales do, as far as any of them is tied to a parcel."""
+    rows = only_if(_knows_by_bills_only(records), gap(records, "sales without a parcel"))
+    return rows[rows["missing_count"] < rows["due_count"]]
 
 
 ENTRIES = (
@@ -132,6 +152,12 @@ ENTRIES = (
         COVERAGE,
         "chapter.billed",
         "{charged_count} of {parcel_count:parcel is/parcels are} billed so far",
-        covered,
+        _counted,
+    ),
+    of_rows(
+        GAPS,
+        "chapter.unsent",
+        "{missing_count} of {due_count:sale line has/sale lines have} no parcel on record",
+        _unsent,
     ),
 )

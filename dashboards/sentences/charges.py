@@ -5,6 +5,7 @@ from __future__ import annotations
 from dashboards.parts import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import overdue
+from dashboards.sentences.parcel import PARCEL
 
 # Rows of models/sql/explaining, with the parcel's units beside them.
 LINES = "explaining.lines"
@@ -93,6 +94,15 @@ def _settled(records: Records) -> Rows:
     return found[(found["dispute_state"] != "open") | found["last_dispute_on"].isna()]
 
 
+def _shipment(is_checked: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(PARCEL).dropna(subset=["shipment_billed_cents"])
+        return found[found["shipment_lacking"].isna() == is_checked]
+
+    return rows
+
+
+SHIPMENT = "It is one of {parcel_count:parcel/parcels} of shipment {shipment_id}"
 ERROR, TAKEN_BACK = "Billing error: {difference_class}", "{over_cents}, {credited_cents} of it taken back."
 
 ENTRIES: tuple[Entry, ...] = (
@@ -133,6 +143,18 @@ ENTRIES: tuple[Entry, ...] = (
         _line(True, True, is_equal=False),
     ),
     *(of_rows(LINES, f"charge.by_{measure}", words, _because(measure)) for measure, words in MEASURES.items()),
+    of_rows(
+        PARCEL,
+        "charge.shipment",
+        f"{SHIPMENT}: for all of them expected {{shipment_expected_cents}}, billed {{shipment_billed_cents}}.",
+        _shipment(True),
+    ),
+    of_rows(
+        PARCEL,
+        "charge.shipment_not_checked",
+        f"{SHIPMENT}. What is billed for all of them, {{shipment_billed_cents}}, is not checked: {{shipment_lacking}}.",
+        _shipment(False),
+    ),
     of_rows(DISPUTES, "dispute.charge", f"{ERROR} on {{charge_name}}, {{over_cents}}.", _error(True, False)),
     of_rows(DISPUTES, "dispute.cause", f"{ERROR}, {{over_cents}}.", _error(False, False)),
     of_rows(DISPUTES, "dispute.charge_taken_back", f"{ERROR} on {{charge_name}}, {TAKEN_BACK}", _error(True, True)),

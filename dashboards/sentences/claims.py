@@ -1,4 +1,4 @@
-"""Changes judged, alarms, and claims that want something done."""
+"""Alarms, and claims that want something done."""
 
 from __future__ import annotations
 
@@ -7,10 +7,8 @@ from collections.abc import Callable
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated, unflagged
-from models.columns.changes import NO_EFFECT, TOO_EARLY, WORKED, WORSE
-from models.settings.damage import LEAST_EXPECTED
 
-CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
+ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
 STEPS = "analysis.claim_steps"
 WEEKS = "analysis.watched_weeks"
 Days = Callable[[Rows, str, Records], Rows]
@@ -22,27 +20,6 @@ def still_open(rows: Rows) -> Rows:
         return rows
     kept = rows[~(rows["is_in_time"].astype("boolean").eq(False).fillna(False).to_numpy(bool))]
     return kept.sort_values(["days_left", "open_cents"], ascending=[True, False], na_position="last", kind="stable")
-
-
-def _not_measured(records: Records) -> Rows:
-    rows = records.table(CHANGES)
-    return rows[rows["measured_ratio"].isna()]
-
-
-def _verdict(verdict: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(CHANGES)
-        return found[found["verdict"] == verdict]
-
-    return rows
-
-
-def _too_early(*, is_of_few: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _verdict(TOO_EARLY)(records)
-        return found[(found["claims_expected"] < LEAST_EXPECTED) == is_of_few]
-
-    return rows
 
 
 def _task(task: str) -> RowsOf:
@@ -80,19 +57,8 @@ def _no_claim_waits(records: Records) -> bool:
     return records.has(CLAIMS) and still_open(records.table(CLAIMS)).empty and are_there(records, "claims")
 
 
-CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
 CLAIM = "{claim_id} ({item_type})"
 STEP = "{claim_id} ({item_type}, {carrier})"
-WHY: dict[str, tuple[RowsOf, str]] = {
-    "changes.worked": (_verdict(WORKED), "The whole interval lies below one"),
-    "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
-    "changes.no_effect": (_verdict(NO_EFFECT), "The interval holds one but not the target"),
-    "changes.too_early_few": (
-        _too_early(is_of_few=True),
-        "At the old rate {claims_expected:claim/claims} would be expected after the change, which is too few",
-    ),
-    "changes.too_early": (_too_early(is_of_few=False), "The interval holds both one and the target"),
-}
 ALARM = "{cause}, week of {week_on}: {alarm_words}."
 # What happened, in the cell of a table: without a full stop.
 ALARM_WORDS = (
@@ -119,26 +85,6 @@ ALARM_WORDS = (
 
 ENTRIES = (
     *ALARM_WORDS,
-    *(
-        of_rows(
-            CHANGES,
-            id,
-            f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}), from "
-            f"{{claims_seen:claim/claims}} after the change; target {{expected_ratio}}. {why}.",
-            rows,
-        )
-        for id, (rows, why) in WHY.items()
-    ),
-    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _not_measured),
-    where(
-        "changes.none",
-        "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
-        lambda records: records.has(CHANGES) and records.table(CHANGES).empty,
-    ),
-    definition(
-        "changes.marks",
-        "Solid: measured against item types left alone. Hollow: target. A final verdict stands.",
-    ),
     of_rows(
         ALARMS,
         "alarms.open",

@@ -165,7 +165,7 @@ ENTRIES = (
         COMPLETED,
         "completed.sales_to_ship",
         "In that are {sales_to_ship_count:sale/sales} without a parcel on record, with {income_to_come_cents} of "
-        "shipping paid.",
+        "shipping paid, after refunds and fees.",
         _to_come("sales_to_ship_count"),
     ),
     of_rows(

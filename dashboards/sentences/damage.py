@@ -122,8 +122,8 @@ ENTRIES = (
     of_rows(
         LAGS,
         "damage.within",
-        "Rates are of claims within {window_days} days of shipping, the age of the oldest parcels on record. What "
-        "comes later nobody has seen yet.",
+        "Rates are of claims within {window_days:day/days} of shipping: no parcel on record is older. What comes later "
+        "nobody has seen yet.",
         _is_young,
     ),
     of_rows(

@@ -60,7 +60,7 @@ def _no_pattern(records: Records) -> bool:
     return len(rows) > 0 and flagged(rows, "is_pattern").empty
 
 
-RANGE = "({net_low_cents} to {net_high_cents}, 95 % interval)"
+RANGE = "({net_low_cents} to {net_high_cents}, 95 % interval of all rules together)"
 ENTRIES = (
     of_rows(
         RULES,

@@ -9,6 +9,8 @@ from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
 EDITION, CHANGES, FILES, LEFT_OUT = "letter.edition", "letter.changes", "letter.files", "letter.due"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
+CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
+BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
 
 
 def _edition(is_first: bool) -> RowsOf:
@@ -122,4 +124,17 @@ ENTRIES = (
         _cut,
     ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
+    where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
+    where("claims.none_waits", "No claim on record waits for a step.", _is_empty(WAITING)),
+    of_rows(
+        BENCH,
+        "bench.nothing_waits",
+        "Nothing waits for the bench: it knows every label and sale of the last {day_count:day/days} on record.",
+        lambda records: records.table(BENCH)[records.table(BENCH)["parcel_count"] == 0],
+    ),
+    where(
+        "bench.no_sheet",
+        "There is no bench sheet yet: it needs packed sides of item types, packing methods and cartons.",
+        _is_empty(BENCH_SHEETS),
+    ),
 )

@@ -7,7 +7,7 @@ from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import flagged, only_if, unflagged
 
 # Rows of models/sql/explaining.
-MARGIN, PARCEL, NEAR = (f"explaining.{name}" for name in ("margin", "parcel", "near"))
+MARGIN, PARCEL, NEAR, PACKING = (f"explaining.{name}" for name in ("margin", "parcel", "near", "packing"))
 SOURCES = {
     "measured": "measured at the bench",
     "learned": "not measured; this is what the carrier usually bills for the carton",
@@ -152,7 +152,7 @@ ENTRIES: tuple[Entry, ...] = (
     of_rows(
         PARCEL,
         "parcel.sides_not_known",
-        "Sides: unknown; the bench log has neither sides nor a carton that the catalogue knows.",
+        "Sides: not known; the bench log has neither sides nor a carton that the catalogue knows.",
         _null(PARCEL, "length_in"),
     ),
     of_rows(
@@ -224,6 +224,12 @@ ENTRIES: tuple[Entry, ...] = (
         "parcel.just_under_weight",
         "Just under: {change_lb} more weight would add {charge_name}, {spared_cents} in all.",
         _near("just under", is_weight=True),
+    ),
+    of_rows(
+        PACKING,
+        "parcel.packing_not_known",
+        "Packing: not known; {lacking_words}.",
+        lambda records: records.table(PACKING),
     ),
     of_rows(NEAR, "parcel.can_cut", "Cutting the carton does it.", _way(True, False)),
     of_rows(NEAR, "parcel.other_carton", "Carton {other_carton_code} would do.", _way(False, True)),

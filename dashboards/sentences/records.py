@@ -23,6 +23,7 @@ from dashboards.sentences.grounds import (
 )
 
 WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
+SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
 
@@ -72,6 +73,17 @@ def _all_sold_billed(records: Records) -> Rows:
     rows = _all_billed(records)
     is_proven = is_each_sale_sent(records) and bool((rows["benched_parcel_count"] < rows["parcel_count"]).any())
     return only_if(is_proven, gap(records, "sales without a parcel"))
+
+
+def _all_used(records: Records) -> Rows:
+    """Carriers that report scans, none of whose labels lies unused."""
+    rows = only_if(records.has(UNUSED), records.table(SCANS))
+    return rows[(rows["scanned_count"] > 0) & ~rows["carrier"].isin(records.table(UNUSED)["carrier"])]
+
+
+def _unscanned(records: Records) -> Rows:
+    rows = records.table(SCANS)
+    return rows[rows["scanned_count"] == 0]
 
 
 def _missing(name: str) -> RowsOf:
@@ -149,7 +161,7 @@ ENTRIES = (
         GAPS,
         "records.sales_without_parcel",
         "No parcel is on record for {missing_count} of {due_count:sale line/sale lines} of {shipped_month}; "
-        "{missing_cents} of shipping paid on them is in no month yet.",
+        "{missing_cents} of shipping paid on them, after refunds and fees, is in no month yet.",
         _missing(SALES),
     ),
     of_rows(
@@ -207,11 +219,18 @@ ENTRIES = (
         "No sale is on record yet.",
         lambda records: are_absent(records, "sales"),
     ),
-    where(
+    of_rows(
+        SCANS,
         "labels.none_unused",
-        "Of carriers that report scans, no paid label is without one for a week or more; of other carriers it is not "
-        "known which labels were used.",
-        lambda records: are_there(records, "labels") and records.has(UNUSED) and records.table(UNUSED).empty,
+        "{carrier}: {scanned_count} of {label_count:label shows/labels show} a scan, and no paid one is without for a "
+        "week or more.",
+        _all_used,
+    ),
+    of_rows(
+        SCANS,
+        "labels.no_scans",
+        "{carrier} reports no scan of its {label_count:label/labels}, so it is not known which were used.",
+        _unscanned,
     ),
     where(
         "records.nothing_imported",

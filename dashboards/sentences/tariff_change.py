@@ -48,6 +48,20 @@ def _none_priced(records: Records) -> bool:
     return records.has(TERMS) and not records.table(TERMS)["compared_count"].sum()
 
 
+def _learned(table: str, is_known: bool) -> RowsOf:
+    """The last row of a table where its figures are based on learned prices; of an offer all terms together."""
+
+    def rows(records: Records) -> Rows:
+        found = records.table(table).tail(1)
+        found = found[(found["learned_count"] > 0) & (found["compared_count"] > 0)]
+        return found[found["within_cents"].notna() == is_known]
+
+    return rows
+
+
+LEARNED = "{learned_count} of these parcels are priced by prices learned from bills"
+OFF = f"{LEARNED}: with each of those off by its 95 % interval, all the same way, the change is {{within_cents}} off."
+NOT_KNOWN = f"{LEARNED}, of which it is not known how far they miss."
 WORTH = (
     "All terms together would have changed the {before_cents} of {compared_count:parcel/parcels} by {change_cents}; "
     "each alone they add up to"
@@ -62,6 +76,10 @@ ENTRIES = (
     ),
     of_rows(TERMS, "tariff_change.together_as_alone", f"{WORTH} the same.", _together(True)),
     where("tariff_change.none_priced", "No parcel could be priced with and without the terms.", _none_priced),
+    of_rows(TOTALS, "tariff_change.learned", OFF, _learned(TOTALS, True)),
+    of_rows(TOTALS, "tariff_change.learned_not_known", NOT_KNOWN, _learned(TOTALS, False)),
+    of_rows(TERMS, "tariff_change.term_learned", OFF, _learned(TERMS, True)),
+    of_rows(TERMS, "tariff_change.term_learned_not_known", NOT_KNOWN, _learned(TERMS, False)),
     of_rows(TOTALS, "tariff_change.compared", f"{COMPARED}, {{change_share}}.", _compared(True)),
     of_rows(TOTALS, "tariff_change.compared_few", f"{COMPARED}.", _compared(False)),
     where("tariff_change.none", "No parcel could be priced by both tariffs.", _none_compared),

@@ -15,6 +15,7 @@ from models.analyses.question import Question
 from models.damage.arrays import floats
 from models.damage.comparison import compare_methods, strata_of
 from models.damage.logistic import check_by_logistic
+from models.damage.mixing import LEAST_LEFT, share_left
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
 from models.damage.severity import severity_cents, shrink_severity
 
@@ -32,6 +33,7 @@ REACH = 1.959963984540054
 POOLED = ("pooled_ratio", "pooled_low", "pooled_high")
 ADJUSTED = ["shrunk_rate", "shrunk_low", "shrunk_high"]
 STRATUM = ["item_type", "zone_band"]
+WENT_WITH = ("carrier", "service", "shipped_month")
 MOST_RATIO = 1e12
 
 
@@ -137,8 +139,14 @@ def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords)
     wrong = norm.sf(side * logs.mean(axis=0) / logs.std(axis=0).clip(1e-9))
     stands = wrong < 0.5 * records.settings.false_discovery_rate / len(pairs)
     is_different = rows["is_different"].to_numpy(bool)
-    made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands)
+    is_told_apart = np.array([_is_told_apart(model.cells, pair) for pair in pairs])
+    made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands & ~is_told_apart)
     return made.assign(**dict(zip(POOLED, limits.T, strict=True)))
+
+
+def _is_told_apart(cells: pd.DataFrame, pair: tuple[str, str]) -> bool:
+    """Whether both methods went by the same carriers and services and in the same months."""
+    return all(share_left(cells, pair, STRATUM, factor) >= LEAST_LEFT for factor in WENT_WITH)
 
 
 _LOGISTIC = ("logistic_ratio", "logistic_low", "logistic_high")

@@ -1,81 +1,113 @@
 """Did a logged change work? Damage before and after, against item types that were left alone.
 
 Before is the year up to the change, after is all that was sent since, up to the next logged change of the same goods.
-Item types with a logged change of their own in that time are no control. A verdict holds for one look only: looking
-again and again would find an effect in the end where there is none. So the first "worked" or "worse" is kept in the
-decision log and stands; "too early" and "no effect seen" may still turn.
+Item types with a logged change of their own in that time are no control. A change is looked at as of each month end
+after it, two years long, with what had been reported by then and one error over all of these looks. The looks follow
+from the records and not from when or how often a build ran, so nothing needs to be kept: whoever builds the same
+records finds the same verdict.
+
+What was changed because of its record would get better by itself. Where a bad month or a claim led to the change, the
+three months before it are left out; where the goods were the worst of several, what they had before is drawn towards
+the others (models/damage/selection.py); where no reason is stated, both.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from models.analyses.damage_records import READS as RECORDS
-from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records
+from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records, records_known_on
 from models.analyses.question import Question
-from models.columns.changes import WORKED, WORSE
-from models.damage.change import ChangeVerdict, judge_change
+from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
+from models.damage.change import ChangeVerdict, judge_change, look_at
+from models.damage.comparison import Ratio
+from models.damage.rates import fit_beta_binomial
+from models.damage.selection import drawn_before
 
 READS = (*RECORDS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)
 DAYS_BEFORE = 365
-# As the decision log keeps them: a verdict read back from it is the same to the last bit.
+# Claims of a bad month are of parcels sent within about three.
+LEFT_OUT_DAYS = 92
+MONTH_ENDS = 24
 PLACES = 4
-FINAL = (WORKED, WORSE)
+# Limits beyond are without end: nothing was known yet.
+LEAST_RATIO = 1e-9
 COLUMNS = (
-    *("decision_id", "change_made", "reason_given", "item_types", "changed_on", "expected_ratio", "measured_ratio"),
-    *("measured_low", "measured_high", "claims_expected", "claims_seen", "has_control", "verdict"),
-    *("judged_on", "is_final"),
+    *("decision_id", "change_made", "reason_given", "change_reason", "item_types", "changed_on", "expected_ratio"),
+    *("measured_ratio", "measured_low", "measured_high", "likely_ratio", "likely_low", "likely_high"),
+    *("claims_expected", "claims_seen", "has_control", "verdict", "judged_on", "look_count", "planned_look_count"),
+    "is_final",
 )
-_KEPT = ("measured_ratio", "measured_low", "measured_high", "claims_expected", "claims_seen", "has_control", "verdict")
+STATED = ("decision_id", "change_made", "reason_given", "change_reason", "changed_on", "expected_ratio")
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.change_judgements: one row per logged decision."""
     log = question.table("shop.decisions")
     log = log.assign(changed_on=pd.to_datetime(log["changed_on"]))
-    records = damage_records(question)
-    rows = [_judged(part, log, records) for _, part in log.groupby("decision_id", sort=True)]
+    rows = [_judged(part, log, question) for _, part in log.groupby("decision_id", sort=True)]
     return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
 
 
-def _judged(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -> dict[str, Any]:
+def month_ends(first_on: pd.Timestamp, last_on: pd.Timestamp, most: int = MONTH_ENDS) -> list[pd.Timestamp]:
+    """The month ends from one day to another, so many at the most."""
+    return list(pd.date_range(first_on, last_on, freq="ME"))[:most]
+
+
+def _judged(decision: pd.DataFrame, log: pd.DataFrame, question: Question) -> dict[str, Any]:
     first = decision.iloc[0]
-    row = {name: first[name] for name in ("decision_id", "change_made", "reason_given", "changed_on", "expected_ratio")}
+    ends = month_ends(first["changed_on"], pd.Timestamp(question.as_of))
+    strata = _chosen([_strata(decision, log, known) for known in records_known_on(question, ends)], first)
+    found = judge_change(
+        [look_at(each) for each in strata], planned=MONTH_ENDS, expected_ratio=float(first["expected_ratio"])
+    )
+    row = {name: first[name] for name in STATED} | _measured(found)
     row["item_types"] = ", ".join(sorted(decision["item_type"]))[:200]
-    if pd.notna(first["verdict"]):
-        row |= {name: first[name] for name in (*_KEPT, "judged_on")}
-    else:
-        row |= _verdict(judge_change(sides(decision, log, records), expected_ratio=float(first["expected_ratio"])))
-        row["judged_on"] = records.as_of
-    return row | {"is_final": row["verdict"] in FINAL}
+    row["judged_on"] = ends[found.at] if ends else damage_records(question).as_of
+    row["look_count"], row["planned_look_count"] = found.at + 1 if ends else 0, MONTH_ENDS
+    return row | {"is_final": found.verdict in (WORKED, WORSE) or len(ends) == MONTH_ENDS}
 
 
-def _verdict(found: ChangeVerdict) -> dict[str, Any]:
-    ratio = found.measured
-    limits = (None, None, None) if ratio is None else (ratio.value, ratio.low, ratio.high)
-    figures = (None if figure is None else round(figure, PLACES) for figure in (*limits, found.claims_expected))
-    values = (*figures, round(found.claims_seen), found.has_control, found.verdict)
-    return dict(zip(_KEPT, values, strict=True))
+def _measured(found: ChangeVerdict) -> dict[str, Any]:
+    seen = found.seen
+    return {
+        **_limits("measured", found.measured),
+        **_limits("likely", found.likely),
+        "claims_expected": round(seen.claims_expected, PLACES) if seen else 0.0,
+        "claims_seen": round(seen.claims_seen) if seen else 0,
+        "has_control": bool(seen and seen.has_control),
+        "verdict": found.verdict,
+    }
 
 
-def sides(decision: pd.DataFrame, log: pd.DataFrame, records: DamageRecords) -> pd.DataFrame:
-    """What judge_change compares: claims and exposure per item type, before and after, changed and control."""
-    changed_on = decision["changed_on"].iloc[0]
-    changed = set(decision["item_type"])
+def _limits(name: str, ratio: Ratio | None) -> dict[str, float | None]:
+    figures = () if ratio is None else (ratio.value, ratio.low, ratio.high)
+    known = [round(each, PLACES) if LEAST_RATIO < each < 1.0 / LEAST_RATIO else None for each in figures]
+    return dict(zip((f"{name}_{side}" for side in ("ratio", "low", "high")), known or [None] * 3, strict=True))
+
+
+def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> pd.DataFrame:
+    """What look_at compares: claims and exposure per item type, after and before, changed and control."""
+    changed_on, changed = decision["changed_on"].iloc[0], set(decision["item_type"])
     begin, end = changed_on - pd.Timedelta(days=DAYS_BEFORE), _end(decision, log)
+    until = changed_on - pd.Timedelta(days=_left_out(decision["change_reason"].iloc[0]))
     others = log[(log["decision_id"] != decision["decision_id"].iloc[0]) & log["changed_on"].between(begin, end)]
     left_out = (set(others["item_type"]) - changed) | {UNKNOWN}
-    span = records.since(begin)
-    cells, claims = (_sided(rows, changed_on, end) for rows in (span.cells, span.claims))
-    span = replace(span, cells=cells, claims=claims)
-    rows = span.summed(["item_type", "is_after"])
-    rows = rows[~rows["item_type"].isin(left_out)]
-    return rows.assign(is_changed=rows["item_type"].isin(changed))
+    after, before = (
+        known.between(*days).summed(["item_type"]).set_index("item_type")[["claims", "exposure"]]
+        for days in ((changed_on, end), (begin, until))
+    )
+    strata = after.join(before, how="outer", suffixes=("_a", "_b")).fillna(0.0)
+    strata = strata[~strata.index.isin(left_out)]
+    return strata.assign(is_changed=strata.index.isin(changed)).rename_axis("stratum").reset_index()
+
+
+def _left_out(reason: str) -> int:
+    return LEFT_OUT_DAYS if reason in (BAD_MONTH, CLAIM, NOT_STATED) else 0
 
 
 def _end(decision: pd.DataFrame, log: pd.DataFrame) -> pd.Timestamp:
@@ -85,6 +117,18 @@ def _end(decision: pd.DataFrame, log: pd.DataFrame) -> pd.Timestamp:
     return pd.Timestamp(later["changed_on"].min() if len(later) else pd.Timestamp("2099-12-31"))
 
 
-def _sided(rows: pd.DataFrame, changed_on: pd.Timestamp, end: pd.Timestamp) -> pd.DataFrame:
-    kept = rows[rows["shipped_on"] < end]
-    return kept.assign(is_after=np.asarray(kept["shipped_on"] >= changed_on, dtype=bool))
+def _chosen(looks: list[pd.DataFrame], decision: pd.Series[Any]) -> list[pd.DataFrame]:
+    """The looks, what was before drawn towards the shop's other goods where these were chosen for it. How far goods
+    differ is known from the first look, when nothing had come of the change."""
+    if not looks or decision["change_reason"] not in (WORST, NOT_STATED):
+        return looks
+    before = (looks[0][name].to_numpy(float) for name in ("claims_b", "exposure_b"))
+    prior = fit_beta_binomial(*before, penalised=False)
+    return [_drawn(each, prior) for each in looks]
+
+
+def _drawn(strata: pd.DataFrame, prior: tuple[float, float]) -> pd.DataFrame:
+    chosen = np.asarray(strata["is_changed"] & (strata["exposure_b"] > 0), dtype=bool)
+    sides = (strata[name].to_numpy(float) for name in ("claims_b", "exposure_b"))
+    claims, exposure = drawn_before(*sides, chosen, prior)
+    return strata.assign(claims_b=claims, exposure_b=exposure)

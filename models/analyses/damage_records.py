@@ -45,6 +45,13 @@ class DamageRecords:
         cells, claims = (rows[rows["shipped_on"] >= day] for rows in (self.cells, self.claims))
         return replace(self, cells=cells, claims=claims)
 
+    def between(self, first_on: pd.Timestamp, before: pd.Timestamp) -> DamageRecords:
+        """The same, of parcels shipped from one day to the day before another."""
+        cells, claims = (
+            rows[(rows["shipped_on"] >= first_on) & (rows["shipped_on"] < before)] for rows in (self.cells, self.claims)
+        )
+        return replace(self, cells=cells, claims=claims)
+
     def recent(self) -> DamageRecords:
         """The same, as far back as rates look."""
         return self.since(self.last_shipped_on - pd.DateOffset(months=self.settings.months))

@@ -9,6 +9,7 @@ from models.errors import SettingsError
 
 NOT_KNOWN = "not known"
 _NAME = re.compile(r"\{([^{}\n]*)\}")
+_PART = re.compile(r"[^.;]+[.;]?")
 
 TO_BUYER = """\
 Thank you for telling us, and we are sorry that parcel {parcel} did not arrive as it should.
@@ -45,7 +46,8 @@ NAMES = (
 
 
 def filled(text: str, facts: Mapping[str, str], where: str) -> str:
-    """The text with its names replaced; what no record knows is NOT_KNOWN. Raises SettingsError for an unknown name."""
+    """The text with its names replaced. A sentence or part of one that names only what no record knows is left out;
+    beside something known it is NOT_KNOWN. Raises SettingsError for an unknown name."""
     unknown = sorted({name for name in _NAME.findall(text) if name not in NAMES})
     if unknown:
         raise SettingsError(
@@ -54,4 +56,17 @@ def filled(text: str, facts: Mapping[str, str], where: str) -> str:
             "the text of this claim",
             f"use one of {', '.join(NAMES)}, in braces",
         )
-    return _NAME.sub(lambda found: facts.get(found[1]) or NOT_KNOWN, text)
+    lines = [(line, _proven(line, facts)) for line in text.split("\n")]
+    kept = "\n".join(proven for line, proven in lines if proven or not line)
+    return _NAME.sub(lambda found: facts.get(found[1]) or NOT_KNOWN, kept)
+
+
+def _proven(line: str, facts: Mapping[str, str]) -> str:
+    """The line without those parts, to a full stop or semicolon, whose names are all unknown."""
+    parts = _PART.findall(line)
+    kept = [part for part in parts if not _NAME.search(part) or any(map(facts.get, _NAME.findall(part)))]
+    if kept == parts:
+        return line
+    proven = "".join(kept).strip()
+    proven = f"{proven[:-1]}." if proven.endswith(";") else proven
+    return proven[:1].upper() + proven[1:]

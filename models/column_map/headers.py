@@ -42,6 +42,8 @@ _SPOKEN_WEIGHTS, _SPOKEN_LENGTHS = frozenset(("weight", "scale")), frozenset(("l
 _STRANGE_WORD, _STRANGE_FIGURE = 0.6, 0.05
 # A known word that this contract does not use says that the header speaks of something else.
 _OTHER_WORD = 2.0
+# A header that is the very name of another column comes no nearer than this.
+_OTHER_NAME = 0.9
 
 
 @dataclass(frozen=True)
@@ -149,7 +151,8 @@ class Vocabulary:
 
     def nearness(self, column: str, seen: Header) -> tuple[float, str]:
         """How near the header comes to the column, 0 to 1, and the phrase of the column it comes nearest to."""
-        near = [(self._overlap(words, seen.words), phrase) for phrase, words in self.phrases[column].items()]
+        most = _OTHER_NAME if seen.written != column and seen.written in self.phrases else 1.0
+        near = [(min(self._overlap(words, seen.words), most), phrase) for phrase, words in self.phrases[column].items()]
         return max(near, key=lambda found: found[0])
 
     def _overlap(self, phrase: frozenset[str], words: Sequence[Meanings]) -> float:

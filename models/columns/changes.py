@@ -5,7 +5,13 @@ from __future__ import annotations
 from models.columns.damage import MOST_RATIO
 from models.fields import Definition, choice, count, date, flag, fraction, number, signed_fraction, text
 
-CHANGE_VERDICTS = WORKED, NO_EFFECT, WORSE, TOO_EARLY = "worked", "no effect seen", "worse", "too early"
+CHANGE_VERDICTS = WORKED, NO_EFFECT, WORSE, TOO_EARLY, NOT_SETTLED = (
+    *("worked", "no effect seen", "worse", "too early", "not settled"),
+)
+# Why a change was made: what was chosen for a bad record gets better by itself.
+CHANGE_REASONS = WORST, BAD_MONTH, CLAIM, PLANNED, NOT_STATED = (
+    *("worst of several", "bad month", "claim", "planned", "not stated"),
+)
 CHARTS = ("claims by week", "share surcharged", "cost per parcel")
 
 CHANGES_MADE: dict[str, Definition] = {
@@ -15,25 +21,41 @@ CHANGES_MADE: dict[str, Definition] = {
     "item_types": text("Item types changed", "tripod"),
     "changed_on": date("First day of the change", "2026-03-01", label="From"),
     "expected_ratio": number("Target for the damage rate, as a share of that before", 0.5, least=0, label="Target"),
+    "change_reason": choice("What led to the change", "planned", CHANGE_REASONS, label="Reason"),
     "measured_ratio": number(
-        "Damage rate after over that before, against item types left alone",
+        "Damage rate after over that before, against item types left alone, at the look that the verdict is of",
         0.38,
         least=0,
         most=MOST_RATIO,
         label="Damage after / before",
     ),
     "measured_low": number(
-        "Lower limit of damage after / before, 95 percent", 0.18, least=0, most=MOST_RATIO, label="Lower limit"
+        "Lower limit of damage after / before: of all month ends together, 95 percent hold the truth",
+        0.18,
+        least=0,
+        most=MOST_RATIO,
+        label="Lower limit",
     ),
     "measured_high": number(
-        "Upper limit of damage after / before, 95 percent", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
+        "Upper limit of damage after / before, likewise", 0.79, least=0, most=MOST_RATIO, label="Upper limit"
     ),
+    "likely_ratio": number(
+        "The same by the latest month end, drawn towards no change as far as few claims say little",
+        0.45,
+        least=0,
+        most=MOST_RATIO,
+        label="Adjusted after / before",
+    ),
+    "likely_low": number("Lower limit of the adjusted after / before, 95 percent", 0.25, least=0, most=MOST_RATIO),
+    "likely_high": number("Upper limit of the adjusted after / before, 95 percent", 0.8, least=0, most=MOST_RATIO),
     "claims_expected": number("Claims after the change had the old rate stayed", 30.4, least=0),
     "claims_seen": count("Claims after the change", 10),
     "has_control": flag("Whether item types left alone could be compared", True),
     "verdict": choice("What can be said", "worked", CHANGE_VERDICTS),
-    "judged_on": date("Day the verdict was given; it stands from then on", "2026-11-20"),
-    "is_final": flag("Whether the verdict was given once and stands", True),
+    "judged_on": date("Month end that the verdict is of; the last day of the records before the first", "2026-10-31"),
+    "look_count": count("Month ends from the change to that one", 8),
+    "planned_look_count": count("Month ends over which a change is judged", 24),
+    "is_final": flag("Whether later month ends cannot change the verdict", True),
     "alarm_id": text("Name by which the alarm is acknowledged", "2026-08-17-damage-tripod", label="Alarm"),
     "cause": text("What went up", "damage: tripod"),
     "chart": choice("Chart that signalled", "claims by week", CHARTS),

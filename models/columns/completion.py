@@ -25,7 +25,9 @@ COMPLETION: dict[str, Definition] = {
         "Sales without a parcel on record that usually go out in the month", 4, label="Sales without a parcel"
     ),
     "income_to_come_cents": signed_cents(
-        "Shipping that buyers paid on these sales", 5_200, label="Paid on sales without a parcel"
+        "Shipping that buyers paid on these sales, with what is kept in the item price, less refunds and fees",
+        5_200,
+        label="Paid on sales without a parcel",
     ),
     "carriage_to_come_cents": signed_cents(
         "Carriage expected on bills that have not come yet", 51_200, label="Still to be billed"

@@ -19,8 +19,12 @@ INSURANCE: dict[str, Definition] = {
     "net_cents": signed_cents(
         "What the rule would have brought less its premium", 12_000, label="Brought less premium"
     ),
-    "net_low_cents": signed_cents("Lower limit of that, 95 %", -8_000, label="At least"),
-    "net_high_cents": signed_cents("Upper limit of that, 95 %", 41_000, label="At most"),
+    "net_low_cents": signed_cents(
+        "Lower limit of that: all rules lie within their limits with a chance of 95 %", -8_000, label="At least"
+    ),
+    "net_high_cents": signed_cents(
+        "Upper limit of that: all rules lie within their limits with a chance of 95 %", 41_000, label="At most"
+    ),
     "insured_parcel_count": count("Parcels that were insured", 120, label="Insured"),
     "insured_claim_count": count("Claims on insured parcels", 4, label="Claims, insured"),
     "paid_claim_count": count("Claims that the carrier paid, in full or in part", 5, label="Claims paid"),

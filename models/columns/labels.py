@@ -44,6 +44,8 @@ LABELS: dict[str, Definition] = {
         5,
         label="Billed longer than typed",
     ),
+    "label_count": count("Labels that were paid for", 412, label="Labels"),
+    "scanned_count": count("Labels that show a carrier's scan", 398, label="Scanned"),
     "unscanned_days": count("Days from buying the label to the latest day in the label history", 18),
     "refund_by_on": date(
         "Last day on which the carrier refunds an unused label; empty where no tariff states the term",

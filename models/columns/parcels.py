@@ -6,6 +6,16 @@ from models.fields import Definition, cents, date, fact_key, flag, inches, joine
 
 PARCELS: dict[str, Definition] = {
     "carrier": text("Carrier", "Northline", known_as="[postage] carrier [name], postage company"),
+    "shipment_id": text(
+        "Number under which the carrier takes several parcels together; leave it out where each goes alone",
+        "SH-20417",
+        label="Shipment",
+        known_as="shipment [number/reference/code]",
+    ),
+    "lead_parcel_id": text("First parcel of the shipment, under which its bill is compared", "NL40017733"),
+    "is_charged": flag("Whether the shipment, or a parcel of it, has a base charge", True),
+    "is_billed_whole": flag("Whether not every parcel of the shipment has a base charge of its own", True),
+    "names_no_parcel": flag("Whether an invoice line names a shipment and no parcel", False),
     "service": text(
         "Carrier's service; on an invoice, the one billed",
         "ground",

@@ -14,11 +14,11 @@ STATES: dict[str, Definition] = {
     "due_count": count("Records of the month that should have their counterpart", 376, label="Of"),
     "missing_count": count("Records without their counterpart", 17, label="Without"),
     "gap_cents": signed_cents(
-        "Money of the record: shipping the buyer paid, what the tariff expects, what was billed, what the claim lost",
+        "Money of the record: shipping paid less refunds and fees, what is expected, billed or lost",
         3120,
     ),
     "missing_cents": signed_cents(
-        "Their money: shipping that buyers paid, what the tariff expects, what was billed, what claims lost",
+        "Their money: shipping paid less refunds and fees, what is expected, billed or lost",
         51200,
         label="Amount",
     ),

@@ -3,99 +3,147 @@
 Each side gives a Mantel-Haenszel risk ratio, after to before, within item types. The measured effect is the ratio of
 the two: what the season or a carrier did to all parcels cancels. The logarithms' variances add (D. G. Altman,
 J. M. Bland, "Interaction revisited: the difference between two estimates", BMJ 326 (2003), 219).
+
+It is looked at again and again, at month ends: the limits are as wide as one error over all looks asks for
+(models/damage/sequential.py), and the first look whose limits lie on one side of no change gives the verdict.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 from scipy.stats import norm
 
-from models.columns.changes import NO_EFFECT, TOO_EARLY, WORKED, WORSE
-from models.damage.arrays import FloatArray, floats, require_columns
-from models.damage.comparison import Ratio, arms, corrected, risk_ratio
+from models.columns.changes import NO_EFFECT, NOT_SETTLED, TOO_EARLY, WORKED, WORSE
+from models.damage.arrays import FloatArray, require_columns
+from models.damage.comparison import STRATUM, Ratio, arms, corrected, risk_ratio
+from models.damage.sequential import bounds, spent
 from models.errors import SettingsError
 from models.settings.damage import EXPECTED_RATIO, LEAST_EXPECTED
 
-# Verdicts are tried in the order worse, too early, worked, no effect seen: harm is said at once. Too early: fewer than
-# LEAST_EXPECTED claims were to be expected after the change at the old rate, or the interval holds both one and the
-# expected ratio. Worked, worse: the whole interval lies below one, above one. No effect: it holds one, not the ratio.
-SIDE = ("item_type", "is_changed", "is_after", "claims", "exposure")
+# Of all looks together: half for calling a change better that is not, half for calling one worse.
+ERROR = 0.05
+# How far a change of packing may be thought to move damage before anything is seen: normal in the logarithm of the
+# ratio, so that two in three changes lie between half and double. Common practice, no source.
+USUAL_EFFECT = 0.7
+REACH = float(norm.ppf(0.975))
+# Logarithm of a ratio beyond all that records show: limits without end are cut there.
+LONGEST = 25.0
+Arms = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 
 
 @dataclass(frozen=True)
-class ChangeVerdict:
-    """measured: damage rate after to before, relative to the control; None where nothing can be measured. expected: the
-    ratio hoped for when the change was logged. has_control: whether unchanged item types served as control.
-    claims_expected: claims after the change had the old rate stayed. claims_seen: claims after the change.
-    """
+class Look:
+    """One look at a change. middle, error: logarithm of the measured ratio and its standard error. claims_expected:
+    claims after the change had the old rate stayed. claims_seen: claims after it."""
 
-    verdict: str
-    measured: Ratio | None
-    expected: float
+    middle: float
+    error: float
     claims_expected: float
     claims_seen: float
     has_control: bool
 
+    def ratio(self, low: float, high: float) -> Ratio:
+        """The measured ratio with limits so many standard errors below and above it."""
+        return Ratio(*(_ratio(self.middle + step * self.error) for step in (0.0, low, high)))
 
-def judge_change(sides: pd.DataFrame, *, expected_ratio: float = EXPECTED_RATIO, level: float = 0.95) -> ChangeVerdict:
-    """The verdict on one change. `sides` has the columns SIDE: one row per item type, changed or control, before or
-    after; exposure is corrected for claims still to come. An item type seen on one side only is left out.
 
+@dataclass(frozen=True)
+class ChangeVerdict:
+    """at: number of the look that gave the verdict, from 0; the last one where none did. measured: damage rate after
+    to before, relative to the control, with limits that hold over all looks; None where nothing can be measured.
+    likely: the same at the last look, drawn towards no change as far as it is uncertain, with limits of 95 percent;
+    it does not depend on when it was looked. seen: the look that gave the verdict; None where nothing was sent since.
+    """
+
+    verdict: str
+    at: int
+    measured: Ratio | None
+    likely: Ratio | None
+    seen: Look | None
+
+
+def judge_change(
+    looks: Sequence[Look | None], *, planned: int, expected_ratio: float = EXPECTED_RATIO
+) -> ChangeVerdict:
+    """The verdict on one change after these looks, in order, of the `planned` ones; None where a look tells nothing.
+
+    Verdicts: worse or worked from the first look whose limits lie above or below one; worked not before LEAST_EXPECTED
+    claims were to be expected. Else no effect seen, where the limits of the last look hold one but not the expected
+    ratio; too early, or after the last planned look not settled, where they hold both.
     Raises SettingsError for an expected ratio of one, or not above nothing.
     """
-    require_columns(sides, SIDE, "change log")
     if expected_ratio <= 0 or expected_ratio == 1:
         raise SettingsError(
             "change log", f"expected ratio {expected_ratio}", "the verdict on this change", "state a ratio such as 0.5"
         )
-    changed, control = (_arms(sides[sides["is_changed"].astype(bool) == side]) for side in (True, False))
-    seen, expected_claims = float(changed[0].sum()), _claims_expected(*changed)
-    if changed[0].size == 0:
-        return ChangeVerdict(TOO_EARLY, None, expected_ratio, 0.0, 0.0, has_control=control[0].size > 0)
-    effect = _ratio(changed, level)
-    has_control = control[0].size > 0
-    measured = relative(effect, _ratio(control, level), level) if has_control else effect
-    verdict = _verdict(measured, expected_ratio, expected_claims)
-    return ChangeVerdict(verdict, measured, expected_ratio, expected_claims, seen, has_control)
+    numbers = [number for number, each in enumerate(looks[:planned]) if each is not None]
+    told = [each for each in looks[:planned] if each is not None]
+    if not told:
+        return ChangeVerdict(TOO_EARLY, max(len(looks) - 1, 0), None, None, None)
+    low, high = _limits(told, (np.array(numbers) + 1.0) / planned)
+    intervals = [each.ratio(-above, -below) for each, below, above in zip(told, low, high, strict=True)]
+    proven = (at for at, each in enumerate(intervals) if each.low > 1.0 or each.high < 1.0)
+    at = next(proven, max(np.flatnonzero(np.isfinite(high)), default=len(told) - 1))
+    verdict = _verdict(intervals[at], expected_ratio, is_last=len(looks) >= planned)
+    return ChangeVerdict(verdict, numbers[at], intervals[at], _likely(told[-1]), told[at])
 
 
-def relative(effect: Ratio, control: Ratio, level: float = 0.95) -> Ratio:
-    """The ratio of two independent ratios with its interval; both limits must be of the same `level`."""
-    reach = float(norm.ppf((1.0 + level) / 2.0))
-    errors = [np.log(ratio.high / ratio.low) / (2.0 * reach) for ratio in (effect, control)]
-    middle, error = np.log(effect.value / control.value), np.hypot(*errors)
-    return Ratio(*(float(np.exp(middle + step * reach * error)) for step in (0, -1, 1)))
+def _limits(told: Sequence[Look], time: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """How many standard errors the estimate must lie below or above no change, at each look."""
+    information = np.maximum.accumulate([each.error**-2.0 for each in told])
+    is_enough = np.array([each.claims_expected >= LEAST_EXPECTED for each in told])
+    error = spent(time, ERROR / 2.0)
+    return bounds(information, np.where(np.logical_or.accumulate(is_enough), error, 0.0), error)
 
 
-def _arms(side: pd.DataFrame) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Claims and exposure after and before, of the item types that have both."""
-    is_after = side["is_after"].astype(bool)
-    types = sorted(side["item_type"].unique())
-    strata = pd.DataFrame(index=pd.Index(types))
-    for name, rows in (("a", side[is_after]), ("b", side[~is_after])):
-        sums = rows.groupby("item_type")[["claims", "exposure"]].sum().reindex(types, fill_value=0)
-        strata[f"claims_{name}"], strata[f"exposure_{name}"] = floats(sums["claims"]), floats(sums["exposure"])
+def _verdict(measured: Ratio, expected_ratio: float, *, is_last: bool) -> str:
+    if measured.low > 1.0 or measured.high < 1.0:
+        return WORSE if measured.low > 1.0 else WORKED
+    if not measured.low <= expected_ratio <= measured.high:
+        return NO_EFFECT
+    return NOT_SETTLED if is_last else TOO_EARLY
+
+
+def _likely(look: Look) -> Ratio:
+    kept = USUAL_EFFECT**2 / (USUAL_EFFECT**2 + look.error**2)
+    reach = REACH * np.sqrt(kept) * look.error
+    return Ratio(*(_ratio(kept * look.middle + step * reach) for step in (0.0, -1.0, 1.0)))
+
+
+def look_at(strata: pd.DataFrame) -> Look | None:
+    """One look. `strata` has the columns STRATUM and is_changed: one row per item type, changed or left alone, `a`
+    after the change and `b` before it, as known then; exposure is corrected for claims still to come. An item type
+    seen on one side only is left out."""
+    require_columns(strata, (*STRATUM, "is_changed"), "change log")
     a, n, b, m = arms(strata)
-    both = (n > 0) & (m > 0)
-    return a[both], n[both], b[both], m[both]
+    both, is_changed = (n > 0) & (m > 0), strata["is_changed"].to_numpy(bool)
+    changed, control = ((a[own], n[own], b[own], m[own]) for own in (both & is_changed, both & ~is_changed))
+    return look_of(changed, control)
 
 
-def _ratio(side: tuple[FloatArray, FloatArray, FloatArray, FloatArray], level: float) -> Ratio:
-    return risk_ratio(*corrected(*side), level)
+def look_of(changed: Arms, control: Arms) -> Look | None:
+    """One look at claims and exposure after, claims and exposure before, by item type, of changed ones and of those
+    left alone; None where no changed item type was sent before and after."""
+    if changed[0].size == 0:
+        return None
+    a, n, b, m = changed
+    effect = risk_ratio(*corrected(*changed))
+    has_control = control[0].size > 0
+    measured = relative(effect, risk_ratio(*corrected(*control))) if has_control else effect
+    middle, error = np.log(measured.value), np.log(measured.high / measured.low) / (2.0 * REACH)
+    return Look(float(middle), float(error), float((n * b / m).sum()), float(a.sum()), has_control)
 
 
-def _claims_expected(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray) -> float:
-    return float((n * b / m).sum()) if a.size else 0.0
+def relative(effect: Ratio, control: Ratio) -> Ratio:
+    """The ratio of two independent ratios with its interval; the limits of all are of 95 percent."""
+    errors = [np.log(ratio.high / ratio.low) / (2.0 * REACH) for ratio in (effect, control)]
+    middle, error = np.log(effect.value / control.value), np.hypot(*errors)
+    return Ratio(*(float(np.exp(middle + step * REACH * error)) for step in (0, -1, 1)))
 
 
-def _verdict(measured: Ratio, expected_ratio: float, claims_expected: float) -> str:
-    if measured.low > 1.0:
-        return WORSE
-    if claims_expected < LEAST_EXPECTED:
-        return TOO_EARLY
-    if measured.high < 1.0:
-        return WORKED
-    return TOO_EARLY if measured.low <= expected_ratio <= measured.high else NO_EFFECT
+def _ratio(logarithm: float) -> float:
+    return float(np.exp(np.clip(logarithm, -LONGEST, LONGEST)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself
+from models.tables.shipments import SHIPMENTS
 from models.tables.zones import ZONES
 
 _LINE = "carrier invoice_number line_number"
@@ -91,6 +92,7 @@ BILLING: tuple[Contract, ...] = (
         "parcel_id difference_class charge_kind charge_name",
         "parcel_id difference_class charge_kind charge_name expected_cents billed_cents difference_cents",
     ),
+    *SHIPMENTS,
     contract(
         "core.upward_adjustments",
         "One row per later correction upwards of a parcel's charges that repeats no other line.",

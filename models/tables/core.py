@@ -112,7 +112,8 @@ CORE: tuple[Contract, ...] = (
         "core.charge_lines",
         "One row per line of a carrier's invoice, its kind and surcharge resolved.",
         "carrier invoice_number line_number",
-        f"{names(CHARGES, but='parcel_id charge_kind')} parcel_id charge_kind invoice_month is_account surcharge?",
+        f"{names(CHARGES, but='parcel_id charge_kind')} parcel_id charge_kind invoice_month is_account names_no_parcel "
+        "surcharge?",
     ),
     contract(
         "core.base_charge_days",

@@ -85,8 +85,7 @@ DAMAGE: tuple[Contract, ...] = (
         "shop.decisions",
         "One row per logged change and item type; kept by the shop in decisions.toml.",
         "decision_id item_type",
-        "decision_id item_type change_made reason_given changed_on expected_ratio verdict? judged_on? measured_ratio? "
-        "measured_low? measured_high? claims_expected? claims_seen? has_control?",
+        "decision_id item_type change_made reason_given change_reason changed_on expected_ratio",
     ),
     contract("shop.acknowledgements", "One row per alarm that somebody has seen.", "alarm_id", "alarm_id"),
     contract(
@@ -150,8 +149,9 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.change_judgements",
         "One row per logged change: what it did to damage, against item types left alone.",
         "decision_id",
-        "decision_id change_made reason_given item_types changed_on expected_ratio measured_ratio? measured_low? "
-        "measured_high? claims_expected claims_seen has_control verdict judged_on is_final",
+        "decision_id change_made reason_given change_reason item_types changed_on expected_ratio measured_ratio? "
+        "measured_low? measured_high? likely_ratio? likely_low? likely_high? claims_expected claims_seen has_control "
+        "verdict judged_on look_count planned_look_count is_final",
         made_from=claims(
             "",
             "p.shipped_on >= cast(r.changed_on - interval '365' day as date) and p.shipped_on <= r.judged_on and "

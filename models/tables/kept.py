@@ -50,6 +50,7 @@ WORKINGS = frozenset(
             "core.reclaimed_tax",
             "core.charge_differences",
         ),
+        *("core.parcel_charges", "core.shipment_requests", "core.shipment_differences"),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

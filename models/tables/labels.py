@@ -29,6 +29,13 @@ LABELS: tuple[Contract, ...] = (
         made_from=MadeFrom("core.quoted_parcels", sums="billed_cents"),
     ),
     contract(
+        "marts.label_scans",
+        "One row per carrier: labels that were paid for, and those of them that show a scan.",
+        "carrier",
+        "carrier label_count scanned_count",
+        made_from=MadeFrom("core.labels", where="not b.is_voided"),
+    ),
+    contract(
         "marts.unused_labels",
         "One row per label that was paid for and never scanned.",
         "parcel_id",

@@ -26,9 +26,8 @@ RATING: tuple[Contract, ...] = (
         "One row per carrier, service, zone and day of shipping asked for: the rules that hold there.",
         "lane_key",
         "lane_key lane_class_key carrier service? zone? shipped_on tariff_key? service_key? season_key? priced_zone? "
-        "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? divisor? divisor_above_milli? "
-        "non_rectangular_factor? "
-        "weight_step_milli? minimum_weight_milli? scale_grain_milli? top_band? declared_grain_cents? "
+        "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? "
+        "weight_step_milli? scale_grain_milli? top_step? declared_grain_cents? "
         "declared_most_steps? has_residential rounding_cents? rounding_bias? fuel_basis_key? "
         "fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge tax_share_millionths? tax_rounding_cents? "
         "tax_rounding_bias? is_tax_in_prices is_tax_reclaimable "
@@ -57,7 +56,7 @@ RATING: tuple[Contract, ...] = (
         "rating.weight_bands",
         "One row per service and band of scale weights: the conditions that hold.",
         "service_key scale_band",
-        "service_key scale_band scale_bits scale_rated_milli",
+        "service_key scale_band weight_step_number first_milli last_milli scale_bits scale_rated_milli",
     ),
     contract(
         "rating.request_keys",

@@ -6,6 +6,7 @@ from models.contracts import Contract, contract
 
 _MONEY = "before_cents after_cents change_cents"
 _OPTIONAL_MONEY = "before_cents? after_cents? change_cents? change_share?"
+_LEARNED = "learned_count within_cents?"
 
 
 COMPARISON: dict[str, Contract] = {
@@ -13,25 +14,25 @@ COMPARISON: dict[str, Contract] = {
         "comparison.totals",
         "One row: all parcels looked back on.",
         "",
-        f"carrier? tariff_code? first_on? last_on? parcel_count compared_count {_OPTIONAL_MONEY}",
+        f"carrier? tariff_code? first_on? last_on? parcel_count compared_count {_OPTIONAL_MONEY} {_LEARNED}",
     ),
     "by_item_type": contract(
         "comparison.by_item_type",
         "One row per item type: parcels priced by both tariffs.",
         "item_type",
-        f"item_type parcel_count {_MONEY} change_share?",
+        f"item_type parcel_count {_MONEY} change_share? within_cents?",
     ),
     "by_zone": contract(
         "comparison.by_zone",
         "One row per zone: parcels priced by both tariffs.",
         "zone",
-        f"zone parcel_count {_MONEY} change_share?",
+        f"zone parcel_count {_MONEY} change_share? within_cents?",
     ),
     "by_charge": contract(
         "comparison.by_charge",
         "One row per kind and name of charge: amounts and parcels charged it, before and after.",
         "charge_kind charge_name",
-        f"charge_kind charge_name before_parcel_count after_parcel_count {_MONEY}",
+        f"charge_kind charge_name before_parcel_count after_parcel_count {_MONEY} within_cents?",
     ),
     "crossings": contract(
         "comparison.crossings",
@@ -53,5 +54,5 @@ TERMS = contract(
     "One row per term of an offer, and one for all together: the same parcels by the tariff without and with it.",
     "term_number",
     "term_number term parcel_count compared_count changed_count before_cents after_cents change_cents alone_cents "
-    "change_share?",
+    f"change_share? {_LEARNED}",
 )

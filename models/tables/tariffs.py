@@ -29,13 +29,13 @@ TARIFFS: tuple[Contract, ...] = (
         "service_key",
         "service_key tariff_key service side_rounding side_step_milli side_bias_milli divisor? "
         "divisor_above_milli density_divisor? non_rectangular_factor weight_step_milli minimum_weight_milli "
-        "scale_grain_milli top_band declared_grain_cents declared_most_steps has_residential has_area",
+        "scale_grain_milli top_step declared_grain_cents declared_most_steps has_residential has_area",
     ),
     contract(
         "shop.tariff_scale_bands",
         "One row per service and band of scale weights that are rated alike.",
         "service_key scale_band",
-        "service_key scale_band band_weight_milli",
+        "service_key scale_band weight_step_number first_milli last_milli",
     ),
     contract(
         "shop.tariff_prices",
@@ -88,7 +88,7 @@ TARIFFS: tuple[Contract, ...] = (
         "shop.tariff_conditions",
         "One row per service and distinct condition of its surcharges, limits and sizes.",
         "service_key measure is_inclusive threshold_milli",
-        "service_key condition_bit measure is_inclusive threshold_milli",
+        "service_key condition_bit measure is_inclusive threshold_milli passed_milli",
     ),
     contract(
         "shop.tariff_alternatives",
@@ -122,6 +122,19 @@ TARIFFS: tuple[Contract, ...] = (
         "extra_key service_key zone",
         "extra_key tariff_key service_key zone extra_kind charge_name charge_code valid_from valid_to fixed_cents? "
         "share_millionths? is_of_declared at_least_cents? at_most_cents? rounding_cents rounding_bias",
+    ),
+    contract(
+        "shop.tariff_shipments",
+        "One row per service and number of parcels from which a rule for shipments counts.",
+        "service_key parcels_at_least",
+        "service_key parcels_at_least parcels_at_most is_of_total has_own_base weight_added? less_cents? "
+        "less_millionths? is_less_on_all minimum_cents rounding_cents rounding_bias",
+    ),
+    contract(
+        "shop.tariff_shipment_charges",
+        "One row per rule for shipments and surcharge that a shipment bears once.",
+        "service_key parcels_at_least surcharge",
+        "service_key parcels_at_least surcharge",
     ),
     contract(
         "shop.tariff_places",

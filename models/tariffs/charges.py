@@ -30,6 +30,11 @@ class Condition:
         """The condition itself, or the one that holds just where this one does not."""
         return Condition(self.measure, self.is_inclusive != self.is_below, self.threshold_milli)
 
+    @property
+    def passed_milli(self) -> int:
+        """Of an upward condition: whole thousandths that a measure passes where it holds."""
+        return self.threshold_milli - self.is_inclusive
+
 
 @dataclass(frozen=True)
 class Rounding:
@@ -144,6 +149,34 @@ class Extra:
     at_most_cents: int | None
     line: int
     rounding: Rounding = NEAREST_CENT
+
+
+@dataclass(frozen=True)
+class Shipment:
+    """How parcels that go together are priced, of so many on: each at its own price, or all by the weight of all.
+
+    weight: of is_of_total, how it is added: `rounded` (the rated weights), `greater` (of each parcel what is greater,
+    scale or dimensional weight), `together` (the greater of both sums). less_cents or less_millionths: what the base
+    price of the parcels after the most expensive one, or of all, is less. once: surcharges of which the greatest alone
+    is charged.
+    """
+
+    services: tuple[str, ...] | None
+    parcels_at_least: int
+    is_of_total: bool
+    weight: str
+    less_cents: int | None
+    less_millionths: int | None
+    is_less_on_all: bool
+    minimum_cents: int
+    once: tuple[str, ...]
+    rounding: Rounding
+    line: int
+
+    @property
+    def changes_base(self) -> bool:
+        """Whether the base price of the shipment is another one than its parcels' together."""
+        return self.is_of_total or bool(self.less_cents or self.less_millionths or self.minimum_cents)
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from models.tariffs.price_checks import price_findings
 from models.tariffs.reading import Finding
 from models.tariffs.rule_checks import extra_findings, surcharge_findings
 from models.tariffs.rules import MILLIONTHS_OF_PERCENT, Tariff
+from models.tariffs.shipments import shipment_findings
 
 DAY = timedelta(days=1)
 
@@ -24,6 +25,7 @@ def checked(tariff: Tariff) -> list[Finding]:
         *price_findings(tariff),
         *surcharge_findings(tariff),
         *extra_findings(tariff),
+        *shipment_findings(tariff),
         *_discount_findings(tariff),
         *_fuel_findings(tariff),
         *_tax_findings(tariff),

@@ -35,6 +35,7 @@ from models.tariffs.rules import (
     SizeClass,
     Tariff,
 )
+from models.tariffs.shipments import shipment_of
 from models.tariffs.zone_chart import zone_chart
 
 
@@ -96,6 +97,7 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "taxes": tuple(row for section in top.tables("tax") if (row := tax_of(section))),
         "is_tax_in_prices": top.flag("tax_in_prices"),
         "is_tax_reclaimable": top.flag("tax_reclaimable"),
+        "shipments": tuple(shipment_of(each, rounding) for each in top.tables("shipments")),
         "rounding": rounding,
         "tax_rounding": rounding_of(top, NEAREST_CENT, "tax_rounding"),
         "prices": price_rows,

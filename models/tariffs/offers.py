@@ -123,7 +123,11 @@ def _base(term: _Term) -> Tariff:
     return replace(
         term.tariff,
         prices=tuple(
-            replace(row, price_cents=term.changed(row.price_cents))
+            replace(
+                row,
+                price_cents=term.changed(row.price_cents),
+                interval_cents=None if row.interval_cents is None else term.changed(row.interval_cents),
+            )
             if row.price_cents is not None and term.service in ("", row.service) and term.zone in ("", row.zone)
             else row
             for row in term.tariff.prices

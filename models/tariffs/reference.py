@@ -104,7 +104,7 @@ charge_code = "SEASON"
 from = 2026-10-05                         # first and last day of shipping
 to = 2027-01-10
 percent = 6.0
-of = ["base", "surcharge"]                # or ["declared"]; carriage after its discount, fixed surcharges after theirs
+of = ["surcharge"]                        # or ["base"], both, or ["declared"]; each after its discount
 
 [[surcharges]]
 surcharge = "remote area"
@@ -163,6 +163,21 @@ step = 1.0
 amount_cents = 65.5
 up_to = 200.0
 
+# Parcels that go as one shipment, where the carrier prices them together: the records name it (shipment_id). Without a
+# row the bill of such a shipment is not checked. Fuel is taken, and rounded, on the sum of the shipment.
+[[shipments]]
+services = ["ground"]                     # leave out for all
+parcels_at_least = 2                      # counts from so many parcels on; of several rows the highest that is reached
+base = "each"                             # each: every parcel has its own price; total: one for the weight of all,
+                                          # where prices do not go by sizes, with weight = "rounded" (the rated weights
+                                          # added), "greater" (of each parcel the greater of scale and dimensional
+                                          # weight, added) or "together" (scale weights added, or dimensional ones)
+less_percent = 10.0                       # of base = "each": off the base price of a parcel; or less_cents = 100
+less_on = "further"                       # further: of all parcels but the most expensive one; all: of every one
+minimum_cents = 1200                      # the base price of the shipment is at least this
+once = ["remote area"]                    # charged once: the greatest, or where it takes a share, of the shipment's
+                                          # base price; every other surcharge for each parcel
+
 [areas]                                   # a code that begins so; of entries that fit, the longest counts
 remote = ["597", "995", "2010..2019", "IV1..IV28"]   # IV1 is not IV12
 
@@ -181,10 +196,10 @@ from = 2026-01-12                         # without a row for the zone nothing i
 percent = 19.0
 zones = ["2", "3", "4"]                   # services and zones as for surcharges
 
-# What a tariff cannot state, and why: a price for several parcels of one order together, since an invoice bills parcels
-# and nothing in it says which were priced together (state the price of each, what is billed less is no dispute); a list
-# with tax in its prices that is billed without it (enter the prices without tax); tax on some charges only; rounding of
-# a parcel's total, since each charge is a line of its own in whole cents.
+# What a tariff cannot state, and why: a price for several parcels of one order where no record says which were priced
+# together (state the price of each, what is billed less is no dispute); a list with tax in its prices that is billed
+# without it (enter the prices without tax); tax on some charges only; rounding of a parcel's total, since each charge
+# is a line of its own in whole cents.
 """
 
 # What a list in centimetres and kilograms states in the place of the lines above; rounded as such a carrier would.

@@ -7,7 +7,17 @@ from datetime import date
 from decimal import Decimal
 
 from models.claims.terms import ClaimTerm
-from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
+from models.tariffs.charges import (
+    NEAREST_CENT,
+    Condition,
+    Discount,
+    Extra,
+    Fuel,
+    Rounding,
+    Shipment,
+    Surcharge,
+    Tax,
+)
 
 MILLI = 1_000
 MILLIONTHS_OF_PERCENT = 10_000
@@ -157,6 +167,7 @@ class Tariff:
     is_tax_reclaimable: bool = False
     taxes: tuple[Tax, ...] = ()
     claim_terms: tuple[ClaimTerm, ...] = ()
+    shipments: tuple[Shipment, ...] = ()
 
     @property
     def last_on(self) -> date:

@@ -13,6 +13,8 @@ from models.tariffs.rules import DENSITY_VOLUMES, MILLI, Further, Price, Service
 Row = dict[str, Any]
 STEPS_AND_BIASES_MILLI = {"up": (1000, 999), "nearest": (1000, 500), "none": (1, 0)}
 MOST_STEPS = 1_000_000_000
+# No weight on a scale is more.
+MOST_MILLI = 1_000_000_000_000
 
 
 def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_key: int) -> Row:
@@ -20,7 +22,6 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
     step, bias = STEPS_AND_BIASES_MILLI[service.side_rounding]
     rows = [row for row in tariff.surcharges if service.service in (row.services or (service.service,))]
     declared_grain, declared_most = _declared_steps(rows)
-    grain = _scale_grain(tariff, service)
     return {
         "service_key": keys[service.service],
         "tariff_key": tariff_key,
@@ -34,8 +35,8 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
         "non_rectangular_factor": float(service.non_rectangular_factor),
         "weight_step_milli": service.weight_step_milli,
         "minimum_weight_milli": service.minimum_weight_milli,
-        "scale_grain_milli": grain,
-        "top_band": _top_band(tariff, service, grain),
+        "scale_grain_milli": _scale_grain(tariff, service),
+        "top_step": _top_step(tariff, service),
         "declared_grain_cents": declared_grain,
         "declared_most_steps": declared_most,
         "has_residential": any(row.is_residential for row in rows),
@@ -67,16 +68,13 @@ def _declared_steps(rows: Sequence[Surcharge]) -> tuple[int, int]:
     return grain, math.ceil(most / grain)
 
 
-def _scale_thresholds(tariff: Tariff, service: Service) -> list[int]:
-    return [each.threshold_milli for each in tariff.conditions(service) if each.measure == "scale_weight"]
-
-
 def _scale_grain(tariff: Tariff, service: Service) -> int:
-    """Scale weights between two multiples of the grain meet the same conditions and round to the same step."""
-    return math.gcd(service.weight_step_milli, *_scale_thresholds(tariff, service))
+    weighed = [each.threshold_milli for each in tariff.conditions(service) if each.measure == "scale_weight"]
+    return math.gcd(service.weight_step_milli, *weighed)
 
 
-def _top_band(tariff: Tariff, service: Service, grain: int) -> int:
+def _top_step(tariff: Tariff, service: Service) -> int:
+    """The step of weight that stands for all beyond the prices, counted from 1."""
     heaviest = max(
         (
             *(price.up_to_milli for price in tariff.prices if price.service == service.service),
@@ -84,19 +82,35 @@ def _top_band(tariff: Tariff, service: Service, grain: int) -> int:
         ),
         default=0,
     )
-    return 2 * (max([heaviest, *_scale_thresholds(tariff, service)]) // grain) + 3
+    return heaviest // service.weight_step_milli + 1
 
 
 def scale_bands(tariff: Tariff, keys: dict[str, int]) -> list[Row]:
-    """A weight for each band: even bands are multiples of the grain, odd ones lie between two."""
+    """Scale weights that are rated alike, from and to a whole thousandth: they part at each step, and at thresholds."""
     rows = []
     for service in tariff.services:
-        grain = _scale_grain(tariff, service)
+        step, top = service.weight_step_milli, _top_step(tariff, service)
+        ends = sorted({*range(0, top * step, step), *_condition_ends(tariff, service), MOST_MILLI})
         rows += [
-            {"service_key": keys[service.service], "scale_band": band, "band_weight_milli": band * grain / 2}
-            for band in range(_top_band(tariff, service, grain) + 1)
+            {
+                "service_key": keys[service.service],
+                "scale_band": band,
+                "weight_step_number": min(-(-first // step), top),
+                "first_milli": first,
+                "last_milli": last,
+            }
+            for band, (first, last) in enumerate(zip([0, *(end + 1 for end in ends)], ends, strict=False))
         ]
     return rows
+
+
+def _condition_ends(tariff: Tariff, service: Service) -> set[int]:
+    """The heaviest scale weights that do not meet a condition on the scale weight, or on the rated weight."""
+    # A rated weight is a multiple of the step: to pass a threshold it must pass the multiple below.
+    grains = {"scale_weight": 1, "rated_weight": service.weight_step_milli}
+    met = [each for each in tariff.conditions(service) if each.measure in grains]
+    ends = {each.passed_milli // grains[each.measure] * grains[each.measure] for each in met}
+    return {end for end in ends if 0 <= end < MOST_MILLI}
 
 
 def price_rows(tariff: Tariff, keys: dict[str, int]) -> list[Row]:

@@ -11,6 +11,7 @@ from models.claims.terms import ClaimTerm
 from models.tariffs.charges import NEAREST_CENT, Condition, Discount, Extra, Fuel, Rounding, Surcharge, Tax
 from models.tariffs.claim_terms import all_terms
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Further, Price, Promise, Service, SizeClass, Tariff
+from models.tariffs.shipments import shipment_shown
 
 Money = Callable[[Decimal], str]
 
@@ -48,6 +49,7 @@ def rule_tables(tariff: Tariff, money: Money) -> dict[str, pd.DataFrame]:
         "surcharges": [_surcharge(row, money) for row in tariff.surcharges],
         "weight beyond the prices": [_further(row, money) for row in tariff.further],
         "options and events": [_extra(row, money) for row in tariff.extras],
+        "shipments of several parcels": [shipment_shown(row, money) for row in tariff.shipments],
         "discounts": [_discount(row, tariff, money) for row in tariff.discounts],
         "fuel": [_fuel(row) for row in tariff.fuel],
         f"tax{_tax_words(tariff)}": [_tax(row) for row in tariff.taxes],

@@ -5,12 +5,12 @@ What is spelt out here (prices per weight, seasons, scale bands) spares the rati
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import pandas as pd
 
-from models.contracts import validated
+from models.contracts import typed
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
@@ -21,6 +21,7 @@ from models.tariffs.place_rows import place_rows, promise_rows, zone_rows
 from models.tariffs.rules import LENGTHS_PER_INCH, WEIGHTS_PER_POUND, Service, Tariff
 from models.tariffs.service_rows import price_rows, scale_bands, service_row
 from models.tariffs.share_rows import fuel_rows, tax_rows
+from models.tariffs.shipments import once_rows, shipment_rows
 from models.tariffs.surcharge_rows import (
     alternative_rows,
     class_rows,
@@ -42,13 +43,9 @@ def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
         for name, found in _tariff_rows(tariff, tariff_key, rows).items():
             rows[name] += found
     return {
-        str(schema.name): validated(_frame(rows[str(schema.name)], schema.columns), schema, "every parcel")
+        str(schema.name): typed(pd.DataFrame(rows[str(schema.name)], columns=list(schema.columns)), schema)
         for schema in TARIFFS
     }
-
-
-def _frame(rows: Sequence[Row], names: Iterable[str]) -> pd.DataFrame:
-    return pd.DataFrame(list(rows), columns=list(names))
 
 
 def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) -> dict[str, list[Row]]:
@@ -88,6 +85,8 @@ def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) 
         "shop.tariff_discounts": discount_rows(tariff, services),
         "shop.tariff_surcharges": [surcharge_row(tariff, row, key, tariff_key) for key, row in surcharges],
         "shop.tariff_scopes": [each for key, row in surcharges for each in scope_rows(tariff, row, key, services)],
+        "shop.tariff_shipments": shipment_rows(tariff, services),
+        "shop.tariff_shipment_charges": once_rows(tariff, services),
         "shop.tariff_extras": extra_rows(
             tariff, tariff_key, services, _last(before["shop.tariff_extras"], "extra_key")
         ),
@@ -117,6 +116,7 @@ def _condition_row(service_key: int, condition: Condition, level: Level) -> Row:
         "measure": condition.measure,
         "is_inclusive": condition.is_inclusive,
         "threshold_milli": condition.threshold_milli,
+        "passed_milli": condition.passed_milli,
     }
 
 

@@ -9,9 +9,10 @@ from typing import Any
 import pandas as pd
 
 from models.analyses import ANALYSES, Analysis, Question
-from models.contracts import validated
+from models.errors import ContractError
 from models.sql_texts import sql_texts
 from models.tables import TABLES
+from pipelines.build.loading import load_rows
 from pipelines.shop import warehouse
 
 
@@ -59,15 +60,13 @@ def as_of(connection: warehouse.Connection) -> date:
 
 
 def store(connection: warehouse.Connection, name: str, answer: pd.DataFrame) -> None:
-    """Replace an analysis table by the answer, typed as its contract says."""
+    """Replace an analysis table by the answer, typed as its contract says and held to it. Raises ContractError."""
     contract = TABLES[name]
-    rows = validated(answer, contract, "the review")
-    typed = ", ".join(
-        f"cast({column} as {contract.columns[column].sql_type}) as {column}" for column in contract.columns
-    )
-    connection.register("answer_to_store", rows)
-    connection.execute(f"create or replace table {name} as select {typed} from answer_to_store")
-    connection.unregister("answer_to_store")
+    if differing := sorted(set(answer.columns) ^ set(contract.columns)):
+        raise ContractError(
+            name, f"columns differ: {', '.join(differing)}", "the review", "bring analysis and contract together"
+        )
+    load_rows(connection, contract, answer)
 
 
 def _read(connection: warehouse.Connection, name: str) -> pd.DataFrame:

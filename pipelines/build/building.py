@@ -12,7 +12,6 @@ from models.settings.cartons import Cartons
 from pipelines.build import (
     analysing,
     cartons,
-    decisions,
     forward,
     repacking,
     tariffs,
@@ -32,7 +31,6 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
         repack(connection, settings, progress)
         price_forward(connection, progress)
         analysing.analyse(connection, options(settings), progress=progress)
-    decisions.keep_verdicts(connection, settings)
 
 
 def options(settings: Settings) -> dict[str, Any]:

@@ -1,14 +1,14 @@
 """The shop's log of changes: decisions.toml in its folder.
 
 A file and no table: it is the shop's own record, small, readable, edited by hand, it outlives the warehouse, and it
-can lie beside dunnage.toml in a backup. A final verdict is written back into it, since it may be given only once.
+can lie beside dunnage.toml in a backup. Verdicts are not kept in it: they follow from the records at each month end.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -18,10 +18,11 @@ import pandas as pd
 import tomlkit
 from pydantic import AfterValidator, BeforeValidator, Field
 
+from models.columns.changes import CHANGE_REASONS, NOT_STATED
 from models.contracts import validated
 from models.errors import SettingsError
 from models.settings.damage import EXPECTED_RATIO
-from models.settings.types import Plain, RefusedError, Section, Words
+from models.settings.types import Plain, RefusedError, Section, Words, among
 from models.tables import TABLES
 from pipelines.build.loading import load_rows
 from pipelines.shop import durable, warehouse
@@ -30,13 +31,8 @@ from pipelines.shop.toml_files import read_sections, stated_as
 
 FILE_NAME = "decisions.toml"
 TABLE = "shop.decisions"
-VERDICT = (
-    *("verdict", "judged_on", "measured_ratio", "measured_low", "measured_high", "claims_expected"),
-    *("claims_seen", "has_control"),
-)
 HEAD = """\
 # What the shop changed in its packing, when and why. `dunnage decide` adds an entry; edit it as you like.
-# A [decision.verdict] is given once and stands. Remove it only where the entry itself was wrong.
 """
 
 
@@ -57,7 +53,8 @@ ItemTypes = Annotated[
 
 @dataclass(frozen=True)
 class Decision(Section):
-    """One logged change. expected_ratio: damage hoped for, as a share of that before. verdict: if final."""
+    """One logged change. because: what led to it, of CHANGE_REASONS. expected_ratio: damage hoped for, as a share of
+    that before. verdict: of an older version, read and not used."""
 
     affected: ClassVar[str] = "verdicts on changes; nothing was written"
 
@@ -67,6 +64,7 @@ class Decision(Section):
     change: Annotated[Plain, Field(min_length=1)]
     reason: Plain = ""
     expected_ratio: Annotated[float, Field(gt=0, le=100), AfterValidator(_a_change)] = EXPECTED_RATIO
+    because: Annotated[str, among(CHANGE_REASONS)] = NOT_STATED
     verdict: dict[str, Any] = field(default_factory=dict)
 
 
@@ -102,7 +100,8 @@ def record(settings: Settings, decision: Decision) -> Decision:
     known = {each.id for each in logged(settings)}
     name = decision.id or _free_name(f"{'-'.join(decision.item_types)}-{decision.change}", known)
     entry = {"id": name, "item_types": list(decision.item_types), "changed_on": decision.changed_on}
-    entry |= {"change": decision.change, "reason": decision.reason, "expected_ratio": decision.expected_ratio}
+    entry |= {"change": decision.change, "reason": decision.reason, "because": decision.because}
+    entry |= {"expected_ratio": decision.expected_ratio}
     checked: Decision = stated_as(Decision, entry, f"decision {name}")
     if name in known:
         raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
@@ -130,7 +129,7 @@ def _write(settings: Settings, document: Any) -> None:
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
     """Put the log into shop.decisions, for the analyses to read."""
-    load_rows(connection, TABLES[TABLE], _validated(_rows(logged(settings))))
+    load_rows(connection, TABLES[TABLE], _rows(logged(settings)))
 
 
 def _rows(found: Sequence[Decision]) -> pd.DataFrame:
@@ -140,15 +139,14 @@ def _rows(found: Sequence[Decision]) -> pd.DataFrame:
             "item_type": item_type,
             "change_made": each.change,
             "reason_given": each.reason,
+            "change_reason": each.because,
             "changed_on": pd.Timestamp(each.changed_on),
             "expected_ratio": each.expected_ratio,
-            **{name: each.verdict.get(name) for name in VERDICT},
         }
         for each in found
         for item_type in each.item_types
     ]
-    rows_made = pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
-    return rows_made.assign(judged_on=pd.to_datetime(rows_made["judged_on"]))
+    return pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
 
 
 def _validated(rows: pd.DataFrame) -> pd.DataFrame:
@@ -156,27 +154,5 @@ def _validated(rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def digest(settings: Settings) -> str:
-    """What a build depends on: the log without its verdicts, which the build itself gives."""
-    without_verdicts = [replace(each, verdict={}) for each in logged(settings)]
-    return sha256(repr(without_verdicts).encode()).hexdigest()
-
-
-def keep_verdicts(connection: warehouse.Connection, settings: Settings) -> list[str]:
-    """Write verdicts that are final and not yet in the log into it. Returns the ids of those decisions."""
-    judged = connection.execute("select * from analysis.change_judgements where is_final").df()
-    fresh = {each.id for each in logged(settings) if not each.verdict} & set(judged["decision_id"])
-    if not fresh:
-        return []
-    document = _document(settings)
-    by_id = {row["decision_id"]: row for row in judged.to_dict("records")}
-    for entry in document["decision"]:
-        if str(entry["id"]) in fresh:
-            entry["verdict"] = {name: _plain(by_id[str(entry["id"])][name]) for name in VERDICT}
-    _write(settings, document)
-    return sorted(fresh)
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, pd.Timestamp):
-        return value.date()
-    return value.item() if hasattr(value, "item") else value
+    """What a build depends on: the entries of the log."""
+    return sha256(repr(logged(settings)).encode()).hexdigest()

@@ -71,7 +71,7 @@ class _Beside:
         """The touched months, all tables built, or None where they are too many."""
         self._bring_what_all_share()
         self._write("changed", {"delivery": delivery})
-        for name in ("fees", "labels", "named_sales"):
+        for name in ("shipments", "fees", "labels", "named_sales"):
             self._write(name)
         self.connection.execute("create table touched.taught (parcel_id varchar)")
         while self._are_few(months := self._dated()):
@@ -98,7 +98,7 @@ class _Beside:
 
     def _dated(self) -> WholeMonths:
         """Build the touched parcels up to the day that each is shipped on; the months that they touch."""
-        for name in ("parcels", "sales", "sale_sharing_parcels"):
+        for name in ("parcels", "sales", "sale_sharing_parcels", "sharing_shipments"):
             self._write(name)
         self._bring_records()
         for model in needed_for(DATED_BY, models()):
@@ -111,7 +111,9 @@ class _Beside:
     def _bring_records(self) -> None:
         """Fill accepted.* with what is known of the touched parcels and of those that share a sale with them."""
         named = "parcel_id in (select parcel_id from touched.sale_sharing_parcels)"
-        chosen = dict.fromkeys(DATED, named) | {"sales": "sale_id in (select sale_id from touched.sales)"}
+        shipped = f"{named} or shipment_id in (select shipment_id from touched.sharing_shipments)"
+        chosen = dict.fromkeys(DATED, named) | dict.fromkeys(("weights", "charges"), shipped)
+        chosen["sales"] = "sale_id in (select sale_id from touched.sales)"
         for kind, condition in chosen.items():
             rows = rows_where(f'"{self.home}".accepted.{kind}', condition)
             self.connection.execute(f"create or replace table accepted.{kind} as {rows}")
@@ -120,7 +122,9 @@ class _Beside:
         if not self._rows("select 1 from touched.fees"):
             return
         month = "cast(date_trunc('month', invoiced_on) as date)"
-        fees = f"where parcel_id is null and {month} in (select invoice_month from touched.fees)"
+        fees = (
+            f"where parcel_id is null and {month} in (select invoice_month from touched.fees) and shipment_id is null"
+        )
         self.connection.execute(f'insert into accepted.charges select * from "{self.home}".accepted.charges {fees}')
 
     def _are_few(self, months: WholeMonths) -> bool:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.contracts import Contract
+from models.contracts import Contract, typed
+from pipelines.build.contract_checks import hold_to_contract
 from pipelines.shop.warehouse import Connection
 
 _ROWS = "rows_to_load"
 
 
 def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, name: str = "") -> None:
-    """Replace the contract's table, or the one of that name, by the rows."""
-    typed = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
-    connection.register(_ROWS, rows)
+    """Replace the contract's table, or the one of that name, by the rows, held to it. Raises ContractError."""
+    cells = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
+    connection.register(_ROWS, typed(rows, contract))
     try:
-        connection.execute(f"create or replace table {name or contract.name} as select {typed} from {_ROWS}")
+        connection.execute(f"create or replace table {name or contract.name} as select {cells} from {_ROWS}")
     finally:
         connection.unregister(_ROWS)
+    hold_to_contract(connection, name or contract.name, contract)

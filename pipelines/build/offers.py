@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -60,28 +61,43 @@ def worth(connection: warehouse.Connection, tariff: Tariff, terms: Sequence[str]
     return validated(found.assign(alone_cents=alone)[list(TERMS.columns)], TERMS, "this comparison")
 
 
-def _rated(connection: warehouse.Connection, tariff: Tariff, since: date) -> pd.Series[int]:
-    """Expected cents by parcel; those that cannot be priced are unknown."""
+def _rated(connection: warehouse.Connection, tariff: Tariff, since: date) -> pd.DataFrame:
+    """Expected cents by parcel, and how far learned prices may be off; those that cannot be priced are unknown."""
     tariffs.write(connection, [tariff], schema="announced")
     moved = connection.execute(sql_texts("tariff_comparison")["requests"], [since]).df()
     if moved.empty:
         raise rating.nothing_shipped(since)
     rating.rate(connection, moved, tariffs="announced", until=PRICED)
-    rows = connection.execute("select request_id, expected_cents from whatif.priced").df()
-    return rows.set_index("request_id")["expected_cents"].astype("Int64")
+    rows = connection.execute(sql_texts("tariff_comparison")["offered"]).df().set_index("request_id")
+    return rows.astype({"expected_cents": "Int64"})
 
 
-def _row(term: str, before: pd.Series[int], after: pd.Series[int]) -> dict[str, object]:
-    both = pd.DataFrame({"before": before, "after": after}).dropna()
-    change = both["after"] - both["before"]
-    paid = int(both["before"].sum())
+def _row(term: str, before: pd.DataFrame, after: pd.DataFrame) -> dict[str, object]:
+    both = before.join(after, suffixes=("_before", "")).dropna(subset=["expected_cents_before", "expected_cents"])
+    change = both["expected_cents"] - both["expected_cents_before"]
+    paid = int(both["expected_cents_before"].sum())
     return {
         "term": term,
         "parcel_count": len(before),
         "compared_count": len(both),
         "changed_count": int((change != 0).sum()),
         "before_cents": paid,
-        "after_cents": int(both["after"].sum()),
+        "after_cents": int(both["expected_cents"].sum()),
         "change_cents": int(change.sum()),
         "change_share": round(int(change.sum()) / paid, 4) if paid else None,
+        "learned_count": int(both["is_learned"].sum()),
+        "within_cents": _within(both[both["is_learned"]]),
     }
+
+
+def _within(learned: pd.DataFrame) -> int | None:
+    """How far the change may be off; None where no price is learned, or of one its interval is not known.
+
+    The same price without and with a term is off the same way, so that only what the term makes of that is left; of two
+    prices one may be too high and the other too low.
+    """
+    before, after = learned["within_cents_before"], learned["within_cents"]
+    if learned.empty or before.isna().any() or after.isna().any():
+        return None
+    is_same = learned["price_name"] == learned["price_name_before"]
+    return math.ceil(((after - before).abs().where(is_same, after + before)).sum())

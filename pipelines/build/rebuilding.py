@@ -35,9 +35,10 @@ def make_here(
     held: Callable[[Model], None],
 ) -> None:
     """Make the tables in the warehouse itself, in the given order; `held` is called with each model made."""
+    for schema in sorted({model.schema for model in models}):
+        connection.execute(f"create schema if not exists {schema}")
     for model in models:
         progress(model.name)
-        connection.execute(f"create schema if not exists {model.schema}")
         connection.execute(f"create or replace table {model.name} as {model.sql}")
         held(model)
 

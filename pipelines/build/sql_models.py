@@ -85,6 +85,11 @@ def with_schemas(sql: str, renamed: Mapping[str, str]) -> str:
     return SCHEMA.sub(lambda found: f"{renamed.get(found[1], found[1])}.", sql)
 
 
+def with_table(sql: str, name: str, other: str) -> str:
+    """The SQL text with another table of the same columns in the place of the one of that name."""
+    return re.sub(rf"\b{re.escape(name)}\b", other, sql)
+
+
 def columns_named(table: str, found: Iterable[Model]) -> set[str]:
     """The words in the texts of those models that read the table: the names of its columns among them."""
     return {word for model in found if table in model.references for word in WORD.findall(model.sql)}

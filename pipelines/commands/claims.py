@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _list(args: argparse.Namespace) -> int:
     from dashboards.claim_list import due_lines, every_line
+    from dashboards.nothing import told
+    from dashboards.sentences.letters import CLAIMS, WAITING
     from pipelines import printing
     from pipelines.review.claims import gathering, standings
     from pipelines.shop import settings
@@ -53,7 +55,10 @@ def _list(args: argparse.Namespace) -> int:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:
             found = due_lines(gathering.due(connection, now_at(shop).date()), units)
-    printing.say("\n".join(found or ["No claim waits for anything."]))
+    if not found:
+        place = ("claims.none_on_record", CLAIMS) if args.every else ("claims.none_waits", WAITING)
+        found = [told(*place, units)]
+    printing.say("\n".join(found))
     return 0
 
 
@@ -89,7 +94,8 @@ def _insure(args: argparse.Namespace) -> int:
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
     for name, (title, shown) in LISTED.items():
-        if len(tables[name]):
+        # What was sent tells nothing of insuring where no premium was paid and no claim made.
+        if tables[name][["premium_cents", "claim_count"]].to_numpy().any():
             console.print(printing.rows(title, tables[name][list(shown)], units, narrow=True), "")
     printing.say("\n".join(said(tables, units)))
     return 0

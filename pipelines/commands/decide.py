@@ -7,7 +7,9 @@ import argparse
 from pipelines import options
 
 SUMMARY = "Log a change of packing with what it should do, or judge the logged ones against goods left alone"
-EXAMPLE = 'dunnage decide "corner blocks instead of paper" --item-type tripod --from 2026-03-01 --expect 0.5'
+EXAMPLE = 'dunnage decide "corner blocks instead of paper" --item-type tripod --from 2026-03-01 --because claim'
+# As the command line writes what led to a change (models/columns/changes.py).
+BECAUSE = {"worst": "worst of several", "bad-month": "bad month", "claim": "claim", "planned": "planned"}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -17,6 +19,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--from", dest="changed_on", type=options.day, metavar="DAY", help="first day of the change, as 2026-03-01"
+    )
+    parser.add_argument(
+        "--because",
+        choices=sorted(BECAUSE),
+        help="what led to it: the goods were the worst of several, a bad month, a claim, or it was planned without "
+        "looking at claims; what was chosen for a bad record gets better by itself, and that is allowed for",
     )
     parser.add_argument("--why", default="", type=options.remark, help="the reason, in a few words")
     parser.add_argument(
@@ -59,6 +67,16 @@ def _record(args: argparse.Namespace, shop: object) -> None:
             "this entry; nothing was written",
             "write the first day of the change, as 2026-03-01",
         )
-    entry = decisions.Decision(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect)
+    if args.because is None:
+        raise SettingsError(
+            "--because",
+            "is not stated",
+            "this entry; nothing was written",
+            f"write what led to the change, one of {', '.join(sorted(BECAUSE))}: chosen for a bad record, goods get "
+            "better by themselves",
+        )
+    entry = decisions.Decision(
+        *(args.id, tuple(args.item_type), args.changed_on, args.change, args.why, args.expect, BECAUSE[args.because])
+    )
     made = decisions.record(shop, entry)  # type: ignore[arg-type]
     print(f"logged as {made.id} in {decisions.FILE_NAME}")

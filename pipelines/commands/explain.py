@@ -59,11 +59,11 @@ def _bill(bill: dict[str, pd.DataFrame], units: Units, made_at: datetime) -> Ite
 
 def _packing(connection: Connection, parcel: str, units: Units) -> str:
     """How its goods lie in the carton, or why nobody can tell."""
-    from dashboards.packing_words import packing_words
+    from dashboards.packing_words import not_placed, packing_words
     from models.errors import NotFoundError
     from pipelines.review import placements
 
     try:
         return packing_words(placements.placed(connection, parcel, units), units)
     except NotFoundError as lacking:
-        return f"Packing: not known; {lacking.what}."
+        return not_placed(lacking.what, units)

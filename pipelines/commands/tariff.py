@@ -136,7 +136,8 @@ def _compare(args: argparse.Namespace) -> int:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     for name, frame in tables.items():
-        if name != "crossing_parcels":  # too many for a terminal; the page has them
+        # Parcels are too many for a terminal; the page has them.
+        if name != "crossing_parcels" and len(frame):
             console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     last = tables["totals"]["last_on"].iloc[0].date()
     page = _draw(shop, ("tariff", tariff.tariff_code), tables, last)

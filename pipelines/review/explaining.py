@@ -67,6 +67,8 @@ def _rebill(connection: warehouse.Connection, parcel_id: str) -> None:
     """Write temp.billed_charges, of one parcel, by the very models of the build."""
     lines = "select * from core.charge_lines where parcel_id = ?"
     connection.execute(f"create or replace temp table charge_lines as {lines}", [parcel_id])
+    shipped = "select * from core.shipment_parcels where parcel_id = ?"
+    connection.execute(f"create or replace temp table shipment_parcels as {shipped}", [parcel_id])
     for name in BILLED:
         sql = with_schemas(sql_texts("core")[name], {"core": "temp"})
         connection.execute(f"create or replace temp table {name} as {sql}")

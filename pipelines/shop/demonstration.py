@@ -21,7 +21,7 @@ def set_up(folder: Path) -> None:
         )
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copyfile(source / "dunnage.toml", folder / "dunnage.toml")
-    if not (folder / "decisions.toml").exists():  # it may hold verdicts by now
+    if not (folder / "decisions.toml").exists():  # the shop may have logged changes of its own
         shutil.copyfile(source / "decisions.toml", folder / "decisions.toml")
     for records in ("inbox", "tariffs"):
         (folder / records).mkdir(exist_ok=True)

@@ -16,12 +16,11 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 import numpy as np
-import pandas as pd
 
-from models.columns.changes import TOO_EARLY, WORKED, WORSE
+from models.columns.changes import NOT_SETTLED, WORKED, WORSE
 from models.damage.alarms import cusum_path, design_weekly_cusum
 from models.damage.arrays import BoolArray, FloatArray
-from models.damage.change import SIDE, judge_change
+from models.damage.change import judge_change, look_of
 from models.damage.decision import MethodCase, decide
 from models.damage.lags import LagCurve, expected_reports, reporting_lags
 from models.damage.laplace import Design
@@ -140,18 +139,19 @@ def verdicts() -> Iterator[Row]:
     quiet, halved = ([verdict(rng, effect) for _ in range(600)] for effect in (1.0, 0.5))
     yield "change without effect called worked", quiet.count(WORKED) / 600, 0.05
     yield "change without effect called worse", quiet.count(WORSE) / 600, 0.05
-    yield "halved damage called no effect or worse", 1 - (halved.count(WORKED) + halved.count(TOO_EARLY)) / 600, 0.06
+    yield "halved damage called no effect or worse", 1 - (halved.count(WORKED) + halved.count(NOT_SETTLED)) / 600, 0.06
     yield "halved damage not yet called worked", 1 - halved.count(WORKED) / 600, 0.45
 
 
 def verdict(rng: np.random.Generator, effect: float) -> str:
-    cells = (("tube", True, 0.02 * effect), ("tripod", True, 0.04 * effect), ("mount", False, 0.02))
-    rows = [
-        (item_type, changed, after, rng.binomial(parcels, worse if after else worse / growth), parcels)
-        for item_type, changed, worse in cells
-        for after, parcels, growth in ((False, 2_000, 1.2 * (effect if changed else 1.0)), (True, 1_500, 1.0))
-    ]
-    return judge_change(pd.DataFrame(rows, columns=list(SIDE))).verdict
+    after = {"tube": 0.02 * effect, "tripod": 0.04 * effect, "mount": 0.02}
+    before = {"tube": 0.02 / 1.2, "tripod": 0.04 / 1.2, "mount": 0.02 / 1.2}
+    a, b = (rng.binomial(count, list(rate.values())) for count, rate in ((1_500, after), (2_000, before)))
+    changed, control = (
+        tuple(np.asarray(each, dtype=float) for each in (a[own], a[own] * 0 + 1_500, b[own], b[own] * 0 + 2_000))
+        for own in (slice(0, 2), slice(2, 3))
+    )
+    return judge_change([look_of(changed, control)], planned=1).verdict
 
 
 def alarms() -> Iterator[Row]:

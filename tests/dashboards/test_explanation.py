@@ -170,7 +170,7 @@ def test_what_counts_as_nothing_for_want_of_records_is_named() -> None:
         ({"billed_weight": 90.0}, "billed as 90 lb for a surcharge's least weight"),
         ({"billed_cents": None}, "billed nothing yet"),
         ({"expected_cents": None, "lacking": "weight unknown"}, "It cannot be rated: weight unknown."),
-        ({"length_in": None, "longest_side": None}, "Sides: unknown"),
+        ({"length_in": None, "longest_side": None}, "Sides: not known"),
     ],
 )
 def test_what_is_not_known_is_said(changed: dict[str, Any], words: str) -> None:

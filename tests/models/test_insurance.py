@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pandas as pd
 import pytest
 
-from models.insurance import paid_shares, premium_rates, reckoned
+from models.insurance import limits, paid_shares, premium_rates, reckoned
 from models.rows import as_dicts
 from tests.insured_shops import generated
 from tests.shops import built, rows
@@ -99,6 +100,33 @@ def test_intervals_cover_the_truth_of_generated_shops() -> None:
         row = rule(reckoned(shop.cells, shop.claims), 10_000, is_fragile_only=True)
         covered += row["net_low_cents"] <= shop.truth(10_000, True) <= row["net_high_cents"]
     assert covered >= 18
+
+
+def test_limits_hold_for_all_columns_at_once_and_are_plain_quantiles_of_one() -> None:
+    drawn = np.random.default_rng(3).normal(size=(4_000, 14)) * np.arange(1, 15)
+    low, high = limits(drawn)
+    assert ((low <= drawn) & (drawn <= high)).all(axis=1).mean() == pytest.approx(0.955, abs=0.006)
+    alone = limits(drawn[:, :1])
+    assert np.ravel(alone) == pytest.approx(np.quantile(drawn[:, 0], [0.025, 0.975]), abs=0.01)
+    assert (low[0], -high[0]) < (alone[0][0], -alone[1][0])
+    # Fourteen that are one and the same need no more than one does.
+    same = limits(np.repeat(drawn[:, :1], 14, axis=1))
+    assert (same[0][13], same[1][13]) == (alone[0][0], alone[1][0])
+
+
+def test_the_best_of_all_rules_is_seldom_said_to_pay_where_none_does() -> None:
+    """Each rule's premium is set to what it is to be expected to bring, and a little more, so that none pays."""
+    called = 0
+    for seed in range(40, 70):
+        shop = generated(seed, parcels=2_000)
+        found = reckoned(shop.cells, shop.claims)
+        for row in as_dicts(found):
+            worth, is_fragile_only = int(row["least_worth_cents"]), bool(row["is_fragile_only"])
+            fair = shop.truth(worth, is_fragile_only) + row["premium_cents"]
+            if row["net_low_cents"] + row["premium_cents"] > fair * 1.001:
+                called += 1
+                break
+    assert called <= 3  # 30 shops at 2.5 of 100 a side: four would happen once in a hundred runs
 
 
 def test_parcels_are_insured_by_premium_or_label_and_counted_in_their_band() -> None:

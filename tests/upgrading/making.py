@@ -90,7 +90,8 @@ def live(folder: Path, demo: Path) -> None:
         shutil.copyfile(path, folder / "tariffs" / path.name)
     copy_records(demo, folder / "inbox")
     assert run(folder, "intake") == 0
-    assert run(folder, "decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06", "--why", "legs") == 0
+    because = ("--because", "claim", "--why", "legs")
+    assert run(folder, "decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06", *because) == 0
     acknowledge(load(folder), ALARM, {ALARM}, now_at(load(folder)).date(), "a new fee of the carrier")
     send(folder)
     mark(folder)

@@ -28,6 +28,7 @@ thickness: dikte
 cost: kosten kost
 cut: snij gesneden
 parcel: pakket zending
+shipment: zending
 packed: ingepakt verpakking
 shipped: verzonden verzend
 carrier: vervoerder

@@ -47,6 +47,7 @@ cut: cut cuttable trimmed
 minimum: minimum min least moq lowest smallest
 shortest: shortest
 parcel: parcel package pkg label tracking shipment airwaybill waybill consignment parcels
+shipment: shipment consignment
 packed: packed pack packing packaging wrapped
 used: used
 cushion: cushion cushioning padding protection fill filling dunnage

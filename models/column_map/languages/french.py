@@ -42,6 +42,7 @@ cost: cout frais couts
 cut: coupe decoupe
 minimum: minimum
 parcel: colis paquet suivi expedition envoi voiture
+shipment: expedition envoi
 packed: emballe emballee emballees emballes emballage conditionnement
 used: utilise utilisee
 cushion: calage rembourrage protection bourrage

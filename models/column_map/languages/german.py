@@ -43,6 +43,7 @@ cost: kosten einstand
 cut: geschnitten schnitt kurzbar
 minimum: mindest
 parcel: paket sendung packstuck packstueck frachtbrief sendungsverfolgung versand kolli
+shipment: sendung
 packed: verpackt verpackung gepackt gepackte pack
 used: verwendet verwendeter benutzt
 cushion: polsterung polster fullung fuellung fullmaterial fuellmaterial schutz

@@ -42,6 +42,7 @@ cost: costo costi spese
 cut: tagliato taglio
 minimum: minimo minima
 parcel: pacco collo colli tracciamento spedizione vettura
+shipment: spedizione
 packed: imballato imballata imballaggio imballo confezionato
 used: usata utilizzata
 cushion: imbottitura riempimento protezione

@@ -42,6 +42,7 @@ cost: custo custos despesas
 cut: cortado corte
 minimum: minimo minima
 parcel: volume pacote rastreio rastreamento envio expedicao guia encomenda
+shipment: envio expedicao remessa
 packed: embalado embalada embalagem
 used: usada utilizada
 cushion: enchimento acolchoamento protecao

@@ -42,6 +42,7 @@ cost: coste costo costes gastos
 cut: cortado corte
 minimum: minimo minima
 parcel: paquete bulto seguimiento envio expedicion
+shipment: envio expedicion
 packed: embalado embalada embalaje empaquetado
 used: usada utilizada
 cushion: relleno acolchado proteccion amortiguacion

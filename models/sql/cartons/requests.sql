@@ -44,7 +44,7 @@ select
     o.width_in,
     o.height_in,
     o.is_rectangular,
-    greatest(b.band_weight_milli, 0.25) / 1000 / l.weight_per_lb as scale_weight_lb,
+    greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb as scale_weight_lb,
     c.is_home as is_residential,
     x.destination_prefix,
     c.declared_steps * l.declared_grain_cents as declared_value_cents

@@ -1,5 +1,6 @@
 -- One row per later correction upwards: what it says it corrects, and what the tariff would take by it.
--- A code that the tariff states as an option or event is one, billed late.
+-- A code that the tariff states as an option or event is one, billed late. A correction of a shipment of several parcels is
+-- not checked: which of them it means is not known.
 with extras as (
     select
         a.carrier,
@@ -42,6 +43,7 @@ select
     case
         when e.place is not null and e.fixed_cents is null then 'not checked'
         when e.place is not null then 'option or event'
+        when s.parcel_id is not null then 'not checked'
         when
             a.billed_length_in is not null
             and (
@@ -59,5 +61,6 @@ left join rating.rated as o on o.request_id = a.parcel_id
 left join rechecked.priced as m
     on m.request_id = a.parcel_id || '/' || a.invoice_number || '-' || cast(a.line_number as varchar)
 left join rechecked.rated as d on d.request_id = m.request_id
+left join core.shipment_parcels as s on s.parcel_id = a.parcel_id
 left join core.correction_codes as f
     on f.carrier = a.carrier and f.charge_code = a.charge_code and f.amount_cents = a.amount_cents

@@ -1,10 +1,10 @@
 -- One row per parcel whose tariff states its tax: what was billed, and the most that is due on what was billed, by line or
 -- on their sum. Where prices contain the tax, none is due beside them.
--- Later lines are taxed like the first ones. A credit may come with its tax or without: it lowers what was billed, not
+-- A shipment of several parcels has one row, for all of them. Later lines are taxed like the first ones. A credit may come with its tax or without: it lowers what was billed, not
 -- what is due.
 with lines as (
     select
-        c.parcel_id,
+        coalesce(s.lead_parcel_id, c.parcel_id) as parcel_id,
         c.invoice_number,
         c.line_number,
         c.invoiced_on,
@@ -14,7 +14,8 @@ with lines as (
         l.tax_rounding_cents,
         l.tax_rounding_bias
     from core.charge_lines as c
-    inner join rating.priced as p on p.request_id = c.parcel_id
+    left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
+    inner join rating.priced as p on p.request_id = coalesce(s.lead_parcel_id, c.parcel_id)
     inner join rating.lanes as l on l.lane_key = p.lane_key
     left join core.repeated_lines as r
         on r.carrier = c.carrier and r.invoice_number = c.invoice_number and r.line_number = c.line_number

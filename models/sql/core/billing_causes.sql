@@ -38,12 +38,13 @@ with causes as (
 
 given_back as (
     select
-        c.parcel_id,
+        coalesce(s.lead_parcel_id, c.parcel_id) as parcel_id,
         -cast(sum(c.amount_cents) as bigint) as back_cents,
         max(-c.amount_cents) as largest_cents
     from core.charge_lines as c
+    left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
     where not c.is_account and c.amount_cents < 0 and c.charge_kind in ('adjustment', 'credit')
-    group by c.parcel_id
+    group by coalesce(s.lead_parcel_id, c.parcel_id)
 ),
 
 ranked as (
@@ -52,14 +53,15 @@ ranked as (
         coalesce(g.back_cents, 0) as back_cents,
         cast(
             sum(c.over_cents) over (
-                partition by c.parcel_id
+                partition by coalesce(s.lead_parcel_id, c.parcel_id)
                 order by
                     case when c.over_cents = g.largest_cents then 0 else 1 end, c.over_cents desc, c.difference_class,
-                    c.one_line
+                    c.one_line, c.parcel_id
             ) as bigint
         ) as running_cents
     from causes as c
-    left join given_back as g on g.parcel_id = c.parcel_id
+    left join core.shipment_parcels as s on s.parcel_id = c.parcel_id
+    left join given_back as g on g.parcel_id = coalesce(s.lead_parcel_id, c.parcel_id)
     where c.over_cents > 0
 ),
 
@@ -176,6 +178,9 @@ select
         when 'tax' then 'the tax that ' || d.tariff_code || ' states, on all that was billed'
         when 'fixed fee' then 'no rule of the tariff'
         when 'other amount' then 'the amount that ' || d.tariff_code || ' states for it'
+        when 'shipment'
+            then cast(h.parcel_count as varchar) || ' parcels of shipment ' || h.shipment_id || ', together by '
+            || d.tariff_code
         when 'adjustment without cause' then 'sides, weight and zone as first billed'
         else 'the tariff ' || d.tariff_code
     end as own_evidence,
@@ -201,3 +206,4 @@ from dated as d
 left join sides as s on s.dispute_id = d.dispute_id
 left join rules as r on r.tariff_key = d.tariff_key and r.surcharge = d.charge_name
 left join fuels as l on l.parcel_id = d.parcel_id
+left join core.shipments as h on h.parcel_id = d.parcel_id

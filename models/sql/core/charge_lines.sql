@@ -1,6 +1,7 @@
 -- One row per line of a carrier's invoice, its kind and surcharge resolved by what the shop said of the carrier's word, else
 -- by the charge-code map.
--- An account fee names no parcel: it stands under `account CARRIER MONTH`, so that totals keep it.
+-- A line that names a shipment alone stands under the first parcel of it. An account fee names neither: it stands under
+-- `account CARRIER MONTH`, so that totals keep it.
 with resolved as (
     select
         c.*,
@@ -10,6 +11,14 @@ with resolved as (
     from accepted.charges as c
     left join shop.charge_words as w on w.carrier = c.carrier and w.charge_code = c.charge_code
     left join accepted.charge_codes as m on m.carrier = c.carrier and m.charge_code = c.charge_code
+),
+
+leads as (
+    select distinct
+        s.carrier,
+        s.shipment_id,
+        s.lead_parcel_id
+    from core.shipment_members as s
 )
 
 select
@@ -18,9 +27,11 @@ select
     r.line_number,
     r.invoiced_on,
     r.invoice_month,
-    coalesce(r.parcel_id, 'account ' || r.carrier || ' ' || substr(cast(r.invoice_month as varchar), 1, 7))
+    coalesce(r.parcel_id, s.lead_parcel_id, 'account ' || r.carrier || ' ' || substr(cast(r.invoice_month as varchar), 1, 7))
         as parcel_id,
-    r.parcel_id is null as is_account,
+    r.parcel_id is null and s.lead_parcel_id is null as is_account,
+    r.shipment_id,
+    r.parcel_id is null and s.lead_parcel_id is not null as names_no_parcel,
     r.sale_id,
     r.shipped_on,
     r.service,
@@ -35,3 +46,4 @@ select
     r.billed_width_in,
     r.billed_height_in
 from resolved as r
+left join leads as s on s.carrier = r.carrier and s.shipment_id = r.shipment_id

@@ -1,14 +1,5 @@
 -- One row per parcel, or carrier and month of account fees, and kind of cost: its cents. Kinds of nothing have no row.
-with charged as (
-    select
-        c.parcel_id,
-        c.charge_kind as cost_kind,
-        cast(sum(c.amount_cents) as bigint) as amount_cents
-    from core.charge_lines as c
-    group by c.parcel_id, c.charge_kind
-),
-
-claimed as (
+with claimed as (
     select
         c.parcel_id,
         'damage_net' as cost_kind,
@@ -31,7 +22,7 @@ returned as (
 ),
 
 amounts as (
-    select c.parcel_id, c.cost_kind, c.amount_cents from charged as c
+    select c.parcel_id, c.cost_kind, c.amount_cents from core.parcel_charges as c
     union all
     select c.parcel_id, c.cost_kind, c.amount_cents from claimed as c
     union all
@@ -42,8 +33,6 @@ amounts as (
     select p.parcel_id, 'carton' as cost_kind, p.carton_cents as amount_cents from core.parcels as p
     union all
     select p.parcel_id, 'material' as cost_kind, p.material_cents as amount_cents from core.parcels as p
-    union all
-    select r.parcel_id, 'tax_reclaimed' as cost_kind, r.amount_cents from core.reclaimed_tax as r
     union all
     select p.parcel_id, 'labour' as cost_kind, p.labour_cents as amount_cents from core.parcels as p
 )

@@ -17,7 +17,8 @@ select
 from core.parcels as p
 left join core.billed_parcels as b on b.parcel_id = p.parcel_id
 left join rating.priced as r on r.request_id = p.parcel_id and r.lacking is null
-where (p.has_bench_log or p.has_charges) and b.parcel_id is null
+left join core.shipment_parcels as s on s.parcel_id = p.parcel_id and s.is_charged
+where (p.has_bench_log or p.has_charges) and b.parcel_id is null and s.parcel_id is null
 union all
 select
     p.parcel_id,

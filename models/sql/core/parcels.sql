@@ -90,13 +90,14 @@ joined as (
         b.packer,
         b.pack_minutes,
         b.parcel_id is not null as has_bench_log,
-        i.parcel_id is not null as has_charges
+        i.parcel_id is not null or coalesce(s.is_charged, false) as has_charges
     from named as n
     left join benched as b on b.parcel_id = n.parcel_id
     left join invoiced as i on i.parcel_id = n.parcel_id
     left join claimed as c on c.parcel_id = n.parcel_id
     left join core.labels as l on l.parcel_id = n.parcel_id and not l.is_voided
     left join core.undated_parcels as u on u.parcel_id = n.parcel_id
+    left join core.shipment_parcels as s on s.parcel_id = n.parcel_id
     where u.parcel_id is null
 )
 

@@ -1,5 +1,6 @@
 -- One row per invoice line that says again what an earlier line of the parcel says: same charge code, same amount.
 -- A line that was taken back in between (the same amount below zero) may be billed again.
+-- Parcels of a shipment that is billed as a whole may each have such a line under one label.
 -- Adjustments and credits repeat only within one invoice: two of them weeks apart may both be meant.
 with counted as (
     select
@@ -81,4 +82,5 @@ left join taken_back as t
     and t.parcel_id = r.parcel_id
     and t.charge_code = r.charge_code
     and t.amount_cents = r.amount_cents
-where r.place > 1 + coalesce(t.line_count, 0)
+left join core.shipment_parcels as s on s.parcel_id = r.parcel_id and s.is_billed_whole
+where r.place > coalesce(s.parcel_count, 1) + coalesce(t.line_count, 0)

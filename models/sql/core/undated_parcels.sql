@@ -11,7 +11,7 @@ with noted as (
 
 select n.parcel_id
 from noted as n
-left join accepted.charges as c on c.parcel_id = n.parcel_id
+left join core.charge_lines as c on c.parcel_id = n.parcel_id
 left join accepted.claims as m on m.parcel_id = n.parcel_id
 left join accepted.labels as l on l.parcel_id = n.parcel_id and not coalesce(l.is_voided, false)
 where n.shipped_on is null and c.parcel_id is null and m.parcel_id is null and l.parcel_id is null

@@ -16,6 +16,20 @@ select
     c.bill_count,
     c.left_out_error_cents,
     i.interval_cents,
+    s.shipment_id,
+    s.parcel_count,
+    h.shipment_lacking,
+    (
+        select sum(e.amount_cents)
+        from core.shipment_charges as e
+        where e.parcel_id = h.parcel_id
+    ) as shipment_expected_cents,
+    (
+        select sum(e.base_cents + e.surcharge_cents + e.fuel_cents + e.unmapped_cents)
+        from core.billed_parcels as e
+        inner join core.shipment_parcels as o on o.parcel_id = e.parcel_id
+        where o.carrier = h.carrier and o.shipment_id = h.shipment_id
+    ) as shipment_billed_cents,
     b.base_cents + b.surcharge_cents + b.fuel_cents + b.unmapped_cents + case
         when d.tax_cents > 0
             then coalesce(
@@ -30,6 +44,8 @@ select
 from rating.requests as r
 inner join rating.rated as d on d.request_id = r.request_id
 left join core.billed_parcels as b on b.parcel_id = r.request_id
+left join core.shipment_parcels as s on s.parcel_id = r.request_id
+left join core.shipments as h on h.carrier = s.carrier and h.shipment_id = s.shipment_id
 left join core.parcel_zones as z on z.parcel_id = r.request_id
 left join core.learned_zones as t
     on t.carrier = r.carrier

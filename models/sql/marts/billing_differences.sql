@@ -102,6 +102,25 @@ found as (
     where t.billed_cents > t.due_cents + 1
     union all
     select
+        s.parcel_id,
+        s.difference_class,
+        b.carrier,
+        coalesce(c.invoice_number, b.invoice_number) as invoice_number,
+        coalesce(c.line_number, b.line_number) as line_number,
+        s.charge_kind,
+        s.charge_name,
+        coalesce(c.invoiced_on, b.invoiced_on) as invoiced_on,
+        b.invoice_number as corrected_invoice_number,
+        b.line_number as corrected_line_number,
+        s.expected_cents,
+        s.billed_cents,
+        s.difference_cents
+    from core.shipment_differences as s
+    inner join core.billed_parcels as b on b.parcel_id = s.parcel_id
+    left join core.billed_charges as c
+        on c.parcel_id = s.parcel_id and c.charge_kind = s.charge_kind and c.charge_name = s.charge_name
+    union all
+    select
         b.parcel_id,
         'not rated' as difference_class,
         b.carrier,
@@ -117,7 +136,8 @@ found as (
         cast(null as bigint) as difference_cents
     from core.billed_parcels as b
     inner join rating.priced as p on p.request_id = b.parcel_id
-    where p.lacking is not null
+    left join core.shipment_parcels as s on s.parcel_id = b.parcel_id
+    where p.lacking is not null and s.parcel_id is null
 )
 
 select

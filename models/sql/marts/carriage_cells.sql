@@ -7,13 +7,14 @@ with shipped as (
         coalesce(p.service, 'unknown') as service,
         coalesce(p.zone, 'unknown') as zone,
         p.item_type,
-        b.parcel_id is not null as is_billed,
+        b.parcel_id is not null or coalesce(s.is_charged, false) as is_billed,
         c.billed_cents,
         c.carton_cents + c.material_cents + c.labour_cents as all_packing_cents,
         r.expected_cents
     from core.parcels as p
     inner join marts.parcel_costs as c on c.parcel_id = p.parcel_id
     left join core.billed_parcels as b on b.parcel_id = p.parcel_id
+    left join core.shipment_parcels as s on s.parcel_id = p.parcel_id
     left join rating.priced as r on r.request_id = p.parcel_id and r.lacking is null
     where p.has_bench_log or p.has_charges
 )

@@ -1,6 +1,6 @@
 -- One row per lane, days, billed weight and base price, with the unit and step of the tariff's weights: bills that learned prices rest on (tariff_code is known), and
 -- bills of days without a price list, by calendar year, whose prices could be learned.
--- Carriers whose every bill falls under a price list are left out at once: these are most, and have most bills.
+-- A bill of a shipment of several parcels is the price of no weight. Carriers whose every bill falls under a price list are left out at once: these are most, and have most bills.
 with carriers as (
     select t.carrier
     from shop.tariffs as t
@@ -31,6 +31,7 @@ base_lines as materialized (
     where
         l.charge_kind = 'base' and l.amount_cents > 0 and l.billed_weight_lb > 0
         and l.carrier in (select k.carrier from carriers as k)
+        and l.parcel_id not in (select s.parcel_id from core.shipment_parcels as s)
 ),
 
 billed as materialized (

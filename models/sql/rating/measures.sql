@@ -61,8 +61,7 @@ compared as (
     select
         m.size_key,
         c.condition_bit,
-        c.is_inclusive,
-        c.threshold_milli,
+        c.passed_milli,
         case c.measure
             when 'longest_side' then m.longest_milli
             when 'second_side' then m.second_milli
@@ -84,7 +83,7 @@ held as (
         c.size_key,
         cast(sum(c.condition_bit) as bigint) as size_bits
     from compared as c
-    where c.measured_milli > c.threshold_milli or (c.is_inclusive and c.measured_milli = c.threshold_milli)
+    where c.measured_milli > c.passed_milli
     group by c.size_key
 )
 

@@ -1,6 +1,6 @@
 -- One row per combination of lane class, conditions, rated and missing weight, home delivery, place and declared
 -- steps that occurs.
--- A case is a cell without its weight; the conditions on the rated weight are added to its bits here.
+-- A surcharge class is a price class without its weight; the conditions on the rated weight are added to its bits here.
 with occurring as (
     select distinct
         k.lane_class_key,
@@ -34,15 +34,7 @@ held as (
     select
         r.service_key,
         r.rated_weight_milli,
-        cast(
-            sum(
-                case
-                    when r.rated_weight_milli > c.threshold_milli then c.condition_bit
-                    when c.is_inclusive and r.rated_weight_milli = c.threshold_milli then c.condition_bit
-                    else 0
-                end
-            ) as bigint
-        ) as rated_bits
+        cast(sum(case when r.rated_weight_milli > c.passed_milli then c.condition_bit else 0 end) as bigint) as rated_bits
     from rated as r
     left join shop.tariff_conditions as c on c.service_key = r.service_key and c.measure = 'rated_weight'
     group by r.service_key, r.rated_weight_milli
@@ -57,23 +49,28 @@ known as (
         o.is_home,
         o.place_key,
         o.declared_steps,
-        o.goods_bits + coalesce(h.rated_bits, 0) as case_bits
+        o.goods_bits + h.rated_bits as case_bits
     from occurring as o
     inner join lane_classes as c on c.lane_class_key = o.lane_class_key
-    left join held as h on h.service_key = c.service_key and h.rated_weight_milli = o.rated_weight_milli
+    inner join held as h on h.service_key = c.service_key and h.rated_weight_milli = o.rated_weight_milli
+),
+
+keyed as (
+    select
+        {key k.lane_class_key, k.case_bits, k.missing_weight_milli, k.is_home, k.place_key, k.declared_steps}
+            as surcharge_class_key,
+        k.lane_class_key,
+        k.goods_bits,
+        k.rated_weight_milli,
+        k.missing_weight_milli,
+        k.is_home,
+        k.place_key,
+        k.declared_steps,
+        k.case_bits
+    from known as k
 )
 
 select
-    {key k.lane_class_key, k.goods_bits, k.rated_weight_milli, k.missing_weight_milli, k.is_home, k.place_key,
-        k.declared_steps} as price_class_key,
-    {key k.lane_class_key, k.case_bits, k.missing_weight_milli, k.is_home, k.place_key, k.declared_steps}
-        as surcharge_class_key,
-    k.lane_class_key,
-    k.goods_bits,
-    k.rated_weight_milli,
-    k.missing_weight_milli,
-    k.is_home,
-    k.place_key,
-    k.declared_steps,
-    k.case_bits
-from known as k
+    {key k.surcharge_class_key, k.rated_weight_milli} as price_class_key,
+    k.*
+from keyed as k

@@ -28,17 +28,11 @@ met as (
         s.size_bits,
         s.size_rated_milli,
         s.size_density_milli,
+        l.weight_step_milli,
+        l.top_step,
         case
-            when r.scale_weight_lb > 0
-                then least(
-                    cast(
-                        floor({milli r.scale_weight_lb * l.weight_per_lb} / l.scale_grain_milli)
-                        + ceil({milli r.scale_weight_lb * l.weight_per_lb} / l.scale_grain_milli)
-                        as bigint
-                    ),
-                    l.top_band
-                )
-        end as scale_band,
+            when r.scale_weight_lb > 0 then cast({milli r.scale_weight_lb * l.weight_per_lb} as bigint)
+        end as scale_milli,
         l.has_residential and coalesce(r.is_residential, false) as is_home,
         coalesce(p.place_key, 0) as place_key,
         least(
@@ -65,14 +59,18 @@ select
     m.lane_class_key,
     m.fuel_share_millionths,
     m.size_key,
-    m.scale_band,
+    c.scale_band,
     m.size_bits + c.scale_bits as goods_bits,
     case
-        when m.size_key is not null and m.scale_band is not null then greatest(c.scale_rated_milli, m.size_rated_milli)
+        when m.size_key is not null and c.scale_band is not null then greatest(c.scale_rated_milli, m.size_rated_milli)
     end as rated_weight_milli,
     greatest(m.size_density_milli - c.scale_rated_milli, 0) as missing_weight_milli,
     m.is_home,
     m.place_key,
     m.declared_steps
 from met as m
-left join rating.weight_bands as c on c.service_key = m.service_key and c.scale_band = m.scale_band
+left join rating.weight_bands as c
+    on c.service_key = m.service_key
+    and c.weight_step_number = least(cast(ceil(m.scale_milli / m.weight_step_milli) as bigint), m.top_step)
+    and c.first_milli <= m.scale_milli
+    and c.last_milli >= m.scale_milli

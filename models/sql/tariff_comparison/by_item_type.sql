@@ -5,7 +5,12 @@ select
     cast(sum(p.before_cents) as bigint) as before_cents,
     cast(sum(p.after_cents) as bigint) as after_cents,
     cast(sum(p.after_cents - p.before_cents) as bigint) as change_cents,
-    round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share
+    round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share,
+    case
+        when count(case when p.is_learned then 1 end) = count(case when p.is_learned then p.base_within_cents end)
+            and count(case when p.is_learned then 1 end) > 0
+            then cast(ceil(sum(case when p.is_learned then p.base_within_cents + p.fuel_within_cents end)) as bigint)
+    end as within_cents
 from whatif.pairs as p
 where p.is_compared
 group by p.item_type

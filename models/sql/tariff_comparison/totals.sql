@@ -12,7 +12,13 @@ select
     round(
         cast(sum(case when p.is_compared then p.after_cents - p.before_cents end) as double)
         / nullif(sum(case when p.is_compared then p.before_cents end), 0), 4
-    ) as change_share
+    ) as change_share,
+    count(case when p.is_compared and p.is_learned then 1 end) as learned_count,
+    case
+        when count(case when p.is_compared and p.is_learned then 1 end) = count(case when p.is_compared and p.is_learned then p.base_within_cents end)
+            and count(case when p.is_compared and p.is_learned then 1 end) > 0
+            then cast(ceil(sum(case when p.is_compared and p.is_learned then p.base_within_cents + p.fuel_within_cents end)) as bigint)
+    end as within_cents
 from whatif.pairs as p
 inner join rating.requests as r on r.request_id = p.parcel_id
 inner join announced.tariffs as t on t.carrier = r.carrier

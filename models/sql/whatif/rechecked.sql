@@ -1,6 +1,7 @@
 -- One row per step of a check: parcels billed otherwise than expected, rated again step by step with what the carrier
 -- took: /0 the shop's own facts, /1 also the billed service and zone, /2 also the billed sides, /3 also the billed
--- weight as scale weight; and each adjustment that states sides or a weight.
+-- weight as scale weight; and each adjustment that states sides or a weight. Parcels of a shipment of several are compared
+-- all together, and rated for that.
 -- Sides that the bench never measured are the carrier's word, unless a side is more than 1.5 in above what is usually
 -- billed for the carton: then the estimate stands.
 with differing as (
@@ -31,7 +32,8 @@ with differing as (
     from core.billed_parcels as b
     inner join rating.priced as p on p.request_id = b.parcel_id
     inner join rating.requests as r on r.request_id = b.parcel_id
-    where p.lacking is null
+    left join core.shipment_parcels as s on s.parcel_id = b.parcel_id
+    where p.lacking is null and s.parcel_id is null
 ),
 
 wanted as (
@@ -117,6 +119,9 @@ stepped as (
     union all
     select a.*
     from adjusted as a
+    union all
+    select h.*
+    from core.shipment_requests as h
 )
 
 select

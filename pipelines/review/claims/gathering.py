@@ -13,6 +13,7 @@ from models.claims.sheet import Sheet, goods_cents
 from models.claims.steps import open_steps
 from models.claims.terms import ClaimTerm, Days, Deadline, deadlines
 from models.sql_texts import sql_texts
+from pipelines.build.sql_models import with_table
 from pipelines.review.claims import standings
 from pipelines.shop import warehouse
 
@@ -86,5 +87,5 @@ def _days(parcel: Mapping[str, Any], claim: Mapping[str, Any]) -> Days:
 def due(connection: warehouse.Connection, today: dt.date) -> list[tuple[Mapping[str, Any], Deadline | None]]:
     """Every open claim with the step that it waits for: the build's question, asked of claims as they now stand."""
     standings.claims_now(connection)
-    waiting = sql_texts("queries")["open_claims"].replace("from core.claims as c", "from claims_now as c")
+    waiting = with_table(sql_texts("queries")["open_claims"], "core.claims", "claims_now")
     return open_steps(standings.asked(connection, waiting), today)

@@ -20,6 +20,13 @@ def _items(*margins: int, parcels: int = 5, month: Tables = COMPLETE) -> Tables:
     return {**month, **rows(ITEM_TYPES, *made)}
 
 
+def _unsent(count: int, benched: int = 0, charged: int = 80) -> Tables:
+    """80 parcels and 60 sale lines, of which some have no parcel."""
+    known = coverage(80, benched_parcel_count=benched, charged_count=charged)
+    sold = {"gap": "sales without a parcel", "due_count": 60, "missing_count": count}
+    return {**row(COVERAGE, **known), **row("marts.record_gaps", **sold)}
+
+
 def _near(change: str = "longest side", spared: int = 45_000, parcels: int = 9, **cells: Any) -> Tables:
     plain = {"carton_code": "K-1", "change_in": 1.0, "change_lb": 0.5, "charge_name": "long"}
     return row(NEAR, **{**plain, "change": change, "spared_cents": spared, "parcel_count": parcels, **cells})
@@ -92,8 +99,19 @@ CASES: dict[str, Case] = {
     ),
     "chapter.billed": Case(
         row(COVERAGE, **coverage(80, charged_count=71)),
-        (row(COVERAGE, **coverage(0)), row(COVERAGE, **coverage(80), shipped_month=BEFORE)),
+        (
+            row(COVERAGE, **coverage(0)),
+            row(COVERAGE, **coverage(80), shipped_month=BEFORE),
+            # Without a bench log every parcel is known by its bill: that all are billed says nothing.
+            row(COVERAGE, **coverage(80, benched_parcel_count=0)),
+            _unsent(14),
+        ),
         "71 of 80 parcels are billed so far",
+    ),
+    "chapter.unsent": Case(
+        _unsent(14),
+        (_unsent(0), _unsent(60), _unsent(14, benched=80), _unsent(14, charged=79)),
+        "14 of 60 sale lines have no parcel on record",
     ),
     "front.lost_expected": Case(
         month(completed_margin_cents=-12_345),

@@ -79,7 +79,7 @@ CASES: dict[str, Case] = {
     "completed.sales_to_ship": Case(
         month(sales_to_ship_count=1, income_to_come_cents=900),
         (month(), NO_BENCH),
-        "In that are 1 sale without a parcel on record, with $9.00 of shipping paid.",
+        "In that are 1 sale without a parcel on record, with $9.00 of shipping paid, after refunds and fees.",
     ),
     "completed.damage_to_come": Case(
         month(),

@@ -1,4 +1,4 @@
-"""Cases of the sentences on damage, methods, changes, alarms and claims."""
+"""Cases of the sentences on damage, methods, alarms and claims."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, Case, Table
 
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
 YEAR, COUNTS, LAGS = "marts.packing_method_year", "marts.damage_counts", "analysis.reporting_lag"
-CHANGES, ALARMS, CLAIMS = "analysis.change_judgements", "analysis.alarms", "marts.claim_deadlines"
+ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
 WEEKS, STEPS = "analysis.watched_weeks", "analysis.claim_steps"
 WEEK_END, NEXT_WEEK = pd.Timestamp("2027-04-16"), pd.Timestamp("2027-04-17")
 SOME, ABSENT = states(claims=3), states(sales=3, claims=0)
@@ -77,12 +77,6 @@ TOO_HIGH = rows(
 )
 RATED = row(DECISIONS, is_carriage_rated=True)
 COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
-
-
-def _change(verdict: str, **more: Any) -> Tables:
-    return row(
-        CHANGES, verdict=verdict, **{"claims_expected": 9.0, "measured_ratio": 0.4, "expected_ratio": 0.5} | more
-    )
 
 
 CASES: dict[str, Case] = {
@@ -163,28 +157,6 @@ CASES: dict[str, Case] = {
     "decision.one_method": _verdict("one method", "only straw was used often enough"),
     "decision.no_costs": Case(_with(rows(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), rows(DECISIONS), {})),
     "decision.no_choice": Case(_with(row(DECISIONS), row(RATES)), (_with(COSTS, row(RATES)), row(DECISIONS), {})),
-    "changes.worked": Case(
-        _change("worked", measured_ratio=0.4, claims_seen=1, change_made="straw out"),
-        (_change("worse"), _change("worked", measured_ratio=None), rows(CHANGES)),
-        "Damage after / before: 0.4 (1.5 to 1.5), from 1 claim after the change; target 0.5. The whole interval lies "
-        "below one.",
-    ),
-    "changes.worse": Case(_change("worse"), (_change("worked"), _change("too early")), "lies above one."),
-    "changes.no_effect": Case(
-        _change("no effect seen"),
-        (_change("worked"), _change("too early")),
-        "The interval holds one but not the target.",
-    ),
-    "changes.too_early_few": Case(
-        _change("too early", claims_expected=1.0),
-        (_change("too early", claims_expected=5.0), _change("worked", claims_expected=1.0)),
-        "At the old rate 1 claim would be expected after the change, which is too few.",
-    ),
-    "changes.too_early": Case(
-        _change("too early", claims_expected=5.0),
-        (_change("too early", claims_expected=4.9), _change("worked")),
-        "The interval holds both one and the target.",
-    ),
     "alarm.claims": Case(
         row(ALARMS, span_claim_count=9, span_week_count=1, span_expected_claims=2.4),
         (row(ALARMS, span_claim_count=None), rows(ALARMS)),
@@ -198,8 +170,6 @@ CASES: dict[str, Case] = {
     "alarm.cost": Case(
         row(ALARMS, excess_share=0.12), (row(ALARMS, excess_share=None), rows(ALARMS)), "was 12.0% above what its goods"
     ),
-    "changes.not_measured": Case(row(CHANGES, measured_ratio=None), (row(CHANGES),), "Nothing can be measured yet."),
-    "changes.none": Case(rows(CHANGES), (row(CHANGES), {})),
     "alarms.open": Case(
         row(ALARMS, cause="claims", alarm_words="9 seen, usually 2"),
         (row(ALARMS, is_acknowledged=True), rows(ALARMS)),

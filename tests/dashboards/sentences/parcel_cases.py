@@ -197,4 +197,17 @@ CASES: dict[str, Case] = {
         "Only 5,000 of 7,000 rows are here",
     ),
     "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
+    "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
+    "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),
+    "bench.nothing_waits": Case(
+        row("terminal.bench", parcel_count=0, day_count=1),
+        (row("terminal.bench", parcel_count=1), rows("terminal.bench")),
+        "every label and sale of the last 1 day on record",
+    ),
+    "bench.no_sheet": Case(rows("terminal.bench_sheets"), (row("terminal.bench_sheets"), {})),
+    "parcel.packing_not_known": Case(
+        row("explaining.packing", lacking_words="its clearance is not known"),
+        (rows("explaining.packing"),),
+        "Packing: not known; its clearance is not known.",
+    ),
 }

@@ -9,6 +9,7 @@ from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, one
 MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
 NO_BENCH = one_month(benched_parcel_count=0)
 GAPS = "marts.record_gaps"
+SCANS = "marts.label_scans"
 
 
 def _gap(name: str, missing: int, cents: int) -> Tables:
@@ -62,7 +63,7 @@ CASES: dict[str, Case] = {
             _gap("bills without a sale", 3, 4_00),
             rows(GAPS),
         ),
-        "No parcel is on record for 3 of 60 sale lines of March 2027; $4.00 of shipping paid on them is in no month",
+        "for 3 of 60 sale lines of March 2027; $4.00 of shipping paid on them, after refunds and fees, is in no month",
     ),
     "records.no_sale_linked": Case(
         _gap("sales without a parcel", 60, 4_00),
@@ -107,12 +108,18 @@ CASES: dict[str, Case] = {
     "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),
     "records.no_sale": Case(states(sales=0), (states(sales=1), states(claims=1), {})),
     "labels.none_unused": Case(
-        {**states(labels=1), **rows("marts.unused_labels")},
+        {**row(SCANS, carrier="Anvil Post", label_count=9, scanned_count=8), **rows("marts.unused_labels")},
         (
-            {**states(labels=0), **rows("marts.unused_labels")},
-            {**states(labels=1), **row("marts.unused_labels")},
-            rows("marts.unused_labels"),
+            {**row(SCANS, scanned_count=0), **rows("marts.unused_labels")},
+            {**row(SCANS, carrier="anvil", scanned_count=8), **row("marts.unused_labels", carrier="anvil")},
+            row(SCANS, scanned_count=8),
         ),
+        "Anvil Post: 8 of 9 labels show a scan, and no paid one is without",
+    ),
+    "labels.no_scans": Case(
+        row(SCANS, carrier="Anvil Post", label_count=9, scanned_count=0),
+        (row(SCANS, scanned_count=1), rows(SCANS)),
+        "Anvil Post reports no scan of its 9 labels, so it is not known which were used.",
     ),
     "records.nothing_imported": Case(states(sales=0, claims=0), (states(sales=1, claims=0), {})),
     "records.no_warning": Case(rows("analysis.warnings"), (row("analysis.warnings"), {})),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -76,6 +77,29 @@ def test_a_method_used_on_fragile_goods_looks_worse_and_is_better() -> None:
     assert pair["is_reversed"]
     assert pair["ratio_low"] < 0.5 < pair["ratio_high"]
     assert pair["logistic_low"] < pair["logistic_ratio"] < pair["logistic_high"] < 1.2
+
+
+def test_what_went_with_a_method_is_blamed_only_where_something_did() -> None:
+    """One shop twice, few claims: both methods by one carrier, and each by its own. Only the second is entangled; in
+    the first the difference is simply not proven, since packing the same goods both ways is what it did."""
+
+    def pair(foam_by: str) -> dict[str, Any]:
+        sent, broken = [], []
+        for item_type, method, claimed in (("x", "foam", 1), ("x", "paper", 9), ("y", "foam", 3), ("y", "paper", 4)):
+            carrier = foam_by if method == "foam" else "Northline"
+            group = parcels(150, item_type=item_type, packing_method=method, carrier=carrier)
+            sent += group
+            broken += claims(group[:: 150 // claimed][:claimed])
+        return only(answered(question(sent, broken), "damage")["analysis.method_comparison"])
+
+    balanced, apart = pair("Northline"), pair("Southline")
+    # The goods' own strata show a difference in both, and the model of all that happened holds to it in neither.
+    assert balanced["q_value"] == apart["q_value"] < 0.05
+    assert balanced["pooled_low"] < 1.0 < balanced["pooled_high"] and apart["pooled_low"] < 1.0 < apart["pooled_high"]
+    assert [(each["is_different"], each["is_entangled"]) for each in (balanced, apart)] == [
+        (False, False),
+        (False, True),
+    ]
 
 
 def test_severity_keeps_the_shops_whole_loss() -> None:

@@ -1,4 +1,4 @@
-"""Changes judged against goods left alone; a final verdict stands."""
+"""Changes judged against goods left alone, as of each month end."""
 
 from __future__ import annotations
 
@@ -7,34 +7,48 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from tests.damage_shops import answered, claims, decision, only, parcels, question
+from tests.damage_shops import Made, answered, claims, decision, only, parcels, question
 
 
-def judged(*decided: dict[str, Any], before: int = 40, after: int = 8, control: int = 0) -> pd.DataFrame:
-    """400 tripods and 400 tubes, half before and half after 2026-05-01; claims of tripods before and after, and
-    of tubes, alike on both sides but for `control` more after."""
+def judged(
+    *decided: dict[str, Any],
+    before: int = 40,
+    after: int = 8,
+    control: int = 0,
+    lag_days: int = 10,
+    **asked: Any,
+) -> pd.DataFrame:
+    """400 tripods and 400 tubes, half before and half after 2026-05-01; claims of tripods before and after, those after
+    so many days late, and of tubes, alike on both sides but for `control` more after."""
     sent, broken = [], []
     for item_type, counts in {"tripod": (before, after), "tube": (20, 20 + control)}.items():
         group = parcels(400, item_type=item_type)
         sent += group
-        broken += [*claims(group[: counts[0]]), *claims(group[200 : 200 + counts[1]])]
-    return answered(question(sent, broken, decided=decided), "changes judged")["analysis.change_judgements"]
+        late = lag_days if item_type == "tripod" else 10
+        broken += [*claims(spread(group[:200], counts[0])), *claims(spread(group[200:], counts[1]), late)]
+    return answered(question(sent, broken, decided=decided, **asked), "changes judged")["analysis.change_judgements"]
+
+
+def spread(group: Made, count: int) -> Made:
+    """So many of the group, as far apart as can be."""
+    return [group[at * len(group) // count] for at in range(count)]
 
 
 def test_a_fall_against_goods_left_alone_worked() -> None:
     row = only(judged(decision("tripod", "2026-05-01")))
     assert (row["verdict"], row["is_final"]) == ("worked", True)
-    assert row["measured_ratio"] == pytest.approx(8 / 40, abs=0.01)
+    assert row["measured_ratio"] == pytest.approx(8 / 40, abs=0.06)
+    assert row["measured_ratio"] < row["likely_ratio"] < 1
     assert row["measured_high"] < 1
-    assert row["claims_seen"] == 8
-    assert row["judged_on"] == pd.Timestamp("2026-12-31")
+    assert row["claims_seen"] <= 8
+    assert row["judged_on"].is_month_end
 
 
 def test_what_the_season_did_to_all_goods_is_no_effect() -> None:
     # Tripods break half as often after, and so do tubes.
     row = only(judged(decision("tripod", "2026-05-01"), before=40, after=20, control=-10))
     assert row["verdict"] != "worked"
-    assert row["measured_ratio"] == pytest.approx(1.0, abs=0.01)
+    assert row["measured_ratio"] == pytest.approx(1.0, abs=0.06)
 
 
 def test_harm_is_said() -> None:
@@ -46,9 +60,54 @@ def test_goods_with_a_change_of_their_own_are_no_control() -> None:
     assert not only(rows, decision_id="tripod")["has_control"]
 
 
-def test_a_verdict_in_the_log_stands_whatever_came_later() -> None:
-    kept = {"verdict": "worked", "judged_on": "2026-08-01", "measured_ratio": 0.3, "measured_low": 0.1}
-    kept |= {"measured_high": 0.8, "claims_expected": 20.0, "claims_seen": 6, "has_control": True}
-    row = only(judged(decision("tripod", "2026-05-01", **kept), before=5, after=60))
-    assert (row["verdict"], row["is_final"], row["measured_ratio"]) == ("worked", True, 0.3)
-    assert row["judged_on"] == pd.Timestamp("2026-08-01")
+def test_looks_are_the_month_ends_of_the_records() -> None:
+    """The same records as known on several days, asked in any order: what was said by a month end stays said."""
+    change = decision("tripod", "2026-05-01")
+    last, before, at, later = (
+        only(judged(change, after=4, as_of=as_of)) for as_of in ("2026-12-31", "2026-07-30", "2026-07-31", "2026-12-15")
+    )
+    assert (before["look_count"], at["look_count"]) == (2, 3)
+    assert (before["judged_on"], at["judged_on"]) == (pd.Timestamp("2026-06-30"), pd.Timestamp("2026-07-31"))
+    assert (last["verdict"], last["is_final"]) == ("worked", True)
+    assert last["judged_on"] == later["judged_on"] < pd.Timestamp("2026-12-01")
+    assert (last["measured_ratio"], last["measured_high"]) == (later["measured_ratio"], later["measured_high"])
+
+
+def test_a_claim_reported_later_does_not_change_an_earlier_look() -> None:
+    """Forty claims that come in winter of parcels sent from May on: June's look knows nothing of them."""
+    change = decision("tripod", "2026-05-01")
+    quiet, knowing = (
+        only(judged(change, after=after, lag_days=200, as_of="2026-06-30", window_days=365)) for after in (0, 40)
+    )
+    assert (quiet["claims_seen"], knowing["claims_seen"]) == (0, 0)
+    assert quiet["measured_ratio"] == knowing["measured_ratio"]
+
+
+def test_a_bad_month_that_led_to_the_change_is_left_out() -> None:
+    """Tripods broke as often after as before, but for April, after which they were changed."""
+    tripods, tubes = parcels(480), parcels(480, item_type="tube")
+    april = [each for each in tripods if each["shipped_on"].month == 4]
+    usual = [*tripods[::20], *tubes[::20]]
+    broken = [*claims(usual), *claims([each for each in april if each not in usual])]
+    planned, led = (
+        only(
+            answered(
+                question([*tripods, *tubes], broken, decided=[decision("tripod", "2026-05-01", change_reason=reason)]),
+                "changes judged",
+            )["analysis.change_judgements"]
+        )
+        for reason in ("planned", "bad month")
+    )
+    assert (planned["verdict"], led["verdict"]) == ("worked", "too early")
+    assert planned["measured_ratio"] < 0.3
+    assert led["measured_ratio"] == pytest.approx(1.0, abs=0.5)
+
+
+def test_the_worst_of_several_is_drawn_towards_the_others() -> None:
+    planned, worst, unstated = (
+        only(judged(decision("tripod", "2026-05-01", change_reason=reason)))
+        for reason in ("planned", "worst of several", "not stated")
+    )
+    assert planned["measured_ratio"] < worst["measured_ratio"] < 1.0
+    # What led to it is not known: the last three months are left out, too.
+    assert unstated["measured_ratio"] != worst["measured_ratio"]

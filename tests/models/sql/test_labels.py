@@ -99,6 +99,21 @@ def test_paid_labels_never_scanned_have_the_last_day_of_a_refund_where_a_tariff_
     assert found["U-before"]["refund_by_on"] is None and found["U-before"]["quoted_cents"] is None
 
 
+def test_scans_are_counted_by_carrier_without_voided_labels(shop: warehouse.Connection) -> None:
+    """As the label history says it, counted beside the model: a carrier without a scan reports none."""
+    labels = rows(shop, "select carrier, is_voided, first_scan_on from accepted.labels")
+    paid = [row for row in labels if not row["is_voided"]]
+    assert {
+        row["carrier"]: (row["label_count"], row["scanned_count"]) for row in rows(shop, "from marts.label_scans")
+    } == {
+        carrier: (
+            sum(row["carrier"] == carrier for row in paid),
+            sum(row["carrier"] == carrier and row["first_scan_on"] is not None for row in paid),
+        )
+        for carrier in {row["carrier"] for row in paid}
+    }
+
+
 def test_what_was_typed_is_nowhere_taken_as_measured(shop: warehouse.Connection) -> None:
     asked = "select parcel_id, scale_weight_lb, length_in, width_in, height_in from core.parcels where parcel_id <> 'X'"
     for row in rows(shop, asked):

@@ -48,9 +48,26 @@ def test_seasons_part_the_days_where_a_row_begins_or_ends() -> None:
 
 
 def test_scale_bands_part_at_every_step_and_threshold() -> None:
-    when = 'when = [[{ measure = "scale_weight", more_than = 20.5 }]]'
-    services = tables([tariff(rest=row("a", when))])["shop.tariff_services"]
-    assert services["scale_grain_milli"].tolist() == [500]
+    when = 'when = [[{ measure = "scale_weight", more_than = 1.25 }], [{ measure = "scale_weight", at_least = 7.3 }]]'
+    prices = "service,zone,up_to_weight,price_cents\nplain,2,3,100\n"
+    found = tables([tariff(rest=row("a", when), prices=prices)])
+    bands = found["shop.tariff_scale_bands"][["weight_step_number", "first_milli", "last_milli"]]
+    assert bands.to_numpy().tolist() == [
+        *([0, 0, 0], [1, 1, 1_000], [2, 1_001, 1_250], [2, 1_251, 2_000], [3, 2_001, 3_000]),
+        *([4, 3_001, 7_299], [4, 7_300, 1_000_000_000_000]),
+    ]
+    assert found["shop.tariff_services"][["scale_grain_milli", "top_step"]].to_numpy().tolist() == [[50, 4]]
+
+
+@pytest.mark.parametrize("measure", ["scale_weight", "rated_weight"])
+def test_bands_are_no_more_than_steps_up_to_the_heaviest_price_and_thresholds(measure: str) -> None:
+    """However finely thresholds are written, however far they lie beyond the prices."""
+    thresholds = [0.333, 1.001, 17.017, 29.999, 40_000_000.007]
+    rest = "".join(
+        row(f"s{n}", f'when = [[{{ measure = "{measure}", more_than = {each} }}]]') for n, each in enumerate(thresholds)
+    )
+    found = tables([tariff(rest=rest, prices="service,zone,up_to_weight,price_cents\nplain,2,30,100\n")])
+    assert 30 < len(found["shop.tariff_scale_bands"]) <= 30 + len(thresholds) + 2
 
 
 def test_declared_values_are_rated_to_the_common_step_and_up_to_the_cap() -> None:

@@ -40,8 +40,14 @@ CORRECTIONS: dict[str, dict[str, Change]] = {
     "sales": {name: other(name) for name in ("shipping_charged_cents", "item_type", "quantity", "channel")}
     | {name: other(name) for name in ("parcel_id", "sale_state", "shipping_refunded_cents")},
     "weights": {"shipped_on": moved, "length_in width_in height_in": lambda rows, known, chance: None}
-    | {name: other(name) for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method")},
-    "charges": {name: other(name) for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id")},
+    | {
+        name: other(name)
+        for name in ("sale_id", "scale_weight_lb", "zone", "carton_code", "packing_method", "shipment_id")
+    },
+    "charges": {
+        name: other(name)
+        for name in ("parcel_id", "amount_cents", "charge_kind", "charge_code", "sale_id", "shipment_id")
+    },
     "claims": {name: other(name) for name in ("parcel_id", "claim_cause", "claim_state", "refund_cents")},
     "returns": {name: other(name) for name in ("parcel_id", "return_parcel_id", "return_carriage_cents")},
     "labels": {name: other(name) for name in ("sale_id", "quoted_cents", "is_voided", "first_scan_on")},
@@ -140,6 +146,26 @@ def without_some_bench_rows(found: Records) -> Records:
         found[kind] = rows.assign(zone=rows["zone"].mask(rows["parcel_id"].isin(unzoned)))
     found["labels"] = labels_of(packed.drop_duplicates("parcel_id").sample(frac=0.5, random_state=4))
     found["returns"] = returns_of(packed.drop_duplicates("parcel_id"), found["charges"])
+    return with_shipments(found)
+
+
+def with_shipments(found: Records) -> Records:
+    """The same where some parcels of one carrier and day are one shipment, by the bench log, the invoice or both.
+
+    A third of the invoice lines of these name the shipment alone.
+    """
+    chance, packed = np.random.default_rng(11), found["weights"].drop_duplicates("parcel_id")
+    paired = packed[packed.groupby(["carrier", "shipped_on"])["parcel_id"].transform("size") > 1].sample(
+        frac=0.4, random_state=12
+    )
+    number_of = ("SH" + paired["carrier"] + paired["shipped_on"].astype(str)).set_axis(paired["parcel_id"])
+    for kind in ("weights", "charges"):
+        rows = found[kind]
+        named = rows["parcel_id"].map(number_of).where(chance.random(len(rows)) < 0.7)
+        found[kind] = rows.assign(shipment_id=named.astype(object).where(named.notna(), None))
+    lines = found["charges"]
+    alone = lines["shipment_id"].notna() & (chance.random(len(lines)) < 0.3)
+    found["charges"] = lines.assign(parcel_id=lines["parcel_id"].mask(alone, None))
     return found
 
 

@@ -37,8 +37,8 @@ def test_the_log_becomes_a_table_by_item_type(tmp_path: Path) -> None:
     decisions.record(settings, decisions.Decision("both", ("tripod", "tube"), dt.date(2026, 3, 1), "foam"))
     with warehouse.scratch() as connection:
         decisions.load(connection, settings)
-        found = rows(connection, "select decision_id, item_type, verdict from shop.decisions order by item_type")
-    assert [tuple(row.values()) for row in found] == [("both", "tripod", None), ("both", "tube", None)]
+        found = rows(connection, "select decision_id, item_type, change_reason from shop.decisions order by 2")
+    assert [tuple(row.values()) for row in found] == [("both", each, "not stated") for each in ("tripod", "tube")]
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,11 @@ def test_the_log_becomes_a_table_by_item_type(tmp_path: Path) -> None:
             '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\nexpected_ratio = 1.0',
             "expected_ratio = 1.0",
         ),
-        ('[[decision]]\nid = "a"\nbecause = "x"', "Also wrong: line 3"),
+        ('[[decision]]\nid = "a"\nsince = "x"', "Also wrong: line 3"),
+        (
+            '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\nbecause = "bad moth"',
+            "did you mean bad month",
+        ),
         (
             2 * '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\n',
             "several entries are named a",
@@ -82,32 +86,14 @@ def test_a_wrong_entry_is_not_written(entry: decisions.Decision, said: str, tmp_
     assert not (tmp_path / decisions.FILE_NAME).exists()
 
 
-def judged(connection: warehouse.Connection, verdict: str, is_final: bool) -> None:
-    connection.execute("create schema if not exists analysis")
-    connection.execute(
-        "create or replace table analysis.change_judgements as select 'tripod-corner-blocks' as decision_id, "
-        "? as verdict, ? as is_final, date '2026-11-12' as judged_on, 0.353065 as measured_ratio, "
-        "0.16 as measured_low, 0.78 as measured_high, 29.45 as claims_expected, 10 as claims_seen, true as has_control",
-        [verdict, is_final],
-    )
-
-
-def test_a_final_verdict_is_written_once_and_stands(tmp_path: Path) -> None:
-    settings = shop(tmp_path)
-    decisions.record(settings, CHANGE)
-    before = decisions.digest(settings)
+def test_an_entry_of_an_older_version_is_read_and_its_verdict_is_no_part_of_it(tmp_path: Path) -> None:
+    entry = '[[decision]]\nid = "a"\nitem_types = ["t"]\nchanged_on = 2026-03-01\nchange = "x"\n'
+    settings = shop(tmp_path, entry + '[decision.verdict]\nverdict = "worked"\njudged_on = 2026-11-12\n')
     with warehouse.scratch() as connection:
-        judged(connection, "no effect seen", False)
-        assert decisions.keep_verdicts(connection, settings) == []
-        judged(connection, "worked", True)
-        assert decisions.keep_verdicts(connection, settings) == ["tripod-corner-blocks"]
-        judged(connection, "worse", True)
-        assert decisions.keep_verdicts(connection, settings) == []
         decisions.load(connection, settings)
-        (row,) = rows(connection, "select verdict, judged_on, measured_ratio, claims_seen from shop.decisions")
-    assert tuple(row.values()) == ("worked", dt.date(2026, 11, 12), 0.353065, 10)
-    # The build gave the verdict, so it needs no other build for it.
-    assert decisions.digest(settings) == before
+        (row,) = rows(connection, "select * from shop.decisions")
+    assert row["change_reason"] == "not stated"
+    assert "verdict" not in row
 
 
 def test_alarms_seen_are_kept_and_unknown_ones_refused(tmp_path: Path) -> None:

@@ -102,3 +102,4 @@ def test_what_is_touched_built_alone_gives_what_building_everything_gives(
                 at_once.build()
                 assert differing(connection, whole) == {}
         assert any(by_part)
+        assert connection.execute("select 1 from core.shipments where shipment_lacking is not null").fetchall()

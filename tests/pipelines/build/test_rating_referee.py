@@ -80,9 +80,7 @@ def test_a_literal_reading_of_the_demo_tariffs_agrees_line_by_line(demo: warehou
     assert 0 < unpriced_where_all_agree(demo, asked, read) < len(asked) / 2
 
 
-# Seed 0 draws thresholds of the scale that share no step with the weights: five million bands of weight, and half a
-# minute for one tariff.
-@pytest.mark.parametrize("seed", range(1, 1 + tries(30)))
+@pytest.mark.parametrize("seed", range(tries(30)))
 def test_a_literal_reading_of_random_tariffs_agrees_line_by_line(seed: int, tmp_path: Path) -> None:
     source = random.Random(seed)
     rules = random_rules(source, "trial")

@@ -61,4 +61,7 @@ def test_the_command_line_gives_what_the_generator_expects(seen: Path, late: Lat
 def test_the_page_says_first_what_the_month_makes_with_what_is_missing(seen: Path) -> None:
     page = re.sub(r"<[^>]+>", "", (seen / "reviews" / "review-2023-05.html").read_text(encoding="utf-8"))
     assert "With what is still to come, shipping in May 2023 is expected to" in page
-    assert "is still to be billed" in page and "of shipping paid on them is in no month yet" in page
+    assert (
+        "is still to be billed" in page
+        and "of shipping paid on them, after refunds and fees, is in no month yet" in page
+    )

@@ -42,7 +42,9 @@ packed as (
     from core.parcels as p
     left join rating.priced as r on r.request_id = p.parcel_id and r.lacking is null
     left join (
-        select distinct b.parcel_id from core.charge_lines as b where b.charge_kind = 'base' and not b.is_account
+        select b.parcel_id from core.charge_lines as b where b.charge_kind = 'base' and not b.is_account
+        union
+        select s.parcel_id from core.shipment_parcels as s where s.is_charged
     ) as c on c.parcel_id = p.parcel_id
     where p.has_bench_log or p.has_charges
 ),
@@ -53,9 +55,14 @@ billed as (
         count(distinct c.parcel_id) as due_count,
         count(distinct case when p.parcel_id is not null or w.parcel_id is not null then c.parcel_id end) as whole_count,
         coalesce(
-            cast(sum(case when p.parcel_id is null and w.parcel_id is null then c.amount_cents end) as bigint), 0
+            cast(sum(case when p.parcel_id is null and w.parcel_id is null then m.billed_cents end) as bigint), 0
         ) as missing_cents
-    from core.charge_lines as c
+    from (
+        select b.parcel_id from core.charge_lines as b where not b.is_account
+        union
+        select s.parcel_id from core.shipment_parcels as s where s.is_charged
+    ) as c
+    inner join marts.parcel_costs as m on m.parcel_id = c.parcel_id
     left join (select distinct r.return_parcel_id as parcel_id from accepted.returns as r) as w
         on w.parcel_id = c.parcel_id
     left join (
@@ -63,7 +70,6 @@ billed as (
         from core.packed_lines as k
         inner join core.sale_lines as l on l.sale_id = k.sale_id and l.line_number = k.line_number
     ) as p on p.parcel_id = c.parcel_id
-    where not c.is_account
 ),
 
 claimed as (

@@ -1,5 +1,7 @@
 """The demo shop, with awkward rows added, built on both engines: not one row of any table differs.
 
+The suite builds every third model on Spark from what DuckDB made before it (which third hangs on the texts: a changed
+one is drawn anew); the campaigns build all of them, each from what Spark made.
 The what-ifs run the rating's own texts over other requests; here Spark builds their requests and is given the rest.
 tests/benchmarks/bench_spark.py builds everything there is.
 """
@@ -7,6 +9,7 @@ tests/benchmarks/bench_spark.py builds everything there is.
 from __future__ import annotations
 
 import shutil
+import zlib
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -22,9 +25,16 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, load
 from tests.pipelines.build.spark.comparing import differing, differing_rows
 from tests.pipelines.build.spark.conftest import spark_settings
+from tests.sampling import is_whole
 from tests.shops import Rows, build_tables, fill, make_workings
 
-COMPARED = [m for m in ordered(models()) if m.name.split(".")[0] in BUILT_SCHEMAS or m.name.endswith(".requests")]
+SHARE = 1 if is_whole() else 3
+COMPARED = [
+    model
+    for model in ordered(models())
+    if (model.name.split(".")[0] in BUILT_SCHEMAS or model.name.endswith(".requests"))
+    and zlib.crc32(model.sql.encode()) % SHARE == 0
+]
 
 # Zones that are no numbers, names beyond ASCII, shares and wages that end in half a cent, weights that end in half a
 # thousandth, sales in several parcels, claims and charges for unheard-of parcels, nulls in what is ordered.

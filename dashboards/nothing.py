@@ -1,0 +1,17 @@
+"""Why a command has nothing to list."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pandas as pd
+
+from dashboards import sentences
+from dashboards.parts import Records
+from models.shop_units import Units
+
+
+def told(id: str, table: str, units: Units, **cells: Any) -> str:
+    """The sentence on a table without rows, or with one row of these cells."""
+    rows = pd.DataFrame([cells] if cells else [])
+    return "\n".join(sentences.lines([id], Records(tables={table: rows}), units))

@@ -1,0 +1,119 @@
+"""Logged changes and their verdicts."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from models.columns.changes import (
+    BAD_MONTH,
+    CLAIM,
+    NO_EFFECT,
+    NOT_SETTLED,
+    NOT_STATED,
+    TOO_EARLY,
+    WORKED,
+    WORSE,
+    WORST,
+)
+from models.settings.damage import LEAST_EXPECTED
+
+CHANGES = "analysis.change_judgements"
+
+
+def _not_measured(records: Records) -> Rows:
+    rows = records.table(CHANGES)
+    return rows[rows["measured_ratio"].isna()]
+
+
+def _verdict(verdict: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(CHANGES)
+        return found[found["verdict"] == verdict]
+
+    return rows
+
+
+def _led_by(*reasons: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(CHANGES)
+        return found[found["change_reason"].isin(reasons) & found["measured_ratio"].notna()]
+
+    return rows
+
+
+def _too_early(*, is_of_few: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _verdict(TOO_EARLY)(records)
+        return found[(found["claims_expected"] < LEAST_EXPECTED) == is_of_few]
+
+    return rows
+
+
+CHANGE = "{change_made} ({item_types}, from {changed_on}): {verdict}."
+WHY: dict[str, tuple[RowsOf, str]] = {
+    "changes.worked": (_verdict(WORKED), "The whole interval lies below one"),
+    "changes.worse": (_verdict(WORSE), "The whole interval lies above one"),
+    "changes.no_effect": (_verdict(NO_EFFECT), "The interval holds one but not the target"),
+    "changes.too_early": (
+        _too_early(is_of_few=False),
+        "The interval holds both one and the target; the next month end may tell",
+    ),
+    "changes.not_settled": (
+        _verdict(NOT_SETTLED),
+        "After {planned_look_count:month/months} the interval holds both one and the target; that was the last look",
+    ),
+}
+LIKELY = "Adjusted for how few claims there are, damage is {likely_ratio} of before ({likely_low} to {likely_high})."
+
+ENTRIES = (
+    *(
+        of_rows(
+            CHANGES,
+            id,
+            f"{CHANGE} Damage after / before: {{measured_ratio}} ({{measured_low}} to {{measured_high}}) on "
+            f"{{judged_on}}, from {{claims_seen:claim/claims}} after the change; target {{expected_ratio}}. {why}. "
+            f"{LIKELY}",
+            rows,
+        )
+        for id, (rows, why) in WHY.items()
+    ),
+    of_rows(
+        CHANGES,
+        "changes.too_early_few",
+        f"{CHANGE} At the old rate {{claims_expected:claim/claims}} would be expected after the change by "
+        f"{{judged_on}}, which is too few; {{claims_seen:was/were}} reported.",
+        _too_early(is_of_few=True),
+    ),
+    of_rows(
+        CHANGES,
+        "changes.left_out",
+        "{change_made} ({item_types}): a {change_reason} led to it, so the three months before are left out.",
+        _led_by(BAD_MONTH, CLAIM),
+    ),
+    of_rows(
+        CHANGES,
+        "changes.drawn",
+        "{change_made} ({item_types}): the worst of several gets better by itself, so what was before is drawn towards "
+        "the other item types.",
+        _led_by(WORST),
+    ),
+    of_rows(
+        CHANGES,
+        "changes.no_reason",
+        "{change_made} ({item_types}): what led to it is not stated, so it is judged as if the goods had been chosen "
+        'for a bad record. If it was planned, write because = "planned" into its entry of decisions.toml.',
+        _led_by(NOT_STATED),
+    ),
+    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _not_measured),
+    where(
+        "changes.none",
+        "No change is logged. `dunnage decide` logs one, and its effect is judged here.",
+        lambda records: records.has(CHANGES) and records.table(CHANGES).empty,
+    ),
+    definition(
+        "changes.marks",
+        "Solid: measured against item types left alone. Hollow: target. Each month end looks once, for two years; the "
+        "limits are wide enough for all of these looks together, and wrong in one change of twenty. The first one that "
+        "lies on one side of no change gives the verdict.",
+    ),
+)

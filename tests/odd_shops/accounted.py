@@ -1,0 +1,101 @@
+"""Which words of a surface are accounted for: an entry of dashboards/sentences, or a label or meaning of a column.
+
+A sentence is what ends with a full stop; it is an entry's as far as its words are, whatever its cells hold. What the
+program says of itself (a filter without a match, where a file lies) stands in OF_ITSELF.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from functools import cache
+from string import Formatter
+
+from dashboards.sentences import entries
+from dashboards.sentences.sheet import ENTRIES as SHEET
+from models import columns
+from models.claims.sheet import GLASS, HEAVY, KNIVES
+from models.claims.texts import TEMPLATES
+from models.shop_units import METRIC, Units
+from models.sql_texts import sql_texts
+from models.tables import TABLES
+
+ENDS = re.compile(r"(?<=[.!?])\s+")
+CELL = r"(?:.+?)"
+MOST = 6  # sentences of one entry
+WORDS = re.compile(r"[A-Za-z]{2,}")
+OF_ITSELF = (
+    rf"{CELL} of {CELL}, from \d{{4}}-\d\d-\d\d(?: to \d{{4}}-\d\d-\d\d)?\.",
+    r"Nothing matches the filter here\.",
+    r"The filter does not apply to this table\.",
+    r"Edition \d+ of this month's review\.",
+    rf"Made {CELL} from the shop's own records\.",
+    rf"Made {CELL}\.",
+    r"Amounts are in [A-Z]{3}\.",
+    r"The same tables as a workbook\.",
+    r"The same pictures to explore\.",
+    r"All months\.",
+)
+
+
+def unaccounted(said: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """(surface, sentence) of every sentence that is nobody's."""
+    for surface, text in said:
+        yield from ((surface, sentence) for sentence in strangers(text) if is_sentence(sentence))
+
+
+@cache
+def strangers(text: str) -> tuple[str, ...]:
+    """The sentences of the text that are nobody's. A stop may also stand within a sentence, so runs are tried."""
+    pieces, found, at = ENDS.split(text.strip()), [], 0
+    while at < len(pieces):
+        runs = range(min(len(pieces), at + MOST), at, -1)
+        end = next((end for end in runs if is_known(" ".join(pieces[at:end]))), None)
+        found += [] if end else [pieces[at]]
+        at = end or at + 1
+    return tuple(found)
+
+
+def is_sentence(text: str) -> bool:
+    """Four words or more, and a full stop at the end."""
+    return len(WORDS.findall(text)) > 3 and text.rstrip()[-1:] in ".!?"
+
+
+@cache
+def is_known(text: str) -> bool:
+    """Whether an entry, the meaning of a column, the grain of a table or a check says it."""
+    return any(words in text and pattern.fullmatch(text) for words, pattern in known())
+
+
+@cache
+def known() -> list[tuple[str, re.Pattern[str]]]:
+    """The longest fixed words and the pattern of each sentence that the program may say: entries whole and piece by
+    piece, the texts of a claim, meanings, checks."""
+    told = [each for entry in (*entries().values(), *SHEET) for each in (entry.text, *ENDS.split(entry.text))]
+    blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
+    told += [each for block in blocks for each in ENDS.split(block)]
+    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES) for each in (text, *ENDS.split(text))]
+    fixed = [(each, re.escape(each)) for each in meant]
+    worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
+    patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}
+    return [(words, re.compile(pattern, re.DOTALL)) for words, pattern in sorted(patterns) if pattern]
+
+
+def with_cells(text: str) -> tuple[str, str]:
+    """An entry's text as a pattern, and its longest words between cells."""
+    pattern, longest = "", ""
+    for words, column, form, _ in Formatter().parse(text):
+        longest = max(longest, words, key=len)
+        pattern += re.escape(words)
+        if column is not None:
+            pattern += CELL + (f" (?:{'|'.join(map(re.escape, form.split('/')))})" if "/" in (form or "") else "")
+    return longest, pattern
+
+
+def meanings() -> Iterator[str]:
+    """Meanings of columns in either system of units, grains of tables, what checks look for."""
+    for units in (Units("USD"), Units("USD", METRIC)):
+        yield from (columns.meaning(name, units) for name in columns.COLUMNS)
+    yield from (contract.grain for contract in TABLES.values())
+    for text in sql_texts("checks/warn").values():
+        yield " ".join(line.removeprefix("--").strip() for line in text.splitlines() if line.startswith("--"))
