@@ -77,6 +77,16 @@ def test_mean_and_spread_agree_with_integration() -> None:
     assert drawn.std() == pytest.approx(np.sqrt(square - mean**2), rel=0.05)
 
 
+@pytest.mark.parametrize("claimed", [3.0, 12.0])
+def test_few_claims_make_no_more_claims_of_all_parcels_than_were_seen(claimed: float) -> None:
+    """Twenty-four kinds of goods, a hundred parcels each, a claim here and there. Draws around the mode alone make a
+    fifth more of twelve claims, and two fifths of three."""
+    claims = np.zeros(24)
+    claims[: int(claimed)] = 1.0
+    drawn = rates(claims, np.full(24, 100.0), np.arange(24) % 4)
+    assert 100.0 * drawn.sum(axis=1).mean() == pytest.approx(claimed, rel=0.12)
+
+
 def test_rates_lie_between_the_cell_and_its_item_type() -> None:
     claims, parcels = np.array([8.0, 2.0, 1.0, 30.0]), np.array([100.0, 400.0, 60.0, 500.0])
     found, raw = rates(claims, parcels, [0, 0, 1, 1]).mean(axis=0), claims / parcels
