@@ -32,6 +32,8 @@ CANNOT_BE = {
     "analysis.actions": ("month_low_cents", "month_high_cents", "due_on", "other_way", "other_month_cents"),
 }
 NOT_APPLICABLE = "n/a"
+# What is written for an amount or a number of none in a table of more columns than these, where zeros hide the rest.
+NONE, NARROW = "–", 6
 
 
 class Looked(Protocol):
@@ -50,6 +52,17 @@ def is_nothing(cell: Cell) -> bool:
     """Whether it is an amount of none: a column of such cells says nothing that its absence does not."""
     is_amount = columns.quantity(cell.column) is Quantity.MONEY or cell.column in COUNTS_OF_A_KIND
     return is_amount and not formats.is_unknown(cell.value) and not cell.value
+
+
+def is_none(column: str, value: Any) -> bool:
+    """Whether it is a known amount of money, or a number of things, of none; a margin of nothing is a result."""
+    counted = columns.quantity(column) in (Quantity.MONEY, Quantity.COUNT) and column not in ALWAYS_SHOWN
+    return counted and not formats.is_unknown(value) and not value
+
+
+def is_wide(column_count: int) -> bool:
+    """Whether a table of so many columns writes NONE for zeros, on the page and in the workbook alike."""
+    return column_count > NARROW
 
 
 def says_something(name: str, cells: Sequence[Looked]) -> bool:

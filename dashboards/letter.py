@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import pandas as pd
 
-from dashboards import formats, sentences
+from dashboards import filled, formats, sentences
 from dashboards.due_words import deadline_lines
 from dashboards.edition_words import amount, of_edition
 from dashboards.parts import Panel, Review, Section, Statement
@@ -46,8 +46,6 @@ FEWER_COLUMNS = {
 }
 # Their notes explain the marks of a figure that only the page has.
 WITHOUT_NOTE = ("damage-rates",)
-# An amount of none where each row is a list of its cells.
-NONE = "–"
 LINE = 76
 LONGEST_CELL = 30
 MOST_ROWS = 12
@@ -182,7 +180,7 @@ def _rows(title: str, lines: Sequence[object], *, is_stacked: bool) -> Iterator[
         yield Row([title], is_heading=True)
     for line in lines:
         head = [line.head] if line.head else []  # type: ignore[attr-defined]
-        texts = (NONE if cell.is_nothing and is_stacked else cell.text for cell in line.cells)  # type: ignore[attr-defined]
+        texts = (filled.NONE if cell.is_nothing and is_stacked else cell.text for cell in line.cells)  # type: ignore[attr-defined]
         yield Row([*head, *texts])
 
 

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 
 from dashboards import filled, formats
-from dashboards.letter import LINE, LONGEST_CELL, NONE, Block, Content, Grid, Row
+from dashboards.letter import LINE, LONGEST_CELL, Block, Content, Grid, Row
 
 
 def plain_text(letter: Content, closing: Sequence[str]) -> str:
@@ -86,7 +86,7 @@ def _stacked(grid: Grid) -> Iterator[str]:
     for number, row in enumerate(grid.rows, start=1):
         yield from textwrap.wrap(f"{number}. {row.cells[0]}", LINE, subsequent_indent="   ")
         for header, cell in list(zip(grid.headers, row.cells, strict=True))[1:]:
-            if cell in (NONE, filled.NOT_APPLICABLE):
+            if cell in (filled.NONE, filled.NOT_APPLICABLE):
                 continue
             yield from textwrap.wrap(f"{header}: {cell}", LINE, initial_indent="   ", subsequent_indent="   ")
 

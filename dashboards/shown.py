@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from dashboards.filled import NONE
 from dashboards.pictures import Picture
 
 
@@ -21,6 +22,7 @@ class Shown:
     is_unknown: bool
     is_loss: bool
     is_nothing: bool = False
+    is_none: bool = False
 
     @property
     def look(self) -> str:
@@ -89,6 +91,11 @@ class PartView:
     def lines(self) -> list[Line]:
         """All lines of all groups."""
         return [line for group in self.groups for line in group.lines]
+
+    @property
+    def has_dashes(self) -> bool:
+        """Whether a cell of none is written as a dash."""
+        return any(cell.is_none and cell.text == NONE for line in self.lines for cell in line.cells)
 
     @property
     def more_columns(self) -> int:

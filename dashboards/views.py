@@ -64,6 +64,7 @@ def _as(cell: Cell, text: str, review: Review) -> Shown:
         is_unknown=formats.is_unknown(cell.value),
         is_loss=cell.is_loss,
         is_nothing=filled.is_nothing(cell),
+        is_none=filled.is_none(cell.column, cell.value),
     )
 
 
@@ -85,7 +86,7 @@ def _panel(part: Panel, review: Review) -> PartView:
         name=part.name,
         title=part.title,
         headers=[_header(part, part.columns[at], review) for at in kept],
-        groups=[Group("", [replace(line, cells=[line.cells[at] for at in kept]) for line in lines])],
+        groups=[Group("", _with_dashes([replace(line, cells=[line.cells[at] for at in kept]) for line in lines]))],
         picture=_drawn(part, rows, review),
         note=spoken(sentences.tell(part.note, review), review),
         is_folded=part.is_folded,
@@ -95,6 +96,16 @@ def _panel(part: Panel, review: Review) -> PartView:
         left_out=len(rows) - len(written),
         is_series=is_series,
     )
+
+
+def _with_dashes(lines: Sequence[Line]) -> list[Line]:
+    """The lines, those of a wide table with a dash for each amount and number of none."""
+    if not lines or not filled.is_wide(len(lines[0].cells)):
+        return list(lines)
+    return [
+        replace(line, cells=[replace(cell, text=filled.NONE) if cell.is_none else cell for cell in line.cells])
+        for line in lines
+    ]
 
 
 def _header(part: Panel, column: str, review: Review) -> Header:
@@ -172,7 +183,9 @@ def _statement(part: Statement, review: Review) -> PartView:
     rows = _chosen(part, review)
     if rows.empty:
         return PartView(part.name, part.title)
-    groups = [Group(title, _statement_lines(part, rows, names, review)) for title, names in part.groups.items()]
+    groups = [
+        Group(title, _with_dashes(_statement_lines(part, rows, names, review))) for title, names in part.groups.items()
+    ]
     heads = [Header("", True, shown(cell, review)) for cell in _across(part.table, rows, part.head)]
     return PartView(
         name=part.name,

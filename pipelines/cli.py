@@ -6,77 +6,106 @@ Exit codes: 0 done, 1 a user's mistake or a failed check, 2 wrong usage.
 from __future__ import annotations
 
 import argparse
+import atexit
+import gc
 import importlib
 import io
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Sequence
 from types import ModuleType
 
 from pipelines import options
 
-COMMANDS = (
-    "demo",
-    "init",
-    "records",
-    "map",
-    "intake",
-    "rejects",
-    "titles",
-    "charges",
-    "review",
-    "send",
-    "status",
-    "schedule",
-    "trace",
-    "export",
-    "explain",
-    "bridge",
-    "disputes",
-    "claim",
-    "claims",
-    "tariff",
-    "cartons",
-    "bench_sheets",
-    "bench_list",
-    "damage",
-    "decide",
-    "watch",
-    "backup",
-    "restore",
-    "replay",
-)
+GROUPS = {
+    "to begin": ("demo", "init", "records", "map"),
+    "each month": ("intake", "rejects", "titles", "charges", "review", "send", "watch", "status"),
+    "behind a figure": ("trace", "explain", "export", "bridge"),
+    "carriers": ("disputes", "claim", "claims", "tariff"),
+    "packing bench": ("bench_list", "bench_sheets", "cartons", "damage", "decide"),
+    "keeping": ("schedule", "backup", "restore", "replay"),
+}
+COMMANDS = tuple(name for names in GROUPS.values() for name in names)
+WIDEST = max(map(len, COMMANDS)) + 2
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     os.umask(0o077)  # what a shop's folder holds is its owner's business
+    _save_processor()
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a file's name may hold bytes that are no text
-    args = _parser().parse_args(arguments)
-    return _guarded(args)
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    return _guarded(_parser(words).parse_args(words))
 
 
-def _parser() -> argparse.ArgumentParser:
+def _save_processor() -> None:
+    """Most commands are over within a second. To search what libraries load for garbage, again and again and once more
+    at the end, takes a fifth of it; threads that wait for work on matrices of ten rows, a twentieth."""
+    gc.set_threshold(100_000, 20, 20)
+    atexit.unregister(gc.freeze)
+    atexit.register(gc.freeze)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+
+def _parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
+    """The parser of these words: of all commands only the one that they name knows its arguments; all of them
+    without words."""
+    named = _named(words or ())
     parser = argparse.ArgumentParser(
         prog="dunnage",
-        description="Parcel history and damage analysis: what shipping cost, what broke, which cartons to change.",
-        epilog="`dunnage COMMAND --help` shows each command with an example. Start with `dunnage demo`.",
+        usage="dunnage [-h] [--shop FOLDER] COMMAND ...",
+        description=_description() if named is None else None,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument(
         "--shop", type=options.path, metavar="FOLDER", help="the shop's folder (default: the current one)"
     )
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for name in COMMANDS:
-        _add(commands, name)
+    commands = parser.add_subparsers(
+        dest="command", required=True, metavar="COMMAND", help=argparse.SUPPRESS, prog="dunnage"
+    )
+    for name in COMMANDS if named is None else (named,):
+        if named or words is None:
+            _add(commands, name)
+        else:
+            commands.add_parser(name.replace("_", "-"), add_help=False)
     return parser
+
+
+def _named(words: Sequence[str]) -> str | None:
+    """The command that the words name; None where they name none, or more than that may be asked."""
+    rest = iter(words)
+    for word in rest:
+        option, is_whole, _ = word.partition("=")
+        if len(option) > len("--") and "--shop".startswith(option):
+            next(iter([word] if is_whole else rest), None)
+        elif word != "--":
+            return word.replace("-", "_") if word in {name.replace("_", "-") for name in COMMANDS} else None
+    return None
+
+
+def _description() -> str:
+    """What the program is for, and its commands in groups, as wide as the terminal."""
+    width = max(40, min(shutil.get_terminal_size().columns - 2, 100))
+    lines = textwrap.wrap("Shipping costs, damage and cartons of a shop: imported, checked and reviewed.", width)
+    for group, names in GROUPS.items():
+        lines += ["", f"{group}:"]
+        for name in names:
+            shown = name.replace("_", "-")
+            first = f"  {shown:<{WIDEST}}"
+            lines += textwrap.wrap(
+                _command(name).SUMMARY, width, initial_indent=first, subsequent_indent=" " * len(first)
+            )
+    lines += ["", *textwrap.wrap("`dunnage COMMAND --help` shows each command with an example.", width)]
+    return "\n".join(lines)
 
 
 def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> None:
     module = _command(name)
     parser = commands.add_parser(
         name.replace("_", "-"),
-        help=module.SUMMARY,
         description=module.SUMMARY,
         epilog=f"example: {module.EXAMPLE}",
         formatter_class=argparse.RawDescriptionHelpFormatter,

@@ -60,7 +60,7 @@ class Entry:
             return
         if not isinstance(found, pd.DataFrame):
             yield from [(0, tuple(self._spoken(records, 0, None)))] if found else []
-        elif set(self.columns) <= set(found.columns):
+        elif len(found) and set(self.columns) <= set(found.columns):
             known = found.dropna(subset=self.columns)
             for at in range(len(known)):
                 row = int(known.index[at])

@@ -5,8 +5,6 @@ from __future__ import annotations
 import ipaddress
 import re
 from dataclasses import dataclass, field
-from email.errors import HeaderParseError
-from email.headerregistry import Address
 from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, Field
@@ -96,6 +94,9 @@ def is_address(text: object) -> bool:
     """Whether the text is one bare address (RFC 5322 addr-spec) in ASCII; never a list, a name or a second header."""
     if not isinstance(text, str) or not text.isascii() or any(mark in text for mark in '\r\n\0 ,;<>"'):
         return False
+    from email.errors import HeaderParseError
+    from email.headerregistry import Address
+
     try:
         found = Address(addr_spec=text)
     except (ValueError, HeaderParseError, IndexError):

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from pipelines.build import acknowledgements, decisions, last_build, tariffs, words
+from pipelines.build import acknowledgements, decisions, last_build, tariff_files, words
 from pipelines.build.last_build import Inputs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
@@ -34,5 +34,5 @@ def inputs(settings: Settings) -> Inputs:
     Every month depends on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
     """
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)}"
-    grounds = f"{tariffs.digest(settings)} {words.digest(settings)}"
+    grounds = f"{tariff_files.digest(settings)} {words.digest(settings)}"
     return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r} {settings.advice!r}")

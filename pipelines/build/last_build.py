@@ -11,7 +11,7 @@ from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED
-from pipelines.build.sql_models import models
+from pipelines.build.sql_models import BUILT_SCHEMAS
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -75,7 +75,7 @@ def _is_accounted_for(connection: warehouse.Connection, kind: str, delivery: int
 
 
 def _grounds(settings: Settings, inputs: Inputs) -> str:
-    texts = sorted((name, model.sql) for name, model in models().items())
+    texts = [dict(sql_texts(schema)) for schema in (*BUILT_SCHEMAS, "whatif")]
     forms = [
         (name, {column: each.columns[column].sql_type for column in each.columns}) for name, each in TABLES.items()
     ]

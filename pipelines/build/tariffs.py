@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -15,20 +14,9 @@ from models.tariffs.record_checks import Recorded, currency_findings, record_fin
 from models.tariffs.rules import Tariff
 from models.tariffs.tables import tables
 from pipelines.build.loading import load_rows
+from pipelines.build.tariff_files import files
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
-
-
-def files(settings: Settings) -> list[Path]:
-    """The shop's tariff files, by name."""
-    return sorted(settings.path("tariffs").glob("*.toml"))
-
-
-def digest(settings: Settings) -> str:
-    """A digest of every tariff and price file: another digest means that the rating must be built again."""
-    folder = settings.path("tariffs")
-    found = sorted([*folder.glob("*.toml"), *folder.glob("*.csv")])
-    return hashlib.sha256(b"\0".join(file.name.encode() + b"\0" + file.read_bytes() for file in found)).hexdigest()
 
 
 def check(file: Path) -> tuple[Tariff | None, list[Finding]]:

@@ -6,7 +6,7 @@ import argparse
 
 from pipelines import options
 
-SUMMARY = "list the parcels to pack: boxes for carton and packing method on paper, and a file to fill in"
+SUMMARY = "List the parcels to pack: boxes for carton and packing method on paper, and a file to fill in"
 EXAMPLE = "dunnage bench-list --days 1"
 
 

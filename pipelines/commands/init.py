@@ -7,7 +7,7 @@ import sys
 
 from pipelines import options
 
-SUMMARY = "start a shop's folder: settings, folders, files to fill in"
+SUMMARY = "Start a shop's folder: settings, folders, files to fill in"
 EXAMPLE = 'dunnage init my-shop --name "My shop" --currency EUR --time-zone Europe/Berlin --units metric --wage 18.50'
 
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 # The exit code where a file leaves questions open that nobody was there to answer.
 OPEN = 3
 
-SUMMARY = "propose how a file's columns become a record's, with reasons"
+SUMMARY = "Propose how a file's columns become a record's, with reasons"
 EXAMPLE = (
     "dunnage map inbox/sales-2026-10.csv --as sales --write. Of a text file it also finds delimiter, encoding, quote, "
     "escape, skip (lines above the header), header_rows and end_of_table; change them in dunnage.toml if need be"

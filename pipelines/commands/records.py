@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 
 from pipelines import options
 
-SUMMARY = "show which columns each kind of record has, with unit, example and limits"
+SUMMARY = "Show which columns each kind of record has, with unit, example and limits"
 EXAMPLE = "dunnage records sales"
 
 

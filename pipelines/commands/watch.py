@@ -27,7 +27,7 @@ def run(args: argparse.Namespace) -> int:
     from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
-    _, tables = runs.month_tables(shop, None)
+    tables = runs.watched_tables(shop)
     alarms = tables[runs.WATCHED]
     if args.acknowledge:
         acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)

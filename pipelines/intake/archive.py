@@ -14,18 +14,17 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 from models.errors import ArchiveError
+from pipelines.intake.archived import entry_path
 from pipelines.intake.columns import Layout
 from pipelines.intake.deliveries import has_withdrawals, next_id
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.reading.plain_paths import plain_folder
-from pipelines.intake.reading.tables import BESIDE, Table, kept_name, literal, quoted
+from pipelines.intake.reading.tables import Table
 from pipelines.intake.remarks import Remarks, clear_remarks
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
@@ -63,26 +62,6 @@ def _name(connection: Connection, source: Source, content: Content) -> str:
     ).fetchall()
     again = f"-{next_id(connection)}" if known else ""
     return f"{content.content_hash}-{source.name}{again}.parquet"
-
-
-def entry_path(settings: Settings, delivery_id: int) -> Path:
-    """Where the entry of a delivery or withdrawal lies."""
-    return settings.path("archive") / f"delivery-{delivery_id:06}.json"
-
-
-@contextmanager
-def origin(archived: Path, columns: Sequence[str] | None = None) -> Iterator[str]:
-    """SQL for the rows of an archived file, with file_row_number.
-
-    columns: the kept columns' names in the file, where they are not simply numbered in their order.
-    """
-    wanted = [kept_name(number) for number in range(len(columns or ()))]
-    named = [f"{quoted(name)} as {kept}" for name, kept in zip(columns or (), wanted, strict=True)]
-    beside = [quoted(name) for name, _ in BESIDE]
-    with plain_folder(archived.parent) as folder:
-        rows = f"read_parquet({literal(str(folder / archived.name))}, file_row_number=true)"
-        is_so = columns is None or list(columns) == wanted
-        yield rows if is_so else f"(select {', '.join([*named, *beside, 'file_row_number'])} from {rows})"
 
 
 def write_entry(

@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable
 from itertools import groupby
 
-from pipelines.intake.archive import entry_path, origin
+from pipelines.intake.archived import entry_path, origin
 from pipelines.intake.reading.tables import LINE, quoted
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection

@@ -11,7 +11,8 @@ from datetime import datetime
 from pathlib import Path
 
 from models.errors import DunnageError
-from pipelines.intake.archive import archive, origin, write_entry
+from pipelines.intake.archive import archive, write_entry
+from pipelines.intake.archived import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
 from pipelines.intake.held_units import refuse_other_units

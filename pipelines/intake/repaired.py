@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from pipelines.intake.archive import entry_path, origin
+from pipelines.intake.archived import entry_path, origin
 from pipelines.intake.reading.tables import AS_FOUND, FAULT, quoted
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection

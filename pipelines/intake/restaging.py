@@ -9,7 +9,7 @@ from typing import Any
 
 import pyarrow.parquet as pq
 
-from pipelines.intake.archive import origin
+from pipelines.intake.archived import origin
 from pipelines.intake.columns import Layout, lay_out
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.noted import texts_of

@@ -57,7 +57,7 @@ def stage(
     """Fill `staged`: one row per source row that is not blank, with typed columns, row_number and is_broken.
 
     Columns that no source feeds and notes on single rows are left out of the stored rows: at ten million rows each
-    would cost as much memory as one that is used. origin: SQL for the archived rows (archive.origin). as_texts: headers
+    would cost as much memory as one that is used. origin: SQL for the archived rows. as_texts: headers
     of columns that stored no number as a number. notes: what the user should know of how the rows were read. Raises
     SourceFileError where the file `name` has another decimal mark than its column map states.
     """

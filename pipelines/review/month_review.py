@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
@@ -71,7 +71,12 @@ def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:
     What no record of the shop can say is null in them (models/absent.py).
     """
     shown = [name for name in TABLES if name.startswith(("marts.", "analysis.")) and name not in NOT_SHOWN]
-    return as_known({name: _rows(connection, name) for name in shown})
+    return as_known(tables_of(connection, shown))
+
+
+def tables_of(connection: warehouse.Connection, names: Iterable[str]) -> dict[str, pd.DataFrame]:
+    """The tables of these names, each in the order of its key."""
+    return {name: _rows(connection, name) for name in names}
 
 
 def sheets_of(connection: warehouse.Connection, item_type: str | None) -> pd.DataFrame:

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 import pandas as pd
 
-from pipelines.build.current import build_changed
-from pipelines.review import month_review, placements
+from pipelines.build.current import build_changed, is_current
+from pipelines.review import month_review, placements, status
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
@@ -72,6 +72,20 @@ def _gathered(
 
 
 WATCHED = "analysis.alarms"
+
+
+def watched_tables(settings: Settings) -> dict[str, pd.DataFrame]:
+    """Alarms and what is due, for `dunnage watch`; nothing is written where all is built."""
+    from dashboards.worded import worded
+
+    if not warehouse.files(settings)[0].exists():
+        return month_tables(settings, None)[1]
+    with warehouse.reading(settings) as connection:
+        if is_current(connection, settings):
+            month_review.month_named(None, connection)
+            alarms = month_review.tables_of(connection, (WATCHED, "analysis.watched_weeks"))
+            return worded({**status.due(connection), **alarms}, settings.shop.shown_units)
+    return month_tables(settings, None)[1]
 
 
 def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> pd.DataFrame:

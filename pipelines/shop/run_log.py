@@ -13,8 +13,6 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from filelock import FileLock, Timeout
-
 from models.errors import NotFoundError
 from models.timetable import Due, Rule, latest, missed, open_runs, upcoming
 from pipelines.shop import waiting, warehouse
@@ -134,6 +132,8 @@ def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
     The run counts as done when the block ends, as not done when it raises or the worker dies in it. Within the block
     writers wait for others.
     """
+    from filelock import FileLock, Timeout
+
     lock = FileLock(settings.folder / f"schedule-{kind}.lock", timeout=0, mode=0o600)
     try:
         lock.acquire()

@@ -10,8 +10,6 @@ from contextvars import ContextVar
 from datetime import datetime
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from models.errors import WarehouseBusyError
 
 LOCK = "warehouse.lock"
@@ -26,6 +24,8 @@ def sole_writer(folder: Path, command: str, seconds: float | None = None) -> Ite
 
     The system lets it go when the process dies. Raises WarehouseBusyError that names the holder.
     """
+    from filelock import FileLock, Timeout
+
     note = folder / HOLDER
     lock = FileLock(folder / LOCK, timeout=PATIENCE.get() if seconds is None else seconds, mode=0o600)
     try:

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from models.tables.kept import DATED
-from pipelines.build import tariffs
+from pipelines.build import tariff_files, tariffs
 from pipelines.build.sql_models import models, needed_for
 from pipelines.cli import main
 from pipelines.shop import warehouse
@@ -194,7 +194,7 @@ def begin_earlier(connection: warehouse.Connection, settings: Settings, days: in
     """Let the first entry of every carton, packing method and carrier's tariff hold from so many days before."""
     for kind, key in ENTERED.items():
         connection.execute(BEGUN_EARLIER.format(kind=kind, key=key, days=days))
-    for file in tariffs.files(settings):
+    for file in tariff_files.files(settings):
         text = file.read_text(encoding="utf-8")
         for stated in FIRST_DAYS:
             name, day = stated.split(" = ")

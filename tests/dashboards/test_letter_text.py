@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dashboards.letter import NONE, Block, Content, Grid, Row
+from dashboards.filled import NONE
+from dashboards.letter import Block, Content, Grid, Row
 from dashboards.letter_text import plain_text
 
 

@@ -48,6 +48,8 @@ def reads_as(text: str, cell: Any, column: str) -> bool:
     kind = columns.quantity(column)
     if pd.isna(cell):
         return text in ("unknown", "n/a")
+    if text == "–":
+        return kind in (Quantity.MONEY, Quantity.COUNT) and cell == 0
     if kind in (Quantity.DATE, Quantity.INSTANT):
         written = "%d %b %Y %H:%M" if kind is Quantity.INSTANT else "%B %Y" if column.endswith("_month") else "%d %b %Y"
         return bool(dt.datetime.strptime(text, written) == cell)

@@ -17,14 +17,6 @@ dated as (
         a.shipped_on,
         t.tariff_key,
         s.service_key,
-        t.length_per_in,
-        t.weight_per_lb,
-        t.rounding_cents,
-        t.rounding_bias,
-        t.tax_rounding_cents,
-        t.tax_rounding_bias,
-        t.is_tax_in_prices,
-        t.is_tax_reclaimable,
         row_number() over (
             partition by a.carrier, a.service, a.zone, a.shipped_on
             order by case when s.service_key is null then 1 else 0 end, t.effective_from desc, t.tariff_key desc
@@ -46,34 +38,32 @@ priced_zones as (
 -- A zone without prices of its own, and one that is not known, have those of every zone, where there are such.
 zones_asked as (
     select
-        s.service_key,
+        a.service_key,
         a.zone,
         coalesce(max(case when p.zone = a.zone then p.zone end), max(p.zone)) as priced_zone
     from (
         select distinct
-            d.tariff_key,
-            d.service,
+            d.service_key,
             d.zone
         from dated as d
     ) as a
-    inner join shop.tariff_services as s on s.tariff_key = a.tariff_key and s.service = a.service
-    inner join priced_zones as p on p.service_key = s.service_key and (p.zone = a.zone or p.zone = '*')
-    group by s.service_key, a.zone
+    inner join priced_zones as p on p.service_key = a.service_key and (p.zone = a.zone or p.zone = '*')
+    group by a.service_key, a.zone
 )
 
 select
     {key d.carrier, d.service, d.zone, d.shipped_on} as lane_key,
-    {key s.service_key, e.season_key, z.priced_zone, f.fuel_basis_key} as lane_class_key,
+    {key d.service_key, e.season_key, z.priced_zone, f.fuel_basis_key} as lane_class_key,
     d.carrier,
     d.service,
     d.zone,
     d.shipped_on,
     d.tariff_key,
-    s.service_key,
+    d.service_key,
     e.season_key,
     z.priced_zone,
-    d.length_per_in,
-    d.weight_per_lb,
+    t.length_per_in,
+    t.weight_per_lb,
     s.side_step_milli,
     s.side_bias_milli,
     s.weight_step_milli,
@@ -82,34 +72,35 @@ select
     s.declared_grain_cents,
     s.declared_most_steps,
     coalesce(s.has_residential, false) as has_residential,
-    d.rounding_cents,
-    d.rounding_bias,
+    t.rounding_cents,
+    t.rounding_bias,
     f.fuel_basis_key,
     coalesce(f.share_millionths, 0) as fuel_share_millionths,
     coalesce(f.is_of_base, false) as is_fuel_of_base,
     coalesce(f.is_of_surcharge, false) as is_fuel_of_surcharge,
     x.share_millionths as tax_share_millionths,
-    d.tax_rounding_cents,
-    d.tax_rounding_bias,
-    coalesce(d.is_tax_in_prices, false) as is_tax_in_prices,
-    coalesce(d.is_tax_reclaimable, false) as is_tax_reclaimable,
+    t.tax_rounding_cents,
+    t.tax_rounding_bias,
+    coalesce(t.is_tax_in_prices, false) as is_tax_in_prices,
+    coalesce(t.is_tax_reclaimable, false) as is_tax_reclaimable,
     case
         when d.tariff_key is null then 'no tariff on that day'
         when d.service is null then 'service unknown'
-        when s.service_key is null then 'service not in the tariff'
+        when d.service_key is null then 'service not in the tariff'
         when z.priced_zone is not null then null
         when d.zone is null then 'zone unknown'
         else 'zone not in the tariff'
     end as lacking
 from dated as d
-left join shop.tariff_services as s on s.tariff_key = d.tariff_key and s.service = d.service
-left join zones_asked as z on z.service_key = s.service_key and z.zone is not distinct from d.zone
+left join shop.tariffs as t on t.tariff_key = d.tariff_key
+left join shop.tariff_services as s on s.service_key = d.service_key
+left join zones_asked as z on z.service_key = d.service_key and z.zone is not distinct from d.zone
 left join shop.tariff_seasons as e
     on e.tariff_key = d.tariff_key and e.valid_from <= d.shipped_on and e.valid_to >= d.shipped_on
 left join shop.tariff_fuel as f
-    on f.service_key = s.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
+    on f.service_key = d.service_key and f.valid_from <= d.shipped_on and f.valid_to >= d.shipped_on
 left join shop.tariff_tax as x
-    on x.service_key = s.service_key
+    on x.service_key = d.service_key
     and x.zone = z.priced_zone
     and x.valid_from <= d.shipped_on
     and x.valid_to >= d.shipped_on

@@ -1,26 +1,6 @@
 -- One row per request: expected cents by kind; null, with what is lacking, where the tariff cannot say.
 -- Tax is what the shop bears of it: nothing where it gets it back, and less than nothing where that stands in the prices.
-with taxed_lanes as (
-    select
-        l.lane_key,
-        l.tax_share_millionths,
-        l.tax_rounding_cents,
-        l.tax_rounding_bias,
-        l.is_tax_in_prices,
-        l.is_tax_reclaimable
-    from rating.lanes as l
-    where l.tax_share_millionths is not null
-),
-
-unpriced_lanes as (
-    select
-        l.lane_key,
-        l.lacking
-    from rating.lanes as l
-    where l.lacking is not null
-),
-
-joined as (
+with joined as (
     select
         k.request_id,
         k.lane_key,
@@ -41,8 +21,8 @@ joined as (
             else 'weight unknown'
         end as lacking
     from rating.request_keys as k
-    left join unpriced_lanes as l on l.lane_key = k.lane_key
-    left join taxed_lanes as x on x.lane_key = k.lane_key
+    left join rating.lanes as l on l.lane_key = k.lane_key and l.lacking is not null
+    left join rating.lanes as x on x.lane_key = k.lane_key and x.tax_share_millionths is not null
     left join rating.class_prices as p
         on p.lane_class_key = k.lane_class_key
         and p.goods_bits = k.goods_bits

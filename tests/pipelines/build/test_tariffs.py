@@ -12,7 +12,7 @@ from models.contracts import validated
 from models.errors import NotFoundError, TariffError
 from models.tables.tariffs import TARIFFS
 from pipelines import cli
-from pipelines.build import tariffs
+from pipelines.build import tariff_files, tariffs
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 from tests.pipelines.parcels import DEMO, rated_rows, requests
@@ -60,11 +60,11 @@ def test_a_fault_names_file_and_line_and_nothing_is_loaded(shop: Settings) -> No
 
 
 def test_the_digest_follows_every_file(shop: Settings) -> None:
-    before = tariffs.digest(shop)
-    assert tariffs.digest(shop) == before
+    before = tariff_files.digest(shop)
+    assert tariff_files.digest(shop) == before
     prices = shop.folder / "tariffs" / "northline-2026.csv"
     prices.write_text(prices.read_text(encoding="utf-8") + "\n", encoding="utf-8")
-    assert tariffs.digest(shop) != before
+    assert tariff_files.digest(shop) != before
 
 
 def test_an_unknown_code_lists_the_known_ones(shop: Settings) -> None:

@@ -1,0 +1,37 @@
+"""When a zero is a dash: in wide tables, for what is counted or paid; never for what is not known."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pytest
+
+from dashboards import filled
+from dashboards.shown import Line, Shown
+from dashboards.views import _with_dashes
+from models.tables import TABLES
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "is_none"),
+    [
+        ("billed_cents", 0, False),  # what carriers billed is a result, however little
+        ("carton_cents", 0, True),
+        ("damage_count", 0, True),
+        ("damage_count", 3, False),
+        ("carton_cents", None, False),
+        ("carton_cents", pd.NA, False),
+        ("damage_rate", 0.0, False),
+        ("margin_cents", 0, False),
+    ],
+)
+def test_what_is_none(column: str, value: object, is_none: bool) -> None:
+    assert any(column in table.columns for table in TABLES.values())
+    assert filled.is_none(column, value) is is_none
+
+
+@pytest.mark.parametrize(("count", "text"), [(filled.NARROW, "$0.00"), (filled.NARROW + 1, filled.NONE)])
+def test_zeros_are_dashes_in_wide_tables_alone(count: int, text: str) -> None:
+    zero = Shown("$0.00", "t", 0, "carton_cents", is_figure=True, is_unknown=False, is_loss=False, is_none=True)
+    unknown = Shown("unknown", "t", 0, "carton_cents", is_figure=True, is_unknown=True, is_loss=False)
+    ((first, *_, last),) = (line.cells for line in _with_dashes([Line("", [zero] * (count - 1) + [unknown])]))
+    assert (first.text, last.text) == (text, "unknown")
