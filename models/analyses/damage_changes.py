@@ -64,7 +64,7 @@ def by_item_type(question: Question) -> Question:
 
 def _by_item_type(question: Question) -> Question:
     cells = question.table("marts.exposure_cells")
-    summed = cells.groupby(["item_type", "shipped_on"], as_index=False)["parcel_count"].sum()
+    summed = cells.groupby(["item_type", "shipped_on"])[["parcel_count"]].sum().reset_index()
     return replace(question, tables={**question.tables, "marts.exposure_cells": summed}, worked_out={})
 
 

@@ -88,6 +88,10 @@ def start(settings: Settings, trial: Trial) -> Trial:
     known, where = logged(settings), str(path(settings))
     entry = {name: value for name, value in vars(trial).items() if value is not None}
     checked: Trial = stated_as(Trial, entry, f"trial {trial.id}")
+    try:
+        _sound((checked,))
+    except RefusedError as wrong:
+        raise SettingsError(f"trial {trial.id}", wrong.phrase, AFFECTED, wrong.next_step) from None
     if any(each.id == trial.id for each in known):
         raise SettingsError(where, f"has an entry named {trial.id}", AFFECTED, "choose another --id")
     for each in known:
@@ -100,7 +104,6 @@ def start(settings: Settings, trial: Trial) -> Trial:
             )
     document = _document(settings)
     document.setdefault("trial", tomlkit.aot()).append(tomlkit.item(entry))
-    _sound((checked,))
     durable.write(path(settings), tomlkit.dumps(document))
     return checked
 

@@ -74,9 +74,7 @@ CASES = (
     Case(("rejects", "--export"), "built", 4),
     Case(("backup",), "built", 4),
     Case(("restore", "--force", "backup.zip"), "built", 4),
-    Case(
-        ("decide", "corner blocks", "--item-type", "tripod", "--from", "2026-10-06", "--because", "claim"), "built", 2
-    ),
+    Case(("decide", "foam", "--item-type", "tripod", "--from", "2026-10-06", "--because", "claim"), "built", 2),
     Case(("bench-sheets",), "built", 2),
     Case(("cartons",), "rated", 2),
     Case(("schedule", "--once"), "missed", 2),

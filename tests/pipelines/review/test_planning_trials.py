@@ -103,8 +103,6 @@ def test_the_commands_of_a_trial(demo_folder: Path, tmp_path: Path, capsys: pyte
         "started_on = 2026-11-01\nplanned_end_on = 2027-03-31\n",
         encoding="utf-8",
     )
-    assert main([*shop, "bench-list"]) == 0
-    assert "have a packing method assigned by a trial" in capsys.readouterr().out
     assert main([*shop, "trial", "list", "--json"]) == 0
     (trial,) = json.loads(capsys.readouterr().out)["trials"]
     assert (trial["trial_state"], trial["other_parcel_count"]) == ("running", 0)
