@@ -24,7 +24,7 @@ def answer(capsys: pytest.CaptureFixture[str], folder: Path, *words: str) -> dic
 def test_cells_are_plain_and_unknown_ones_null(capsys: pytest.CaptureFixture[str]) -> None:
     rows = pd.DataFrame(
         {
-            "shipped_on": pd.to_datetime(["2026-10-31", None]),
+            "shipped_on": pd.Series([pd.Timestamp("2026-10-31"), None], dtype="datetime64[us]"),
             "billed_cents": pd.array([1250, None], dtype="Int64"),
             "length_in": [48.0, None],
             "is_cut": pd.array([True, None], dtype="boolean"),
