@@ -11,7 +11,7 @@ import pytest
 
 from models.shop_units import Units
 from models.tables import TABLES
-from pipelines import answers, cli
+from pipelines import cli, printing
 from pipelines.shop import warehouse
 
 
@@ -31,7 +31,7 @@ def test_cells_are_plain_and_unknown_ones_null(capsys: pytest.CaptureFixture[str
             "item_type": ["tripod\n=1+1", None],
         }
     )
-    answers.print_json({"t": rows}, Units("USD", "metric"))
+    printing.print_json({"t": rows}, Units("USD", "metric"))
     assert json.loads(capsys.readouterr().out) == {
         "t": [
             {
