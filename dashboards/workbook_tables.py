@@ -38,7 +38,8 @@ class Block:
     @property
     def sums(self) -> str:
         """The column that is added up below the rows: the one that the rows behind them add up to; else empty."""
-        name = TABLES[self.table].made_from.sums if self.table in TABLES and TABLES[self.table].made_from else ""
+        contract = TABLES.get(self.table)
+        name = contract.made_from.sums if contract and contract.made_from else ""
         return name if self.is_whole and name in self.rows.columns[1:] and len(self.rows) > 1 else ""
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import sys
 import unicodedata
-from argparse import Action, ArgumentParser, ArgumentTypeError, Namespace
+from argparse import SUPPRESS, Action, ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
@@ -17,6 +17,12 @@ from pathlib import Path
 
 LONGEST = 1000
 _UNWRITABLE = ("Cc", "Cs", "Zl", "Zp")
+
+
+def json_argument(parser: ArgumentParser, *, is_inner: bool = False) -> None:
+    """Add --json. is_inner: to the parser of an action whose command has it, too."""
+    told = "print the rows as JSON, with names and units as `dunnage export` has them"
+    parser.add_argument("--json", action="store_true", help=told, default=SUPPRESS if is_inner else False)
 
 
 class Renamed(Action):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from pipelines import answers, options
+from pipelines import options
 
 SUMMARY = "List what was billed wrongly, export it for the carrier, and note what became of it"
 EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
@@ -13,10 +13,10 @@ EXAMPLE = "dunnage disputes mark NL40017733/wrong-zone won --recovered 14.25"
 def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     parser.set_defaults(action="list", every=False)
-    answers.argument(parser)
+    options.json_argument(parser)
     listing = actions.add_parser("list", help="those that can still be sent, the next deadline first")
     listing.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
-    answers.argument(listing, is_inner=True)
+    options.json_argument(listing, is_inner=True)
     export = actions.add_parser("export", help="write them as CSV with the evidence of both sides")
     export.add_argument("file", type=options.path, help="the CSV file to write")
     export.add_argument("--all", action="store_true", dest="every", help="also past, sent, won and lost ones")
@@ -49,7 +49,7 @@ def _list(args: argparse.Namespace) -> int:
     with warehouse.reading(shop) as connection:
         rows, checks = disputing.listed(connection, every=args.every), disputing.checks(connection)
     if args.json:
-        answers.print_json({"marts.billing_disputes": rows}, shop.shop.shown_units)
+        printing.print_json({"marts.billing_disputes": rows}, shop.shop.shown_units)
         return 0
     lines = [dispute(row, shop.shop.shown_units, now_at(shop)) for row in as_dicts(rows)]
     console = Console()

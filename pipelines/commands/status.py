@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from pipelines import answers
+from pipelines import options
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,7 +26,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--check", action="store_true", help="print only what is overdue or lost; exit code 1 where anything is"
     )
-    answers.argument(parser)
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -46,6 +46,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _json(shop: Settings, connection: Connection) -> int:
+    from pipelines import printing
     from pipelines.review import status
 
     found = {
@@ -54,7 +55,7 @@ def _json(shop: Settings, connection: Connection) -> int:
         "outbox.messages": status.unsettled_letters(connection),
         "outbox.runs": status.last_runs(connection),
     }
-    answers.print_json(found, shop.shop.shown_units)
+    printing.print_json(found, shop.shop.shown_units)
     return 0
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from pipelines import answers, options
+from pipelines import options
 
 SUMMARY = "Lead from a figure of the review to its parcels, and from each parcel to file and row"
 EXAMPLE = "dunnage trace marts.item_type_costs --item-type tripod --month 2026-10"
@@ -20,7 +20,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         )
     limit = options.whole(1, 100_000)
     parser.add_argument("--limit", type=limit, default=20, help="parcels shown, largest amounts first (default 20)")
-    answers.argument(parser)
+    options.json_argument(parser)
     parser.add_argument("--most", type=limit, dest="limit", action=options.Renamed, help=argparse.SUPPRESS)
 
 
@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         lines = lines_of(connection, shop, places)
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]
     if args.json:
-        answers.print_json({args.table: figures, "parcels": parcels, "sources": found}, units)
+        printing.print_json({args.table: figures, "parcels": parcels, "sources": found}, units)
         return 0
     if count == 1:
         console.print(printing.record(args.table, figures, units), "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from pipelines import answers, options
+from pipelines import options
 
 SUMMARY = "Look for alarms: more damage claims, surcharges or carriage than usual; invoices that miss; money still owed"
 EXAMPLE = "dunnage watch --acknowledge 2026-08-17-damage-tripod"
@@ -14,7 +14,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--acknowledge", metavar="ID", type=options.words, help="mark this alarm as seen: it is not mailed again"
     )
-    answers.argument(parser)
+    options.json_argument(parser)
     parser.add_argument("--note", default="", type=options.remark, help="what was found, kept with the acknowledgement")
 
 
@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     units = shop.shop.shown_units
     if args.json:
-        answers.print_json({name: tables[name] for name in (runs.WATCHED, *status.DUE) if name in tables}, units)
+        printing.print_json({name: tables[name] for name in (runs.WATCHED, *status.DUE) if name in tables}, units)
         return 0
     printing.say("\n".join([*alarm_lines(tables, units), *due_lines(tables, units, now_at(shop))]))
     return 0

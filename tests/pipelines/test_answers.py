@@ -11,7 +11,7 @@ import pytest
 
 from models.shop_units import Units
 from models.tables import TABLES
-from pipelines import answers, cli
+from pipelines import cli, printing
 from pipelines.shop import warehouse
 
 
@@ -24,14 +24,14 @@ def answer(capsys: pytest.CaptureFixture[str], folder: Path, *words: str) -> dic
 def test_cells_are_plain_and_unknown_ones_null(capsys: pytest.CaptureFixture[str]) -> None:
     rows = pd.DataFrame(
         {
-            "shipped_on": pd.to_datetime(["2026-10-31", None]),
+            "shipped_on": pd.Series([pd.Timestamp("2026-10-31"), None], dtype="datetime64[us]"),
             "billed_cents": pd.array([1250, None], dtype="Int64"),
             "length_in": [48.0, None],
             "is_cut": pd.array([True, None], dtype="boolean"),
             "item_type": ["tripod\n=1+1", None],
         }
     )
-    answers.print_json({"t": rows}, Units("USD", "metric"))
+    printing.print_json({"t": rows}, Units("USD", "metric"))
     assert json.loads(capsys.readouterr().out) == {
         "t": [
             {
