@@ -15,7 +15,14 @@ from dashboards.sentences.decisions import DECISIONS
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-LATE = ("damage.claims_absent", "damage.lag", "damage.lag_assumed", "damage.within", "damage.limits")
+LATE = (
+    "damage.claims_absent",
+    "damage.lag",
+    "damage.lag_assumed",
+    "damage.lag_drifts",
+    "damage.within",
+    "damage.limits",
+)
 COMPARED = (
     *("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.entangled"),
     "methods.too_few",

@@ -62,8 +62,8 @@ def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Corrected and crude rate by month of shipping."""
-    return curves.time_lines(rows, frame, ["damage_rate", "crude_claim_rate"])
+    """Adjusted and crude rate by month of shipping."""
+    return curves.time_lines(rows, frame, ["shrunk_rate", "crude_claim_rate"])
 
 
 def draw_lags(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -77,8 +77,15 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.lag_assumed", "damage.within", "damage.limits", "damage.carriage_rated"),
-        *("damage.carriage_alike", "methods.reversed", "methods.entangled", "methods.unlike", "decision.use"),
+        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within", "damage.limits"),
+        *(
+            "damage.carriage_rated",
+            "damage.carriage_alike",
+            "methods.reversed",
+            "methods.entangled",
+            "methods.unlike",
+            "decision.use",
+        ),
         *("decision.use_sure", "decision.choice", "decision.wait", "decision.wait_not_known"),
     ),
     parts=(
@@ -134,7 +141,7 @@ SECTION = Section(
             table=MONTHS,
             columns=(
                 *("shipped_month", "parcel_count", "claim_count", "reported_share", "crude_claim_rate"),
-                *("damage_rate", "damage_rate_low", "damage_rate_high"),
+                *("shrunk_rate", "shrunk_low", "shrunk_high"),
             ),
             choose=to_month,
             draw=draw_months,

@@ -130,8 +130,15 @@ ENTRIES = (
         LAGS,
         "damage.lag_assumed",
         "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
-        "reporting delay, which is taken to be uniform over the claim window.",
-        _curve("uniform"),
+        "reporting delay. It is taken to be about as long as is usual: half of the claims within 4 to 27 days.",
+        _curve("usual delays"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.lag_drifts",
+        "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
+        "mostly from recent claims.",
+        lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
     ),
     of_rows(
         PAIRS,

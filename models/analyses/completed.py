@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from models.analyses.damage_records import settings_of
+from models.analyses.damage_model import damage_model
+from models.analyses.damage_records import damage_records, settings_of
 from models.analyses.question import Question
-from models.completion.claims import Claims, claims_known, recovery
+from models.completion.claims import NOBODY, Claims, Told, claims_known, recovery
 from models.completion.drawn import NOTHING, Drawn, known
 from models.completion.unbilled import Unbilled, later_charges, unbilled
 from models.completion.unsent import Sold, Unsent, unsent
@@ -132,7 +133,7 @@ def _months(question: Question) -> Iterator[Month]:
     losses = _dated(question.table("marts.claim_losses"), "shipped_on", "opened_on")
     exposure = _dated(question.table("marts.exposure_cells"), "shipped_on")
     sold, window = _sold(question), settings_of(question).window_days
-    claims = claims_known(losses, exposure, as_of, window)
+    claims = claims_known(losses, exposure, as_of, window, _told(question))
     margins = _dated(question.table("marts.shipping_margin"), "shipped_month").set_index("shipped_month").sort_index()
     for first in pd.DatetimeIndex(margins.index):
         row = margins.loc[[first]].iloc[0]
@@ -146,6 +147,14 @@ def _months(question: Question) -> Iterator[Month]:
             _damage(claims, first, to_ship, rng),
             recovery(losses, first, as_of, rng),
         )
+
+
+def _told(question: Question) -> Told:
+    """What the model of damage, which rates and decisions are drawn from, expects still to come."""
+    records = damage_records(question).recent()
+    if records.cells.empty:
+        return NOBODY
+    return Told(*damage_model(question, records).to_come(), records.settings.causes)
 
 
 def _damage(claims: Claims | None, month: pd.Timestamp, to_ship: Unsent, rng: np.random.Generator) -> Drawn | None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+from scipy.stats import norm
 
 from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import CELL, READS, DamageRecords, by_month, damage_records, named
@@ -43,7 +44,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     answers = (
         _lags(records),
         rates(question, recent),
-        months(records),
+        months(question, records),
         comparisons(question, recent),
         severities(recent),
     )
@@ -61,6 +62,7 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "reported_high": (curve.cumulative + reach).clip(0.0, 1.0),
             "curve_source": curve.source,
             "is_default": curve.is_default,
+            "is_drifting": curve.is_drifting,
             "claim_count": curve.claims,
             "late_claim_count": curve.late_claims,
             "impossible_claim_count": curve.impossible_claims,
@@ -82,13 +84,17 @@ def rates(question: Question, records: DamageRecords) -> pd.DataFrame:
     return rows.join(damage_model(question, records).of_cells(), on=CELL)
 
 
-def months(records: DamageRecords) -> pd.DataFrame:
-    """analysis.monthly_damage: every month of shipping in the records."""
+def months(question: Question, records: DamageRecords) -> pd.DataFrame:
+    """analysis.monthly_damage: every month of shipping in the records; adjusted as far back as rates look."""
     dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
     rows = dated.summed(["shipped_month"])
     share = dated.cells.groupby("shipped_month")[["exposure", "parcel_count"]].sum()
     shares = (share["exposure"] / share["parcel_count"]).reindex(rows["shipped_month"]).to_numpy(float)
-    return _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
+    rows = _with_rates(rows).assign(reported_share=shares.clip(0.0, 1.0))
+    recent = records.recent()
+    if recent.cells.empty:
+        return rows.reindex(columns=[*rows.columns, *ADJUSTED])
+    return rows.join(damage_model(question, recent).of_months(), on="shipped_month")
 
 
 def _with_rates(rows: pd.DataFrame) -> pd.DataFrame:
@@ -121,14 +127,17 @@ def comparisons(question: Question, records: DamageRecords) -> pd.DataFrame:
 
 
 def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords) -> pd.DataFrame:
-    """The pooled ratio of each pair, and whether the difference stands there too."""
+    """The pooled ratio of each pair, and whether the difference stands there too: each pair is asked for its share of
+    the doubt that all may have together (Bonferroni)."""
     pairs = list(zip(rows["method_a"], rows["method_b"], strict=True))
     if not pairs:
         return rows.assign(**dict.fromkeys(POOLED, rows["adjusted_ratio"]), is_entangled=rows["is_different"])
     model = damage_model(question, records)
-    limits = np.array([np.quantile(model.ratio(*pair), [0.5, 0.025, 0.975]) for pair in pairs])
+    logs = np.log(np.column_stack([model.ratio(*pair) for pair in pairs]))
+    limits = np.exp(np.quantile(logs, [0.5, 0.025, 0.975], axis=0)).T
     side = np.sign(np.log(floats(rows["adjusted_ratio"])))
-    stands = np.where(side < 0, limits[:, 2] < 1.0, limits[:, 1] > 1.0)
+    wrong = norm.sf(side * logs.mean(axis=0) / logs.std(axis=0).clip(1e-9))
+    stands = wrong < 0.5 * records.settings.false_discovery_rate / len(pairs)
     is_different = rows["is_different"].to_numpy(bool)
     is_told_apart = np.array([_is_told_apart(model.cells, pair) for pair in pairs])
     made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands & ~is_told_apart)

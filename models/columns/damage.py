@@ -7,7 +7,7 @@ from models.fields import Definition, choice, count, flag, fraction, number, sig
 MOST_RATIO = 1e12
 
 # Where the curve of reporting delays comes from.
-CURVES = ("own claims", "uniform")
+CURVES = ("own claims", "usual delays")
 
 DAMAGE: dict[str, Definition] = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
@@ -16,6 +16,7 @@ DAMAGE: dict[str, Definition] = {
     "reported_high": fraction("Upper limit of the share, 95 percent", 0.82, label="Upper limit"),
     "curve_source": choice("Where the curve comes from", "own claims", CURVES, label="Curve"),
     "is_default": flag("Too few claims for a curve of the shop's own", False),
+    "is_drifting": flag("Whether the record proves that the delay changes over time", False),
     "late_claim_count": count("Claims past the window, not counted", 1),
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
     "window_days": count("Claims are counted up to this age of the parcel", 120),
@@ -28,7 +29,7 @@ DAMAGE: dict[str, Definition] = {
     "damage_rate_low": fraction("Lower limit of the corrected rate, 95 percent", 0.018, label="Lower limit"),
     "damage_rate_high": fraction("Upper limit of the corrected rate, 95 percent", 0.034, label="Upper limit"),
     "shrunk_rate": fraction(
-        "Corrected rate, adjusted towards its item type as far as few parcels say little", 0.0249, label="Adjusted rate"
+        "Corrected rate, adjusted towards like parcels as far as few say little", 0.0249, label="Adjusted rate"
     ),
     "same_parcels_rate": fraction(
         "Damage rate that the item type's parcels would have, all packed by the method",

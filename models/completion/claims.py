@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,51 +23,82 @@ LONGEST_OPEN_DAYS = 180
 
 
 @dataclass(frozen=True)
+class Told:
+    """rows: shipped_month and item_type. claims: draws of how many are still to come of each, shape (draws, rows).
+    causes: of these claims."""
+
+    rows: pd.DataFrame
+    claims: FloatArray
+    causes: Sequence[str]
+
+
+@dataclass(frozen=True)
+class Usual:
+    """Claims of one parcel by item type, and cents of one claim; means of all item types for others."""
+
+    rate: pd.Series[float]
+    loss: pd.Series[float]
+    mean_rate: float
+    mean_loss: float
+
+    def rates(self, types: pd.Series[str]) -> FloatArray:
+        """Of each parcel's item type."""
+        return np.asarray(types.map(self.rate).astype(float).fillna(self.mean_rate), dtype=float)
+
+    def losses(self, types: pd.Series[str]) -> FloatArray:
+        """Of each claim's item type."""
+        return np.asarray(types.map(self.loss).astype(float).fillna(self.mean_loss), dtype=float)
+
+
+@dataclass(frozen=True)
 class Claims:
     """What claims of the last twelve months say. claims: rows of marts.claim_losses with `loss_cents`. exposed: parcels
-    by day of shipping and item type, with `share` of their claims reported. rate, loss: by item type, of one parcel
-    and of one claim."""
+    by day of shipping and item type, with `share` of their claims reported. told: what the model of damage expects of
+    the claims that it knows. usual: what is usual of all claims; beside: of those that the model does not know."""
 
     curve: LagCurve
     claims: pd.DataFrame
     exposed: pd.DataFrame
-    rate: pd.Series[float]
-    loss: pd.Series[float]
-    usual_rate: float
-    usual_loss: float
+    told: Told
+    usual: Usual
+    beside: Usual
 
     def to_come(self, month: pd.Timestamp, more: pd.Series[float], rng: np.random.Generator) -> Drawn:
         """Damage of the month that nobody has reported yet. more: parcels to come by item type."""
         rows = self.exposed[self.exposed["shipped_month"] == month]
-        parcels = floats(rows["parcel_count"])
+        parcels, more_types = floats(rows["parcel_count"]), pd.Series(more.index, dtype=object)
         waiting = (parcels * (1.0 - floats(rows["share"]))).clip(0.0)
-        types = pd.concat([rows["item_type"], pd.Series(more.index, dtype=object)], ignore_index=True)
-        expected = np.concatenate([waiting, floats(more)]) * self._of(self.rate, types, self.usual_rate)
-        mean = float((expected * self._of(self.loss, types, self.usual_loss)).sum())
-        if expected.sum() <= 0:
+        beside = np.append(waiting * self.beside.rates(rows["item_type"]), floats(more) * self.usual.rates(more_types))
+        own = (self.told.rows["shipped_month"] == month).to_numpy()
+        told = self.told.claims[:, own]
+        if beside.sum() + told.sum() <= 0:
             return NOTHING
-        unsure = float((parcels * floats(rows["deviation"])).sum()) / max(float(parcels.sum()), 1.0)
-        spread = unsure * float(parcels.sum()) * self.usual_rate / float(expected.sum())
-        return Drawn(round(mean), self._losses(float(expected.sum()), mean, spread, rng))
+        types = pd.concat([rows["item_type"], more_types, self.told.rows["item_type"][own]], ignore_index=True)
+        mean = float(np.append(beside, told.mean(axis=0)) @ self.usual.losses(types))
+        unsure = float((parcels * floats(rows["deviation"])).sum()) / max(float(waiting.sum()), 1.0)
+        counts = float(beside.sum()) * self._about(unsure, rng)
+        return Drawn(round(mean), self._losses(counts + rng.choice(told.sum(axis=1), DRAWS), mean, rng))
 
-    def _losses(self, count: float, mean: float, spread: float, rng: np.random.Generator) -> FloatArray:
-        """Draws of the sum of so many losses: their number by chance, each one of the shop's own."""
+    def _about(self, unsure: float, rng: np.random.Generator) -> FloatArray:
+        """Draws around one of how many claims there are of what is usual."""
         seen = len(self.claims) + 0.5
-        rates = rng.gamma(seen, 1.0 / seen, DRAWS) * np.maximum(1.0 + spread * rng.standard_normal(DRAWS), 0.0)
-        counts = rng.poisson(count * rates)
-        picked = rng.choice(floats(self.claims["loss_cents"]), int(counts.sum()))
-        sums = np.bincount(np.repeat(np.arange(DRAWS), counts), picked, minlength=DRAWS)
-        losses = floats(self.claims["loss_cents"])
+        return rng.gamma(seen, 1.0 / seen, DRAWS) * np.maximum(1.0 + unsure * rng.standard_normal(DRAWS), 0.0)
+
+    def _losses(self, expected: FloatArray, mean: float, rng: np.random.Generator) -> FloatArray:
+        """Draws of the sum of so many losses as are expected: their number by chance, each one of the shop's own."""
+        losses, counts = floats(self.claims["loss_cents"]), rng.poisson(expected)
+        sums = np.bincount(np.repeat(np.arange(DRAWS), counts), rng.choice(losses, int(counts.sum())), minlength=DRAWS)
         average, own = float(losses.mean()), float(losses.std()) / np.sqrt(len(losses))
-        scale = mean / (count * average) if average else 1.0
+        scale = mean / (float(expected.mean()) * average) if average else 1.0
         return np.asarray(scale * (sums + counts * own * rng.standard_normal(DRAWS)), dtype=float)
 
-    @staticmethod
-    def _of(by_type: pd.Series[float], types: pd.Series[str], usual: float) -> FloatArray:
-        return np.asarray(types.map(by_type).astype(float).fillna(usual), dtype=float)
+
+NOBODY = Told(pd.DataFrame({"shipped_month": [], "item_type": []}), np.zeros((1, 0)), ())
 
 
-def claims_known(losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timestamp, window_days: int) -> Claims | None:
+def claims_known(
+    losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timestamp, window_days: int, told: Told = NOBODY
+) -> Claims | None:
     """What claims say on a day; None where too few are on record to tell how late they come. losses:
     marts.claim_losses, exposure: marts.exposure_cells. Claims are counted up to the greatest age that the record could
     show: how many come later, nobody has seen."""
@@ -75,42 +107,39 @@ def claims_known(losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timesta
     if known.empty:
         return None
     known = known.assign(loss_cents=floats(severity_cents(known)))
-    curve = reporting_lags(known["shipped_on"], known["opened_on"], as_of, window_days=window_days)
+    window = min(window_days, max(int((as_of - known["shipped_on"].min()).days), 1))
+    curve = reporting_lags(known["shipped_on"], known["opened_on"], as_of, window_days=window)
     if curve.is_default:
         return None
-    exposed = _exposed(exposure, curve, as_of, int((as_of - known["shipped_on"].min()).days))
+    exposed = _exposed(exposure, curve, as_of)
     since = max(as_of - pd.DateOffset(months=MONTHS), known["shipped_on"].min())
     recent, claimed = exposed[exposed["shipped_on"] >= since], known[known["shipped_on"] >= since]
     if claimed.empty:
         recent, claimed = exposed, known
-    rate, loss, usual_rate, usual_loss = _by_item_type(recent, claimed)
-    return Claims(curve, claimed, exposed, rate, loss, usual_rate, usual_loss)
+    beside = claimed[~claimed["claim_cause"].isin(told.causes)] if len(told.causes) else claimed
+    return Claims(curve, claimed, exposed, told, *(_by_item_type(recent, each) for each in (claimed, beside)))
 
 
-def _exposed(exposure: pd.DataFrame, curve: LagCurve, as_of: pd.Timestamp, greatest_age: int) -> pd.DataFrame:
+def _exposed(exposure: pd.DataFrame, curve: LagCurve, as_of: pd.Timestamp) -> pd.DataFrame:
     rows = exposure.groupby(["shipped_on", "item_type"])["parcel_count"].sum().reset_index()
     ages = np.asarray((as_of - rows["shipped_on"]).dt.days, dtype=np.int64)
-    deviation = np.append(curve.standard_error, 0.0).take(np.clip(ages, 0, curve.window_days + 1), mode="clip")
+    drawn = curve.shares_drawn(ages, DRAWS)
     month = rows["shipped_on"].dt.to_period("M").dt.start_time
-    seen = float(curve.share_reported(np.array([greatest_age]))[0])
-    share = np.minimum(curve.share_reported(ages) / seen, 1.0)
-    return rows.assign(shipped_month=month, share=share, deviation=deviation)
+    return rows.assign(shipped_month=month, share=curve.share_reported(ages), deviation=np.std(drawn, axis=0))
 
 
-def _by_item_type(
-    exposed: pd.DataFrame, claims: pd.DataFrame
-) -> tuple[pd.Series[float], pd.Series[float], float, float]:
+def _by_item_type(exposed: pd.DataFrame, claims: pd.DataFrame) -> Usual:
     weighted = exposed.assign(exposure=floats(exposed["parcel_count"]) * floats(exposed["share"]))
     parcels = weighted.groupby("item_type")["exposure"].sum()
     by_type = claims.groupby("item_type")["loss_cents"]
     counts, totals = (
         found.reindex(parcels.index).fillna(0.0).astype(float) for found in (by_type.size(), by_type.sum())
     )
-    usual_rate = len(claims) / max(float(parcels.sum()), float(len(claims)))
-    usual_loss = float(claims["loss_cents"].mean())
-    rate = (counts + ENOUGH_PARCELS * usual_rate) / (parcels + ENOUGH_PARCELS)
-    loss = (totals + ENOUGH_CLAIMS * usual_loss) / (counts + ENOUGH_CLAIMS)
-    return rate, loss, usual_rate, usual_loss
+    mean_rate = len(claims) / max(float(parcels.sum()), float(len(claims)), 1.0)
+    mean_loss = float(claims["loss_cents"].mean()) if len(claims) else 0.0
+    rate = (counts + ENOUGH_PARCELS * mean_rate) / (parcels + ENOUGH_PARCELS)
+    loss = (totals + ENOUGH_CLAIMS * mean_loss) / (counts + ENOUGH_CLAIMS)
+    return Usual(rate, loss, mean_rate, mean_loss)
 
 
 def recovery(losses: pd.DataFrame, month: pd.Timestamp, as_of: pd.Timestamp, rng: np.random.Generator) -> Drawn:

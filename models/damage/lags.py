@@ -1,10 +1,11 @@
 """How late claims are reported, and how many parcels are really at risk.
 
-A parcel shipped last week has hardly had time to be claimed. The reporting-lag distribution is estimated from
-the claims seen so far by the product limit in reverse time: a claim of lag `t` is compared only with claims of
-parcels old enough to have shown that lag (S. W. Lagakos, L. M. Barraj, V. De Gruttola, "Nonparametric analysis of
-truncated survival data, with application to AIDS", Biometrika 75 (1988), 515-523). A parcel of age `a` then counts
-as F(a) of a parcel, so that claims / exposure does not understate the latest months.
+A parcel shipped last week has hardly had time to be claimed. The delay follows a law whose scale may drift
+(models/damage/delays.py); what claims show beside every law is found by the product limit in reverse time: a claim of
+lag `t` is compared only with claims of parcels old enough to have shown that lag (S. W. Lagakos, L. M. Barraj, V. De
+Gruttola, "Nonparametric analysis of truncated survival data, with application to AIDS", Biometrika 75 (1988), 515-523).
+A parcel of age `a` then counts as the share of claims reported by that age, so that claims / exposure does not
+understate the latest months. Nothing is said of ages that no parcel has reached: claims count up to `window_days`.
 """
 
 from __future__ import annotations
@@ -14,18 +15,20 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.signal import fftconvolve
 from scipy.special import expit, logit
-from scipy.stats import norm
 
 from models.columns.damage import CURVES
 from models.damage.arrays import Dates, FloatArray, IntArray, days
+from models.damage.delays import Record, delays_of, paths, recorded
 from models.errors import SettingsError
 
 WINDOW_DAYS = 120
 LEAST_CLAIMS = 20
-# The default curve weighs as much as two claims: nothing beside a shop's own record, but it keeps the curve from
-# falling to zero at a lag where every claim so far happens to lie.
-DEFAULT_CLAIMS = 2.0
-# Uniform over the window: common practice, no source.
+# The law counts as much as so many claims against what claims show beside it. Steps of its share that are told apart.
+LAW_CLAIMS, STEPS = 40.0, 40
+# Draws of what the curve may be: the same in every build.
+DRAWS, SEED = 64, 20_261
+# A drift is told where chance alone shows as much in fewer cases than these.
+LEVEL = 0.05
 MEASURED, DEFAULT = CURVES
 
 
@@ -33,42 +36,44 @@ MEASURED, DEFAULT = CURVES
 class LagCurve:
     """Share of claims reported within each age.
 
-    cumulative, standard_error: shape (window_days + 1,), by age in whole days from 0; the last share is 1.
-    claims: claims the curve rests on. late_claims: claims past the window, left out. impossible_claims: claims
-    opened before shipping or after `as_of`, left out. is_default: too few claims, so the default curve alone.
+    cumulative, standard_error: of the newest parcels, shape (window_days + 1,), by age in whole days from 0; the last
+    share is 1. by_age: draws of the share reported of parcels that have now reached each age, shape (draws, window_days
+    + 1): other than the newest ones where the delays drift. claims: claims the curve rests on. late_claims: claims past
+    the window, left out. impossible_claims: claims opened before shipping or after `as_of`, left out. is_default: too
+    few claims to tell without what is usual. drift_p: chance of so much drift, did nothing drift.
     """
 
     window_days: int
     cumulative: FloatArray
     standard_error: FloatArray
+    by_age: FloatArray
     claims: int
     late_claims: int
     impossible_claims: int
     is_default: bool
+    drift_p: float
 
     @property
     def source(self) -> str:
         """Where the curve comes from: one of CURVES."""
         return DEFAULT if self.is_default else MEASURED
 
+    @property
+    def is_drifting(self) -> bool:
+        """Whether the record proves that delays drift."""
+        return self.drift_p < LEVEL and not self.is_default
+
     def share_reported(self, age_days: IntArray) -> FloatArray:
-        """Share of claims reported by each age in days; nothing before shipping, everything past the window."""
-        return _by_age(self.cumulative, age_days)
+        """Share of claims reported, of parcels of each age in days; nothing before shipping, all past the window."""
+        return _by_age(self.by_age.mean(axis=0), age_days)
 
     def shares_drawn(self, age_days: IntArray, count: int) -> list[FloatArray]:
-        """The same share as it may be: `count` curves from low to high, each as likely.
-
-        Normal on the scale of log odds, where a share stays a share; a curve lies low or high as a whole.
-        """
-        share = self.cumulative.clip(1e-6, 1.0 - 1e-6)
-        reach = self.standard_error / (share * (1.0 - share))
-        apart = norm.ppf((np.arange(count) + 0.5) / count)
-        curves = (np.where(self.cumulative < 1.0, expit(logit(share) + step * reach), 1.0) for step in apart)
-        return [_by_age(curve, age_days) for curve in curves]
+        """The same share as it may be: `count` of the draws, each as likely."""
+        return [_by_age(curve, age_days) for curve in self.by_age[:count]]
 
 
-def _by_age(cumulative: FloatArray, age_days: IntArray) -> FloatArray:
-    table = np.concatenate([[0.0], cumulative])
+def _by_age(shares: FloatArray, age_days: IntArray) -> FloatArray:
+    table = np.concatenate([[0.0], shares, [1.0]])
     return table.take(np.asarray(age_days, dtype=np.int64) + 1, mode="clip")
 
 
@@ -83,8 +88,7 @@ def reporting_lags(
     """The reporting-lag curve from claims: shipping day and day of report of each, as known on the day `as_of`.
 
     Lags past `window_days` are left out and counted; shares are of the claims within the window. With fewer than
-    `min_claims` claims the default curve is used alone and the result says so. Where the record is shorter than
-    the window, the default curve fills the ages that nobody has seen yet.
+    `min_claims` claims what is usual of delays tells more than they do, and the result says so.
     Raises SettingsError for a window of less than one day.
     """
     if window_days < 1:
@@ -97,34 +101,49 @@ def reporting_lags(
     ages = (today - shipped[known]).astype(np.int64)
     possible = (lags >= 0) & (lags <= ages)
     used = possible & (lags <= window_days)
-    is_default = int(used.sum()) < min_claims
-    reports, at_risk = _risk_sets(lags[used], ages[used], window_days)
-    share, deviation = _blended(reports * (not is_default), at_risk * (not is_default))
+    newest, by_age, drift_p = _drawn(recorded(lags[used], ages[used], window_days))
     return LagCurve(
         window_days,
-        share,
-        deviation,
+        newest.mean(axis=0),
+        newest.std(axis=0),
+        by_age,
         claims=int(used.sum()),
         late_claims=int((possible & ~used).sum()),
         impossible_claims=int((~possible).sum()),
-        is_default=is_default,
+        is_default=int(used.sum()) < min_claims,
+        drift_p=drift_p,
     )
 
 
-def _risk_sets(lags: IntArray, ages: IntArray, window_days: int) -> tuple[FloatArray, FloatArray]:
-    """Claims reported at each lag, and claims of at most that lag whose parcels are at least that old."""
-    size = window_days + 2
-    reports = np.bincount(lags, minlength=size)
-    enter = np.cumsum(reports)
-    leave = np.cumsum(np.bincount(np.minimum(ages, window_days) + 1, minlength=size))
-    return reports[:-1].astype(float), (enter - leave)[:-1].astype(float)
+def _drawn(record: Record) -> tuple[FloatArray, FloatArray, float]:
+    """Draws of the newest parcels' curve and of the share by present age, and the chance of so much drift."""
+    rng, found = np.random.default_rng(SEED), delays_of(record)
+    drawn, ages = found.drawn(rng, DRAWS), np.arange(record.window + 1.0)
+    newest = paths([(law, path[:1]) for law, path in drawn], ages, record.window)
+    by_age = paths(drawn, ages, record.window)
+    for at, (law, path) in enumerate(drawn):
+        beside = _beside(
+            record, np.array([paths([(law, scale)], ages, record.window)[0] for scale in path[1:, None]]), rng
+        )
+        newest[at], by_age[at] = (np.interp(each, *beside) for each in (newest[at], by_age[at]))
+    return newest, by_age, found.drift_p
 
 
-def _blended(reports: FloatArray, at_risk: FloatArray) -> tuple[FloatArray, FloatArray]:
-    default_share = np.full(reports.size, 1.0 / reports.size)
-    return reverse_product_limit(
-        reports + DEFAULT_CLAIMS * default_share, at_risk + DEFAULT_CLAIMS * np.cumsum(default_share)
-    )
+def _beside(record: Record, shares: FloatArray, rng: np.random.Generator) -> tuple[FloatArray, FloatArray]:
+    """What claims show beside a law: points of its share, and the share reported there, as it may be.
+
+    shares: the law's, shape (blocks, ages). With claims at the same share of the law put together, delays of all blocks
+    are alike; the product limit over them is the law where LAW_CLAIMS say more than claims do.
+    """
+    step = np.minimum((shares * STEPS).astype(np.int64), STEPS - 1).ravel()
+    reports, ages = (np.bincount(step, each.ravel(), minlength=STEPS) for each in (record.lags, record.ages))
+    at_risk = np.cumsum(reports) - np.append(0.0, np.cumsum(ages)[:-1])
+    law = np.full(STEPS, LAW_CLAIMS / STEPS)
+    share, deviation = reverse_product_limit(reports + law, at_risk + np.cumsum(law))
+    inside = share.clip(1e-6, 1.0 - 1e-6)
+    apart = rng.standard_normal() * deviation / (inside * (1.0 - inside))
+    drawn = np.where(share < 1.0, expit(logit(inside) + apart), 1.0)
+    return np.linspace(0.0, 1.0, STEPS + 1), np.maximum.accumulate(np.append(0.0, drawn))
 
 
 def reverse_product_limit(reports: FloatArray, at_risk: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -99,8 +99,8 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.reporting_lag",
         "One row per age of a parcel in days: the share of claims reported by then.",
         "age_days",
-        "age_days reported_share reported_low reported_high curve_source is_default claim_count late_claim_count "
-        "impossible_claim_count window_days wanted_days",
+        "age_days reported_share reported_low reported_high curve_source is_default is_drifting claim_count "
+        "late_claim_count impossible_claim_count window_days wanted_days",
         made_from=claims("", "date_diff('day', p.shipped_on, b.opened_on) <= r.age_days"),
     ),
     contract(
@@ -114,7 +114,7 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.monthly_damage",
         "One row per month of shipping: damage as it stands and corrected for claims still to come.",
         "shipped_month",
-        f"shipped_month parcel_count {RATE} reported_share",
+        f"shipped_month parcel_count {RATE} reported_share shrunk_rate? shrunk_low? shrunk_high?",
         made_from=claims(),
     ),
     contract(

@@ -20,7 +20,7 @@ from models.analyses import Question
 from models.analyses.damage import compute
 from models.analyses.damage_model import FACTORS, PAIR
 from models.damage.arrays import FloatArray, IntArray, sums
-from models.damage.laplace import Design, fit
+from models.damage.laplace import Design, Told, fit
 from tests.damage_shops import NOTHING
 
 Row = tuple[str, float, float]
@@ -34,13 +34,15 @@ KEYS = ["item_type", "packing_method"]
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of shop. days: age of its records. parcels: how many. tied: share of parcels whose carrier follows from
-    the method. noise: variation from batch to batch, as a share of the rate. tail: degrees of freedom of effects; few
-    make a few goods far worse than the rest. delay: mean days until a claim, at the beginning and in the middle."""
+    """A kind of shop. days: age of its records. parcels: how many. tied: share of parcels whose carrier, or what `by`
+    names, follows from the method. noise: variation from batch to batch, as a share of the rate. tail: degrees of
+    freedom of effects; few make a few goods far worse than the rest. delay: mean days until a claim, at the beginning
+    and in the middle."""
 
     days: int = 540
     parcels: int = 4_000
     tied: float = 0.0
+    by: str = "carrier"
     noise: float = 0.0
     tail: float = np.inf
     delay: tuple[float, float] = (15.0, 15.0)
@@ -56,6 +58,8 @@ KINDS = {
     "that vary from batch to batch": Kind(noise=0.5),
     "with a few goods far worse": Kind(tail=3.0),
     "whose methods go with carriers": Kind(tied=0.97),
+    "whose methods go with zones": Kind(parcels=2_000, tied=0.97, by="zone_band"),
+    "whose methods go with seasons": Kind(parcels=2_000, tied=0.97, by="shipped_month"),
 }
 
 
@@ -76,7 +80,7 @@ class Shop:
 
 
 def run(shops: int = 40) -> Iterator[Row]:
-    """Every kind of shop; about five minutes."""
+    """Every kind of shop; about ten minutes."""
     for name, kind in KINDS.items():
         yield from _kind(name, [drawn(kind, np.random.default_rng([at, *name.encode()])) for at in range(shops)])
 
@@ -109,7 +113,11 @@ def drawn(kind: Kind, rng: np.random.Generator) -> Shop:
     levels["packing_method"] = (rng.random(count)[:, None] > shares.cumsum(axis=1)[levels["item_type"]]).sum(axis=1)
     levels["packing_method"] = levels["packing_method"].clip(0, SIZES["packing_method"] - 1)
     is_tied = rng.random(count) < kind.tied
-    levels["carrier"] = np.where(is_tied, levels["packing_method"] % SIZES["carrier"], levels["carrier"])
+    if kind.by == "shipped_month":
+        quarter = kind.days // SIZES["packing_method"]
+        day = np.where(is_tied, levels["packing_method"] * quarter + day % quarter, day)
+    else:
+        levels[kind.by] = np.where(is_tied, levels["packing_method"] % SIZES[kind.by], levels[kind.by])
     shipped = TODAY - pd.to_timedelta(kind.days - day, unit="D")
     levels["shipped_month"] = np.asarray((TODAY.year - shipped.year) * 12 + TODAY.month - shipped.month)
     levels[PAIR] = levels["item_type"] * SIZES["packing_method"] + levels["packing_method"]
@@ -178,7 +186,7 @@ def _oracle_width(shop: Shop) -> pd.Series:
     sizes = tuple(int(level.max()) + 1 for level in levels.values())
     design = Design(sums(at, np.ones(at.size), len(known)), levels, sizes)
     spreads = np.array([SPREADS[name] for name in levels])
-    drawn_effects = fit(design, parcels, spreads, 1.0, np.append(-4.0, np.zeros(sum(sizes)))).drawn(
+    drawn_effects = fit(Told(design, parcels, spreads, 1.0), np.append(-4.0, np.zeros(sum(sizes)))).drawn(
         np.random.default_rng(0), 400
     )
     rate = expit(design.matrix @ drawn_effects.T)
@@ -190,10 +198,10 @@ def _oracle_width(shop: Shop) -> pd.Series:
 
 
 def _newest_month(shop: Shop, months: pd.DataFrame) -> tuple[float, float]:
-    """Claims that the last month's corrected rate stands for, and those that its parcels will truly have."""
+    """Claims that the last month's adjusted rate stands for, and those that its parcels will truly have."""
     last = months.sort_values("shipped_month").iloc[-1]
     own = shop.cells[shop.cells["shipped_on"] >= last["shipped_month"]]
-    return float(last["damage_rate"] * last["parcel_count"]), float((own["rate"] * own["parcel_count"]).sum())
+    return float(last["shrunk_rate"] * last["parcel_count"]), float((own["rate"] * own["parcel_count"]).sum())
 
 
 def _falsehoods(shop: Shop, pairs: pd.DataFrame) -> int:

@@ -172,7 +172,8 @@ def alarms() -> Iterator[Row]:
 
 def lag_curve() -> LagCurve:
     share = 1 - np.exp(-np.arange(1, 122) / 20)
-    return LagCurve(120, share / share[-1], np.zeros(121), 100, 0, 0, is_default=False)
+    share /= share[-1]
+    return LagCurve(120, share, np.zeros(121), share[None], 100, 0, 0, is_default=False, drift_p=1.0)
 
 
 def speed() -> Iterator[Row]:

@@ -92,7 +92,7 @@ CASES: dict[str, Case] = {
     "damage.limits": Case(_with(SOME, _rate(60)), (_with(ABSENT, _rate(60)), rows(RATES)), "95 of 100 combinations"),
     "damage.lag": Case(
         _with(SOME, OWN_CURVE),
-        (_with(ABSENT, OWN_CURVE), rows(LAGS), _with(SOME, row(LAGS, curve_source="uniform"))),
+        (_with(ABSENT, OWN_CURVE), rows(LAGS), _with(SOME, row(LAGS, curve_source="usual delays"))),
         "The reporting delay is measured from the shop's own 30 claims.",
     ),
     "damage.within": Case(
@@ -103,9 +103,15 @@ CASES: dict[str, Case] = {
         ),
         "Rates are of claims within 31 days of shipping",
     ),
+    "damage.lag_drifts": Case(
+        _with(SOME, row(LAGS, is_drifting=True)),
+        (_with(ABSENT, row(LAGS, is_drifting=True)), rows(LAGS), _with(SOME, row(LAGS, is_drifting=False))),
+        "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
+        "mostly from recent claims.",
+    ),
     "damage.lag_assumed": Case(
-        _with(SOME, row(LAGS, curve_source="uniform", claim_count=1)),
-        (_with(ABSENT, row(LAGS, curve_source="uniform")), rows(LAGS), _with(SOME, OWN_CURVE)),
+        _with(SOME, row(LAGS, curve_source="usual delays", claim_count=1)),
+        (_with(ABSENT, row(LAGS, curve_source="usual delays")), rows(LAGS), _with(SOME, OWN_CURVE)),
         "too few (1 claim) to measure the reporting delay",
     ),
     "damage.carriage_rated": Case(_with(SOME, RATED), (_with(ABSENT, RATED), _with(SOME, row(DECISIONS)))),

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import damage_records, records_known_on
 from tests.damage_shops import answered, claims, only, parcels, question
 from tests.sampling import tries
@@ -59,6 +60,45 @@ def test_the_latest_month_is_not_understated() -> None:
     assert last["damage_rate"] == pytest.approx(0.1, abs=0.01)
     assert last["damage_rate_low"] < 0.1 < last["damage_rate_high"]
     assert only(rows, shipped_month=pd.Timestamp("2026-03-01"))["reported_share"] == 1.0
+
+
+def test_months_cells_and_claims_to_come_are_of_one_model() -> None:
+    """Parcels times adjusted rate are as many claims by month as by item type and method, and those still to come are
+    their part that is not reported yet."""
+    tubes, tins = parcels(600, item_type="tube"), parcels(500, item_type="tin", packing_method="foam")
+    reported = [
+        row for row in claims([*tubes[::20], *tins[::30]], lag_days=25) if f"{row['opened_on']:%m-%d}" <= "08-28"
+    ]
+    asked = question([*tubes, *tins], reported, as_of="2026-08-28")
+    tables = answered(asked, "damage")
+    by_cell, by_month = (
+        float((rows["parcel_count"] * rows["shrunk_rate"]).sum())
+        for rows in (tables["analysis.damage_rates"], tables["analysis.monthly_damage"])
+    )
+    assert by_cell == pytest.approx(by_month, rel=1e-6)
+    rows, drawn = damage_model(asked, damage_records(asked).recent()).to_come()
+    to_come = pd.Series(drawn.mean(axis=0), index=rows["shipped_month"]).groupby(level=0).sum()
+    # A claim comes after 25 days, so of June's parcels none is missing, and of August's nearly all.
+    assert to_come[pd.Timestamp("2026-06-01")] < 0.3
+    august = only(tables["analysis.monthly_damage"], shipped_month=pd.Timestamp("2026-08-01"))
+    assert to_come[pd.Timestamp("2026-08-01")] == pytest.approx(august["parcel_count"] * august["shrunk_rate"], rel=0.3)
+    assert len(reported) + to_come.sum() == pytest.approx(by_cell, rel=0.1)
+
+
+def test_goods_that_are_not_known_do_not_tell_methods_apart() -> None:
+    sent, broken = [], []
+    for item_type, method, count, claimed in (
+        *(("tube", "foam", 300, 12), ("tube", "paper", 300, 24)),
+        *(("unknown", "foam", 300, 60), ("unknown", "paper", 300, 3)),
+    ):
+        group = parcels(count, item_type=item_type, packing_method=method)
+        sent += group
+        broken += claims(group[:claimed])
+    asked = question(sent, broken)
+    pair = only(answered(asked, "damage")["analysis.method_comparison"])
+    assert pair["adjusted_ratio"] == pytest.approx(0.5, abs=1e-6)
+    # Were the unknown goods counted, foam would seem to break several times as much.
+    assert pair["pooled_ratio"] < 1.2
 
 
 def test_a_method_used_on_fragile_goods_looks_worse_and_is_better() -> None:

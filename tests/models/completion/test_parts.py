@@ -203,7 +203,7 @@ def test_claims_are_counted_up_to_the_age_that_the_record_could_show() -> None:
     known = claims_known(young, exposure, pd.Timestamp("2027-04-01"), 120)
     assert known is not None
     assert known.exposed["share"].tolist() == [1.0]
-    assert known.usual_rate == pytest.approx(0.04)
+    assert known.usual.mean_rate == pytest.approx(0.04)
     assert known.to_come(pd.Timestamp("2027-02-01"), pd.Series(dtype=float), RNG).mean == 0
 
 

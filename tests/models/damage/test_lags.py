@@ -12,13 +12,7 @@ from hypothesis import strategies as st
 from statsmodels.duration.survfunc import SurvfuncRight
 
 from models.damage.arrays import FloatArray, IntArray, days
-from models.damage.lags import (
-    DEFAULT_CLAIMS,
-    LagCurve,
-    expected_reports,
-    reporting_lags,
-    reverse_product_limit,
-)
+from models.damage.lags import LagCurve, expected_reports, reporting_lags, reverse_product_limit
 from models.errors import SettingsError
 from tests.models.damage.published import MACK_FACTORS, taylor_ashe
 
@@ -35,6 +29,12 @@ def claims_of(parcels: int, window: int, seed: int) -> tuple[IntArray, IntArray]
 
 def curve_of(ages: IntArray, lags: IntArray, window: int, **more: int) -> LagCurve:
     return reporting_lags(TODAY - ages, TODAY - ages + lags, TODAY, window_days=window, **more)
+
+
+def known_curve(*shares: float) -> LagCurve:
+    """A curve that is known for sure."""
+    share = np.array(shares)
+    return LagCurve(share.size - 1, share, np.zeros(share.size), share[None], 50, 0, 0, is_default=False, drift_p=1.0)
 
 
 def test_the_product_limit_agrees_with_a_survival_library_in_reverse_time() -> None:
@@ -91,12 +91,14 @@ def test_the_curve_is_right_where_the_plain_share_is_too_early() -> None:
     assert plain > 0.42 > curve.cumulative[10]
 
 
-def test_too_few_claims_give_the_default_curve_and_say_so() -> None:
-    curve = curve_of(np.array([30, 40]), np.array([3, 5]), 99)
+def test_too_few_claims_leave_what_is_usual_and_say_so() -> None:
+    """Of two claims nothing follows: half the claims come within ten days, or three, or thirty."""
+    curve = curve_of(np.array([300, 400]), np.array([3, 5]), 119)
     assert curve.is_default
-    assert curve.source == "uniform"
-    np.testing.assert_allclose(curve.cumulative, np.arange(1, 101) / 100)
-    assert curve.standard_error[49] == pytest.approx(np.sqrt(0.25 / DEFAULT_CLAIMS))
+    assert curve.source == "usual delays"
+    low, high = np.quantile(curve.by_age[:, 9], [0.1, 0.9])
+    assert high - low > 0.4
+    assert 0.4 < curve.cumulative[9] < 0.9
 
 
 def test_no_claims_at_all_give_the_default_curve() -> None:
@@ -112,15 +114,32 @@ def test_impossible_and_late_claims_are_counted_and_left_out() -> None:
     assert (curve.claims, curve.late_claims, curve.impossible_claims) == (1, 1, 2)
 
 
-def test_a_record_shorter_than_the_window_is_filled_by_the_default() -> None:
-    ages, lags = np.full(100, 20), np.tile(np.arange(10), 10)
+def test_ages_beyond_the_record_are_as_unsure_as_the_tail() -> None:
+    """Parcels of twenty days and claims ever more often until then: what comes up to the 99th day is no guess of so
+    much a day; by the best laws a tenth has been reported, or a twentieth, or a quarter."""
+    ages, lags = np.full(100, 20), np.repeat(np.arange(5, 21, 3), [2, 6, 12, 20, 27, 33])
     curve = curve_of(ages, lags, 99)
-    assert curve.cumulative[20] == pytest.approx(0.21)
+    low, high = np.quantile(curve.by_age[:, 20], [0.05, 0.95])
+    assert high > 3.0 * low
     assert curve.cumulative[-1] == 1.0
 
 
+def test_delays_that_drift_are_told_and_recent_claims_count_more() -> None:
+    """Mean delays of a gamma law of shape two that grow from 10 to 45 days; the share by age from its formula."""
+    rng = np.random.default_rng(2)
+    ages = rng.integers(1, 420, 1_500)
+    lags = np.floor(rng.gamma(2.0, (45.0 - ages / 12.0) / 2.0)).astype(np.int64)
+    seen = (lags <= ages) & (lags <= 120)
+    curve, steady = (curve_of(ages[seen], each[seen], 120) for each in (lags, rng.permutation(lags)))
+    reach = (np.array([10, 20, 30, 45]) + 1.0) * 2.0 / (45.0 - np.array([10, 20, 30, 45]) / 12.0)
+    truth = 1.0 - np.exp(-reach) * (1.0 + reach)
+    assert curve.is_drifting and curve.drift_p < 1e-6
+    np.testing.assert_allclose(curve.share_reported(np.array([10, 20, 30, 45])), truth, atol=0.1)
+    assert not steady.is_drifting
+
+
 def test_exposure_counts_each_parcel_by_its_age() -> None:
-    curve = LagCurve(3, np.array([0.25, 0.5, 0.75, 1.0]), np.zeros(4), 50, 0, 0, is_default=False)
+    curve = known_curve(0.25, 0.5, 0.75, 1.0)
     ages = np.array([0, 1, 3, 29, -2])
     np.testing.assert_allclose(curve.share_reported(ages), [0.25, 0.5, 1.0, 1.0, 0.0])
 
@@ -138,7 +157,7 @@ def test_adjusted_exposure_gives_back_the_true_rate_of_the_latest_parcels() -> N
 
 
 def test_expected_reports_come_with_the_lag() -> None:
-    curve = LagCurve(2, np.array([0.5, 0.8, 1.0]), np.zeros(3), 50, 0, 0, is_default=False)
+    curve = known_curve(0.5, 0.8, 1.0)
     np.testing.assert_allclose(expected_reports(np.array([10.0, 0.0, 0.0, 2.0]), curve), [5, 3, 2, 1], atol=1e-9)
 
 
@@ -175,5 +194,5 @@ def test_a_curve_always_rises_to_one(claims: list[tuple[int, int]], window: int,
     assert np.all(rising >= -1e-12)
     assert curve.cumulative[-1] == 1.0
     assert curve.cumulative[0] > 0
-    assert np.all(np.isfinite(curve.standard_error))
+    assert np.all((curve.by_age > 0) & (curve.by_age <= 1))
     assert curve.claims + curve.late_claims + curve.impossible_claims == len(claims)

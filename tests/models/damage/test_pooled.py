@@ -10,7 +10,7 @@ from scipy.special import expit
 from sklearn.linear_model import LogisticRegression
 
 from models.damage.arrays import FloatArray, IntArray
-from models.damage.laplace import MIDDLE, WIDE, Design, fit
+from models.damage.laplace import MIDDLE, WIDE, Design, Told, fit
 from models.damage.pooled import overdispersion, pooled
 
 
@@ -43,7 +43,7 @@ def test_effects_are_those_of_a_penalised_logistic_regression() -> None:
     claims = rng.binomial(parcels.astype(int), 0.15).astype(float)
     known = design(claims, item_type=item, packing_method=method)
     spread = 0.5
-    found = fit(known, parcels, np.array([spread, spread]), 1.0, np.zeros(9))
+    found = fit(Told(known, parcels, np.array([spread, spread]), 1.0), np.zeros(9))
     columns = known.matrix.toarray()
     columns[:, 0] *= WIDE / spread
     # Theirs is drawn towards nothing, ours towards MIDDLE: with this much of it in the offset both ask the same.
@@ -60,7 +60,8 @@ def test_mean_and_spread_agree_with_integration() -> None:
     """One factor of one level beside the shop's own effect, both integrated over a plane by scipy's dblquad."""
     claims, parcels, spread = 12.0, 400.0, 0.4
     known = design([claims], item_type=[0])
-    found = fit(known, np.array([parcels]), np.array([spread]), 1.0, np.array([MIDDLE, 0.0]))
+    told = Told(known, np.array([parcels]), np.array([spread]), 1.0)
+    found = fit(told, np.array([MIDDLE, 0.0]))
 
     def density(apart: float, own: float) -> float:
         reach = own + apart
@@ -74,6 +75,16 @@ def test_mean_and_spread_agree_with_integration() -> None:
     drawn = found.drawn(np.random.default_rng(1), 40_000).sum(axis=1)
     assert drawn.mean() == pytest.approx(mean, abs=0.06)
     assert drawn.std() == pytest.approx(np.sqrt(square - mean**2), rel=0.05)
+
+
+@pytest.mark.parametrize("claimed", [3.0, 12.0])
+def test_few_claims_make_no_more_claims_of_all_parcels_than_were_seen(claimed: float) -> None:
+    """Twenty-four kinds of goods, a hundred parcels each, a claim here and there. Draws around the mode alone make
+    more, since a logarithm is as often as far above as below."""
+    claims = np.zeros(24)
+    claims[: int(claimed)] = 1.0
+    drawn = rates(claims, np.full(24, 100.0), np.arange(24) % 4)
+    assert 100.0 * drawn.sum(axis=1).mean() == pytest.approx(claimed, rel=0.12)
 
 
 def test_rates_lie_between_the_cell_and_its_item_type() -> None:
@@ -145,5 +156,5 @@ def test_more_variation_than_chance_is_seen(noise: float, least: float, most: fl
     rate = 0.03 * np.exp(noise * rng.standard_normal(120) - noise**2 / 2)
     cells = np.arange(120)
     known = design(rng.poisson(parcels * rate), item_type=cells % 4)
-    found = fit(known, parcels, np.array([0.3]), 1.0, np.append(MIDDLE, np.zeros(4)))
+    found = fit(Told(known, parcels, np.array([0.3]), 1.0), np.append(MIDDLE, np.zeros(4)))
     assert least <= overdispersion(known, parcels, found, cells) <= most
