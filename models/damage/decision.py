@@ -20,7 +20,7 @@ from models.damage.arrays import FloatArray
 from models.errors import NotFoundError, SettingsError
 
 CHANCE_NEEDED = 0.9
-MOST_PARCELS = 1_000_000
+MOST_PARCELS, MOST_TRIAL_PARCELS = 1_000_000, 10**9
 POWER = 0.8
 
 
@@ -226,8 +226,10 @@ def _rate_variance(case: MethodCase, more_parcels: int) -> float:
 def parcels_per_arm(rate_a: float, rate_b: float, *, power: float = POWER, level: float = 0.05) -> int | None:
     """Parcels by each method that show the difference between two damage rates in a two-sided test.
 
-    Normal approximation with pooled variance under no difference; None where the rates are alike.
+    Normal approximation with pooled variance under no difference; None where the rates are alike, or so
+    nearly so that no shop sends parcels enough.
     """
     if math.isclose(rate_a, rate_b, rel_tol=1e-6, abs_tol=1e-9):
         return None
-    return math.ceil(float(samplesize_proportions_2indep_onetail(rate_a - rate_b, rate_b, power, alpha=level)))
+    found = float(samplesize_proportions_2indep_onetail(rate_a - rate_b, rate_b, power, alpha=level))
+    return math.ceil(found) if found <= MOST_TRIAL_PARCELS else None

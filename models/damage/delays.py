@@ -65,7 +65,7 @@ class Record:
     @property
     def window(self) -> int:
         """Days that count."""
-        return self.lags.shape[1] - 1
+        return int(self.lags.shape[1]) - 1
 
 
 def recorded(lags: IntArray, ages: IntArray, window_days: int) -> Record:
@@ -136,7 +136,8 @@ def _filtered(told: FloatArray, walk: tuple[float, float]) -> tuple[FloatArray, 
     if any(walk):
         told = np.repeat(told, len(TRENDS), axis=1)
         chance = np.outer(chance, np.exp(-0.5 * (TRENDS / walk[1]) ** 2)).ravel()
-    chance, seen = chance / chance.sum(), []
+    seen: list[FloatArray] = []
+    chance = chance / chance.sum()
     for block in told[::-1]:
         # Nothing is impossible: two blocks that contradict each other leave an unlikely path, not none.
         chance = (chance @ step if seen else chance).clip(1e-200) * np.exp(block - block.max())

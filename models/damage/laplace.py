@@ -99,7 +99,7 @@ class Told:
 
     def from_middle(self, effects: FloatArray) -> FloatArray:
         """The effects' distance from what they are before anything is seen."""
-        return effects - np.append(MIDDLE, np.zeros(effects.size - 1))
+        return np.asarray(effects - np.append(MIDDLE, np.zeros(effects.size - 1)))
 
     def height(self, effects: FloatArray, reach: FloatArray) -> float:
         """Log likelihood and prior of the effects, which make the cells' log odds `reach`, but for a constant."""

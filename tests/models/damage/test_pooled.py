@@ -79,8 +79,8 @@ def test_mean_and_spread_agree_with_integration() -> None:
 
 @pytest.mark.parametrize("claimed", [3.0, 12.0])
 def test_few_claims_make_no_more_claims_of_all_parcels_than_were_seen(claimed: float) -> None:
-    """Twenty-four kinds of goods, a hundred parcels each, a claim here and there. Draws around the mode alone make a
-    fifth more of twelve claims, and two fifths of three."""
+    """Twenty-four kinds of goods, a hundred parcels each, a claim here and there. Draws around the mode alone make
+    more, since a logarithm is as often as far above as below."""
     claims = np.zeros(24)
     claims[: int(claimed)] = 1.0
     drawn = rates(claims, np.full(24, 100.0), np.arange(24) % 4)
