@@ -9,7 +9,7 @@ from datetime import datetime
 from dashboards.views import MOST_ROWS
 from tests.odd_shops.oracle import Sums, sums
 from tests.odd_shops.trade import Parcel, Shop
-from tests.odd_shops.walking import Table, Walk
+from tests.odd_shops.walking import NONE, Table, Walk
 
 Group = Callable[[Parcel], str]
 # Tables of the page that add up the month's parcels, the header that names the group, and how the books group.
@@ -29,8 +29,8 @@ FIGURES: dict[str, Callable[[Sums], int]] = {
 
 
 def whole(text: str) -> int:
-    """A count, or an amount in cents."""
-    return int(re.sub(r"[^\d-]", "", text))
+    """A count, or an amount in cents. A dash in a table is none."""
+    return 0 if text == NONE else int(re.sub(r"[^\d-]", "", text))
 
 
 def in_prose(text: str) -> tuple[int, int]:

@@ -16,6 +16,7 @@ from tests.dashboards.markup import Element, parsed
 from tests.odd_shops import oracle
 from tests.odd_shops.plans import Plan
 
+NONE = "–"
 ZERO = re.compile(r"^-?(\D{0,4}0(\.0+)?%?)$")
 # A share of claims by their age and the chance of an action, not shares of parcels.
 OF_CLAIMS = ("Share reported", "Chance")
@@ -145,7 +146,7 @@ def table_faults(plan: Plan, table: Table) -> Iterator[str]:
         cells = set(table.column(head))
         if cells <= {"unknown", ""}:
             yield f"column without a figure: {table.name}: {head}"
-        elif head in oracle.absent_headers(plan) and any(each == "–" or ZERO.match(each) for each in cells):
+        elif head in oracle.absent_headers(plan) and any(each == NONE or ZERO.match(each) for each in cells):
             yield f"zero for absent: {table.name}: {head}"
         elif head != "Mean error" and all(
             ZERO.match(each) and not each.isdigit() and "%" not in each for each in cells
