@@ -147,7 +147,7 @@ def test_prices_are_learned_from_bills_of_single_parcels_alone() -> None:
 
 
 def test_a_label_whose_shipment_is_billed_was_used() -> None:
-    labels = [
+    labels: Rows = [
         {"parcel_id": "P2", "carrier": "trial", "bought_on": "2026-10-01", "quoted_cents": 500},
         {"parcel_id": "P8", "carrier": "trial", "bought_on": "2026-10-01", "first_scan_on": "2026-10-02"},
         {"parcel_id": "P9", "carrier": "trial", "bought_on": "2026-10-30", "first_scan_on": "2026-10-30"},
