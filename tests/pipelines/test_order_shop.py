@@ -83,8 +83,8 @@ def mark(shop: Path) -> None:
     """Fill in the bench list as the packer would, but for labels that were never used, and put it into the inbox."""
     (listed,) = (shop / "reviews").glob("bench-list-*.csv")
     head, *lines = csv.reader(listed.read_text(encoding="utf-8").splitlines())
-    assert head == ["parcel_id", "sale_id", "carton_code", "packing_method"]
-    packed = [[label, "", "C-08", "foam"] for label, *_ in lines if label and not label.startswith("UNUSED")]
+    assert head == ["parcel_id", "sale_id", "carton_code", "packing_method", "assigned_method"]
+    packed = [[label, "", "C-08", "foam", ""] for label, *_ in lines if label and not label.startswith("UNUSED")]
     with (shop / "inbox" / listed.name).open("w", encoding="utf-8", newline="") as file:
         csv.writer(file).writerows([head, *packed])
 
