@@ -20,8 +20,6 @@ from models.shop_units import Units, number
 
 LONGEST_NAME = 60
 MOST_BARS = 12
-# From here cents would be noise beside the amount (whole currency units in pictures); below, they are the amount.
-WHOLE_FROM = 10.0
 MONEY = (Display.MONEY, Display.CHANGE)
 Toned = Callable[[float], Tone]
 
@@ -51,7 +49,7 @@ def written(rows: pd.DataFrame, column: str, units: Units) -> list[str]:
     """The column's cells as a picture writes them: amounts in whole units of the currency where they are large."""
     display, amounts = columns.display(column), values(rows, column, units)
     if display in MONEY:
-        is_whole = max((abs(each) for each in amounts if each is not None), default=0.0) >= WHOLE_FROM
+        is_whole = max((abs(each) for each in amounts if each is not None), default=0.0) >= formats.WHOLE_FROM
         return [
             amount(each, units.currency, is_whole=is_whole, is_signed=display is Display.CHANGE) for each in amounts
         ]

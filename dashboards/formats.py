@@ -30,8 +30,9 @@ from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
 UNKNOWN = "unknown"
-# From here on amounts are whole major units in prose, and shares whole percent; smaller ones would lose their meaning.
-WHOLE_FROM, WHOLE_SHARE = 100, 0.1
+# From here on amounts are whole major units in prose and pictures, and shares whole percent; of smaller ones the cents
+# are the amount.
+WHOLE_FROM, WHOLE_SHARE = 10, 0.1
 
 
 def whole(cents: int, currency: str) -> int:

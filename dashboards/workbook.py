@@ -144,7 +144,7 @@ def _write_sheet(book: Book, title: str, blocks: Sequence[Block]) -> Iterator[Pl
 
 def _write_contents(book: Book, sheet: Worksheet, places: Sequence[Place]) -> None:
     book.write_text(sheet, 0, 0, CONTENTS, book.shape("title", **books.TITLE))
-    about = "An empty cell is not known, or cannot be; – is none. A sum follows the filter above it."
+    about = "empty: not known, or cannot be; –: none; sums: of the rows that the filter shows"
     book.write_text(sheet, 1, 0, about, book.shape("quiet", **books.QUIET))
     for place, head in enumerate(CONTENT_HEADERS):
         book.write_text(sheet, 3, place, head, book.shape("header", **books.HEADER))

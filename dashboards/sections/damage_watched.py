@@ -76,7 +76,7 @@ SECTION = Section(
             columns=(
                 *("trial_id", "item_type", "usual_method", "other_method", "started_on", "planned_end_on"),
                 *("trial_state", "trial_verdict", "measured_ratio", "measured_low", "measured_high", "likely_ratio"),
-                *("usual_parcel_count", "usual_claim_count", "other_parcel_count", "other_claim_count"),
+                *("usual_parcel_count", "usual_claim_count", "tried_parcel_count", "tried_claim_count"),
                 *("unassigned_count", "followed_share", "judged_on"),
             ),
             foremost=(

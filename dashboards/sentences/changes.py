@@ -104,7 +104,7 @@ ENTRIES = (
         'for a bad record. If it was planned, write because = "planned" into its entry of decisions.toml.',
         _led_by(NOT_STATED),
     ),
-    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing can be measured yet.", _not_measured),
+    of_rows(CHANGES, "changes.not_measured", f"{CHANGE} Nothing could be measured.", _not_measured),
     where(
         "changes.none",
         "No change is logged. `dunnage decide` logs one, and its effect is judged here.",

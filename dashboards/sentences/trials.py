@@ -20,7 +20,7 @@ TRIALS, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 LONGEST_DAYS = 365
 NAMED = "{item_type}, {other_method} against {usual_method} ({trial_id})"
 COUNTED = (
-    "{other_claim_count:claim/claims} on {other_parcel_count:parcel/parcels} with {other_method}, "
+    "{tried_claim_count:claim/claims} on {tried_parcel_count:parcel/parcels} with {other_method}, "
     "{usual_claim_count} on {usual_parcel_count} with {usual_method}"
 )
 FOUND = "Damage with {other_method} / {usual_method}: {measured_ratio} ({measured_low} to {measured_high})"

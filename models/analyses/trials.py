@@ -54,7 +54,7 @@ STATED = (
     *("ended_on", "expected_ratio"),
 )
 COLUMNS = (
-    *(*STATED, "trial_state", "usual_parcel_count", "other_parcel_count", "usual_claim_count", "other_claim_count"),
+    *(*STATED, "trial_state", "usual_parcel_count", "tried_parcel_count", "usual_claim_count", "tried_claim_count"),
     *("unassigned_count", "followed_share", "measured_ratio", "measured_low", "measured_high", "likely_ratio"),
     *("likely_low", "likely_high", "trial_verdict", "judged_on", "look_count", "planned_look_count"),
 )

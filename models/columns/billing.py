@@ -60,8 +60,6 @@ BILLING: dict[str, Definition] = {
     "weight_cents": signed_cents("By the billed service, zone, sides and weight", 1620),
     "left_cents": signed_cents("Billed beyond what the billed service, zone, sides and weight explain", 0),
     "due_cents": signed_cents("What the tariff makes of the charges, or of what a correction states", 285),
-    "shipment_expected_cents": signed_cents("What the tariff makes of all parcels of the shipment together", 2460),
-    "shipment_billed_cents": signed_cents("Billed for all parcels of the shipment, before later corrections", 2460),
     "shipment_lacking": text("Why the bill of a shipment cannot be checked", "no rule for so many parcels"),
     "billed_fuelled_cents": signed_cents("Billed charges that the tariff takes fuel on", 1480),
     "is_other_base": flag("Whether the billed fuel fits another base than the tariff's", False),

@@ -84,7 +84,8 @@ def judge_change(
     numbers = [number for number, each in enumerate(looks[:planned]) if each is not None]
     told = [each for each in looks[:planned] if each is not None]
     if not told:
-        return ChangeVerdict(TOO_EARLY, max(len(looks) - 1, 0), None, None, None)
+        verdict = TOO_EARLY if len(looks) < planned else NOT_SETTLED
+        return ChangeVerdict(verdict, max(len(looks) - 1, 0), None, None, None)
     low, high = _limits(told, (np.array(numbers) + 1.0) / planned)
     intervals = [each.ratio(-above, -below) for each, below, above in zip(told, low, high, strict=True)]
     proven = (at for at, each in enumerate(intervals) if each.low > 1.0 or each.high < 1.0)

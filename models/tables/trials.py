@@ -19,7 +19,7 @@ TRIALS: tuple[Contract, ...] = (
         "One row per trial at the bench: what was found of the method tried, as assigned.",
         "trial_id",
         f"trial_id {METHODS} assigned_by started_on planned_end_on ended_on? expected_ratio trial_state "
-        "usual_parcel_count other_parcel_count usual_claim_count other_claim_count unassigned_count followed_share? "
+        "usual_parcel_count tried_parcel_count usual_claim_count tried_claim_count unassigned_count followed_share? "
         "measured_ratio? measured_low? measured_high? likely_ratio? likely_low? likely_high? trial_verdict judged_on "
         "look_count planned_look_count",
         made_from=claims("item_type", "p.shipped_on >= r.started_on and p.shipped_on <= r.planned_end_on"),

@@ -69,7 +69,7 @@ def _rated(connection: warehouse.Connection, tariff: Tariff, since: date) -> pd.
         raise rating.nothing_shipped(since)
     rating.rate(connection, moved, tariffs="announced", until=PRICED)
     rows = connection.execute(sql_texts("tariff_comparison")["offered"]).df().set_index("request_id")
-    return rows.astype({"expected_cents": "Int64"})
+    return rows.assign(expected_cents=rows["expected_cents"].astype("Int64"))
 
 
 def _row(term: str, before: pd.DataFrame, after: pd.DataFrame) -> dict[str, object]:

@@ -80,7 +80,7 @@ def reads_in_prose(text: str, cell: Any, column: str) -> bool:
     """The same in prose: amounts of a hundred or more in whole units, shares of a tenth or more in whole percent."""
     kind = columns.quantity(column)
     if kind is Quantity.MONEY and "." not in text:
-        return "$" in text and abs(int(cell)) >= 10_000 and abs(abs(number(text)) * 100 - abs(int(cell))) <= 50
+        return "$" in text and abs(int(cell)) >= 1_000 and abs(abs(number(text)) * 100 - abs(int(cell))) <= 50
     if kind is Quantity.FRACTION and "." not in text:
         return text.endswith("%") and cell >= 0.1 and abs(float(number(text)) / 100 - cell) <= 0.005 + 1e-12
     return reads_as(text, abs(cell) if kind is Quantity.MONEY and cell < 0 and "-" not in text else cell, column)

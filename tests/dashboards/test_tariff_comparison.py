@@ -86,8 +86,8 @@ def test_title_and_lead_say_the_tariff_and_the_change() -> None:
     assert page().all("h1")[0].text() == "Past parcels under n-27 <new>"
     text = page().text()
     assert "The 8 of 9 parcels of Northline from 31 Oct 2025 to 30 Oct 2026" in text
-    assert "$215 instead of $200: +$15.00." in text
-    assert "The largest: season, no longer charged on 2 parcels of tripod, -$20.00." in text.replace("−", "-")
+    assert "$215 instead of $200: +$15." in text
+    assert "The largest: season, no longer charged on 2 parcels of tripod, -$20." in text.replace("−", "-")
 
 
 @pytest.mark.parametrize(

@@ -58,6 +58,6 @@ CASES: dict[str, Case] = {
         (_change("worked", change_reason="planned"), _change("worked", change_reason="claim")),
         'write because = "planned" into its entry',
     ),
-    "changes.not_measured": Case(row(CHANGES, measured_ratio=None), (row(CHANGES),), "Nothing can be measured yet."),
+    "changes.not_measured": Case(row(CHANGES, measured_ratio=None), (row(CHANGES),), "Nothing could be measured."),
     "changes.none": Case(rows(CHANGES), (row(CHANGES), {})),
 }

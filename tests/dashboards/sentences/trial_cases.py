@@ -10,7 +10,7 @@ TRIALS, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 
 
 def _trial(state: str, verdict: str, **more: Any) -> Tables:
-    known: dict[str, Any] = {"usual_method": "wool", "other_method": "straw", "trial_id": "t1", "other_parcel_count": 1}
+    known: dict[str, Any] = {"usual_method": "wool", "other_method": "straw", "trial_id": "t1", "tried_parcel_count": 1}
     known["unassigned_count"] = 0
     return row(TRIALS, trial_state=state, trial_verdict=verdict, **known | more)
 

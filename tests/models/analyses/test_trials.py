@@ -60,8 +60,8 @@ def test_a_method_that_breaks_far_less_ends_the_trial_at_the_look_that_proves_it
     assert row["judged_on"].is_month_end and row["judged_on"] < pd.Timestamp("2026-08-31")
     assert row["measured_ratio"] == pytest.approx(0.2, abs=0.15)
     assert row["measured_high"] < 1.0
-    assert (row["usual_parcel_count"], row["other_parcel_count"]) == (300, 300)
-    assert (row["usual_claim_count"], row["other_claim_count"]) == (60, 12)
+    assert (row["usual_parcel_count"], row["tried_parcel_count"]) == (300, 300)
+    assert (row["usual_claim_count"], row["tried_claim_count"]) == (60, 12)
     # Month ends from January to September, a month after its last day.
     assert row["planned_look_count"] == 9
 
@@ -98,7 +98,7 @@ def test_parcels_without_an_assignment_are_left_out_and_counted() -> None:
     rows.loc[rows.index[:50], "assigned_method"] = None
     row = found(asked)
     assert row["unassigned_count"] == 50
-    assert row["usual_parcel_count"] + row["other_parcel_count"] == 550
+    assert row["usual_parcel_count"] + row["tried_parcel_count"] == 550
 
 
 def test_weeks_assign_by_the_day_of_shipping() -> None:
@@ -106,7 +106,7 @@ def test_weeks_assign_by_the_day_of_shipping() -> None:
     asked.tables["trial_parcels"]["assigned_method"] = None
     row, days = found(asked), asked.tables["trial_parcels"]["shipped_on"]
     assert row["unassigned_count"] == 0
-    assert row["other_parcel_count"] == sum(ARMS.of_week(pd.Timestamp(day).date()) == "foam" for day in days)
+    assert row["tried_parcel_count"] == sum(ARMS.of_week(pd.Timestamp(day).date()) == "foam" for day in days)
 
 
 def offers(sent: Made, broken: Made, **more: Any) -> pd.DataFrame:

@@ -13,7 +13,7 @@ from models.reference import RECORDS
 _NATIVE = """
 scan scanned under lie answered happened what may be again band distance lane show back
 promise promised latest offer cancelled insurance accepted quoted typed void first
-out outbound inbound original lost loss
+out outbound inbound original lost loss trial assigned
 """
 NATIVE = frozenset(_NATIVE.split())
 

@@ -105,6 +105,6 @@ def test_the_commands_of_a_trial(demo_folder: Path, tmp_path: Path, capsys: pyte
     )
     assert main([*shop, "trial", "list", "--json"]) == 0
     (trial,) = json.loads(capsys.readouterr().out)["trials"]
-    assert (trial["trial_state"], trial["other_parcel_count"]) == ("running", 0)
+    assert (trial["trial_state"], trial["tried_parcel_count"]) == ("running", 0)
     assert main([*shop, "trial", "end", "t1", "--on", "2026-11-20"]) == 0
     assert "t1 ends on 2026-11-20" in capsys.readouterr().out
