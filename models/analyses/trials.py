@@ -136,7 +136,7 @@ def _counts(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> dict[str,
     packed = own.dropna(subset=["arm", "packing_method"])
     counts = {
         f"{name}_{what}_count": int((kept & (own["arm"] == method)).sum())
-        for name, method in (("usual", methods.usual_method), ("other", methods.other_method))
+        for name, method in (("usual", methods.usual_method), ("tried", methods.other_method))
         for what, kept in (("parcel", pd.Series(True, index=own.index)), ("claim", claimed))
     }
     followed = float((packed["arm"] == packed["packing_method"]).mean()) if len(packed) else None

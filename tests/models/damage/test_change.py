@@ -82,9 +82,10 @@ def test_harm_is_said_before_five_claims_were_due() -> None:
     assert once(("tube", True, 12, 100, 20, 2_000), STEADY).verdict == WORSE
 
 
-def test_no_parcel_after_the_change_is_too_early() -> None:
-    found = once(("tube", True, 0, 0, 80, 2_000), STEADY)
-    assert (found.verdict, found.measured, found.likely) == (TOO_EARLY, None, None)
+@pytest.mark.parametrize(("planned", "verdict"), [(2, TOO_EARLY), (1, NOT_SETTLED)])
+def test_no_parcel_after_the_change_is_too_early_until_the_last_look(planned: int, verdict: str) -> None:
+    found = judge_change([look_at(strata(("tube", True, 0, 0, 80, 2_000), STEADY))], planned=planned)
+    assert (found.verdict, found.measured, found.likely) == (verdict, None, None)
 
 
 def test_no_claim_on_any_side_tells_nothing() -> None:

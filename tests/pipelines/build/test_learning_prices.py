@@ -42,6 +42,7 @@ def billed() -> Iterator[warehouse.Connection]:
             "as scale_weight_lb, 2.0 as length_in, 2.0 as width_in, 2.0 as height_in from billed_lines "
             "where billed_weight_lb is not null"
         )
+        connection.execute("create table core.shipment_parcels (parcel_id varchar)")
         yield connection
 
 
