@@ -43,7 +43,8 @@ NEXT = (
 EVIDENCE = ("sheet.asked_of_all", "sheet.folder")
 RECOVERY = ("sheet.not_paid_for", "sheet.none_decided", "sheet.recovery", "sheet.few_decided")
 LESSON = (
-    *("sheet.like", "sheet.no_others", "sheet.pattern", "sheet.no_pattern", "sheet.settled_by"),
+    *("sheet.like", "sheet.like_few", "sheet.others", "sheet.no_others", "sheet.pattern", "sheet.no_pattern"),
+    "sheet.settled_by",
     "sheet.rule",
 )
 TO_CARRIER = "to-carrier.txt"

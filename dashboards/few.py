@@ -7,9 +7,8 @@ from typing import Any
 import pandas as pd
 
 from dashboards import formats
+from dashboards.values import FEWEST as FEWEST
 
-# A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
-FEWEST = 50
 PARCELS = "parcel_count"
 # Shares of a row's parcels, and the count that each is the share of; those without one come from more than counts.
 SHARES = {

@@ -10,6 +10,8 @@ from models.cells.currencies import minor_digits as minor_digits
 
 # What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
 LONGEST_TEXT = 200
+# A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
+FEWEST = 50
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),

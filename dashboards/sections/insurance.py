@@ -14,8 +14,9 @@ SAID = ("insurance.pays_all", "insurance.pays_fragile", "insurance.loses", "insu
 
 
 def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: groups with a claim reported in the month, the least likely by chance first."""
-    return patterns_of_month(review)
+    """Chooser: groups with a claim of the month and others to compare with, the least likely by chance first."""
+    found = patterns_of_month(review)
+    return found[found["pattern_chance"].notna()]
 
 
 def known_rules(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

@@ -23,6 +23,7 @@ STEPS = {
 }
 SETTLED = ("paid", "closed", "withdrawn")
 WITH_CARRIER = ("filed", "asked", "appealed")
+ALIKE = "Damaged of parcels with the same item type, packing method, carton and carrier: {damaged} of {like}"
 Facts = Iterable[Mapping[str, str | None]]
 
 
@@ -122,21 +123,22 @@ def _recovery(sheet: Sheet) -> Facts:
     ]
 
 
-def _like(sheet: Sheet) -> Facts:
+def _like(*, is_few: bool) -> Callable[[Sheet], Facts]:
+    def facts(sheet: Sheet) -> Facts:
+        found = sheet.lesson
+        if found is None or (found.like < values.FEWEST) != is_few:
+            return []
+        low, high = (f"{limit:.1%}" for limit in found.like_interval)
+        return [{"damaged": str(found.like_damaged), "like": values.count(found.like), "low": low, "high": high}]
+
+    return facts
+
+
+def _others(sheet: Sheet) -> Facts:
     found = sheet.lesson
-    if found is None:
+    if found is None or found.other == 0:
         return []
-    low, high = found.like_interval
-    return [
-        {
-            "damaged": str(found.like_damaged),
-            "like": values.count(found.like),
-            "low": f"{low:.1%}",
-            "high": f"{high:.1%}",
-            "other_damaged": str(found.other_damaged),
-            "other": values.count(found.other),
-        }
-    ]
+    return [{"other_damaged": str(found.other_damaged), "other": values.count(found.other)}]
 
 
 def _chance(is_pattern: bool) -> Callable[[Sheet], Facts]:
@@ -217,10 +219,11 @@ ENTRIES = (
     ),
     SheetEntry(
         "sheet.like",
-        "Damaged of parcels with the same item type, packing method, carton and carrier: {damaged} of {like} (95 % "
-        "interval {low} to {high}). Of others of the item type: {other_damaged} of {other}.",
-        _like,
+        f"{ALIKE} (95 % interval {{low}} to {{high}}).",
+        _like(is_few=False),
     ),
+    SheetEntry("sheet.like_few", f"{ALIKE}, too few for a share.", _like(is_few=True)),
+    SheetEntry("sheet.others", "Of others of the item type: {other_damaged} of {other}.", _others),
     SheetEntry(
         "sheet.no_others",
         "No other parcel of the item type is on record to compare with.",

@@ -25,7 +25,9 @@ ENDS = re.compile(r"(?<=[.!?])\s+")
 CELL = r"(?:.+?)"
 MOST = 6  # sentences of one entry
 WORDS = re.compile(r"[A-Za-z]{2,}")
-ODD = re.compile(r"\b(nan|NaN|NaT|None|null|inf|unknown(?! kind))\b|(?<![\d.,])100\.0 ?%|(?<![\d.,])0 of \d")
+ODD = re.compile(r"\b(nan|NaN|NaT|None|null|inf|unknown(?! kind))\b|(?<![\d.,])100\.0 ?%|(?<![\d.,])0 of 0\b")
+# What a check found, by example: the cells of rows as they are.
+EXAMPLES = re.compile(r"(?:\d+; )?[a-z]+_(?:id|number) ")
 OF_ITSELF = (
     rf"{CELL} of {CELL}, from \d{{4}}-\d\d-\d\d(?: to \d{{4}}-\d\d-\d\d)?\.",
     rf"Source: {CELL}\.",
@@ -43,7 +45,7 @@ OF_ITSELF = (
 
 def strange(said: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
     """All that is unaccounted for, and all odd words, each once."""
-    kept = list(said)
+    kept = [(surface, text) for surface, text in said if not EXAMPLES.match(text)]
     return sorted({*unaccounted(kept), *odd_words(kept)})
 
 

@@ -91,7 +91,7 @@ def untrue_sentences(made: Shop, seen: Walk) -> Iterator[str]:
         # A month that is completed may be compared: no bill is missing of it any more.
         told = ("has a bill:", *(() if is_completed else ("better than", "worse than")))
         yield from (f"untrue: {words}" for words in told if words in text)
-    if "No damage" in text and any(parcel.loss for parcel in made.parcels):
+    if re.search("No damage (?:has been|claim is)", text) and any(parcel.loss for parcel in made.parcels):
         yield "untrue: no damage"
 
 

@@ -33,8 +33,8 @@ def sheet(state: str | None = "reported", terms: Sequence[ClaimTerm] = (), shipp
     return Sheet(TODAY, {"parcel_id": "K1"}, (), (), [claim] if state else [], due, **more)
 
 
-def lesson(chance: float | None = 0.5, settled_by: int | None = 1_200) -> Lesson:
-    return Lesson(40, 4, (0.04, 0.231), 0 if chance is None else 1_500, 60, chance, settled_by)
+def lesson(chance: float | None = 0.5, settled_by: int | None = 1_200, like: int = 50) -> Lesson:
+    return Lesson(like, 4, (0.032, 0.188), 0 if chance is None else 1_500, 60, chance, settled_by)
 
 
 def paid(decided: int, share: float | None = 0.6) -> Recovery:
@@ -72,9 +72,13 @@ CASES: dict[str, SheetCase] = {
         sheet(recovery=paid(9)), [sheet(recovery=paid(10)), sheet(recovery=paid(0, None)), sheet()], "These are few"
     ),
     "sheet.like": SheetCase(
-        sheet(lesson=lesson()),
-        [sheet()],
-        "4 of 40 (95 % interval 4.0% to 23.1%). Of others of the item type: 60 of 1,500.",
+        sheet(lesson=lesson()), [sheet(), sheet(lesson=lesson(like=49))], "4 of 50 (95 % interval 3.2% to 18.8%)."
+    ),
+    "sheet.like_few": SheetCase(
+        sheet(lesson=lesson(like=49)), [sheet(), sheet(lesson=lesson())], "4 of 49, too few for a share."
+    ),
+    "sheet.others": SheetCase(
+        sheet(lesson=lesson()), [sheet(), sheet(lesson=lesson(None))], "Of others of the item type: 60 of 1,500."
     ),
     "sheet.no_others": SheetCase(sheet(lesson=lesson(None)), [sheet(lesson=lesson()), sheet()], "No other parcel"),
     "sheet.pattern": SheetCase(
