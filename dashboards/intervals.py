@@ -41,8 +41,8 @@ def interval_points(
         ends = zip(*(figures.values(drawn, name, frame.units) for name in (low, high)), strict=True)
         spoken = zip(*(figures.written(drawn, name, frame.units) for name in (low, high)), strict=True)
         told = [
-            replace(mark, low=a, high=b, text=mark.text if a is b is None else f"{mark.text} ({below} to {above})")
-            for mark, (a, b), (below, above) in zip(made[: len(drawn)], ends, spoken, strict=True)
+            replace(mark, low=low_end, high=high_end, text=f"{mark.text}{_interval(low_end, high_end, *words)}")
+            for mark, (low_end, high_end), words in zip(made[: len(drawn)], ends, spoken, strict=True)
         ]
         made = [*told, *made[len(drawn) :]]
     return Picture(
@@ -54,3 +54,10 @@ def interval_points(
         limits=tuple(limits),
         left_out=len(known) - len(drawn),
     )
+
+
+def _interval(low: float | None, high: float | None, below: str, above: str) -> str:
+    """The interval behind its value; a limit that is not known leaves that side open."""
+    if low is None or high is None:
+        return "" if low is high else f" ({below} or more)" if high is None else f" ({above} or less)"
+    return f" ({below} to {above})"

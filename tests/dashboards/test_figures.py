@@ -76,7 +76,7 @@ def test_shares_lose_their_decimals_from_ten_percent_on() -> None:
 def test_lines_of_an_interval_end_at_the_cells() -> None:
     picture = intervals.interval_points(RATES, FRAME, ["item_type"], "damage_rate", "low_rate", "high_rate")
     assert [(mark.value, mark.low, mark.high) for mark in picture.drawn] == [(0.02, 0.01, 0.04), (0.05, 0.03, None)]
-    assert [mark.text for mark in picture.drawn] == ["2% (1% to 4%)", "5% (3% to unknown)"]
+    assert [mark.text for mark in picture.drawn] == ["2% (1% to 4%)", "5% (3% or more)"]
 
 
 def test_a_curve_runs_along_its_measure_and_names_the_rows_it_took() -> None:
