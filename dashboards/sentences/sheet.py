@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from dashboards import values
+from models.claims.lessons import BOARD, CUSHIONING, VALUE
 from models.claims.refunds import Recovery
 from models.claims.sheet import Sheet
 from models.claims.terms import OVERDUE, Deadline
@@ -23,6 +24,11 @@ STEPS = {
 }
 SETTLED = ("paid", "closed", "withdrawn")
 WITH_CARRIER = ("filed", "asked", "appealed")
+THUMB_RULES = {
+    CUSHIONING: "fragile goods have 5 cm (2 in) of cushioning on every side",
+    BOARD: "parcels above 18 kg (40 lb) go in double-wall board",
+    VALUE: "of fragile goods the value is declared that an invoice proves",
+}
 ALIKE = "Damaged of parcels with the same item type, packing method, carton and carrier: {damaged} of {like}"
 Facts = Iterable[Mapping[str, str | None]]
 
@@ -234,7 +240,7 @@ ENTRIES = (
     SheetEntry("sheet.settled_by", "About {count} parcels of each kind would settle it.", _settled_by),
     SheetEntry(
         "sheet.rule",
-        "Rule of thumb (common practice, no source): {rule}",
-        lambda sheet: [{"rule": rule} for rule in sheet.rules_broken],
+        "Rule of thumb (common practice, no source): {rule}.",
+        lambda sheet: [{"rule": THUMB_RULES[rule]} for rule in sheet.rules_broken],
     ),
 )

@@ -15,6 +15,7 @@ PATTERN = 0.05
 POWER = 0.8
 # From here double-wall board is usual (common practice, no source).
 DOUBLE_WALL_LB = 40.0
+THUMB_RULES = CUSHIONING, BOARD, VALUE = "cushioning", "double-wall board", "declared value"
 
 
 @dataclass(frozen=True)
@@ -71,13 +72,13 @@ def needed(one: float, other: float) -> int | None:
 
 
 def broken(parcel: Mapping[str, Any], goods: Sequence[Mapping[str, Any]], clearance_in: float | None) -> list[str]:
-    """Rules of thumb of the trade that the parcel broke, as far as the records say (common practice, no source)."""
+    """Which of THUMB_RULES the parcel broke, as far as the records say (common practice, no source)."""
     is_fragile = any(row["is_fragile"] for row in goods)
     found = []
     if is_fragile and clearance_in is not None and clearance_in < 2:
-        found.append("Fragile goods have two inches of cushioning on every side.")
+        found.append(CUSHIONING)
     if parcel["scale_weight_lb"] is not None and parcel["scale_weight_lb"] > DOUBLE_WALL_LB:
-        found.append("Parcels above 40 lb go in double-wall board.")
+        found.append(BOARD)
     if is_fragile and parcel["declared_value_cents"] is None and parcel["insured_cents"] is None:
-        found.append("Of fragile goods the value is declared that an invoice proves.")
+        found.append(VALUE)
     return found

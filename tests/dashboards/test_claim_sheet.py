@@ -14,6 +14,7 @@ from dashboards.claim_list import due_lines, every_line
 from dashboards.claim_page import render
 from dashboards.claim_sheet import NEXT, lines
 from dashboards.sentences.sheet import told
+from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.claims.steps import waiting_for
 from models.claims.terms import ClaimTerm, deadlines
@@ -130,7 +131,7 @@ def test_a_paid_or_closed_claim_waits_for_nothing() -> None:
 def test_a_packet_holds_nothing_of_the_shops_own() -> None:
     """What ways out cost, which rules a parcel broke and what the shop knows of its packing are not the carrier's."""
     texts = {"to-carrier.txt": "Claim.", "to-buyer.txt": "Thank you."}
-    found = sheet(texts=texts, rules_broken=("Thin.",))
+    found = sheet(texts=texts, rules_broken=(CUSHIONING,))
     whole, packet = render(found, INCH, "Lamps"), render(found, INCH, "Lamps", pictures=())
     for title in ("What it teaches", "Next", "Text to the buyer", "Evidence: files on record"):
         assert title in whole and title not in packet

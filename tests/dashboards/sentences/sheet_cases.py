@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from models.claims.evidence import ASKED
-from models.claims.lessons import Lesson
+from models.claims.lessons import BOARD, Lesson
 from models.claims.refunds import Recovery
 from models.claims.sheet import Sheet
 from models.claims.terms import ClaimTerm, deadlines
@@ -95,6 +95,6 @@ CASES: dict[str, SheetCase] = {
         sheet(lesson=lesson()), [sheet(lesson=lesson(settled_by=None)), sheet()], "About 1,200 parcels of each kind"
     ),
     "sheet.rule": SheetCase(
-        sheet(rules_broken=["Pad it."]), [sheet()], "Rule of thumb (common practice, no source): Pad it."
+        sheet(rules_broken=[BOARD]), [sheet()], "(common practice, no source): parcels above 18 kg"
     ),
 }

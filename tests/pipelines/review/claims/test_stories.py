@@ -11,6 +11,7 @@ import pytest
 from dashboards.claim_list import due_lines
 from dashboards.claim_sheet import NEXT, lines
 from dashboards.sentences.sheet import told
+from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.errors import SettingsError
 from models.shop_units import Units
@@ -194,5 +195,5 @@ def test_what_a_claim_teaches_is_counted(shop: Connection, tmp_path: Path) -> No
     found = sheet_of(shop, tmp_path, "part")
     assert found.lesson.like == 12
     assert found.lesson.other == 0
-    assert found.rules_broken[0].startswith("Fragile goods have two inches")
+    assert found.rules_broken[0] == CUSHIONING
     assert "No other parcel of the item type is on record to compare with." in "\n".join(lines(found, USD))
