@@ -25,7 +25,7 @@ from dashboards.stills import Still, stills
 # Base64 turns three bytes into four and adds line ends (RFC 2045, section 6.8).
 ENCODED_GROWTH = 78 / 76 * 4 / 3
 MEGABYTE = 1_000_000
-CLOSING = ("letter.attached", "letter.open_page", "letter.too_large", "letter.made")
+CLOSING = ("letter.attached", "letter.open_page", "letter.too_large", "letter.lies_at", "letter.made")
 TYPES = {
     ".html": ("text", "html"),
     ".xlsx": ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
@@ -43,12 +43,16 @@ class Enclosure:
 
 @dataclass(frozen=True)
 class Envelope:
-    """Who writes to whom, when (an aware instant), under which id (with angle brackets)."""
+    """Who writes to whom, when (an aware instant), under which id (with angle brackets).
+
+    attach: "page", "workbook", both or none. attach_limit_mb: what is larger together is named instead.
+    """
 
     sender: str
     recipient: str
     message_id: str
     dated_at: dt.datetime
+    attach: tuple[str, ...] = ()
     attach_limit_mb: int = 10
 
 
@@ -66,13 +70,16 @@ FIRST = Edition()
 def message(
     review: Review, page: Enclosure, workbook: Enclosure, envelope: Envelope, edition: Edition = FIRST
 ) -> EmailMessage:
-    """The letter on the month. Page and workbook are attached as far as the limit allows, the page first; else named.
+    """The letter on the month. What the envelope asks for is attached as far as the limit allows, the page first; where
+    the rest lies is said.
 
     Raises ValueError for an address or id with a line break in it.
     """
     letter = content(review, edition.number, edition.changes)
-    attached = _within_limit((page, workbook), envelope.attach_limit_mb)
-    closing = _closing((page, workbook), attached, review)
+    files = {"page": page, "workbook": workbook}
+    wanted = [each for name, each in files.items() if name in envelope.attach]
+    attached = _within_limit(wanted, envelope.attach_limit_mb)
+    closing = _closing(list(files.values()), wanted, attached, review)
     made = _headed(letter.subject, envelope)
     made.set_content(plain_text(letter, closing), cte="quoted-printable")
     _add_html(made, letter, closing, stills(review), envelope.message_id)
@@ -130,9 +137,15 @@ def _within_limit(files: Sequence[Enclosure], limit_mb: int) -> list[Enclosure]:
     return taken
 
 
-def _closing(files: Sequence[Enclosure], attached: Sequence[Enclosure], review: Review) -> list[str]:
+def _closing(
+    files: Sequence[Enclosure], wanted: Sequence[Enclosure], attached: Sequence[Enclosure], review: Review
+) -> list[str]:
     named = " and ".join(each.name for each in attached) or None
-    places: list[str | None] = [each.place for each in files if each not in attached]
-    rows = pd.DataFrame({"attached_names": named, "kept_place": places or [None], "made_at": review.made_at})
+    left = [each for each in files if each not in attached]
+    places: dict[str, list[str | None]] = {
+        "kept_place": [each.place if each in wanted else None for each in left] or [None],
+        "unasked_place": [None if each in wanted else each.place for each in left] or [None],
+    }
+    rows = pd.DataFrame({"attached_names": named, **places, "made_at": review.made_at})
     rows.loc[1:, "attached_names"] = None
     return sentences.lines(CLOSING, Records(tables={FILES: rows}), review.units)

@@ -33,6 +33,7 @@ def _recipient(text: str) -> str:
 
 Host = Annotated[str, AfterValidator(_host)]
 Recipient = Annotated[str, AfterValidator(_recipient)]
+ATTACHABLE = "page", "workbook"
 # Nobody where it is empty.
 Mailbox = Annotated[str, AfterValidator(lambda text: _recipient(text) if text else text)]
 
@@ -42,7 +43,8 @@ class Mail(Section):
     """The mail server and who gets the reports. A password is no setting: it is never in a file.
 
     security: `starttls` turns the connection to TLS or gives up, `tls` begins with it, `none` only within this machine.
-    attach_limit_mb: page and workbook are attached up to this many megabytes together, else named.
+    attach: what goes with a letter beside its pictures; nothing, and it says where page and workbook lie.
+    attach_limit_mb: attached up to this many megabytes together, else named.
     owner: who hears of a failed run; nobody where empty. timeout_seconds: for the whole talk with the server about
     one letter (RFC 5321, section 4.5.3.2, would have a client wait minutes for some answers).
     """
@@ -56,6 +58,7 @@ class Mail(Section):
     sender: Mailbox = ""
     recipients: Annotated[list[Recipient], Field(max_length=100)] = field(default_factory=list)
     owner: Mailbox = ""
+    attach: Annotated[list[Annotated[str, among(ATTACHABLE)]], Field(max_length=2)] = field(default_factory=list)
     attach_limit_mb: Annotated[int, Field(ge=0, le=1000)] = 10
     timeout_seconds: Annotated[float, Field(gt=0, le=3600)] = 300.0
 

@@ -202,7 +202,8 @@ def envelope_of(settings: Settings, sender: str, recipient: str, message_id: str
     from dashboards.message import Envelope
 
     aware = wall.replace(tzinfo=ZoneInfo(settings.shop.time_zone))
-    return Envelope(sender, recipient, message_id, aware, settings.mail.attach_limit_mb)
+    mail = settings.mail
+    return Envelope(sender, recipient, message_id, aware, tuple(mail.attach), mail.attach_limit_mb)
 
 
 def send_waiting(

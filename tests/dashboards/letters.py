@@ -22,6 +22,7 @@ ENVELOPE = Envelope(
     "packer@fernmoor.example",
     "<0a1b@fernmoor.example>",
     dt.datetime(2026, 11, 3, 6, 30, tzinfo=dt.timezone(dt.timedelta(hours=-5))),
+    attach=("page", "workbook"),
 )
 NO_CHANGES = pd.DataFrame(columns=["measure", "amount_before", "amount_after"])
 

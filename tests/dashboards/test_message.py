@@ -170,6 +170,16 @@ def test_page_and_workbook_come_whole() -> None:
     assert "Attached: review-2026-10.html and review-2026-10.xlsx" in body(letter(), "plain")
 
 
+def test_a_letter_without_attachments_is_light_and_says_where_they_lie() -> None:
+    bare = Envelope(**{**vars(ENVELOPE), "attach": ()})
+    found = email.message_from_bytes(message(shop.review(), PAGE, BOOK, bare).as_bytes(), policy=default)
+    assert list(found.iter_attachments()) == []
+    assert len(found.as_bytes()) < 1_000_000
+    for each in (PAGE, BOOK):
+        assert f"On the shop's machine: {each.place}" in body(found, "plain")
+    assert "Attached" not in body(found, "plain") and "Too large" not in body(found, "plain")
+
+
 def test_what_is_too_large_is_named() -> None:
     large = Enclosure(BOOK.name, bytes(1_200_000), BOOK.place)
     small = Envelope(**{**vars(ENVELOPE), "attach_limit_mb": 1})

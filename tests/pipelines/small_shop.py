@@ -27,6 +27,7 @@ security = "none"
 sender = "reports@fernmoor.example"
 recipients = ["packer@fernmoor.example", "books@fernmoor.example"]
 owner = "owner@fernmoor.example"
+attach = ["page", "workbook"]
 timeout_seconds = 60
 
 [schedule]

@@ -44,6 +44,7 @@ texts = "{folders.texts}"        # the letters of a claim; `dunnage claims texts
 # sender = "reports@your-domain.example"
 # recipients = ["you@your-domain.example"]
 # owner = "you@your-domain.example"    # who gets a letter when a scheduled run fails
+# attach = ["page"]    # and "workbook"; without, a letter says where they lie
 # attach_limit_mb = 10
 
 # When `dunnage schedule` runs what, by the clock of the shop's time zone. The month before is reviewed; choose a day

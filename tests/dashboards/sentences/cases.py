@@ -52,7 +52,7 @@ OTHERS = {
     "letter.edition": "edition edition_before",
     "letter.changes": "measure amount_before amount_after",
     "letter.due": "row_count",
-    "letter.files": "attached_names kept_place made_at",
+    "letter.files": "attached_names kept_place unasked_place made_at",
     "terminal.bridge": "compared_share parcel_count",
     "terminal.bench": "day_count parcel_count",
     "terminal.bench_sheets": "row_count",

@@ -198,6 +198,9 @@ CASES: dict[str, Case] = {
     "letter.more_due": Case(
         row("letter.due", row_count=1), (rows("letter.due"), {}), "1 more deadline: `dunnage disputes list`"
     ),
+    "letter.lies_at": Case(
+        row(FILES, unasked_place="/b"), (row(FILES, unasked_place=None),), "On the shop's machine: /b"
+    ),
     "letter.too_large": Case(row(FILES, kept_place="/b"), (row(FILES, kept_place=None),), "Too large to attach: /b"),
     "letter.made": Case(row(FILES), (rows(FILES), {}), "Made 9 Apr 2027 07:00 from the shop's own records."),
     "letter.none_waits": Case(rows(LETTERS), (row(LETTERS, state="queued"), {})),
