@@ -54,9 +54,9 @@ def test_the_walk_finds_what_is_nobodys() -> None:
         ("page", "Fernmoor sold most in May."),
         ("page", "It was a good month for tubes."),
     ]
-    odd = [("watch", "0 of 14 parcels"), ("status", "nan"), ("page", "Zone: unknown"), ("page", "100.0% of 40 parcels")]
+    odd = [("watch", "0 of 0 parcels"), ("status", "nan"), ("page", "Zone: unknown"), ("page", "100.0% of 40 parcels")]
     assert list(accounted.odd_words(odd)) == odd
-    assert list(accounted.odd_words([("page", "70 of 90 parcels"), ("page", "100 of 100.00")])) == []
+    assert list(accounted.odd_words([("page", "70 of 90 parcels, 100 of 100.00"), ("claim", "0 of 14.")])) == []
 
 
 def test_commands_that_have_nothing_say_so(made: tuple[Path, Ledger], tmp_path: Path) -> None:
