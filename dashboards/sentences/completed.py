@@ -88,12 +88,15 @@ def _to_come(column: str) -> RowsOf:
 
 
 def _verdict(sign: int) -> RowsOf:
-    """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0."""
+    """The month before, where the whole interval of the change lies on one side of nothing, or on both for 0. While
+    nobody knows how much damage is still to be reported, no side is proven."""
 
     def rows(records: Records) -> Rows:
         change = _known_change(records)
         if change.empty:
             return _before(records).iloc[:0]
+        if _are_lags_unknown(records):
+            return only_if(sign == 0, _before(records))
         low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
         return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
 
@@ -103,12 +106,13 @@ def _verdict(sign: int) -> RowsOf:
 def _same(records: Records) -> Rows:
     change = _known_change(records)
     limits = change[["change_low_cents", "change_high_cents"]]
-    return only_if(len(change) == 1 and not limits.any(axis=None), _before(records))
+    is_same = len(change) == 1 and not limits.any(axis=None) and not _are_lags_unknown(records)
+    return only_if(is_same, _before(records))
 
 
 def _change(is_sure: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = _known_change(records)
+        found = only_if(not _are_lags_unknown(records), _known_change(records))
         is_one = found["change_low_cents"] == found["change_high_cents"]
         return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
 

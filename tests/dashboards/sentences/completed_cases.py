@@ -33,9 +33,9 @@ def month(benched: int = 80, **cells: Any) -> Tables:
     return {**row(COMPLETED, **{**OPEN, **cells}), **row("marts.coverage", **known)}
 
 
-def two(change: int, low: int, high: int, benched_before: int = 80) -> Tables:
+def two(change: int, low: int, high: int, benched_before: int = 80, **cells: Any) -> Tables:
     """Two months; the change with its limits."""
-    changed = {"completed_change_cents": change, "change_low_cents": low, "change_high_cents": high}
+    changed = {"completed_change_cents": change, "change_low_cents": low, "change_high_cents": high, **cells}
     earlier = {"shipped_month": BEFORE}
     return {
         **rows(COMPLETED, {**WHOLE, **earlier}, {**OPEN, **changed}),
@@ -49,6 +49,11 @@ UNLINKED = row(GAPS, gap="sales without a parcel", due_count=60, missing_count=6
 BETTER, WORSE, UNSURE, SURE = two(900, 100, 1_700), two(-900, -1_700, -1), two(900, -1, 1_700), two(900, 900, 900)
 FIRST = month()
 FEW_CLAIMS = row(LAGS, is_default=True, claim_count=5)
+# How much damage is still to come is not known, so nothing proves a side.
+BETTER_SO_FAR, WORSE_SO_FAR, SAME_SO_FAR = (
+    {**two(*change, damage_to_come_cents=None), **FEW_CLAIMS}
+    for change in ((900, 100, 1_700), (-900, -1_700, -1), (0, 0, 0))
+)
 
 CASES: dict[str, Case] = {
     "completed.lost": Case(
@@ -103,16 +108,22 @@ CASES: dict[str, Case] = {
     "completed.unpriced": Case(month(unpriced_count=1), (month(), {}), "What 1 parcel cost is not included"),
     "completed.no_month_before": Case(month(), (BETTER, {}, month(parcel_count=0))),
     "completed.rose": Case(
-        BETTER, (WORSE, UNSURE, two(900, 0, 1_700), FIRST), "That is better than February 2027 (-$50.00 on 80 parcels)."
+        BETTER,
+        (WORSE, UNSURE, two(900, 0, 1_700), BETTER_SO_FAR, FIRST),
+        "That is better than February 2027 (-$50.00 on 80 parcels).",
     ),
-    "completed.fell": Case(WORSE, (BETTER, UNSURE, two(-900, -1_700, 0), FIRST), "That is worse than February 2027"),
+    "completed.fell": Case(
+        WORSE, (BETTER, UNSURE, two(-900, -1_700, 0), WORSE_SO_FAR, FIRST), "That is worse than February 2027"
+    ),
     "completed.not_clear": Case(
-        UNSURE, (BETTER, WORSE, two(0, 0, 0), FIRST), "Whether it is better or worse than February 2027 (-$50.00 on"
+        BETTER_SO_FAR,
+        (BETTER, WORSE, two(0, 0, 0), FIRST),
+        "Whether it is better or worse than February 2027 (-$50.00 on",
     ),
-    "completed.same": Case(two(0, 0, 0), (UNSURE, BETTER, FIRST), "That is the same as in February 2027"),
+    "completed.same": Case(two(0, 0, 0), (UNSURE, BETTER, SAME_SO_FAR, FIRST), "That is the same as in February 2027"),
     "completed.change": Case(SURE, (BETTER, two(0, 0, 0), FIRST), "The change is +$9.00."),
     "completed.change_expected": Case(
-        BETTER, (SURE, FIRST, two(0, -5, 5)), "The change is +$9.00 (interval $1.00 to $17.00)."
+        BETTER, (SURE, FIRST, two(0, -5, 5), BETTER_SO_FAR), "The change is +$9.00 (interval $1.00 to $17.00)."
     ),
     "completed.not_comparable": Case(
         two(900, 100, 1_700, benched_before=0), (BETTER, FIRST, {}), "It is not compared with February 2027"
