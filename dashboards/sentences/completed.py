@@ -175,8 +175,8 @@ ENTRIES = (
     of_rows(
         COMPLETED,
         "completed.damage_to_come",
-        "Damage still to be reported: {damage_to_come_cents} (interval {damage_to_come_low_cents} to "
-        "{damage_to_come_high_cents}).",
+        "Damage still to be reported, less what carriers pay for it: {damage_to_come_cents} (interval "
+        "{damage_to_come_low_cents} to {damage_to_come_high_cents}).",
         _to_come("damage_to_come_cents"),
     ),
     where(

@@ -34,7 +34,7 @@ OF_ITSELF = (
     r"Nothing matches the filter here\.",
     r"The filter does not apply to this table\.",
     r"Edition \d+ of this month's review\.",
-    rf"Made {CELL} from the shop's own records\.",
+    rf"(?:\S+\.(?:html|xlsx) )?Made {CELL} from the shop's own records\.",  # a path before it ends without a stop
     rf"Made {CELL}\.",
     r"Amounts are in [A-Z]{3}\.",
     r"The same tables as a workbook\.",

@@ -89,7 +89,7 @@ CASES: dict[str, Case] = {
     "completed.damage_to_come": Case(
         month(),
         (month(damage_to_come_cents=0), month(damage_to_come_cents=None), month(is_completed=True)),
-        "Damage still to be reported: $30.00 (interval $0.00 to $60.00).",
+        "Damage still to be reported, less what carriers pay for it: $30.00 (interval $0.00 to $60.00).",
     ),
     "completed.damage_not_known": Case(
         {**month(damage_to_come_cents=None), **FEW_CLAIMS},
