@@ -106,8 +106,7 @@ def _verdict(sign: int) -> RowsOf:
 def _same(records: Records) -> Rows:
     change = _known_change(records)
     limits = change[["change_low_cents", "change_high_cents"]]
-    is_same = len(change) == 1 and not limits.any(axis=None) and not _are_lags_unknown(records)
-    return only_if(is_same, _before(records))
+    return only_if(len(change) == 1 and not (limits.any(axis=None) or _are_lags_unknown(records)), _before(records))
 
 
 def _change(is_sure: bool) -> RowsOf:
