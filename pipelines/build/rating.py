@@ -120,8 +120,13 @@ def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataF
     if moved.empty:
         raise nothing_shipped(since)
     rate(connection, moved, tariffs="announced")
-    for name in ("pairs", "charged", "crossing_parcels"):
-        connection.execute(f"create or replace table whatif.{name} as {texts[name]}")
+    made = {
+        "learned_before": with_schemas(texts["learned"], {"whatif": "rating", "announced": "shop"}),
+        "learned_after": texts["learned"],
+        **{name: texts[name] for name in ("pairs", "charged", "crossing_parcels")},
+    }
+    for name, sql in made.items():
+        connection.execute(f"create or replace table whatif.{name} as {sql}")
     return {
         name: validated(connection.execute(texts[name]).df(), schema, "this comparison")
         for name, schema in COMPARISON.items()

@@ -7,9 +7,8 @@ select
     cast(sum(p.after_cents - p.before_cents) as bigint) as change_cents,
     round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share,
     case
-        when count(case when p.is_learned then 1 end) = count(case when p.is_learned then p.base_within_cents end)
-            and count(case when p.is_learned then 1 end) > 0
-            then cast(ceil(sum(case when p.is_learned then p.base_within_cents + p.fuel_within_cents end)) as bigint)
+        when bool_or(p.is_learned) and count(p.base_within_cents) = count(*)
+            then cast(ceil(sum(p.base_within_cents + p.fuel_within_cents)) as bigint)
     end as within_cents
 from whatif.pairs as p
 where p.is_compared

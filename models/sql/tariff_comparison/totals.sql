@@ -15,9 +15,9 @@ select
     ) as change_share,
     count(case when p.is_compared and p.is_learned then 1 end) as learned_count,
     case
-        when count(case when p.is_compared and p.is_learned then 1 end) = count(case when p.is_compared and p.is_learned then p.base_within_cents end)
-            and count(case when p.is_compared and p.is_learned then 1 end) > 0
-            then cast(ceil(sum(case when p.is_compared and p.is_learned then p.base_within_cents + p.fuel_within_cents end)) as bigint)
+        when bool_or(p.is_compared and p.is_learned)
+            and count(case when p.is_compared then p.base_within_cents end) = count(case when p.is_compared then 1 end)
+            then cast(ceil(sum(case when p.is_compared then p.base_within_cents + p.fuel_within_cents end)) as bigint)
     end as within_cents
 from whatif.pairs as p
 inner join rating.requests as r on r.request_id = p.parcel_id
