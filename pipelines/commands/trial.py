@@ -37,7 +37,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     start.add_argument("--id", default="", type=options.remark, help="name of the trial (default: made from both)")
     listed = steps.add_parser("list", help="trials, what they found, and what is worth one")
-    listed.add_argument("--json", action="store_true", help="print trials and offers as JSON")
+    options.json_argument(listed)
     end = steps.add_parser("end", help="end a trial: no more parcels are assigned")
     end.add_argument("id", type=options.words, help="name of the trial")
     end.add_argument("--on", type=options.day, metavar="DAY", help="last day (default: today)")
@@ -70,11 +70,12 @@ def _start(shop: Settings, args: argparse.Namespace) -> int:
 def _list(shop: Settings, args: argparse.Namespace) -> int:
     from dashboards.damage_words import trial_lines
     from pipelines import printing
-    from pipelines.review import planning_trials, runs
+    from pipelines.review import runs
 
     _, tables = runs.month_tables(shop, None)
     if args.json:
-        print(planning_trials.as_json(tables))
+        found = {"trials": tables["analysis.trials"], "offers": tables["analysis.trial_proposals"]}
+        printing.print_json(found, shop.shop.shown_units)
     else:
         printing.say("\n".join(trial_lines(tables, shop.shop.shown_units)))
     return 0

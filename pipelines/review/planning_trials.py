@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -115,18 +113,3 @@ def _size(wanted: Wanted, usual: pd.Series[Any], started_on: date) -> tuple[int,
 
 def _name(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:80]
-
-
-def as_json(tables: Mapping[str, pd.DataFrame]) -> str:
-    """Trials and offers as JSON: one object per row, days as 2026-12-01, null for what is not known."""
-    named = {"trials": "analysis.trials", "offers": "analysis.trial_proposals"}
-    rows = {
-        key: json.loads(tables[table].to_json(orient="records", date_format="iso", date_unit="s"))
-        for key, table in named.items()
-    }
-    days = {key: [_with_days(row) for row in found] for key, found in rows.items()}
-    return json.dumps(days, ensure_ascii=False, indent=1)
-
-
-def _with_days(row: dict[str, Any]) -> dict[str, Any]:
-    return {name: value[:10] if name.endswith("_on") and value else value for name, value in row.items()}

@@ -12,8 +12,10 @@ import pandas as pd
 import pytest
 
 from models.errors import NotFoundError, SettingsError
+from models.shop_units import Units
 from pipelines.cli import main
-from pipelines.review.planning_trials import Wanted, as_json, planned
+from pipelines.printing import print_json
+from pipelines.review.planning_trials import Wanted, planned
 from pipelines.shop import warehouse
 
 TODAY = dt.date(2026, 11, 30)
@@ -80,9 +82,10 @@ def test_what_has_no_records_is_named(change: dict[str, object], said: str, conn
         planned(connection, replace(WANTED, **change), TODAY)  # type: ignore[arg-type]
 
 
-def test_json_holds_days_and_unknowns() -> None:
+def test_json_holds_days_and_unknowns(capsys: pytest.CaptureFixture[str]) -> None:
     rows = pd.DataFrame({"trial_id": ["t1"], "started_on": [pd.Timestamp("2026-12-01")], "ended_on": [pd.NaT]})
-    found = json.loads(as_json({"analysis.trials": rows, "analysis.trial_proposals": rows.head(0)}))
+    print_json({"trials": rows, "offers": rows.head(0)}, Units("USD"))
+    found = json.loads(capsys.readouterr().out)
     assert found == {"trials": [{"trial_id": "t1", "started_on": "2026-12-01", "ended_on": None}], "offers": []}
 
 
