@@ -10,12 +10,12 @@ import codecs
 import re
 import unicodedata
 from collections.abc import Collection
-from datetime import date, time
+from datetime import date, datetime, time
 from difflib import get_close_matches
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from models.cells.currencies import in_use, is_currency
 from models.settings.refused import RefusedError as RefusedError
@@ -152,6 +152,12 @@ def _url_or_folder(text: str) -> str:
     return text
 
 
+def _day(stated: object) -> object:
+    """A file may state a day with a time of day."""
+    return stated.date() if isinstance(stated, datetime) else stated
+
+
+Day = Annotated[date, BeforeValidator(_day)]
 Plain = Annotated[str, AfterValidator(_plain)]
 Words = Annotated[str, Field(min_length=1, max_length=200), AfterValidator(_plain)]
 Currency = Annotated[str, AfterValidator(_currency)]

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
-import tomlkit
 from pydantic import Field
 
 from models.errors import NotFoundError
 from models.settings.types import Section, Words
 from models.tables import TABLES
-from pipelines.shop import durable, warehouse
+from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections
 
@@ -59,11 +58,8 @@ def acknowledge(settings: Settings, alarm_id: str, known: Collection[str], seen_
         raise NotFoundError(f"alarm {alarm_id!r}", "is not known", "this command", f"use one of: {listed}")
     if alarm_id in acknowledged(settings):
         return
-    place = path(settings)
-    document: Any = tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
     entry = {"alarm_id": alarm_id, "seen_on": seen_on} | ({"note": note} if note else {})
-    document.setdefault("acknowledged", tomlkit.aot()).append(tomlkit.item(entry))
-    durable.write(place, tomlkit.dumps(document))
+    toml_logs.append(path(settings), HEAD, "acknowledged", entry)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:

@@ -9,23 +9,21 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
 import pandas as pd
-import tomlkit
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import AfterValidator, Field
 
 from models.columns.changes import CHANGE_REASONS, NOT_STATED
 from models.contracts import validated
 from models.errors import SettingsError
 from models.settings.damage import EXPECTED_RATIO
-from models.settings.types import Plain, RefusedError, Section, Words, among
+from models.settings.types import Day, Plain, RefusedError, Section, Words, among
 from models.tables import TABLES
 from pipelines.build.loading import load_rows
-from pipelines.shop import durable, warehouse
+from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
 
@@ -34,10 +32,6 @@ TABLE = "shop.decisions"
 HEAD = """\
 # What the shop changed in its packing, when and why. `dunnage decide` adds an entry; edit it as you like.
 """
-
-
-def _day(stated: object) -> object:
-    return stated.date() if isinstance(stated, datetime) else stated
 
 
 def _a_change(ratio: float) -> float:
@@ -60,7 +54,7 @@ class Decision(Section):
 
     id: Words
     item_types: ItemTypes
-    changed_on: Annotated[date, BeforeValidator(_day)]
+    changed_on: Day
     change: Annotated[Plain, Field(min_length=1)]
     reason: Plain = ""
     expected_ratio: Annotated[float, Field(gt=0, le=100), AfterValidator(_a_change)] = EXPECTED_RATIO
@@ -106,25 +100,13 @@ def record(settings: Settings, decision: Decision) -> Decision:
     if name in known:
         raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
     _validated(_rows([checked]))
-    document = _document(settings)
-    entries = document.setdefault("decision", tomlkit.aot())
-    entries.append(tomlkit.item(entry))
-    _write(settings, document)
+    toml_logs.append(path(settings), HEAD, "decision", entry)
     return checked
 
 
 def _free_name(text: str, known: set[str]) -> str:
     plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:60].strip("-") or "change"
     return next(name for name in (plain, *(f"{plain}-{n}" for n in range(2, 1000))) if name not in known)
-
-
-def _document(settings: Settings) -> Any:
-    place = path(settings)
-    return tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
-
-
-def _write(settings: Settings, document: Any) -> None:
-    durable.write(path(settings), tomlkit.dumps(document))
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:

@@ -6,20 +6,18 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
 import pandas as pd
-import tomlkit
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import AfterValidator, Field
 
 from models.columns.trials import ASSIGNED_BY, BY_SALE
-from models.contracts import validated
 from models.errors import NotFoundError, SettingsError
 from models.settings.damage import EXPECTED_RATIO
-from models.settings.types import RefusedError, Section, Words, among
+from models.settings.types import Day, RefusedError, Section, Words, among
 from models.tables import TABLES
 from pipelines.build.loading import load_rows
-from pipelines.shop import durable, warehouse
+from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
 
@@ -31,13 +29,6 @@ HEAD = """\
 # `dunnage trial end` ends one. Do not change the id, item type or methods of a trial that runs: parcels are assigned
 # by them.
 """
-
-
-def _day(stated: object) -> object:
-    return getattr(stated, "date", lambda: stated)()
-
-
-Day = Annotated[date, BeforeValidator(_day)]
 
 
 @dataclass(frozen=True)
@@ -102,9 +93,7 @@ def start(settings: Settings, trial: Trial) -> Trial:
                 AFFECTED,
                 f"end it first: dunnage trial end {each.id}",
             )
-    document = _document(settings)
-    document.setdefault("trial", tomlkit.aot()).append(tomlkit.item(entry))
-    durable.write(path(settings), tomlkit.dumps(document))
+    toml_logs.append(path(settings), HEAD, "trial", entry)
     return checked
 
 
@@ -117,16 +106,11 @@ def end(settings: Settings, trial_id: str, ended_on: date) -> None:
     if ended_on < found.started_on:
         began = f"began on {found.started_on}"
         raise SettingsError(f"trial {trial_id}", began, AFFECTED, "state that day or a later one")
-    document = _document(settings)
-    for entry in document["trial"]:
+    log = toml_logs.document(path(settings), HEAD)
+    for entry in log["trial"]:
         if str(entry["id"]) == trial_id:
             entry["ended_on"] = ended_on
-    durable.write(path(settings), tomlkit.dumps(document))
-
-
-def _document(settings: Settings) -> Any:
-    place = path(settings)
-    return tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
+    toml_logs.write(path(settings), log)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
@@ -138,7 +122,7 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
     ]
     made = pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
     days = {name: pd.to_datetime(made[name]) for name in ("started_on", "planned_end_on", "ended_on")}
-    load_rows(connection, TABLES[TABLE], validated(made.assign(**days), TABLES[TABLE], "trials at the bench"))
+    load_rows(connection, TABLES[TABLE], made.assign(**days))
 
 
 def digest(settings: Settings) -> str:

@@ -21,7 +21,7 @@ from models.settings.types import RefusedError, Section, Words, among
 from models.tables import TABLES
 from models.titles import words_of
 from pipelines.build.loading import load_rows
-from pipelines.shop import durable, warehouse
+from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
 
@@ -133,12 +133,11 @@ def _put(settings: Settings, section: str, entries: Sequence[dict[str, Any]], ke
 
 def _document(settings: Settings) -> Any:
     said(settings)  # a file that cannot be read is refused before it is written
-    place = path(settings)
-    return tomlkit.parse(place.read_text(encoding="utf-8") if place.exists() else HEAD)
+    return toml_logs.document(path(settings), HEAD)
 
 
 def _write(settings: Settings, document: Any) -> None:
-    durable.write(path(settings), tomlkit.dumps(document))
+    toml_logs.write(path(settings), document)
 
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
