@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import isnan
 
@@ -19,12 +19,15 @@ CHOSEN_ON, HELD_OUT = "chosen on", "held out"
 # The curve is drawn so far beyond the number of sizes that was asked for.
 FURTHER = 2
 MONTHS_OF_A_YEAR = 12
+# Of the intervals of a saving.
+LEVELS = (0.95, 0.8)
 
 
 @dataclass(frozen=True, eq=False)
 class Choice:
     """The sizes chosen, by number in `sizes`; price_cents: of one parcel of each class in the best of them, nan where
-    none fits; size: which one, -1 where none fits. months: those chosen on, those held out.
+    none fits; size: which one, -1 where none fits. months: those chosen on, those held out, of which a choice on all
+    months has none.
     """
 
     sizes: SizeList
@@ -50,33 +53,73 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
     return tuple(every[: len(every) - hold_out]), tuple(every[len(every) - hold_out :])
 
 
-def choose(
+def tested_and_final(
     usages: pd.DataFrame, sizes: SizeList, costs: CostTable, settings: Cartons, clock: Callable[[], float]
-) -> Choice:
-    """Sizes chosen on all but the last months, at most `settings.sizes`, with the curve of spend against their number.
+) -> tuple[Choice, Choice]:
+    """Sizes chosen on all but the last months, to be tested on these, and sizes chosen in the same way on all months.
 
-    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
-    sizes cannot hold all goods, NotFoundError where months are too few.
+    Each takes half of the time. Raises as `choose`, NotFoundError where months are too few to hold some out.
     """
     chosen_on, held_out = split_months(usages["shipped_month"], settings.hold_out_months)
-    past = usages[usages["shipped_month"].isin(chosen_on)]
-    weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(chosen_on)
+    half = replace(settings, seconds=settings.seconds / 2)
+    tested = choose(usages, chosen_on, sizes, costs, half, clock)
+    final = choose(usages, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
+    return replace(tested, held_out=held_out), final
+
+
+def choose(
+    usages: pd.DataFrame,
+    months: Sequence[pd.Timestamp],
+    sizes: SizeList,
+    costs: CostTable,
+    settings: Cartons,
+    clock: Callable[[], float],
+    further: int = 0,
+) -> Choice:
+    """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
+
+    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
+    sizes cannot hold all goods.
+    """
+    past = usages[usages["shipped_month"].isin(months)]
+    weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
     asked = settings.sizes or past["carton_code"].nunique()
-    problem = _problem(sizes, costs, weights, asked + FURTHER, settings)
+    problem = _problem(sizes, costs, weights, asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock))
     chosen = _of_count(curve, asked)
     size, price = serve(costs.cents, chosen.sizes)
-    return Choice(sizes, costs, curve, chosen, price, size, chosen_on, held_out)
+    return Choice(sizes, costs, curve, chosen, price, size, tuple(months), ())
 
 
 def _problem(
     sizes: SizeList, costs: CostTable, weights: NDArray[np.float64], count: int, settings: Cartons
 ) -> AssortmentProblem:
     shipped = np.flatnonzero(weights > 0)
-    is_new = (sizes.rows["size_source"] != "stock").to_numpy(dtype=float)
+    is_new = is_bought(sizes.rows).to_numpy(dtype=float)
     fixed = settings.fixed_cents_per_month + is_new * settings.new_size_cents / MONTHS_OF_A_YEAR
     kept, dropped = (_numbers(sizes, codes) for codes in (settings.keep, settings.drop))
-    return AssortmentProblem(costs.cents[shipped] * weights[shipped, None], fixed, count, kept, dropped)
+    cents = np.vstack([costs.cents[shipped] * weights[shipped, None], _written_off(sizes)])
+    return AssortmentProblem(cents, fixed, count, kept, dropped)
+
+
+def is_bought(rows: pd.DataFrame) -> pd.Series:
+    """Whether a size is not in stock yet."""
+    return rows["size_source"] != "stock"
+
+
+def on_hand_cents(rows: pd.DataFrame) -> pd.Series:
+    """What the stock on hand of each size has cost; nothing where it is unknown."""
+    on_hand = pd.to_numeric(rows["on_hand"], errors="coerce").fillna(0.0).astype(float)
+    return on_hand * rows["unit_cost_cents"].astype(float)
+
+
+def _written_off(sizes: SizeList) -> NDArray[np.float64]:
+    """One class per size with stock on hand: free where the size stays, else a twelfth of what the stock has cost."""
+    cents = on_hand_cents(sizes.rows).to_numpy() / MONTHS_OF_A_YEAR
+    held = np.flatnonzero(cents > 0)
+    rows = np.repeat(cents[held, None], len(sizes.rows), axis=1)
+    rows[np.arange(len(held)), held] = 0.0
+    return rows
 
 
 def _numbers(sizes: SizeList, codes: list[str]) -> tuple[int, ...]:
@@ -103,15 +146,18 @@ def _of_count(curve: SpendCurve, asked: int) -> Assortment:
 
 
 def served(usages: pd.DataFrame, choice: Choice) -> pd.DataFrame:
-    """Usages with saving_part, chosen_cents of the group in the best chosen size, and the size's number.
+    """Usages with saving_part, chosen_cents of the group in the best chosen size, the size's number, and is_as_sent.
 
-    Parcels that no chosen size fits stay as they were sent (size -1).
+    Parcels stay as they were sent where no chosen size fits (size -1), or none is cheaper and their carton stays.
     """
     row = usages["class_key"].to_numpy(dtype=np.int64) - 1
     price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float)
     part = np.where(usages["shipped_month"].isin(choice.held_out), HELD_OUT, CHOSEN_ON)
-    cents = np.where(np.isnan(price), usages["spent_cents"], price).astype(np.int64)
-    return usages.assign(saving_part=part, chosen_cents=cents, size=choice.size[row])
+    used = usages["carton_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
+    is_as_sent = np.isnan(price) | (used.isin(choice.chosen.sizes) & (usages["spent_cents"] <= price))
+    cents = np.where(is_as_sent, usages["spent_cents"], price).astype(np.int64)
+    size = np.where(is_as_sent, used.where(used.isin(choice.chosen.sizes), -1), choice.size[row]).astype(np.int64)
+    return usages.assign(saving_part=part, chosen_cents=cents, size=size, is_as_sent=is_as_sent)
 
 
 def saving_table(rows: pd.DataFrame) -> pd.DataFrame:
@@ -130,7 +176,8 @@ def saving_table(rows: pd.DataFrame) -> pd.DataFrame:
 
 def _saving(part: object, name: str, rows: pd.DataFrame, before: pd.Series) -> dict[str, object]:
     count = rows["parcel_count"].to_numpy(dtype=float)
-    saved = bootstrap_saving(rows["shipped_week"], (before - rows["chosen_cents"]) / count, count)
+    each = (before - rows["chosen_cents"]) / count
+    saved, likely = (bootstrap_saving(rows["shipped_week"], each, count, level=level) for level in LEVELS)
     return {
         "saving_part": part,
         "saving_against": name,
@@ -139,6 +186,8 @@ def _saving(part: object, name: str, rows: pd.DataFrame, before: pd.Series) -> d
         "saving_per_parcel_cents": round(saved.cents_per_parcel),
         "saving_low_cents": None if isnan(saved.low) else round(saved.low),
         "saving_high_cents": None if isnan(saved.high) else round(saved.high),
+        "saving_likely_low_cents": None if isnan(likely.low) else round(likely.low),
+        "saving_likely_high_cents": None if isnan(likely.high) else round(likely.high),
         "saving_cents": round(saved.saved_cents),
     }
 
@@ -167,23 +216,36 @@ def curve_table(choice: Choice) -> pd.DataFrame:
     )
 
 
-def run_row(choice: Choice, made_at: pd.Timestamp, parcels: int) -> pd.DataFrame:
-    """One row: the choice, its months and its proof."""
+def run_row(final: Choice, tested: Choice, settings: Cartons, made_at: pd.Timestamp, parcels: int) -> pd.DataFrame:
+    """One row: the choice, its months and its proof, and what it costs beside carriage and cartons."""
     row = {
         "made_at": made_at,
-        "chosen_from_on": choice.chosen_on[0],
-        "chosen_to_on": choice.chosen_on[-1],
-        "held_out_month_count": len(choice.held_out),
+        "chosen_from_on": final.chosen_on[0],
+        "chosen_to_on": final.chosen_on[-1],
+        "held_out_month_count": len(tested.held_out),
         "parcel_count": parcels,
-        "size_count": len(choice.chosen.sizes),
-        "candidate_count": len(choice.sizes.rows),
-        "candidate_statement": choice.sizes.statement,
-        "monthly_cents": round(choice.chosen.total_cents),
-        "bound_monthly_cents": max(0, round(choice.chosen.bound_cents)),
-        "gap_share": min(1.0, choice.chosen.gap),
-        "is_proven": choice.chosen.is_proven,
+        "size_count": len(final.chosen.sizes),
+        "candidate_count": len(final.sizes.rows),
+        "candidate_statement": final.sizes.statement,
+        "monthly_cents": round(final.chosen.total_cents),
+        "bound_monthly_cents": max(0, round(final.chosen.bound_cents)),
+        "gap_share": min(1.0, final.chosen.gap),
+        "is_proven": final.chosen.is_proven,
+        **_costs_beside(final, settings),
     }
     return pd.DataFrame([row])
+
+
+def _costs_beside(final: Choice, settings: Cartons) -> dict[str, int]:
+    """Stocking more or fewer sizes than today, each month; new sizes and what is written off, once."""
+    every = final.sizes.rows
+    chosen = every.iloc[list(final.chosen.sizes)]
+    stocked = every[~is_bought(every)]
+    left = on_hand_cents(stocked[~stocked["size_code"].isin(chosen["size_code"])]).sum()
+    return {
+        "stocking_month_cents": settings.fixed_cents_per_month * (len(chosen) - len(stocked)),
+        "once_cost_cents": settings.new_size_cents * int(is_bought(chosen).sum()) + round(float(left)),
+    }
 
 
 def with_sizes(settings: Cartons, sizes: int | None, hold_out_months: int | None) -> Cartons:
