@@ -38,9 +38,9 @@ class Action:
     it costs each month beside that, below zero where it spares. month_limits: between which its saving lies, 95
     percent, where its source says. once_cents: what it would bring once. once_cost_cents: what it would cost once.
     parcel_count: parcels a month, or those concerned where it is done once.
-    plan: actions of one plan concern different parcels, so that they go together. is_whole: all actions of the plan
-    are done, or none. cartons: parcels that it changes; every carton of the item types whose carriage it saves, where
-    it does not say.
+    plan: actions of one plan concern different parcels, so that they go together. replaces: the plan that falls where
+    this action is done, which opens its own. is_part: belongs to the row of the action that opens its plan. cartons:
+    parcels that it changes; every carton of the item types whose carriage it saves, where it does not say.
     other_ways: what would change the same parcels and cannot be done as well, the best first; other_month_cents: what
     they would together, by their chances.
     evidence: table and rows it is based on.
@@ -58,7 +58,8 @@ class Action:
     once_cost_cents: int = 0
     due_on: dt.date | None = None
     plan: str = ""
-    is_whole: bool = False
+    replaces: str = ""
+    is_part: bool = False
     cartons: Touched | None = None
     other_ways: Sequence[Action] = ()
     other_month_cents: int = 0

@@ -44,7 +44,6 @@ def _carton(row: Row, plan: str) -> Action:
         evidence=f"{table}, item_type {item}, carton_code {used}, best_carton_code {best}",
         month_cents={(item, CARRIAGE): int(row["saving_cents"]) // months},
         plan=plan,
-        is_whole=plan != STOCK,
         cartons=frozenset({(item, str(used))}),
     )
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 import pandas as pd
 from scipy.special import ndtr
 
-from models.actions.action import CARRIAGE, Action, listed
-from models.actions.savings import carton_actions
+from models.actions.action import CARRIAGE, Action, Unit, listed
+from models.actions.savings import STOCK, carton_actions
 from models.rows import as_dicts
 
 Row = dict[str, Any]
@@ -36,9 +35,9 @@ def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame,
     chance = _chance(saving, run, float(moves["parcel_count"].sum()) / months)
     if chance is None:
         return []
-    stays = moves[~moves["is_bought"].astype(bool)]
-    cartons = carton_actions(stays, SIZES)
-    return [_sizes(run, advice, moves, cartons, chance), *cartons]
+    cartons = carton_actions(moves[~moves["is_bought"].astype(bool)], SIZES)
+    rest = _beside(moves, cartons)
+    return [_opening(run, advice, rest, chance), *_parts(rest, chance), *cartons]
 
 
 def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | None:
@@ -56,19 +55,16 @@ def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | N
     return 1.0 if spread == 0 else float(ndtr((mean - cost) / spread))
 
 
-def _sizes(run: Row, advice: pd.DataFrame, moves: pd.DataFrame, cartons: list[Action], chance: float) -> Action:
-    """What the sizes bring beside the changes of carton that go with them: all that is saved, less what these save."""
-    months = int(moves["month_count"].iloc[0])
-    told = {
-        (str(each.facts["item_type"]), each.facts["carton_code"], each.facts["best_carton_code"]) for each in cartons
-    }
-    is_told = [
-        (str(row["item_type"]), row["carton_code"], row["best_carton_code"]) in told and row["saving_cents"] > 0
-        for row in as_dicts(moves)
-    ]
-    rest = moves[[not each for each in is_told]]
-    rest = rest[rest["is_bought"].astype(bool) | (rest["saving_cents"] < 0)]
-    by_item = rest.groupby("item_type")["saving_cents"].sum()
+def _beside(moves: pd.DataFrame, cartons: list[Action]) -> pd.DataFrame:
+    """What parcels in bought sizes save, and what others lose: all but the changes of carton that are actions."""
+    told = {tuple(each.facts[name] for name in ("item_type", "carton_code", "best_carton_code")) for each in cartons}
+    named = zip(moves["item_type"], moves["carton_code"], moves["best_carton_code"], strict=True)
+    is_told = pd.Series([each in told for each in named], moves.index, dtype=bool) & (moves["saving_cents"] > 0)
+    return moves[~is_told & (moves["is_bought"].astype(bool) | (moves["saving_cents"] < 0))]
+
+
+def _opening(run: Row, advice: pd.DataFrame, rest: pd.DataFrame, chance: float) -> Action:
+    """The sizes to stock with what they cost and what parcels lose that must leave their carton."""
     bought, used_up = (
         listed(sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str))) for word in ("buy", "use up")
     )
@@ -76,12 +72,38 @@ def _sizes(run: Row, advice: pd.DataFrame, moves: pd.DataFrame, cartons: list[Ac
         action_kind=SIZES,
         facts={"size_count": int(run["size_count"]), "named": bought or None, "used_up": used_up or None},
         confidence=chance,
-        parcel_count=round(float(rest["parcel_count"].sum()) / months),
+        parcel_count=0,
         evidence="analysis.assortment_cartons, analysis.assortment_saving, held out",
-        month_cents={(str(item), CARRIAGE): math.floor(cents / months) for item, cents in by_item.items()},
+        month_cents=_by_item(rest[rest["saving_cents"] < 0]),
         stocking_cents=int(run["stocking_month_cents"]),
         once_cost_cents=int(run["once_cost_cents"]),
         plan=SIZES,
-        is_whole=True,
-        cartons=frozenset((str(item), "") for item in moves["item_type"].unique()),
+        replaces=STOCK,
+        cartons=frozenset(),
     )
+
+
+def _parts(rest: pd.DataFrame, chance: float) -> list[Action]:
+    """What the sizes save, item type by item type: another action may save more of the same carriage."""
+    saved = rest[rest["saving_cents"] > 0]
+    months = dict(zip(saved["item_type"].astype(str), saved["month_count"].astype(int), strict=True))
+    parcels = saved.groupby("item_type")["parcel_count"].sum()
+    return [
+        Action(
+            action_kind=SIZES,
+            facts={"item_type": unit[0]},
+            confidence=chance,
+            parcel_count=round(int(parcels[unit[0]]) / months[unit[0]]),
+            evidence="analysis.assortment_cartons, analysis.assortment_saving, held out",
+            month_cents={unit: cents},
+            plan=SIZES,
+            is_part=True,
+        )
+        for unit, cents in _by_item(saved).items()
+    ]
+
+
+def _by_item(rows: pd.DataFrame) -> dict[Unit, int]:
+    """Cents a month by item type, rounded down."""
+    sums = rows.groupby("item_type").agg(cents=("saving_cents", "sum"), months=("month_count", "max"))
+    return {(str(row["item_type"]), CARRIAGE): row["cents"] // row["months"] for row in as_dicts(sums.reset_index())}

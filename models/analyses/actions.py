@@ -11,7 +11,7 @@ from models.actions.action import FACTS, Action, confidence_words
 from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
-from models.actions.sizes import SIZES, size_actions
+from models.actions.sizes import size_actions
 from models.analyses.question import Question
 from models.fields import LONGEST_TEXT
 from models.settings.advice import Advice
@@ -89,16 +89,18 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 
 def the_plan(found: list[Action], floor: int) -> list[Action]:
     """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
-    stand apart. Where the first action of a plan that is done whole falls, all of it falls."""
-    wanted = [
-        each for each in found if max(each.expected_month_cents, round(each.confidence * each.once_cents)) >= floor
-    ]
-    fallen = {each.plan for each in found if each.is_whole} - {
-        each.plan for each in wanted if each.action_kind == SIZES
-    }
-    kept = [each for each in wanted if not (each.is_whole and each.plan in fallen)]
-    together = done_together([each for each in kept if each.is_in_sum])
-    return [*together, *(each for each in kept if not each.is_in_sum)]
+    stand apart. A plan falls with the action that opens it."""
+    wanted = [each for each in found if each.replaces or each.is_part or brings(each, floor)]
+    together = done_together([each for each in wanted if each.is_in_sum])
+    fallen = {each.plan for each in together if each.replaces and not brings(each, floor)}
+    if fallen:
+        return the_plan([each for each in found if each.plan not in fallen], floor)
+    return [*together, *(each for each in wanted if not each.is_in_sum)]
+
+
+def brings(action: Action, floor: int) -> bool:
+    """Whether it is expected to bring so much, a month or once."""
+    return max(action.expected_month_cents, round(action.confidence * action.once_cents)) >= floor
 
 
 def in_order(actions: list[Action]) -> list[Action]:
