@@ -73,10 +73,10 @@ CARTON_CHOICE: dict[str, Definition] = {
         "Upper limit of the saving for each parcel, 95 percent, over weeks", 264, label="Saving, upper limit"
     ),
     "saving_likely_low_cents": signed_cents(
-        "Lower limit of the saving for each parcel, 80 percent, over weeks", 176, label="Lower limit, 80 %"
+        "Lower limit of the saving for each parcel, 80 percent, over weeks", 176, label="Lower limit, four in five"
     ),
     "saving_likely_high_cents": signed_cents(
-        "Upper limit of the saving for each parcel, 80 percent, over weeks", 248, label="Upper limit, 80 %"
+        "Upper limit of the saving for each parcel, 80 percent, over weeks", 248, label="Upper limit, four in five"
     ),
     "stocking_month_cents": signed_cents(
         "What stocking the sizes costs a month beyond stocking today's; below zero where it costs less", -1000

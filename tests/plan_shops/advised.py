@@ -16,7 +16,7 @@ from models.tariffs.rules import Tariff as PriceList
 from pipelines.build import analysing, building, cartons, suppliers, tariffs
 from pipelines.shop.settings import Settings, Shop
 from tests.plan_shops.oracle import outside
-from tests.plan_shops.trade import BOARD, BOARD_LB_PER_IN2, CLEARANCE, Carton, PlanShop, Sides, Tariff
+from tests.plan_shops.trade import BOARD, CLEARANCE, Carton, PlanShop, Sides, Tariff
 from tests.shops import built
 
 Row = dict[str, Any]
@@ -117,7 +117,7 @@ def records(shop: PlanShop) -> dict[str, list[Row]]:
             "zone": each.zone,
             "carton_code": each.carton.code,
             "packing_method": METHOD,
-            "scale_weight_lb": round(each.weight + BOARD_LB_PER_IN2 * each.carton.blank_in2, 2),
+            "scale_weight_lb": round(each.weight + shop.board_lb * each.carton.blank_in2, 2),
             **_sides("", outside(each.carton.inside)),
             "is_rectangular": True,
         }

@@ -9,7 +9,7 @@ from typing import Any
 
 from tests.plan_shops.advised import NAMES, Advised
 from tests.plan_shops.oracle import NEW_LOWEST, Way, cost, stocking, ways
-from tests.plan_shops.trade import LATER, Carton, Parcel, PlanShop
+from tests.plan_shops.trade import Carton, Parcel, PlanShop
 
 Row = dict[str, Any]
 CHANGES = ("carton", "cut")
@@ -23,15 +23,15 @@ class CarriedOut:
     contradictions: Sequence[str]
 
 
-def carried_out(shop: PlanShop, advised: Advised) -> CarriedOut:
-    """Every later parcel in the cheapest carton that the rows allow it."""
+def carried_out(shop: PlanShop, advised: Advised, parcels: Sequence[Parcel], months: int) -> CarriedOut:
+    """Every parcel of so many months in the cheapest carton that the rows allow it."""
     stocked = _stocked(shop, advised)
     changes = [row for row in advised.actions if row["action_kind"] in CHANGES]
     sizes = next((row for row in advised.actions if row["action_kind"] == "sizes"), None)
     came: dict[int, float] = defaultdict(float)
-    for parcel in shop.later:
+    for parcel in parcels:
         place, saved = _carried(shop, parcel, changes, stocked, sizes)
-        came[place] += saved / LATER
+        came[place] += saved / months
     if sizes:
         came[sizes["place"]] -= stocking(shop, stocked.values()) - stocking(shop, shop.cartons)
     return CarriedOut(came, list(_contradictions(changes, stocked)))

@@ -9,7 +9,6 @@ from itertools import combinations
 
 from tests.plan_shops.trade import (
     BOARD,
-    BOARD_LB_PER_IN2,
     CUT_CENTS,
     Carton,
     Goods,
@@ -48,7 +47,7 @@ def carriage(tariff: Tariff, zone: str, sides: Sides, weight: float) -> int:
 def cost(shop: PlanShop, parcel: Parcel, way: Way) -> int:
     """Carriage, carton and cutting of the parcel in that carton, whole or cut to a height."""
     carton, height = way
-    weight = parcel.weight + BOARD_LB_PER_IN2 * carton.blank_in2
+    weight = parcel.weight + shop.board_lb * carton.blank_in2
     sides = outside(carton.inside, height)
     cut = 0 if height is None else CUT_CENTS
     return carriage(shop.tariff, parcel.zone, sides, weight) + carton.cents + cut

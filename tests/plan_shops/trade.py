@@ -16,8 +16,6 @@ Sides = tuple[float, float, float]
 PAST, LATER = 15, 6
 FIRST = date(2025, 1, 1)
 BOARD = 0.15
-# Single-wall board of some 0.55 kg a square metre: a value from memory.
-BOARD_LB_PER_IN2 = 0.00078
 CLEARANCE = 0.5
 CUT_CENTS = 80
 # Inches that the sides of a shop's cartons may be too long.
@@ -82,7 +80,8 @@ class Parcel:
 
 @dataclass(frozen=True)
 class PlanShop:
-    """fixed_cents: what it costs a month to stock a size; new_size_cents: once for a size that is new."""
+    """fixed_cents: what it costs a month to stock a size; new_size_cents: once for a size that is new. board_lb: of a
+    square inch of single-wall board, some 0.55 kg a square metre: a value from memory."""
 
     seed: int
     goods: tuple[Goods, ...]
@@ -92,6 +91,7 @@ class PlanShop:
     parcels: tuple[Parcel, ...] = ()
     fixed_cents: int = 0
     new_size_cents: int = 6_000
+    board_lb: float = 0.00078
     board_cents: Callable[[float], int] = field(default=lambda area: 1)
 
     @property

@@ -7,7 +7,7 @@ import time
 import numpy as np
 import pandas as pd
 
-from models.carton_choice import advice, choosing, fits, ladder, moves, offers, sheets
+from models.carton_choice import advice, choosing, chosen, fits, ladder, moves, offers, sheets
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
 from models.carton_choice.offers import Offers
@@ -81,17 +81,17 @@ def _chosen(
     for choice in (tested, final):
         _require_proof(judged.demand, choice, offered, contents_of_class)
     rows = choosing.served(judged.usages, final)
-    chosen = advice.size_rows(final, rows)
+    stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
     return {
         "analysis.parcel_plans": plan_table(connection, settings, judged.demand),
-        "analysis.assortment_runs": choosing.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
-        "analysis.assortment": chosen,
-        "analysis.assortment_curve": choosing.curve_table(final),
-        "analysis.assortment_saving": choosing.saving_table(choosing.served(judged.usages, tested)),
-        "analysis.assortment_ladder": choosing.chosen_ladder(rows),
+        "analysis.assortment_runs": chosen.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
+        "analysis.assortment": stocked,
+        "analysis.assortment_curve": chosen.curve_table(final),
+        "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
+        "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
-        "analysis.purchase_advice": advice.purchase_advice(final, chosen, settings.stock_months),
+        "analysis.purchase_advice": advice.purchase_advice(final, stocked, settings.stock_months),
     }
 
 

@@ -16,16 +16,13 @@ from models.analyses.question import Question
 from models.contracts import validated
 from models.shop_units import Units
 from models.tables import TABLES
+from tests.models.actions.test_sizes import ADVICE, RUN, moved, saving
 from tests.models.actions.test_sources import (
-    ADVICE,
     OUTCOMES,
-    RUN,
     advised,
     carton,
     dispute,
     frame,
-    moved,
-    saving,
 )
 
 

@@ -105,7 +105,7 @@ def test_the_missing_size_is_chosen(chosen: warehouse.Connection) -> None:
 def test_the_choice_is_proven_and_dated(chosen: warehouse.Connection) -> None:
     (run,) = rows(chosen, "select * from analysis.assortment_runs")
     assert run["size_count"] == 8 and run["is_proven"] and run["held_out_month_count"] == 3
-    assert (run["chosen_from_on"], run["chosen_to_on"]) == (dt.date(2025, 5, 1), dt.date(2026, 7, 1))
+    assert (run["chosen_from_on"], run["chosen_to_on"]) == (dt.date(2025, 5, 1), dt.date(2026, 10, 1))
     curve = table(chosen, "analysis.assortment_curve").sort_values("size_count")
     assert (np.diff(curve["monthly_cents"]) <= 0).all() and curve["is_knee"].sum() == 1
     assert curve.set_index("size_count").loc[8, "monthly_cents"] == run["monthly_cents"]
