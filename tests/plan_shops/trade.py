@@ -145,7 +145,7 @@ def content(seed: int) -> PlanShop:
     cartons = tuple(Carton(f"E-{n}", _standing(needed(each)), 0) for n, each in enumerate(goods))
     cartons = tuple(replace(each, cents=board(each.blank_in2)) for each in cartons)
     shop = PlanShop(seed, goods, cartons, (), _tariff(chance))
-    habits = {each.name: (carton,) for each, carton in zip(goods, cartons, strict=True)}
+    habits: dict[str, tuple[Carton, ...]] = {each.name: (carton,) for each, carton in zip(goods, cartons, strict=True)}
     return _packed(replace(shop, board_cents=board), chance, habits)
 
 
