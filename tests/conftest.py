@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 from pipelines import cli
@@ -17,6 +18,8 @@ from tests.made_once import made_once
 SLOW = 5
 # As the program itself runs, and before a library starts its threads.
 cli.save_processor()
+# As the library sets itself where it knows that it is in CI: the same trials everywhere, and no clock fails one.
+hypothesis.settings.load_profile("ci")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
