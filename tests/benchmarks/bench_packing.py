@@ -9,7 +9,6 @@ from __future__ import annotations
 import random
 import sys
 import time
-from collections import Counter
 
 from models.packing import solver
 from models.packing.bounds import all_pieces
@@ -79,7 +78,7 @@ class _Tried:
             told = solver.places(all_pieces(lines), space, SOLVER_WORK / 5) is not None
         except solver.OutOfWorkError:
             return False
-        return Counter((self.alone, self.helped))[Verdict.DOES_NOT_FIT if told else Verdict.FITS] > 0
+        return (Verdict.DOES_NOT_FIT if told else Verdict.FITS) in (self.alone, self.helped)
 
 
 def cut_sets() -> list[Result]:
