@@ -6,6 +6,7 @@ import datetime as dt
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import cast
 
 import numpy as np
 import pandas as pd
@@ -98,7 +99,7 @@ def test_the_missing_size_is_chosen(chosen: warehouse.Connection) -> None:
     moved = table(chosen, "analysis.assortment_cartons")
     mirrors = moved[(moved["contents"] == "1 primary mirror") & (moved["carton_code"] == "M-20")]
     by_size = mirrors.groupby(["size_code", "size_source", "best_height_in"])["parcel_count"].sum()
-    code, source, height = by_size.idxmax()
+    code, source, height = cast(tuple[str, str, float], by_size.idxmax())
     sizes = table(chosen, "analysis.assortment").set_index("size_code")
     assert (source, height) == ("new", planted["needed_inside_in"][2])
     inside = sizes.loc[code, ["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy()
