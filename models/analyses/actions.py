@@ -17,6 +17,7 @@ from models.actions.savings import (
     packing_actions,
     size_actions,
 )
+from models.actions.services import service_actions
 from models.actions.sharing import shared_month_cents
 from models.analyses.question import Question
 from models.fields import LONGEST_TEXT
@@ -65,6 +66,7 @@ SOURCES = (
         },
         size_actions,
     ),
+    Source("services", {"analysis.service_rules": ("analysis.service_rules",)}, service_actions),
     Source("packing methods", {"analysis.packing_decision": ("analysis.packing_decision",)}, packing_actions),
     Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
 )
