@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 from math import floor
-from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -27,10 +26,11 @@ LANE = ["item_type", "carrier", "service", "zone"]
 OTHER = ["other_carrier", "other_service"]
 RULE = [*LANE[:3], "zone_low", "zone_high", *OTHER]
 SUMS = ["parcel_count", "expected_cents", "other_cents", "billed_parcel_count", "billed_cents"]
+# What the months held out say of a rule: nothing where it has no parcel in them, and not known.
+COUNTED = ["held_out_parcel_count", "week_count", "learned_within_cents"]
+MEASURED = ["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", "sure_saving_cents"]
 COLUMNS = [
-    *(*RULE, "parcels_per_month", *SUMS, "saving_cents", "held_out_parcel_count", "week_count"),
-    *("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", "sure_saving_cents", "learned_within_cents"),
-    *("service_month_cents", "is_advised"),
+    *(*RULE, "parcels_per_month", *SUMS, "saving_cents", *COUNTED, *MEASURED, "service_month_cents", "is_advised"),
 ]
 MONTHS = 12
 # Of the saving for each parcel: lower limit of 95 percent, of 80 percent, upper limit of 95 percent.
@@ -61,9 +61,19 @@ def rules(cells: pd.DataFrame, hold_out: int) -> pd.DataFrame:
         saving_cents=cells["expected_cents"] - cells["other_cents"], is_held=ago < hold_out, is_year=ago < months
     )
     named = with_rules(known)
-    rows = [_rule(part, months) for _, part in named.groupby(RULE, dropna=False, sort=True)]
-    found = pd.DataFrame(rows, columns=COLUMNS)
-    return found.sort_values("service_month_cents", ascending=False, kind="stable", ignore_index=True)
+    if named.empty:
+        return pd.DataFrame(columns=COLUMNS)
+    named["rule"] = named.groupby(RULE, dropna=False, sort=True).ngroup()
+    year = named[named["is_year"]].groupby("rule")[[*SUMS, "saving_cents"]].sum()
+    found = named.drop_duplicates("rule").set_index("rule")[RULE].sort_index()
+    found = found.join(year).join(_held_out(named[named["is_held"]])).fillna(dict.fromkeys([*COUNTED, *year], 0))
+    per_month = found["parcel_count"].astype(float) / months
+    found = found.assign(
+        parcels_per_month=per_month,
+        service_month_cents=(found["saving_per_parcel_cents"].fillna(0).astype(float) * per_month).round(),
+        is_advised=(found["sure_saving_cents"] > 0).fillna(False) & (found["week_count"] >= LEAST_WEEKS),
+    )
+    return found.sort_values("service_month_cents", ascending=False, kind="stable", ignore_index=True)[COLUMNS]
 
 
 def months_ago(cells: pd.DataFrame) -> pd.Series[int]:
@@ -99,42 +109,24 @@ def zones_in_a_row(zones: pd.Series[str]) -> Iterator[tuple[str | None, str | No
     yield from ((run[0], run[-1], run) for run in runs if run)
 
 
-def _rule(cells: pd.DataFrame, months: int) -> dict[str, Any]:
-    """cells: those of one rule, of all months; months: so many has the year that is told."""
-    year, held = cells[cells["is_year"]], cells[cells["is_held"]]
-    per_month = float(year["parcel_count"].sum()) / months
-    named = {name: cells[name].iloc[0] for name in RULE}
-    sums = {name: int(year[name].sum()) for name in (*SUMS, "saving_cents")}
-    found = {**named, **sums, "parcels_per_month": per_month, **_held_out(held)}
-    return {**found, "service_month_cents": round((found["saving_per_parcel_cents"] or 0) * per_month)}
+def _held_out(cells: pd.DataFrame) -> pd.DataFrame:
+    """What the months held out say of each rule that has parcels in them, by its number."""
+    weeks = cells.groupby(["rule", "shipped_week"])[["saving_cents", "parcel_count", "learned_within_cents"]].sum()
+    rows = {rule: _of_weeks(each.to_numpy(dtype=float)) for rule, each in weeks.groupby("rule")}
+    return pd.DataFrame.from_dict(rows, orient="index", columns=[*COUNTED, *MEASURED]).astype("Int64")
 
 
-def _held_out(held: pd.DataFrame) -> dict[str, Any]:
-    """What the months held out say of a rule; nothing is advised that they do not hold."""
-    weeks = held.groupby("shipped_week")[["saving_cents", "parcel_count"]].sum().to_numpy(dtype=float)
-    parcels, within = int(held["parcel_count"].sum()), int(held["learned_within_cents"].sum())
-    low, sure, high = _limits(weeks)
-    least = None if sure is None else floor(sure - within / parcels)
-    return {
-        "held_out_parcel_count": parcels,
-        "week_count": len(weeks),
-        "saving_per_parcel_cents": round(float(held["saving_cents"].sum()) / parcels) if parcels else None,
-        "saving_low_cents": None if low is None else round(low),
-        "saving_high_cents": None if high is None else round(high),
-        "sure_saving_cents": least,
-        "learned_within_cents": within,
-        "is_advised": least is not None and least > 0 and len(weeks) >= LEAST_WEEKS,
-    }
+def _of_weeks(weeks: NDArray[np.float64]) -> tuple[int | None, ...]:
+    """COUNTED and MEASURED, of rows of saving, parcels and what learned prices may be off, one per week.
 
-
-def _limits(weeks: NDArray[np.float64]) -> tuple[float, float, float] | tuple[None, None, None]:
-    """The quantiles of LIMITS of the saving for each parcel, by a bootstrap over whole weeks; none of fewer than two.
-
-    weeks: one row of saving and parcels per week. Drawn as models/assortment/saving.py does, for all three at once.
+    Limits by a bootstrap over whole weeks, as models/assortment/saving.py draws it, for all three at once; none of
+    fewer than two weeks.
     """
+    saved, parcels, within = weeks.sum(axis=0)
+    counted = int(parcels), len(weeks), int(within), round(saved / parcels)
     if len(weeks) < 2:
-        return None, None, None
+        return (*counted, None, None, None)
     often = np.random.default_rng(1).multinomial(len(weeks), np.full(len(weeks), 1 / len(weeks)), DRAWS)
-    saved, sent = (often @ weeks).T
-    low, sure, high = np.quantile(saved / sent, LIMITS)
-    return float(low), float(sure), float(high)
+    drawn = often @ weeks
+    low, sure, high = np.quantile(drawn[:, 0] / drawn[:, 1], LIMITS)
+    return (*counted, round(low), round(high), floor(sure - within / parcels))
