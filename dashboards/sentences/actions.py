@@ -59,18 +59,6 @@ def _cut(is_same: bool, is_one_height: bool) -> RowsOf:
     return rows
 
 
-def _services(known: bool, is_one: bool = True) -> RowsOf:
-    """Services to go by: to one zone or several, or wherever prices know no zones."""
-
-    def rows(records: Records) -> Rows:
-        if not known:
-            return of_kind("other service", *SERVICES, but="zone_low")(records)
-        found = of_kind("other service", *SERVICES, "zone_low", "zone_high")(records)
-        return found[(found["zone_low"] == found["zone_high"]) == is_one]
-
-    return rows
-
-
 def _of_packing(records: Records) -> Rows:
     rows = records.table(ACTIONS)
     return rows[rows["action_kind"].isin(("packing", "trial", "choice"))]
@@ -122,16 +110,6 @@ CUTS = {
         _cut(False, False),
     ),
 }
-SERVICES = ("carrier", "service", "other_carrier", "other_service")
-INSTEAD = "by {other_carrier} {other_service} instead of {carrier} {service}"
-GO_BY = {
-    "action.service": (f"{{item_type}}: {INSTEAD}", _services(known=False)),
-    "action.service_zone": (f"{{item_type}} to zone {{zone_low}}: {INSTEAD}", _services(known=True)),
-    "action.service_zones": (
-        f"{{item_type}} to zones {{zone_low}} to {{zone_high}}: {INSTEAD}",
-        _services(known=True, is_one=False),
-    ),
-}
 # What to do, in the cell of a table: without a full stop, several parted by semicolons.
 WORDS = (
     of_rows(
@@ -159,7 +137,7 @@ WORDS = (
         "{item_type}: carton {best_carton_code} instead of {carton_code}",
         of_kind("carton"),
     ),
-    *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in (CUTS | GO_BY).items()),
+    *(of_rows(ACTIONS, id, words, rows) for id, (words, rows) in CUTS.items()),
     of_rows(
         ACTIONS,
         "action.lighter",
@@ -216,7 +194,6 @@ GO_ON = {
     "go_on.bench_sheets": ("dunnage bench-sheets", of_kind("cut")),
     "go_on.near_misses": ("the page, under Near misses", of_kind("near miss")),
     "go_on.sizes": ("dunnage cartons", of_kind("sizes")),
-    "go_on.services": ("the page, under Services and carriers", of_kind("other service")),
     "go_on.packing": ("dunnage damage --item-type '{item_type}'", _of_packing),
     "go_on.charges": ("the page, under What to charge for shipping", of_kind("charge")),
 }

@@ -1,9 +1,10 @@
-"""Services and carriers: what another one would have cost, and what could not be compared."""
+"""Services and carriers: what another one would have cost, what could not be compared, and what to send by which."""
 
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, definition, of_rows, where
+from dashboards.sentences.actions import ACTIONS, of_kind
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged
 
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
@@ -35,7 +36,30 @@ def _none_advised(records: Records) -> bool:
     return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
 
 
+def _go_by(known: bool, is_one: bool = True) -> RowsOf:
+    """Services to go by: to one zone or several, or wherever prices know no zones."""
+
+    def rows(records: Records) -> Rows:
+        if not known:
+            return of_kind("other service", *SERVICES, but="zone_low")(records)
+        found = of_kind("other service", *SERVICES, "zone_low", "zone_high")(records)
+        return found[(found["zone_low"] == found["zone_high"]) == is_one]
+
+    return rows
+
+
+SERVICES = ("carrier", "service", "other_carrier", "other_service")
+INSTEAD = "by {other_carrier} {other_service} instead of {carrier} {service}"
 ENTRIES = (
+    of_rows(ACTIONS, "action.service", f"{{item_type}}: {INSTEAD}", _go_by(known=False)),
+    of_rows(ACTIONS, "action.service_zone", f"{{item_type}} to zone {{zone_low}}: {INSTEAD}", _go_by(known=True)),
+    of_rows(
+        ACTIONS,
+        "action.service_zones",
+        f"{{item_type}} to zones {{zone_low}} to {{zone_high}}: {INSTEAD}",
+        _go_by(known=True, is_one=False),
+    ),
+    of_rows(ACTIONS, "go_on.services", "the page, under Services and carriers", of_kind("other service")),
     of_rows(
         TOTALS,
         "services.saving",

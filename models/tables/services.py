@@ -7,16 +7,18 @@ from models.made_from import MadeFrom, itself
 
 _COMPARED = MadeFrom("analysis.parcel_services", "", amount="b.expected_cents", is_among=True)
 
+PARCEL_SERVICES = contract(
+    "analysis.parcel_services",
+    "One row per parcel of the months judged and other service of a tariff of its day, or per parcel where none "
+    "can be compared: what both tariffs expect, or why they are not compared.",
+    "parcel_id other_carrier other_service",
+    "parcel_id zone? other_carrier? other_service? other_zone? promised_days? other_promised_days? expected_cents? "
+    "other_cents? learned_within_cents? not_compared?",
+    made_from=itself("expected_cents"),
+)
+
 SERVICES: tuple[Contract, ...] = (
-    contract(
-        "analysis.parcel_services",
-        "One row per parcel of the months judged and other service of a tariff of its day, or per parcel where none "
-        "can be compared: what both tariffs expect, or why they are not compared.",
-        "parcel_id other_carrier other_service",
-        "parcel_id zone? other_carrier? other_service? other_zone? promised_days? other_promised_days? expected_cents? "
-        "other_cents? learned_within_cents? not_compared?",
-        made_from=itself("expected_cents"),
-    ),
+    PARCEL_SERVICES,
     contract(
         "analysis.service_totals",
         "One row: parcels of the months judged, those compared, and those that another service would take for less.",
