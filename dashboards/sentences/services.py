@@ -18,7 +18,7 @@ def _cheaper(records: Records) -> Rows:
 
 def _none_cheaper(records: Records) -> Rows:
     rows = records.table(TOTALS)
-    return rows[(rows["compared_parcel_count"] > 0) & (rows["better_parcel_count"] == 0)]
+    return rows[(rows["compared_elsewhere_count"] > 0) & (rows["better_parcel_count"] == 0)]
 
 
 def has_a_choice(records: Records) -> bool:
@@ -29,7 +29,7 @@ def has_a_choice(records: Records) -> bool:
 
 def _none_compared(records: Records) -> Rows:
     rows = records.table(TOTALS)
-    return rows[(rows["compared_parcel_count"] == 0) & (rows["parcel_count"] > 0) & has_a_choice(records)]
+    return rows[(rows["compared_elsewhere_count"] == 0) & (rows["parcel_count"] > 0) & has_a_choice(records)]
 
 
 def _none_advised(records: Records) -> bool:
@@ -63,7 +63,7 @@ ENTRIES = (
     of_rows(
         TOTALS,
         "services.saving",
-        "Of {parcel_count:parcel/parcels}, {compared_parcel_count} could be compared with another service that is "
+        "Of {parcel_count:parcel/parcels}, {compared_elsewhere_count} could be compared with another service that is "
         "promised to be as fast; by the tariffs one would have cost less for {better_parcel_count}, together "
         "{saving_cents}.",
         _cheaper,
@@ -71,7 +71,7 @@ ENTRIES = (
     of_rows(
         TOTALS,
         "services.none_cheaper",
-        "Of {parcel_count:parcel/parcels}, {compared_parcel_count} could be compared with another service that is "
+        "Of {parcel_count:parcel/parcels}, {compared_elsewhere_count} could be compared with another service that is "
         "promised to be as fast; by the tariffs none would have cost less.",
         _none_cheaper,
     ),

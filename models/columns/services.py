@@ -58,5 +58,5 @@ SERVICES: dict[str, Definition] = {
         label="Saving a month",
     ),
     "is_advised": flag("Whether the saving per parcel lies above nothing even at its lower limit", True),
-    "compared_parcel_count": count("Parcels compared with at least one other service", 3_700, label="Compared"),
+    "compared_elsewhere_count": count("Parcels compared with at least one other service", 3_700, label="Compared"),
 }

@@ -23,7 +23,7 @@ SERVICES: tuple[Contract, ...] = (
         "analysis.service_totals",
         "One row: parcels of the months judged, those compared, and those that another service would take for less.",
         "parcel_count",
-        "parcel_count compared_parcel_count better_parcel_count saving_cents",
+        "parcel_count compared_elsewhere_count better_parcel_count saving_cents",
         made_from=_COMPARED,
     ),
     contract(

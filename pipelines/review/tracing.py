@@ -195,7 +195,7 @@ def _stated(table: str) -> _Statement:
 def _query(name: str) -> str:
     """A query, before it the other queries of parcels and the checks that it names."""
     texts = sql_texts("queries")
-    named = {each: texts[each] for each in NAMED} | sql_texts("checks/warn")
+    named = {**{each: texts[each] for each in NAMED}, **sql_texts("checks/warn")}
     parts = [f"{each} as ({text}\n)" for each, text in named.items() if re.search(rf"\b{each}\b", texts[name])]
     return f"with {', '.join(parts)}\nselect * from ({texts[name]}\n)" if parts and name not in named else texts[name]
 

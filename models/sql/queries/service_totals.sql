@@ -16,7 +16,7 @@ with best as (
 
 select
     count(*) as parcel_count,
-    cast(coalesce(sum(b.is_compared), 0) as bigint) as compared_parcel_count,
+    cast(coalesce(sum(b.is_compared), 0) as bigint) as compared_elsewhere_count,
     count(case when b.saving_cents > 0 then 1 end) as better_parcel_count,
     cast(coalesce(sum(b.saving_cents), 0) as bigint) as saving_cents
 from best as b

@@ -13,6 +13,7 @@ from models.analyses.question import Question
 from models.analyses.services import compute, months_ago, rules, zones_in_a_row
 from models.assortment import bootstrap_saving
 from models.contracts import validated
+from models.rows import as_dicts
 from models.tables import TABLES
 
 LAST = pd.Timestamp("2026-10-01")
@@ -31,7 +32,7 @@ def cell(ago: int, saved: int, week: int = 0, parcels: int = 1, **stated: Any) -
 def found(*cells: dict[str, Any], hold_out: int = 3) -> list[dict[str, Any]]:
     """The rules, held to their contract."""
     made = rules(pd.DataFrame(cells), hold_out)
-    return [dict(row) for row in validated(made, TABLES["analysis.service_rules"], "the test").to_dict("records")]
+    return as_dicts(validated(made, TABLES["analysis.service_rules"], "the test"))
 
 
 def weekly(saved: int, **stated: Any) -> list[dict[str, Any]]:
@@ -65,7 +66,7 @@ def test_a_service_that_was_dearer_in_the_older_months_is_no_rule_whatever_the_n
 
 
 def test_of_several_services_the_one_that_saves_most_is_chosen() -> None:
-    third = {"other_carrier": "Tern", "other_service": "slow"}
+    third: dict[str, Any] = {"other_carrier": "Tern", "other_service": "slow"}
     (rule,) = found(cell(5, 300), cell(5, 310, **third), *weekly(900), *weekly(10, **third))
     assert (rule["other_carrier"], rule["saving_per_parcel_cents"]) == ("Tern", 10)
 
