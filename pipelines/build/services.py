@@ -23,6 +23,8 @@ NONE_LEARNED = {
     "learned_others": "select 0 as request_id, 0.0 as within_cents, true as is_learned where false",
 }
 
+NONE_RATED = "select 0 as request_id, 0 as expected_cents, '' as lacking where false"
+
 
 def compare(connection: warehouse.Connection, judged_months: int) -> None:
     """Write analysis.parcel_services: one row per parcel of so many last months and other service.
@@ -34,8 +36,12 @@ def compare(connection: warehouse.Connection, judged_months: int) -> None:
         _write(connection, "parcels", sql_texts(WORKING)["parcels"], {"since": first_judged(connection, judged_months)})
         for name in ("destinations", "ways", "requests"):
             _write(connection, name, sql_texts(WORKING)[name])
-        rating.rate(connection, f"{WORKING}.requests", RATED, until=PRICED)
-        for name, sql in _learned(connection).items():
+        is_any = bool(connection.execute(f"select 1 from {WORKING}.requests limit 1").fetchall())
+        if is_any:
+            rating.rate(connection, f"{WORKING}.requests", RATED, until=PRICED)
+        else:
+            connection.execute(f"create or replace table {RATED}.priced as {NONE_RATED}")
+        for name, sql in (_learned(connection) if is_any else NONE_LEARNED).items():
             _write(connection, name, sql)
         _store(connection)
 
