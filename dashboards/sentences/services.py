@@ -64,8 +64,8 @@ ENTRIES = (
         TOTALS,
         "services.saving",
         "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
-        "service that is promised to be as fast; by the tariffs one would have cost less for {better_parcel_count}, together "
-        "{saving_cents}.",
+        "service that is promised to be as fast; by the tariffs one would have cost less for "
+        "{better_parcel_count}, together {saving_cents}.",
         _cheaper,
     ),
     of_rows(
