@@ -70,5 +70,5 @@ def _worths(goods: pd.DataFrame, records: DamageRecords) -> pd.Series[float]:
     """Mean worth of a parcel's goods by item type, as far back as these records go."""
     since = records.cells["shipped_on"].min().to_period("M").start_time
     recent = goods[pd.to_datetime(goods["shipped_month"]) >= since]
-    sums = recent.groupby("item_type")[["worth_cents", "parcel_count"]].sum().astype(float)
-    return sums["worth_cents"] / sums["parcel_count"]
+    sums = recent.groupby("item_type")[["worth_cents", "parcel_count"]].sum()
+    return pd.Series(floats(sums["worth_cents"]) / floats(sums["parcel_count"]), sums.index)
