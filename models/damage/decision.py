@@ -55,10 +55,10 @@ class PackingDecision:
 
     best, current: methods. chance: that `best` is the cheapest. gain_cents: what it may be counted on to save in a
     year, less than its row says: the best of several looks better than it is (`counted_on`). is_recommended: chance
-    reaches the wanted one and best is not current. wait_parcels: more parcels by each of the two methods before the chance is expected to reach it;
-    0 if it does already, None if no number of parcels would. perfect_information_cents: what knowing every rate
-    exactly would be worth per year. trial_parcels: per method, to show the difference in damage with power POWER;
-    None where the two rates are alike.
+    reaches the wanted one and best is not current. wait_parcels: more parcels by each of the two methods before the
+    chance is expected to reach it; 0 if it does already, None if no number of parcels would. perfect_information_cents:
+    what knowing every rate exactly would be worth per year. trial_parcels: per method, to show the difference in damage
+    with power POWER; None where the two rates are alike.
     """
 
     methods: pd.DataFrame

@@ -19,8 +19,9 @@ from models.damage.arrays import BoolArray, FloatArray, IntArray, sums
 from models.damage.laplace import Design
 from models.damage.pooled import pooled
 
-# A share is told as so small a rate, at which the law of log odds is that of logarithms.
-RARE = 50.0
+# A share that may be above one is told as so small a rate, at which the law of log odds is that of logarithms; around
+# what it is thought to be.
+RARE, HALF_LOST, HALF_PAID = 50.0, float(np.log(0.01)), 0.0
 # How far logarithms of shares may be thought to differ from goods to goods and from method to method before anything is
 # seen, by standard deviations; where the goods' worth is not known, of all that they cost. Common practice, no source.
 USUAL = {"item_type": 0.5, "packing_method": 0.2}
@@ -71,31 +72,32 @@ class Losses:
 
 def pooled_losses(claimed: Claimed, goods: Goods, seed: int = 1) -> Losses:
     """Losses of every cell; nothing where no claim is on record. A cell without claims has those of its like."""
-    lost = _shares(claimed.lost, claimed.worth, claimed.cells, goods, LOST_SPREAD, seed)
+    lost = _shares(claimed.lost, claimed.worth, claimed.cells, goods, LOST_SPREAD, RARE, seed)
     own = claimed.is_settled & (claimed.lost > 0)
-    paid = _shares(claimed.paid[own], claimed.lost[own], claimed.cells[own], goods, PAID_SPREAD, seed + 1)
-    return Losses(lost * goods.worth, np.minimum(paid, 1.0))
+    paid = np.minimum(claimed.paid, claimed.lost)[own]
+    recovered = _shares(paid, claimed.lost[own], claimed.cells[own], goods, PAID_SPREAD, 1.0, seed + 1)
+    return Losses(lost * goods.worth, recovered)
 
 
 def _shares(
-    parts: FloatArray, wholes: FloatArray, cells: IntArray, goods: Goods, spread: float, seed: int
+    parts: FloatArray, wholes: FloatArray, cells: IntArray, goods: Goods, spread: float, rare: float, seed: int
 ) -> FloatArray:
     """Draws of the parts' sum over the wholes' sum of every cell, shape (draws, cells); nothing where nothing is a
-    part of anything."""
+    part of anything. rare: one where no share is above one."""
     count = goods.item_types.size
     if parts.sum() <= 0:
         return np.zeros((1, count))
     # In worths of the item type's goods: a claim on dear goods counts for no more than one on cheap ones.
     parts, wholes = (each / goods.worth[cells] for each in (parts, wholes))
-    design = Design(
-        sums(cells, parts, count).clip(0.0),
-        {"item_type": goods.item_types, "packing_method": goods.methods},
-        (int(goods.item_types.max()) + 1, int(goods.methods.max()) + 1),
-    )
-    weight = 1.0 / variance_by_mean(parts, wholes, goods.item_types[cells], spread)
-    alone, usual = np.arange(count), USUAL if goods.is_known else USUAL_UNKNOWN
-    drawn = pooled(design, [RARE * sums(cells, wholes, count)], weight=weight, usual=usual, seed=seed)
-    return RARE * drawn.rates(design.levels, np.ones(count), alone)
+    levels = {"item_type": goods.item_types, "packing_method": goods.methods}
+    sizes = tuple(int(level.max()) + 1 for level in levels.values())
+    design = Design(sums(cells, parts, count).clip(0.0), levels, sizes, HALF_LOST if rare > 1.0 else HALF_PAID)
+    # What is paid in full varies no more: the variance of a share is in proportion to what is left of one.
+    left = max(1.0 - float(parts.sum() / wholes.sum()) / rare, 0.01)
+    weight = left / variance_by_mean(parts, wholes, goods.item_types[cells], spread)
+    usual = USUAL if goods.is_known or rare == 1.0 else USUAL_UNKNOWN
+    drawn = pooled(design, [rare * sums(cells, wholes, count)], weight=weight, usual=usual, seed=seed)
+    return rare * drawn.rates(levels, np.ones(count), np.arange(count))
 
 
 def variance_by_mean(parts: FloatArray, wholes: FloatArray, item_types: IntArray, spread: float) -> float:
