@@ -74,8 +74,9 @@ def pooled_losses(claimed: Claimed, goods: Goods, seed: int = 1) -> Losses:
     """Losses of every cell; nothing where no claim is on record. A cell without claims has those of its like."""
     lost = _shares(claimed.lost, claimed.worth, claimed.cells, goods, LOST_SPREAD, RARE, seed)
     own = claimed.is_settled & (claimed.lost > 0)
-    paid = np.minimum(claimed.paid, claimed.lost)[own]
-    recovered = _shares(paid, claimed.lost[own], claimed.cells[own], goods, PAID_SPREAD, 1.0, seed + 1)
+    # A claim may bring more than was lost on it; all of them together are thought not to.
+    paid = (claimed.paid[own], claimed.lost[own], claimed.cells[own])
+    recovered = _shares(*paid, goods, PAID_SPREAD, 1.0, seed + 1)
     return Losses(lost * goods.worth, recovered)
 
 
@@ -91,24 +92,29 @@ def _shares(
     parts, wholes = (each / goods.worth[cells] for each in (parts, wholes))
     levels = {"item_type": goods.item_types, "packing_method": goods.methods}
     sizes = tuple(int(level.max()) + 1 for level in levels.values())
-    design = Design(sums(cells, parts, count).clip(0.0), levels, sizes, HALF_LOST if rare > 1.0 else HALF_PAID)
+    at_most = rare * sums(cells, wholes, count)
+    design = Design(
+        np.clip(sums(cells, parts, count), 0.0, at_most), levels, sizes, HALF_LOST if rare > 1.0 else HALF_PAID
+    )
     # What is paid in full varies no more: the variance of a share is in proportion to what is left of one.
     left = max(1.0 - float(parts.sum() / wholes.sum()) / rare, 0.01)
-    weight = left / variance_by_mean(parts, wholes, goods.item_types[cells], spread)
+    weight = left / variance_by_mean(parts, wholes, goods.item_types[cells], spread, has_tail=rare > 1.0)
     usual = USUAL if goods.is_known or rare == 1.0 else USUAL_UNKNOWN
-    drawn = pooled(design, [rare * sums(cells, wholes, count)], weight=weight, usual=usual, seed=seed)
+    drawn = pooled(design, [at_most], weight=weight, usual=usual, seed=seed)
     return rare * drawn.rates(levels, np.ones(count), np.arange(count))
 
 
-def variance_by_mean(parts: FloatArray, wholes: FloatArray, item_types: IntArray, spread: float) -> float:
+def variance_by_mean(
+    parts: FloatArray, wholes: FloatArray, item_types: IntArray, spread: float, *, has_tail: bool = True
+) -> float:
     """Variance of one claim's part over its mean, claims of an item type around that type's own share. `spread` counts
-    as SPREAD_CLAIMS claims. All shape (claims,)."""
+    as SPREAD_CLAIMS claims. has_tail: whether a claim may be many times the usual one. All shape (claims,)."""
     types = int(item_types.max()) + 1
     by_type = sums(item_types, parts, types) / sums(item_types, wholes, types).clip(1e-9)
     usual, mean = wholes * by_type[item_types], float(parts.mean())
     free = parts.size - np.unique(item_types).size + SPREAD_CLAIMS
     seen = (((parts - usual) ** 2).sum() + SPREAD_CLAIMS * (spread * mean) ** 2) / (free - 2.0)
-    tail = _tail(parts[usual > 0] / usual[usual > 0]) * float((usual**2).mean())
+    tail = _tail(parts[usual > 0] / usual[usual > 0]) * float((usual**2).mean()) if has_tail else 0.0
     return float(max(seen, tail) / mean)
 
 
