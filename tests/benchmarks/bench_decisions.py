@@ -93,10 +93,14 @@ def million() -> float:
     return time.process_time() - start
 
 
+# How much room methods need is no matter here.
+ROOM = pd.DataFrame(columns=["packing_method", "clearance_in"])
+
+
 def said(shop: DecidedShop) -> list[Said]:
     """What is said of each item type."""
     rows = damage_decision.compute(shop.question)["analysis.packing_decision"]
-    actions = {str(each.facts["item_type"]): each for each in packing_actions(rows)}
+    actions = {str(each.facts["item_type"]): each for each in packing_actions(rows, ROOM)}
     found = []
     for best in as_dicts(rows[rows["is_best"].astype(bool)]):
         item, current = best["item_type"], best["current_method"]

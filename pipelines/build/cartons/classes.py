@@ -15,12 +15,13 @@ import pandas as pd
 from models.carton_choice import fits, ladder, offers
 from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
 from models.carton_choice.offers import Offers
-from models.packing.fit import Known
+from models.packing.fit import Known, usual_effort
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
+from pipelines.build.working import first_judged, working_schemas
 from pipelines.shop import warehouse
 
 CLASSES = ("counted", "contents", "classes", "catalogue", "used")
@@ -38,7 +39,7 @@ class Demand:
     contents: dict[int, Contents]
     catalogue: pd.DataFrame
     used: pd.DataFrame
-    known: Known = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
 
 
 @dataclass(frozen=True)
@@ -57,36 +58,20 @@ def working(connection: warehouse.Connection, judged_months: int = Cartons().jud
 
     cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
     """
-    for schema in SCHEMAS:
-        connection.execute(f"create schema if not exists {schema}")
-    _show_recent(connection, judged_months)
-    yield
-    for schema in SCHEMAS:
-        _drop(connection, schema)
+    with working_schemas(connection, *SCHEMAS):
+        _show_recent(connection, judged_months)
+        yield
 
 
 def _show_recent(connection: warehouse.Connection, months: int) -> None:
-    (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
-    first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
+    first = first_judged(connection, months)
     parcels = f"select * from core.carton_demand where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
     judged = "select * from cartons.recent where packed_contents_key is not null and conditions_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
 
 
-def _drop(connection: warehouse.Connection, schema: str) -> None:
-    """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
-    found = connection.execute(
-        "select table_name, table_type = 'VIEW' from information_schema.tables "
-        "where table_catalog = current_database() and table_schema = ?",
-        [schema],
-    ).fetchall()
-    for name, is_view in found:
-        connection.execute(f"drop {'view' if is_view else 'table'} {schema}.{name}")
-    connection.execute(f"drop schema {schema}")
-
-
-def demand(connection: warehouse.Connection) -> Demand:
+def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     for name in CLASSES:
         write(connection, name)
@@ -95,7 +80,7 @@ def demand(connection: warehouse.Connection) -> Demand:
     catalogue, used = (
         read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))
     )
-    return Demand(looked_at(known), catalogue, used)
+    return Demand(looked_at(known), catalogue, used, Known(usual_effort((settings or Cartons()).solver)))
 
 
 def write(connection: warehouse.Connection, name: str) -> None:
@@ -126,7 +111,7 @@ def judge(connection: warehouse.Connection, settings: Cartons) -> Judged:
 
 def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand, Offers, pd.DataFrame]:
     """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
-    wanted = demand(connection)
+    wanted = demand(connection, settings)
     offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
     price(connection, offered, pairs)
     prove_choices(connection, wanted, offered)
