@@ -49,13 +49,13 @@ def run(shops: int = 60) -> Iterator[Row]:
         own = [said(drawn(kind, np.random.default_rng([at, *name.encode()]))) for at in range(shops)]
         told += own
         yield from kept(name, own)
-    yield from kept("of all kinds", told)
+    yield from kept("of all kinds", told, deviations=0.0)
     yield "a million parcels: processor seconds of model, rates, comparison, losses and decisions", million(), 10.0
 
 
-def kept(name: str, shops: list[list[Said]]) -> Iterator[Row]:
-    """Whether what is said comes true. The limits are wider by what chance does with so few: one in twenty kinds that
-    keep to them is called out."""
+def kept(name: str, shops: list[list[Said]], deviations: float = 1.645) -> Iterator[Row]:
+    """Whether what is said comes true. The limits of one kind are wider by what chance does with so few: one in twenty
+    kinds that keep to them is called out."""
     each = [found for own in shops for found in own]
     sure, stated = [found for found in each if found.is_sure], [found for found in each if found.is_told]
     worth = [[found for found in own if found.most > WORTH_SAYING] for own in shops]
@@ -63,17 +63,24 @@ def kept(name: str, shops: list[list[Said]]) -> Iterator[Row]:
     reached = _share([found.saving >= found.stated for found in stated])
     ratio = sum(found.saving for found in stated) / max(sum(found.stated for found in stated), 1.0)
     about = f"reached {reached:.2f} of {len(stated)}, {ratio:.2f} saved of a dollar stated"
-    yield f"shops {name}: nearly sure and does not save, of {len(sure)}", *_limited([e.saving <= 0 for e in sure], 0.05)
-    yield f"shops {name}: worth $100 a month and not said, of {len(silent)}", *_limited(silent, 0.4)
-    yield f"shops {name}: stated money ({about}), distance from half", abs(reached - 0.5), 0.1 + _by_chance(0.4, stated)
+    yield (
+        f"shops {name}: nearly sure and does not save, of {len(sure)}",
+        *_limited([e.saving <= 0 for e in sure], 0.05, deviations),
+    )
+    yield f"shops {name}: worth $100 a month and not said, of {len(silent)}", *_limited(silent, 0.4, deviations)
+    yield (
+        f"shops {name}: stated money ({about}), distance from half",
+        abs(reached - 0.5),
+        0.1 + deviations * _error(0.4, stated),
+    )
 
 
-def _limited(wrong: Sequence[bool], limit: float) -> tuple[float, float]:
-    return _share(wrong), limit + _by_chance(limit, wrong)
+def _limited(wrong: Sequence[bool], limit: float, deviations: float) -> tuple[float, float]:
+    return _share(wrong), limit + deviations * _error(limit, wrong)
 
 
-def _by_chance(share: float, seen: Sized) -> float:
-    return float(1.645 * np.sqrt(share * (1.0 - share) / max(len(seen), 1)))
+def _error(share: float, seen: Sized) -> float:
+    return float(np.sqrt(share * (1.0 - share) / max(len(seen), 1)))
 
 
 def _share(wrong: Sequence[bool]) -> float:
