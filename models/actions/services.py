@@ -39,6 +39,8 @@ def _service(row: Row) -> Action:
 def _chance(row: Row) -> float:
     """Chance that it saves at all, by the weeks held out. The mean saving is taken as normal, with the spread of its
     interval; what learned prices may be off counts against it."""
-    mean, low, high = (float(row[name]) for name in ("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents"))
+    mean, low, high = (
+        float(row[name]) for name in ("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents")
+    )
     mean -= float(row["learned_within_cents"]) / max(1, int(row["held_out_parcel_count"]))
     return float(mean > 0) if high == low else float(ndtr(mean * WIDTH_OF_95 / (high - low)))
