@@ -8,7 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 CARRIAGE, PACKING, INCOME = "carriage", "packing", "income"
-KINDS = ("dispute", "claim", "carton", "cut", "near miss", "sizes", "packing", "trial", "choice", "charge")
+KINDS = (
+    *("dispute", "claim", "carton", "cut", "near miss", "sizes", "packing", "other service"),
+    *("trial", "choice", "charge"),
+)
 # What hangs on buyers, on what a trial finds, or on what the shop thinks of breakage: no sum may hold it.
 APART = ("trial", "choice", "charge")
 # Lower end of each class.
@@ -18,6 +21,7 @@ FACTS = (
     *("carrier", "item_type", "carton_code", "best_carton_code", "cut_low_in", "cut_high_in", "charge_name", "change"),
     *("change_in", "change_lb", "claim_task", "claim_count", "line_count", "named", "size_count", "used_up"),
     *("current_method", "best_method", "more_damaged_count", "wait_parcels"),
+    *("service", "other_carrier", "other_service", "zone_low", "zone_high"),
 )
 # Parts the names of a list in one cell.
 BETWEEN_NAMES = "\x1f"

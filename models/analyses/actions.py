@@ -11,6 +11,7 @@ from models.actions.action import FACTS, Action, confidence_words
 from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
+from models.actions.services import service_actions
 from models.actions.sizes import size_actions
 from models.analyses.question import Question
 from models.fields import LONGEST_TEXT
@@ -58,6 +59,7 @@ SOURCES = (
         },
         size_actions,
     ),
+    Source("services", {"analysis.service_rules": ("analysis.service_rules",)}, service_actions),
     Source(
         "packing methods",
         {

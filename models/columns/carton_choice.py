@@ -22,7 +22,10 @@ from models.fields import (
 CARTON_CHOICE: dict[str, Definition] = {
     "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
     "ladder_step": choice(
-        "What is allowed; each step allows all before it, but the best sizes", STEPS[1], STEPS, label="Step"
+        "What is allowed; each step allows all before it, but the right service and the best sizes",
+        STEPS[2],
+        STEPS,
+        label="Step",
     ),
     "rung": count("Place of the step among the steps", 1),
     "ladder_cents": cents("Carriage by the tariff, carton and cutting", 412_000, label="Carriage and cartons"),

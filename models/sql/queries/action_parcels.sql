@@ -47,6 +47,11 @@ with found as (
     where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
         and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_cartons as x)
     union all
+    select 'analysis.service_rules, item_type ' || s.item_type || ', carrier ' || s.carrier || ', service ' || s.service
+        || coalesce(', zone_low ' || s.zone_low, '') || ', other_carrier ' || s.other_carrier
+        || ', other_service ' || s.other_service as evidence, s.parcel_id, s.amount_cents
+    from service_rule_parcels as s
+    union all
     select 'analysis.packing_decision, item_type ' || c.item_type as evidence, c.parcel_id, c.margin_cents as amount_cents
     from marts.parcel_costs as c
     where c.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from marts.coverage as x)

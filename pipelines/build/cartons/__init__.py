@@ -44,7 +44,9 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
     for name in ("coverage", "sheet_options", "sheet_weights"):
         write(connection, name)
     single = {key for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
-    rungs = ladder.with_best_sizes(ladder.carton_ladder(judged.usages), kept)
+    write(connection, "service_savings")
+    saved = read(connection, "service_savings", "all")
+    rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     return {
         "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
         "analysis.carton_ladder": rungs,
