@@ -41,22 +41,24 @@ def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[s
 def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
     contents = judged.demand.contents
     words = {key: in_words(packed) for key, packed in contents.items()}
-    for name in ("coverage", "sheet_options", "sheet_weights"):
+    for name in ("coverage", "sheet_options", "sheet_weights", "sheet_carriers"):
         write(connection, name)
-    single = {key for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
+    single = {key: packed for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
+    bench = sheets.bench_sheets(
+        read(connection, "sheet_options", "all"),
+        read(connection, "sheet_weights", "all"),
+        judged.offered.rows,
+        judged.demand.catalogue,
+        single,
+    )
     rungs = ladder.with_best_sizes(ladder.carton_ladder(judged.usages), kept)
     return {
         "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
         "analysis.carton_ladder": rungs,
         "analysis.carton_ladder_months": ladder.ladder_months(rungs),
         "analysis.best_cartons": ladder.best_cartons(judged.usages, judged.choices, judged.offered.rows, words),
-        "analysis.bench_sheets": sheets.bench_sheets(
-            read(connection, "sheet_options", "all"),
-            read(connection, "sheet_weights", "all"),
-            judged.offered.rows,
-            judged.demand.catalogue,
-            single,
-        ),
+        "analysis.bench_sheets": bench,
+        "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
 
 
