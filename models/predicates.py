@@ -91,7 +91,8 @@ def _among(name: str, column: Column, bound: Any) -> Rendered:
 
 
 def _not_longer(name: str, column: Column, bound: Any) -> Rendered:
-    return f"has more than {bound} characters", f"length({name}) > {bound}"
+    # The number of bytes is stored with a text, characters are counted; `and` would count them in every row.
+    return f"has more than {bound} characters", f"case when strlen({name}) > {bound} then length({name}) > {bound} end"
 
 
 def _matches(name: str, column: Column, bound: Any) -> Rendered:

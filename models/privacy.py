@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 NAMES, STREETS, EMAILS, PHONES = "names", "streets", "e-mail addresses", "phone numbers"
 BLANKED_END = " removed]"
 BLANKED_EMAIL, BLANKED_PHONE = f"[e-mail{BLANKED_END}", f"[phone{BLANKED_END}"
+# Every mark says a word of what it stands for.
+_SHORTEST = f"[...{BLANKED_END}"
 
 # Both patterns are read by Python and by the engine, so they keep to what the two have in common.
 EMAIL = r"[^\s@,;:<>()]+@[^\s@,;:<>()]+\.[^\s@,;:<>().]+"
@@ -156,6 +158,11 @@ def blanked_sql(text: str, *, phones: bool, emails: bool = True) -> str:
     """
     without = text if not emails else _replaced(f"contains({text}, '@')", text, EMAIL, BLANKED_EMAIL, text)
     return _replaced(f"strlen({text}) > 9", f"({without})", PHONE, BLANKED_PHONE, without) if phones else without
+
+
+def holds_mark_sql(text: str, mark: str) -> str:
+    """Whether the engine's text holds the mark of a blanked value, or its end; null for texts too short for one."""
+    return f"case when strlen({text}) > {len(_SHORTEST)} then contains({text}, '{mark}') end"
 
 
 def _replaced(condition: str, text: str, pattern: str, by: str, otherwise: str) -> str:

@@ -59,10 +59,12 @@ def question(
     acknowledged: Sequence[str] = (),
     trials: Rows = (),
     on_trial: Rows = (),
+    worths: Rows = (),
+    claimed_worths: Rows = (),
     **options: Any,
 ) -> Question:
-    """What the analyses are asked of this shop. carriage, decided, weekly, surcharged, trials, on_trial:
-    rows of the tables they read."""
+    """What the analyses are asked of this shop. carriage, decided, weekly, surcharged, trials, on_trial,
+    worths, claimed_worths: rows of the tables they read."""
     keys = [*CELL, "shipped_on"]
     cells = frame("marts.exposure_cells", [dict(row) | COUNTS for row in sent])
     cells = cells.groupby(keys, as_index=False)[list(COUNTS)].sum() if len(cells) else cells
@@ -73,6 +75,10 @@ def question(
         "marts.exposure_cells": cells,
         "marts.claim_losses": frame("marts.claim_losses", losses),
         "packing_costs": pd.DataFrame(wages, columns=names),
+        "goods_worths": pd.DataFrame(
+            list(worths), columns=["item_type", "shipped_month", "parcel_count", "worth_cents"]
+        ),
+        "claimed_worths": pd.DataFrame(list(claimed_worths), columns=["parcel_id", "worth_cents"]),
         "analysis.method_carriage": frame("analysis.method_carriage", carriage),
         "shop.decisions": frame("shop.decisions", decided),
         "shop.trials": frame("shop.trials", trials),

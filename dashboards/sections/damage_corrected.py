@@ -157,7 +157,7 @@ SECTION = Section(
             name="damage-severity",
             title="What a damaged parcel costs, net of recovery",
             table=SEVERITY,
-            columns=all_columns(SEVERITY, but="cap_cents"),
+            columns=all_columns(SEVERITY),
             choose=used,
             when_empty=NO_PARCEL,
             note=("damage.severity",),

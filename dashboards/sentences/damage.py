@@ -217,6 +217,7 @@ ENTRIES = (
     ),
     definition(
         "damage.severity",
-        "Few claims are drawn towards the item type's and the shop's mean; the shop's whole loss is kept.",
+        "Where the records say what the goods were sold for, what is lost is measured as a share of it. The fewer the "
+        "claims, the more the figures of like goods count.",
     ),
 )

@@ -9,18 +9,19 @@ import numpy as np
 import pandas as pd
 from scipy.stats import norm
 
+from models.analyses.damage_losses import READS as WORTHS
+from models.analyses.damage_losses import damage_losses
 from models.analyses.damage_model import damage_model
-from models.analyses.damage_records import CELL, READS, DamageRecords, by_month, damage_records, named
+from models.analyses.damage_records import CELL, DamageRecords, by_month, damage_records, named
+from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import floats
 from models.damage.comparison import compare_methods, strata_of
 from models.damage.logistic import check_by_logistic
 from models.damage.mixing import LEAST_LEFT, share_left
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
-from models.damage.severity import severity_cents, shrink_severity
 
-__all__ = ["READS", "WRITES", "compute"]
-
+READS = (*RECORDS, *WORTHS)
 WRITES = (
     "analysis.reporting_lag",
     "analysis.damage_rates",
@@ -46,7 +47,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         rates(question, recent),
         months(question, records),
         comparisons(question, recent),
-        severities(recent),
+        severities(question, recent),
     )
     return dict(zip(WRITES, answers, strict=True))
 
@@ -176,29 +177,19 @@ def _claims(cells: pd.DataFrame, method_a: str, method_b: str) -> int:
     return int((strata["claims_a"] + strata["claims_b"])[both].sum())
 
 
-def severities(records: DamageRecords) -> pd.DataFrame:
+def severities(question: Question, records: DamageRecords) -> pd.DataFrame:
     """analysis.severity: one row per item type and packing method used."""
-    cells = records.summed(CELL)
-    keys = pd.MultiIndex.from_frame(cells[CELL])
-    types = pd.factorize(cells["item_type"])[0].astype(np.int64)
-    found = shrink_severity(losses(records), keys.get_indexer(_keys(records.claims)).astype(np.int64), types)
-    low, high = found.interval()
-    return cells[CELL].assign(
-        claim_count=found.claims.astype(np.int64),
-        severity_cents=_whole(found.estimate),
+    found = damage_losses(question, records)
+    gross, recovered, net = (found.losses.gross, found.losses.recovered, found.losses.net)
+    low, high = np.quantile(net, [0.025, 0.975], axis=0)
+    return found.cells[CELL].assign(
+        claim_count=floats(found.cells["claims"]).astype(np.int64),
+        gross_loss_cents=_whole(gross.mean(axis=0)),
+        recovered_share=recovered.mean(axis=0),
+        severity_cents=_whole(net.mean(axis=0)),
         severity_low_cents=_whole(low),
         severity_high_cents=_whole(high),
-        cap_cents=round(found.cap_cents),
     )
-
-
-def losses(records: DamageRecords) -> Any:
-    """Cents lost on each claim that counts, as an array."""
-    return floats(severity_cents(records.claims, records.settings.handling_cents))
-
-
-def _keys(claims: pd.DataFrame) -> pd.MultiIndex:
-    return pd.MultiIndex.from_frame(claims[CELL])
 
 
 def _whole(values: Any) -> Any:

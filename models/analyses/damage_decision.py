@@ -2,7 +2,7 @@
 
 Methods are compared that were used on at least `min_parcels` parcels of the item type, or are in use now: below that
 the damage rate is mostly the item type's own and says little of the method. Every method is rated on the same
-parcels, and all methods of an item type share one severity: how much a broken tube costs does not hang on its packing.
+parcels; what a damaged one costs with each comes from the one model of losses (models/damage/losses.py).
 """
 
 from __future__ import annotations
@@ -15,24 +15,24 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from models.analyses.damage import losses
+from models.analyses.damage_losses import READS as WORTHS
+from models.analyses.damage_losses import DamageLosses, damage_losses
 from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
-from models.damage.severity import shrink_severity
 from models.settings.damage import Damage
 
-READS = (*RECORDS, "packing_costs", "analysis.method_carriage")
+READS = (*RECORDS, *WORTHS, "packing_costs", "analysis.method_carriage")
 WRITES = ("analysis.packing_decision",)
 CURRENT_DAYS = 90
 # Fewer parcels than these, rated under every method, say nothing of the difference.
 LEAST_RATED = 5
 COLUMNS = (
     *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
-    *("carriage_change_cents", "same_parcels_rate", "item_severity_cents", "expected_damage_cents", "total_cents"),
+    *("carriage_change_cents", "same_parcels_rate", "expected_damage_cents", "total_cents"),
     *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
     *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
     *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
@@ -42,7 +42,7 @@ COLUMNS = (
 
 @dataclass(frozen=True)
 class _Shop:
-    """What all item types share. used: every item type and method used. severity: draws, by item type."""
+    """What all item types share. used: every item type and method used."""
 
     settings: Damage
     wage_cents_per_hour: float
@@ -50,7 +50,7 @@ class _Shop:
     used: pd.DataFrame
     model: DamageModel
     carriage: pd.DataFrame
-    severity: dict[str, FloatArray]
+    losses: DamageLosses
     recent: pd.DataFrame
     last_shipped_on: pd.Timestamp
 
@@ -61,27 +61,21 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     costs = question.table("packing_costs").set_index("packing_method")
     rows: list[pd.DataFrame] = []
     if len(costs) and len(records.cells):
-        shop = _shop(records, damage_model(question, records), costs, question.table("analysis.method_carriage"))
+        shop = _shop(question, records, costs)
         found = (_item_type(item_type, shop) for item_type in sorted(shop.used["item_type"].unique()))
         rows = [each for each in found if each is not None]
     return {WRITES[0]: pd.concat(rows, ignore_index=True) if rows else pd.DataFrame(columns=list(COLUMNS))}
 
 
-def _shop(records: DamageRecords, model: DamageModel, costs: pd.DataFrame, carriage: pd.DataFrame) -> _Shop:
-    cells = records.summed(CELL)
-    types = sorted(cells["item_type"].unique())
-    number = {name: at for at, name in enumerate(types)}
-    members = records.claims["item_type"].map(number).to_numpy(dtype=np.int64, na_value=0)
-    # Item types are the cells here, the shop their only group.
-    severity = shrink_severity(losses(records), members, np.zeros(len(types), dtype=np.int64), draws=4_000)
+def _shop(question: Question, records: DamageRecords, costs: pd.DataFrame) -> _Shop:
     return _Shop(
         records.settings,
         float(costs["wage_cents_per_hour"].iloc[0]),
         costs,
-        named(cells),
-        model,
-        carriage,
-        {name: np.ascontiguousarray(severity.draws[:, at]) for name, at in number.items()},
+        named(records.summed(CELL)),
+        damage_model(question, records),
+        question.table("analysis.method_carriage"),
+        damage_losses(question, records),
         records.cells,
         records.last_shipped_on,
     )
@@ -153,7 +147,7 @@ def _case(row: dict[Any, Any], carriage: pd.DataFrame, rates: FloatArray, shop: 
         pack_minutes=float(cost["pack_minutes"]),
         carriage_cents=carriage[row["packing_method"]].to_numpy(float),
         damage_rates=rates,
-        severity_cents=shop.severity[row["item_type"]],
+        severity_cents=shop.losses.net(row["item_type"], row["packing_method"]),
     )
 
 
@@ -198,7 +192,6 @@ def _rows(
         is_current=methods["packing_method"] == decision.current,
         is_best=methods["packing_method"] == decision.best,
         carriage_change_cents=_whole(change),
-        item_severity_cents=_whole(methods["damage_cents"] / methods["damage_rate"]),
         cheapest_chance=methods["chance_cheapest"],
         current_method=decision.current,
         best_method=decision.best,

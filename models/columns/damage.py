@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, choice, count, flag, fraction, number, signed_cents, text
+from models.fields import Definition, cents, choice, count, flag, fraction, number, signed_cents, text
 
 MOST_RATIO = 1e12
 
@@ -80,13 +80,16 @@ DAMAGE: dict[str, Definition] = {
     "is_unlike": flag("Whether crude and adjusted ratio differ by more than a tenth", True),
     "is_corrected": flag("One method never had a claim, so half a claim was added to each", False),
     "strata_count": count("Groups in which both methods were used", 11, label="Groups compared"),
-    "item_severity_cents": signed_cents(
-        "Lost per damaged parcel of the item type in any packing method, net of recovery",
-        14000,
-        label="Lost per damage, any method",
+    "gross_loss_cents": cents(
+        "Lost per damaged parcel before the carrier pays, adjusted towards like goods",
+        21500,
+        label="Lost before recovery",
+    ),
+    "recovered_share": fraction(
+        "Share of the loss that carriers pay, adjusted towards like goods", 0.34, label="Share recovered"
     ),
     "severity_cents": signed_cents(
-        "Lost per damaged parcel, net of recovery, adjusted towards the item type",
+        "Lost per damaged parcel, net of recovery, adjusted towards like goods",
         14200,
         label="Lost per damaged parcel",
     ),
@@ -96,5 +99,4 @@ DAMAGE: dict[str, Definition] = {
     "severity_high_cents": signed_cents(
         "Upper limit of the loss per damaged parcel, 95 percent", 16900, label="Upper limit"
     ),
-    "cap_cents": signed_cents("Loss above which a claim was capped; the rest is shared by all claims", 39000),
 }

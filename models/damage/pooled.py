@@ -77,26 +77,28 @@ def _count(groups: IntArray) -> int:
 def pooled(
     design: Design,
     exposures: Sequence[FloatArray],
-    together: IntArray,
+    together: IntArray | None = None,
     *,
+    weight: float = 1.0,
     usual: Mapping[str, float] = MappingProxyType({}),
     seed: int = 0,
 ) -> Effects:
     """Draws of all effects.
 
     exposures: parcels at risk of each cell as they may be, each as likely by itself, shape (cells,). together: number
-    of each cell's group, shape (cells,), among which it is judged whether damage varies more than chance allows. usual:
-    how far a factor may be thought to spread, by name; USUAL_SPREAD for others.
+    of each cell's group, shape (cells,), among which it is judged whether damage varies more than chance allows; where
+    there are none, a parcel counts for `weight`. usual: how far a factor may be thought to spread, by name;
+    USUAL_SPREAD for others.
     """
     rng = np.random.default_rng(seed)
     middle, scale = (
         np.asarray(np.mean(exposures, axis=0)),
         np.array([usual.get(name, USUAL_SPREAD) for name in design.levels]),
     )
-    best, spreads = _best(design, middle, 1.0, scale)
-    weight = 1.0 / overdispersion(design, middle, best, together)
-    if weight < 1.0:
-        best, spreads = _best(design, middle, weight, scale)
+    best, spreads = _best(design, middle, weight, scale)
+    if together is not None:
+        weight = 1.0 / overdispersion(design, middle, best, together)
+        best, spreads = _best(design, middle, weight, scale) if weight < 1.0 else (best, spreads)
     at_risk = np.maximum(np.array(exposures), NEGLIGIBLE)
     by_risk, turn = np.log(at_risk) @ design.claims, int(rng.integers(len(exposures)))
     draws, turns = [], []

@@ -130,7 +130,7 @@ DAMAGE: tuple[Contract, ...] = (
         "analysis.severity",
         "One row per item type and packing method: what a damaged parcel costs.",
         CELL,
-        f"{CELL} claim_count severity_cents severity_low_cents severity_high_cents cap_cents",
+        f"{CELL} claim_count gross_loss_cents recovered_share severity_cents severity_low_cents severity_high_cents",
         made_from=claims(),
     ),
     contract(
@@ -138,7 +138,7 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per item type and packing method: what a parcel costs with each, and what follows.",
         CELL,
         f"{CELL} method_parcel_count is_current is_best packing_cents method_carriage_cents carriage_change_cents "
-        "same_parcels_rate item_severity_cents expected_damage_cents total_cents total_low_cents total_high_cents "
+        "same_parcels_rate expected_damage_cents total_cents total_low_cents total_high_cents "
         "cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents break_even_rate current_method best_method "
         "best_chance best_gain_cents best_gain_low_cents best_gain_high_cents wait_parcels? trial_parcels? "
         "information_cents yearly_parcel_count sampled_parcel_count packing_verdict is_carriage_rated "

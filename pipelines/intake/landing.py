@@ -8,11 +8,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+import pyarrow as pa
+
 from models.errors import IntakeError
 from models.reference import RECORDS
 from pipelines.intake.record_keys import key_text, same_key
 from pipelines.intake.staging import Staged
 from pipelines.shop.warehouse import Connection
+
+# Eight bytes each.
+_SORTED_AT_ONCE = 20_000_000
 
 
 @dataclass(frozen=True)
@@ -52,23 +58,33 @@ def _sort_out(connection: Connection, staged: Staged) -> None:
     replaced_by_row: set where a later row of this delivery replaces it again.
     """
     keys = RECORDS[staged.kind].key
-    connection.execute(
-        f"""
-        create or replace temp table repeated as
-        select h from (select hash({", ".join(keys)}) as h from staged where not is_broken)
-        group by h having count(*) > 1
-        """
-    )
+    has_repeats = _find_repeats(connection, staged, keys)
     connection.execute(
         "create or replace temp table verdicts "
         "(row_number bigint, previous bigint, is_unchanged boolean, is_replaced boolean)"
     )
     has_history = bool(connection.execute(f"select 1 from accepted.{staged.kind} limit 1").fetchall())
-    has_repeats = bool(connection.execute("select 1 from repeated limit 1").fetchall())
     if has_history:
         connection.execute(f"insert into verdicts {_single_verdicts(staged, keys, has_repeats)}")
     if has_repeats:
         connection.execute(f"insert into verdicts {_repeated_verdicts(staged, keys)}")
+
+
+def _find_repeats(connection: Connection, staged: Staged, keys: tuple[str, ...]) -> bool:
+    """Fill `repeated` with the hashes that several good rows share, and say whether there are any.
+
+    Sorted numbers show what repeats in a quarter of the time that it takes to group them.
+    """
+    parts = 1 + staged.row_count // _SORTED_AT_ONCE
+    asked = f"select h from (select hash({', '.join(keys)}) as h from staged where not is_broken) where h % {parts} = ?"
+    found = (np.sort(connection.execute(asked, [part]).fetchnumpy()["h"]) for part in range(parts))
+    shared = np.concatenate([np.unique(hashes[1:][hashes[1:] == hashes[:-1]]) for hashes in found])
+    connection.register("shared", pa.table({"h": shared}))
+    try:
+        connection.execute("create or replace temp table repeated as select h from shared")
+    finally:
+        connection.unregister("shared")
+    return bool(shared.size)
 
 
 def _single_verdicts(staged: Staged, keys: tuple[str, ...], has_repeats: bool) -> str:

@@ -11,9 +11,9 @@ from pipelines.intake.reading.tables import literal
 
 
 def is_several(name: str) -> str:
-    """SQL: whether a column's text holds the numbers of several labels. Few texts have such signs at all."""
+    """SQL: true where a column's text holds the numbers of several labels. Few texts have such signs at all."""
     signs = " or ".join(f"contains({name}, '{sign}')" for sign in ";,|&+ ")
-    return f"(({signs}) and regexp_full_match({name}, {literal(SEVERAL_LABELS)}))"
+    return f"case when {signs} then regexp_full_match({name}, {literal(SEVERAL_LABELS)}) end"
 
 
 def labels(layout: Layout) -> tuple[str, ...]:
@@ -22,9 +22,9 @@ def labels(layout: Layout) -> tuple[str, ...]:
 
 
 def is_shortened(name: str) -> str:
-    """SQL: whether a column's text is a number that a spreadsheet has shortened. Few texts have such signs at all."""
-    signs = " or ".join(f"contains({name}, '{sign}')" for sign in "+.,")
-    return f"(({signs}) and regexp_full_match({name}, {literal(SHORTENED_KEY)}))"
+    """SQL: true where a column's text is a number shortened by a spreadsheet. It begins and ends with a figure."""
+    begins, ends = f"{name} between '1' and ':'", f"{name}[-1] between '0' and '9'"
+    return f"case when {begins} then case when {ends} then regexp_full_match({name}, {literal(SHORTENED_KEY)}) end end"
 
 
 def identifiers(kind: str, layout: Layout) -> tuple[str, ...]:

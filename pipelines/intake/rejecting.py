@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from models.cells.texts import IS_SEVERAL, IS_SHORTENED
-from models.privacy import BLANKED_EMAIL
+from models.privacy import BLANKED_EMAIL, holds_mark_sql
 from pipelines.intake.columns import Layout
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.reading.delimited import DelimitedFile
@@ -77,7 +77,7 @@ def _faults(kind: str, layout: Layout, staged: Staged) -> Iterator[str]:
     for name in staged.looked_up:
         yield _fault(f"unread_{name} is not null", literal(name), f"unread_{name}")
     for name in keys_of_text(kind, layout):
-        yield _fault(f"contains({name}, {literal(BLANKED_EMAIL)})", literal(name), "'held an e-mail address'")
+        yield _fault(holds_mark_sql(name, BLANKED_EMAIL), literal(name), "'held an e-mail address'")
     for name in identifiers(kind, layout):
         yield _fault(is_shortened(name), literal(name), literal(IS_SHORTENED))
     for name in labels(layout):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from models.cells.texts import Reading
 from models.fields import Quantity
 from models.predicates import broken_row
-from models.privacy import BLANKED_EMAIL, BLANKED_END
+from models.privacy import BLANKED_EMAIL, BLANKED_END, holds_mark_sql
 from models.reference import RECORDS
 from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
@@ -205,7 +205,7 @@ def _odd(layout: Layout) -> Iterator[str]:
 
 def _broken(kind: str, layout: Layout) -> Iterator[str]:
     yield from broken_row(layout.conditions(kind))
-    yield from (f"contains({name}, {literal(BLANKED_EMAIL)})" for name in keys_of_text(kind, layout))
+    yield from (holds_mark_sql(name, BLANKED_EMAIL) for name in keys_of_text(kind, layout))
     yield from map(is_shortened, identifiers(kind, layout))
     yield from map(is_several, labels(layout))
 
@@ -213,7 +213,7 @@ def _broken(kind: str, layout: Layout) -> Iterator[str]:
 def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, ...]:
     """Rows, broken rows, archived rows, rows of which something personal was blanked, repaired and sorted rows."""
     free = [name for name, reading in layout.readings.items() if reading.quantity is Quantity.TEXT]
-    hits = " or ".join(f"contains({name}, {literal(BLANKED_END)})" for name in free) or "false"
+    hits = " or ".join(holds_mark_sql(name, BLANKED_END) for name in free) or "false"
     counts = ", ".join(f"count(*) filter ({condition})" for condition in ("true", "is_broken", hits, "is_unsorted"))
     rows, broken, blanked, unsorted = connection.execute(f"select {counts} from staged").fetchall()[0]
     repaired = f"{quoted(AS_FOUND)} is not null and {quoted(FAULT)} is null"

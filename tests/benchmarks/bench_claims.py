@@ -30,6 +30,7 @@ SIZES = {"item_type": 8, "packing_method": 4, "carrier": 2, "service": 3, "zone_
 SPREADS = {"item_type": 0.7, "packing_method": 0.4, "carrier": 0.3, "service": 0.2, "zone_band": 0.2}
 SPREADS |= {"shipped_month": 0.1, PAIR: 0.25}
 KEYS = ["item_type", "packing_method"]
+UNKNOWN_WORTHS = pd.DataFrame(columns=["item_type", "shipped_month", "parcel_count", "worth_cents"])
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,7 @@ class Shop:
     def question(self) -> Question:
         counts = {"damage_count": 0, "loss_count": 0, "other_claim_count": 0}
         tables = {"marts.exposure_cells": self.cells.assign(**counts), "marts.claim_losses": self.claims}
+        tables |= {"goods_worths": UNKNOWN_WORTHS, "claimed_worths": pd.DataFrame(columns=["parcel_id", "worth_cents"])}
         return Question(tables, date(2026, 11, 30), {"damage": {}})
 
 

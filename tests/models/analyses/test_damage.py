@@ -142,16 +142,50 @@ def test_what_went_with_a_method_is_blamed_only_where_something_did() -> None:
     ]
 
 
-def test_severity_keeps_the_shops_whole_loss() -> None:
+def test_severity_is_what_was_lost_less_what_carriers_pay() -> None:
     tubes, tins = parcels(60, item_type="tube"), parcels(60, item_type="tin", packing_method="foam")
-    broken = [*claims(tubes[:6], refund_cents=30_000), *claims(tins[:9], refund_cents=2_000)]
-    rows = answered(question([*tubes, *tins], broken), "damage")["analysis.severity"]
-    # Claims of one item type cost alike here, so nothing is drawn anywhere.
-    assert dict(zip(rows["item_type"], rows["severity_cents"], strict=True)) == {"tin": 2_000, "tube": 30_000}
-    scattered = [row | {"refund_cents": 2_000 * (1 + at % 5 * 7)} for at, row in enumerate(broken)]
-    rows = answered(question([*tubes, *tins], scattered), "damage")["analysis.severity"]
-    total = (rows["claim_count"] * rows["severity_cents"]).sum()
-    assert total == pytest.approx(sum(row["refund_cents"] for row in scattered), abs=15)  # rows are rounded to the cent
+    broken = [*claims(tubes[:20], refund_cents=30_000), *claims(tins[:30], refund_cents=2_000)]
+    paid = [row | {"paid_cents": row["refund_cents"] // 2, "claim_state": "paid in part"} for row in broken]
+    for claimed, kept in ((broken, 1.0), (paid, 0.5)):
+        rows = answered(question([*tubes, *tins], claimed), "damage")["analysis.severity"].set_index("item_type")
+        for item_type, lost in {"tube": 30_000, "tin": 2_000}.items():
+            row = rows.loc[item_type]
+            assert row["gross_loss_cents"] == pytest.approx(lost, rel=0.05)
+            assert row["severity_cents"] == pytest.approx(kept * lost, rel=0.07)
+            assert row["severity_low_cents"] < row["severity_cents"] < row["severity_high_cents"]
+        assert rows["recovered_share"].tolist() == pytest.approx([1.0 - kept] * 2, abs=0.05)
+
+
+def test_goods_without_claims_lose_the_share_of_their_worth_that_others_do() -> None:
+    tubes, tins = parcels(60, item_type="tube"), parcels(60, item_type="tin")
+    month = {"shipped_month": pd.Timestamp("2026-03-01"), "parcel_count": 60}
+    worths = [
+        month | {"item_type": name, "worth_cents": 60 * each} for name, each in (("tube", 40_000), ("tin", 5_000))
+    ]
+    asked = question([*tubes, *tins], claims(tubes[:25], refund_cents=20_000), worths=worths)
+    rows = answered(asked, "damage")["analysis.severity"].set_index("item_type")
+    assert rows.loc["tube", "severity_cents"] == pytest.approx(20_000, rel=0.05)
+    assert 1_500 < rows.loc["tin", "severity_cents"] < 4_500
+    assert rows.loc["tin", "severity_high_cents"] > 1.5 * rows.loc["tin", "severity_cents"]
+
+
+def test_dear_parcels_that_were_claimed_do_not_make_all_of_them_dear() -> None:
+    """Claims came on parcels worth 40,000, where the item type's are worth 10,000: half of the worth was lost."""
+    sent = parcels(60)
+    worths = [{"item_type": "tripod", "shipped_month": pd.Timestamp("2026-03-01")} | {"parcel_count": 60}]
+    worths = [worths[0] | {"worth_cents": 60 * 10_000}]
+    own = [{"parcel_id": f"P{at}", "worth_cents": 40_000} for at in range(20)]
+    asked = question(sent, claims(sent[:20], refund_cents=20_000), worths=worths, claimed_worths=own)
+    (severity,) = answered(asked, "damage")["analysis.severity"]["severity_cents"]
+    assert severity == pytest.approx(5_000, rel=0.05)
+
+
+def test_an_open_claim_that_cost_nothing_yet_does_not_tell_what_a_claim_costs() -> None:
+    sent = parcels(60)
+    told, fresh = claims(sent[:20], refund_cents=20_000), claims(sent[20:30], refund_cents=0, claim_state="filed")
+    fresh = [row | {"paid_cents": None} for row in fresh]
+    (severity,) = answered(question(sent, [*told, *fresh]), "damage")["analysis.severity"]["severity_cents"]
+    assert severity == pytest.approx(20_000, rel=0.05)
 
 
 @settings(derandomize=True, deadline=None, max_examples=tries(10))

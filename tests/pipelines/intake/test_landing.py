@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import IntakeError
-from pipelines.intake import importing
+from pipelines.intake import importing, landing
 from pipelines.intake.deliveries import Delivery
 from pipelines.intake.landing import Counts, _refuse_loss
 from pipelines.intake.staging import Staged
@@ -84,6 +84,15 @@ def test_a_key_repeated_in_one_file(tmp_path: Path) -> None:
     # After a row accepted before: the first repetition of it changes nothing.
     assert counts(shop.take_one("skus-2.csv", HEAD + "A,tripod\nA,tube\nA,tube\n")) == (3, 1, 1, 2, 0)
     assert shop.accepted() == [("A", "tube"), ("B", "mount")]
+
+
+def test_keys_repeated_in_a_file_that_is_sorted_in_parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(landing, "_SORTED_AT_ONCE", 7)
+    shop = SmallShop(tmp_path)
+    keys = [f"K{number % 30}" for number in range(50)]
+    delivery = shop.take_one("skus.csv", HEAD + lines((key, f"kind {number}") for number, key in enumerate(keys)))
+    assert counts(delivery) == (50, 50, 20, 0, 0)
+    assert shop.accepted() == sorted((f"K{number}", f"kind {number + 30 * (number < 20)}") for number in range(30))
 
 
 ROWS = st.tuples(st.sampled_from("ABC"), st.sampled_from(["x", "y", ""]))
