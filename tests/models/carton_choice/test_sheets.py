@@ -78,13 +78,8 @@ def test_the_piece_lies_as_a_checked_placement_says_and_in_a_round_carton_as_not
 
 
 def carriers(length_in: float, *services: tuple[str, int, int, float, float | None]) -> pd.DataFrame:
-    sheet = {
-        "item_type": "tripod",
-        "packing_method": "paper",
-        "length_in": length_in,
-        "width_in": 8.9,
-        "height_in": 8.5,
-    }
+    goods = {"item_type": "tripod", "packing_method": "paper"}
+    sheet = goods | {"length_in": length_in, "width_in": 8.9, "height_in": 8.5}
     columns = ["carrier", "side_step_milli", "side_bias_milli", "length_per_in", "limit_in"]
     rows = pd.DataFrame(list(services), columns=columns).assign(**goods)
     return bench_carriers(pd.DataFrame([sheet]), rows)
