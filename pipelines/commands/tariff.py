@@ -154,8 +154,7 @@ def _compare(args: argparse.Namespace) -> int:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     if args.json:
-        printing.print_json({f"comparison.{name}": frame for name, frame in tables.items()}, shop.shop.shown_units)
-        return 0
+        return _print(args, shop, {f"comparison.{name}": frame for name, frame in tables.items()})
     for name, frame in tables.items():
         # Parcels are too many for a terminal; the page has them.
         if name != "crossing_parcels" and len(frame):
@@ -179,8 +178,7 @@ def _offer(args: argparse.Namespace) -> int:
         tariff = offers.asked(shop, args.file, last)
         terms = offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
     if args.json:
-        printing.print_json({"comparison.terms": terms}, shop.shop.shown_units)
-        return 0
+        return _print(args, shop, {"comparison.terms": terms})
     console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
     page = _draw(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
     console.print(f"page  {page}", soft_wrap=True, markup=False)
