@@ -34,14 +34,14 @@ WIDEST = max(map(len, COMMANDS)) + 2
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     os.umask(0o077)  # what a shop's folder holds is its owner's business
-    _save_processor()
+    save_processor()
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")  # a file's name may hold bytes that are no text
     words = list(sys.argv[1:] if arguments is None else arguments)
     return _guarded(_parser(words).parse_args(words))
 
 
-def _save_processor() -> None:
+def save_processor() -> None:
     """Most commands are over within a second. To search what libraries load for garbage, again and again and once more
     at the end, takes a fifth of it; threads that wait for work on matrices of ten rows, a twentieth."""
     gc.set_threshold(100_000, 20, 20)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from filelock import FileLock
 
-from pipelines.cli import main
+from pipelines import cli
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
+from tests.made_once import made_once
+
+# As the program itself runs, and before a library starts its threads.
+cli.save_processor()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -32,19 +33,11 @@ def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     One of the processes makes it, each has a copy: none waits for a warehouse that another has open.
     """
-    made = tmp_path_factory.getbasetemp() / "demo-shop"
-    if "PYTEST_XDIST_WORKER" not in os.environ:
-        return _made(made)
-    shared = made.parents[1] / made.name
-    with FileLock(shared.with_suffix(".lock")):
-        if not shared.exists():
-            _made(shared.with_suffix(".new")).rename(shared)
-    return Path(shutil.copytree(shared, made))
+    return made_once(tmp_path_factory, "demo-shop", _make_demo)
 
 
-def _made(folder: Path) -> Path:
-    assert main(["demo", str(folder)]) == 0
-    return folder
+def _make_demo(folder: Path) -> None:
+    assert cli.main(["demo", str(folder)]) == 0
 
 
 @pytest.fixture(scope="session")

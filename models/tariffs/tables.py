@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.contracts import typed
+from models.contracts import Contract, typed
 from models.errors import TariffError
 from models.tables.tariffs import TARIFFS
 from models.tariffs.charges import Condition, Surcharge
@@ -42,10 +42,13 @@ def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
     for tariff_key, tariff in enumerate(tariffs, 1):
         for name, found in _tariff_rows(tariff, tariff_key, rows).items():
             rows[name] += found
-    return {
-        str(schema.name): typed(pd.DataFrame(rows[str(schema.name)], columns=list(schema.columns)), schema)
-        for schema in TARIFFS
-    }
+    return {str(schema.name): _frame(rows[str(schema.name)], schema) for schema in TARIFFS}
+
+
+def _frame(rows: list[Row], schema: Contract) -> pd.DataFrame:
+    """The rows typed as the contract says; of no rows the names alone, since most tables of most tariffs have none."""
+    frame = pd.DataFrame(rows, columns=list(schema.columns))
+    return typed(frame, schema) if rows else frame
 
 
 def _tariff_rows(tariff: Tariff, tariff_key: int, before: dict[str, list[Row]]) -> dict[str, list[Row]]:

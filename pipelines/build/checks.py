@@ -35,8 +35,9 @@ def run_checks(connection: warehouse.Connection, severity: str) -> list[CheckRes
 
 
 def _run(connection: warehouse.Connection, name: str, sql: str) -> CheckResult:
-    connection.execute(f"create or replace temp table bad_rows as {sql}")
-    (rows,) = connection.execute("select count(*) from bad_rows").fetchall()[0]
+    ((rows,),) = connection.execute(f"create or replace temp table bad_rows as {sql}").fetchall()
+    if not rows:
+        return CheckResult(name, _first_comment(sql), 0, pd.DataFrame())
     shown = connection.execute(f"select * from bad_rows order by all limit {SHOWN_ROWS}").df()
     return CheckResult(name, _first_comment(sql), int(rows), shown)
 

@@ -13,6 +13,11 @@ from pipelines.shop import warehouse
 def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract) -> None:
     """Check columns, types, every condition and the key of a built table in the engine. Raises ContractError."""
     _check_columns(connection, table, contract)
+    hold_rows(connection, table, contract)
+
+
+def hold_rows(connection: warehouse.Connection, table: str, contract: Contract) -> None:
+    """Check the conditions and the key of a table that has the contract's columns. Raises ContractError."""
     if not connection.execute(f"select 1 from {table} limit 1").fetchall():
         return  # in a small shop most tables have no row, and each condition takes longer to plan than to ask
     broken = _broken(connection, table, predicates(contract))
@@ -22,7 +27,8 @@ def hold_to_contract(connection: warehouse.Connection, table: str, contract: Con
 
 
 def _check_columns(connection: warehouse.Connection, table: str, contract: Contract) -> None:
-    built = {row[0]: row[1] for row in connection.execute(f"describe {table}").fetchall()}
+    found = connection.table(table)  # a third of what asking in SQL costs, for each of some 200 tables of a build
+    built = dict(zip(found.columns, map(str, found.types), strict=True))
     stated = {column: contract.columns[column].sql_type for column in contract.columns}
     if built != stated:
         wrong = sorted(f"{column} {kind}" for column, kind in set(built.items()) ^ set(stated.items()))

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
 
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED
 from pipelines.build.sql_models import BUILT_SCHEMAS
-from pipelines.shop import warehouse
+from pipelines.shop import program_text, warehouse
 from pipelines.shop.settings import Settings
 
 
@@ -83,12 +81,9 @@ def _grounds(settings: Settings, inputs: Inputs) -> str:
     return hashlib.sha256(repr(seen).encode()).hexdigest()
 
 
-@cache
 def code_digest() -> str:
-    """A digest of the program's own text: what an update computes otherwise is computed again."""
-    root = Path(__file__).parents[2]
-    texts = sorted(file for folder in ("models", "pipelines") for file in (root / folder).rglob("*.py"))
-    return hashlib.sha256(b"\0".join(file.read_bytes() for file in texts)).hexdigest()
+    """A digest of the text of all that computes."""
+    return program_text.digest("models", "pipelines")
 
 
 def _fingerprint(connection: warehouse.Connection, settings: Settings, inputs: Inputs) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from models.contracts import Contract, typed
-from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.contract_checks import hold_rows
 from pipelines.shop.warehouse import Connection
 
 _ROWS = "rows_to_load"
@@ -13,10 +13,15 @@ _ROWS = "rows_to_load"
 
 def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, name: str = "") -> None:
     """Replace the contract's table, or the one of that name, by the rows, held to it. Raises ContractError."""
+    table = name or contract.name
+    if rows.empty:  # as most tables of a small shop are: nothing to type, to bring over or to hold
+        columns = ", ".join(f"{column} {kind.sql_type}" for column, kind in contract.columns.items())
+        connection.execute(f"create or replace table {table} ({columns})")
+        return
     cells = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
     connection.register(_ROWS, typed(rows, contract))
     try:
-        connection.execute(f"create or replace table {name or contract.name} as select {cells} from {_ROWS}")
+        connection.execute(f"create or replace table {table} as select {cells} from {_ROWS}")
     finally:
         connection.unregister(_ROWS)
-    hold_to_contract(connection, name or contract.name, contract)
+    hold_rows(connection, table, contract)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from pipelines.build.current import build_changed, is_current
-from pipelines.review import month_review, placements, status
+from pipelines.review import drawn, month_review, placements, status
 from pipelines.review.editions import review_edition
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
@@ -131,12 +131,9 @@ def write_placement(settings: Settings, parcel_id: str) -> Path:
 
 
 def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> ReviewMade:
-    """Page, workbook and index of the month, in the shop's reviews folder."""
+    """Page, workbook and index of the month, in the shop's reviews folder; what stands is not drawn again."""
     from dashboards.edition_words import edition_words
-    from dashboards.explore import render_explore
     from dashboards.parts import Review
-    from dashboards.review import render
-    from dashboards.workbook import workbook
 
     with warehouse.reading(settings) as connection:
         edition = review_edition(connection, month, tables)
@@ -153,14 +150,22 @@ def draw(settings: Settings, month: date, tables: dict[str, pd.DataFrame]) -> Re
         index_name=INDEX_NAME,
         edition_words=edition_words(edition.number, edition.changes, settings.shop.shown_units),
     )
-    files = {
+    page, book, _ = drawn.drawn(settings.path("reviews"), name, review, _files)
+    _draw_index(settings, review)
+    return ReviewMade(month, page, book, tables, review)
+
+
+def _files(review: Review) -> dict[str, bytes]:
+    """The content of the review's files by name: page, workbook, the file to explore."""
+    from dashboards.explore import render_explore
+    from dashboards.review import render
+    from dashboards.workbook import workbook
+
+    return {
         review.page_name: render(review).encode(),
         review.workbook_name: workbook(review),
         review.explore_name: render_explore(review).encode(),
     }
-    page, book, _ = month_review.written(settings.path("reviews"), files)
-    _draw_index(settings, review)
-    return ReviewMade(month, page, book, tables, review)
 
 
 def _draw_index(settings: Settings, review: Review) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from pipelines.shop.settings import Settings
+from tests.made_once import made_once
 from tests.pipelines.served import HANGS, surroundings
 
 MAKE = """
@@ -18,6 +19,7 @@ import os, pathlib, sys
 os.umask(0o077)
 from pipelines.orchestration import serving
 from pipelines.shop.settings import Settings
+from tests.made_once import made_once
 serving.set_up(Settings(folder=pathlib.Path(sys.argv[1])))
 from pipelines import flows
 with flows.recorded():
@@ -28,10 +30,13 @@ with flows.recorded():
 @pytest.fixture(scope="session")
 def empty_record(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the record as the orchestrator lays it out."""
-    folder = tmp_path_factory.mktemp("record")
+    return made_once(tmp_path_factory, "record", _make_record) / ".prefect"
+
+
+def _make_record(folder: Path) -> None:
+    folder.mkdir()
     command = [sys.executable, "-c", MAKE, str(folder)]
     subprocess.run(command, check=True, env=surroundings(), timeout=HANGS)
-    return folder / ".prefect"
 
 
 @pytest.fixture

@@ -17,6 +17,8 @@ from pipelines.build import rating, tariffs
 from pipelines.shop import warehouse
 
 DEMO = Path(__file__).parent.parent.parent / "sample_data" / "tariffs"
+# What judging cartons reads, and what plans to join and split parcels read.
+JUDGED = ("core.carton_demand", "core.class_parcels", "rating.class_prices", "rating.priced")
 DEFAULTS: dict[str, Any] = {
     "carrier": "trial",
     "service": "plain",

@@ -1,4 +1,4 @@
-"""README's first hour, run as it is written, on exports in two languages; and the next step of a thin shop."""
+"""README's first hour, run as it is written, on exports in another language; and the next step of a thin shop."""
 
 from __future__ import annotations
 
@@ -16,8 +16,11 @@ import pytest
 from pipelines.cli import main
 from tests.pipelines.intake.layouts import LAYOUTS
 from tests.pipelines.intake.layouts.rendered import rendered
+from tests.sampling import is_whole
 
 HERE = Path(__file__).parents[2]
+# Decimal commas and days before months are the harder ones; the campaigns try both.
+LANGUAGES = ["en", "it"] if is_whole() else ["it"]
 BY_NAME = {layout.name: layout for layout in LAYOUTS}
 
 
@@ -62,7 +65,7 @@ def test_the_first_hour_has_ten_lines_or_fewer() -> None:
     assert len(first_hour().strip().splitlines()) <= 10
 
 
-@pytest.mark.parametrize("language", ["en", "it"])
+@pytest.mark.parametrize("language", LANGUAGES)
 def test_the_first_hour_leads_to_a_review(tmp_path: Path, language: str) -> None:
     exported(tmp_path, language)
     done = ran(tmp_path, first_hour())

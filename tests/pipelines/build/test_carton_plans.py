@@ -13,7 +13,7 @@ from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table
 from sample_data.literal_rating import Parcel, rate, tariff_on
 from tests.pipelines.build.planted_cartons import TARIFFS
-from tests.pipelines.parcels import demo_tariffs
+from tests.pipelines.parcels import JUDGED, demo_tariffs
 from tests.shops import Rows, built
 
 BIG = {
@@ -50,6 +50,7 @@ def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
             cartons=[BIG, SLIM],
             item_types=[TRIPOD],
             packing_methods=[PAPER],
+            needed=JUDGED,
         ) as connection,
         classes.working(connection),
     ):

@@ -16,7 +16,7 @@ from models.tables.rating import PRICED
 from pipelines.build import rating
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
-from tests.pipelines.parcels import demo_tariffs
+from tests.pipelines.parcels import JUDGED, demo_tariffs
 from tests.shops import built
 
 SENT = (
@@ -107,6 +107,7 @@ def shop(parcel_count: int) -> Iterator[warehouse.Connection]:
             cartons=[{**SIDES, **entry} for entry in CATALOGUE],
             item_types=[{"item_type": "tripod", "length_in": 43, "may_lie_under": True}],
             packing_methods=[{"packing_method": "paper"}],
+            needed=JUDGED,
         ) as connection,
         classes.working(connection),
     ):

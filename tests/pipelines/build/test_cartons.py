@@ -16,7 +16,7 @@ from models.tables import TABLES
 from pipelines.build import cartons, suppliers
 from pipelines.build.cartons import classes
 from pipelines.shop import warehouse
-from tests.pipelines.parcels import demo_tariffs
+from tests.pipelines.parcels import JUDGED, demo_tariffs
 from tests.shops import Rows, built
 
 SHORT = {
@@ -40,10 +40,6 @@ PARCEL = {
     "height_in": 9,
     "is_residential": True,
 }
-
-
-# What judging cartons reads.
-JUDGED = ("core.carton_demand", "rating.class_prices", "rating.priced")
 
 
 def listed(weights: Rows, catalogue: Rows, **more: Any) -> AbstractContextManager[warehouse.Connection]:

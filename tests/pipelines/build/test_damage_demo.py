@@ -158,15 +158,15 @@ def test_the_commands_say_it_in_plain_sentences(
 
 
 def test_a_week_of_broken_tripods_raises_an_alarm_until_it_is_acknowledged(
-    demo: warehouse.Connection, demo_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    third: warehouse.Connection, third_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     alarm = "2026-11-02-damage-tripod"
-    assert alarm not in set(table(demo, "analysis.alarms")["alarm_id"])
+    assert alarm not in set(table(third, "analysis.alarms")["alarm_id"])
     folder = tmp_path / "shop"
-    shutil.copytree(demo_folder, folder)
+    shutil.copytree(third_folder, folder)
     shop = ["--shop", str(folder)]
     broken = {"reported": "2026-11-04", "what": "broken", "state": "reported", "asked": 90.0}
-    claims = [json.dumps({"case": f"W-{row['parcel_id']}", "label": row["parcel_id"]} | broken) for row in sent(demo)]
+    claims = [json.dumps({"case": f"W-{row['parcel_id']}", "label": row["parcel_id"]} | broken) for row in sent(third)]
     (folder / "inbox" / "claims-2026-11-12.jsonl").write_text("\n".join(claims), encoding="utf-8")
     assert main([*shop, "intake"]) == main([*shop, "watch"]) == 0
     assert f"{alarm}\n" in capsys.readouterr().out
@@ -176,10 +176,10 @@ def test_a_week_of_broken_tripods_raises_an_alarm_until_it_is_acknowledged(
     assert f"{alarm}  (acknowledged)" in capsys.readouterr().out
 
 
-def sent(demo: warehouse.Connection) -> list[dict[str, Any]]:
+def sent(third: warehouse.Connection) -> list[dict[str, Any]]:
     """Fifteen parcels with a tripod of October that no claim names."""
     return rows(
-        demo,
+        third,
         "select parcel_id from core.parcels where item_type = 'tripod' and shipped_on >= date '2026-10-01' "
         "and parcel_id not in (select parcel_id from core.claims) order by parcel_id limit 15",
     )

@@ -55,8 +55,8 @@ def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[
     return {name: columns for name, columns in found.items() if columns}
 
 
-def test_a_review_after_late_records_is_that_of_building_everything(demo_folder: Path, tmp_path: Path) -> None:
-    shutil.copytree(demo_folder, tmp_path / "by_and_by")
+def test_a_review_after_late_records_is_that_of_building_everything(third_folder: Path, tmp_path: Path) -> None:
+    shutil.copytree(third_folder, tmp_path / "by_and_by")
     by_and_by = load(tmp_path / "by_and_by")
     with warehouse.writing(by_and_by, "test") as connection:
         (last,) = connection.execute("select max(delivery_id) from intake.deliveries").fetchall()[0]

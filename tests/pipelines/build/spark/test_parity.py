@@ -1,9 +1,9 @@
-"""The demo shop, with awkward rows added, built on both engines: not one row of any table differs.
+"""A third of the demo shop, with awkward rows added, built on both engines: not one row of any table differs.
 
 The suite builds every third model on Spark from what DuckDB made before it (which third hangs on the texts: a changed
 one is drawn anew); the campaigns build all of them, each from what Spark made.
 The what-ifs run the rating's own texts over other requests; here Spark builds their requests and is given the rest.
-tests/benchmarks/bench_spark.py builds everything there is.
+tests/benchmarks/bench_spark.py builds everything there is of the whole demo.
 """
 
 from __future__ import annotations
@@ -81,11 +81,11 @@ AWKWARD: dict[str, Rows] = {
 
 @pytest.fixture(scope="module")
 def both(
-    spark_here: None, demo_folder: Path, tmp_path_factory: pytest.TempPathFactory
+    spark_here: None, third_folder: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[tuple[warehouse.Connection, warehouse.Connection]]:
     """Connections to the shop built by DuckDB and to that built by Spark, its storage reached by no path."""
     folder = tmp_path_factory.mktemp("parity")
-    shutil.copytree(demo_folder, folder / "here")
+    shutil.copytree(third_folder, folder / "here")
     here = load(folder / "here")
     with warehouse.writing(here, "test") as connection:
         for kind, added in AWKWARD.items():
