@@ -65,7 +65,8 @@ def _cut(row: Mapping[str, Any], latest: Mapping[str, Mapping[str, Any]]) -> tup
 
 def _lies(row: Mapping[str, Any], single: Mapping[int, Contents]) -> tuple[float | None, ...]:
     """How the piece lies by a placement that stands the check; nothing where none was found or the carton is round."""
-    inside = tuple(float(row[f"inside_{side}_in"]) for side in SIDES)
+    length, width, height = (float(row[f"inside_{side}_in"]) for side in SIDES)
+    inside = (length, width, height)
     placements = fit(single[int(row["contents_key"])], inside).placements if row["is_rectangular"] else ()
     if len(placements) != 1:
         return (None,) * len(LIES_COLUMNS)

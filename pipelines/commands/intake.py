@@ -222,7 +222,11 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
 
     if not deliveries:
         return ["no files in the inbox"]
-    lines = [f"{delivery.file_name}: {note}" for delivery in deliveries for note in delivery.notes]
+    known = [delivery for delivery in deliveries if delivery.is_known]
+    told = [each for each in deliveries if len(known) == 1 or not each.is_known]
+    lines = [f"{delivery.file_name}: {note}" for delivery in told for note in delivery.notes]
+    if len(known) > 1:
+        lines.append(f"{len(known)} files are already imported; nothing was done with them")
     dropped = sorted(
         {
             f"{visible(header, LONGEST_NAME)} ({kind})"

@@ -68,9 +68,11 @@ def _print_json(shop: Settings) -> None:
     from pipelines.printing import print_json
 
     unknown = _unknown(shop)
-    rules = [(each.words, each.item_type) for each in words.said(shop).titles]
-    proposed = [(each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]]
-    titles = [(each.title, each.line_count, each.money_cents) for each in unknown]
+    rules: list[tuple[str | int, ...]] = [(each.words, each.item_type) for each in words.said(shop).titles]
+    proposed: list[tuple[str | int, ...]] = [
+        (each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]
+    ]
+    titles: list[tuple[str | int, ...]] = [(each.title, each.line_count, each.money_cents) for each in unknown]
     found = {"rules": rules, "proposals": proposed, "unknown_titles": titles}
     tables = {name: pd.DataFrame(rows, columns=PRINTED[name].split()) for name, rows in found.items()}
     print_json(tables, shop.shop.shown_units)
