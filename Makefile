@@ -39,7 +39,7 @@ lock:
 	test -x $(VENV)/lock/bin/pip-compile || $(PYTHON) -m venv $(VENV)/lock
 	$(VENV)/lock/bin/python -m pip --disable-pip-version-check install --quiet 'pip-tools>=7.5'
 	$(COMPILE) --all-build-deps $(EXTRAS) --output-file $(LOCK) pyproject.toml
-	grep -o '"pyspark[^"]*"' pyproject.toml | tr -d '"' | $(COMPILE) --output-file $(SPARK_LOCK) -
+	grep -o '"pyspark[>=][^"]*"' pyproject.toml | tr -d '"' | $(COMPILE) --output-file $(SPARK_LOCK) -
 
 # Asks an advisory service on the network about each pinned version, so it is no part of `check`. A version that the
 # service does not know fails too (--strict): an unanswered question is no good news.

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+import hypothesis
 import pytest
 
 from pipelines import cli
@@ -13,18 +14,24 @@ from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.made_once import made_once
 
+# Seconds of a slow test that states none.
+SLOW = 5
 # As the program itself runs, and before a library starts its threads.
 cli.save_processor()
+# As the library sets itself where it knows that it is in CI: the same trials everywhere, and no clock fails one.
+hypothesis.settings.load_profile("ci")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """First what waits for another engine, and makes the demo; meanwhile files without the demo, those with the most
-    slow tests before others, so that at the end no process waits long for the other.
+    """First what waits for another engine, and makes the demo; meanwhile files without the demo, those whose slow tests
+    take longest before others, so that at the end no process waits long for the other.
     """
-    slow = Counter(item.path for item in items if item.get_closest_marker("slow"))
+    seconds = Counter[Path]()
+    for item in items:
+        seconds[item.path] += sum(next(iter(mark.args), SLOW) for mark in item.iter_markers("slow"))
     waiting = {item.path for item in items if item.get_closest_marker("spark")}
     with_demo = {item.path for item in items if "demo_folder" in getattr(item, "fixturenames", ())}
-    items.sort(key=lambda item: (item.path not in waiting, item.path in with_demo, -slow[item.path]))
+    items.sort(key=lambda item: (item.path not in waiting, item.path in with_demo, -seconds[item.path]))
 
 
 @pytest.fixture(scope="session")

@@ -18,6 +18,7 @@ LOCKS = ("constraints.txt", "constraints-spark.txt")
 # reaches the shop's own records, nor a program that merely imports the library.
 ALLOWED = {
     "0BSD",
+    "3-Clause BSD License",
     "Apache-2.0",
     "Artistic License",
     "Apache Software License",

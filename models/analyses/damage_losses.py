@@ -68,7 +68,8 @@ def _told(records: DamageRecords) -> pd.DataFrame:
 
 def _worths(goods: pd.DataFrame, records: DamageRecords) -> pd.Series[float]:
     """Mean worth of a parcel's goods by item type, as far back as these records go."""
-    since = records.cells["shipped_on"].min().to_period("M").start_time
+    first = records.cells["shipped_on"].min()  # unknown where no parcel is: no month is as late
+    since = first if pd.isna(first) else first.to_period("M").start_time
     recent = goods[pd.to_datetime(goods["shipped_month"]) >= since]
     sums = recent.groupby("item_type")[["worth_cents", "parcel_count"]].sum().astype(float)
     return sums["worth_cents"] / sums["parcel_count"]

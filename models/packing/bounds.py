@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.packing.needed import Micro, Piece
+from models.packing.waste import narrowed, spare_volume
 
 Lines = Sequence[tuple[Piece, int]]
 Scales = NDArray[np.float64]
@@ -26,7 +27,20 @@ _SHARES = (0.2, 0.25, 1 / 3, 0.4, 0.5)
 
 def reason_against(lines: Lines, room: Micro) -> str | None:
     """Why the pieces cannot lie in the room, or None when no bound tells."""
-    return _reason_of_sides(lines, room) or _reason_of_volume(lines, room) or _reason_of_scales(lines, room)
+    bounds = (_reason_of_sides, _reason_of_volume, _reason_of_scales, _reason_of_waste)
+    return next((reason for bound in bounds if (reason := bound(lines, room))), None)
+
+
+def all_pieces(lines: Lines) -> tuple[Piece, ...]:
+    """Every single piece, in the order of the lines."""
+    return tuple(piece for piece, quantity in lines for _ in range(quantity))
+
+
+@lru_cache(maxsize=256)
+def usable_ways(pieces: tuple[Piece, ...], room: Micro) -> tuple[tuple[Micro, ...], ...]:
+    """The ways in which each piece may stand within the room without keeping more of it empty than is to spare."""
+    fitting = tuple(fitting_ways(piece, room) for piece in pieces)
+    return tuple(narrowed(fitting, room, spare_volume(pieces, room))) if all(fitting) else fitting
 
 
 def fitting_ways(piece: Piece, room: Micro) -> tuple[Micro, ...]:
@@ -76,6 +90,12 @@ def _least_floor(piece: Piece, room: Micro) -> float:
 def _reason_of_scales(lines: Lines, room: Micro) -> str | None:
     needed = sum(quantity * least_shares(fitting_ways(piece, room), room) for piece, quantity in lines)
     return "the larger pieces lie beside too few of the others, however they are turned" if overfills(needed) else None
+
+
+def _reason_of_waste(lines: Lines, room: Micro) -> str | None:
+    if all(usable_ways(all_pieces(lines), room)):
+        return None
+    return "a piece would keep more of the carton empty beside it than there is to spare, however it is turned"
 
 
 def overfills(shares: float | Scales) -> bool:

@@ -1,21 +1,24 @@
 """Whether goods fit a carton: fits, with a placement; does not fit, with a reason; or undecided.
 
-Bounds come first, then blocks joined face to face (whose rows are placements), then an exhaustive search with a limit
-on its steps. "Undecided" is an answer of its own and is never shown as a fit. Every placement found is checked by
+Bounds come first, then blocks joined face to face (whose rows are placements), then for a dozen pieces at most: blocks
+that leave next to nothing empty, an exhaustive search with a limit on its steps, and, where asked for, a general
+constraint solver. "Undecided" is an answer of its own and is never shown as a fit. Every placement found is checked by
 `placement.faults`, which shares no code with what found it; one that failed would be undecided too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 
-from models.packing.bounds import reason_against
+from models.packing import solver
+from models.packing.bounds import all_pieces, reason_against, usable_ways
 from models.packing.fronts import Placed, front
 from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
 from models.packing.placement import Placement, faults
-from models.packing.search import OutOfStepsError, Search
+from models.packing.search import OutOfStepsError, Places, Search
+from models.packing.tight import tight_placement
 
 Lines = tuple[tuple[Piece, int], ...]
 
@@ -33,16 +36,20 @@ class Effort:
     """How hard to try.
 
     blocks: blocks kept per set of pieces. built: most pieces that are placed at all; beyond, only bounds are asked.
-    steps, searched: steps of the exhaustive search, and most pieces it is asked about.
+    kept: tight blocks kept of those with equally many pieces. steps: of the exhaustive search. searched: most pieces
+    that either is asked about. solver_work: most work of the general constraint solver in its own counted units, of
+    which a core does about one a second; nothing for not asking it. It needs the extra `solver`.
     All limits are counts, so that an answer never depends on the machine. Whatever the number of pieces, at most
     `fronts.MOST_JOINS` pairs of sets are joined, each in at most 3 x `blocks`² ways, before `steps` of search. With the
-    defaults that takes a core that is shared about a tenth of a second for eight pieces, at most two for any number.
+    defaults that takes a core about a tenth of a second for eight pieces, at most four for any number.
     """
 
     blocks: int = 40
     built: int = 200
+    kept: int = 600
     steps: int = 3_000
     searched: int = 12
+    solver_work: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -61,18 +68,39 @@ class _Outcome:
     places: tuple[Placed, ...] = ()
 
 
-# Outcomes by geometry alone: contents of other names but the same sides share them.
-Known = dict[tuple[Lines, Micro, Effort], _Outcome]
 USUAL = Effort()
+SOLVER_WORK = 2.5
 
 
-def fit(packed: Contents, inside_in: Sides, effort: Effort = USUAL, known: Known | None = None) -> Answer:
+def usual_effort(with_solver: bool) -> Effort:
+    """The usual effort, and the general solver where the shop has it."""
+    return replace(USUAL, solver_work=SOLVER_WORK) if with_solver else USUAL
+
+
+# By geometry alone: contents of other names but the same sides share an outcome.
+Outcomes = dict[tuple[Lines, Micro, Effort], _Outcome]
+
+
+@dataclass
+class Known:
+    """Answers that a caller keeps between questions, and how hard each is tried unless the question says otherwise."""
+
+    effort: Effort = USUAL
+    outcomes: Outcomes = field(default_factory=dict)
+
+    def __len__(self) -> int:
+        return len(self.outcomes)
+
+
+def fit(packed: Contents, inside_in: Sides, effort: Effort | None = None, known: Known | None = None) -> Answer:
     """Whether the contents fit a carton of these inside sides (length, width, height), all pieces square to the walls.
 
-    known: a dict that the caller keeps; answers are taken from it and added to it.
+    known: kept by the caller; answers are taken from it and added to it. Raises SettingsError where the effort asks for
+    a solver that is not installed.
     """
     lines, space = shape(packed), room(inside_in, packed.clearance_in)
-    outcome = _looked_up(lines, space, effort, {} if known is None else known)
+    known = Known() if known is None else known
+    outcome = _looked_up(lines, space, effort or known.effort, known.outcomes)
     if outcome.verdict is not Verdict.FITS:
         return Answer(outcome.verdict, outcome.reason)
     placements = named(packed, outcome.places)
@@ -81,11 +109,11 @@ def fit(packed: Contents, inside_in: Sides, effort: Effort = USUAL, known: Known
     return Answer(Verdict.FITS, outcome.reason, placements)
 
 
-def _looked_up(lines: Lines, space: Micro, effort: Effort, known: Known) -> _Outcome:
+def _looked_up(lines: Lines, space: Micro, effort: Effort, outcomes: Outcomes) -> _Outcome:
     key = (lines, space, effort)
-    if key not in known:
-        known[key] = _outcome(lines, space, effort)
-    return known[key]
+    if key not in outcomes:
+        outcomes[key] = _outcome(lines, space, effort)
+    return outcomes[key]
 
 
 def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
@@ -104,7 +132,7 @@ def _outcome(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
         return _Outcome(Verdict.FITS, "a placement was built block by block", tuple(blocks.placed(0)))
     if pieces > effort.searched:
         return _Outcome(Verdict.UNDECIDED, f"{pieces} pieces are more than are searched exhaustively")
-    return _searched(lines, space, effort)
+    return _of_pieces(lines, space, effort)
 
 
 def _standing(alone: Piece, space: Micro) -> Micro | None:
@@ -112,16 +140,44 @@ def _standing(alone: Piece, space: Micro) -> Micro | None:
     return next((way for way in alone.ways if all(side <= most for side, most in zip(way, space, strict=True))), None)
 
 
-def _searched(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
+def _of_pieces(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
+    """The tries that place single pieces, the quickest first."""
     numbers = [number for number, (_, quantity) in enumerate(lines) for _ in range(quantity)]
+    pieces = all_pieces(lines)
+    tight = tight_placement(pieces, usable_ways(pieces, space), space, effort.kept)
+    if tight:
+        return _fitting("a placement was built with next to nothing left empty", numbers, tight)
     try:
-        places = Search([lines[number][0] for number in numbers], space, effort.steps).places()
+        return _exhausted(numbers, Search(pieces, space, effort.steps).places())
     except OutOfStepsError:
-        return _Outcome(Verdict.UNDECIDED, f"neither placed nor disproved within {effort.steps} steps of search")
+        return _by_solver(numbers, pieces, space, effort)
+
+
+def _exhausted(numbers: Sequence[int], places: Places | None) -> _Outcome:
     if places is None:
         return _Outcome(Verdict.DOES_NOT_FIT, "every arrangement square to the walls was tried")
+    return _fitting("a placement was found by exhaustive search", numbers, places)
+
+
+def _by_solver(numbers: Sequence[int], pieces: tuple[Piece, ...], space: Micro, effort: Effort) -> _Outcome:
+    """What the general solver says where it is asked; its placements are checked like any other."""
+    tried = f"neither placed nor disproved within {effort.steps} steps of search"
+    if not effort.solver_work:
+        return _Outcome(Verdict.UNDECIDED, tried)
+    try:
+        places = solver.places(pieces, space, effort.solver_work)
+    except solver.OutOfWorkError:
+        return _Outcome(Verdict.UNDECIDED, f"{tried}, nor by a general solver")
+    if places is None:
+        return _Outcome(
+            Verdict.DOES_NOT_FIT, "a general solver proved that there is no arrangement square to the walls"
+        )
+    return _fitting("a placement was found by a general solver", numbers, places)
+
+
+def _fitting(reason: str, numbers: Sequence[int], places: Places) -> _Outcome:
     placed = ((number, start, way) for number, (start, way) in zip(numbers, places, strict=True))
-    return _Outcome(Verdict.FITS, "a placement was found by exhaustive search", tuple(placed))
+    return _Outcome(Verdict.FITS, reason, tuple(placed))
 
 
 def named(packed: Contents, places: Iterable[Placed]) -> tuple[Placement, ...]:

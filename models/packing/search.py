@@ -13,8 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from models.packing.bounds import fitting_ways, least_shares, overfills
+from models.packing.bounds import least_shares, overfills, usable_ways
 from models.packing.needed import Micro, Piece
+from models.packing.waste import narrowed, spare_volume
 
 # (axis, whether the first piece of the pair comes before the second)
 Relation = tuple[int, bool]
@@ -44,7 +45,8 @@ class Search:
     """One exhaustive search. pieces: every single piece, alike ones next to each other, the largest first."""
 
     def __init__(self, pieces: Sequence[Piece], room: Micro, most_steps: int) -> None:
-        self.pieces, self.room, self.steps_left = list(pieces), room, most_steps
+        self.pieces, self.room, self.steps_left = tuple(pieces), room, most_steps
+        self.spare = spare_volume(pieces, room)
 
     def places(self) -> Places | None:
         """(start, sides) of each piece in order, or None when none can exist. Raises OutOfStepsError."""
@@ -53,7 +55,7 @@ class Search:
 
     def _opening(self) -> _State:
         count = len(self.pieces)
-        ways = [fitting_ways(piece, self.room) for piece in self.pieces]
+        ways = list(usable_ways(self.pieces, self.room))
         relations = {(i, j): self._relations(i, j) for i in range(count) for j in range(i + 1, count)}
         state = _State(ways, relations, [[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
         if all(ways):
@@ -137,7 +139,8 @@ class Search:
         for way in state.ways[number]:
             option = state.copied()
             option.ways[number] = (way,)
-            if not overfills(sum(least_shares(ways, self.room) for ways in option.ways)):
+            option.ways = narrowed(option.ways, self.room, self.spare)
+            if all(option.ways) and not overfills(sum(least_shares(ways, self.room) for ways in option.ways)):
                 yield option
 
 

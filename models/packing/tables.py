@@ -26,7 +26,7 @@ PATIENCE = 12
 
 
 def fit_table(
-    many: Sequence[Contents], insides_in: ArrayLike, effort: Effort = USUAL, known: Known | None = None
+    many: Sequence[Contents], insides_in: ArrayLike, effort: Effort | None = None, known: Known | None = None
 ) -> Verdicts:
     """Verdicts as an int8 array (contents, insides): 1 fits, 0 does not fit, -1 undecided.
 
@@ -34,7 +34,8 @@ def fit_table(
     Contents of the same geometry are answered once.
     """
     insides = np.asarray(insides_in, dtype=np.float64).reshape(-1, 3)
-    known = {} if known is None else known
+    known = Known() if known is None else known
+    effort = effort or known.effort
     rows: dict[tuple[Lines, float], Verdicts] = {}
     for packed in many:
         key = (shape(packed), packed.clearance_in)

@@ -20,7 +20,8 @@ class Cartons(Section):
     stocked yet; spread over a year. seconds: time limit of the choice.
     candidate_step_in: sides of new sizes are whole numbers of it; max_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
-    cut_minutes: work of cutting one carton down. stock_months: how long an order should last.
+    cut_minutes: work of cutting one carton down. stock_months: how long an order should last. solver: whether a general
+    constraint solver (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
     """
 
     affected: ClassVar[str] = "every choice of cartons"
@@ -38,6 +39,7 @@ class Cartons(Section):
     cut_step_in: Step = 1.0
     cut_minutes: Annotated[float, Field(ge=0, le=1440)] = 2.0
     stock_months: Annotated[float, Field(ge=0, le=120)] = 3.0
+    solver: bool = False
 
 
 def _kept_or_dropped(cartons: Cartons) -> Cartons:

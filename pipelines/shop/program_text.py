@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from functools import cache
 from pathlib import Path
 
@@ -10,7 +11,10 @@ from pathlib import Path
 @cache
 def digest(*folders: str) -> str:
     """The digest of every file of the program's folders: code, SQL, templates, styles; not of what Python makes."""
-    root = Path(__file__).parents[2]
-    found = [file for folder in folders for file in (root / folder).rglob("*") if file.is_file()]
-    texts = sorted(file for file in found if file.suffix != ".pyc")
-    return hashlib.sha256(b"\0".join(file.read_bytes() for file in texts)).hexdigest()
+    root, seen = Path(__file__).parents[2], hashlib.sha256()
+    for folder in folders:
+        for place, inner, names in os.walk(root / folder):
+            inner[:] = sorted(set(inner) - {"__pycache__"})  # walked in this order
+            for name in sorted(names):
+                seen.update(Path(place, name).read_bytes() + b"\0")
+    return seen.hexdigest()

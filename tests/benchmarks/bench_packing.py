@@ -1,28 +1,84 @@
-"""Carton fit at work: misses, wrong fits, undecided answers, and time per answer over a realistic candidate table."""
+"""Carton fit at work: misses, wrong fits, undecided answers, and time per answer over a realistic candidate table.
+
+Referee of 1,000 fits of nine to twelve pieces: CP-SAT, the constraint solver of OR-Tools 9 (L. Perron and F. Didier,
+2024), which the extra `solver` installs. `python -m tests.benchmarks.bench_packing 200` tries so many instead.
+"""
 
 from __future__ import annotations
 
 import random
+import sys
 import time
 
+from models.packing import solver
+from models.packing.bounds import all_pieces
 from models.packing.boxes import options
-from models.packing.fit import Verdict, fit
+from models.packing.fit import SOLVER_WORK, Answer, Verdict, fit, usual_effort
 from models.packing.geometry import Carton
-from models.packing.needed import Contents, PackedItem, contents
+from models.packing.needed import Contents, PackedItem, contents, room, shape
 from models.packing.placement import faults
 from models.packing.tables import fit_table
 from tests.models.packing.goods import cut_carton
+from tests.models.packing.tight import KINDS, TightSet, tight_set
 
 Result = tuple[str, float, float]
 
 CUT_SETS = 1_000
 MOST_SECONDS_PER_THOUSAND = 1.0
 MOST_UNDECIDED = 0.01
+REFEREED = 1_000
+MOST_OPEN, MOST_OPEN_WITH_SOLVER, MOST_SECONDS = 0.10, 0.01, 5.0
 
 
-def run() -> list[Result]:
+def run(refereed: int = REFEREED) -> list[Result]:
     """(what, measured, limit) of each measurement; measured must not be above the limit."""
-    return [*cut_sets(), *candidate_table()]
+    return [*cut_sets(), *candidate_table(), *nearly_full(refereed)]
+
+
+def nearly_full(count: int) -> list[Result]:
+    """Nine to twelve pieces with none to 5 % of slack, by kind: how many stay open, and none answered wrongly.
+
+    Sets cut right through or as pinwheels fit by construction; of bent ones only the referee knows.
+    """
+    tries = [_Tried(tight_set(KINDS[at % 3], 9 + at // 3 % 4, random.Random(600_000 + at))) for at in range(count)]
+    found: list[Result] = []
+    for kind in KINDS:
+        of_kind = [each for each in tries if each.asked.kind == kind]
+        alone = sum(each.alone is Verdict.UNDECIDED for each in of_kind) / len(of_kind)
+        helped = sum(each.helped is Verdict.UNDECIDED for each in of_kind) / len(of_kind)
+        found.append((f"share of {len(of_kind)} that stays open, {kind}", alone, MOST_OPEN))
+        found.append((f"the same with the extra solver, {kind}", helped, MOST_OPEN_WITH_SOLVER))
+    found.append((f"false answers of {count}", sum(each.is_false for each in tries), 0))
+    return [*found, ("seconds of the processor for the slowest", max(each.seconds for each in tries), MOST_SECONDS)]
+
+
+class _Tried:
+    """One set answered without the solver and with it, and what the solver says by itself."""
+
+    def __init__(self, asked: TightSet) -> None:
+        self.asked = asked
+        started = time.process_time()
+        answers = [fit(asked.packed, asked.inside_in)]
+        if answers[0].verdict is Verdict.UNDECIDED:
+            started = time.process_time()
+            answers.append(fit(asked.packed, asked.inside_in, usual_effort(True)))
+        self.seconds = time.process_time() - started
+        self.alone, self.helped = answers[0].verdict, answers[-1].verdict
+        self.is_false = any(map(self._is_false, answers)) or self._is_contradicted()
+
+    def _is_false(self, answer: Answer) -> bool:
+        if answer.verdict is Verdict.FITS:
+            return bool(faults(answer.placements, self.asked.packed, self.asked.inside_in))
+        return answer.verdict is Verdict.DOES_NOT_FIT and self.asked.kind != "bent"
+
+    def _is_contradicted(self) -> bool:
+        lines = shape(self.asked.packed)
+        space = room(self.asked.inside_in, self.asked.packed.clearance_in)
+        try:
+            told = solver.places(all_pieces(lines), space, SOLVER_WORK / 5) is not None
+        except solver.OutOfWorkError:
+            return False
+        return (Verdict.DOES_NOT_FIT if told else Verdict.FITS) in (self.alone, self.helped)
 
 
 def cut_sets() -> list[Result]:
@@ -84,5 +140,5 @@ def _order(chance: random.Random) -> Contents:
 
 
 if __name__ == "__main__":
-    for what, measured, limit in run():
+    for what, measured, limit in run(*map(int, sys.argv[1:])):
         print(f"{what}: {measured:.4g} (limit {limit:g})")

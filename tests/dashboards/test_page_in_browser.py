@@ -12,7 +12,7 @@ from dashboards.chapters import CHAPTERS
 from dashboards.review import render
 from tests.dashboards import shop
 from tests.dashboards.test_hostile_cells import hostile_text
-from tests.dashboards.visits import Visit, chromium, faults
+from tests.dashboards.visits import PATIENCE, Visit, chromium, faults
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -89,6 +89,7 @@ def test_a_choice_stays_in_the_address(visit: Visit, browser: Any) -> None:
     choose(visit, MONEY, "item_type", "optical tube")
     assert visit.page.url.endswith("#money.item_type=optical%20tube")
     again = browser.new_page()
+    again.set_default_timeout(PATIENCE)
     again.goto(visit.page.url)
     assert again.locator("#item-type-margins-table tr[data-line]:not([hidden])").count() == 1
     assert "optical tube" in again.locator(f"{MONEY} .filter-state").inner_text()
@@ -213,6 +214,7 @@ def test_a_filter_shows_rows_beyond_the_first_ones(visit: Visit) -> None:
 def test_tables_and_pictures_are_there_without_scripts(browser: Any, files: dict[str, Path]) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
+    page.set_default_timeout(PATIENCE)
     page.goto(files["plain"].as_uri())
     assert page.locator("#item-type-margins-table tbody tr:visible").count() == 5
     assert page.locator(".picture:visible").count() >= 7

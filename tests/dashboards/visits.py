@@ -12,6 +12,10 @@ from typing import Any
 
 import pytest
 
+from tests.pipelines.served import HANGS
+
+# In thousandths of a second. Of itself the driver gives up after half a minute, which a busy machine may take.
+PATIENCE = HANGS * 1_000
 NEEDED = (
     "needs headless Chromium (apt-get install chromium) and its driver (pip install playwright axe-playwright-python)"
 )
@@ -35,7 +39,9 @@ def chromium() -> Iterator[Any]:
     except ImportError:
         lacking("playwright is not installed")
     with start() as driver:
-        started = driver.chromium.launch(executable_path=program, args=["--no-sandbox", "--disable-quic"])
+        started = driver.chromium.launch(
+            executable_path=program, args=["--no-sandbox", "--disable-quic"], timeout=PATIENCE
+        )
         yield started
         started.close()
 
@@ -47,6 +53,7 @@ class Visit:
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.page = browser.new_page(viewport={"width": 1280, "height": 900})
+        self.page.set_default_timeout(PATIENCE)
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.page.on("console", lambda message: self.complaints.append(message.text))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))

@@ -65,6 +65,7 @@ def test_the_first_hour_has_ten_lines_or_fewer() -> None:
     assert len(first_hour().strip().splitlines()) <= 10
 
 
+@pytest.mark.slow(10)
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_first_hour_leads_to_a_review(tmp_path: Path, language: str) -> None:
     exported(tmp_path, language)

@@ -72,7 +72,7 @@ def arrived(mailbox: Mailbox) -> set[str]:
     return {"review", *away} if len(reviews) == 2 else away
 
 
-@pytest.mark.slow
+@pytest.mark.slow(20)
 def test_each_run_is_done_once_though_a_worker_is_killed(
     tmp_path: Path, with_record: Callable[[Settings], Settings]
 ) -> None:

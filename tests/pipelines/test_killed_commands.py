@@ -15,7 +15,7 @@ COMMANDS = ("rejects", "backup", "restore", "decide", "schedule")
 SEED = 11
 
 
-@pytest.mark.slow
+@pytest.mark.slow(40)
 def test_a_killed_command_is_made_good_by_the_next(empty_record: Path, tmp_path: Path) -> None:
     shutil.copytree(empty_record, tmp_path / empty_record.name)
     words = [str(tmp_path), str(len(COMMANDS)), str(SEED), *COMMANDS]

@@ -63,7 +63,7 @@ def done_by_now(settings: Settings, *kinds: str) -> None:
             pass
 
 
-@pytest.mark.slow
+@pytest.mark.slow(15)
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="Linux tells who listens")
 def test_what_was_missed_is_made_up_once_and_opens_no_port(shop: Settings, capsys: pytest.CaptureFixture[str]) -> None:
     """Intake and the backup that is made by the clock: verified and recorded, older ones go, those by hand stay."""

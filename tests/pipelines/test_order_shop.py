@@ -126,6 +126,7 @@ def by_month(found: list[dict[str, Any]], *names: str) -> dict[tuple[date, str],
     return {(row["shipped_month"], row["item_type"]): tuple(row[name] for name in names) for row in found}
 
 
+@pytest.mark.slow(20)
 def test_nothing_was_rejected(shop: warehouse.Connection) -> None:
     assert rows(shop, "select * from rejected.rows") == []
 

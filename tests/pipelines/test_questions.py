@@ -10,14 +10,16 @@ import pytest
 
 from tests.benchmarks.bench_questions import FEWEST_RIGHT, MOST_ACTIONS, asked, is_right
 from tests.benchmarks.questions import QUESTIONS
-from tests.dashboards.visits import chromium
+from tests.dashboards.visits import PATIENCE, chromium
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 
 def test_the_page_answers_what_an_owner_asks(demo_folder: Path) -> None:
     with chromium() as browser:
-        wrong = asked(browser.new_page(), demo_folder, dt.date(2026, 10, 1))
+        page = browser.new_page()
+        page.set_default_timeout(PATIENCE)
+        wrong = asked(page, demo_folder, dt.date(2026, 10, 1))
     assert len(QUESTIONS) == 20
     assert len(QUESTIONS) - len(wrong) >= FEWEST_RIGHT, wrong
     assert median(len(each.steps) for each in QUESTIONS) <= MOST_ACTIONS

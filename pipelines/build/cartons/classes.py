@@ -15,7 +15,7 @@ import pandas as pd
 from models.carton_choice import fits, ladder, offers
 from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
 from models.carton_choice.offers import Offers
-from models.packing.fit import Known
+from models.packing.fit import Known, usual_effort
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
@@ -38,7 +38,7 @@ class Demand:
     contents: dict[int, Contents]
     catalogue: pd.DataFrame
     used: pd.DataFrame
-    known: Known = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def _drop(connection: warehouse.Connection, schema: str) -> None:
     connection.execute(f"drop schema {schema}")
 
 
-def demand(connection: warehouse.Connection) -> Demand:
+def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     for name in CLASSES:
         write(connection, name)
@@ -95,7 +95,7 @@ def demand(connection: warehouse.Connection) -> Demand:
     catalogue, used = (
         read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))
     )
-    return Demand(looked_at(known), catalogue, used)
+    return Demand(looked_at(known), catalogue, used, Known(usual_effort((settings or Cartons()).solver)))
 
 
 def write(connection: warehouse.Connection, name: str) -> None:
@@ -126,7 +126,7 @@ def judge(connection: warehouse.Connection, settings: Cartons) -> Judged:
 
 def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand, Offers, pd.DataFrame]:
     """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
-    wanted = demand(connection)
+    wanted = demand(connection, settings)
     offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
     price(connection, offered, pairs)
     prove_choices(connection, wanted, offered)

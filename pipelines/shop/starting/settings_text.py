@@ -102,6 +102,7 @@ when = "daily"          # or a weekday; "" for never
 # {cut_step_in:<36} # cut heights are whole numbers of it
 # cut_minutes = 2.0                    # work of cutting one carton down
 # stock_months = 3.0                   # how long an order should last
+# solver = false                       # true: ask a general solver where fits stay open (pip install 'dunnage[solver]')
 
 # What is worth advising. Without this section the value is this.
 # [advice]

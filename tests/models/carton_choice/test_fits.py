@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from models.carton_choice import fits, offers
 from models.columns.goods import TURNS
-from models.packing.fit import Verdict, fit
+from models.packing.fit import Known, Verdict, fit
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
 from models.packing.needed import Contents, PackedItem, contents
 from tests.models.carton_choice.catalogues import catalogue, entry
@@ -39,7 +39,7 @@ def test_every_offer_holds_the_goods_and_keeps_its_flaps(
 ) -> None:
     listed = catalogue(*(row_of(number, box) for number, box in enumerate(boxes)))
     offered, geometry = offers.stocked_offers(listed, 1.0, 80)
-    whole = fits.fits(many, offered.insides_in, {})
+    whole = fits.fits(many, offered.insides_in, Known())
     kept = fits.unbeaten(fits.useful(whole, geometry), offered.rows)
     for at, option in zip(*np.nonzero(kept), strict=True):
         length, width, height = offered.insides_in[option].tolist()
@@ -66,7 +66,7 @@ def test_nothing_cheaper_is_left_out_where_smaller_never_costs_more(
     rows = offered.rows
     steps = np.ceil(rows["volume_in3"] * by_volume) + 900 * (rows["length_in"] > 10)
     price = (steps + rows["unit_cost_cents"] + rows["cut_cents"]).to_numpy()
-    whole = fits.fits(many, offered.insides_in, {})
+    whole = fits.fits(many, offered.insides_in, Known())
     kept = fits.unbeaten(fits.useful(whole, geometry), rows)
     for allowed in (["stocked"], ["stocked", "cut"]):
         priced = np.where(rows["option_kind"].isin(allowed).to_numpy(), price, np.inf)

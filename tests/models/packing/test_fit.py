@@ -232,7 +232,7 @@ def test_clearance_lies_on_every_side_and_between_pieces() -> None:
 
 
 def test_answers_are_kept_in_the_callers_dict() -> None:
-    known: Known = {}
+    known = Known()
     first = fit(bricks(2, 1, 2, 4), (4, 2, 2), known=known)
     assert len(known) == 1
     again = fit(contents([(item("another name", 4, 2, 1), 2)]), (4, 2, 2), known=known)

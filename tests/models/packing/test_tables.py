@@ -59,7 +59,7 @@ def test_what_fits_a_room_fits_every_room_that_holds_it(seed: int) -> None:
 
 
 def test_contents_alike_in_geometry_are_asked_once() -> None:
-    known: Known = {}
+    known = Known()
     many = [contents([(item(name, 14, 12, 9), 2)], 0.5) for name in ("mount", "finder", "base")]
     table = fit_table([*many, many[0]], [(30, 13, 10), (29, 13, 10), (10, 5, 5)], known=known)
     assert (table == table[0]).all()

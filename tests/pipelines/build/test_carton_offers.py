@@ -11,6 +11,7 @@ import pytest
 
 from models.carton_choice import fits
 from models.carton_choice.demand import in_words
+from models.packing.fit import Known
 from models.packing.geometry import needed_flap_in, stocked_carton
 from models.rows import as_dicts
 from pipelines.build.cartons import classes
@@ -40,7 +41,7 @@ def test_cutting_the_long_carton_would_do_too(work: tuple[warehouse.Connection, 
     offered = judged.offered.rows
     cut = offered[(offered["carton_code"] == planted["carton_code"]) & (offered["option_kind"] == "cut")]
     (tripod,) = [packed for packed in judged.demand.contents.values() if in_words(packed) == "1 tripod"]
-    held = fits.fits([tripod], judged.offered.insides_in[cut["option_key"]], {})[0]
+    held = fits.fits([tripod], judged.offered.insides_in[cut["option_key"]], Known())[0]
     heights = cut.loc[held, "cut_height_in"]
     # The lowest whole inch that holds the tripod: within what the biography says would avoid the surcharge.
     assert heights.min() == planted["needed_length_in"]

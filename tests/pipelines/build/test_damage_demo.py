@@ -157,6 +157,7 @@ def test_the_commands_say_it_in_plain_sentences(
     assert "write it as 2026-03-01" in capsys.readouterr().err
 
 
+@pytest.mark.slow(20)
 def test_a_week_of_broken_tripods_raises_an_alarm_until_it_is_acknowledged(
     third: warehouse.Connection, third_folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

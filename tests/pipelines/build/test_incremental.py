@@ -55,6 +55,7 @@ def differing(one: warehouse.Connection, another: warehouse.Connection) -> dict[
     return {name: columns for name, columns in found.items() if columns}
 
 
+@pytest.mark.slow(25)
 def test_a_review_after_late_records_is_that_of_building_everything(third_folder: Path, tmp_path: Path) -> None:
     shutil.copytree(third_folder, tmp_path / "by_and_by")
     by_and_by = load(tmp_path / "by_and_by")
@@ -77,6 +78,7 @@ def test_a_review_after_late_records_is_that_of_building_everything(third_folder
     assert "merging" in steps
 
 
+@pytest.mark.slow(15)
 @given(seed=st.integers(0, 10**6))
 @tried(max_examples=tries(5, fewest=1), derandomize=True, deadline=None)
 def test_what_is_touched_built_alone_gives_what_building_everything_gives(

@@ -143,6 +143,7 @@ def priced(miss: str, header: str = ",miss_cents") -> str:
     return "\n".join([LEARNED + header, *rows, ""])
 
 
+@pytest.mark.slow
 def test_a_learned_price_opens_no_dispute_within_its_error() -> None:
     # 7 lb are expected at 780 cents; 90 more lie within the error, 91 beyond it, and fuel follows.
     assert disputed(priced(",90"), (870, 87)) == []
@@ -165,6 +166,7 @@ def test_bills_that_prices_were_learned_from_open_no_dispute(listed: warehouse.C
     assert found == []
 
 
+@pytest.mark.slow(10)
 def test_a_shop_that_learns_from_its_own_bills_disputes_no_right_one(tmp_path: Path) -> None:
     generated = billed_shop(random.Random(29), 500, 0.06)
     with taught(generated, tmp_path) as connection:

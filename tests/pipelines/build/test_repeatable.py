@@ -12,7 +12,7 @@ from pipelines.shop import warehouse
 from tests.rebuilding import built_again, differing, digests
 
 
-@pytest.mark.slow
+@pytest.mark.slow(20)
 def test_order_of_records_threads_and_little_memory_change_no_bit(
     third: warehouse.Connection, third_folder: Path, tmp_path: Path
 ) -> None:

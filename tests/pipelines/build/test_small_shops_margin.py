@@ -10,7 +10,8 @@ from models.analyses import ANALYSES
 from pipelines.build import analysing
 from tests.shops import Rows, built, rows
 
-MINE = [each for each in ANALYSES if each.name in ("margin bridge", "months completed", "shipping guidance", "actions")]
+NAMES = ("damage", "margin bridge", "months completed", "shipping guidance", "actions")
+MINE = [each for each in ANALYSES if each.name in NAMES]
 ONE_SALE: dict[str, Rows] = {
     "sales": [{"sale_id": "S1", "shipping_charged_cents": 500}],
     "weights": [{"parcel_id": "P1", "sale_id": "S1"}],

@@ -23,6 +23,7 @@ def correct(shop: Settings) -> None:
     land(shop, "charges", [late | {"invoice_number": "I2", "invoiced_on": "2026-11-20"}])
 
 
+@pytest.mark.slow(10)
 def test_without_mail_each_state_that_was_shown_is_an_edition(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -42,6 +43,7 @@ def test_without_mail_each_state_that_was_shown_is_an_edition(
         assert "Adjustments $0.00, now $18.50" in reported
 
 
+@pytest.mark.slow
 def test_with_mail_an_edition_is_one_that_was_mailed(tmp_path: Path) -> None:
     shop = built_shop(tmp_path / "shop")
     with mail_server() as mailbox:

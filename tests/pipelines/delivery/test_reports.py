@@ -65,6 +65,7 @@ def test_each_recipient_gets_the_review_once(shop: Settings, mailbox: Mailbox) -
     assert {"review-2026-10.html", "review-2026-10.xlsx"} <= attached
 
 
+@pytest.mark.slow
 def test_a_correction_of_the_month_is_a_new_edition(shop: Settings, mailbox: Mailbox) -> None:
     reports.send_review(shop, runs.run_review(shop, "2026-10"))
     late = {"parcel_id": "P2", "charge_kind": "adjustment", "amount_cents": 1_850, "line_number": 9}

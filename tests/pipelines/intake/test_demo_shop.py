@@ -53,6 +53,7 @@ def landed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[warehouse
 Landed = tuple[warehouse.Connection, list[Delivery]]
 
 
+@pytest.mark.slow(10)
 def test_no_file_is_refused(landed: Landed) -> None:
     assert [delivery.error for delivery in landed[1] if delivery.error] == []
     assert all(delivery.source_name for delivery in landed[1])

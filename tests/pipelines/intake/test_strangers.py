@@ -36,6 +36,7 @@ def _is_open(line: str) -> bool:
     return any(line.startswith(f"{Fault.WRONG}: {group}") for group in OPEN)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("part", range(3), ids=["cells", "faults", "messy"])
 def test_nothing_unproven_is_stored_and_no_row_is_lost(verdicts: Sequence[Verdict], part: int) -> None:
     assert [line for line in reported(verdicts[part], *NEVER) if not _is_open(line)] == []

@@ -37,6 +37,7 @@ def seen(late: LateShop, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return shop
 
 
+@pytest.mark.slow
 def test_the_month_whose_invoices_have_usually_come_is_reviewed(seen: Path) -> None:
     """On 30 June every bill of May was due, but not those of late June; one weekly invoice of May was lost."""
     assert [page.name for page in (seen / "reviews").glob("review-????-??.html")] == ["review-2023-05.html"]

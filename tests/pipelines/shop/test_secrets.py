@@ -64,7 +64,7 @@ def said(folder: Path, head: str, *commands: tuple[str, ...]) -> bytes:
     return done.stdout + done.stderr
 
 
-@pytest.mark.slow
+@pytest.mark.slow(15)
 def test_no_secret_in_any_output_or_file(tmp_path: Path) -> None:
     settings = built_shop(tmp_path / "shop")
     toml = settings.folder / "dunnage.toml"

@@ -123,7 +123,7 @@ def build_there(connection: warehouse.Connection, settings: Settings) -> None:
 
 
 @pytest.mark.spark
-@pytest.mark.slow
+@pytest.mark.slow(150)
 def test_no_row_differs_between_the_engines(both: tuple[warehouse.Connection, warehouse.Connection]) -> None:
     found = {model.name: differing(*both, model.name) for model in COMPARED}
     assert {name: columns for name, columns in found.items() if columns} == {}

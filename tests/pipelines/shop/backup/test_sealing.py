@@ -48,6 +48,7 @@ def test_another_program_reads_ours_and_we_read_its(tmp_path: Path, size: int) -
     assert referee.decrypt(sealed(tmp_path, content).read_bytes(), SECRET) == content
 
 
+@pytest.mark.slow
 @pytest.mark.published
 def test_we_read_what_another_program_wrote(tmp_path: Path) -> None:
     content = os.urandom(2 * CHUNK + 5)

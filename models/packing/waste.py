@@ -1,0 +1,85 @@
+"""How much of a room must stay empty beside a piece or a block, whatever lies there.
+
+A straight line through a block, along one axis, meets only whole pieces besides it. What they cover is a sum of sides
+that pieces may have along that axis; where no such sum fills the length that the block leaves, the difference stays
+empty all over the block's face. The three regions straight beside a block do not overlap, so what stays empty in them
+adds up, and a block for which that is more than the room has to spare is in no arrangement. Such sums of sides are the
+normal patterns of J. C. Herz, "Recursive computational procedure for two-dimensional stock cutting", IBM Journal of
+Research and Development 16 (1972).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.packing.needed import Micro, Piece
+
+Rows = NDArray[np.int64]
+Volumes = NDArray[np.float64]
+Ways = Sequence[tuple[Micro, ...]]
+
+# Sums along one axis; with more of them hardly a length is left that none fills, and none is looked for.
+MOST_SUMS = 400
+# Volumes are compared with a hair to spare, so that no rounding calls a full room too small.
+ROUNDING = 1e-9
+
+
+def spare_volume(pieces: Sequence[Piece], room: Micro) -> float:
+    """Volume of the room that the pieces leave empty, with a hair for rounding."""
+    return float(room[0]) * room[1] * room[2] * (1 + ROUNDING) - sum(piece.volume for piece in pieces)
+
+
+class Lanes:
+    """What can be filled along each axis of a room by pieces that may stand in these ways."""
+
+    def __init__(self, ways: Ways, room: Micro) -> None:
+        self.room = room
+        self._sums = [_sums(ways, axis, room[axis]) for axis in range(3)]
+
+    def waste(self, sizes: Rows) -> Volumes:
+        """Volume that stays empty straight beside blocks of these sizes (rows, 3), along the three axes together."""
+        exact = sizes.astype(np.float64)
+        faces = (exact[:, 1] * exact[:, 2], exact[:, 0] * exact[:, 2], exact[:, 0] * exact[:, 1])
+        gaps = (self._gaps(axis, self.room[axis] - sizes[:, axis]) for axis in range(3))
+        empty: Volumes = np.sum([gap * face for gap, face in zip(gaps, faces, strict=True)], axis=0)
+        return empty
+
+    def _gaps(self, axis: int, lengths: Rows) -> Rows:
+        """Of each length what no sum of sides fills; lengths are not below zero."""
+        sums = self._sums[axis]
+        if sums is None:
+            return np.zeros_like(lengths)
+        return lengths - sums[np.searchsorted(sums, lengths, side="right") - 1]
+
+
+def _sums(ways: Ways, axis: int, most: int) -> Rows | None:
+    """Sums of sides along the axis within `most`, each piece at most once, rising; None where they are too many."""
+    sums = np.zeros(1, dtype=np.int64)
+    for each in ways:
+        more = np.concatenate([sums, *(sums + side for side in {way[axis] for way in each})])
+        sums = np.unique(more[more <= most])
+        if len(sums) > MOST_SUMS:
+            return None
+    return sums
+
+
+def narrowed(ways: Ways, room: Micro, spare: float) -> list[tuple[Micro, ...]]:
+    """The ways in which each piece may stand without more waste than there is to spare; none left is a proof.
+
+    Each way that goes may leave a sum of sides out, so it is asked again until nothing changes. ways: each within the
+    room. Where one piece has no way left the others are not looked at further.
+    """
+    while True:
+        lanes = Lanes(ways, room)
+        kept = [_kept(each, lanes, spare) for each in ways]
+        if not all(kept) or sum(map(len, kept)) == sum(map(len, ways)):
+            return kept
+        ways = kept
+
+
+def _kept(ways: tuple[Micro, ...], lanes: Lanes, spare: float) -> tuple[Micro, ...]:
+    waste = lanes.waste(np.array(ways, dtype=np.int64).reshape(-1, 3))
+    return tuple(way for way, empty in zip(ways, waste, strict=True) if empty <= spare)
