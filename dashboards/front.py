@@ -30,6 +30,7 @@ CHAPTER_OF = {
     **{"near miss": "carriers", "damage": "damage", "billing errors": "carriers", "item type": "money"},
     **{"service": "money", "dispute": "carriers", "claim": "damage", "carton": "cartons", "cut": "cartons"},
     **{"sizes": "cartons", "packing": "damage", "trial": "damage", "choice": "damage", "charge": "money"},
+    "other service": "carriers",
 }
 DUE_SHOWN = 4
 

@@ -89,6 +89,7 @@ def prepare_folder(folder: Path) -> list[Tariff]:
         if folder.resolve() != HERE.resolve():
             shutil.copyfile(HERE / name, folder / name)
     prices.write_prices(folder / "tariffs")
+    prices.write_zones(folder / "tariffs")
     return [read_tariff(folder / "tariffs" / f"{tariff}.toml") for tariff in TARIFFS]
 
 

@@ -1,9 +1,11 @@
-"""The carriers' price tables: prices that rise with weight and zone. All invented."""
+"""The carriers' price tables, whose prices rise with weight and zone, and the zone chart of both. All invented."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+
+from sample_data import shop
 
 HEADER = "service,zone,up_to_weight,price_cents"
 ZONES = range(2, 9)
@@ -22,6 +24,13 @@ def write_prices(folder: Path) -> None:
     for name in TABLES:
         text = "\n".join([HEADER, *price_rows(name)]) + "\n"
         (folder / f"{name}.csv").write_text(text, encoding="utf-8", newline="\n")
+
+
+def write_zones(folder: Path) -> None:
+    """The chart that both carriers' tariffs name: zones by postal code, from where the shop ships."""
+    rows = [f"120,{prefix},{zone}" for prefix, zone in shop.ZONES.items()]
+    text = "\n".join(["origin,destination,zone", *rows]) + "\n"
+    (folder / "zones.csv").write_text(text, encoding="utf-8", newline="\n")
 
 
 def price_rows(name: str) -> Iterator[str]:

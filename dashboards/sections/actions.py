@@ -38,8 +38,8 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_apart(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """What each would save a month alone, with its interval where it has one."""
-    return intervals.interval_points(rows, frame, ["action_words"], "alone_month_cents", *LIMITS)
+    """What each would save a month, with its interval where it has one."""
+    return intervals.interval_points(rows, frame, ["action_words"], "saving_month_cents", *LIMITS)
 
 
 SHOWN = (
@@ -49,6 +49,7 @@ SHOWN = (
     "saving_month_cents",
     *LIMITS,
     "once_cents",
+    "once_cost_cents",
     "confidence_words",
     "confidence",
     "due_on",
@@ -56,7 +57,7 @@ SHOWN = (
     "other_month_cents",
     "go_on_with",
 )
-APART = ("action_words", "alone_month_cents", *LIMITS, "confidence_words", "confidence", "parcel_count", "go_on_with")
+APART = ("action_words", "saving_month_cents", *LIMITS, "confidence_words", "confidence", "parcel_count", "go_on_with")
 
 SECTION = Section(
     order=15,
@@ -65,13 +66,13 @@ SECTION = Section(
     title="What to do next",
     lead=(
         *("actions.none", "actions.none_so_far", "actions.first", "actions.first_due"),
-        *("actions.first_overdue", "actions.together", "actions.apart"),
+        *("actions.first_overdue", "actions.together", "actions.costs_once", "actions.apart"),
         *("actions.not_looked_at", "actions.no_sizes"),
     ),
     parts=(
         Panel(
             name="next-actions",
-            title="What is worth doing, the most first",
+            title="What is worth doing, by the money expected in a year",
             table=TABLE,
             columns=SHOWN,
             choose=foremost,
@@ -85,7 +86,7 @@ SECTION = Section(
             name="more-actions",
             title="The other actions, and what each is based on",
             table=TABLE,
-            columns=(*SHOWN, "alone_month_cents", "parcel_count", "evidence"),
+            columns=(*SHOWN, "parcel_count", "evidence"),
             choose=the_rest,
             is_filtered=False,
             marks_overdue=True,

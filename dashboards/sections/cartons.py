@@ -121,7 +121,7 @@ SECTION = Section(
         ),
         Panel(
             name="carton-saving",
-            title="What the chosen sizes save for each parcel, also on months they were not chosen on",
+            title="What sizes chosen in this way save for each parcel, also on months they were not chosen on",
             table=SAVING,
             columns=all_columns(SAVING),
             choose=every_row,

@@ -64,6 +64,11 @@ def _of_packing(records: Records) -> Rows:
     return rows[rows["action_kind"].isin(("packing", "trial", "choice"))]
 
 
+def _some_cost(records: Records) -> Rows:
+    rows = records.table(TOTALS)
+    return rows[rows["once_cost_cents"] > 0]
+
+
 def _some_apart(records: Records) -> Rows:
     rows = records.table(TOTALS)
     return rows[rows["apart_count"] > 0]
@@ -213,6 +218,12 @@ ENTRIES = (
     ),
     of_rows(
         TOTALS,
+        "actions.costs_once",
+        "To carry them out costs {once_cost_cents} once: new sizes taken up, and stock on hand written off.",
+        _some_cost,
+    ),
+    of_rows(
+        TOTALS,
         "actions.apart",
         "Not in that sum: {apart_count:trial, choice or higher charge/trials, choices or higher charges}.",
         _some_apart,
@@ -228,8 +239,8 @@ ENTRIES = (
     where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
     definition(
         "actions.means",
-        "As of the last day of the records. Expected is the amount times its chance. Where two actions would save the "
-        "same money, they share it, so that the sum is what all together can save; of two ways that exclude one "
-        "another the better stands here and names the other.",
+        "As of the last day of the records. Expected is the amount times its chance. The list is one plan: no two of "
+        "its actions exclude one another, so their amounts add up. Of ways that do, those stand here that are "
+        "together expected to bring most in a year, less what they cost once; they name the others.",
     ),
 )

@@ -130,7 +130,8 @@ ENTRIES = (
     ),
     definition(
         "cartons.curve_means",
-        "With the cost of stocking each size. The knee lies furthest below the straight line from the fewest to the "
+        "With the cost of stocking each size and a twelfth of what it costs once. The knee "
+        "lies furthest below the straight line from the fewest to the "
         "most sizes.",
     ),
     definition(
@@ -139,7 +140,8 @@ ENTRIES = (
     ),
     definition(
         "cartons.saving_means",
-        "The interval is computed over whole weeks. Without the cost of stocking the sizes.",
+        "For this test the sizes were chosen without the held-out months; those to stock were then chosen on all. The "
+        "interval is computed over whole weeks. Without the cost of stocking the sizes.",
     ),
     definition(
         "cartons.plans_means",

@@ -1,4 +1,4 @@
-"""Savings of every month: other cartons, cuts, sizes to stock, packing methods, shipping charges."""
+"""Savings of every month: other cartons and cuts from stock, near misses, packing methods, shipping charges."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
 from models.rows import as_dicts
 
 Row = dict[str, Any]
-# The tariff and a checked placement say so; what is left open is whether the bench follows.
-BY_TARIFF = 0.9
+# The plan of the cartons that are in stock today.
+STOCK = "cartons in stock"
 # Common practice, no source: buyers may buy less where shipping costs more, and no record says how much less.
 BY_BUYERS = 0.5
 # Common practice, no source: whether the goods allow a little less is for the bench to find out.
@@ -21,32 +21,42 @@ MISSED = ("item_type", "carton_code", "charge_name", "change", "change_in", "cha
 PACKING_KINDS = {"use": "packing", "wait": "trial", "choice": "choice"}
 
 
-def carton_actions(cartons: pd.DataFrame) -> list[Action]:
+def carton_actions(cartons: pd.DataFrame, plan: str = STOCK) -> list[Action]:
     """One action per item type, carton used and better carton from stock, cut or not.
 
     cartons: item_type, carton_code, best_carton_code, is_cut, cut_low_in, cut_high_in, parcel_count, saving_cents of
-    `month_count` months, of which late_saving_cents in the last three: what no late parcel bears out is not advised.
+    `month_count` months, of which late_saving_cents in the last three, and saved_month_count, the months in which it
+    would have saved: what no late parcel bears out is not advised.
     """
-    return [_carton(row) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0]
+    return [_carton(row, plan) for row in as_dicts(cartons) if row["saving_cents"] > 0 and row["late_saving_cents"] > 0]
 
 
-def _carton(row: Row) -> Action:
+def _carton(row: Row, plan: str) -> Action:
     used, best, item = row["carton_code"], row["best_carton_code"], str(row["item_type"])
     heights = ("cut_low_in", "cut_high_in") if row["is_cut"] else ()
     months = int(row["month_count"])
+    table = "analysis.best_cartons" if plan == STOCK else "analysis.assortment_cartons"
     return Action(
         action_kind="cut" if row["is_cut"] else "carton",
         facts={name: row[name] for name in ("item_type", "carton_code", "best_carton_code", *heights)},
-        confidence=BY_TARIFF,
+        confidence=_chance_of_a_month(int(row["saved_month_count"]), months),
         parcel_count=round(int(row["parcel_count"]) / months),
-        evidence=f"analysis.best_cartons, item_type {item}, carton_code {used}, best_carton_code {best}",
+        evidence=f"{table}, item_type {item}, carton_code {used}, best_carton_code {best}",
         month_cents={(item, CARRIAGE): int(row["saving_cents"]) // months},
-        plan="cartons in stock",
+        plan=plan,
+        cartons=frozenset({(item, str(used))}),
     )
 
 
+def _chance_of_a_month(saved: int, months: int) -> float:
+    """Chance that it saves in the next month, by the months in which it would have saved (Laplace's rule of succession:
+    Feller, An Introduction to Probability Theory I, 3rd ed. 1968, V.2)."""
+    return (saved + 1) / (months + 2)
+
+
 def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Action]:
-    """One action per item type, carton, charge and change that no other carton and no cut would spare.
+    """One action per item type, carton, charge and change that no other carton and no cut would spare. Two of them for
+    the same parcels exclude each other: the goods change once.
 
     misses: item_type, carton_code, charge_name, change, change_in, change_lb, parcel_count, cut_count,
     other_carton_code, spared_cents of `month_count` months. cartons: as for `carton_actions`, whose matter it is where
@@ -69,76 +79,29 @@ def _near_miss(row: Row) -> Action:
         evidence=f"marts.near_miss_totals, item_type {item}, carton_code {row['carton_code']}, "
         f"charge_name {row['charge_name']}, change {row['change']}",
         month_cents={(item, CARRIAGE): int(row["spared_cents"]) // months},
-        plan="near misses",
+        plan=f"near miss {row['charge_name']} {row['change']}",
+        cartons=frozenset({(item, str(row["carton_code"]))}),
     )
 
 
-def size_actions(sizes: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, kept: pd.DataFrame) -> list[Action]:
-    """One action: the sizes to stock.
+def packing_actions(decisions: pd.DataFrame, methods: pd.DataFrame) -> list[Action]:
+    """One action per item type whose packing should change, be tried or be chosen. A method that breaks more is never
+    advised: it is a choice, with both of its sides.
 
-    sizes: rows of analysis.assortment. advice: of analysis.purchase_advice. saving: of analysis.assortment_saving.
-    kept: item_type, parcel_count, saving_cents of `month_count` months with the chosen sizes. The saving is scaled by
-    what held-out months confirm of it; where they lose by it, against what was spent or against the best of today's
-    stock, nothing is advised.
+    decisions: of analysis.packing_decision, which compares methods in the best carton from stock of each. methods:
+    packing_method, clearance_in: where the better method needs more room, other cartons that were advised for the
+    present one may not hold it, so they exclude one another.
     """
-    if sizes.empty or kept.empty or not _is_borne_out(saving):
-        return []
-    confirmed, is_sure = _confirmed(saving)
-    month_cents = {
-        (str(row["item_type"]), CARRIAGE): int(row["saving_cents"] * confirmed) // int(row["month_count"])
-        for row in as_dicts(kept)
-        if row["saving_cents"] > 0
-    }
-    bought, used_up = (
-        listed(sorted(advice.loc[advice["advice"] == word, "size_code"].astype(str))) for word in ("buy", "use up")
-    )
-    action = Action(
-        action_kind="sizes",
-        facts={"size_count": len(sizes), "named": bought or None, "used_up": used_up or None},
-        confidence=BY_TARIFF if is_sure else 0.5,
-        parcel_count=round(float((kept["parcel_count"] / kept["month_count"]).sum())),
-        evidence="analysis.assortment, analysis.assortment_saving, held out",
-        month_cents=month_cents,
-        month_limits=_held_out_limits(saving, sum(month_cents.values())),
-    )
-    return [action] if action.alone_cents > 0 else []
-
-
-def _held_out_limits(saving: pd.DataFrame, month_cents: int) -> tuple[int, int] | None:
-    """The limits of the held-out saving for each parcel, as those of the month's."""
-    held = saving[(saving["saving_against"] == "spent") & (saving["saving_part"] == "held out")]
-    limits = held[["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents"]].dropna()
-    if limits.empty:
-        return None
-    mean, low, high = (float(cents) for cents in limits.iloc[0])
-    return round(month_cents * low / mean), round(month_cents * high / mean)
-
-
-def _is_borne_out(saving: pd.DataFrame) -> bool:
-    """Whether no comparison on held-out months is a loss."""
-    held = saving[saving["saving_part"] == "held out"]
-    return bool((held["saving_per_parcel_cents"] > 0).all())
-
-
-def _confirmed(saving: pd.DataFrame) -> tuple[float, bool]:
-    """Held-out saving per parcel over that of the months chosen on, and whether its interval lies above nothing."""
-    rows = {str(row["saving_part"]): row for row in as_dicts(saving[saving["saving_against"] == "spent"])}
-    if not {"held out", "chosen on"} <= rows.keys():
-        return 1.0, False
-    held, chosen = rows["held out"], rows["chosen on"]
-    if chosen["saving_per_parcel_cents"] <= 0:
-        return 0.0, False
-    low = held["saving_low_cents"]
-    share = min(max(held["saving_per_parcel_cents"] / chosen["saving_per_parcel_cents"], 0.0), 1.0)
-    return float(share), bool(pd.notna(low) and low > 0)
-
-
-def packing_actions(decisions: pd.DataFrame) -> list[Action]:
-    """One action per item type whose packing should change, be tried or be chosen. decisions: of
-    analysis.packing_decision. A method that breaks more is never advised: it is a choice, with both of its sides."""
     best = decisions[decisions["is_best"].astype(bool) & ~decisions["is_current"].astype(bool)]
     chosen = best[best["packing_verdict"].isin(list(PACKING_KINDS)) & (best["best_gain_cents"] > 0)]
-    return [_packing(row) for row in as_dicts(chosen) if not _takes_over_a_year(row)]
+    room = {str(row["packing_method"]): float(row["clearance_in"]) for row in as_dicts(methods)}
+    return [_packing(row, room) for row in as_dicts(chosen) if not _takes_over_a_year(row)]
+
+
+def _more_room(row: Row, room: dict[str, float]) -> bool:
+    """Whether the better method needs more room than the present one, or nobody knows."""
+    best, now = (room.get(str(row[name])) for name in ("best_method", "current_method"))
+    return best is None or now is None or best > now
 
 
 def _takes_over_a_year(row: Row) -> bool:
@@ -147,7 +110,7 @@ def _takes_over_a_year(row: Row) -> bool:
     return bool(row["packing_verdict"] == "wait" and pd.notna(wait) and 2 * int(wait) > int(row["yearly_parcel_count"]))
 
 
-def _packing(row: Row) -> Action:
+def _packing(row: Row, room: dict[str, float]) -> Action:
     item, kind = str(row["item_type"]), PACKING_KINDS[row["packing_verdict"]]
     told = {"choice": ("more_damaged_count",), "trial": ("wait_parcels",)}.get(kind, ())
     return Action(
@@ -158,6 +121,7 @@ def _packing(row: Row) -> Action:
         evidence=f"analysis.packing_decision, item_type {item}",
         month_cents={(item, PACKING): int(row["best_gain_cents"]) // 12},
         month_limits=(int(row["best_gain_low_cents"]) // 12, int(row["best_gain_high_cents"]) // 12),
+        cartons=frozenset({(item, "")}) if _more_room(row, room) else frozenset(),
     )
 
 
@@ -178,7 +142,7 @@ def charge_actions(guidance: pd.DataFrame) -> list[Action]:
         evidence="analysis.shipping_guidance, shortfall_cents above 0 and margin_cents below 0",
         month_cents={(str(item), INCOME): int(cents) for item, cents in losses.items()},
     )
-    return [action] if action.alone_cents > 0 else []
+    return [action] if action.saving_cents > 0 else []
 
 
 def _months(guidance: pd.DataFrame) -> int:

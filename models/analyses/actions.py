@@ -8,22 +8,16 @@ from dataclasses import dataclass
 import pandas as pd
 
 from models.actions.action import FACTS, Action, confidence_words
-from models.actions.exclusive import one_row_each
+from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
-from models.actions.savings import (
-    carton_actions,
-    charge_actions,
-    near_miss_actions,
-    packing_actions,
-    size_actions,
-)
-from models.actions.sharing import shared_month_cents
+from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
+from models.actions.services import service_actions
+from models.actions.sizes import size_actions
 from models.analyses.question import Question
 from models.fields import LONGEST_TEXT
 from models.settings.advice import Advice
 
 WRITES = ("analysis.actions", "analysis.action_totals", "analysis.other_ways")
-MONTHS = 12
 
 
 @dataclass(frozen=True)
@@ -58,14 +52,22 @@ SOURCES = (
     Source(
         "sizes to stock",
         {
-            "analysis.assortment": ("analysis.assortment",),
+            "analysis.assortment_runs": ("analysis.assortment_runs",),
             "analysis.purchase_advice": ("analysis.purchase_advice",),
             "analysis.assortment_saving": ("analysis.assortment_saving",),
-            "action_sizes_kept": ("analysis.assortment_ladder",),
+            "action_chosen_cartons": ("analysis.assortment_cartons",),
         },
         size_actions,
     ),
-    Source("packing methods", {"analysis.packing_decision": ("analysis.packing_decision",)}, packing_actions),
+    Source("services", {"analysis.service_rules": ("analysis.service_rules",)}, service_actions),
+    Source(
+        "packing methods",
+        {
+            "analysis.packing_decision": ("analysis.packing_decision",),
+            "packing_costs": ("core.packing_methods", "shop.settings"),
+        },
+        packing_actions,
+    ),
     Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
 )
 MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()}
@@ -82,33 +84,35 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         else:
             found += source.find(*tables)
     floor = Advice(**question.options.get("advice", {})).least_cents
-    order = in_order(_above(floor, one_row_each(found)))
+    order = in_order(the_plan(found, floor))
     rows = ranked(order)
     return dict(zip(WRITES, (rows, totals(rows, absent), other_ways(order)), strict=True))
 
 
-def _above(floor: int, actions: list[Action]) -> list[Action]:
-    """The actions that are expected to bring the floor, a month or once, whatever they share with others that do."""
-    month = [round(each.confidence * cents) for each, cents in zip(actions, shared_month_cents(actions), strict=True)]
-    once = [round(each.confidence * each.once_cents) for each in actions]
-    kept = [each for each, *cents in zip(actions, month, once, strict=True) if max(cents) >= floor]
-    return kept if len(kept) == len(actions) else _above(floor, kept)
+def the_plan(found: list[Action], floor: int) -> list[Action]:
+    """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
+    stand apart. A plan falls with the action that opens it."""
+    wanted = [each for each in found if each.replaces or each.is_part or brings(each, floor)]
+    together = done_together([each for each in wanted if each.is_in_sum])
+    fallen = {each.plan for each in together if each.replaces and not brings(each, floor)}
+    if fallen:
+        return the_plan([each for each in found if each.plan not in fallen], floor)
+    return [*together, *(each for each in wanted if not each.is_in_sum)]
+
+
+def brings(action: Action, floor: int) -> bool:
+    """Whether it is expected to bring so much, a month or once."""
+    return max(action.expected_month_cents, round(action.confidence * action.once_cents)) >= floor
 
 
 def in_order(actions: list[Action]) -> list[Action]:
     """First what counts in the sum, by what is to be expected of it in a year; then what stands apart."""
-    shares = shared_month_cents(actions)
-    order = sorted(
-        range(len(actions)),
-        key=lambda at: (not actions[at].is_in_sum, -_worth(actions[at], shares[at]), str(actions[at].facts)),
-    )
-    return [actions[at] for at in order]
+    return sorted(actions, key=lambda each: (not each.is_in_sum, -each.worth, str(each.facts)))
 
 
 def ranked(order: list[Action]) -> pd.DataFrame:
-    """analysis.actions, in that order. Savings are shared where they overlap."""
-    shares = shared_month_cents(order)
-    rows = [_row(place, each, cents) for place, (each, cents) in enumerate(zip(order, shares, strict=True), start=1)]
+    """analysis.actions, in that order."""
+    rows = [_row(place, each) for place, each in enumerate(order, start=1)]
     limits = dict.fromkeys(("month_low_cents", "month_high_cents"), "Int64")
     return pd.DataFrame(rows, columns=[*_COLUMNS, *FACTS]).astype(limits)
 
@@ -123,13 +127,9 @@ def other_ways(order: list[Action]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["place", "action_kind", "more_way_count", "evidence", *FACTS])
 
 
-def _worth(action: Action, month_cents: int) -> float:
-    return action.confidence * (MONTHS * month_cents + action.once_cents)
-
-
 _COLUMNS = (
     *("place", "action_kind", "is_in_sum", "expected_month_cents", "expected_once_cents", "saving_month_cents"),
-    *("month_low_cents", "month_high_cents", "alone_month_cents", "once_cents", "confidence", "confidence_words"),
+    *("month_low_cents", "month_high_cents", "once_cents", "once_cost_cents", "confidence", "confidence_words"),
     *("parcel_count", "due_on", "other_month_cents", "evidence"),
 )
 
@@ -138,33 +138,25 @@ def _facts(action: Action) -> dict[str, object]:
     return {"action_kind": action.action_kind, "evidence": action.evidence[:LONGEST_TEXT], **action.facts}
 
 
-def _row(place: int, action: Action, month_cents: int) -> dict[str, object]:
-    low, high = _limits(action, month_cents)
+def _row(place: int, action: Action) -> dict[str, object]:
+    low, high = action.month_limits or (None, None)
     return {
         "place": place,
         **_facts(action),
         "is_in_sum": action.is_in_sum,
-        "expected_month_cents": round(action.confidence * month_cents),
+        "expected_month_cents": action.expected_month_cents,
         "expected_once_cents": round(action.confidence * action.once_cents),
-        "saving_month_cents": month_cents,
+        "saving_month_cents": action.saving_cents,
         "month_low_cents": low,
         "month_high_cents": high,
-        "alone_month_cents": action.alone_cents,
         "once_cents": action.once_cents,
+        "once_cost_cents": action.once_cost_cents,
         "confidence": action.confidence,
         "confidence_words": confidence_words(action.confidence),
         "parcel_count": action.parcel_count,
         "due_on": pd.NaT if action.due_on is None else pd.Timestamp(action.due_on),
         "other_month_cents": action.other_month_cents if action.other_ways else None,
     }
-
-
-def _limits(action: Action, month_cents: int) -> tuple[int | None, int | None]:
-    """The limits of the saving, of which the action has the same part as of the saving itself."""
-    if action.month_limits is None or not action.alone_cents:
-        return None, None
-    low, high = (round(cents * month_cents / action.alone_cents) for cents in action.month_limits)
-    return low, high
 
 
 def totals(rows: pd.DataFrame, absent: list[str]) -> pd.DataFrame:
@@ -175,6 +167,7 @@ def totals(rows: pd.DataFrame, absent: list[str]) -> pd.DataFrame:
             "action_count": [len(counted)],
             "expected_month_cents": [int(counted["expected_month_cents"].sum())],
             "expected_once_cents": [int(counted["expected_once_cents"].sum())],
+            "once_cost_cents": [int(counted["once_cost_cents"].sum())],
             "apart_count": [len(rows) - len(counted)],
             "not_looked_at": [", ".join(absent) or "nothing"],
         }

@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from models.carton_choice.choosing import CHOSEN_ON, MONTHS_OF_A_YEAR, Choice
+from models.carton_choice.choosing import MONTHS_OF_A_YEAR, Choice
 
 
 def size_rows(choice: Choice, rows: pd.DataFrame) -> pd.DataFrame:
     """One row per chosen size: parcels it would serve in the months chosen on, their cents, its saving for a year.
 
-    rows: `choosing.served`. The saving is against what was spent.
+    rows: `choosing.served` of a choice on all months. The saving is against what was spent.
     """
-    past = rows[(rows["saving_part"] == CHOSEN_ON) & (rows["size"] >= 0)]
+    past = rows[rows["size"] >= 0]
     sums = past.groupby("size")[["parcel_count", "spent_cents", "chosen_cents"]].sum()
     chosen = sums.reindex(list(choice.chosen.sizes), fill_value=0)
     months = len(choice.chosen_on)

@@ -1,16 +1,15 @@
-"""Chooses the sizes to stock on past months, and tells what they would have saved, also on months held out."""
+"""Chooses the sizes to stock: on all months, and for a test without those held out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import isnan
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from models.assortment import Assortment, AssortmentProblem, Limits, SpendCurve, bootstrap_saving, serve, spend_curve
+from models.assortment import Assortment, AssortmentProblem, Limits, SpendCurve, serve, spend_curve
 from models.carton_choice.sizes import CostTable, SizeList
 from models.errors import InfeasibleError, NotFoundError
 from models.settings.cartons import Cartons
@@ -24,7 +23,8 @@ MONTHS_OF_A_YEAR = 12
 @dataclass(frozen=True, eq=False)
 class Choice:
     """The sizes chosen, by number in `sizes`; price_cents: of one parcel of each class in the best of them, nan where
-    none fits; size: which one, -1 where none fits. months: those chosen on, those held out.
+    none fits; size: which one, -1 where none fits. months: those chosen on, those held out, of which a choice on all
+    months has none.
     """
 
     sizes: SizeList
@@ -50,33 +50,73 @@ def split_months(months: pd.Series, hold_out: int) -> tuple[tuple[pd.Timestamp, 
     return tuple(every[: len(every) - hold_out]), tuple(every[len(every) - hold_out :])
 
 
-def choose(
+def tested_and_final(
     usages: pd.DataFrame, sizes: SizeList, costs: CostTable, settings: Cartons, clock: Callable[[], float]
-) -> Choice:
-    """Sizes chosen on all but the last months, at most `settings.sizes`, with the curve of spend against their number.
+) -> tuple[Choice, Choice]:
+    """Sizes chosen on all but the last months, to be tested on these, and sizes chosen in the same way on all months.
 
-    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
-    sizes cannot hold all goods, NotFoundError where months are too few.
+    Each takes half of the time. Raises as `choose`, NotFoundError where months are too few to hold some out.
     """
     chosen_on, held_out = split_months(usages["shipped_month"], settings.hold_out_months)
-    past = usages[usages["shipped_month"].isin(chosen_on)]
-    weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(chosen_on)
+    half = replace(settings, seconds=settings.seconds / 2)
+    tested = choose(usages, chosen_on, sizes, costs, half, clock)
+    final = choose(usages, (*chosen_on, *held_out), sizes, costs, half, clock, FURTHER)
+    return replace(tested, held_out=held_out), final
+
+
+def choose(
+    usages: pd.DataFrame,
+    months: Sequence[pd.Timestamp],
+    sizes: SizeList,
+    costs: CostTable,
+    settings: Cartons,
+    clock: Callable[[], float],
+    further: int = 0,
+) -> Choice:
+    """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
+
+    usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
+    sizes cannot hold all goods.
+    """
+    past = usages[usages["shipped_month"].isin(months)]
+    weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
     asked = settings.sizes or past["carton_code"].nunique()
-    problem = _problem(sizes, costs, weights, asked + FURTHER, settings)
+    problem = _problem(sizes, costs, weights, asked + further, settings)
     curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock))
     chosen = _of_count(curve, asked)
     size, price = serve(costs.cents, chosen.sizes)
-    return Choice(sizes, costs, curve, chosen, price, size, chosen_on, held_out)
+    return Choice(sizes, costs, curve, chosen, price, size, tuple(months), ())
 
 
 def _problem(
     sizes: SizeList, costs: CostTable, weights: NDArray[np.float64], count: int, settings: Cartons
 ) -> AssortmentProblem:
     shipped = np.flatnonzero(weights > 0)
-    is_new = (sizes.rows["size_source"] != "stock").to_numpy(dtype=float)
+    is_new = is_bought(sizes.rows).to_numpy(dtype=float)
     fixed = settings.fixed_cents_per_month + is_new * settings.new_size_cents / MONTHS_OF_A_YEAR
     kept, dropped = (_numbers(sizes, codes) for codes in (settings.keep, settings.drop))
-    return AssortmentProblem(costs.cents[shipped] * weights[shipped, None], fixed, count, kept, dropped)
+    cents = np.vstack([costs.cents[shipped] * weights[shipped, None], _written_off(sizes)])
+    return AssortmentProblem(cents, fixed, count, kept, dropped)
+
+
+def is_bought(rows: pd.DataFrame) -> pd.Series:
+    """Whether a size is not in stock yet."""
+    return rows["size_source"] != "stock"
+
+
+def on_hand_cents(rows: pd.DataFrame) -> pd.Series:
+    """What the stock on hand of each size has cost; nothing where it is unknown."""
+    on_hand = pd.to_numeric(rows["on_hand"], errors="coerce").fillna(0.0).astype(float)
+    return on_hand * rows["unit_cost_cents"].astype(float)
+
+
+def _written_off(sizes: SizeList) -> NDArray[np.float64]:
+    """One class per size with stock on hand: free where the size stays, else a twelfth of what the stock has cost."""
+    cents = on_hand_cents(sizes.rows).to_numpy() / MONTHS_OF_A_YEAR
+    held = np.flatnonzero(cents > 0)
+    rows = np.repeat(cents[held, None], len(sizes.rows), axis=1)
+    rows[np.arange(len(held)), held] = 0.0
+    return rows
 
 
 def _numbers(sizes: SizeList, codes: list[str]) -> tuple[int, ...]:
@@ -103,87 +143,18 @@ def _of_count(curve: SpendCurve, asked: int) -> Assortment:
 
 
 def served(usages: pd.DataFrame, choice: Choice) -> pd.DataFrame:
-    """Usages with saving_part, chosen_cents of the group in the best chosen size, and the size's number.
+    """Usages with saving_part, chosen_cents of the group in the best chosen size, the size's number, and is_as_sent.
 
-    Parcels that no chosen size fits stay as they were sent (size -1).
+    Parcels stay as they were sent where no chosen size fits (size -1), or none is cheaper and their carton stays.
     """
     row = usages["class_key"].to_numpy(dtype=np.int64) - 1
     price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float)
     part = np.where(usages["shipped_month"].isin(choice.held_out), HELD_OUT, CHOSEN_ON)
-    cents = np.where(np.isnan(price), usages["spent_cents"], price).astype(np.int64)
-    return usages.assign(saving_part=part, chosen_cents=cents, size=choice.size[row])
-
-
-def saving_table(rows: pd.DataFrame) -> pd.DataFrame:
-    """Saving per parcel against what was spent and against the right carton from stock, on both parts of the months.
-
-    rows: `served`, with the ladder's columns. The interval is drawn over whole weeks.
-    """
-    against = {"spent": "spent", "right carton from stock": "cut down"}
-    found = [
-        _saving(part, name, group, group[column])
-        for part, group in rows.groupby("saving_part")
-        for name, column in against.items()
-    ]
-    return pd.DataFrame(found)
-
-
-def _saving(part: object, name: str, rows: pd.DataFrame, before: pd.Series) -> dict[str, object]:
-    count = rows["parcel_count"].to_numpy(dtype=float)
-    saved = bootstrap_saving(rows["shipped_week"], (before - rows["chosen_cents"]) / count, count)
-    return {
-        "saving_part": part,
-        "saving_against": name,
-        "parcel_count": int(saved.parcels),
-        "week_count": saved.weeks,
-        "saving_per_parcel_cents": round(saved.cents_per_parcel),
-        "saving_low_cents": None if isnan(saved.low) else round(saved.low),
-        "saving_high_cents": None if isnan(saved.high) else round(saved.high),
-        "saving_cents": round(saved.saved_cents),
-    }
-
-
-def chosen_ladder(rows: pd.DataFrame) -> pd.DataFrame:
-    """One row per month and item type: what the chosen sizes would have cost, from `served`."""
-    cheaper = rows["parcel_count"].where(rows["chosen_cents"] < rows["cut down"], 0)
-    named = rows.assign(better_parcel_count=cheaper, ladder_cents=rows["chosen_cents"])
-    sums = ["parcel_count", "better_parcel_count", "ladder_cents", "spent_cents"]
-    found = named.groupby(["shipped_month", "item_type"], as_index=False)[sums].sum()
-    return found.assign(saving_cents=found["spent_cents"] - found["ladder_cents"]).drop(columns="spent_cents")
-
-
-def curve_table(choice: Choice) -> pd.DataFrame:
-    """One row per number of sizes."""
-    curve = choice.curve
-    return pd.DataFrame(
-        {
-            "size_count": curve.counts,
-            "monthly_cents": [round(point.total_cents) for point in curve.assortments],
-            "bound_monthly_cents": [max(0, round(point.bound_cents)) for point in curve.assortments],
-            "gap_share": [min(1.0, point.gap) for point in curve.assortments],
-            "is_proven": [point.is_proven for point in curve.assortments],
-            "is_knee": [count == curve.knee for count in curve.counts],
-        }
-    )
-
-
-def run_row(choice: Choice, made_at: pd.Timestamp, parcels: int) -> pd.DataFrame:
-    """One row: the choice, its months and its proof."""
-    row = {
-        "made_at": made_at,
-        "chosen_from_on": choice.chosen_on[0],
-        "chosen_to_on": choice.chosen_on[-1],
-        "held_out_month_count": len(choice.held_out),
-        "parcel_count": parcels,
-        "size_count": len(choice.chosen.sizes),
-        "candidate_count": len(choice.sizes.rows),
-        "candidate_statement": choice.sizes.statement,
-        "monthly_cents": round(choice.chosen.total_cents),
-        "bound_monthly_cents": max(0, round(choice.chosen.bound_cents)),
-        "gap_share": min(1.0, choice.chosen.gap),
-        "is_proven": choice.chosen.is_proven,
-    }
-    return pd.DataFrame([row])
+    used = usages["carton_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
+    is_as_sent = np.isnan(price) | (used.isin(choice.chosen.sizes) & (usages["spent_cents"] <= price))
+    cents = np.where(is_as_sent, usages["spent_cents"], price).astype(np.int64)
+    size = np.where(is_as_sent, used.where(used.isin(choice.chosen.sizes), -1), choice.size[row]).astype(np.int64)
+    return usages.assign(saving_part=part, chosen_cents=cents, size=size, is_as_sent=is_as_sent)
 
 
 def with_sizes(settings: Cartons, sizes: int | None, hold_out_months: int | None) -> Cartons:

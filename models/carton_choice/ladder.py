@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.carton_choice.steps import STEPS
+from models.carton_choice.steps import SERVICE, STEPS
 
 BY_KIND = {"right carton from stock": "stocked", "cut down": "cut", "made to measure": "measured"}
 UNKNOWN = "unknown"
@@ -62,6 +62,21 @@ def with_best_sizes(ladder: pd.DataFrame, kept: pd.DataFrame) -> pd.DataFrame:
     if same.empty:
         return ladder
     step = same.assign(ladder_step="best sizes", rung=STEPS.index("best sizes"))[list(ladder.columns)]
+    return pd.concat([ladder, step], ignore_index=True).sort_values([*by, "rung"], ignore_index=True)
+
+
+def with_right_service(ladder: pd.DataFrame, saved: pd.DataFrame) -> pd.DataFrame:
+    """The ladder with the step of the cheapest service, everything else as it was sent; none where nothing is compared.
+
+    saved: shipped_month, item_type, better_parcel_count, saving_cents of the ladder's own parcels.
+    """
+    if saved.empty:
+        return ladder
+    by = ["shipped_month", "item_type"]
+    spent = ladder[ladder["ladder_step"] == STEPS[0]].drop(columns=["better_parcel_count", "saving_cents"])
+    step = spent.merge(saved, on=by, how="left").fillna({"better_parcel_count": 0, "saving_cents": 0})
+    step["ladder_cents"] -= step["saving_cents"].astype("int64")
+    step = step.assign(ladder_step=SERVICE, rung=STEPS.index(SERVICE))[list(ladder.columns)]
     return pd.concat([ladder, step], ignore_index=True).sort_values([*by, "rung"], ignore_index=True)
 
 

@@ -154,6 +154,31 @@ def new_offers(insides_in: NDArray[np.float64], codes: Sequence[str], made: Maki
     return Offers(rows, np.asarray(insides_in, dtype=float).reshape(-1, 3))
 
 
+def cuttable_offers(
+    sizes: pd.DataFrame, made: Making, lowest_in: float, step_in: float, cut_cents: int
+) -> tuple[Offers, Options]:
+    """Sizes that are not stocked, whole and cut down to no less than `lowest_in`, lowest first within a size.
+
+    sizes: size_code, inside sides, unit_cost_cents.
+    """
+    insides = sizes[["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy(dtype=float).tolist()
+    cartons = [
+        replace(
+            made.carton(str(code), (row[0], row[1], row[2])),
+            is_cuttable=row[2] > lowest_in,
+            minimum_height_in=lowest_in,
+        )
+        for code, row in zip(sizes["size_code"], insides, strict=True)
+    ]
+    geometry = options(cartons, step_in)
+    entries = sizes.iloc[geometry.carton].reset_index(drop=True)
+    rows = _rows(np.full(len(geometry), "new"), entries["size_code"], geometry.inside_in, geometry.outside_in)
+    rows["cut_height_in"] = np.where(geometry.is_cut, geometry.cut_height_in, np.nan)
+    rows["unit_cost_cents"] = entries["unit_cost_cents"].to_numpy(dtype=np.int64)
+    rows["cut_cents"] = np.where(geometry.is_cut, cut_cents, 0)
+    return Offers(rows, geometry.inside_in), geometry
+
+
 def _rows(kinds: Any, codes: pd.Series, inside: NDArray[np.float64], outside: NDArray[np.float64]) -> pd.DataFrame:
     inside, outside = np.asarray(inside).reshape(-1, 3), np.asarray(outside).reshape(-1, 3)
     return pd.DataFrame(

@@ -33,6 +33,7 @@ from models.columns.parcels import PARCELS
 from models.columns.placements import PLACEMENTS
 from models.columns.rating import RATING
 from models.columns.returns import RETURNS
+from models.columns.services import SERVICES
 from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
@@ -44,7 +45,7 @@ from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
     *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, TRIALS, WRITTEN),
+    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, TRIALS, SERVICES, WRITTEN),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

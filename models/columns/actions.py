@@ -34,7 +34,7 @@ ACTIONS: dict[str, Definition] = {
     ),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
-        "Saving a month; actions that would save the same money share it", 61000, label="Saving a month"
+        "Saving a month, beside the actions above it and less what it costs each month", 61000, label="Saving a month"
     ),
     "month_low_cents": signed_cents(
         "Lower limit of the saving a month, 95 percent, where held-out months or damage say it",
@@ -46,8 +46,10 @@ ACTIONS: dict[str, Definition] = {
         84000,
         label="Upper limit",
     ),
-    "alone_month_cents": cents("Saving a month if this alone is done", 83000, label="A month, alone"),
     "once_cents": cents("What it would bring once", 42000),
+    "once_cost_cents": cents(
+        "What it costs once: new sizes taken up, stock on hand written off", 18000, label="Costs once"
+    ),
     "confidence": fraction("Chance that it brings that much", 0.9, label="Chance"),
     "confidence_words": choice("Class of the chance", "nearly sure", CONFIDENCE_WORDS, label="Confidence"),
     "due_on": date("First deadline of what it concerns", "2026-12-05", label="First deadline"),

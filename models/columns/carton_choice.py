@@ -22,7 +22,10 @@ from models.fields import (
 CARTON_CHOICE: dict[str, Definition] = {
     "contents": text("What was packed, pieces by item type", "1 mount head, 2 counterweight"),
     "ladder_step": choice(
-        "What is allowed; each step allows all before it, but the best sizes", STEPS[1], STEPS, label="Step"
+        "What is allowed; each step allows all before it, but the right service and the best sizes",
+        STEPS[2],
+        STEPS,
+        label="Step",
     ),
     "rung": count("Place of the step among the steps", 1),
     "ladder_cents": cents("Carriage by the tariff, carton and cutting", 412_000, label="Carriage and cartons"),
@@ -56,7 +59,9 @@ CARTON_CHOICE: dict[str, Definition] = {
     "is_chosen": flag("Whether it is among the sizes to stock", True),
     "is_knee": flag("Where one more size stops paying much", False),
     "is_proven": flag("Whether no choice can be cheaper", True),
-    "monthly_cents": cents("Cost a month, with the cost of stocking each size", 412_000, label="Cost a month"),
+    "monthly_cents": cents(
+        "Cost a month, with stocking each size and a twelfth of what it costs once", 412_000, label="Cost a month"
+    ),
     "bound_monthly_cents": cents("No choice can cost less a month", 411_000, label="Lower bound a month"),
     "gap_share": fraction("How far from the best the choice can be, as a share of its cost", 0.0, label="Proven gap"),
     "saving_part": choice("On which months", "held out", ("chosen on", "held out"), label="Months"),
@@ -69,6 +74,15 @@ CARTON_CHOICE: dict[str, Definition] = {
     ),
     "saving_high_cents": signed_cents(
         "Upper limit of the saving for each parcel, 95 percent, over weeks", 264, label="Saving, upper limit"
+    ),
+    "saving_likely_low_cents": signed_cents(
+        "Lower limit of the saving for each parcel, 80 percent, over weeks", 176, label="Lower limit, four in five"
+    ),
+    "saving_likely_high_cents": signed_cents(
+        "Upper limit of the saving for each parcel, 80 percent, over weeks", 248, label="Upper limit, four in five"
+    ),
+    "stocking_month_cents": signed_cents(
+        "What stocking the sizes costs a month beyond stocking today's; below zero where it costs less", -1000
     ),
     "week_count": count("Weeks", 13),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),

@@ -20,8 +20,9 @@ class Cartons(Section):
     stocked yet; spread over a year. seconds: time limit of the choice.
     candidate_step_in: sides of new sizes are whole numbers of it; max_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
-    cut_minutes: work of cutting one carton down. stock_months: how long an order should last. solver: whether a general
-    constraint solver (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
+    cut_minutes: work of cutting one carton down. new_lowest_in: least inside height to which sizes that are not stocked
+    are taken to be cut: common practice, no source. stock_months: how long an order should last. solver: whether a
+    general constraint solver (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
     """
 
     affected: ClassVar[str] = "every choice of cartons"
@@ -38,6 +39,7 @@ class Cartons(Section):
     drop: list[Words] = field(default_factory=list)
     cut_step_in: Step = 1.0
     cut_minutes: Annotated[float, Field(ge=0, le=1440)] = 2.0
+    new_lowest_in: Annotated[float, Field(ge=0.1, le=1200)] = 5.0
     stock_months: Annotated[float, Field(ge=0, le=120)] = 3.0
     solver: bool = False
 

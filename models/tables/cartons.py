@@ -65,7 +65,8 @@ CHOSEN = (
         "One row: the latest choice of sizes, on which months, and how sure it is.",
         "made_at",
         "made_at chosen_from_on chosen_to_on held_out_month_count parcel_count size_count candidate_count "
-        "candidate_statement monthly_cents bound_monthly_cents gap_share is_proven",
+        "candidate_statement monthly_cents bound_monthly_cents gap_share is_proven "
+        "stocking_month_cents once_cost_cents",
         made_from=CHOSEN_FOR,
     ),
     contract(
@@ -88,7 +89,7 @@ CHOSEN = (
         "One row per months and comparison: what the chosen sizes save.",
         "saving_part saving_against",
         "saving_part saving_against parcel_count week_count saving_per_parcel_cents saving_low_cents? "
-        "saving_high_cents? saving_cents",
+        "saving_high_cents? saving_likely_low_cents? saving_likely_high_cents? saving_cents",
         made_from=CHOSEN_FOR,
     ),
     contract(
@@ -97,6 +98,14 @@ CHOSEN = (
         "shipped_month item_type",
         "shipped_month item_type parcel_count better_parcel_count ladder_cents saving_cents",
         made_from=judged(is_among=False),
+    ),
+    contract(
+        "analysis.assortment_cartons",
+        "One row per month of shipping, item type, contents, packing method, carton used and size to stock.",
+        "shipped_month item_type contents packing_method carton_code used_height_in size_code best_height_in is_cut",
+        "shipped_month item_type contents packing_method carton_code used_height_in? size_code size_source "
+        "best_height_in? is_cut parcel_count spent_cents best_cents saving_cents",
+        made_from=judged("shipped_month item_type packing_method carton_code"),
     ),
     contract(
         "analysis.purchase_advice",

@@ -19,6 +19,7 @@ from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
 from models.tables.returns import RETURNS
 from models.tables.sales import SALES
+from models.tables.services import SERVICES
 from models.tables.tariffs import TARIFFS
 from models.tables.trials import TRIALS
 from models.tables.whatifs import WHAT_IFS
@@ -45,5 +46,6 @@ TABLES: dict[str, Contract] = {
         *RETURNS,
         *ANALYSIS,
         *CARTON_TABLES,
+        *SERVICES,
     )
 }

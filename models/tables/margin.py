@@ -171,7 +171,7 @@ MARGIN: tuple[Contract, ...] = (
         "One row per action: what to do next, the one with most to expect in a year first; last what no sum holds.",
         "place",
         "place action_kind is_in_sum expected_month_cents expected_once_cents saving_month_cents month_low_cents? "
-        "month_high_cents? alone_month_cents once_cents confidence confidence_words parcel_count due_on? "
+        "month_high_cents? once_cents once_cost_cents confidence confidence_words parcel_count due_on? "
         f"other_month_cents? evidence {_ACTION_FACTS}",
         made_from=_ACTED_ON,
     ),
@@ -186,7 +186,7 @@ MARGIN: tuple[Contract, ...] = (
         "analysis.action_totals",
         "One row: all actions of the sum together, and how many stand apart.",
         "action_count",
-        "action_count expected_month_cents expected_once_cents apart_count not_looked_at",
+        "action_count expected_month_cents expected_once_cents once_cost_cents apart_count not_looked_at",
         made_from=replace(_ACTED_ON, by=""),
     ),
 )

@@ -45,11 +45,15 @@ def zone_rows(tariff: Tariff, tariff_key: int) -> list[Row]:
 
 
 def promise_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
-    """The days promised for each service and priced zone; the first row that names them counts."""
+    """The days promised for each service and zone; the first row that names them counts.
+
+    Zones are those with a price and those that rows name: where one price holds for all, some are reached sooner.
+    """
+    named = dict.fromkeys(zone for row in tariff.promises for zone in row.zones or ())
     found: dict[tuple[int, str], Row] = {}
     for row in tariff.promises:
         for service, key in services.items():
-            for zone in tariff.zones(service):
+            for zone in dict.fromkeys((*tariff.zones(service), *named)):
                 if row.holds_in(service, zone):
                     found.setdefault((key, zone), {"service_key": key, "zone": zone, "promised_days": row.days})
     return list(found.values())

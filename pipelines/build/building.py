@@ -14,6 +14,7 @@ from pipelines.build import (
     cartons,
     forward,
     repacking,
+    services,
     tariffs,
 )
 from pipelines.build.current import Progress, build_changed, inputs
@@ -25,8 +26,12 @@ LAST = [each for each in ANALYSES if each.name == "actions"]
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
-    """Build the tables, judge cartons and packing methods, run the analyses. Raises TariffError, or as `rebuilt`."""
+    """Build the tables, judge services, cartons and packing methods, run the analyses.
+
+    Raises TariffError, or as `rebuilt`.
+    """
     with rebuilt(connection, settings, tariffs.tariffs_of(settings), inputs(settings), progress):
+        compare_services(connection, settings, progress)
         judge_cartons(connection, settings, progress)
         repack(connection, settings, progress)
         price_forward(connection, progress)
@@ -38,8 +43,17 @@ def options(settings: Settings) -> dict[str, Any]:
     return {
         "damage": asdict(settings.damage),
         "advice": asdict(settings.advice),
+        "cartons": asdict(settings.cartons),
         "units": settings.shop.shown_units,
     }
+
+
+def compare_services(
+    connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None
+) -> None:
+    """What each parcel would have cost on the other services of the tariffs: before cartons, whose ladder tells it."""
+    progress("other services")
+    services.compare(connection, settings.cartons.judged_months)
 
 
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:

@@ -16,6 +16,8 @@ from models.tables import TABLES
 from pipelines.shop import warehouse
 
 PARCELS, ZONE = "core.parcels", ("zone_band",)
+# Queries that others name as if they were tables.
+NAMED = ("record_parcels", "service_rule_parcels")
 
 
 class Behind(NamedTuple):
@@ -191,11 +193,11 @@ def _stated(table: str) -> _Statement:
 
 
 def _query(name: str) -> str:
-    """A query, before it the records of parcels and the checks that it names."""
+    """A query, before it the other queries of parcels and the checks that it names."""
     texts = sql_texts("queries")
-    named = {"record_parcels": texts["record_parcels"], **sql_texts("checks/warn")}
+    named = {**{each: texts[each] for each in NAMED}, **sql_texts("checks/warn")}
     parts = [f"{each} as ({text}\n)" for each, text in named.items() if re.search(rf"\b{each}\b", texts[name])]
-    return f"with {', '.join(parts)}\n{texts[name]}" if parts and name not in named else texts[name]
+    return f"with {', '.join(parts)}\nselect * from ({texts[name]}\n)" if parts and name not in named else texts[name]
 
 
 def _refuse_unknown(table: str, wanted: Mapping[str, str], known: Sequence[str]) -> None:

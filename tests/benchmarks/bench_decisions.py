@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from models.actions.action import CONFIDENCES
 from models.actions.savings import packing_actions
@@ -63,10 +64,14 @@ def _kept(name: str, shops: list[list[Said]]) -> Iterator[Row]:
     yield f"shops {name}: saved of a dollar stated ({ratio:.2f}), distance from one", abs(ratio - 1.0), 0.15
 
 
+# How much room methods need is no matter here.
+ROOM = pd.DataFrame(columns=["packing_method", "clearance_in"])
+
+
 def said(shop: DecidedShop) -> list[Said]:
     """What is said of each item type."""
     rows = compute(shop.question)["analysis.packing_decision"]
-    actions = {str(each.facts["item_type"]): each for each in packing_actions(rows)}
+    actions = {str(each.facts["item_type"]): each for each in packing_actions(rows, ROOM)}
     found = []
     for best in as_dicts(rows[rows["is_best"].astype(bool)]):
         item, current = best["item_type"], best["current_method"]

@@ -71,6 +71,7 @@ def _chosen() -> dict[str, pd.DataFrame]:
         "analysis.assortment": [_size("new 16 x 16 x 7", "new", 205_532), _size("S-08", "stock", -1_961)],
         "analysis.assortment_curve": [_point(1, 812_000, False), _point(2, 691_000, True), _point(3, 690_000, False)],
         "analysis.assortment_saving": [_saving("chosen on", 543), _saving("held out", 565)],
+        "analysis.assortment_cartons": [_moved()],
         "analysis.parcel_plans": [_plan("joined", 9_000), _plan("split", 0)],
         "analysis.purchase_advice": [_advice("new 16 x 16 x 7", "buy"), _advice("S-08", "keep")],
     }
@@ -91,6 +92,8 @@ def _run() -> dict[str, Any]:
         "bound_monthly_cents": 691_000,
         "gap_share": 0.0,
         "is_proven": True,
+        "stocking_month_cents": -500,
+        "once_cost_cents": 6_000,
     }
 
 
@@ -124,6 +127,23 @@ def _saving(part: str, cents: int) -> dict[str, Any]:
         "saving_per_parcel_cents": cents,
         **counts,
         **interval,
+        "saving_likely_low_cents": cents - 50,
+        "saving_likely_high_cents": None if part == "held out" else cents + 50,
+    }
+
+
+def _moved() -> dict[str, Any]:
+    goods = {"shipped_month": MONTHS[-1], "item_type": "tripod", "contents": "1 tripod", "packing_method": "paper"}
+    cartons = {"carton_code": "M-20", "size_code": "new 16 x 16 x 7", "size_source": "new", "is_cut": True}
+    heights = {"used_height_in": 16.1, "best_height_in": 6.0}
+    return {
+        **goods,
+        **cartons,
+        **heights,
+        "parcel_count": 9,
+        "spent_cents": 900,
+        "best_cents": 700,
+        "saving_cents": 200,
     }
 
 

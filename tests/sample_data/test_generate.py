@@ -12,6 +12,7 @@ import openpyxl
 import pyarrow.parquet as pq
 import pytest
 
+from sample_data import shop
 from sample_data.generate import Demo, generate
 from tests.sample_data.shop_files import INBOX, SHOP, is_bad, names, rows, truth
 
@@ -126,8 +127,13 @@ def test_corrections_and_bad_rows_land_after_what_they_refer_to() -> None:
             assert max(each for each in good if not is_bad(each)) < name
 
 
+def test_the_zone_chart_is_that_by_which_parcels_were_sent() -> None:
+    with (SHOP / "tariffs" / "zones.csv").open(encoding="utf-8", newline="") as opened:
+        assert {row["destination"]: row["zone"] for row in csv.DictReader(opened)} == shop.ZONES
+
+
 def test_prices_rise_with_weight_and_zone() -> None:
-    for path in sorted((SHOP / "tariffs").glob("*.csv")):
+    for path in sorted((SHOP / "tariffs").glob("*-20*.csv")):
         with path.open(encoding="utf-8", newline="") as opened:
             table = {
                 (row["service"], int(row["zone"]), float(row["up_to_weight"])): int(row["price_cents"])

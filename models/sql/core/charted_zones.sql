@@ -1,6 +1,12 @@
--- One row per tariff, service and destination: the zone that the tariff's chart gives, and the entry that gives it.
+-- One row per tariff, service and destination: the zone that the tariff's chart gives, and the entry that gives it; for
+-- every service of a tariff with a chart, whichever of them a parcel went by.
 -- A row for the very service goes before one for all, then the longest prefix that the postal code begins with.
-with asked as (
+with charted as (
+    select distinct z.tariff_key
+    from shop.tariff_zones as z
+),
+
+asked as (
     select
         d.tariff_key,
         p.service,
@@ -9,8 +15,21 @@ with asked as (
     from core.parcels as p
     inner join core.tariff_days as d
         on d.carrier = p.carrier and d.service = coalesce(p.service, '') and d.shipped_on = p.shipped_on
+    inner join charted as c on c.tariff_key = d.tariff_key
     where p.destination_prefix is not null
-    group by d.tariff_key, p.service, p.destination_prefix
+    union
+    select
+        s.tariff_key,
+        s.service,
+        p.destination_prefix,
+        {postal p.destination_prefix} as code
+    from (
+        select distinct d.destination_prefix
+        from core.parcels as d
+        where d.destination_prefix is not null
+    ) as p
+    cross join charted as c
+    inner join shop.tariff_services as s on s.tariff_key = c.tariff_key
 ),
 
 lengths as (

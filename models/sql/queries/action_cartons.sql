@@ -30,6 +30,7 @@ select
     cast(sum(r.parcel_count) as bigint) as parcel_count,
     cast(sum(r.saving_cents) as bigint) as saving_cents,
     cast(sum(case when r.is_late then r.saving_cents else 0 end) as bigint) as late_saving_cents,
+    count(distinct r.shipped_month) as saved_month_count,
     max(m.month_count) as month_count
 from recent as r
 cross join months as m

@@ -29,12 +29,28 @@ with found as (
     where n.near_miss = 'paid' and n.is_counted
         and n.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from marts.near_miss_totals as x)
     union all
-    select 'analysis.assortment, analysis.assortment_saving, held out' as evidence, p.parcel_id,
+    select 'analysis.assortment_cartons, analysis.assortment_saving, held out' as evidence, p.parcel_id,
         p.spent_cents as amount_cents
     from analysis.assortment_ladder as a
     inner join core.carton_demand as p on p.shipped_month = a.shipped_month and p.item_type = a.item_type
     where p.packed_contents_key is not null and p.conditions_key is not null
         and a.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_ladder as x)
+    union all
+    select distinct 'analysis.assortment_cartons, item_type ' || b.item_type || ', carton_code ' || b.carton_code
+        || ', best_carton_code ' || b.size_code as evidence, p.parcel_id, p.spent_cents as amount_cents
+    from analysis.assortment_cartons as b
+    inner join core.carton_demand as p
+        on p.shipped_month = b.shipped_month and p.item_type = b.item_type and p.carton_code = b.carton_code
+        and coalesce(p.packing_method, 'unknown') = b.packing_method
+        and coalesce(p.cut_height_in, b.used_height_in) is not distinct from b.used_height_in
+        and (b.contents = cast(p.piece_count as varchar) || ' ' || p.item_type or b.contents like '%, %' or b.contents like 'goods %')
+    where b.saving_cents > 0 and p.packed_contents_key is not null and p.conditions_key is not null
+        and b.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from analysis.assortment_cartons as x)
+    union all
+    select 'analysis.service_rules, item_type ' || s.item_type || ', carrier ' || s.carrier || ', service ' || s.service
+        || coalesce(', zone_low ' || s.zone_low, '') || ', other_carrier ' || s.other_carrier
+        || ', other_service ' || s.other_service as evidence, s.parcel_id, s.amount_cents
+    from service_rule_parcels as s
     union all
     select 'analysis.packing_decision, item_type ' || c.item_type as evidence, c.parcel_id, c.margin_cents as amount_cents
     from marts.parcel_costs as c

@@ -7,11 +7,11 @@ import time
 import numpy as np
 import pandas as pd
 
-from models.carton_choice import advice, choosing, fits, ladder, offers, sheets
-from models.carton_choice.choosing import Choice
+from models.carton_choice import advice, choosing, chosen, fits, ladder, moves, offers, sheets
+from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
 from models.carton_choice.offers import Offers
-from models.carton_choice.sizes import INSIDE, CostTable, SizeList, cost_table, size_list
+from models.carton_choice.sizes import CostTable, SizeList, cost_table, size_list
 from models.errors import ContractError
 from models.settings.cartons import Cartons
 from models.shop_units import Units
@@ -41,7 +41,7 @@ def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[s
 def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
     contents = judged.demand.contents
     words = {key: in_words(packed) for key, packed in contents.items()}
-    for name in ("coverage", "sheet_options", "sheet_weights", "sheet_carriers"):
+    for name in ("coverage", "sheet_options", "sheet_weights", "sheet_carriers", "service_savings"):
         write(connection, name)
     single = {key: packed for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
     bench = sheets.bench_sheets(
@@ -51,7 +51,8 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
         judged.demand.catalogue,
         single,
     )
-    rungs = ladder.with_best_sizes(ladder.carton_ladder(judged.usages), kept)
+    saved = read(connection, "service_savings", "all")
+    rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     return {
         "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
         "analysis.carton_ladder": rungs,
@@ -78,18 +79,22 @@ def _chosen(
 ) -> dict[str, pd.DataFrame]:
     judged = judge(connection, settings)
     sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, units)
-    choice = choosing.choose(judged.usages, sizes, costs, settings, time.monotonic)
-    _require_proof(judged.demand, choice, offered, read(connection, "classes", "class_key")["contents_key"])
-    rows = choosing.served(judged.usages, choice)
-    chosen = advice.size_rows(choice, rows)
+    tested, final = choosing.tested_and_final(judged.usages, sizes, costs, settings, time.monotonic)
+    contents_of_class = read(connection, "classes", "class_key")["contents_key"]
+    for choice in (tested, final):
+        _require_proof(judged.demand, choice, offered, contents_of_class)
+    rows = choosing.served(judged.usages, final)
+    stocked = advice.size_rows(final, rows)
+    words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
     return {
         "analysis.parcel_plans": plan_table(connection, settings, judged.demand),
-        "analysis.assortment_runs": choosing.run_row(choice, made_at, int(rows["parcel_count"].sum())),
-        "analysis.assortment": chosen,
-        "analysis.assortment_curve": choosing.curve_table(choice),
-        "analysis.assortment_saving": choosing.saving_table(rows),
-        "analysis.assortment_ladder": choosing.chosen_ladder(rows),
-        "analysis.purchase_advice": advice.purchase_advice(choice, chosen, settings.stock_months),
+        "analysis.assortment_runs": chosen.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
+        "analysis.assortment": stocked,
+        "analysis.assortment_curve": chosen.curve_table(final),
+        "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
+        "analysis.assortment_ladder": chosen.chosen_ladder(rows),
+        "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
+        "analysis.purchase_advice": advice.purchase_advice(final, stocked, settings.stock_months),
     }
 
 
@@ -99,11 +104,11 @@ def _costs(
     """Every size that comes into question, priced for every class."""
     made = offers.making(wanted.catalogue)
     sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings, units)
-    stocked, held = stocked_fits(wanted, settings, cut_cents(connection, settings))
-    others = sizes.rows[sizes.rows["size_source"] != "stock"]
-    new = offers.new_offers(others[INSIDE].to_numpy(dtype=float), others["size_code"].tolist(), made, "new")
-    new.rows["unit_cost_cents"] = others["unit_cost_cents"].to_numpy(dtype=np.int64)
-    answers = fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known)
+    cents_of_cut = cut_cents(connection, settings)
+    stocked, held = stocked_fits(wanted, settings, cents_of_cut)
+    others = sizes.rows[is_bought(sizes.rows)]
+    new, geometry = offers.cuttable_offers(others, made, settings.new_lowest_in, settings.cut_step_in, cents_of_cut)
+    answers = fits.useful(fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known), geometry)
     keys = list(wanted.contents)
     pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)

@@ -21,6 +21,7 @@ from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
+from pipelines.build.working import first_judged, working_schemas
 from pipelines.shop import warehouse
 
 CLASSES = ("counted", "contents", "classes", "catalogue", "used")
@@ -57,33 +58,17 @@ def working(connection: warehouse.Connection, judged_months: int = Cartons().jud
 
     cartons.recent: the parcels of so many last months; cartons.parcels: those of them whose carton can be judged.
     """
-    for schema in SCHEMAS:
-        connection.execute(f"create schema if not exists {schema}")
-    _show_recent(connection, judged_months)
-    yield
-    for schema in SCHEMAS:
-        _drop(connection, schema)
+    with working_schemas(connection, *SCHEMAS):
+        _show_recent(connection, judged_months)
+        yield
 
 
 def _show_recent(connection: warehouse.Connection, months: int) -> None:
-    (last,) = connection.execute("select max(shipped_month) from core.parcels").fetchall()[0]
-    first = (pd.Timestamp(last) - pd.DateOffset(months=months - 1)).date() if last else "1900-01-01"
+    first = first_judged(connection, months)
     parcels = f"select * from core.carton_demand where shipped_month >= date '{first}'"
     connection.execute(f"create or replace view cartons.recent as {parcels}")
     judged = "select * from cartons.recent where packed_contents_key is not null and conditions_key is not null"
     connection.execute(f"create or replace view cartons.parcels as {judged}")
-
-
-def _drop(connection: warehouse.Connection, schema: str) -> None:
-    """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
-    found = connection.execute(
-        "select table_name, table_type = 'VIEW' from information_schema.tables "
-        "where table_catalog = current_database() and table_schema = ?",
-        [schema],
-    ).fetchall()
-    for name, is_view in found:
-        connection.execute(f"drop {'view' if is_view else 'table'} {schema}.{name}")
-    connection.execute(f"drop schema {schema}")
 
 
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:

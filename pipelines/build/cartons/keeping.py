@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from models.tables.cartons import CARTON_TABLES, CHOSEN
+from models.tables.services import PARCEL_SERVICES
 from pipelines.shop import warehouse
 
 
@@ -15,11 +16,11 @@ def in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
 
 
 def keep_chosen(connection: warehouse.Connection) -> pd.DataFrame:
-    """Make the tables of `dunnage cartons` where they are missing or of another form; give what the last run kept.
+    """Make the tables that the ladder reads where they are missing or of another form; give what the last run kept.
 
     Returns the rows of analysis.assortment_ladder.
     """
-    for contract in CHOSEN:
+    for contract in (*CHOSEN, PARCEL_SERVICES):
         stated = {name: column.sql_type for name, column in contract.columns.items()}
         schema, table = str(contract.name).split(".")
         found = connection.execute(

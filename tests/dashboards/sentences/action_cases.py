@@ -9,6 +9,7 @@ from tests.dashboards.sentences.cases import Case, row, rows
 ACTIONS, OTHER_WAYS = "analysis.actions", "analysis.other_ways"
 USED, SAME = {"carton_code": "K-2", "best_carton_code": "K-1"}, {"carton_code": "K-2", "best_carton_code": "K-2"}
 ONE, SPAN = {"cut_low_in": 4.0, "cut_high_in": 4.0}, {"cut_low_in": 3.0, "cut_high_in": 4.0}
+WAYS = {"carrier": "Tern", "service": "quick", "other_carrier": "Skua", "other_service": "slow"}
 # Of each kind of action what it needs to be told, what then hides it, and what it says.
 TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
     "dispute": (
@@ -54,6 +55,24 @@ TO_DO: dict[str, tuple[str, dict[str, Any], dict[str, Any], str]] = {
     ),
     "trial": ("trial", {"wait_parcels": 30}, {"wait_parcels": None}, "pack 30 more parcels each with"),
     "trial_of_any_size": ("trial", {"wait_parcels": None}, {"wait_parcels": 30}, "pack more parcels each with"),
+    "service": (
+        "other service",
+        WAYS | {"zone_low": None, "zone_high": None},
+        {"zone_low": "4"},
+        "anvil: by Skua slow instead of Tern quick",
+    ),
+    "service_zone": (
+        "other service",
+        WAYS | {"zone_low": "B", "zone_high": "B"},
+        {"zone_high": "C"},
+        "anvil to zone B: by Skua slow instead of Tern quick",
+    ),
+    "service_zones": (
+        "other service",
+        WAYS | {"zone_low": "4", "zone_high": "6"},
+        {"zone_low": "6"},
+        "anvil to zones 4 to 6: by Skua slow instead of Tern quick",
+    ),
     "charge": ("charge", {"named": "anvil"}, {"named": None}, "keep more in the item price: anvil"),
 }
 LEADS = {
@@ -65,6 +84,7 @@ LEADS = {
     "sizes": "sizes",
     "packing": "trial",
     "charges": "charge",
+    "services": "other service",
 }
 
 

@@ -70,6 +70,11 @@ CASES: dict[str, Case] = {
         (row(ALL, action_count=1), row(ALL, action_count=0)),
         "All 2 actions together are expected to bring $12.50 a month and $12.50 once.",
     ),
+    "actions.costs_once": Case(
+        row(ALL, once_cost_cents=1_250),
+        (row(ALL, once_cost_cents=0), rows(ALL)),
+        "To carry them out costs $12.50 once",
+    ),
     "actions.apart": Case(
         row(ALL, apart_count=1),
         (row(ALL, apart_count=0), rows(ALL)),

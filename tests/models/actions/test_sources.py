@@ -11,13 +11,7 @@ import pytest
 from dashboards.worded import TO_DO, written
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, confidence_words
 from models.actions.money_back import CHANCES, claim_actions, dispute_actions
-from models.actions.savings import (
-    carton_actions,
-    charge_actions,
-    near_miss_actions,
-    packing_actions,
-    size_actions,
-)
+from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
 from models.analyses.actions import SOURCES, compute, in_order, ranked
 from models.analyses.question import Question
 from models.columns.billing import DIFFERENCES
@@ -99,6 +93,7 @@ def carton(**more: Any) -> dict[str, Any]:
         "parcel_count": 600,
         "saving_cents": 1_200_000,
         "late_saving_cents": 300_000,
+        "saved_month_count": 12,
         "month_count": 12,
         **more,
     }
@@ -115,6 +110,23 @@ def test_cartons_and_cuts() -> None:
     assert [each.month_cents for each in found] == [{("tripod", CARRIAGE): 100_000}, {("tripod", CARRIAGE): 50_000}]
     assert [each.action_kind for each in found] == ["carton", "cut"]
     assert found[0].parcel_count == 50
+    assert [each.touched for each in found] == [frozenset({("tripod", "C-48")})] * 2
+
+
+@pytest.mark.published  # Feller, An Introduction to Probability Theory and Its Applications I, 3rd ed. 1968, V.2
+def test_the_chance_of_a_change_is_that_of_a_month_more_in_which_it_saves() -> None:
+    """Laplace's law of succession: after n of n, (n + 1) / (n + 2)."""
+    found = carton_actions(frame(carton(), carton(saved_month_count=3, month_count=12), carton(saved_month_count=1)))
+    assert [each.confidence for each in found] == pytest.approx([13 / 14, 4 / 14, 2 / 14])
+
+
+def test_changes_for_goods_that_are_a_little_too_large_exclude_each_other_on_the_same_parcels() -> None:
+    row: dict[str, Any] = {"item_type": "mount", "carton_code": "S-12", "change_in": 0.5, "change_lb": None}
+    row |= {"parcel_count": 240, "cut_count": 0, "other_carton_code": None, "spared_cents": 12_000, "month_count": 12}
+    side, girth = (row | {"charge_name": name, "change": name} for name in ("longest side", "girth"))
+    found = near_miss_actions(frame(side, girth, side | {"carton_code": "S-14"}), frame(carton()))
+    assert len({each.plan for each in found}) == 2
+    assert [each.touched for each in found] == [frozenset({("mount", code)}) for code in ("S-12", "S-12", "S-14")]
 
 
 def test_near_misses_that_only_the_bench_can_mend() -> None:
@@ -137,42 +149,21 @@ def test_near_misses_that_only_the_bench_can_mend() -> None:
     assert [each.month_cents for each in found] == [{("mount", CARRIAGE): 1_000}] * 2
 
 
-def saving(held: float, low: float | None, beyond_stock: float = 40) -> pd.DataFrame:
-    plain = {"saving_against": "spent", "saving_high_cents": 300.0}
-    stock = plain | {"saving_against": "right carton from stock", "saving_low_cents": None}
-    return frame(
-        {**plain, "saving_part": "chosen on", "saving_per_parcel_cents": 200, "saving_low_cents": 150},
-        {**plain, "saving_part": "held out", "saving_per_parcel_cents": held, "saving_low_cents": low},
-        {**stock, "saving_part": "chosen on", "saving_per_parcel_cents": 90},
-        {**stock, "saving_part": "held out", "saving_per_parcel_cents": beyond_stock},
-    )
-
-
-SIZES = pd.DataFrame({"size_code": ["C-46", "new 16 x 16 x 7"]})
-ADVICE = frame({"size_code": "new 16 x 16 x 7", "advice": "buy"}, {"size_code": "M-20", "advice": "use up"})
-KEPT = frame({"item_type": "mirror", "parcel_count": 240, "saving_cents": 1_200_000, "month_count": 12})
-
-
-def test_sizes_count_with_what_held_out_months_confirm() -> None:
-    (found,) = size_actions(SIZES, ADVICE, saving(150, 90), KEPT)
-    assert words(found) == ["Stock 2 sizes of carton; buy new 16 x 16 x 7; use up M-20"]
-    assert found.month_cents == {("mirror", CARRIAGE): 75_000}
-    assert found.confidence == 0.9
-    # By hand: 750 dollars a month for 1.50 a parcel, so that 0.90 and 3.00 a parcel are 450 and 1,500.
-    assert found.month_limits == (45_000, 150_000)
-    assert size_actions(SIZES, ADVICE, saving(150, None), KEPT)[0].month_limits is None
-    assert size_actions(SIZES, ADVICE, saving(150, -5), KEPT)[0].confidence == 0.5
-    assert size_actions(SIZES, ADVICE, saving(-20, -90), KEPT) == []
-    # Held-out months that lose by the sizes against the best of today's stock speak against them, too.
-    assert size_actions(SIZES, ADVICE, saving(150, 90, beyond_stock=-1), KEPT) == []
-    assert size_actions(SIZES.iloc[:0], ADVICE, saving(150, 90), KEPT) == []
-
-
 def decision(**more: Any) -> dict[str, Any]:
     row = {"item_type": "tripod", "packing_method": "foam", "is_best": True, "is_current": False, "best_method": "foam"}
     row |= {"current_method": "paper", "packing_verdict": "use", "best_gain_cents": 120_000, "best_chance": 0.93}
     row |= {"best_gain_low_cents": -12_000, "best_gain_high_cents": 240_000}
     return {**row, "wait_parcels": None, "yearly_parcel_count": 600, "more_damaged_count": -4, **more}
+
+
+METHODS = frame({"packing_method": "paper", "clearance_in": 1.0}, {"packing_method": "foam", "clearance_in": 1.0})
+
+
+def test_a_method_that_needs_more_room_excludes_changes_of_carton_for_the_present_one() -> None:
+    thick = METHODS.assign(clearance_in=[1.0, 1.5])
+    unknown = METHODS.iloc[:1]
+    found = [packing_actions(frame(decision()), methods)[0].touched for methods in (METHODS, thick, unknown)]
+    assert found == [frozenset(), frozenset({("tripod", "")}), frozenset({("tripod", "")})]
 
 
 def test_packing_changes_and_trials() -> None:
@@ -181,7 +172,7 @@ def test_packing_changes_and_trials() -> None:
     current = decision(item_type="base", is_current=True)
     breaks = decision(item_type="rod", packing_verdict="choice", more_damaged_count=3)
     endless = {**wait, "item_type": "base", "wait_parcels": 301}
-    found = packing_actions(frame(decision(), wait, endless, kept, current, breaks))
+    found = packing_actions(frame(decision(), wait, endless, kept, current, breaks), METHODS)
     assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",

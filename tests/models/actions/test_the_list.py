@@ -8,28 +8,26 @@ from typing import Any
 import pandas as pd
 
 from dashboards.worded import worded
-from models.actions.exclusive import one_row_each
-from models.actions.savings import carton_actions, size_actions
-from models.analyses.actions import WRITES, compute, in_order, other_ways, ranked
+from models.actions.action import Action
+from models.actions.savings import carton_actions
+from models.actions.sizes import size_actions
+from models.analyses.actions import WRITES, compute, in_order, other_ways, ranked, the_plan
 from models.analyses.question import Question
 from models.contracts import validated
 from models.shop_units import Units
 from models.tables import TABLES
+from tests.models.actions.test_sizes import ADVICE, RUN, moved, saving
 from tests.models.actions.test_sources import (
-    ADVICE,
-    KEPT,
     OUTCOMES,
-    SIZES,
     advised,
     carton,
     dispute,
     frame,
-    saving,
 )
 
 
 def asked(least_cents: int | None = None, outstanding: int = 1_100, **cartons: int) -> dict[str, pd.DataFrame]:
-    """What is found of one dispute with a chance of 0.4, one change of carton with 0.9, and a higher charge."""
+    """What is found of one dispute with a chance of 0.4, one change of carton with 13/14, and a higher charge."""
     tables = {
         "action_disputes": frame(dispute(difference_class="sides re-measured", outstanding_cents=outstanding)),
         "action_dispute_outcomes": OUTCOMES,
@@ -48,7 +46,7 @@ def test_what_is_expected_to_bring_less_than_the_floor_is_not_advised() -> None:
     assert kinds(asked()) == ["carton", "charge"]  # four tenths of 11.00 are 4.40
     assert kinds(asked(outstanding=1_250)) == ["carton", "dispute", "charge"]
     assert kinds(asked(440)) == ["carton", "dispute", "charge"]
-    assert kinds(asked(440, saving_cents=5_800)) == ["dispute", "charge"]  # nine tenths of 4.83
+    assert kinds(asked(440, saving_cents=5_600)) == ["dispute", "charge"]  # thirteen of fourteen parts of 4.66
     assert kinds(asked(30_000)) == ["carton"]
 
 
@@ -58,8 +56,9 @@ def test_sums_hold_what_is_expected_and_neither_trials_nor_charges() -> None:
     assert ways.empty
     assert totals.iloc[0].to_dict() == {
         "action_count": 2,
-        "expected_month_cents": 90_000,  # nine tenths of 1,000.00
+        "expected_month_cents": 92_857,  # thirteen of fourteen parts of 1,000.00
         "expected_once_cents": 440,
+        "once_cost_cents": 0,
         "apart_count": 1,
         "not_looked_at": totals["not_looked_at"].iloc[0],
     }
@@ -67,25 +66,34 @@ def test_sums_hold_what_is_expected_and_neither_trials_nor_charges() -> None:
     assert rows.iloc[-1]["saving_month_cents"] == 20_000
 
 
+def sizes_and_cartons(saved: int) -> list[Action]:
+    """Sizes for the tripod that save so much a year, with a change of carton for the dome that goes with them."""
+    dome = moved(item_type="dome", carton_code="D-1", best_carton_code="D-2", is_bought=False, saving_cents=120_000)
+    tripod = moved(item_type="tripod", saving_cents=saved)
+    return size_actions(RUN, ADVICE, saving(200, 190, 210), frame(tripod, dome))
+
+
 def test_ways_that_exclude_one_another_stand_in_one_row() -> None:
-    (sizes,) = size_actions(SIZES, ADVICE, saving(200, 90), KEPT.assign(item_type="tripod"))  # 1,000.00 by nine tenths
-    misses = carton_actions(frame(carton(saving_cents=240_000), carton(item_type="dome")))
-    better = carton_actions(frame(carton(saving_cents=960_000), carton(carton_code="C-50", saving_cents=480_000)))
-    kept = one_row_each([sizes, *misses])
-    assert [each.action_kind for each in kept] == ["carton", "sizes"]
-    assert [each.other_ways for each in kept] == [(), [misses[0]]]
-    assert kept[1].other_month_cents == 18_000
-    first, second = one_row_each([sizes, *better])
-    assert (first.other_ways, first.other_month_cents) == ([sizes], 90_000)
-    assert (second.other_ways, second.facts) == ((), better[1].facts)
-    assert one_row_each(misses) == misses
+    stock = carton_actions(frame(carton(saving_cents=240_000), carton(carton_code="C-50", saving_cents=60_000)))
+    kept = the_plan([*sizes_and_cartons(1_200_000), *stock], 500)
+    assert [each.action_kind for each in kept] == ["sizes", "carton"]
+    assert kept[1].facts["item_type"] == "dome"
+    assert list(kept[0].other_ways) == stock
+    assert kept[0].other_month_cents == 18_571 + 4_643  # thirteen of fourteen parts of 200.00 and of 50.00
+    better = the_plan([*sizes_and_cartons(120_000), *stock], 500)
+    assert [each.facts.get("carton_code") for each in better] == ["C-48", "C-50"]
+    assert [len(each.other_ways) for each in better] == [1, 0]
+
+
+def test_a_plan_falls_with_its_first_action() -> None:
+    """Sizes that would bring less than the floor beside the changes of carton that need them are not advised."""
+    assert the_plan(sizes_and_cartons(-12_000), 500) == []
 
 
 def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
-    (sizes,) = size_actions(SIZES, ADVICE, saving(200, 90), KEPT.assign(item_type="tripod"))
     small = carton_actions(frame(carton(saving_cents=240_000), carton(carton_code="C-50", saving_cents=120_000)))
-    order = in_order(one_row_each([sizes, *small]))
+    order = in_order(the_plan([*sizes_and_cartons(1_200_000), *small], 500))
     tables = {"analysis.actions": ranked(order), "analysis.other_ways": other_ways(order)}
     validated(tables["analysis.other_ways"], TABLES["analysis.other_ways"], "the test")
-    (told,) = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
-    assert told == "tripod: carton C-46 instead of C-48 and 1 more change"
+    told = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
+    assert told.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"

@@ -177,7 +177,7 @@ def test_a_suppliers_size_may_be_chosen() -> None:
     with listed(two_months(), [LONG]) as connection:
         found = chosen(connection, Cartons(sizes=1, hold_out_months=1, new_size_cents=0), supplier)
     (size,) = found["analysis.assortment"].to_dict("records")
-    assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 2)
+    assert (size["size_code"], size["size_source"], size["served_parcel_count"]) == ("SUP-45", "supplier", 4)
     advice = found["analysis.purchase_advice"].set_index("size_code")
     assert advice.loc["SUP-45", "advice"] == "buy" and advice.loc["LONG", "advice"] == "use up"
     # Two parcels a month for three months are six: one pack of twenty at ten cents.

@@ -6,6 +6,7 @@ import datetime as dt
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import cast
 
 import numpy as np
 import pandas as pd
@@ -93,19 +94,23 @@ def test_the_carton_an_inch_too_long_is_found(demo: warehouse.Connection) -> Non
 
 
 def test_the_missing_size_is_chosen(chosen: warehouse.Connection) -> None:
+    """Mirrors leave the carton that is far too large for a new one that is cut to just the height they need."""
     planted = shop_files.truth()["missing_size"]
-    sizes = table(chosen, "analysis.assortment")
-    insides = sizes[["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy()
-    match = sizes[(insides == planted["needed_inside_in"]).all(axis=1)]
-    assert match["size_source"].tolist() == ["new"]
-    advice = table(chosen, "analysis.purchase_advice").set_index("size_code")
-    assert advice.loc[match["size_code"].iloc[0], "advice"] == "buy"
+    moved = table(chosen, "analysis.assortment_cartons")
+    mirrors = moved[(moved["contents"] == "1 primary mirror") & (moved["carton_code"] == "M-20")]
+    by_size = mirrors.groupby(["size_code", "size_source", "best_height_in"])["parcel_count"].sum()
+    code, source, height = cast(tuple[str, str, float], by_size.idxmax())
+    sizes = table(chosen, "analysis.assortment").set_index("size_code")
+    assert (source, height) == ("new", planted["needed_inside_in"][2])
+    inside = sizes.loc[code, ["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy()
+    assert (inside >= planted["needed_inside_in"]).all() and inside[1] == planted["needed_inside_in"][1]
+    assert table(chosen, "analysis.purchase_advice").set_index("size_code").loc[code, "advice"] == "buy"
 
 
 def test_the_choice_is_proven_and_dated(chosen: warehouse.Connection) -> None:
     (run,) = rows(chosen, "select * from analysis.assortment_runs")
     assert run["size_count"] == 8 and run["is_proven"] and run["held_out_month_count"] == 3
-    assert (run["chosen_from_on"], run["chosen_to_on"]) == (dt.date(2025, 5, 1), dt.date(2026, 7, 1))
+    assert (run["chosen_from_on"], run["chosen_to_on"]) == (dt.date(2025, 5, 1), dt.date(2026, 10, 1))
     curve = table(chosen, "analysis.assortment_curve").sort_values("size_count")
     assert (np.diff(curve["monthly_cents"]) <= 0).all() and curve["is_knee"].sum() == 1
     assert curve.set_index("size_count").loc[8, "monthly_cents"] == run["monthly_cents"]

@@ -87,7 +87,8 @@ def beside(connection: warehouse.Connection, table: str, column: str) -> pd.Data
     behind = tracing.parcels_behind(connection, table, {}, MOST).rows
     by = [name for name in behind.columns if name not in ("parcel_id", "amount_cents")]
     goods = behind[~behind["parcel_id"].str.startswith("account ")]
-    cents, parcels = behind.groupby(by)["amount_cents"].sum(), goods.groupby(by)["parcel_id"].nunique()
+    cents = behind.groupby(by, dropna=False)["amount_cents"].sum()
+    parcels = goods.groupby(by, dropna=False)["parcel_id"].nunique()
     listed = connection.execute(f"select {', '.join(by)}, {column} as shown from {table}").df()
     found = listed.join(cents.rename("cents"), on=by).join(parcels.rename("parcels"), on=by)
     return found.fillna({"cents": 0, "parcels": 0, "shown": 0})

@@ -1,0 +1,71 @@
+"""Services and carriers: which parcels another service would have carried for less."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from dashboards import intervals
+from dashboards.parts import Frame, Panel, Review, Section, all_columns
+from dashboards.pictures import Picture
+from dashboards.sentences.services import COVERAGE, RULES, has_a_choice
+
+LIMITS = ("saving_low_cents", "saving_high_cents")
+SHOWN = (
+    *("item_type", "carrier", "service", "zone_low", "zone_high", "other_carrier", "other_service", "is_advised"),
+    *("service_month_cents", "parcels_per_month", "saving_per_parcel_cents", "sure_saving_cents", *LIMITS),
+    *("held_out_parcel_count", "week_count", "learned_within_cents", "parcel_count", "expected_cents", "other_cents"),
+    *("saving_cents", "billed_parcel_count", "billed_cents"),
+)
+FOREMOST = (
+    *("item_type", "service", "zone_low", "zone_high", "other_carrier", "other_service", "is_advised"),
+    "service_month_cents",
+)
+
+
+def largest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: what is advised, by what it saves a month; then the rest."""
+    return rows.sort_values(["is_advised", "service_month_cents"], ascending=False, kind="stable")
+
+
+def where_there_is_a_choice(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: all rows, where any parcel had another service."""
+    known = rows if has_a_choice(review) else rows.iloc[:0]
+    return known.sort_values(["other_carrier", "other_service", "parcel_count"], ascending=[True, True, False])
+
+
+def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
+    """The saving for each parcel in the months held out, with its interval."""
+    by = ["item_type", "zone_low", "other_carrier", "other_service"]
+    return intervals.interval_points(rows, frame, by, "saving_per_parcel_cents", *LIMITS)
+
+
+SECTION = Section(
+    order=43,
+    chapter="carriers",
+    name="services",
+    title="Services and carriers",
+    lead=("services.saving", "services.none_cheaper", "services.none_compared", "services.none_advised"),
+    parts=(
+        Panel(
+            name="service-rules",
+            title="Parcels that another service would have carried for less",
+            table=RULES,
+            columns=SHOWN,
+            foremost=FOREMOST,
+            choose=largest_first,
+            draw=draw,
+            when_empty=(),
+            note=("services.means", "services.cautions"),
+        ),
+        Panel(
+            name="service-coverage",
+            title="Parcels compared with each other service, and why not",
+            table=COVERAGE,
+            columns=all_columns(COVERAGE),
+            choose=where_there_is_a_choice,
+            when_empty=(),
+            note=("services.coverage_means",),
+            is_folded=True,
+        ),
+    ),
+)

@@ -1,0 +1,134 @@
+"""One plan: of actions that exclude one another, the set that brings most together.
+
+Actions that change the same parcels exclude one another unless they belong to the same plan, whose actions concern
+different parcels. What the actions of a set bring adds up, since no parcel is changed twice; so the best set is the
+heaviest one without two that exclude each other, found exactly. An action may open a plan, as other sizes in stock do:
+with it, the plan it replaces falls; without it, all that belongs to it does. Both are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from models.actions.action import Action, Touched
+
+Exclusions = dict[int, frozenset[int]]
+
+
+def done_together(actions: Sequence[Action]) -> list[Action]:
+    """The actions of the best set, in the order given; each knows those that it excludes.
+
+    An action that is not done is named by the best one that excludes it, once; a plan that is not opened by its opening
+    action, which stands for all of it. Parts of an opening action that are done are added to it.
+    """
+    openings = [at for at, each in enumerate(actions) if each.replaces]
+    tried = [_with(actions, None), *(_with(actions, at) for at in openings)]
+    chosen = max(tried, key=lambda found: sum(actions[at].worth for at in found))
+    return _folded(_named(actions, chosen))
+
+
+def _with(actions: Sequence[Action], opening: int | None) -> frozenset[int]:
+    """The best set with the plan that the action opens, or without any such plan."""
+    opened = {each.plan for each in actions if each.replaces}
+    fallen = opened if opening is None else (opened | {actions[opening].replaces}) - {actions[opening].plan}
+    left = frozenset(at for at, each in enumerate(actions) if each.plan not in fallen and not each.replaces)
+    excluded = {at: frozenset(b for b in left if b != at and excludes(actions[at], actions[b])) for at in left}
+    found = best_set(left, [each.worth for each in actions], excluded)
+    return found if opening is None else found | {opening}
+
+
+def excludes(one: Action, other: Action) -> bool:
+    """Whether both would change the same parcels. A pair without a carton means all cartons of the item type."""
+    if one.plan == other.plan:
+        return False
+    if one.replaces or other.replaces:
+        return other.plan == one.replaces or one.plan == other.replaces
+    mine, theirs = one.touched, other.touched
+    return bool(mine & theirs) or bool(_whole(mine) & _items(theirs)) or bool(_whole(theirs) & _items(mine))
+
+
+def _items(touched: Touched) -> frozenset[str]:
+    return frozenset(item for item, _ in touched)
+
+
+def _whole(touched: Touched) -> frozenset[str]:
+    return frozenset(item for item, carton in touched if not carton)
+
+
+def _named(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
+    """The chosen actions, each with those that it excludes."""
+    named: dict[int, list[Action]] = {at: [] for at in sorted(chosen)}
+    plans = {actions[at].plan for at in chosen}
+    unopened = {each.plan for each in actions if each.replaces} - plans
+    for at, each in enumerate(actions):
+        if at not in named and not each.is_part and (each.replaces or each.plan not in unopened):
+            rivals = [_row_of(actions, named, other) for other in named if excludes(each, actions[other])]
+            if rivals:
+                named[max(rivals, key=lambda at: (actions[at].worth, -at))].append(_told(each, actions))
+    return [_naming(actions[at], others) for at, others in named.items()]
+
+
+def _told(action: Action, actions: Sequence[Action]) -> Action:
+    """What is said of an action that is not done: of one that opens a plan, all that its plan would bring."""
+    return _whole_of(action, [each for each in actions if each is not action]) if action.replaces else action
+
+
+def _row_of(actions: Sequence[Action], chosen: Iterable[int], at: int) -> int:
+    """Where the action has its row: a part has that of the action that opens its plan."""
+    mine = actions[at]
+    return (
+        next(other for other in chosen if actions[other].replaces and actions[other].plan == mine.plan)
+        if mine.is_part
+        else at
+    )
+
+
+def _naming(action: Action, others: Sequence[Action]) -> Action:
+    if not others:
+        return action
+    ranked = sorted(others, key=lambda other: -other.worth)
+    return replace(action, other_ways=ranked, other_month_cents=sum(each.expected_month_cents for each in others))
+
+
+def _folded(chosen: Sequence[Action]) -> list[Action]:
+    """Parts added to the action that opens their plan."""
+    parts = [each for each in chosen if each.is_part]
+    return [_whole_of(each, parts) if each.replaces else each for each in chosen if not each.is_part]
+
+
+def _whole_of(opening: Action, parts: Sequence[Action]) -> Action:
+    mine = [opening, *(each for each in parts if each.plan == opening.plan)]
+    units = dict.fromkeys(unit for each in mine for unit in each.month_cents)
+    cents = {unit: sum(each.month_cents.get(unit, 0) for each in mine) for unit in units}
+    return replace(opening, month_cents=cents, parcel_count=sum(each.parcel_count for each in mine))
+
+
+def best_set(left: frozenset[int], worths: Sequence[float], excluded: Exclusions) -> frozenset[int]:
+    """The heaviest set of numbers without two that exclude each other; what is worth nothing is left out.
+
+    Branches on the number that excludes most others, one part of the graph at a time.
+    """
+    taken: frozenset[int] = frozenset()
+    for part in _parts(frozenset(at for at in left if worths[at] > 0), excluded):
+        hub = max(part, key=lambda at: (len(excluded[at] & part), -at))
+        if not excluded[hub] & part:
+            taken |= part
+            continue
+        with_it = best_set(part - excluded[hub] - {hub}, worths, excluded) | {hub}
+        without = best_set(part - {hub}, worths, excluded)
+        taken |= max(with_it, without, key=lambda found: sum(worths[at] for at in found))
+    return taken
+
+
+def _parts(left: frozenset[int], excluded: Exclusions) -> list[frozenset[int]]:
+    """Parts between which nothing excludes anything."""
+    parts, waiting = [], set(left)
+    while waiting:
+        part, edge = set[int](), {min(waiting)}
+        while edge:
+            part |= edge
+            edge = {other for at in edge for other in excluded[at] & left} - part
+        parts.append(frozenset(part))
+        waiting -= part
+    return parts

@@ -1,0 +1,46 @@
+"""Parcels that another service would carry for less."""
+
+from __future__ import annotations
+
+import pandas as pd
+from scipy.special import ndtr
+
+from models.actions.action import CARRIAGE, Action
+from models.actions.savings import Row
+from models.rows import as_dicts
+
+FACTS = ("item_type", "carrier", "service", "other_carrier", "other_service", "zone_low", "zone_high")
+# Standard errors between the limits of an interval of 95 percent.
+WIDTH_OF_95 = 2 * 1.959963984540054
+NAMED = ("item_type", "carrier", "service", "zone_low", "other_carrier", "other_service")
+
+
+def service_actions(rules: pd.DataFrame) -> list[Action]:
+    """One action per rule of services that the months held out bear out. rules: rows of analysis.service_rules."""
+    return [_service(row) for row in as_dicts(rules[rules["is_advised"].astype(bool)])]
+
+
+def _service(row: Row) -> Action:
+    item, per_month = str(row["item_type"]), float(row["parcels_per_month"])
+    low, high = (round(row[name] * per_month) for name in ("saving_low_cents", "saving_high_cents"))
+    named = ", ".join(f"{name} {row[name]}" for name in NAMED if not pd.isna(row[name]))
+    return Action(
+        action_kind="other service",
+        facts={name: row[name] for name in FACTS},
+        confidence=_chance(row),
+        parcel_count=round(per_month),
+        evidence=f"analysis.service_rules, {named}",
+        month_cents={(item, CARRIAGE): int(row["service_month_cents"])},
+        month_limits=(low, high),
+        plan="services",
+    )
+
+
+def _chance(row: Row) -> float:
+    """Chance that it saves at all, by the weeks held out. The mean saving is taken as normal, with the spread of its
+    interval; what learned prices may be off counts against it."""
+    mean, low, high = (
+        float(row[name]) for name in ("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents")
+    )
+    mean -= float(row["learned_within_cents"]) / max(1, int(row["held_out_parcel_count"]))
+    return float(mean > 0) if high == low else float(ndtr(mean * WIDTH_OF_95 / (high - low)))

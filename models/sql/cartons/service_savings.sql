@@ -1,0 +1,24 @@
+-- One row per month of shipping and item type with parcels whose carton was judged and that were compared with another service: those
+-- that one would have taken for less, beyond what learned prices may be off, and what the cheapest saves.
+with best as (
+    select
+        s.parcel_id,
+        max(
+            case
+                when s.expected_cents - s.other_cents > s.learned_within_cents then s.expected_cents - s.other_cents
+                else 0
+            end
+        ) as saving_cents
+    from analysis.parcel_services as s
+    where s.other_cents is not null
+    group by s.parcel_id
+)
+
+select
+    p.shipped_month,
+    p.item_type,
+    count(case when b.saving_cents > 0 then 1 end) as better_parcel_count,
+    cast(sum(b.saving_cents) as bigint) as saving_cents
+from cartons.parcels as p
+inner join best as b on b.parcel_id = p.parcel_id
+group by p.shipped_month, p.item_type

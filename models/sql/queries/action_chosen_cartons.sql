@@ -1,0 +1,40 @@
+-- One row per item type, carton used, carton of the chosen sizes and whether it is cut: the last twelve months.
+with latest as (
+    select
+        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
+        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
+    from analysis.assortment_cartons as b
+),
+
+recent as (
+    select
+        b.*,
+        b.shipped_month > l.late_before_month as is_late
+    from analysis.assortment_cartons as b
+    cross join latest as l
+    where b.shipped_month > l.before_month
+),
+
+months as (
+    select count(distinct r.shipped_month) as month_count
+    from recent as r
+)
+
+select
+    r.item_type,
+    r.carton_code,
+    r.size_code as best_carton_code,
+    r.size_source <> 'stock' as is_bought,
+    r.is_cut,
+    min(r.best_height_in) as cut_low_in,
+    max(r.best_height_in) as cut_high_in,
+    cast(sum(r.parcel_count) as bigint) as parcel_count,
+    cast(sum(r.saving_cents) as bigint) as saving_cents,
+    cast(sum(case when r.is_late then r.saving_cents else 0 end) as bigint) as late_saving_cents,
+    count(distinct case when r.saving_cents > 0 then r.shipped_month end) as saved_month_count,
+    max(m.month_count) as month_count
+from recent as r
+cross join months as m
+where r.saving_cents <> 0
+group by r.item_type, r.carton_code, r.size_code, r.size_source <> 'stock', r.is_cut, r.saving_cents > 0
+order by r.item_type, r.carton_code, r.size_code, is_bought, r.is_cut, saving_cents

@@ -1,0 +1,38 @@
+-- One row per week, item type, service used, its zone and other service that it was compared with: parcels, and what both tariffs
+-- expect of them. `last_month` is the last in which any parcel was shipped.
+with latest as (
+    select max(p.shipped_month) as last_month
+    from core.parcels as p
+)
+
+select
+    l.last_month,
+    p.shipped_month,
+    cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
+    p.item_type,
+    p.carrier,
+    p.service,
+    s.zone,
+    s.other_carrier,
+    s.other_service,
+    count(*) as parcel_count,
+    cast(sum(s.expected_cents) as bigint) as expected_cents,
+    cast(sum(s.other_cents) as bigint) as other_cents,
+    cast(sum(s.learned_within_cents) as bigint) as learned_within_cents,
+    count(case when c.base_cents <> 0 then 1 end) as billed_parcel_count,
+    cast(sum(case when c.base_cents <> 0 then c.billed_cents else 0 end) as bigint) as billed_cents
+from analysis.parcel_services as s
+inner join core.parcels as p on p.parcel_id = s.parcel_id
+cross join latest as l
+left join marts.parcel_costs as c on c.parcel_id = s.parcel_id
+where s.other_cents is not null
+group by
+    l.last_month,
+    p.shipped_month,
+    cast(date_trunc('week', p.shipped_on) as date),
+    p.item_type,
+    p.carrier,
+    p.service,
+    s.zone,
+    s.other_carrier,
+    s.other_service

@@ -1,0 +1,23 @@
+-- One row per parcel of a rule of services, of the last twelve months.
+select
+    r.item_type,
+    r.carrier,
+    r.service,
+    r.zone_low,
+    r.other_carrier,
+    r.other_service,
+    s.parcel_id,
+    s.expected_cents as amount_cents
+from analysis.service_rules as r
+inner join analysis.parcel_services as s
+    on s.other_carrier = r.other_carrier
+    and s.other_service = r.other_service
+    and (
+        s.zone is not distinct from r.zone_low
+        or try_cast(s.zone as bigint) between try_cast(r.zone_low as bigint) and try_cast(r.zone_high as bigint)
+    )
+inner join core.parcels as p
+    on p.parcel_id = s.parcel_id and p.item_type = r.item_type and p.carrier = r.carrier and p.service = r.service
+where
+    s.other_cents is not null
+    and p.shipped_month > (select cast(max(x.shipped_month) - interval '12' month as date) from core.parcels as x)
