@@ -150,7 +150,7 @@ def test_what_a_trial_tried_counts_again_once_it_is_the_usual_way() -> None:
         | {"packing_method": "foam"}
         for at, row in enumerate(tried)
     ]
-    trial = {"trial_id": "t1", "item_type": "tripod", "usual_method": "paper", "other_method": "foam"}
+    trial: dict[str, Any] = {"trial_id": "t1", "item_type": "tripod", "usual_method": "paper", "other_method": "foam"}
     trial |= {"assigned_by": "sale", "started_on": "2026-04-01", "planned_end_on": "2026-12-31", "expected_ratio": 0.5}
     decided = [decision("tripod", "2026-05-01")]
     after = [row for row in sent if row["shipped_on"] >= pd.Timestamp("2026-05-01")]
