@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pandas as pd
+from scipy.special import ndtr, ndtri
 
 from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
 from models.rows import as_dicts
@@ -16,6 +17,8 @@ STOCK = "cartons in stock"
 BY_BUYERS = 0.5
 # Common practice, no source: whether the goods allow a little less is for the bench to find out.
 BY_GOODS = 0.5
+# Common practice, no source: what a dozen weeks show is never told as certain.
+MOST_SURE = 0.99
 MISSED = ("item_type", "carton_code", "charge_name", "change", "change_in", "change_lb")
 # Which kind of action follows from a packing verdict.
 PACKING_KINDS = {"use": "packing", "wait": "trial", "choice": "choice"}
@@ -52,6 +55,14 @@ def _chance_of_a_month(saved: int, months: int) -> float:
     """Chance that it saves in the next month, by the months in which it would have saved (Laplace's rule of succession:
     Feller, An Introduction to Probability Theory I, 3rd ed. 1968, V.2)."""
     return (saved + 1) / (months + 2)
+
+
+def chance_above_zero(mean: float, width: float, level: float) -> float:
+    """Chance that a saving is above zero, of its mean and the width of its interval at the level, on months held out.
+    The mean is taken as normal."""
+    if width <= 0:
+        return MOST_SURE if mean > 0 else 1 - MOST_SURE
+    return min(MOST_SURE, float(ndtr(mean * 2 * ndtri((1 + level) / 2) / width)))
 
 
 def near_miss_actions(misses: pd.DataFrame, cartons: pd.DataFrame) -> list[Action]:

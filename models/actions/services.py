@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import pandas as pd
-from scipy.special import ndtr
 
 from models.actions.action import CARRIAGE, Action
-from models.actions.savings import Row
+from models.actions.savings import Row, chance_above_zero
 from models.rows import as_dicts
 
 FACTS = ("item_type", "carrier", "service", "other_carrier", "other_service", "zone_low", "zone_high")
-# Standard errors between the limits of an interval of 95 percent.
-WIDTH_OF_95 = 2 * 1.959963984540054
 NAMED = ("item_type", "carrier", "service", "zone_low", "other_carrier", "other_service")
 
 
@@ -37,10 +34,7 @@ def _service(row: Row) -> Action:
 
 
 def _chance(row: Row) -> float:
-    """Chance that it saves at all, by the weeks held out. The mean saving is taken as normal, with the spread of its
-    interval; what learned prices may be off counts against it."""
-    mean, low, high = (
-        float(row[name]) for name in ("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents")
-    )
-    mean -= float(row["learned_within_cents"]) / max(1, int(row["held_out_parcel_count"]))
-    return float(mean > 0) if high == low else float(ndtr(mean * WIDTH_OF_95 / (high - low)))
+    """Chance that it saves at all, by the weeks held out; what learned prices may be off counts against it."""
+    within = float(row["learned_within_cents"]) / max(1, int(row["held_out_parcel_count"]))
+    width = float(row["saving_high_cents"]) - float(row["saving_low_cents"])
+    return chance_above_zero(float(row["saving_per_parcel_cents"]) - within, width, 0.95)

@@ -5,19 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import pandas as pd
-from scipy.special import ndtr
 
 from models.actions.action import CARRIAGE, Action, Unit, listed
-from models.actions.savings import STOCK, carton_actions
+from models.actions.savings import STOCK, carton_actions, chance_above_zero
 from models.rows import as_dicts
 
 Row = dict[str, Any]
 SIZES = "sizes"
 STOCK_BESIDE = "right carton from stock"
-# Standard errors between the limits of an interval of 80 percent.
-WIDTH_OF_80 = 2 * 1.2815515655446004
-# Common practice, no source: what a dozen weeks show is never told as certain.
-MOST_SURE = 0.99
 
 
 def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, moves: pd.DataFrame) -> list[Action]:
@@ -44,7 +39,7 @@ def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame,
 
 def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | None:
     """Chance that the sizes bring more than the best free use of stock, less what they cost; None where held-out months
-    do not bear that out. The mean saving is taken as normal, with the spread of its interval."""
+    do not bear that out."""
     held = saving[(saving["saving_part"] == "held out") & (saving["saving_against"] == STOCK_BESIDE)]
     known = held[["saving_per_parcel_cents", "saving_likely_low_cents", "saving_likely_high_cents"]].dropna()
     if known.empty or monthly_parcels <= 0:
@@ -53,8 +48,7 @@ def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | N
     cost = (int(run["stocking_month_cents"]) + int(run["once_cost_cents"]) / 12) / monthly_parcels
     if low <= cost:
         return None
-    spread = (high - low) / WIDTH_OF_80
-    return MOST_SURE if spread == 0 else min(MOST_SURE, float(ndtr((mean - cost) / spread)))
+    return chance_above_zero(mean - cost, high - low, 0.8)
 
 
 def _beside(moves: pd.DataFrame, cartons: list[Action]) -> pd.DataFrame:
