@@ -144,7 +144,7 @@ def test_the_commands_say_it_in_plain_sentences(
     shop = ["--shop", str(folder)]
     assert main([*shop, "damage", "--item-type", "reflector tube"]) == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "reflector tube: air cushion and foam cost about the same" in said
+    assert "reflector tube: keep foam; it is the cheapest of those compared" in said
     assert "the unadjusted figure points the wrong way" in said
     assert main([*shop, "damage", "--item-type", "globe"]) == 1
     assert "use one of counterweight" in capsys.readouterr().err
