@@ -63,8 +63,8 @@ class DecidedShop:
 
     def saving(self, item_type: str, current: str, other: str) -> float:
         """What another method truly saves in a year, in cents."""
-        costs = self.cents.loc[item_type]
-        return float((costs[current] - costs[other]) * self.yearly[item_type])
+        now, then = (float(self.cents[method].to_dict()[item_type]) for method in (current, other))
+        return (now - then) * int(self.yearly[item_type])
 
 
 @dataclass(frozen=True)

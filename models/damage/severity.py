@@ -23,7 +23,7 @@ def severity_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
     require_columns(claims, CLAIM_AMOUNTS, "claims")
     expected = recovered_share(claims) * floats(claims["claimed_cents"])
     paid = np.where(is_open(claims), expected.round(), floats(claims["paid_cents"]))
-    return (lost_cents(claims, handling_cents) - paid).rename("severity_cents").astype("int64")
+    return (lost_cents(claims, handling_cents) - paid).rename(index="severity_cents").astype("int64")
 
 
 def lost_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
