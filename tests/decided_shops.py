@@ -63,7 +63,7 @@ class DecidedShop:
 
     def saving(self, item_type: str, current: str, other: str) -> float:
         """What another method truly saves in a year, in cents."""
-        costs = self.cents.loc[item_type]
+        costs = {name: float(cents.to_dict()[item_type]) for name, cents in self.cents.items()}
         return float((costs[current] - costs[other]) * self.yearly[item_type])
 
 
