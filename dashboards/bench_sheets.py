@@ -1,4 +1,6 @@
-"""Sheets for the packing bench: one per item type and packing method, to print. Drawn from analysis.bench_sheets.
+"""Sheets for the packing bench: one per item type and packing method, two to a page of paper, and a card for the wall.
+
+Drawn from analysis.bench_sheets and, for what each carrier reads on the label, analysis.bench_carriers.
 
 Where heavy parcels or a knife can hurt somebody, the usual caution stands on the sheet and defers to the shop's own
 rules.
@@ -8,7 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
@@ -18,9 +20,10 @@ from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
 from models.packing.geometry import CAUTION
 from models.rows import as_dicts
-from models.shop_units import Units, measure_of
+from models.shop_units import LENGTH, Units, measure_of
+from models.tariffs.rules import LENGTHS_PER_INCH
 
-TABLE = "analysis.bench_sheets"
+TABLE, CARRIERS = "analysis.bench_sheets", "analysis.bench_carriers"
 # 23 kg, the load constant of the lifting equation: the most that the best posture allows.
 # T. R. Waters, V. Putz-Anderson, A. Garg, "Applications Manual for the Revised NIOSH Lifting Equation", DHHS (NIOSH)
 # Publication 94-110, 1994.
@@ -33,11 +36,14 @@ LIFTING = (
 )
 TWO_PEOPLE = "Heavy: lift it with two people or an aid."
 ON_END = "Never stand it on end: its longest side lies."
+# A card for all goods says what holds for all of them.
+ON_THE_WALL = (f"{CAUTION}.", TWO_PEOPLE, LIFTING)
 SIDES = "Only the {} may be vertical."
 LINES = (
     ("Carton", ("best_carton_code",)),
     ("How it may lie", ("turns",)),
     ("Inside, length x width x height", ("inside_length_in", "inside_width_in", "inside_height_in")),
+    ("The piece lies, length x width x height", ("along_length_in", "along_width_in", "along_height_in")),
     ("Closed, outside, at most about", ("length_in", "width_in", "height_in")),
     ("Room on every side", ("clearance_in",)),
     ("Usual minutes", ("pack_minutes",)),
@@ -53,49 +59,113 @@ CUT_LINES = (
 
 @dataclass(frozen=True)
 class Shown:
-    """A value with the column it came from."""
+    """A value with the cell it came from."""
 
     column: str
     text: str
+    row: int
+    table: str = TABLE
+
+
+Lines = Sequence[tuple[str, Sequence[Shown]]]
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: headings, lines of a label and its values, lines on the cut, cautions."""
+    """One sheet: headings, lines of a label and its values, lines on the cut and for carriers, steps, cautions."""
 
     row: int
     item_type: str
     packing_method: str
-    lines: Sequence[tuple[str, Sequence[Shown]]]
-    cut_lines: Sequence[tuple[str, Sequence[Shown]]]
+    lines: Lines
+    carrier_lines: Lines
+    cut_lines: Lines
+    limits: Sequence[tuple[Shown, Shown]]
+    steps: Sequence[str]
     cautions: Sequence[str]
     drawing: Picture | None = None
 
+    @property
+    def carton(self) -> Shown:
+        """The carton to take."""
+        return self.lines[0][1][0]
 
-def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, units: Units) -> str:
-    """The sheets as one HTML page, a sheet of paper each. rows: analysis.bench_sheets, in the order to be printed."""
-    sheets = [_sheet(number, row, units) for number, row in enumerate(as_dicts(rows))]
-    return pages.page("bench_sheets.html", {}, shop_name=shop_name, made_at=made_at, sheets=sheets, table=TABLE)
+    @property
+    def score(self) -> Shown | None:
+        """Where to score it; None of one that is not cut."""
+        return self.cut_lines[0][1][0] if self.cut_lines else None
 
 
-def _sheet(number: int, row: dict[str, object], units: Units) -> Sheet:
+def render(shop_name: str, made_at: dt.datetime, rows: pd.DataFrame, carriers: pd.DataFrame, units: Units) -> str:
+    """The sheets as one HTML page, two to a page of paper, after the card for the wall.
+
+    rows: analysis.bench_sheets, in the order to be printed. carriers: analysis.bench_carriers.
+    """
+    known = list(enumerate(as_dicts(carriers)))
+    sheets = [_sheet(number, row, known, units) for number, row in enumerate(as_dicts(rows))]
+    cautions = list(dict.fromkeys(caution for sheet in sheets for caution in sheet.cautions if caution in ON_THE_WALL))
+    return pages.page(
+        "bench_sheets.html",
+        {},
+        shop_name=shop_name,
+        made_at=made_at,
+        sheets=sheets,
+        table=TABLE,
+        cautions=cautions,
+    )
+
+
+Row = dict[str, object]
+NAMED = ("item_type", "packing_method")
+
+
+def _sheet(number: int, row: Row, carriers: Sequence[tuple[int, Row]], units: Units) -> Sheet:
     is_cut = bool(row["is_cut"])
+    own = [(at, each) for at, each in carriers if all(each[name] == row[name] for name in NAMED)]
     return Sheet(
         row=number,
         item_type=str(row["item_type"]),
         packing_method=str(row["packing_method"]),
-        lines=_lines(LINES, row, units),
-        cut_lines=_lines(CUT_LINES, row, units) if is_cut else (),
+        lines=_lines(LINES, number, row, units),
+        carrier_lines=[_label(at, each) for at, each in own],
+        cut_lines=_lines(CUT_LINES, number, row, units) if is_cut else (),
+        limits=[_limit(at, each, units) for at, each in own if not formats.is_unknown(each[LIMIT])],
+        steps=_steps(row["packing_steps"]),
         cautions=_cautions(row, is_cut),
-        drawing=carton_drawing(row, number, TABLE, units) if is_cut else None,
+        drawing=carton_drawing(row, number, TABLE, units),
     )
 
 
-def _lines(
-    stated: Sequence[tuple[str, Sequence[str]]], row: dict[str, object], units: Units
-) -> list[tuple[str, list[Shown]]]:
+def _steps(stated: object) -> list[str]:
+    """The steps as the shop states them; none where it does not."""
+    return [] if formats.is_unknown(stated) else [step.strip() for step in str(stated).split(";") if step.strip()]
+
+
+LABEL, LIMIT = ("label_length_in", "label_width_in", "label_height_in"), "length_at_most_in"
+# A sixteenth, or a millimetre: what a rule at the bench shows.
+RULED_IN = {False: 1 / 16, True: 0.1 / 2.54}
+# So that a limit that is a whole number of them stays one, whatever binary numbers made of it.
+HAIR_IN = 1e-4
+
+
+def _label(number: int, row: Row) -> tuple[str, list[Shown]]:
+    """What to type for a carrier, in its own unit: in another one it would be rounded once more."""
+    per_in, unit = float(LENGTHS_PER_INCH[str(row["length_unit"])]), str(row["length_unit"])
+    sides = [Shown(name, f"{round(float(str(row[name])) * per_in, 3):g}", number, CARRIERS) for name in LABEL]
+    sides[-1] = replace(sides[-1], text=f"{sides[-1].text} {unit}")
+    return f"Sides on the label, {formats.plain(row['carrier'], 40)}", sides
+
+
+def _limit(number: int, row: Row, units: Units) -> tuple[Shown, Shown]:
+    """The carrier, and the length not to pass: never longer than it is, as the rule shows it."""
+    most = float(str(row[LIMIT])) - RULED_IN[units.is_metric] / 2 + HAIR_IN
+    carrier = Shown("carrier", formats.plain(row["carrier"], 40), number, CARRIERS)
+    return carrier, Shown(units.name(LIMIT), units.at_bench(LENGTH, most), number, CARRIERS)
+
+
+def _lines(stated: Sequence[tuple[str, Sequence[str]]], number: int, row: Row, units: Units) -> Lines:
     return [
-        (label, [Shown(units.name(name), _written(name, row[name], units)) for name in names])
+        (label, [Shown(units.name(name), _written(name, row[name], units), number) for name in names])
         for label, names in stated
         if not all(formats.is_unknown(row[name]) for name in names)
     ]
@@ -108,13 +178,13 @@ def _written(column: str, value: object, units: Units) -> str:
     return units.at_bench(measure, float(str(value)))
 
 
-def _cautions(row: dict[str, object], is_cut: bool) -> list[str]:
+def _cautions(row: Row, is_cut: bool) -> list[str]:
     weight = row["expected_weight_lb"]
     is_heavy = not formats.is_unknown(weight) and float(str(weight)) >= AWKWARD_LB
     return [*_turned(row), *([CAUTION + "."] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
 
 
-def _turned(row: dict[str, object]) -> list[str]:
+def _turned(row: Row) -> list[str]:
     """What the packer must know of goods that may not lie any way."""
     turns = str(row["turns"])
     if turns in TURNED_SIDES:

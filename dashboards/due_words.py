@@ -11,7 +11,7 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sections.invoices import DUE
-from dashboards.sentences.letters import LEFT_OUT
+from dashboards.sentences.letters import MORE_DUE
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
@@ -31,4 +31,4 @@ def deadline_lines(tables: Tables, units: Units, made_at: dt.datetime | None = N
     """The overdue and next deadlines of disputes and claims, the first MOST of them; the others are counted."""
     lines = sentences.lines(DEADLINES, Records(tables=tables, made_at=made_at), units)
     left = pd.DataFrame({"row_count": [len(lines) - MOST]} if len(lines) > MOST else {"row_count": []})
-    return [*lines[:MOST], *sentences.lines(("letter.more_due",), Records(tables={LEFT_OUT: left}), units)]
+    return [*lines[:MOST], *sentences.lines(("letter.more_due",), Records(tables={MORE_DUE: left}), units)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
@@ -14,7 +14,7 @@ from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
 from dashboards.shown import Line, PartView, Shown
-from dashboards.views import rounded, spoken, view
+from dashboards.views import DEADLINES, rounded, spoken, view
 
 HEADINGS = (
     *("front.lost_expected", "front.made_expected", "front.lost_with_sales", "front.made_with_sales"),
@@ -51,17 +51,38 @@ class Card:
     cells: dict[str, Shown]
     chapter: str
 
+    @property
+    def worth(self) -> tuple[Shown | None, str]:
+        """What it is expected to bring, and how often: each month where it does, else once."""
+        monthly, once = (self.cells.get(name) for name in ("expected_month_cents", "expected_once_cents"))
+        return (monthly, "a month") if monthly and not monthly.is_nothing else (once, "once" if once else "")
+
+    @property
+    def due_on(self) -> Shown | None:
+        """Its first deadline, where it has one."""
+        day = self.cells.get("due_on")
+        return day if day and not day.is_unknown else None
+
 
 @dataclass(frozen=True)
 class Due:
-    """Something that must go out by a day: what, its amount, and the day as written and as it is."""
+    """Something that must go out by a day: what, its amount where known, and the day as written and as it is.
+
+    step: what a claim waits for; None of a dispute.
+    """
 
     by: Shown
     what: Shown
-    amount: Shown
+    amount: Shown | None
     day: pd.Timestamp
     is_overdue: bool
     chapter: str
+    step: Shown | None = None
+
+    @property
+    def kind(self) -> str:
+        """What stands before its name."""
+        return "claim" if self.step else "dispute,"
 
 
 @dataclass(frozen=True)
@@ -102,6 +123,8 @@ def _lines(name: str, parts: dict[str, PartView]) -> Sequence[Line]:
 
 
 def _in_prose(each: Shown, review: Review) -> Shown:
+    if each.column in DEADLINES:
+        return each  # it may say that the day has passed
     return rounded(Cell(each.table, each.row, each.column, review.table(each.table)[each.column].loc[each.row]), review)
 
 
@@ -134,7 +157,15 @@ def _due(name: str, parts: dict[str, PartView], review: Review) -> list[Due]:
     chapter = "carriers" if name == "disputes-due" else "damage"
     found = []
     for line in _lines(name, parts):
-        by, what, amount = (_in_prose(each, review) for each in line.cells)
+        cells = dict(zip(parts[name].columns, (_in_prose(each, review) for each in line.cells), strict=True))
+        by, what, amount, step = _of_kinds(cells)
         day = pd.Timestamp(review.table(by.table)[by.column].loc[by.row])
-        found.append(Due(by, what, amount, day, today is not None and day < today, chapter))
+        found.append(Due(by, what, amount, day, today is not None and day < today, chapter, step))
     return found
+
+
+def _of_kinds(cells: Mapping[str, Shown]) -> tuple[Shown, Shown, Shown | None, Shown | None]:
+    """Day, name, amount and step; a column that says nothing of any row is not shown."""
+    by = cells.get("last_dispute_on") or cells["step_due_on"]
+    what = cells.get("difference_class") or cells["claim_id"]
+    return by, what, cells.get("outstanding_cents") or cells.get("open_cents"), cells.get("claim_step")

@@ -6,6 +6,7 @@ Nothing that a record holds can end a header, begin one, or run in the reader's 
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from email.message import EmailMessage
@@ -14,9 +15,10 @@ from email.utils import format_datetime
 from typing import Any
 
 import pandas as pd
+from markupsafe import Markup
 
-from dashboards import formats, pages, sentences
-from dashboards.letter import Content, content
+from dashboards import formats, pages, palette, sentences
+from dashboards.letter import MONTH_HEADS, Content, content
 from dashboards.letter_text import plain_text
 from dashboards.parts import Records, Review
 from dashboards.sentences.letters import FILES
@@ -24,8 +26,15 @@ from dashboards.stills import Still, stills
 
 # Base64 turns three bytes into four and adds line ends (RFC 2045, section 6.8).
 ENCODED_GROWTH = 78 / 76 * 4 / 3
+# A longer name of a picture would be folded onto a line of its own, where some mail programs do not find it.
+MOST_OF_ID = 32
 MEGABYTE = 1_000_000
 CLOSING = ("letter.attached", "letter.open_page", "letter.too_large", "letter.lies_at", "letter.made")
+# For mail programs that keep a style sheet; pictures stay on their own white.
+DARKENED = Markup(
+    "@media (prefers-color-scheme: dark) {{ body {{ background: {ground} !important; color: {ink} !important; }} "
+    "th, td {{ border-color: {line} !important; }} img {{ border: 8px solid #ffffff; box-sizing: border-box; }} }}"
+).format(**{name: palette.DARK[name] for name in ("ground", "ink", "line")})
 TYPES = {
     ".html": ("text", "html"),
     ".xlsx": ("application", "vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
@@ -111,8 +120,11 @@ def _headed(subject: str, envelope: Envelope) -> EmailMessage:
 def _add_html(
     made: EmailMessage, letter: Content, closing: Sequence[str], pictures: Sequence[Still], message_id: str
 ) -> None:
-    ids = {still.name: f"{still.name}.{message_id.strip('<>')}" for still in pictures}
-    html = pages.rendered("letter.html", letter=letter, closing=closing, stills=pictures, ids=ids)
+    letter_id = re.sub("[^0-9A-Za-z]", "", message_id)[:MOST_OF_ID]
+    ids = {still.name: f"picture{at}@{letter_id}" for at, still in enumerate(pictures, start=1)}
+    html = pages.rendered(
+        "letter.html", letter=letter, closing=closing, stills=pictures, ids=ids, heads=MONTH_HEADS, style=DARKENED
+    )
     made.add_alternative(html, subtype="html", cte="quoted-printable")
     alternatives: Any = made.get_payload()
     for still in pictures:

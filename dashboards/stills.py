@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from dashboards.parts import Panel, Review
-from dashboards.pictures import Picture
-from dashboards.pictures.png import png
-from dashboards.sections import damage, damage_corrected, item_types, trend
+from dashboards.pictures import Kind, Picture
+from dashboards.pictures.png import LETTER, png
+from dashboards.sections import damage, damage_corrected, front, item_types
 from dashboards.views import picture
 
-# What a reader on the way looks at first: the course of the margin, what goods cost to ship, what breaks.
+# What a reader on the way looks at first: where the month's money went, which goods lost it, what breaks.
 DRAWN: tuple[tuple[Any, str], ...] = (
-    (trend, "months"),
-    (item_types, "item-type-costs"),
+    (front, "waterfall"),
+    (item_types, "item-type-margins"),
     (damage, "damage-methods"),
     (damage_corrected, "damage-rates"),
 )
@@ -22,18 +22,30 @@ DRAWN: tuple[tuple[Any, str], ...] = (
 
 @dataclass(frozen=True)
 class Still:
-    """A picture: its name, what stands over it, what it shows in words, and its PNG."""
+    """A picture: its name, what stands over it, what it shows in words, its PNG, and how wide it is shown."""
 
     name: str
     title: str
     alt: str
     png: bytes
+    width: int = int(LETTER)
 
 
 def stills(review: Review) -> list[Still]:
     """The letter's pictures of which the review's tables have anything to show."""
     pictures = (_picture(module.SECTION, name, review) for module, name in DRAWN)
-    return [Still(each.name, each.title, each.alt, png(each)) for each in pictures if each]
+    return [_still(_first_series(each)) for each in pictures if each]
+
+
+def _still(drawn: Picture) -> Still:
+    return Still(drawn.name, drawn.title, drawn.alt, png(drawn))
+
+
+def _first_series(drawn: Picture) -> Picture:
+    """Points without what the page sets beside them: only its notes explain those marks."""
+    if drawn.kind is not Kind.POINTS:
+        return drawn
+    return replace(drawn, marks=tuple(drawn.marks_of(0)), series=drawn.series[:1])
 
 
 def _picture(section: Any, name: str, review: Review) -> Picture | None:

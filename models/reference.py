@@ -19,7 +19,7 @@ PACKING_METHODS = record(
     "packing_methods",
     "One row per packing method and the day from which its costs are valid.",
     "packing_method effective_from",
-    "packing_method effective_from material_cents pack_minutes clearance_in",
+    "packing_method effective_from material_cents pack_minutes clearance_in packing_steps?",
 )
 
 SKUS = record(

@@ -25,7 +25,7 @@ GROUPS = {
     "behind a figure": ("trace", "explain", "export", "bridge"),
     "carriers": ("disputes", "claim", "claims", "tariff"),
     "packing bench": ("bench_list", "bench_sheets", "cartons", "damage", "decide", "trial"),
-    "keeping": ("schedule", "backup", "restore", "replay"),
+    "keeping": ("schedule", "backup", "restore", "replay", "completion"),
 }
 COMMANDS = tuple(name for names in GROUPS.values() for name in names)
 WIDEST = max(map(len, COMMANDS)) + 2
@@ -72,6 +72,11 @@ def _parser(words: Sequence[str] | None = None) -> argparse.ArgumentParser:
         else:
             commands.add_parser(name.replace("_", "-"), add_help=False)
     return parser
+
+
+def parser_of_all() -> argparse.ArgumentParser:
+    """The parser with the arguments of every command."""
+    return _parser()
 
 
 def _named(words: Sequence[str]) -> str | None:

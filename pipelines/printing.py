@@ -8,7 +8,7 @@ column.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -228,6 +228,11 @@ def print_json(tables: Mapping[str, pd.DataFrame], units: Units) -> None:
             for row in seen.itertuples(index=False, name=None)
         ]
     print(json.dumps(found, ensure_ascii=False, indent=1))
+
+
+def print_records(name: str, columns: str, rows: Iterable[Sequence[Any]], units: Units) -> None:
+    """Print rows of no table of the warehouse as JSON under a name. columns: their names, parted by blanks."""
+    print_json({name: pd.DataFrame([list(row) for row in rows], columns=columns.split())}, units)
 
 
 def _plain(cell: Any) -> Any:

@@ -227,6 +227,7 @@ def packing_method_rows() -> list[Row]:
             "material_cents": str(each.material_cents if since == shop.FIRST_DAY else each.later_material_cents),
             "pack_minutes": f"{each.minutes:g}",
             "clearance_in": f"{each.clearance_in:g}",
+            "packing_steps": shop.METHOD_STEPS[each.name],
         }
         for since, _ in _price_levels()
         for each in METHODS.values()

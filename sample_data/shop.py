@@ -175,6 +175,14 @@ METHODS = {
         PackingMethod("honeycomb paper", 150, 150, 6.5, 1.0, 1.0),
     )
 }
+# What the pair wrote down for whoever packs.
+METHOD_STEPS = {
+    "paper": "wrap in three turns of paper; lay on a crumpled bed; fill every side; shake: nothing may move",
+    "air cushion": "wrap in two turns of film, bubbles inward; tape the film; fill both ends; shake: nothing may move",
+    "foam": "set the end pieces; lay the goods into the lower shell; close the upper shell; touch no wall",
+    "corner blocks": "set a block at each corner; tie with two straps; fill the middle; shake: nothing may move",
+    "honeycomb paper": "stretch and wrap in four turns; fold over both ends; fill every side; shake: nothing may move",
+}
 # The working change and the change that changed nothing.
 TRIPOD_CHANGE, PLACEBO_CHANGE = dt.date(2026, 3, 1), dt.date(2026, 2, 1)
 FOAM_SHARE = {

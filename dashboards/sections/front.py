@@ -153,7 +153,7 @@ SECTION = Section(
             name="claims-due",
             title="Claims by deadline",
             table=CLAIM_STEPS,
-            columns=("step_due_on", "claim_id", "open_cents"),
+            columns=("step_due_on", "claim_id", "claim_step", "open_cents"),
             choose=claims_due,
             when_empty=(),
         ),

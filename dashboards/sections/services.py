@@ -48,7 +48,7 @@ SECTION = Section(
     parts=(
         Panel(
             name="service-rules",
-            title="Parcels that another service would have carried for less",
+            title="Other services by goods and zones, and what they save",
             table=RULES,
             columns=SHOWN,
             foremost=FOREMOST,

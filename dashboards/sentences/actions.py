@@ -219,7 +219,7 @@ ENTRIES = (
     of_rows(
         TOTALS,
         "actions.costs_once",
-        "To carry them out costs {once_cost_cents} once: new sizes taken up, and stock on hand written off.",
+        "To carry them out costs {once_cost_cents} once.",
         _some_cost,
     ),
     of_rows(

@@ -93,14 +93,15 @@ ENTRIES = (
         DECISIONS,
         "decision.use",
         "{item_type}: use {best_method} instead of {current_method}. The chance that it is the cheapest is "
-        "{best_chance}; it saves {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
+        "{best_chance}; count on it to save {best_gain_cents} a year ({best_gain_low_cents} to "
+        "{best_gain_high_cents}).",
         _sure("use", is_sure=False),
     ),
     of_rows(
         DECISIONS,
         "decision.use_sure",
-        "{item_type}: use {best_method} instead of {current_method}. It is almost surely the cheapest; it saves "
-        "{best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
+        "{item_type}: use {best_method} instead of {current_method}. It is almost surely the cheapest; count on "
+        "it to save {best_gain_cents} a year ({best_gain_low_cents} to {best_gain_high_cents}).",
         _sure("use", is_sure=True),
     ),
     of_rows(
@@ -169,6 +170,8 @@ ENTRIES = (
     definition(
         "decision.means",
         "Methods with few parcels of an item type are left out: their rate would be the item type's own. Carton and "
-        "postage are of the same parcels under every method, in the best carton from stock.",
+        "postage are of the same parcels under every method, in the best carton from stock. The saving to count on is "
+        "less than the difference of the totals, the more so the less certain it is: the best of several looks better "
+        "than it is.",
     ),
 )

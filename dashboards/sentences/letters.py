@@ -6,7 +6,9 @@ from dashboards.parts import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, of_rows, where
 
 # Small tables that surfaces make of what they are handed.
-EDITION, CHANGES, FILES, LEFT_OUT = "letter.edition", "letter.changes", "letter.files", "letter.due"
+EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
+# How many of a kind a letter or a terminal leaves out.
+MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.invoices"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
@@ -79,13 +81,6 @@ ENTRIES = (
         "Edition {edition} of this month's review. Since edition {edition_before}:",
         _edition(False),
     ),
-    of_rows(
-        EDITION,
-        "edition.corrected",
-        "This is edition {edition}. Records that came later corrected the month; compared with edition "
-        "{edition_before}:",
-        _edition(False),
-    ),
     where("edition.nothing_changed", "No headline amount changed; smaller figures did.", _nothing_changed),
     of_rows(FILES, "letter.attached", "Attached: {attached_names}.", lambda records: records.table(FILES)),
     where("letter.open_page", "Open the page in a browser; it asks for nothing over the network.", _has_page),
@@ -98,10 +93,22 @@ ENTRIES = (
         lambda records: records.table(FILES).head(1),
     ),
     of_rows(
-        LEFT_OUT,
+        MORE_DUE,
         "letter.more_due",
         "{row_count:more deadline/more deadlines}: `dunnage disputes list` and `dunnage claims` have all of them.",
-        lambda records: records.table(LEFT_OUT),
+        lambda records: records.table(MORE_DUE),
+    ),
+    of_rows(
+        MORE_ACTIONS,
+        "letter.more_actions",
+        "{row_count:more action is/more actions are} on the page, under Money.",
+        lambda records: records.table(MORE_ACTIONS),
+    ),
+    of_rows(
+        MORE_INVOICES,
+        "letter.more_invoices",
+        "{row_count:more line/more lines} on invoices and payments: on the page, under Carriers.",
+        lambda records: records.table(MORE_INVOICES),
     ),
     where("letter.none_waits", "No letter waits or failed.", _is_empty(LETTERS)),
     where(

@@ -63,22 +63,22 @@ ENTRIES = (
     of_rows(
         TOTALS,
         "services.saving",
-        "Of {parcel_count:parcel/parcels}, {compared_elsewhere_count} could be compared with another service that is "
-        "promised to be as fast; by the tariffs one would have cost less for {better_parcel_count}, together "
-        "{saving_cents}.",
+        "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
+        "service that is promised to be as fast; by the tariffs one would have cost less for "
+        "{better_parcel_count}, together {saving_cents}.",
         _cheaper,
     ),
     of_rows(
         TOTALS,
         "services.none_cheaper",
-        "Of {parcel_count:parcel/parcels}, {compared_elsewhere_count} could be compared with another service that is "
-        "promised to be as fast; by the tariffs none would have cost less.",
+        "Of {parcel_count:parcel/parcels} looked back on, {compared_elsewhere_count} could be compared with another "
+        "service that is promised to be as fast; by the tariffs none would have cost less.",
         _none_cheaper,
     ),
     of_rows(
         TOTALS,
         "services.none_compared",
-        "Of {parcel_count:parcel/parcels}, none could be compared with another service.",
+        "Of {parcel_count:parcel/parcels} looked back on, none could be compared with another service.",
         _none_compared,
     ),
     where(
@@ -90,7 +90,8 @@ ENTRIES = (
         "services.means",
         "What the tariffs expect of the same parcels as they were sent, on both sides; what was billed stands beside "
         "it. Compared are only services that promise to be there in as few days. A service is chosen on the older "
-        "months and advised where the months held out show a saving even at the lower limit of its interval.",
+        "months and advised where the months held out show a saving even at the lower limit of its interval. Parcels, "
+        "amounts and bills are those of the last twelve months.",
     ),
     definition(
         "services.cautions",

@@ -59,14 +59,28 @@ def _whole(touched: Touched) -> frozenset[str]:
 def _named(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
     """The chosen actions, each with those that it excludes."""
     named: dict[int, list[Action]] = {at: [] for at in sorted(chosen)}
-    plans = {actions[at].plan for at in chosen}
-    unopened = {each.plan for each in actions if each.replaces} - plans
     for at, each in enumerate(actions):
-        if at not in named and not each.is_part and (each.replaces or each.plan not in unopened):
+        if at not in named and _is_told(each, actions, chosen):
             rivals = [_row_of(actions, named, other) for other in named if excludes(each, actions[other])]
             if rivals:
-                named[max(rivals, key=lambda at: (actions[at].worth, -at))].append(_told(each, actions))
+                named[max(rivals, key=lambda at: (bool(actions[at].replaces), actions[at].worth, -at))].append(
+                    _told(each, actions)
+                )
     return [_naming(actions[at], others) for at, others in named.items()]
+
+
+def _is_told(action: Action, actions: Sequence[Action], chosen: frozenset[int]) -> bool:
+    """Whether it is another way: not one that the chosen plan has too, nor what only a plan that falls would have."""
+    opened = {each.plan for each in actions if each.replaces}
+    fallen = opened - {actions[at].plan for at in chosen}
+    is_done = _change(action) is not None and _change(action) in {_change(actions[at]) for at in chosen}
+    return not action.is_part and (bool(action.replaces) or action.plan not in fallen) and not is_done
+
+
+def _change(action: Action) -> tuple[object, ...] | None:
+    """From which carton to which; None for what is no change of carton."""
+    named = tuple(action.facts.get(name) for name in ("item_type", "carton_code", "best_carton_code"))
+    return None if None in named else (action.action_kind, *named)
 
 
 def _told(action: Action, actions: Sequence[Action]) -> Action:

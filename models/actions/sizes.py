@@ -16,6 +16,8 @@ SIZES = "sizes"
 STOCK_BESIDE = "right carton from stock"
 # Standard errors between the limits of an interval of 80 percent.
 WIDTH_OF_80 = 2 * 1.2815515655446004
+# Common practice, no source: what a dozen weeks show is never told as certain.
+MOST_SURE = 0.99
 
 
 def size_actions(runs: pd.DataFrame, advice: pd.DataFrame, saving: pd.DataFrame, moves: pd.DataFrame) -> list[Action]:
@@ -52,7 +54,7 @@ def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | N
     if low <= cost:
         return None
     spread = (high - low) / WIDTH_OF_80
-    return 1.0 if spread == 0 else float(ndtr((mean - cost) / spread))
+    return MOST_SURE if spread == 0 else min(MOST_SURE, float(ndtr((mean - cost) / spread)))
 
 
 def _beside(moves: pd.DataFrame, cartons: list[Action]) -> pd.DataFrame:

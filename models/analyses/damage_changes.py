@@ -1,6 +1,7 @@
 """Did a logged change work? Damage before and after, against item types that were left alone.
 
 Before is the year up to the change, after is all that was sent since, up to the next logged change of the same goods.
+Parcels that a trial had packed otherwise than usual are left out.
 Item types with a logged change of their own in that time are no control. A change is looked at as of each month end
 after it, two years long, with what had been reported by then and one error over all of these looks. The looks follow
 from the records and not from when or how often a build ran, so nothing needs to be kept: whoever builds the same
@@ -22,6 +23,8 @@ import pandas as pd
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records, records_known_on
 from models.analyses.question import Question
+from models.analyses.trial_parcels import READS as TRIALS
+from models.analyses.trial_parcels import tried_otherwise
 from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
 from models.damage.arrays import floats
 from models.damage.change import ChangeVerdict, judge_change, look_at
@@ -29,7 +32,7 @@ from models.damage.comparison import Ratio
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
 
-READS = (*RECORDS, "shop.decisions")
+READS = (*RECORDS, *TRIALS, "shop.decisions")
 WRITES = ("analysis.change_judgements",)
 DAYS_BEFORE = 365
 # Claims of a bad month are of parcels sent within about three.
@@ -51,7 +54,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.change_judgements: one row per logged decision."""
     log = question.table("shop.decisions")
     log = log.assign(changed_on=pd.to_datetime(log["changed_on"]))
-    known = by_item_type(question)
+    known = _without_trials(by_item_type(question), log)
     rows = [_judged(part, log, known) for _, part in log.groupby("decision_id", sort=True)]
     return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
 
@@ -66,6 +69,22 @@ def _by_item_type(question: Question) -> Question:
     cells = question.table("marts.exposure_cells")
     summed = cells.groupby(["item_type", "shipped_on"])[["parcel_count"]].sum().reset_index()
     return replace(question, tables={**question.tables, "marts.exposure_cells": summed}, worked_out={})
+
+
+def _without_trials(question: Question, log: pd.DataFrame) -> Question:
+    """The same question without the parcels that a trial had packed in another way, and their claims: they tell nothing
+    of how goods broke before a change, nor of goods that were left alone."""
+    tried = tried_otherwise(question, log)
+    if tried.empty:
+        return question
+    cells, losses = (question.table(name) for name in RECORDS)
+    by = ["item_type", "shipped_on"]
+    counts = tried.groupby(by).size().reindex(pd.MultiIndex.from_frame(cells[by]), fill_value=0)
+    kept = {
+        RECORDS[0]: cells.assign(parcel_count=(cells["parcel_count"] - counts.to_numpy()).clip(0)),
+        RECORDS[1]: losses[~losses["parcel_id"].isin(set(tried["parcel_id"]))],
+    }
+    return replace(question, tables={**question.tables, **kept}, worked_out={})
 
 
 def month_ends(first_on: pd.Timestamp, last_on: pd.Timestamp, most: int = MONTH_ENDS) -> list[pd.Timestamp]:

@@ -196,7 +196,7 @@ def _rows(
         current_method=decision.current,
         best_method=decision.best,
         best_chance=decision.chance,
-        best_gain_cents=round(best["yearly_gain_cents"]),
+        best_gain_cents=round(decision.gain_cents),
         best_gain_low_cents=round(best["yearly_gain_low"]),
         best_gain_high_cents=round(best["yearly_gain_high"]),
         wait_parcels=_maybe(decision.wait_parcels, len(methods)),

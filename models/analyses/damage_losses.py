@@ -71,5 +71,5 @@ def _worths(goods: pd.DataFrame, records: DamageRecords) -> pd.Series[float]:
     first = records.cells["shipped_on"].min()  # unknown where no parcel is: no month is as late
     since = first if pd.isna(first) else first.to_period("M").start_time
     recent = goods[pd.to_datetime(goods["shipped_month"]) >= since]
-    sums = recent.groupby("item_type")[["worth_cents", "parcel_count"]].sum().astype(float)
-    return sums["worth_cents"] / sums["parcel_count"]
+    sums = recent.groupby("item_type")[["worth_cents", "parcel_count"]].sum()
+    return pd.Series(floats(sums["worth_cents"]) / floats(sums["parcel_count"]), sums.index)

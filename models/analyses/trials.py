@@ -17,13 +17,14 @@ from models.analyses.damage_changes import by_item_type, limits_of, month_ends
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, damage_records, records_known_on, settings_of
 from models.analyses.question import Question
+from models.analyses.trial_parcels import READS as TRIALS
+from models.analyses.trial_parcels import assigned, logged, sent
 from models.columns.changes import NO_EFFECT, WORKED, WORSE
 from models.columns.changes import NOT_SETTLED as CHANGE_NOT_SETTLED
 from models.columns.changes import TOO_EARLY as CHANGE_TOO_EARLY
 from models.columns.trials import (
     BREAKS_LESS,
     BREAKS_MORE,
-    BY_WEEK,
     ENDED,
     NO_DIFFERENCE,
     NOT_PROVEN,
@@ -38,9 +39,7 @@ from models.damage.change import Look, judge_change, look_of
 from models.damage.trials import days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
 
-READS = (
-    *(*RECORDS, "shop.trials", "trial_parcels", "packing_costs", "analysis.packing_decision", "analysis.damage_rates"),
-)
+READS = (*(*RECORDS, *TRIALS, "packing_costs", "analysis.packing_decision", "analysis.damage_rates"),)
 WRITES = ("analysis.trials", "analysis.trial_proposals")
 VERDICTS = {
     WORKED: BREAKS_LESS,
@@ -67,12 +66,7 @@ NO_CONTROL = (np.zeros(0),) * 4
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.trials: one row per logged trial. analysis.trial_proposals: one per method that one could tell of."""
-    log = question.table("shop.trials").copy()
-    for name in ("started_on", "planned_end_on", "ended_on"):
-        log[name] = pd.to_datetime(log[name])
-    parcels = question.table("trial_parcels")
-    parcels = parcels.assign(shipped_on=pd.to_datetime(parcels["shipped_on"]))
-    known = by_item_type(question)
+    log, parcels, known = logged(question), sent(question), by_item_type(question)
     rows = [_found(trial, parcels, known) for trial in log.to_dict("records")]
     trials = pd.DataFrame(rows, columns=list(COLUMNS))
     running = set(trials.loc[trials["trial_state"] == RUNNING, "item_type"])
@@ -85,7 +79,7 @@ def _found(trial: dict[Any, Any], parcels: pd.DataFrame, question: Question) -> 
     planned = max(len(month_ends(trial["started_on"], last_on)), 1)
     ends = month_ends(trial["started_on"], min(as_of, last_on))
     methods = arms(trial)
-    own = _assigned(parcels[parcels["trial_id"] == trial["trial_id"]], methods, str(trial["assigned_by"]))
+    own = assigned(parcels[parcels["trial_id"] == trial["trial_id"]], methods, str(trial["assigned_by"]))
     looks = [_look(own, methods, known) for known in records_known_on(question, ends)]
     found = judge_change(looks, planned=planned, expected_ratio=float(trial["expected_ratio"]))
     is_ended = found.verdict in (WORKED, WORSE) or pd.notna(trial["ended_on"]) or as_of > trial["planned_end_on"]
@@ -100,15 +94,6 @@ def _found(trial: dict[Any, Any], parcels: pd.DataFrame, question: Question) -> 
         "look_count": found.at + 1 if ends else 0,
         "planned_look_count": planned,
     }
-
-
-def _assigned(parcels: pd.DataFrame, methods: Arms, assigned_by: str) -> pd.DataFrame:
-    """The trial's parcels with `arm`, the method that each was assigned; none where it was assigned neither."""
-    if assigned_by == BY_WEEK:
-        weeks = [methods.of_week(day.date()) for day in parcels["shipped_on"]]
-        return parcels.assign(arm=pd.Series(weeks, index=parcels.index, dtype=object))
-    named = parcels["assigned_method"].isin((methods.usual_method, methods.other_method))
-    return parcels.assign(arm=parcels["assigned_method"].where(named))
 
 
 def _look(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> Look | None:

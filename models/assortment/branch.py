@@ -15,11 +15,13 @@ from models.assortment.bound import Dual, ascend, first_dual, pick
 from models.assortment.instance import Floats, Indices, Instance
 from models.assortment.search import improve, trimmed
 
-_ROUNDS = 150  # of one climb; rows are fixed after each
-_ROOT_CLIMBS, _ROOT_STEP, _PART_STEP, _SHORT_STEP = 4, 1.0, 0.25, 0.02
+_ROUNDS = 40  # of one climb; rows are fixed after each, which makes the next one cheaper
+_ROOT_CLIMBS, _ROOT_STEP, _PART_STEP, _SHORT_STEP = 6, 1.0, 0.25, 0.02
 _MUCH_NARROWED = 0.7
 _FEW = 300  # sets of rows that are sooner tried than bounded
 _ROUNDING = 1e-9
+# One of so many relaxed sets is improved although it does not beat the best; after each in vain one of more.
+_IMPROVED_OF, _WAIT_LONGER, _LONGEST = 30, 1.5, 10_000
 
 
 @dataclass(order=True)
@@ -42,6 +44,7 @@ class Progress:
     """What is known at any moment, so that an interruption loses nothing: best rows, their total, parts still open.
 
     running: the dual of the part being worked on, which stays in `parts` until its halves replace it.
+    heard: relaxed sets since one was last improved; one of `interval` is.
     """
 
     instance: Instance
@@ -51,6 +54,8 @@ class Progress:
     parts: list[Node]
     running: Dual | None = None
     nodes: int = 0
+    heard: int = 0
+    interval: int = _IMPROVED_OF
 
     def goal(self) -> float:
         """A part with a bound above this holds no assortment worth looking for."""
@@ -65,10 +70,18 @@ class Progress:
         proven = min([self.goal(), *opened])
         return min(self.total, float(np.ceil(proven - 0.05)) if self.instance.is_whole else proven)
 
+    def takes_up(self, total: float) -> bool:
+        """Counts a relaxed set; whether it is to be improved: one that beats the best so far, else one of so many."""
+        self.heard += 1
+        if total >= self.total and self.heard < self.interval:
+            return False
+        self.heard, self.interval = 0, min(int(self.interval * _WAIT_LONGER), _LONGEST)
+        return True
+
     def offer(self, rows: Indices, total: float) -> None:
         """Takes a better assortment, rows of the whole instance."""
         if total < self.total:
-            self.rows, self.total = rows, total
+            self.rows, self.total, self.interval = rows, total, _IMPROVED_OF
 
 
 def begin(instance: Instance, rows: Indices, gap: float) -> Progress:
@@ -109,11 +122,11 @@ def _split(progress: Progress, part: Node, is_over: Callable[[], bool]) -> list[
 
 
 def _offering(progress: Progress, instance: Instance, is_over: Callable[[], bool]) -> Callable[[Indices], None]:
-    """Offers the rows of a narrowed instance; a set that beats the best so far is improved first."""
+    """Offers the rows of a narrowed instance, improved, where they are taken up."""
     origin = np.searchsorted(progress.instance.original, instance.original)
 
     def offer(rows: Indices) -> None:
-        if len(rows) and instance.total(rows) < progress.total:
+        if len(rows) and progress.takes_up(instance.total(rows)):
             better = trimmed(instance, improve(instance, rows, is_over))
             progress.offer(origin[better], instance.total(better))
 

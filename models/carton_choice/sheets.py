@@ -2,27 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
+from models.packing.fit import fit
 from models.packing.geometry import cut_down, needed_flap_in, stocked_carton
+from models.packing.needed import Contents
 from models.rows import as_dicts
 
 CUT_COLUMNS = ["score_at_in", "trim_at_in", "flap_in", "needed_flap_in"]
+# The sides of the piece along the carton's length, width and height, and where it begins.
+LIES_COLUMNS = [
+    *("along_length_in", "along_width_in", "along_height_in"),
+    *("left_in", "front_in", "bottom_in"),
+]
+SIDES = ("length", "width", "height")
+# A length from which a carrier charges is told where the closed carton ends within so many inches of it, as in
+# marts.closed_lengths.
+NEAR_IN = 4.0
 
 
 def bench_sheets(
-    options: pd.DataFrame, weights: pd.DataFrame, offers: pd.DataFrame, catalogue: pd.DataFrame, single: Collection[int]
+    options: pd.DataFrame,
+    weights: pd.DataFrame,
+    offers: pd.DataFrame,
+    catalogue: pd.DataFrame,
+    single: Mapping[int, Contents],
 ) -> pd.DataFrame:
     """One row per item type and packing method, for parcels of one piece.
 
     Of the cartons that would have served most of its parcels, the one that would have cost least in all. options,
-    weights: rows of the queries `sheet_options` and `sheet_weights`. single: keys of contents of one piece.
+    weights: rows of the queries `sheet_options` and `sheet_weights`. single: contents of one piece by key.
     Flaps are trimmed to meet, since overlapping ones would lie a board higher than the price was reckoned with.
     """
-    rows = options[options["contents_key"].isin(single)].sort_values(
+    rows = options[options["contents_key"].isin(list(single))].sort_values(
         ["item_type", "packing_method", "parcel_count", "total_cents", "option_key"],
         ascending=[True, True, False, True, True],
     )
@@ -33,6 +49,8 @@ def bench_sheets(
     latest = {str(row["carton_code"]): row for row in as_dicts(catalogue[catalogue["effective_before"].isna()])}
     cuts = [_cut(row, latest) for row in as_dicts(found)]
     found[CUT_COLUMNS] = pd.DataFrame(cuts, columns=CUT_COLUMNS, index=found.index, dtype=float)
+    lies = [_lies(row, single) for row in as_dicts(found)]
+    found[LIES_COLUMNS] = pd.DataFrame(lies, columns=LIES_COLUMNS, index=found.index, dtype=float)
     return found
 
 
@@ -43,3 +61,32 @@ def _cut(row: Mapping[str, Any], latest: Mapping[str, Mapping[str, Any]]) -> tup
     carton = stocked_carton(latest[row["best_carton_code"]])
     cut = cut_down(carton, float(row["inside_height_in"]), is_eased=False)
     return (cut.score_at_in, cut.trim_at_in, cut.flap_in, needed_flap_in(carton))
+
+
+def _lies(row: Mapping[str, Any], single: Mapping[int, Contents]) -> tuple[float | None, ...]:
+    """How the piece lies by a placement that stands the check; nothing where none was found or the carton is round."""
+    length, width, height = (float(row[f"inside_{side}_in"]) for side in SIDES)
+    inside = (length, width, height)
+    placements = fit(single[int(row["contents_key"])], inside).placements if row["is_rectangular"] else ()
+    if len(placements) != 1:
+        return (None,) * len(LIES_COLUMNS)
+    return (*placements[0].sides_in, *placements[0].start_in)
+
+
+def bench_carriers(sheets: pd.DataFrame, services: pd.DataFrame) -> pd.DataFrame:
+    """One row per bench sheet and carrier: the closed sides as its tariff rounds them, and the length not to pass.
+
+    sheets: analysis.bench_sheets. services: rows of the query `sheet_carriers`. The length is the nearest one above the
+    closed carton from which the carrier charges, less a thousandth of the tariff's unit, where it is within NEAR_IN.
+    """
+    found = sheets[["item_type", "packing_method", "length_in", "width_in", "height_in"]].merge(
+        services, on=["item_type", "packing_method"]
+    )
+    per_in, step = found["length_per_in"].astype(float), found["side_step_milli"].astype(float)
+    for side in SIDES:
+        milli = (found[f"{side}_in"] * per_in * 1_000).round() + found["side_bias_milli"]
+        found[f"label_{side}_in"] = np.floor(milli / step) * step / 1_000 / per_in
+    beyond = found["limit_in"].astype(float) - found["length_in"]
+    found["length_at_most_in"] = (found["limit_in"] - 0.001 / per_in).where((beyond > 0) & (beyond <= NEAR_IN))
+    key = ["item_type", "packing_method", "carrier"]
+    return found.sort_values([*key, "length_at_most_in"]).drop_duplicates(key)

@@ -110,5 +110,13 @@ CARTON_CHOICE: dict[str, Definition] = {
     "trim_at_in": inches("Cut off what stands above; empty where nothing does", 49.7),
     "flap_in": inches("Length of the new flaps", 4.3),
     "needed_flap_in": inches("Least length of the flaps: half the carton's width", 4.3),
+    "label_length_in": inches("Longest closed side as the carrier's tariff rounds it", 47.0, label="Label, length"),
+    "label_width_in": inches("Second closed side as the carrier's tariff rounds it", 9.0, label="Label, width"),
+    "label_height_in": inches("Shortest closed side as the carrier's tariff rounds it", 9.0, label="Label, height"),
+    "length_at_most_in": inches(
+        "Longest closed length that the carrier does not charge extra, where the carton ends close below it",
+        48.0,
+        label="Closed length at most",
+    ),
     "expected_weight_lb": pounds("Middle of the scale weights of such parcels", 13.1),
 }

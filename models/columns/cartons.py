@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, count, flag, inches
+from models.fields import Definition, cents, count, flag, inches, text
 
 CARTONS: dict[str, Definition] = {
     "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
@@ -13,6 +13,12 @@ CARTONS: dict[str, Definition] = {
     "outside_height_in": inches("Outside along the inside height", 8.0),
     "board_in": inches("Board thickness", 0.16, most=2, known_as="thickness, caliper"),
     "clearance_in": inches("Room left on every side of the goods", 1.5, zero=True, known_as="clearance"),
+    "packing_steps": text(
+        "What the packer does, step by step, parted by semicolons; printed on bench sheets",
+        "wrap; fill both ends; shake: nothing may move",
+        label="Steps",
+        known_as="steps, instructions",
+    ),
     "unit_cost_cents": cents("Price of one carton", 285, known_as="cost, price, unit cost"),
     "is_cuttable": flag("Whether it may be cut lower", True, known_as="may be cut, cut"),
     "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),

@@ -34,7 +34,12 @@ PACKING: dict[str, Definition] = {
     ),
     "current_method": text("Method of most parcels in the last 90 days", "paper"),
     "best_chance": fraction("Chance that the best method is the cheapest", 0.83),
-    "best_gain_cents": signed_cents("Gain in a year by the best method", 41000, label="Gain a year"),
+    "best_gain_cents": signed_cents(
+        "Gain in a year that the best method may be counted on for: less than the difference of the totals, as far as "
+        "that is uncertain",
+        36000,
+        label="Gain a year to count on",
+    ),
     "best_gain_low_cents": signed_cents("Lower limit of the gain by the best method, 95 percent", -8000),
     "best_gain_high_cents": signed_cents("Upper limit of the gain by the best method, 95 percent", 90000),
     "wait_parcels": count(

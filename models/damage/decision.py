@@ -53,17 +53,19 @@ class PackingDecision:
     _high), damage_rate, break_even_rate (the rate at which it would cost what the current method costs; 0 means it
     cannot pay, 1 that it always pays).
 
-    best, current: methods. chance: that `best` is the cheapest. is_recommended: chance reaches the wanted one and best
-    is not current. wait_parcels: more parcels by each of the two methods before the chance is expected to reach it;
-    0 if it does already, None if no number of parcels would. perfect_information_cents: what knowing every rate
-    exactly would be worth per year. trial_parcels: per method, to show the difference in damage with power POWER;
-    None where the two rates are alike.
+    best, current: methods. chance: that `best` is the cheapest. gain_cents: what it may be counted on to save in a
+    year, less than its row says: the best of several looks better than it is (`counted_on`). is_recommended: chance
+    reaches the wanted one and best is not current. wait_parcels: more parcels by each of the two methods before the
+    chance is expected to reach it; 0 if it does already, None if no number of parcels would. perfect_information_cents:
+    what knowing every rate exactly would be worth per year. trial_parcels: per method, to show the difference in damage
+    with power POWER; None where the two rates are alike.
     """
 
     methods: pd.DataFrame
     best: str
     current: str
     chance: float
+    gain_cents: float
     is_recommended: bool
     wait_parcels: int | None
     perfect_information_cents: float
@@ -94,11 +96,13 @@ def decide(
     best = str(methods["packing_method"].iloc[0])
     chance = float(methods["chance_cheapest"].iloc[0])
     first, other = names.index(best), _rival(total, names.index(best))
+    gain = (total[:, names.index(current)] - total[:, first]) * parcels_per_year
     return PackingDecision(
         methods,
         best,
         current,
         chance,
+        counted_on(float(methods["yearly_gain_cents"].iloc[0]), float(gain.std())),
         is_recommended=chance >= chance_needed and best != current,
         wait_parcels=_wait(cases, total, first, other, chance, chance_needed),
         perfect_information_cents=float(total.mean(axis=0).min() - total.min(axis=1).mean()) * parcels_per_year,
@@ -128,6 +132,13 @@ def _checked(cases: Sequence[MethodCase], current: str, chance_needed: float) ->
             "chance needed", f"{chance_needed}", "every recommendation", "state a chance from 0.5 to below 1"
         )
     return names
+
+
+def counted_on(gain: float, error: float) -> float:
+    """A gain that was picked for being the largest, drawn towards nothing as far as it is uncertain: gains are thought
+    to lie around nothing, as far from it as this one (a normal prior with the spread that is seen, as in W. James, C.
+    Stein, "Estimation with quadratic loss", Proceedings of the Fourth Berkeley Symposium 1 (1961), 361-379)."""
+    return gain * gain**2 / (gain**2 + error**2) if gain else 0.0
 
 
 def _together(drawn: Sequence[FloatArray], draws: int, rng: np.random.Generator) -> FloatArray:

@@ -18,7 +18,8 @@ from scipy.special import expit
 
 from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray
 
-# The shop's own rate is free: a normal distribution this wide around one in a hundred hinders nothing.
+# The shop's own rate is free: a normal distribution this wide around one in a hundred, where nothing else is said,
+# hinders nothing.
 MIDDLE, WIDE = float(np.log(0.01)), 3.0
 NEWTON_STEPS, STILL = 40, 1e-8
 BALANCING_STEPS, BALANCED = 12, 1e-2
@@ -29,12 +30,14 @@ class Design:
     """Cells of parcels and the levels that each has.
 
     claims: shape (cells,), whole or not. levels: factor -> number of the cell's level from 0, shape (cells,). sizes:
-    levels of each factor, those without a parcel among them.
+    levels of each factor, those without a parcel among them. middle: log odds that the shop's own rate is thought to be
+    around.
     """
 
     claims: FloatArray
     levels: Mapping[str, IntArray]
     sizes: tuple[int, ...]
+    middle: float = MIDDLE
 
     @cached_property
     def matrix(self) -> csr_array:
@@ -99,7 +102,7 @@ class Told:
 
     def from_middle(self, effects: FloatArray) -> FloatArray:
         """The effects' distance from what they are before anything is seen."""
-        return np.asarray(effects - np.append(MIDDLE, np.zeros(effects.size - 1)))
+        return np.asarray(effects - np.append(self.design.middle, np.zeros(effects.size - 1)))
 
     def height(self, effects: FloatArray, reach: FloatArray) -> float:
         """Log likelihood and prior of the effects, which make the cells' log odds `reach`, but for a constant."""

@@ -19,8 +19,9 @@ from models.damage.arrays import BoolArray, FloatArray, IntArray, sums
 from models.damage.laplace import Design
 from models.damage.pooled import pooled
 
-# A share is told as so small a rate, at which the law of log odds is that of logarithms.
-RARE = 50.0
+# A share that may be above one is told as so small a rate, at which the law of log odds is that of logarithms; around
+# what it is thought to be.
+RARE, HALF_LOST, HALF_PAID = 50.0, float(np.log(0.01)), 0.0
 # How far logarithms of shares may be thought to differ from goods to goods and from method to method before anything is
 # seen, by standard deviations; where the goods' worth is not known, of all that they cost. Common practice, no source.
 USUAL = {"item_type": 0.5, "packing_method": 0.2}
@@ -71,42 +72,49 @@ class Losses:
 
 def pooled_losses(claimed: Claimed, goods: Goods, seed: int = 1) -> Losses:
     """Losses of every cell; nothing where no claim is on record. A cell without claims has those of its like."""
-    lost = _shares(claimed.lost, claimed.worth, claimed.cells, goods, LOST_SPREAD, seed)
+    lost = _shares(claimed.lost, claimed.worth, claimed.cells, goods, LOST_SPREAD, RARE, seed)
     own = claimed.is_settled & (claimed.lost > 0)
-    paid = _shares(claimed.paid[own], claimed.lost[own], claimed.cells[own], goods, PAID_SPREAD, seed + 1)
-    return Losses(lost * goods.worth, np.minimum(paid, 1.0))
+    # A claim may bring more than was lost on it; all of them together are thought not to.
+    paid = (claimed.paid[own], claimed.lost[own], claimed.cells[own])
+    recovered = _shares(*paid, goods, PAID_SPREAD, 1.0, seed + 1)
+    return Losses(lost * goods.worth, recovered)
 
 
 def _shares(
-    parts: FloatArray, wholes: FloatArray, cells: IntArray, goods: Goods, spread: float, seed: int
+    parts: FloatArray, wholes: FloatArray, cells: IntArray, goods: Goods, spread: float, rare: float, seed: int
 ) -> FloatArray:
     """Draws of the parts' sum over the wholes' sum of every cell, shape (draws, cells); nothing where nothing is a
-    part of anything."""
+    part of anything. rare: one where no share is above one."""
     count = goods.item_types.size
     if parts.sum() <= 0:
         return np.zeros((1, count))
     # In worths of the item type's goods: a claim on dear goods counts for no more than one on cheap ones.
     parts, wholes = (each / goods.worth[cells] for each in (parts, wholes))
+    levels = {"item_type": goods.item_types, "packing_method": goods.methods}
+    sizes = tuple(int(level.max()) + 1 for level in levels.values())
+    at_most = rare * sums(cells, wholes, count)
     design = Design(
-        sums(cells, parts, count).clip(0.0),
-        {"item_type": goods.item_types, "packing_method": goods.methods},
-        (int(goods.item_types.max()) + 1, int(goods.methods.max()) + 1),
+        np.clip(sums(cells, parts, count), 0.0, at_most), levels, sizes, HALF_LOST if rare > 1.0 else HALF_PAID
     )
-    weight = 1.0 / variance_by_mean(parts, wholes, goods.item_types[cells], spread)
-    alone, usual = np.arange(count), USUAL if goods.is_known else USUAL_UNKNOWN
-    drawn = pooled(design, [RARE * sums(cells, wholes, count)], weight=weight, usual=usual, seed=seed)
-    return RARE * drawn.rates(design.levels, np.ones(count), alone)
+    # What is paid in full varies no more: the variance of a share is in proportion to what is left of one.
+    left = max(1.0 - float(parts.sum() / wholes.sum()) / rare, 0.01)
+    weight = left / variance_by_mean(parts, wholes, goods.item_types[cells], spread, has_tail=rare > 1.0)
+    usual = USUAL if goods.is_known or rare == 1.0 else USUAL_UNKNOWN
+    drawn = pooled(design, [at_most], weight=weight, usual=usual, seed=seed)
+    return rare * drawn.rates(levels, np.ones(count), np.arange(count))
 
 
-def variance_by_mean(parts: FloatArray, wholes: FloatArray, item_types: IntArray, spread: float) -> float:
+def variance_by_mean(
+    parts: FloatArray, wholes: FloatArray, item_types: IntArray, spread: float, *, has_tail: bool = True
+) -> float:
     """Variance of one claim's part over its mean, claims of an item type around that type's own share. `spread` counts
-    as SPREAD_CLAIMS claims. All shape (claims,)."""
+    as SPREAD_CLAIMS claims. has_tail: whether a claim may be many times the usual one. All shape (claims,)."""
     types = int(item_types.max()) + 1
     by_type = sums(item_types, parts, types) / sums(item_types, wholes, types).clip(1e-9)
     usual, mean = wholes * by_type[item_types], float(parts.mean())
     free = parts.size - np.unique(item_types).size + SPREAD_CLAIMS
     seen = (((parts - usual) ** 2).sum() + SPREAD_CLAIMS * (spread * mean) ** 2) / (free - 2.0)
-    tail = _tail(parts[usual > 0] / usual[usual > 0]) * float((usual**2).mean())
+    tail = _tail(parts[usual > 0] / usual[usual > 0]) * float((usual**2).mean()) if has_tail else 0.0
     return float(max(seen, tail) / mean)
 
 

@@ -69,12 +69,12 @@ class _Outcome:
 
 
 USUAL = Effort()
-SOLVER_WORK = 2.5
+SOLVER_WORK, STEPS_BEFORE = 4.0, 600
 
 
 def usual_effort(with_solver: bool) -> Effort:
-    """The usual effort, and the general solver where the shop has it."""
-    return replace(USUAL, solver_work=SOLVER_WORK) if with_solver else USUAL
+    """The usual effort; where the shop has the general solver, that one instead of most steps of the search."""
+    return replace(USUAL, steps=STEPS_BEFORE, solver_work=SOLVER_WORK) if with_solver else USUAL
 
 
 # By geometry alone: contents of other names but the same sides share an outcome.

@@ -38,6 +38,7 @@ def places(pieces: tuple[Piece, ...], room: Micro, most_work: float) -> Places |
     model = solvers.CpModel()
     boxes = [_Box(model, each, room) for each in ways]
     _lay_apart(model, pieces, boxes)
+    _halve_by_mirror(model, pieces, boxes[0], room)
     for axis in range(3):
         _bound_faces(model, boxes, room, axis)
     return _answer(solvers, model, boxes, most_work)
@@ -83,6 +84,16 @@ def _lay_apart(model: Any, pieces: Sequence[Piece], boxes: Sequence[_Box]) -> No
         model.add_bool_or([_before(model, boxes[near], boxes[far], axis) for axis, near, far in allowed])
         if two == one + 1 and pieces[one] == pieces[two]:
             model.add(boxes[one].starts[0] <= boxes[two].starts[0])
+
+
+def _halve_by_mirror(model: Any, pieces: Sequence[Piece], first: _Box, room: Micro) -> None:
+    """Of two mirrored arrangements one is enough: the middle of the first piece lies in the near half of each axis.
+
+    Of alike pieces the first begins nearest. Where its middle lies far, so does that of the one which ends farthest,
+    and that one begins nearest in the mirror.
+    """
+    for axis in range(3 if all(piece.bears for piece in pieces) else 2):
+        model.add(2 * first.starts[axis] + first.sides[axis] <= room[axis])
 
 
 def _before(model: Any, near: _Box, far: _Box, axis: int) -> Any:

@@ -43,8 +43,18 @@ REVIEWED = (
         "item_type packing_method",
         "item_type packing_method best_carton_code parcel_count inside_length_in inside_width_in inside_height_in "
         "length_in width_in height_in is_cut score_at_in? trim_at_in? flap_in? needed_flap_in? "
-        "clearance_in expected_weight_lb? material_cents? pack_minutes? saving_cents turns?",
+        "along_length_in? along_width_in? along_height_in? left_in? front_in? bottom_in? "
+        "clearance_in expected_weight_lb? material_cents? pack_minutes? packing_steps? saving_cents turns?",
         made_from=judged(where="b.piece_count = 1"),
+    ),
+    contract(
+        "analysis.bench_carriers",
+        "One row per item type, packing method and carrier: the sheet's closed sides as its tariff rounds them, by the "
+        "service of most such parcels.",
+        "item_type packing_method carrier",
+        "item_type packing_method carrier service parcel_count label_length_in label_width_in label_height_in "
+        "length_unit length_at_most_in?",
+        made_from=judged(),
     ),
 )
 

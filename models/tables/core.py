@@ -27,7 +27,7 @@ CORE: tuple[Contract, ...] = (
         "core.packing_methods",
         "One row per packing method and period of validity.",
         "packing_method effective_from",
-        "packing_method effective_from effective_before? material_cents pack_minutes clearance_in",
+        "packing_method effective_from effective_before? material_cents pack_minutes clearance_in packing_steps?",
     ),
     contract(
         "core.sale_lines",

@@ -13,6 +13,7 @@ EXAMPLE = "dunnage bridge 2025-05..2025-10 2026-05..2026-10"
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("before", type=options.months, help="a month as 2025-10, or months as 2025-05..2025-10")
     parser.add_argument("after", type=options.months, help="the same, to compare with it")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -24,5 +25,8 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         rows = bridging.bridged(connection, args.before, args.after)
+    if args.json:
+        printing.print_json({"bridge": rows}, shop.shop.shown_units)
+        return 0
     printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.shown_units)))
     return 0

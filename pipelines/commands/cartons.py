@@ -21,6 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--placement", type=options.words, metavar="PARCEL", help="choose nothing; draw how one parcel's goods lie"
     )
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -41,6 +42,9 @@ def run(args: argparse.Namespace) -> int:
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
     with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
         found = building.choose_sizes(shop, wanted, supplier)
+    if args.json:
+        printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
+        return 0
     for name, (title, columns) in SHOWN.items():
         console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     console.print("the next `dunnage review` shows them with their date")

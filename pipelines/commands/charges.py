@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pipelines.shop.settings import Settings
 
 SUMMARY = "List words of invoices of unknown kind, the most money first, and say what each is"
+UNKNOWN_WORDS = "carrier charge_code line_count amount_cents"
 EXAMPLE = 'dunnage charges --word "Fuel adj.=fuel" --word "Over length=surcharge: long side"'
 
 
@@ -28,20 +29,27 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="base, fuel, surcharge, adjustment, tax or credit; behind a colon, a surcharge's name in the tariff",
     )
     parser.add_argument("--carrier", type=options.words, help="the carrier whose word it is (default: all that use it)")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Write the answers, then show what is still unknown. Returns 0."""
     from pipelines.build import charge_words
-    from pipelines.printing import say
+    from pipelines.printing import print_records, say
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
+    answered = charge_words.answer(shop, args.word, args.carrier) if args.word else []
+    found = charge_words.unknown_of(shop)
+    if args.json:
+        rows = ((each.carrier, each.word, each.line_count, each.amount_cents) for each in found)
+        print_records("unknown_words", UNKNOWN_WORDS, rows, shop.shop.shown_units)
+        return 0
+    for each in answered:
+        say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
     if args.word:
-        for each in charge_words.answer(shop, args.word, args.carrier):
-            say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")
         say("the next `dunnage review` applies this to all months")
-    show(shop, charge_words.unknown_of(shop))
+    show(shop, found)
     return 0
 
 

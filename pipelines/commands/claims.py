@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from pipelines import options
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from models.shop_units import Units
+    from pipelines.shop.warehouse import Connection
 
 SUMMARY = "List what claims wait for, note what became of one, write the shop's own texts"
 EXAMPLE = "dunnage claims mark NL40017733/damage filed --claimed 189.00"
@@ -22,8 +29,10 @@ STATES = ("open", "filed", "asked", "paid in part", "paid", "refused", "appealed
 def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     parser.set_defaults(action="list", every=False)
+    options.json_argument(parser)
     listing = actions.add_parser("list", help="claims that wait for a step, the nearest deadline first")
     listing.add_argument("--all", action="store_true", dest="every", help="every claim on record")
+    options.json_argument(listing, is_inner=True)
     mark = actions.add_parser("mark", help="note a claim's next step")
     mark.add_argument("claim", type=options.words, help="its id from the list, or the parcel where it has one only")
     mark.add_argument("state", choices=STATES)
@@ -31,7 +40,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     mark.add_argument("--delivered", type=options.day, metavar="DAY", help="the day of delivery, as tracking says")
     for name, words in AMOUNTS.items():
         mark.add_argument(f"--{name}", type=options.amount, metavar="AMOUNT", help=words)
-    actions.add_parser("insure", help="what insuring parcels would have cost and brought, going back over the records")
+    insure = actions.add_parser(
+        "insure", help="what insuring parcels would have cost and brought, going back over the records"
+    )
+    options.json_argument(insure, is_inner=True)
     actions.add_parser("texts", help="write the texts to buyer and carrier into the shop's folder, to be changed")
 
 
@@ -51,6 +63,9 @@ def _list(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     units = shop.shop.shown_units
     with standings.reading(shop) as connection:
+        if args.json:
+            _print_json(connection, args.every, now_at(shop).date(), units)
+            return 0
         if args.every:
             found = [every_line(row, units) for row in standings.every(connection)]
         else:
@@ -60,6 +75,21 @@ def _list(args: argparse.Namespace) -> int:
         found = [told(*place, units)]
     printing.say("\n".join(found))
     return 0
+
+
+def _print_json(connection: Connection, is_every: bool, today: date, units: Units) -> None:
+    """Each claim as it stands; of open ones the step that it waits for, too."""
+    import pandas as pd
+
+    from pipelines import printing
+    from pipelines.review.claims import gathering, standings
+
+    if is_every:
+        rows = [dict(row) for row in standings.every(connection)]
+    else:
+        steps = gathering.due(connection, today)
+        rows = [{**row, "claim_step": due and due.step, "step_due_on": due and due.due_on} for row, due in steps]
+    printing.print_json({"claims": pd.DataFrame(rows)}, units)
 
 
 def _mark(args: argparse.Namespace) -> int:
@@ -93,6 +123,9 @@ def _insure(args: argparse.Namespace) -> int:
     console, units = Console(), shop.shop.shown_units
     with standings.reading(shop) as connection:
         tables = {name: connection.execute(f"select * from {name} order by all").df() for name in (RULES, LEDGER)}
+    if args.json:
+        printing.print_json(tables, units)
+        return 0
     for name, (title, shown) in LISTED.items():
         # What was sent tells nothing of insuring where no premium was paid and no claim made.
         if tables[name][["premium_cents", "claim_count"]].to_numpy().any():

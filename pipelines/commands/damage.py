@@ -9,9 +9,15 @@ from pipelines import options
 SUMMARY = "Say how often goods break in each packing method, which pays, and which claims are due"
 EXAMPLE = "dunnage damage --item-type tripod"
 
+PRINTED = (
+    *("analysis.damage_rates", "analysis.packing_decision", "analysis.method_comparison", "analysis.reporting_lag"),
+    *("marts.claim_deadlines", "analysis.claim_steps"),
+)
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--item-type", type=options.words, help="one item type (default: all)")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -29,5 +35,10 @@ def run(args: argparse.Namespace) -> int:
             f"item type {args.item_type!r}", "was never shipped", "this command", f"use one of {', '.join(known)}"
         )
     asked = [args.item_type] if args.item_type else known
+    if args.json:
+        found = {name: tables[name] for name in PRINTED if name in tables}
+        of_items = {name: rows[rows["item_type"].isin(asked)] for name, rows in found.items() if "item_type" in rows}
+        printing.print_json({**found, **of_items}, shop.shop.shown_units)
+        return 0
     printing.say("\n".join(report_lines(tables, shop.shop.shown_units, asked, settings.now_at(shop))))
     return 0

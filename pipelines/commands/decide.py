@@ -38,6 +38,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--id", default="", type=options.remark, help="name of the entry (default: made from the change)"
     )
     parser.add_argument("--judge", action="store_true", help="bring the tables up to date and print the verdicts")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -48,10 +49,14 @@ def run(args: argparse.Namespace) -> int:
         _record(args, shop)
     if args.judge or not args.change:
         from dashboards.damage_words import judgement_lines
+        from dashboards.sentences.changes import CHANGES
         from pipelines import printing
         from pipelines.review import runs
 
         _, tables = runs.month_tables(shop, None)
+        if args.json:
+            printing.print_json({CHANGES: tables[CHANGES]}, shop.shop.shown_units)
+            return 0
         printing.say("\n".join(judgement_lines(tables, shop.shop.shown_units)))
     return 0
 

@@ -22,6 +22,7 @@ EXAMPLE = "dunnage explain NL40017733"
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("parcel", type=options.words, help="the parcel's number")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -35,8 +36,11 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     units = shop.shop.shown_units
     with warehouse.reading(shop) as connection:
-        story = explaining.story(connection, args.parcel)
-        paragraphs = _bill(explaining.bill(connection, args.parcel), units, settings.now_at(shop))
+        story, bill = explaining.story(connection, args.parcel), explaining.bill(connection, args.parcel)
+        if args.json:
+            printing.print_json({**bill, **story}, units)
+            return 0
+        paragraphs = _bill(bill, units, settings.now_at(shop))
         packing = _packing(connection, args.parcel, units)
     for paragraph in (*paragraphs, packing):
         console.print(printing.prose(f"{paragraph}\n"))

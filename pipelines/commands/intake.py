@@ -19,6 +19,7 @@ from pipelines import options
 SUMMARY = "Take in source files: check each row, keep the good ones, set the others aside with their reason"
 EXAMPLE = "dunnage intake                 (or: dunnage intake sales-2026-10.csv --source market-sales)"
 _COUNTS = ("row_count", "accepted_count", "corrected_count", "unchanged_count", "rejected_count", "resolved_count")
+DELIVERIES = "delivery_id file_name source_name imported_at row_count accepted_count rejected_count withdrawn_at"
 
 
 _ALWAYS = ("row_count", "accepted_count", "rejected_count")
@@ -39,6 +40,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="unit of a column of these files, where a file waits because its measures are off by a unit's factor",
     )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
+    options.json_argument(parser)
     parser.add_argument(
         "--withdraw",
         type=options.whole(1, 999_999),
@@ -70,10 +72,15 @@ def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from pipelines.intake.deliveries import listed
+    from pipelines.printing import print_records
     from pipelines.shop import settings, warehouse
 
-    with warehouse.reading(settings.load_from(args.shop)) as connection:
+    shop = settings.load_from(args.shop)
+    with warehouse.reading(shop) as connection:
         found = listed(connection)
+    if args.json:
+        print_records("deliveries", DELIVERIES, found, shop.shop.shown_units)
+        return 0
     Console().print(_deliveries(found) if found else "nothing was imported yet")
     return 0
 
@@ -215,7 +222,11 @@ def _remarks(deliveries: Sequence[Delivery]) -> list[str]:
 
     if not deliveries:
         return ["no files in the inbox"]
-    lines = [f"{delivery.file_name}: {note}" for delivery in deliveries for note in delivery.notes]
+    known = [delivery for delivery in deliveries if delivery.is_known]
+    told = [each for each in deliveries if len(known) == 1 or not each.is_known]
+    lines = [f"{delivery.file_name}: {note}" for delivery in told for note in delivery.notes]
+    if len(known) > 1:
+        lines.append(f"{len(known)} files are already imported; nothing was done with them")
     dropped = sorted(
         {
             f"{visible(header, LONGEST_NAME)} ({kind})"

@@ -17,6 +17,7 @@ SUMMARY = "List rejected rows by file and reason, correct them by one option, or
 EXAMPLE = "dunnage rejects --word charge_kind:Zuschlag=surcharge     (or: dunnage rejects --export)"
 # Reasons listed of each file, the commonest first.
 MOST = 8
+REASONS = "file_name source_name column_name reason row_count first_line texts corrected_by"
 NEXT = "`dunnage rejects --export` writes them out to be corrected; `dunnage rejects --all` lists every reason"
 
 
@@ -42,6 +43,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--decimal", choices=[".", ","], help="decimal mark of the source's files, likewise")
     parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="date order of the files, likewise")
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -63,6 +65,9 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
     console = Console()
     with warehouse.reading(shop) as connection:
         found = correcting.reasons(connection, shop)
+    if args.json:
+        printing.print_records("rejection_reasons", REASONS, map(_record, found), shop.shop.shown_units)
+        return 0
     if not found:
         console.print("no rejected rows")
         return 0
@@ -70,6 +75,14 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         console.print(printing.prose(shop.shop.shown_units.told(line)))
     console.print(printing.prose(NEXT))
     return 0
+
+
+def _record(reason: Reason) -> list[object]:
+    found = reason.rejection
+    texts = [{"text": text, "row_count": rows} for text, rows in found.texts]
+    corrected_by = [each.shown for each in reason.corrections]
+    place = [reason.file_name, reason.source_name, found.column, found.reason]
+    return [*place, found.rows, found.first_line, texts, corrected_by]
 
 
 def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:

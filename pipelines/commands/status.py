@@ -75,7 +75,7 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
     for line in due_lines(status.due(connection), units, now_at(shop)):
-        console.print(line, highlight=False)
+        console.print(printing.prose(line))
     _letters(console, status.unsettled_letters(connection), units)
     last = status.last_runs(connection)
     _tell(console, ["runs.none"], RUNS, last)
@@ -139,6 +139,7 @@ def _tell(console: Console, ids: Sequence[str], table: str, rows: pd.DataFrame) 
     from dashboards import sentences
     from dashboards.parts import Records
     from models.shop_units import Units
+    from pipelines import printing
 
     for line in sentences.lines(ids, Records(tables={table: rows}), Units("")):
-        console.print(line, highlight=False)
+        console.print(printing.prose(line))

@@ -24,8 +24,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", required=True, metavar="ACTION")
     check = actions.add_parser("check", help="name every gap and contradiction with file and line")
     check.add_argument("file", type=options.path, help="the tariff's TOML file; its prices lie beside it")
+    options.json_argument(check)
     show = actions.add_parser("show", help="print the rules and prices of one of the shop's tariffs")
     show.add_argument("code", type=options.words, help="its tariff_code")
+    options.json_argument(show)
     compare = actions.add_parser("compare", help="what an announced tariff, or terms of an offer, would change")
     compare.add_argument("file", type=options.path, nargs="?", help="the announced tariff's TOML file")
     compare.add_argument(
@@ -37,6 +39,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="a term of an offer, such as divisor=166 or 'long side=-50%%', on FILE or the tariff in force",
     )
     compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
+    options.json_argument(compare)
     actions.add_parser("format", help="print the tariff format by example")
     sheet = actions.add_parser("import", help="write a price file from a carrier's sheet of prices, XLSX or CSV")
     sheet.add_argument("sheet", type=options.path, help="a matrix of zones and weights, or columns zone, weight, price")
@@ -46,9 +49,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     sheet.add_argument("--money", choices=("major", "minor"), help="unit of the amounts: whole ones, or cents")
     sheet.add_argument("--weights", choices=("rows", "columns"), help="where the weights stand")
     sheet.add_argument("--page", type=options.words, help="the workbook's sheet; by default the first")
-    actions.add_parser(
+    zones = actions.add_parser(
         "zones", help="zones that no record states: by the chart or learned from bills, and contradictions"
     )
+    options.json_argument(zones)
     learn = actions.add_parser("learn", help="write a tariff learned from what a carrier has billed")
     learn.add_argument("carrier", type=options.words)
     learn.add_argument(
@@ -68,15 +72,20 @@ def run(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
+    from pipelines.printing import print_records
     from pipelines.shop import settings
 
     tariff, findings = tariffs.check(args.file)
     folder = args.shop or Path()
     if tariff and (folder / settings.FILE_NAME).exists():
         findings += tariffs.check_beside_records(settings.load(folder), tariff)
+    stops = sum(found.level == "stop" for found in findings)
+    if args.json:
+        rows = ((found.level, found.file, found.line, found.what, found.next_step) for found in findings)
+        print_records("findings", "level file_name line what next_step", rows, settings.units_of(args.shop))
+        return 1 if stops else 0
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")
-    stops = sum(found.level == "stop" for found in findings)
     notes = len(findings) - stops
     print(f"{args.file.name}: {stops} error{'' if stops == 1 else 's'}, {notes} note{'' if notes == 1 else 's'}")
     return 1 if stops else 0
@@ -91,27 +100,36 @@ def _show(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
     from pipelines.shop import settings
 
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
-    console.print(printing.prose(heading(tariff)), "")
     money = partial(formats.fine_money, currency=tariff.currency)
-    for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
-        console.print(printing.rows(title, frame, shop.shop.shown_units), "")
+    tables = rule_tables(tariff, money) | price_grids(tariff, money)
+    if not args.json:
+        Console().print(printing.prose(heading(tariff)), "")
+    return _print(args, shop, tables)
+
+
+def _print(args: argparse.Namespace, shop: Settings, tables: dict[str, pd.DataFrame], most: int | None = None) -> int:
+    from rich.console import Console
+
+    from pipelines import printing
+
+    if args.json:
+        printing.print_json(tables, shop.shop.shown_units)
+        return 0
+    for title, frame in tables.items():
+        Console().print(printing.rows(title, frame, shop.shop.shown_units, most=most), "")
     return 0
 
 
 def _zones(args: argparse.Namespace) -> int:
-    from rich.console import Console
-
-    from pipelines import printing
     from pipelines.build import zones
     from pipelines.shop import settings, warehouse
 
-    console, shop = Console(), settings.load_from(args.shop)
+    shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
-        for title, frame in zones.known_otherwise(connection).items():
-            console.print(printing.rows(title, frame, shop.shop.shown_units, most=zones.MOST), "")
-    return 0
+        found = zones.known_otherwise(connection)
+    return _print(args, shop, found, zones.MOST)
 
 
 def _compare(args: argparse.Namespace) -> int:
@@ -135,6 +153,8 @@ def _compare(args: argparse.Namespace) -> int:
     with warehouse.reading(shop) as connection:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
+    if args.json:
+        return _print(args, shop, {f"comparison.{name}": frame for name, frame in tables.items()})
     for name, frame in tables.items():
         # Parcels are too many for a terminal; the page has them.
         if name != "crossing_parcels" and len(frame):
@@ -157,6 +177,8 @@ def _offer(args: argparse.Namespace) -> int:
         last = rating.looked_back(connection, 0)
         tariff = offers.asked(shop, args.file, last)
         terms = offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
+    if args.json:
+        return _print(args, shop, {"comparison.terms": terms})
     console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
     page = _draw(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
     console.print(f"page  {page}", soft_wrap=True, markup=False)

@@ -14,6 +14,11 @@ if TYPE_CHECKING:
 SUMMARY = "Make item types from the titles of sales: unknown titles, proposed rules, rules of your own"
 EXAMPLE = 'dunnage titles --rule "60mm refractor=small refractor"      (or: dunnage titles --confirm 1 3)'
 MOST = 20
+PRINTED = {
+    "rules": "words item_type",
+    "proposals": "words line_count money_cents",
+    "unknown_titles": "title line_count money_cents",
+}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -36,6 +41,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--remove", type=options.whole(1, 100_000), metavar="NUMBER", help="remove a rule by its number"
     )
+    options.json_argument(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -50,8 +56,26 @@ def run(args: argparse.Namespace) -> int:
         words.add_rules(shop, [_parted(each) for each in args.rule])
     if args.confirm is not None:
         _confirm(shop, args.confirm)
-    _show(shop)
+    _print_json(shop) if args.json else _show(shop)
     return 0
+
+
+def _print_json(shop: Settings) -> None:
+    import pandas as pd
+
+    from models.titles import proposals
+    from pipelines.build import words
+    from pipelines.printing import print_json
+
+    unknown = _unknown(shop)
+    rules: list[tuple[str | int, ...]] = [(each.words, each.item_type) for each in words.said(shop).titles]
+    proposed: list[tuple[str | int, ...]] = [
+        (each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]
+    ]
+    titles: list[tuple[str | int, ...]] = [(each.title, each.line_count, each.money_cents) for each in unknown]
+    found = {"rules": rules, "proposals": proposed, "unknown_titles": titles}
+    tables = {name: pd.DataFrame(rows, columns=PRINTED[name].split()) for name, rows in found.items()}
+    print_json(tables, shop.shop.shown_units)
 
 
 def _parted(rule: str) -> tuple[str, str]:

@@ -74,7 +74,7 @@ def _list(shop: Settings, args: argparse.Namespace) -> int:
 
     _, tables = runs.month_tables(shop, None)
     if args.json:
-        found = {"trials": tables["analysis.trials"], "offers": tables["analysis.trial_proposals"]}
+        found = {name: tables[name] for name in ("analysis.trials", "analysis.trial_proposals")}
         printing.print_json(found, shop.shop.shown_units)
     else:
         printing.say("\n".join(trial_lines(tables, shop.shop.shown_units)))

@@ -100,12 +100,13 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
 
     Raises NotFoundError for an item type that has none.
     """
-    from dashboards.bench_sheets import render
+    from dashboards.bench_sheets import CARRIERS, render
 
     with warehouse.writing(settings, "bench-sheets") as connection:
         build_changed(connection, settings)
         rows = month_review.sheets_of(connection, item_type)
-    page = render(settings.shop.name, now_at(settings), rows, settings.shop.shown_units).encode()
+        carriers = month_review.tables_of(connection, [CARRIERS])[CARRIERS]
+    page = render(settings.shop.name, now_at(settings), rows, carriers, settings.shop.shown_units).encode()
     return month_review.written(settings.path("reviews"), {"bench-sheets.html": page})[0], len(rows)
 
 

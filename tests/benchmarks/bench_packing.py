@@ -9,6 +9,9 @@ from __future__ import annotations
 import random
 import sys
 import time
+from collections.abc import Sequence
+
+import numpy as np
 
 from models.packing import solver
 from models.packing.bounds import all_pieces
@@ -18,6 +21,7 @@ from models.packing.geometry import Carton
 from models.packing.needed import Contents, PackedItem, contents, room, shape
 from models.packing.placement import faults
 from models.packing.tables import fit_table
+from tests.models.assortment.instances import postage_cents
 from tests.models.packing.goods import cut_carton
 from tests.models.packing.tight import KINDS, TightSet, tight_set
 
@@ -26,13 +30,37 @@ Result = tuple[str, float, float]
 CUT_SETS = 1_000
 MOST_SECONDS_PER_THOUSAND = 1.0
 MOST_UNDECIDED = 0.01
+FEW_PIECES, MANY_PIECES = (40, 25, 15, 10, 6, 4), (30, 20, 12, 8, 6, 5, 4, 4, 4, 3, 2, 2)
 REFEREED = 1_000
+SHOPS, MOST_OPEN_COST = 20, 0.001
 MOST_OPEN, MOST_OPEN_WITH_SOLVER, MOST_SECONDS = 0.10, 0.01, 5.0
 
 
 def run(refereed: int = REFEREED) -> list[Result]:
     """(what, measured, limit) of each measurement; measured must not be above the limit."""
-    return [*cut_sets(), *candidate_table(), *nearly_full(refereed)]
+    return [*cut_sets(), *candidate_table(), *nearly_full(refereed), *open_answers(SHOPS)]
+
+
+def open_answers(shops: int) -> list[Result]:
+    """Shops of 100 orders of 1 to 12 pieces and 12 cartons at every inch: the most that open answers may cost.
+
+    Each order goes in the cheapest carton that provably holds it; at best every open one would hold it too. The share
+    is of the spend by a made-up tariff, in which orders that nothing provably holds pay what the dearest pays.
+    """
+    found = [_open_cost(random.Random(seed)) for seed in range(shops)]
+    worst, pairs = max(cost for cost, _ in found), sum(count for _, count in found)
+    return [(f"share of spend at most lost to {pairs:,} open answers, worst of {shops} shops", worst, MOST_OPEN_COST)]
+
+
+def _open_cost(chance: random.Random) -> tuple[float, int]:
+    offered = options(_catalogue(12, chance))
+    orders = [_order(chance, MANY_PIECES) for _ in range(100)]
+    table = fit_table(orders, offered.inside_in)
+    zones = np.array([chance.randint(0, 7) for _ in orders], dtype=np.float64)
+    pounds = np.array([0.02 * order.volume_in3 for order in orders])
+    cents = postage_cents(offered.outside_in[None], pounds[:, None], zones[:, None])
+    proved, best = (np.where(held, cents, cents.max()).min(axis=1) for held in (table == 1, table != 0))
+    return float((proved - best).sum() / proved.sum()), int((table == Verdict.UNDECIDED).sum())
 
 
 def nearly_full(count: int) -> list[Result]:
@@ -75,7 +103,7 @@ class _Tried:
         lines = shape(self.asked.packed)
         space = room(self.asked.inside_in, self.asked.packed.clearance_in)
         try:
-            told = solver.places(all_pieces(lines), space, SOLVER_WORK / 5) is not None
+            told = solver.places(all_pieces(lines), space, SOLVER_WORK / 8) is not None
         except solver.OutOfWorkError:
             return False
         return (Verdict.DOES_NOT_FIT if told else Verdict.FITS) in (self.alone, self.helped)
@@ -124,7 +152,8 @@ def _catalogue(count: int, chance: random.Random) -> list[Carton]:
     return cartons
 
 
-def _order(chance: random.Random) -> Contents:
+def _order(chance: random.Random, shares: Sequence[int] = FEW_PIECES) -> Contents:
+    """An order of one piece and more, each number as often as its share says."""
     goods = [
         PackedItem("optical tube", 38, 11, 11, may_lie_under=False),
         PackedItem("tripod", 42, 6, 6),
@@ -135,7 +164,7 @@ def _order(chance: random.Random) -> Contents:
         PackedItem("finder", 9, 4, 3.5),
         PackedItem("focuser", 6.5, 5, 5, may_lie_under=False),
     ]
-    pieces = chance.choices([1, 2, 3, 4, 5, 6], [40, 25, 15, 10, 6, 4])[0]
+    pieces = chance.choices(range(1, len(shares) + 1), shares)[0]
     return contents([(chance.choice(goods), 1) for _ in range(pieces)], chance.choice([0.5, 1.0, 1.5]))
 
 

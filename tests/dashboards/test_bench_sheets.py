@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from html import unescape
 
 import pandas as pd
 import pytest
 
-from dashboards.bench_sheets import HEAVY_LB, LIFTING, TWO_PEOPLE, render
+from dashboards.bench_sheets import CARRIERS, HEAVY_LB, LIFTING, TABLE, TWO_PEOPLE, render
+from dashboards.carton_drawing import LIES
 from models.contracts import validated
 from models.packing.geometry import CAUTION
-from models.shop_units import Units
+from models.shop_units import METRIC, Units
 from models.tables import TABLES
+from tests.dashboards.markup import parsed
 
 WHOLE = {
     "item_type": "tripod",
@@ -37,6 +40,19 @@ WHOLE = {
     "material_cents": 95,
     "pack_minutes": 6.0,
     "saving_cents": 192_131,
+    "packing_steps": None,
+    "turns": None,
+    **dict.fromkeys(LIES),
+}
+LYING = dict(zip(LIES, (6.0, 6.0, 43.0, 1.0, 1.0, 1.0), strict=True))
+CARRIER = {
+    **{"item_type": "tripod", "packing_method": "paper", "carrier": "Northline", "service": "ground"},
+    **{"parcel_count": 449, "label_length_in": 47.0, "label_width_in": 9.0, "label_height_in": 9.0},
+    **{"length_unit": "in", "length_at_most_in": 48.0},
+}
+METRIC_CARRIER = CARRIER | {
+    **{"carrier": "Corvane", "label_length_in": 118 / 2.54, "label_width_in": 23 / 2.54},
+    **{"label_height_in": 23 / 2.54, "length_unit": "cm", "length_at_most_in": 118.999 / 2.54},
 }
 CUT = WHOLE | {
     "item_type": "rocker base",
@@ -54,10 +70,18 @@ CUT = WHOLE | {
 INCHES = Units("USD")
 
 
-def page(*rows: dict[str, object], units: Units = INCHES) -> str:
-    frame = pd.DataFrame(list(rows), columns=list(TABLES["analysis.bench_sheets"].columns))
-    held = validated(frame, TABLES["analysis.bench_sheets"], "the test")
-    return render("Fernmoor Optics", dt.datetime(2026, 11, 20, 9, 0), held, units)
+def page(*rows: dict[str, object], units: Units = INCHES, carriers: Sequence[dict[str, object]] = ()) -> str:
+    return render(
+        "Fernmoor Optics", dt.datetime(2026, 11, 20, 9, 0), held(TABLE, rows), held(CARRIERS, carriers), units
+    )
+
+
+def held(name: str, rows: Sequence[dict[str, object]]) -> pd.DataFrame:
+    return validated(pd.DataFrame(list(rows), columns=list(TABLES[name].columns)), TABLES[name], "the test")
+
+
+def words(text: str) -> str:
+    return " ".join(parsed(text).text().split())
 
 
 def test_every_figure_is_a_cell_of_the_table() -> None:
@@ -113,3 +137,47 @@ def test_how_goods_may_lie_is_told() -> None:
     for turns in ("any", None):
         shown = page(WHOLE | {"turns": turns})
         assert "on end" not in shown and "may be vertical" not in shown
+
+
+def test_the_label_is_written_in_the_carriers_own_unit_as_its_tariff_rounds() -> None:
+    text = words(page(WHOLE, carriers=[CARRIER, METRIC_CARRIER]))
+    assert "Sides on the label, Northline47 x 9 x 9 in" in text
+    assert "Sides on the label, Corvane118 x 23 x 23 cm" in text
+    assert "Sides on the label" not in words(page(CUT, carriers=[CARRIER])), "another item type's"
+
+
+@pytest.mark.parametrize(
+    ("most_in", "units", "written"),
+    [
+        (48.0, INCHES, "48 in"),
+        (48.0 - 1e-9, INCHES, "48 in"),
+        (96.499, INCHES, "96 7/16 in"),
+        (118.999 / 2.54, INCHES, "46 13/16 in"),
+        (118.999 / 2.54, Units("EUR", METRIC), "118.9 cm"),
+        (48.0, Units("EUR", METRIC), "121.9 cm"),
+    ],
+)
+def test_a_length_not_to_pass_is_never_written_longer_than_it_is(most_in: float, units: Units, written: str) -> None:
+    text = words(page(WHOLE, units=units, carriers=[CARRIER | {"length_at_most_in": most_in}]))
+    assert f"Closed length at most {written}: beyond it Northline charges more" in text
+    assert f"{written} (Northline)" in text, "on the card for the wall"
+
+
+def test_no_limit_and_no_label_where_none_is_known() -> None:
+    text = words(page(WHOLE, carriers=[CARRIER | {"length_at_most_in": None}]))
+    assert "beyond it" not in text and "(Northline)" not in text
+    assert "on the label" not in words(page(WHOLE))
+
+
+def test_steps_are_the_shops_own_words_in_their_order() -> None:
+    stated = "wrap; fill <both> ends ;; shake: nothing may move; "
+    steps = next(each for each in parsed(page(WHOLE | {"packing_steps": stated})).walk() if each.tag == "ol")
+    assert [each.text() for each in steps.all("li")] == ["wrap", "fill <both> ends", "shake: nothing may move"]
+    assert "<ol" not in page(WHOLE)
+
+
+def test_the_card_for_the_wall_has_a_line_for_each_sheet() -> None:
+    card = next(each for each in parsed(page(WHOLE, CUT)).walk() if each.attributes.get("class") == "wall")
+    lines = [[cell.text() for cell in (*row.all("th"), *row.all("td"))] for row in card.all("tr")[1:]]
+    assert lines == [["tripod", "paper", "C-46", "do not cut", ""], ["rocker base", "paper", "L-26", "11 5/16 in", ""]]
+    assert TWO_PEOPLE in card.text() and CAUTION in card.text()

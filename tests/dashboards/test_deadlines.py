@@ -51,7 +51,7 @@ def said(day: dt.date) -> dict[str, str]:
     letter = content(known, 1, NO_CHANGES)
     return {
         "page": " ".join(line for each in all_sections() for line in sentences.lines(each.lead, known, units)),
-        "letter": " ".join(" ".join([block.lead, *block.rest]) for block in letter.blocks),
+        "letter": " | ".join(point.told for block in letter.blocks for point in block.points),
         "watch and status": " ".join(due_lines(tables(), units, made_at)),
         "disputes": "".join(dispute(each, units, made_at) for each in as_dicts(tables()[DISPUTES])),
         "damage": " ".join(report_lines({**_quiet(), **tables()}, units, ["tripod"], made_at)),
@@ -65,7 +65,7 @@ def _quiet() -> dict[str, pd.DataFrame]:
 
 SURFACES = {
     "page": ("dispute", "action"),
-    "letter": ("dispute", "claim", "action"),
+    "letter": ("dispute mailed", "claim mailed", "action mailed"),
     "watch and status": ("dispute", "claim"),
     "disputes": ("listed",),
     "damage": ("claim",),
@@ -75,6 +75,9 @@ WORDS = {
     "dispute": (f"next deadline for a dispute is {WRITTEN}", f"the deadline was {WRITTEN}"),
     "listed": (f"Dispute by {WRITTEN}", f"the deadline was {WRITTEN}"),
     "claim": (f"due this week, filing by {WRITTEN}", f"overdue, the deadline for filing was {WRITTEN}"),
+    "dispute mailed": (f"{WRITTEN}: dispute, wrong zone", f"{WRITTEN} (overdue): dispute, wrong zone"),
+    "claim mailed": (f"{WRITTEN}: claim CL-9, filing", f"{WRITTEN} (overdue): claim CL-9, filing"),
+    "action mailed": (f"by {WRITTEN} |", f"by {WRITTEN}, overdue"),
     "action": (f"Its first deadline is {WRITTEN}", f"Its first deadline, {WRITTEN}, has passed"),
 }
 

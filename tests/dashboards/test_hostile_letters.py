@@ -11,6 +11,8 @@ from tests.dashboards import shop
 from tests.dashboards.letters import BOOK, ENVELOPE, PAGE, body, hostile, letter
 from tests.dashboards.markup import parsed
 
+META = {"name", "content"}
+
 
 def test_hostile_names_add_no_header_and_no_part() -> None:
     assert hostile().keys() == letter().keys()
@@ -27,7 +29,7 @@ def test_hostile_names_stay_text() -> None:
     assert {each.tag for each in html.walk()} <= {each.tag for each in usual.walk()}
     for element in html.walk():
         assert not any(name.startswith("on") for name in element.attributes)
-        assert set(element.attributes) <= {"style", "scope", "colspan", "src", "alt", "width", "lang", "charset"}
+        assert set(element.attributes) <= {"style", "scope", "colspan", "src", "alt", "width", "lang", "charset"} | META
     for text in (body(hostile(), "plain"), html.text()):
         assert not set(text) & set("\u202e\u2066\u200f\u2028\u2029\x00\x07\x1b")
 

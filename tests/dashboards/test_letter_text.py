@@ -1,18 +1,39 @@
-"""A letter's plain text, by given tables."""
+"""A letter's plain text, by given points."""
 
 from __future__ import annotations
 
-from dashboards.filled import NONE
-from dashboards.letter import Block, Content, Grid, Row
-from dashboards.letter_text import plain_text
+from dashboards.letter import Block, Content, Point
+from dashboards.letter_text import LINE, plain_text
 
 
-def test_what_an_action_does_not_bring_and_what_cannot_be_take_no_line() -> None:
-    heads = ["What to do", "Expected a month", "Expected once", "First deadline", "Chance"]
-    rows = [Row(["File 2 claims", NONE, "$90.00", "n/a", "50.0%"]), Row(["Cut", "¥700", NONE, "9 Apr 2027", "90%"])]
-    grid = Grid("To do", heads, [False, True, True, False, True], rows, has_sentences=True)
-    lines = plain_text(Content("", "", [Block("What to do", "", [grid])], []), []).splitlines()
-    assert [line.strip() for line in lines[lines.index("To do:") + 1 : -2]] == [
-        *("1. File 2 claims", "Expected once: $90.00", "Chance: 50.0%"),
-        *("2. Cut", "Expected a month: ¥700", "First deadline: 9 Apr 2027", "Chance: 90%"),
+def written(*blocks: Block, **known: object) -> list[str]:
+    made = Content(**{"subject": "", "heading": "March", "paragraphs": [], "months": [], "blocks": blocks, **known})  # type: ignore[arg-type]
+    return plain_text(made, ["Made today."]).splitlines()
+
+
+def test_amounts_end_in_one_column_and_words_run_on_beside_them() -> None:
+    points = [Point("¥700 a month", "Cut " + "the carton " * 8), Point("¥9 once", "File it"), Point("", "Ask")]
+    assert written(Block("To do", points, ["2 more"])) == [
+        *("March", "", "TO DO"),
+        "¥700 a month  Cut the carton the carton the carton the carton the carton",
+        "              the carton the carton the carton",
+        "     ¥9 once  File it",
+        "              Ask",
+        *("2 more", "", "-- ", "Made today."),
     ]
+
+
+def test_months_are_a_table() -> None:
+    lines = written(months=[["March", "-$9.00", "-$0.38"], ["The month before", "$948.35", "$2.87"]])
+    assert lines[2:5] == [
+        "                   Margin  Per parcel",
+        "March              -$9.00      -$0.38",
+        "The month before  $948.35       $2.87",
+    ]
+
+
+def test_a_long_place_stays_one_word() -> None:
+    place = "/shop/" + "a" * 90
+    lines = plain_text(Content("", "March", [], [], []), [f"On the shop's machine: {place}"]).splitlines()
+    assert place in lines
+    assert all(len(line) <= LINE for line in lines if line != place)

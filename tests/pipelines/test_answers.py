@@ -11,7 +11,7 @@ import pytest
 
 from models.shop_units import Units
 from models.tables import TABLES
-from pipelines import cli, printing
+from pipelines import cli, completion, printing
 from pipelines.shop import warehouse
 
 
@@ -67,3 +67,71 @@ def test_what_is_due_is_the_same_for_both(command: str, demo_folder: Path, capsy
     found = answer(capsys, demo_folder, command)
     assert found["marts.billing_disputes"] and found["analysis.claim_steps"]
     assert all(set(rows[0]) <= set(TABLES[name].columns) for name, rows in found.items() if rows and name in TABLES)
+
+
+# Every command that only looks, and the tables of its own that README names.
+LOOKING = {
+    "status": (),
+    "watch": (),
+    "disputes": (),
+    "damage --item-type tripod": (),
+    "decide": (),
+    "trial list": (),
+    "claims list": ("claims",),
+    "claims list --all": ("claims",),
+    "claims insure": (),
+    "intake --list": ("deliveries",),
+    "rejects": ("rejection_reasons",),
+    "charges": ("unknown_words",),
+    "titles": ("rules", "proposals", "unknown_titles"),
+    "bridge 2026-09 2026-10": ("bridge",),
+    "trace marts.coverage --month 2026-10": ("parcels", "sources"),
+    "explain {parcel}": ("margin", "parcel", "lines", "near", "disputes"),
+}
+
+
+@pytest.mark.parametrize("command", LOOKING)
+def test_every_command_that_looks_has_json_of_named_tables(
+    command: str, demo_folder: Path, demo: warehouse.Connection, capsys: pytest.CaptureFixture[str]
+) -> None:
+    ((parcel,),) = demo.execute("select min(parcel_id) from core.parcels").fetchall()
+    found = answer(capsys, demo_folder, *command.format(parcel=parcel).split())
+    assert found and set(LOOKING[command]) <= set(found)
+    for name in set(found) & set(TABLES):
+        assert set().union(*(row.keys() for row in found[name])) <= set(TABLES[name].columns) | WRITTEN, name
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    assert all(f"`{name}`" in readme for name in LOOKING[command])
+
+
+# Words that surfaces write beside a table's own columns.
+WRITTEN = {"action_words", "alarm_words", "go_on_with", "other_way"}
+
+
+def test_the_dictionary_has_every_table_and_says_what_its_columns_mean(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["records", "analysis.bench_carriers", "--json"]) == 0
+    (rows,) = json.loads(capsys.readouterr().out).values()
+    assert [row["column"] for row in rows] == list(TABLES["analysis.bench_carriers"].columns)
+    assert all(row["meaning"] for row in rows)
+    assert cli.main(["records", "marts.anvils"]) == 1
+    assert "no table of the warehouse" in capsys.readouterr().err
+
+
+def parsers() -> dict[str, bool]:
+    """Each command or action, and whether it takes --json."""
+    found = {}
+    for names, parser in completion._named(cli.parser_of_all(), ()):
+        if names and not completion._actions(parser):
+            found[" ".join(names)] = any("--json" in each.option_strings for each in parser._actions)
+    return found
+
+
+# They write, send, serve or set up; what they print is what they did.
+WRITING = {
+    *("demo", "init", "map", "review", "send", "export", "bench-list", "bench-sheets", "schedule", "completion"),
+    *("backup", "restore", "replay", "disputes export", "disputes mark", "claims mark", "claims texts"),
+    *("tariff learn", "tariff import", "tariff format", "trial start", "trial end"),
+}
+
+
+def test_a_command_without_json_is_one_that_writes() -> None:
+    assert {name for name, has_json in parsers().items() if not has_json} == WRITING

@@ -7,6 +7,7 @@ select
     max(m.clearance_in) as clearance_in,
     max(m.material_cents) as material_cents,
     max(m.pack_minutes) as pack_minutes,
+    max(m.packing_steps) as packing_steps,
     max(t.turns) as turns
 from cartons.parcels as p
 inner join cartons.contents as c on c.packed_contents_key = p.packed_contents_key

@@ -5,5 +5,6 @@ select
     lead(m.effective_from) over (partition by m.packing_method order by m.effective_from) as effective_before,
     m.material_cents,
     m.pack_minutes,
-    m.clearance_in
+    m.clearance_in,
+    m.packing_steps
 from accepted.packing_methods as m

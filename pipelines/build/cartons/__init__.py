@@ -41,10 +41,16 @@ def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[s
 def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
     contents = judged.demand.contents
     words = {key: in_words(packed) for key, packed in contents.items()}
-    for name in ("coverage", "sheet_options", "sheet_weights"):
+    for name in ("coverage", "sheet_options", "sheet_weights", "sheet_carriers", "service_savings"):
         write(connection, name)
-    single = {key for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
-    write(connection, "service_savings")
+    single = {key: packed for key, packed in contents.items() if is_single(packed) and not is_bounded(packed)}
+    bench = sheets.bench_sheets(
+        read(connection, "sheet_options", "all"),
+        read(connection, "sheet_weights", "all"),
+        judged.offered.rows,
+        judged.demand.catalogue,
+        single,
+    )
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     return {
@@ -52,13 +58,8 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
         "analysis.carton_ladder": rungs,
         "analysis.carton_ladder_months": ladder.ladder_months(rungs),
         "analysis.best_cartons": ladder.best_cartons(judged.usages, judged.choices, judged.offered.rows, words),
-        "analysis.bench_sheets": sheets.bench_sheets(
-            read(connection, "sheet_options", "all"),
-            read(connection, "sheet_weights", "all"),
-            judged.offered.rows,
-            judged.demand.catalogue,
-            single,
-        ),
+        "analysis.bench_sheets": bench,
+        "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
 
 

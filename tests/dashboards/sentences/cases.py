@@ -51,7 +51,7 @@ OTHERS = {
     "explaining.near": "near_miss charge_name change change_in change_lb spared_cents can_cut other_carton_code",
     "letter.edition": "edition edition_before",
     "letter.changes": "measure amount_before amount_after",
-    "letter.due": "row_count",
+    **dict.fromkeys(("letter.due", "letter.actions", "letter.invoices"), "row_count"),
     "letter.files": "attached_names kept_place unasked_place made_at",
     "terminal.bridge": "compared_share parcel_count",
     "terminal.bench": "day_count parcel_count",

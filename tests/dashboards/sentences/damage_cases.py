@@ -149,7 +149,7 @@ CASES: dict[str, Case] = {
     "decision.cost_too_high": Case(
         TOO_HIGH, (row(DECISIONS), COSTS, _with(ABSENT, TOO_HIGH)), "does not pay at any damage rate."
     ),
-    "decision.use_sure": _sure("use", "It is almost surely the cheapest; it saves $12.50 a year"),
+    "decision.use_sure": _sure("use", "It is almost surely the cheapest; count on it to save $12.50 a year"),
     "decision.keep_sure": _sure("keep", "anvil: keep straw; it is almost surely the cheapest of those compared."),
     "decision.choice": _verdict("choice", "and break about 7 parcels more. That is your choice."),
     "decision.use": _verdict("use", "anvil: use wool instead of straw."),

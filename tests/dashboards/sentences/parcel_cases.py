@@ -179,7 +179,6 @@ CASES: dict[str, Case] = {
     "dispute.state": Case(_dispute(state="won"), (_dispute(), _dispute(deadline=SOONER)), "State: won."),
     "edition.first": Case(row(EDITION, edition=1), (row(EDITION, edition=2),), "Edition 1 of this month's review."),
     "edition.later": Case(row(EDITION, edition=3, edition_before=2), (row(EDITION, edition=1),), "Since edition 2:"),
-    "edition.corrected": Case(row(EDITION, edition=3, edition_before=2), (row(EDITION, edition=1),)),
     "edition.nothing_changed": Case(
         {**row(EDITION, edition=2), **rows("letter.changes")},
         (
@@ -197,6 +196,12 @@ CASES: dict[str, Case] = {
     ),
     "letter.more_due": Case(
         row("letter.due", row_count=1), (rows("letter.due"), {}), "1 more deadline: `dunnage disputes list`"
+    ),
+    "letter.more_actions": Case(
+        row("letter.actions", row_count=2), (rows("letter.actions"), {}), "2 more actions are on the page"
+    ),
+    "letter.more_invoices": Case(
+        row("letter.invoices", row_count=1), (rows("letter.invoices"), {}), "1 more line on invoices"
     ),
     "letter.lies_at": Case(
         row(FILES, unasked_place="/b"), (row(FILES, unasked_place=None),), "On the shop's machine: /b"

@@ -10,7 +10,7 @@ CHEAPER = row(TOTALS, parcel_count=9, compared_elsewhere_count=7, better_parcel_
 LEVEL = row(TOTALS, parcel_count=9, compared_elsewhere_count=7, better_parcel_count=0, saving_cents=0)
 NONE = row(TOTALS, parcel_count=9, compared_elsewhere_count=0, better_parcel_count=0, saving_cents=0)
 CASES = {
-    "services.saving": Case(CHEAPER, (LEVEL, NONE), "Of 9 parcels, 7 could be compared"),
+    "services.saving": Case(CHEAPER, (LEVEL, NONE), "Of 9 parcels looked back on, 7 could be compared"),
     "services.none_cheaper": Case(LEVEL, (CHEAPER, NONE), "none would have cost less"),
     "services.none_compared": Case(NONE | CHOICE, (NONE | ALONE, CHEAPER | CHOICE, LEVEL | CHOICE), "Of 9 parcels"),
     "services.none_advised": Case(

@@ -63,4 +63,4 @@ def test_the_chance_of_sizes_is_read_off_their_interval() -> None:
     found, _ = size_actions(RUN, ADVICE, saving(150, 50.0001, 250), frame(moved()))
     assert found.confidence == pytest.approx(0.9, abs=0.0005)
     sure, _ = size_actions(RUN, ADVICE, saving(150, 150, 150), frame(moved()))
-    assert sure.confidence == 1.0
+    assert sure.confidence == 0.99  # common practice, no source

@@ -97,3 +97,12 @@ def test_the_other_way_is_told_with_how_many_more_it_excludes() -> None:
     validated(tables["analysis.other_ways"], TABLES["analysis.other_ways"], "the test")
     told = worded(tables, Units("USD"))["analysis.actions"]["other_way"]
     assert told.tolist()[0] == "tripod: carton C-46 instead of C-48 and 1 more change"
+
+
+def test_a_change_that_the_plan_has_too_is_no_other_way() -> None:
+    """The dome changes its carton with the sizes as without them; only the tripod's change is another way."""
+    dome = {"item_type": "dome", "carton_code": "D-1", "best_carton_code": "D-2"}
+    stock = carton_actions(frame(carton(**dome, saving_cents=120_000), carton(saving_cents=240_000)))
+    sizes, beside = the_plan([*sizes_and_cartons(1_200_000), *stock], 500)
+    assert list(sizes.other_ways) == [stock[1]]
+    assert beside.facts["item_type"] == "dome" and not beside.other_ways

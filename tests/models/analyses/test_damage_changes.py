@@ -111,3 +111,50 @@ def test_the_worst_of_several_is_drawn_towards_the_others() -> None:
     assert planned["measured_ratio"] < worst["measured_ratio"] < 1.0
     # What led to it is not known: the last three months are left out, too.
     assert unstated["measured_ratio"] != worst["measured_ratio"]
+
+
+@pytest.mark.parametrize("assigned", ["foam", "paper"])
+def test_parcels_that_a_trial_had_packed_otherwise_are_no_part_of_the_year_before(assigned: str) -> None:
+    """Of 200 tripods before the change 100 were on trial; of these every other one in foam, of which none broke. Those
+    in paper broke like the rest, 20 in 100, as all do after the change, which is without effect."""
+    sent = parcels(400)
+    tried = sent[100:200:2]
+    usual = [*sent[:100:5], *sent[101:200:10]]
+    broken = claims([*usual, *sent[200::5]])
+    trial = {"trial_id": "t1", "item_type": "tripod", "usual_method": "paper", "other_method": assigned}
+    trial |= {"assigned_by": "sale", "started_on": sent[100]["shipped_on"], "planned_end_on": "2026-04-30"}
+    on_trial = [
+        {"trial_id": "t1", "parcel_id": f"T{at}", "shipped_on": row["shipped_on"], "assigned_method": "foam"}
+        | {"packing_method": "foam"}
+        for at, row in enumerate(tried)
+    ]
+    asked = question(
+        sent,
+        broken,
+        decided=[decision("tripod", "2026-05-01")],
+        trials=[trial | {"expected_ratio": 0.5}],
+        on_trial=on_trial,
+    )
+    row = only(answered(asked, "changes judged")["analysis.change_judgements"])
+    before = len(usual) / (150 if assigned == "foam" else 200)
+    assert row["measured_ratio"] == pytest.approx(0.2 / before, rel=0.05)
+    assert row["claims_expected"] == pytest.approx(200 * before, rel=0.05)
+
+
+def test_what_a_trial_tried_counts_again_once_it_is_the_usual_way() -> None:
+    """The change was made while the trial still ran: what it assigned after that is the change itself."""
+    sent = parcels(400)
+    tried = [row for row in sent if row["shipped_on"] >= pd.Timestamp("2026-04-01")]
+    on_trial = [
+        {"trial_id": "t1", "parcel_id": f"T{at}", "shipped_on": row["shipped_on"], "assigned_method": "foam"}
+        | {"packing_method": "foam"}
+        for at, row in enumerate(tried)
+    ]
+    trial = {"trial_id": "t1", "item_type": "tripod", "usual_method": "paper", "other_method": "foam"}
+    trial |= {"assigned_by": "sale", "started_on": "2026-04-01", "planned_end_on": "2026-12-31", "expected_ratio": 0.5}
+    decided = [decision("tripod", "2026-05-01")]
+    after = [row for row in sent if row["shipped_on"] >= pd.Timestamp("2026-05-01")]
+    asked = question(sent, claims([*sent[:150:5], *after[::5]]), decided=decided, trials=[trial], on_trial=on_trial)
+    row = only(answered(asked, "changes judged")["analysis.change_judgements"])
+    assert row["claims_expected"] == pytest.approx(len(after) * 30 / 150, rel=0.05)
+    assert row["measured_ratio"] == pytest.approx(1.0, rel=0.1)

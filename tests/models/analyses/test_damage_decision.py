@@ -40,7 +40,7 @@ def test_a_method_that_saves_more_than_it_costs_is_recommended() -> None:
     row = only(shop(40, 1)["analysis.packing_decision"], packing_method="foam")
     assert (row["packing_verdict"], row["best_method"], row["current_method"]) == ("use", "foam", "paper")
     assert row["best_chance"] > 0.9
-    assert row["yearly_gain_cents"] == row["best_gain_cents"] > 0
+    assert row["yearly_gain_cents"] > row["best_gain_cents"] > 0.8 * row["yearly_gain_cents"]
     # It pays as long as its rate stays below what leaves paper's total: here far above its own.
     assert row["break_even_rate"] > row["same_parcels_rate"]
 

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 
 from models.assortment.candidates import closed_joins
 from models.assortment.problem import AssortmentProblem
@@ -59,6 +61,40 @@ def shop(seed: int, item_types: int, classes: int, candidates: int, count: int) 
         cents = postage_cents(np.broadcast_to(size + 0.5, needed.shape), pounds, zone) + 0.04 * size.prod() ** 0.9
         costs[:, column] = np.where(fits, np.round(cents) * parcels, np.inf)
     return AssortmentProblem(costs, np.full(len(sizes), 1500.0), count)
+
+
+def weighted(problem: AssortmentProblem, weights: Floats) -> AssortmentProblem:
+    """The same problem with each class counted so many times, in whole cents."""
+    return replace(problem, costs_cents=np.round(problem.costs_cents * weights[:, None]))
+
+
+def skewed(seed: int, count: int) -> AssortmentProblem:
+    """The hard shop, a few of whose classes are most of the demand."""
+    plain = shop(3, 150, 4905, 3166, count)
+    return weighted(plain, np.random.default_rng(seed).pareto(1.1, len(plain.costs_cents)) + 0.05)
+
+
+def flat(seed: int, count: int) -> AssortmentProblem:
+    """A shop of many item types whose classes cost the same in the largest size."""
+    plain = shop(seed, 400, 4000, 2500, count)
+    return weighted(plain, 3000 / plain.costs_cents[:, -1])
+
+
+def network(vertices: int, count: int, seed: int = 0) -> AssortmentProblem:
+    """Shortest ways in a random connected network with lengths of 1 to 100 and vertices²/50 edges.
+
+    Made like the p-median problems of J. E. Beasley, "A note on solving large p-median problems", European Journal of
+    Operational Research 21 (1985) 270-273, whose larger files are not at hand.
+    """
+    rng = np.random.default_rng(seed)
+    ways = {(int(rng.integers(0, far)), far): int(rng.integers(1, 101)) for far in range(1, vertices)}
+    while len(ways) < vertices**2 // 50:
+        near, far = sorted(rng.integers(0, vertices, 2).tolist())
+        if near < far:
+            ways[near, far] = int(rng.integers(1, 101))
+    ends = tuple(zip(*ways, strict=True))
+    lengths = csr_array((list(ways.values()), ends), shape=(vertices, vertices))
+    return AssortmentProblem(dijkstra(lengths, directed=False), np.zeros(vertices), count)
 
 
 def random_problem(seed: int) -> AssortmentProblem:

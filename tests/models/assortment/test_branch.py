@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import combinations
+from itertools import combinations, count
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import branch, choose_assortment, solve
+from models.assortment import Limits, branch, choose_assortment, solve
 from models.assortment.bound import first_dual
 from models.assortment.branch import Node, Progress, begin, explore
 from models.assortment.instance import Indices, Instance, capped_sums, make_ready
 from models.errors import InfeasibleError
-from tests.models.assortment.instances import random_problem, served_only, shop
+from tests.models.assortment.instances import network, random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
 from tests.sampling import tries
 
@@ -118,3 +118,29 @@ def test_the_bound_is_the_least_of_the_open_parts() -> None:
     assert progress.bound() == 2e6
     progress.parts = []
     assert progress.bound() == progress.total
+
+
+def proven_within(vertices: int, readings: int) -> bool:
+    """Whether a third of a network's vertices is chosen with proof within so many readings of the clock."""
+    clock = count()
+    limits = Limits(0.0, readings, lambda: float(next(clock)))
+    return choose_assortment(network(vertices, vertices // 3), limits).is_proven
+
+
+def test_relaxed_sets_are_improved_although_they_do_not_beat_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A network whose best is far from what greedy choice and interchanges end in, but near to relaxed sets."""
+    assert proven_within(200, 1_500)
+    monkeypatch.setattr(Progress, "takes_up", lambda progress, total: total < progress.total)
+    assert not proven_within(200, 1_500)
+
+
+def test_sets_improved_in_vain_make_the_next_wait_longer() -> None:
+    instance, _ = make_ready(random_problem(1))
+    progress = begin(instance, np.arange(len(instance.fixed))[: instance.count], 0.0)
+    taken = [at for at in range(1, 400) if progress.takes_up(progress.total + 1)]
+    waits = np.diff([0, *taken])
+    assert waits[0] == branch._IMPROVED_OF
+    assert (np.diff(waits) > 0).all() and len(waits) >= 4
+    progress.offer(progress.rows, progress.total - 1)
+    assert progress.interval == branch._IMPROVED_OF
+    assert progress.takes_up(progress.total - 1)

@@ -1,6 +1,6 @@
 """Published problems with published optima.
 
-The two files in `published` are the test problems pmed1 and cap71 of the OR-Library (J. E. Beasley, "OR-Library:
+The files in `published` are the test problems pmed1, pmed5 and cap71 of the OR-Library (J. E. Beasley, "OR-Library:
 distributing test problems by electronic mail", Journal of the Operational Research Society 41 (1990) 1069-1072), figure
 for figure.
 """
@@ -38,11 +38,12 @@ def location_costs(name: str) -> NDArray[np.float64]:
 
 
 @pytest.mark.published
-def test_p_median_problem_1() -> None:
-    """J. E. Beasley, "A note on solving large p-median problems", EJOR 21 (1985) 270-273, Table 2: problem 1, 5819."""
-    costs, number = median_costs("pmed1.txt")
-    answer = choose_assortment(AssortmentProblem(costs, np.zeros(len(costs)), number))
-    assert (answer.total_cents, answer.bound_cents, len(answer.sizes)) == (5819.0, 5819.0, 5)
+@pytest.mark.parametrize(("problem", "number", "optimum"), [(1, 5, 5819.0), (5, 33, 1355.0)])
+def test_p_median_problems(problem: int, number: int, optimum: float) -> None:
+    """J. E. Beasley, "A note on solving large p-median problems", EJOR 21 (1985) 270-273, Table 2."""
+    costs, asked = median_costs(f"pmed{problem}.txt")
+    answer = choose_assortment(AssortmentProblem(costs, np.zeros(len(costs)), asked))
+    assert (answer.total_cents, answer.bound_cents, len(answer.sizes)) == (optimum, optimum, number)
 
 
 # The four problems share their costs of serving and differ in what a place costs; the eleventh costs nothing in each.

@@ -127,6 +127,14 @@ def test_what_carriers_pay_is_taken_off_and_open_claims_do_not_tell_of_it() -> N
     assert half.recovered.max() <= 1.0
 
 
+def test_a_claim_that_brings_more_than_was_lost_counts_for_all_that_it_brings() -> None:
+    """Sixty losses of 10,000 or 2,000, each second of either paid with 10,000: 600,000 of 720,000 lost."""
+    lost = np.where(np.arange(120) % 4 < 2, 10_000.0, 2_000.0)
+    paid = np.where(np.arange(120) % 2 == 0, 10_000.0, 0.0)
+    found = pooled_losses(claimed(np.zeros(120, dtype=np.int64), lost, paid), goods(1))
+    assert found.recovered.mean() == pytest.approx(paid.sum() / lost.sum(), abs=0.04)
+
+
 def test_nothing_decided_means_nothing_recovered_and_no_claim_no_loss() -> None:
     open_claims = Claimed(*(np.zeros(1, dtype=np.int64), *(np.full(1, 9_000.0),) * 3, np.zeros(1, dtype=bool)))
     assert pooled_losses(open_claims, goods(1)).recovered.tolist() == [[0.0]]

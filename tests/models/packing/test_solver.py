@@ -12,15 +12,19 @@ from importlib.util import find_spec
 from unittest import mock
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from models.errors import SettingsError
 from models.packing import solver
 from models.packing.bounds import all_pieces
 from models.packing.fit import SOLVER_WORK, Effort, Verdict, fit, usual_effort
-from models.packing.needed import contents, room, shape
+from models.packing.needed import Contents, contents, room, shape
 from models.packing.placement import faults
-from tests.models.packing.goods import item
+from tests.models.packing.goods import fits_on_grid, item
+from tests.models.packing.test_search import in_micro, some_contents
 from tests.models.packing.tight import KINDS, TightSet, tight_set
+from tests.sampling import tries
 
 IS_INSTALLED = find_spec("ortools") is not None
 with_solver = pytest.mark.skipif(
@@ -35,7 +39,7 @@ def said(asked: TightSet) -> bool | None:
     """What the solver alone says: fits, does not fit, or nothing within its work."""
     lines = shape(asked.packed)
     try:
-        found = solver.places(all_pieces(lines), room(asked.inside_in, asked.packed.clearance_in), SOLVER_WORK / 5)
+        found = solver.places(all_pieces(lines), room(asked.inside_in, asked.packed.clearance_in), SOLVER_WORK / 8)
     except solver.OutOfWorkError:
         return None
     return found is not None
@@ -48,7 +52,7 @@ def test_hundred_fits_agree_with_a_general_solver() -> None:
     """L. Perron and F. Didier, CP-SAT, OR-Tools 9 (2024), as referee: neither contradicts the other."""
     answered = 0
     for number in range(TRIED):
-        asked = tight_set(KINDS[number % 3], 5 + number % 8, random.Random(50_000 + number))
+        asked = tight_set(KINDS[number % 3], 5 + number % 6, random.Random(50_000 + number))
         verdict, told = fit(asked.packed, asked.inside_in, Effort(steps=300)).verdict, said(asked)
         if verdict is not Verdict.UNDECIDED and told is not None:
             answered += 1
@@ -73,6 +77,15 @@ def test_the_solver_keeps_glass_free_from_above() -> None:
     assert placed is not None
     assert [start[2] > 0 for start, sides in placed] == [sides[1] == sides[0] for _, sides in placed]
     assert solver.places(all_pieces(shape(contents([(glass, 2)]))), space, SOLVER_WORK) is None
+
+
+@with_solver
+@settings(derandomize=True, deadline=None, max_examples=tries(60))
+@given(some_contents(), st.tuples(*[st.integers(1, 4)] * 3))
+def test_the_solver_answers_as_a_search_of_every_place_does(packed: Contents, inside: tuple[int, int, int]) -> None:
+    """Alike pieces, glass and every word for turning, so that neither order nor mirror may lose an arrangement."""
+    told = solver.places(all_pieces(shape(packed)), in_micro(inside), SOLVER_WORK)
+    assert (told is not None) == fits_on_grid(packed, inside)
 
 
 @with_solver

@@ -52,6 +52,18 @@ def test_what_became_of_each_file_is_told(folder: Path, capsys: pytest.CaptureFi
     assert "1 rows were rejected; see `dunnage rejects`" in reported
 
 
+def test_files_that_are_already_imported_take_one_line(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(folder, "skus-1.csv", "Stock no,Kind\nA,tripod\n")
+    put(folder, "skus-2.csv", "Stock no,Kind\nB,mount\n")
+    dunnage(folder, "intake")
+    put(folder, "skus-3.csv", "Stock no,Kind\nC,tube\n")
+    capsys.readouterr()
+    assert dunnage(folder, "intake") == 0
+    reported = capsys.readouterr().out
+    assert "2 files are already imported; nothing was done with them" in reported.splitlines()
+    assert "skus-3.csv" in reported and "skus-1.csv" not in reported
+
+
 def test_an_empty_inbox_is_said(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert dunnage(folder, "intake") == 0
     assert "no files in the inbox" in capsys.readouterr().out

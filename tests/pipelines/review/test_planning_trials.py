@@ -107,7 +107,7 @@ def test_the_commands_of_a_trial(demo_folder: Path, tmp_path: Path, capsys: pyte
         encoding="utf-8",
     )
     assert main([*shop, "trial", "list", "--json"]) == 0
-    (trial,) = json.loads(capsys.readouterr().out)["trials"]
+    (trial,) = json.loads(capsys.readouterr().out)["analysis.trials"]
     assert (trial["trial_state"], trial["tried_parcel_count"]) == ("running", 0)
     assert main([*shop, "trial", "end", "t1", "--on", "2026-11-20"]) == 0
     assert "t1 ends on 2026-11-20" in capsys.readouterr().out
