@@ -127,7 +127,7 @@ def _sheet(number: int, row: Row, carriers: Sequence[tuple[int, Row]], units: Un
         item_type=str(row["item_type"]),
         packing_method=str(row["packing_method"]),
         lines=_lines(LINES, number, row, units),
-        carrier_lines=[_label(at, each) for at, each in own],
+        carrier_lines=[_label(at, each, units) for at, each in own if each["length_unit"] == units.unit(LENGTH).sign],
         cut_lines=_lines(CUT_LINES, number, row, units) if is_cut else (),
         limits=[_limit(at, each, units) for at, each in own if not formats.is_unknown(each[LIMIT])],
         steps=_steps(row["packing_steps"]),
@@ -148,10 +148,12 @@ RULED_IN = {False: 1 / 16, True: 0.1 / 2.54}
 HAIR_IN = 1e-4
 
 
-def _label(number: int, row: Row) -> tuple[str, list[Shown]]:
-    """What to type for a carrier, in its own unit: in another one it would be rounded once more."""
+def _label(number: int, row: Row, units: Units) -> tuple[str, list[Shown]]:
+    """What to type for a carrier whose unit is the shop's: turned into another unit, it would be rounded once more."""
     per_in, unit = float(LENGTHS_PER_INCH[str(row["length_unit"])]), str(row["length_unit"])
-    sides = [Shown(name, f"{round(float(str(row[name])) * per_in, 3):g}", number, CARRIERS) for name in LABEL]
+    sides = [
+        Shown(units.name(name), f"{round(float(str(row[name])) * per_in, 3):g}", number, CARRIERS) for name in LABEL
+    ]
     sides[-1] = replace(sides[-1], text=f"{sides[-1].text} {unit}")
     return f"Sides on the label, {formats.plain(row['carrier'], 40)}", sides
 

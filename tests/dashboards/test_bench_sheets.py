@@ -139,10 +139,13 @@ def test_how_goods_may_lie_is_told() -> None:
         assert "on end" not in shown and "may be vertical" not in shown
 
 
-def test_the_label_is_written_in_the_carriers_own_unit_as_its_tariff_rounds() -> None:
+def test_the_label_is_written_as_the_tariff_rounds_where_its_unit_is_the_shops() -> None:
     text = words(page(WHOLE, carriers=[CARRIER, METRIC_CARRIER]))
+    assert "Sides on the label, Corvane" not in text
+    metric = words(page(WHOLE, carriers=[CARRIER, METRIC_CARRIER], units=Units("EUR", METRIC)))
+    assert "Sides on the label, Northline" not in metric
     assert "Sides on the label, Northline47 x 9 x 9 in" in text
-    assert "Sides on the label, Corvane118 x 23 x 23 cm" in text
+    assert "Sides on the label, Corvane118 x 23 x 23 cm" in metric
     assert "Sides on the label" not in words(page(CUT, carriers=[CARRIER])), "another item type's"
 
 
