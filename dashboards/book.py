@@ -28,7 +28,11 @@ PART = {"bold": True, "font_size": 12}
 HEADER = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1}
 TEXT = {"text_wrap": True, "align": "left", "valign": "top", "indent": 1}
 LINE_HEIGHT = 15  # points
+FILTER_WIDE, NARROWEST = 4.0, 9.0  # letters: of a filter's mark, and of a column
 QUIET = {"font_color": "#595959"}
+ACROSS = {"text_wrap": True, "valign": "top"}
+UNSET_WIDE = 8.43  # letters of a column whose width nobody states
+LINK = {"underline": 1, "valign": "top", "text_wrap": True}
 
 
 @dataclass(frozen=True)
@@ -113,10 +117,15 @@ def line_count(text: str, wide: float) -> int:
     return lines
 
 
-def width(header: str, values: pd.Series[Any], name: str) -> float:
+def width(header: str, values: pd.Series[Any], name: str, units: Units) -> float:
     """Characters that a column takes: its texts up to a limit beyond which they are wrapped, its header by words."""
-    words = max(map(len, header.split()), default=0) + 4.0  # room for the mark of the filter
-    if columns.quantity(name) is not Quantity.TEXT:
-        return max(words, 13.0)
-    longest = max((len(str(value)) for value in values.dropna().head(500)), default=0)
-    return max(words, min(longest + 2.0, 45.0), 13.0)
+    words = max(map(len, header.split()), default=0) + FILTER_WIDE
+    known = values.dropna()
+    if columns.quantity(name) is Quantity.TEXT:
+        longest = max((len(str(value)) for value in known.head(500)), default=0)
+        return max(words, min(longest + 2.0, 45.0), NARROWEST)
+    ends = [known.min(), known.max()] if len(known) else []
+    if columns.quantity(name) is Quantity.MONEY:
+        ends.append(int(known.abs().sum()))  # a sum may stand below
+    shown = max((len(formats.shown(end, name, units)) for end in ends), default=0)
+    return max(words, shown + 3.0, NARROWEST)

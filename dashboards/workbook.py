@@ -18,6 +18,7 @@ from dashboards.parts import Records, Review, Section
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
+from dashboards.workbook_paper import paper, set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
 from models.shop_units import Units
 from models.tables import TABLES
@@ -25,8 +26,8 @@ from models.tables import TABLES
 MONTH, CONTENTS = "Month", "Contents"
 CONTENT_HEADERS = ("Sheet", "Table", "One row is", "Rows", "The whole table as a file")
 CONTENT_WIDTHS = (34, 26, 70, 10, 50)
+CONTENT_HEAD = 3  # its row
 LONGEST_NAME = 31  # of a sheet
-PAPER_WIDE = 220  # letters beside each other that can still be read on a sheet of paper
 MOST_ROWS = 5_000  # of a table: more takes minutes to write, and nobody reads it
 Sheets = dict[str, list[Block]]
 # Where a table begins: its sheet, the row of its title, and the table.
@@ -48,7 +49,7 @@ def workbook(review: Review) -> bytes:
         places = [place for title, blocks in sheets_of(review).items() for place in _write_sheet(book, title, blocks)]
         _write_contents(book, contents, places)
         for sheet in file.worksheets():
-            _set_print(sheet)
+            set_page(sheet, title, is_upright=sheet is cover)
     return stream.getvalue()
 
 
@@ -131,36 +132,30 @@ def _write_sheet(book: Book, title: str, blocks: Sequence[Block]) -> Iterator[Pl
     """Write a sheet's tables one below the other; yields where each begins."""
     sheet = book.file.add_worksheet(title)
     widths = set_widths(sheet, blocks, book)
-    sheet.write_url(0, 0, f"internal:'{CONTENTS}'!A1", book.shape("link", underline=1), CONTENTS)
+    sheet.write_url(0, 0, f"internal:'{CONTENTS}'!A1", book.shape("link", **books.LINK), CONTENTS)
     sheet.freeze_panes(0, 1)
-    top = 2
+    top, areas, on = 2, [], paper(widths, len(blocks))
     for block in blocks:
         yield title, top, block
-        top = write_block(book, sheet, top, block, widths)
-    if sum(widths) <= PAPER_WIDE:
-        sheet.fit_to_pages(1, 0)
-    sheet.repeat_columns(0)
+        top, area = write_block(book, sheet, top, block, widths, on)
+        areas.append(area)
+    set_areas(book, sheet, areas)
 
 
 def _write_contents(book: Book, sheet: Worksheet, places: Sequence[Place]) -> None:
     book.write_text(sheet, 0, 0, CONTENTS, book.shape("title", **books.TITLE))
-    about = "empty: not known, or cannot be; –: none; sums: of the rows that the filter shows"
+    about = "empty: not known, or cannot be; –: none; sums: of the rows that the filter shows; meanings are not printed"
     book.write_text(sheet, 1, 0, about, book.shape("quiet", **books.QUIET))
     for place, head in enumerate(CONTENT_HEADERS):
-        book.write_text(sheet, 3, place, head, book.shape("header", **books.HEADER))
-    for at, (title, top, block) in enumerate(places, start=4):
-        sheet.write_url(at, 0, f"internal:'{title}'!A{top + 1}", book.shape("link", underline=1), title)
-        for place, text in ((1, block.title), (2, block.note), (4, f"dunnage export {block.table} FILE")):
+        book.write_text(sheet, CONTENT_HEAD, place, head, book.shape("header", **books.HEADER))
+    for at, (title, top, block) in enumerate(places, start=CONTENT_HEAD + 1):
+        sheet.write_url(at, 0, f"internal:'{title}'!A{top + 1}", book.shape("link", **books.LINK), title)
+        texts = {1: block.title, 2: block.note, 4: f"dunnage export {block.table} FILE"}
+        for place, text in texts.items():
             book.write_text(sheet, at, place, text)
         sheet.write_number(at, 3, len(block.rows), book.shape("count", num_format="#,##0", valign="top"))
-        sheet.set_row(at, books.LINE_HEIGHT * books.line_count(block.note, CONTENT_WIDTHS[2] - 2))
+        lines = max(books.line_count(text, CONTENT_WIDTHS[place] - 2) for place, text in {0: title, **texts}.items())
+        sheet.set_row(at, books.LINE_HEIGHT * lines)
     for place, wide in enumerate(CONTENT_WIDTHS):
         sheet.set_column(place, place, wide)
-    sheet.fit_to_pages(1, 0)
-
-
-def _set_print(sheet: Worksheet) -> None:
-    """Paper lies on its side; each page has its number."""
-    sheet.set_landscape()
-    sheet.set_paper(9)  # A4
-    sheet.set_footer("&L&A&RPage &P of &N")
+    sheet.repeat_rows(CONTENT_HEAD)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import pandas as pd
 from xlsxwriter.utility import xl_rowcol_to_cell
@@ -15,8 +15,7 @@ from dashboards.front import DUE_SHOWN, Cause, front_view
 from dashboards.parts import Panel, Review
 from dashboards.sections import front
 from dashboards.shown import Shown
-from dashboards.workbook_tables import Block, set_widths
-from models import columns
+from dashboards.workbook_tables import Block, row_heights, set_heights, set_widths, write_across
 
 # Panels of the first screen with their most rows; what they mean stands in the sheets of their chapters.
 SHOWN = {
@@ -24,34 +23,24 @@ SHOWN = {
     **{"disputes-due": DUE_SHOWN, "claims-due": DUE_SHOWN},
 }
 WATERFALL = "waterfall"
-# Columns, and letters, that stand beside each other; lines of a header.
-ACROSS, LETTERS_ACROSS, HEADER_LINES = 4, 76, 3
+ACROSS = 4  # columns that stand beside each other
 
 
 def write_cover(book: Book, sheet: Worksheet, review: Review, title: str) -> None:
     """Title, edition, finding, the month beside others, the waterfall, causes, actions and what is due."""
     seen = front_view(review)
     book.write_text(sheet, 0, 0, title, book.shape("title", **books.TITLE))
+    blocks = {name: block for name, block in _blocks(review) if len(block.rows)}
+    if seen.causes:
+        blocks = _with_causes(blocks, _causes(seen.causes, review))
+    widths = [*set_widths(sheet, list(blocks.values()), book), *[books.UNSET_WIDE] * ACROSS][:ACROSS]
     said = [review.edition_words, words(seen.heading), words(seen.lead), f"Made {formats.instant(review.made_at)}."]
     top = 1
     for text in filter(None, said):
-        _write_line(book, sheet, top, text)
+        write_across(book, sheet, top, text, widths, book.shape("line over all", **books.ACROSS))
         top += 1
-    blocks = [block for block in _blocks(review) if len(block[1].rows)]
-    set_widths(sheet, [block for _, block in blocks], book)
-    sheet.fit_to_pages(1, 0)
-    for name, block in blocks:
-        top = _write_block(book, sheet, top + 1, block, is_waterfall=name == WATERFALL)
-        top = _write_causes(book, sheet, top + 1, seen.causes, review) if name == WATERFALL and seen.causes else top
-
-
-def _write_line(book: Book, sheet: Worksheet, top: int, text: str) -> None:
-    """A text over the width of the sheet, in as many lines as it takes: the height of joined cells is not found by
-    the programs that show them."""
-    shape = book.shape("line over all", text_wrap=True, valign="top")
-    sheet.merge_range(top, 0, top, ACROSS - 1, "", shape)
-    book.write_text(sheet, top, 0, text, shape)
-    sheet.set_row(top, books.LINE_HEIGHT * books.line_count(text, LETTERS_ACROSS))
+    for name, block in blocks.items():
+        top = _write_block(book, sheet, top + 1, block, widths, is_waterfall=name == WATERFALL)
 
 
 def words(parts: Sequence[str | Shown]) -> str:
@@ -69,14 +58,17 @@ def _blocks(review: Review) -> Iterator[tuple[str, Block]]:
             yield part.name, Block(part.title, part.table, known)
 
 
-def _write_block(book: Book, sheet: Worksheet, top: int, block: Block, *, is_waterfall: bool) -> int:
+def _write_block(
+    book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float], *, is_waterfall: bool
+) -> int:
     """Write a small table without a filter; return the row after it."""
     names = [str(name) for name in block.rows.columns]
+    tops = books.headers(names, book.units)
     book.write_text(sheet, top, 0, block.title, book.shape("part", **books.PART))
-    for place, (name, head) in enumerate(zip(names, books.headers(names, book.units), strict=True)):
+    for place, (name, head) in enumerate(zip(names, tops, strict=True)):
         book.write_text(sheet, top + 1, place, head, book.header(name))
         book.write_column(sheet, top + 1, place, block.rows.iloc[:, place], name, is_wide=True)
-    sheet.set_row(top + 1, books.LINE_HEIGHT * HEADER_LINES)
+    set_heights(sheet, top + 1, row_heights(block.rows, tops, widths))
     last = top + 1 + len(block.rows)
     if is_waterfall:
         _write_sum(book, sheet, top + 2, last, block.rows)
@@ -95,16 +87,18 @@ def _write_sum(book: Book, sheet: Worksheet, first: int, last: int, rows: pd.Dat
     sheet.write_formula(last, 1, f"=SUM({span})", shape, value)
 
 
-def _write_causes(book: Book, sheet: Worksheet, top: int, causes: Sequence[Cause], review: Review) -> int:
-    book.write_text(sheet, top, 0, "Why", book.shape("part", **books.PART))
+def _causes(causes: Sequence[Cause], review: Review) -> Block:
     amounts = review.table(causes[0].cost.table)["cause_cents"]
-    rows = pd.DataFrame(
-        {
-            "cause": [words(cause.told) for cause in causes],
-            "cause_cents": [amounts.loc[cause.cost.row] for cause in causes],
-        }
-    )
-    for place, (name, head) in enumerate((("cause", "Cause"), ("cause_cents", columns.label("cause_cents")))):
-        book.write_text(sheet, top + 1, place, head, book.shape("header", **books.HEADER))
-        book.write_column(sheet, top + 1, place, rows[name], name)
-    return top + 2 + len(rows)
+    told = [words(cause.told) for cause in causes]
+    rows = pd.DataFrame({"cause": told, "cause_cents": [amounts.loc[cause.cost.row] for cause in causes]})
+    return Block("Why", causes[0].cost.table, rows)
+
+
+def _with_causes(blocks: Mapping[str, Block], causes: Block) -> dict[str, Block]:
+    """The causes stand behind the waterfall, which they explain; nowhere without it."""
+    found: dict[str, Block] = {}
+    for name, block in blocks.items():
+        found[name] = block
+        if name == WATERFALL:
+            found["causes"] = causes
+    return found

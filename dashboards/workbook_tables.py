@@ -5,21 +5,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Any
 
 import pandas as pd
+from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from dashboards import book as books
-from dashboards import filled, formats
+from dashboards import filled, formats, sentences
 from dashboards.book import Book
+from dashboards.parts import Records
+from dashboards.sentences.letters import PRINTED
+from dashboards.workbook_paper import Area, Paper
 from models import columns
 from models.fields import Quantity
+from models.shop_units import Units
 from models.tables import TABLES
 
 MEANINGS = "What the columns mean"
 SUM = "Sum of the rows shown"
 GAP = 2
+ACROSS = 110.0  # letters over which a note runs: a line of a page
+ABOVE_HEAD = 5.0 * books.LINE_HEIGHT  # points of a title and its note
 
 
 @dataclass(frozen=True)
@@ -43,17 +51,43 @@ class Block:
         return name if self.is_whole and name in self.rows.columns[1:] and len(self.rows) > 1 else ""
 
 
-def write_block(book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float]) -> int:
-    """Write the table from the row `top` on; return the first row after it and what its columns mean."""
+def write_block(
+    book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float], paper: Paper
+) -> tuple[int, Area]:
+    """Write the table from the row `top` on; return the first row after it and what its columns mean, and what of it
+    is printed."""
     names = [str(name) for name in block.rows.columns]
     tops = books.headers(names, book.units)
+    heights = row_heights(block.rows, tops, widths)
+    printed = paper.room(heights[1:], heights[0] + ABOVE_HEAD)
+    note = f"{block.note} {_printed(printed, len(block.rows))}".strip()
     book.write_text(sheet, top, 0, block.title, book.shape("part", **books.PART))
-    if block.note:
-        book.write_text(sheet, top + 1, 0, block.note, book.shape("quiet", **books.QUIET))
-    header = top + (2 if block.note else 1)
+    header = top + (2 if note else 1)
+    if note:
+        shape = book.shape("quiet over all", **books.ACROSS, **books.QUIET)
+        write_across(book, sheet, top + 1, note, widths[: len(names)], shape)
     last = _write_rows(book, sheet, header, block, tops)
-    _set_heights(sheet, header, block, tops, widths)
-    return _write_meanings(book, sheet, last + GAP, names, tops) + GAP
+    set_heights(sheet, header, heights)
+    if paper.is_running:
+        sheet.repeat_rows(header)
+    end = last if printed == len(block.rows) else header + printed
+    return _write_meanings(book, sheet, last + GAP, names, tops) + GAP, (top, 0, end, len(names) - 1)
+
+
+def _printed(printed: int, rows: int) -> str:
+    """What is said of rows that are not printed, if any are not."""
+    sheet = pd.DataFrame({"printed_row_count": [printed], "row_count": [rows]})
+    return " ".join(sentences.lines(["workbook.printed"], Records(tables={PRINTED: sheet}), Units("")))
+
+
+def write_across(book: Book, sheet: Worksheet, row: int, text: str, widths: Sequence[float], shape: Format) -> None:
+    """A text over the table's first columns, in as many lines as it takes: beyond the printed area it would be
+    cut, and the height of joined cells is not found by the programs that show them."""
+    ends = [end for end in accumulate(widths) if end <= ACROSS]
+    if len(ends) > 1:
+        sheet.merge_range(row, 0, row, len(ends) - 1, "", shape)
+    book.write_text(sheet, row, 0, text, shape)
+    sheet.set_row(row, books.LINE_HEIGHT * books.line_count(text, (ends or [widths[0]])[-1] - 2))
 
 
 def _write_rows(book: Book, sheet: Worksheet, header: int, block: Block, tops: Sequence[str]) -> int:
@@ -74,18 +108,23 @@ def _write_rows(book: Book, sheet: Worksheet, header: int, block: Block, tops: S
     return last
 
 
-def _set_heights(sheet: Worksheet, header: int, block: Block, tops: Sequence[str], widths: Sequence[float]) -> None:
-    """Make rows as high as their wrapped texts need, so that no program cuts one."""
-    sheet.set_row(header, books.LINE_HEIGHT * max(map(books.line_count, tops, (wide - 4 for wide in widths))))
-    texts = {
-        place: block.rows.iloc[:, place]
-        for place, name in enumerate(block.rows.columns)
-        if columns.quantity(str(name)) is Quantity.TEXT and block.rows.iloc[:, place].astype(str).str.len().max() > 20
-    }
-    for row in range(len(block.rows) if texts else 0):
-        most = max(books.line_count(str(each.iloc[row]), widths[place] - 2) for place, each in texts.items())
-        if most > 1:
-            sheet.set_row(header + 1 + row, books.LINE_HEIGHT * most)
+def row_heights(rows: pd.DataFrame, tops: Sequence[str], widths: Sequence[float]) -> list[float]:
+    """Points that the head and each row need for their wrapped texts, so that no program cuts one."""
+    head = max(map(books.line_count, tops, (wide - books.FILTER_WIDE for wide in widths)))
+    lines = [1] * len(rows)
+    for place, name in enumerate(rows.columns):
+        texts = rows.iloc[:, place]
+        if columns.quantity(str(name)) is Quantity.TEXT and texts.astype(str).str.len().max() > widths[place] - 2:
+            room = widths[place] - 2
+            lines = [max(most, books.line_count(str(text), room)) for most, text in zip(lines, texts, strict=True)]
+    return [books.LINE_HEIGHT * float(each) for each in (head, *lines)]
+
+
+def set_heights(sheet: Worksheet, header: int, heights: Sequence[float]) -> None:
+    """Make the head and the rows below it so high; rows of one line are so by themselves."""
+    for row, height in enumerate(heights, start=header):
+        if height > books.LINE_HEIGHT:
+            sheet.set_row(row, height)
 
 
 def _added(book: Book, block: Block) -> Mapping[str, Any]:
@@ -112,7 +151,7 @@ def set_widths(sheet: Worksheet, blocks: Sequence[Block], book: Book) -> list[fl
         names = [str(name) for name in block.rows.columns]
         tops = books.headers(names, book.units)
         for place, (name, head) in enumerate(zip(names, tops, strict=True)):
-            found[place] = max(found.get(place, 0.0), books.width(head, block.rows.iloc[:, place], name))
+            found[place] = max(found.get(place, 0.0), books.width(head, block.rows.iloc[:, place], name, book.units))
         found[0] = max([found[0], 24.0, *(min(len(head) + 2.0, 40.0) for head in tops)])
     for place, wide in found.items():
         sheet.set_column(place, place, wide)

@@ -11,6 +11,7 @@ EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"
 MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.invoices"
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
+PRINTED = "workbook.printed_tables"
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
 BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
 
@@ -35,6 +36,11 @@ def _has_page(records: Records) -> bool:
 def _cut(records: Records) -> Rows:
     rows = records.table(SHEETS)
     return rows[rows["row_count"] > rows["shown_row_count"]]
+
+
+def _printed(records: Records) -> Rows:
+    rows = records.table(PRINTED)
+    return rows[rows["row_count"] > rows["printed_row_count"]]
 
 
 def _is_empty(table: str) -> Condition:
@@ -130,6 +136,12 @@ ENTRIES = (
         "Only {shown_row_count} of {row_count} rows are here, those of the latest months up to the review's. All of "
         "them: `dunnage export {table_name} FILE`.",
         _cut,
+    ),
+    of_rows(
+        PRINTED,
+        "workbook.printed",
+        "Set to print: the first {printed_row_count:row/rows} of {row_count}.",
+        _printed,
     ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),
