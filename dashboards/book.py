@@ -27,6 +27,7 @@ TITLE = {"bold": True, "font_size": 14}
 PART = {"bold": True, "font_size": 12}
 HEADER = {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 1}
 TEXT = {"text_wrap": True, "align": "left", "valign": "top", "indent": 1}
+INDENTS = {"left": 1, "right": 0}  # so that a figure and the text beside it stand apart
 LINE_HEIGHT = 15  # points
 FILTER_WIDE, NARROWEST = 4.0, 9.0  # letters: of a filter's mark, and of a column
 QUIET = {"font_color": "#595959"}
@@ -59,8 +60,7 @@ class Book:
     def header(self, column: str) -> Format:
         """The format of a column's header: it stands on the side of its cells."""
         side = "right" if columns.is_figure(column) else "left"
-        indent = {} if columns.is_figure(column) or columns.quantity(column) is not Quantity.TEXT else {"indent": 1}
-        return self.shape(f"header {side} {len(indent)}", **HEADER, align=side, **indent)
+        return self.shape(f"header {side}", **HEADER, align=side, indent=INDENTS[side])
 
     def write_column(
         self, sheet: Worksheet, top: int, place: int, values: pd.Series[Any], name: str, *, is_wide: bool = False
@@ -69,7 +69,7 @@ class Book:
         typed = formats.WRITINGS[columns.display(name)].cell
         shown = number_format(name, self.units, is_wide=is_wide)
         side = "right" if columns.is_figure(name) else "left"
-        shape = self.shape(f"{side} {shown}", num_format=shown, valign="top", align=side)
+        shape = self.shape(f"{side} {shown}", num_format=shown, valign="top", align=side, indent=INDENTS[side])
         for row, (value, is_unknown) in enumerate(zip(values, values.isna(), strict=True), start=top + 1):
             if is_unknown:
                 continue
@@ -97,24 +97,34 @@ def number_format(column: str, units: Units, *, is_wide: bool = False) -> str:
 
 
 def headers(table_columns: Sequence[str], units: Units) -> list[str]:
-    """A header per column, with its unit where it has one; the column's own name where two would be equal."""
-    found: list[str] = []
+    """A header per column, with its unit where it has one. Where two would be equal the later one is spelt out, the
+    column's own name where that is equal, too."""
+    found: dict[str, str] = {}
     for column in table_columns:
         unit = columns.unsaid_unit(column, units)
-        header = f"{columns.label(column)} ({unit})" if unit else columns.label(column)
-        found.append(units.name(column) if header.lower() in {each.lower() for each in found} else header)
-    return found
+        labels = [columns.label(column), _spelt(column)]
+        headers = [*(f"{label} ({unit})" if unit else label for label in labels), units.name(column)]
+        header = next(each for each in headers if each.lower() not in found)
+        found[header.lower()] = header
+    return list(found.values())
+
+
+def _spelt(column: str) -> str:
+    words = column.removesuffix("_cents").removesuffix("_in").removesuffix("_lb").split("_")
+    return " ".join(words).capitalize()
 
 
 def line_count(text: str, wide: float) -> int:
     """Lines that a text takes in a column of that width, broken between words; not every program finds it out."""
-    lines, left = 1, wide
-    for word in text.split():
-        if len(word) + 1 > left and left < wide:
-            lines, left = lines + 1, wide
-        lines += int(len(word) // wide)
-        left -= len(word) + 1
-    return lines
+    count = 0
+    for line in text.split("\n"):
+        count, left = count + 1, wide
+        for word in line.split():
+            if len(word) > left and left < wide:
+                count, left = count + 1, wide
+            count += int(max(len(word) - 1, 0) // wide)
+            left -= (len(word) - 1) % wide + 2
+    return count
 
 
 def width(header: str, values: pd.Series[Any], name: str, units: Units) -> float:

@@ -78,7 +78,7 @@ def _ordered() -> list[Section]:
 
 def _block(table: str, review: Review) -> Block:
     whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
-    kept = _kept(whole, review)
+    kept = ordered(whole, review).head(MOST_ROWS)
     return Block(_words(table), table, kept, _grain(table, len(whole)), is_whole=len(kept) == len(whole))
 
 
@@ -109,15 +109,16 @@ def _cut(words: str, longest: int) -> str:
     return words[: longest + 1].rsplit(" ", 1)[0][:longest].removesuffix(" and").rstrip(" ,")
 
 
-def _kept(whole: pd.DataFrame, review: Review) -> pd.DataFrame:
-    """The rows that a sheet has room for, as they stand; of too many, those of the month reviewed and before it."""
-    if len(whole) <= MOST_ROWS or "shipped_month" not in whole.columns:
-        return whole.head(MOST_ROWS)
-    is_later = whole["shipped_month"] > pd.Timestamp(review.month)
-    ranked = whole.assign(is_later=is_later).sort_values(
-        ["is_later", "shipped_month"], ascending=[True, False], kind="stable"
-    )
-    return whole.loc[ranked.index[:MOST_ROWS].sort_values()]
+def ordered(rows: pd.DataFrame, review: Review) -> pd.DataFrame:
+    """The rows as a reader of the month needs them, who may see and print only the first: of a table with several for
+    each month those of the month reviewed, then of the months before it, last of those after it. One row for each
+    month is a series, which stays in its order, or as much of it as a sheet has room for."""
+    if "shipped_month" not in rows.columns:
+        return rows
+    months = rows["shipped_month"].reset_index(drop=True)
+    ranks = pd.DataFrame({"is_later": months > pd.Timestamp(review.month), "month": months})
+    ranked = ranks.sort_values(["is_later", "month"], ascending=[True, False], kind="stable").index
+    return rows.iloc[ranked[:MOST_ROWS].sort_values() if months.is_unique else ranked]
 
 
 def _grain(table: str, rows: int) -> str:
@@ -134,11 +135,12 @@ def _write_sheet(book: Book, title: str, blocks: Sequence[Block]) -> Iterator[Pl
     widths = set_widths(sheet, blocks, book)
     sheet.write_url(0, 0, f"internal:'{CONTENTS}'!A1", book.shape("link", **books.LINK), CONTENTS)
     sheet.freeze_panes(0, 1)
-    top, areas, on = 2, [], paper(widths, len(blocks))
+    on = paper([widths[: len(block.rows.columns)] for block in blocks])
+    top, areas = 2, []
     for block in blocks:
         yield title, top, block
-        top, area = write_block(book, sheet, top, block, widths, on)
-        areas.append(area)
+        top, printed = write_block(book, sheet, top, block, widths, on)
+        areas += printed
     set_areas(book, sheet, areas)
 
 

@@ -2,8 +2,9 @@
 table's rows.
 
 A record table of a thousand rows is searched on the screen; on paper it is a stack that nobody reads. So a table prints
-what one page holds. One that is alone on its sheet may run on, since a sheet can repeat one head only. What is left out
-is said above the table; what its columns mean is for the screen.
+as many rows as one page holds. One that is alone on its sheet may run on, since a sheet can repeat one head only.
+Columns that would make the type too small to read follow on pages of their own, beside the first column. Rows that are
+left out are said above the table; what its columns mean is for the screen.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ SIDE, ABOVE, BELOW = 0.3, 0.5, 0.6
 PAGE_WIDE, PAGE_HIGH = 798.0, 515.0
 LETTER_WIDE = 5.25  # points of a column's unit of width, in the workbook's own type
 MARGIN = 0.93  # of the page's height: programs differ in how high a row is
-MOST_RUNNING = 100  # rows of a table alone on its sheet
+PAPER_WIDE = 215.0  # letters beside each other: 7.8 points of the workbook's 11
+MOST_RUNNING = 60  # rows of a table alone on its sheet
 LONGEST_TITLE = 120  # letters of the line above each page, of the 255 that the format allows
 # Rows and columns of an area, each the first and the last.
 Area = tuple[int, int, int, int]
@@ -47,13 +49,31 @@ class Paper:
         return len(heights)
 
 
-def paper(widths: Sequence[float], table_count: int) -> Paper:
-    """The paper of a sheet whose columns have those widths."""
-    return Paper(min(1.0, PAGE_WIDE / (LETTER_WIDE * max(sum(widths), 1.0))), table_count == 1)
+def paper(tables: Sequence[Sequence[float]]) -> Paper:
+    """The paper of a sheet whose tables have columns of those widths."""
+    widest = max(
+        sum(widths[first : last + 1]) + (widths[0] if first else 0.0)
+        for widths in tables
+        for first, last in column_spans(widths)
+    )
+    return Paper(min(1.0, PAGE_WIDE / (LETTER_WIDE * widest)), len(tables) == 1)
+
+
+def column_spans(widths: Sequence[float]) -> list[tuple[int, int]]:
+    """First and last column of each page beside another; all but the first page have the first column before them."""
+    spans, first, wide = [], 0, widths[0]
+    for at, each in enumerate(widths[1:], start=1):
+        if wide + each > PAPER_WIDE and at > first:
+            spans.append((first, at - 1))
+            first, wide = at, widths[0]
+        wide += each
+    return [*spans, (first, len(widths) - 1)]
 
 
 def set_areas(book: Book, sheet: Worksheet, areas: Sequence[Area]) -> None:
     """Print these areas of the sheet and nothing else, each from a new page on; the library itself knows only one."""
+    if any(first_column for _, first_column, _, _ in areas):
+        sheet.repeat_columns(0)
     name = quote_sheetname(sheet.get_name())
     said = ",".join(f"{name}!{xl_range_abs(*area)}" for area in areas)
     book.file.define_name(f"{name}!_xlnm.Print_Area", f"={said}")

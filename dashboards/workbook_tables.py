@@ -3,7 +3,7 @@ columns mean."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from typing import Any
@@ -17,7 +17,7 @@ from dashboards import filled, formats, sentences
 from dashboards.book import Book
 from dashboards.parts import Records
 from dashboards.sentences.letters import PRINTED
-from dashboards.workbook_paper import Area, Paper
+from dashboards.workbook_paper import Area, Paper, column_spans
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
@@ -53,7 +53,7 @@ class Block:
 
 def write_block(
     book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float], paper: Paper
-) -> tuple[int, Area]:
+) -> tuple[int, list[Area]]:
     """Write the table from the row `top` on; return the first row after it and what its columns mean, and what of it
     is printed."""
     names = [str(name) for name in block.rows.columns]
@@ -71,7 +71,9 @@ def write_block(
     if paper.is_running:
         sheet.repeat_rows(header)
     end = last if printed == len(block.rows) else header + printed
-    return _write_meanings(book, sheet, last + GAP, names, tops) + GAP, (top, 0, end, len(names) - 1)
+    spans = column_spans(widths[: len(names)])
+    areas = [(header if first else top, first, end, last_column) for first, last_column in spans]
+    return _write_meanings(book, sheet, last + GAP, names, tops) + GAP, areas
 
 
 def _printed(printed: int, rows: int) -> str:
@@ -99,9 +101,12 @@ def _write_rows(book: Book, sheet: Worksheet, header: int, block: Block, tops: S
     ]
     if block.sums:
         stated[0]["total_string"] = SUM
-        stated[names.index(block.sums)] |= _added(book, block)
-    options = {"columns": stated, "total_row": bool(block.sums), "style": "Table Style Light 1"}
+        stated[names.index(block.sums)]["total_function"] = "sum"
+    name = block.table.replace(".", "_")
+    options = {"name": name, "columns": stated, "total_row": bool(block.sums), "style": "Table Style Light 1"}
     sheet.add_table(header, 0, last, len(tops) - 1, options)
+    if block.sums:
+        _write_sum(book, sheet, last, names.index(block.sums), f"{name}[{tops[names.index(block.sums)]}]", block)
     is_wide = filled.is_wide(len(names))
     for place, name in enumerate(names):
         book.write_column(sheet, header, place, block.rows.iloc[:, place], name, is_wide=is_wide)
@@ -127,11 +132,14 @@ def set_heights(sheet: Worksheet, header: int, heights: Sequence[float]) -> None
             sheet.set_row(row, height)
 
 
-def _added(book: Book, block: Block) -> Mapping[str, Any]:
-    """The sum as a formula over the rows that a filter leaves, with its value for programs that reckon nothing."""
+def _write_sum(book: Book, sheet: Worksheet, row: int, place: int, span: str, block: Block) -> None:
+    """The sum as a formula over the rows that a filter leaves, with its value for programs that reckon nothing.
+
+    span: the column with the name of its table, which the library leaves out; not every program finds the table then.
+    """
     value = formats.WRITINGS[columns.display(block.sums)].cell(int(block.rows[block.sums].sum()), book.units)
     shown = books.number_format(block.sums, book.units)
-    return {"total_function": "sum", "total_value": float(value), "format": book.shape(shown, num_format=shown)}
+    sheet.write_formula(row, place, f"=SUBTOTAL(109,{span})", book.shape(shown, num_format=shown), float(value))
 
 
 def _write_meanings(book: Book, sheet: Worksheet, top: int, names: Sequence[str], tops: Sequence[str]) -> int:
