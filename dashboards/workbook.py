@@ -18,7 +18,7 @@ from dashboards.parts import Records, Review, Section
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
-from dashboards.workbook_paper import paper, set_areas, set_page
+from dashboards.workbook_paper import set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
 from models.shop_units import Units
 from models.tables import TABLES
@@ -135,11 +135,10 @@ def _write_sheet(book: Book, title: str, blocks: Sequence[Block]) -> Iterator[Pl
     widths = set_widths(sheet, blocks, book)
     sheet.write_url(0, 0, f"internal:'{CONTENTS}'!A1", book.shape("link", **books.LINK), CONTENTS)
     sheet.freeze_panes(0, 1)
-    on = paper([widths[: len(block.rows.columns)] for block in blocks])
     top, areas = 2, []
     for block in blocks:
         yield title, top, block
-        top, printed = write_block(book, sheet, top, block, widths, on)
+        top, printed = write_block(book, sheet, top, block, widths, is_alone=len(blocks) == 1)
         areas += printed
     set_areas(book, sheet, areas)
 

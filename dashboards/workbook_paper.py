@@ -10,7 +10,7 @@ left out are said above the table; what its columns mean is for the screen.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from itertools import accumulate
 
 from xlsxwriter.utility import quote_sheetname, xl_range_abs
 from xlsxwriter.worksheet import Worksheet
@@ -30,44 +30,44 @@ LONGEST_TITLE = 120  # letters of the line above each page, of the 255 that the 
 Area = tuple[int, int, int, int]
 
 
-@dataclass(frozen=True)
-class Paper:
-    """How much of a sheet's tables is printed. scale: of the sheet's width to the page's, one where it fits."""
+def printed_count(heights: Sequence[float], above: float, widths: Sequence[float], *, is_alone: bool) -> int:
+    """How many rows of those heights are printed below a title and a head that take `above`, all points.
 
-    scale: float
-    is_running: bool
-
-    def room(self, heights: Sequence[float], above: float) -> int:
-        """How many rows of those heights are printed below a title and a head that take `above`; points."""
-        if self.is_running:
-            return min(len(heights), MOST_RUNNING)
-        left = PAGE_HIGH * MARGIN / self.scale - above
-        for at, high in enumerate(heights):
-            left -= high
-            if left < 0:
-                return max(at, 1)
-        return len(heights)
-
-
-def paper(tables: Sequence[Sequence[float]]) -> Paper:
-    """The paper of a sheet whose tables have columns of those widths."""
-    widest = max(
-        sum(widths[first : last + 1]) + (widths[0] if first else 0.0)
-        for widths in tables
-        for first, last in column_spans(widths)
-    )
-    return Paper(min(1.0, PAGE_WIDE / (LETTER_WIDE * widest)), len(tables) == 1)
+    widths: of the table's columns. is_alone: whether it has its sheet to itself.
+    """
+    if is_alone:
+        return min(len(heights), MOST_RUNNING)
+    # Some programs scale each page by its own columns, so the page of the fewest has the largest type.
+    narrowest = min(_wide(widths, span) for span in column_spans(widths))
+    room = PAGE_HIGH * MARGIN * max(1.0, LETTER_WIDE * narrowest / PAGE_WIDE) - above
+    return max(sum(end <= room for end in accumulate(heights)), 1)
 
 
 def column_spans(widths: Sequence[float]) -> list[tuple[int, int]]:
-    """First and last column of each page beside another; all but the first page have the first column before them."""
+    """First and last column of each page beside another, as few as can be read and of much the same width; all but the
+    first page have the first column before them."""
+    fewest = len(_spans(widths, PAPER_WIDE))
+    even = sum(widths) / fewest
+    return next(
+        spans
+        for limit in (*accumulate([5.0] * int(max(PAPER_WIDE - even, 0.0) // 5), initial=even), PAPER_WIDE)
+        if len(spans := _spans(widths, limit)) == fewest
+    )
+
+
+def _spans(widths: Sequence[float], limit: float) -> list[tuple[int, int]]:
     spans, first, wide = [], 0, widths[0]
     for at, each in enumerate(widths[1:], start=1):
-        if wide + each > PAPER_WIDE and at > first:
+        if wide + each > limit:
             spans.append((first, at - 1))
             first, wide = at, widths[0]
         wide += each
     return [*spans, (first, len(widths) - 1)]
+
+
+def _wide(widths: Sequence[float], span: tuple[int, int]) -> float:
+    first, last = span
+    return sum(widths[first : last + 1]) + (widths[0] if first else 0.0)
 
 
 def set_areas(book: Book, sheet: Worksheet, areas: Sequence[Area]) -> None:

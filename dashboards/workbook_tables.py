@@ -17,7 +17,7 @@ from dashboards import filled, formats, sentences
 from dashboards.book import Book
 from dashboards.parts import Records
 from dashboards.sentences.letters import PRINTED
-from dashboards.workbook_paper import Area, Paper, column_spans
+from dashboards.workbook_paper import Area, column_spans, printed_count
 from models import columns
 from models.fields import Quantity
 from models.shop_units import Units
@@ -52,27 +52,26 @@ class Block:
 
 
 def write_block(
-    book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float], paper: Paper
+    book: Book, sheet: Worksheet, top: int, block: Block, widths: Sequence[float], *, is_alone: bool
 ) -> tuple[int, list[Area]]:
     """Write the table from the row `top` on; return the first row after it and what its columns mean, and what of it
-    is printed."""
+    is printed. widths: of the sheet's columns."""
     names = [str(name) for name in block.rows.columns]
-    tops = books.headers(names, book.units)
-    heights = row_heights(block.rows, tops, widths)
-    printed = paper.room(heights[1:], heights[0] + ABOVE_HEAD)
+    tops, own = books.headers(names, book.units), widths[: len(names)]
+    heights = row_heights(block.rows, tops, own)
+    printed = printed_count(heights[1:], heights[0] + ABOVE_HEAD, own, is_alone=is_alone)
     note = f"{block.note} {_printed(printed, len(block.rows))}".strip()
     book.write_text(sheet, top, 0, block.title, book.shape("part", **books.PART))
     header = top + (2 if note else 1)
     if note:
         shape = book.shape("quiet over all", **books.ACROSS, **books.QUIET)
-        write_across(book, sheet, top + 1, note, widths[: len(names)], shape)
+        write_across(book, sheet, top + 1, note, own, shape)
     last = _write_rows(book, sheet, header, block, tops)
     set_heights(sheet, header, heights)
-    if paper.is_running:
+    if is_alone:
         sheet.repeat_rows(header)
     end = last if printed == len(block.rows) else header + printed
-    spans = column_spans(widths[: len(names)])
-    areas = [(header if first else top, first, end, last_column) for first, last_column in spans]
+    areas = [(header if first else top, first, end, last_column) for first, last_column in column_spans(own)]
     return _write_meanings(book, sheet, last + GAP, names, tops) + GAP, areas
 
 

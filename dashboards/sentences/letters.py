@@ -12,6 +12,7 @@ MORE_DUE, MORE_ACTIONS, MORE_INVOICES = "letter.due", "letter.actions", "letter.
 LETTERS, RUNS, OVERDUE = "terminal.letters", "terminal.runs", "terminal.overdue"
 REVIEWS, SHEETS, TRACE = "terminal.reviews", "workbook.sheets", "terminal.trace"
 PRINTED = "workbook.printed_tables"
+ZONES = ("marts.zone_sources", "marts.zones_against_chart")
 CLAIMS, WAITING = "terminal.claims", "terminal.claims_waiting"
 BENCH, BENCH_SHEETS = "terminal.bench", "terminal.bench_sheets"
 
@@ -142,6 +143,11 @@ ENTRIES = (
         "workbook.printed",
         "Set to print: the first {printed_row_count:row/rows} of {row_count}.",
         _printed,
+    ),
+    where(
+        "zones.as_charted",
+        "No parcel lacks a zone on record, and no bill contradicts a zone chart.",
+        lambda records: all(records.has(name) and records.table(name).empty for name in ZONES),
     ),
     where("reviews.none", "No month has been reviewed yet.", _is_empty(REVIEWS)),
     where("claims.none_on_record", "No claim is on record.", _is_empty(CLAIMS)),

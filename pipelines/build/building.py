@@ -78,7 +78,7 @@ def judge_cartons(connection: warehouse.Connection, settings: Settings, progress
 
 
 def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """Choose the sizes to stock and keep the choice for the reviews to show.
+    """Choose the sizes to stock and keep the choice for the reviews to show; returns its tables as they are stored.
 
     wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
     (pipelines/build/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
@@ -92,4 +92,4 @@ def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) ->
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings)
             analysing.analyse(connection, options(settings), LAST)  # what to do next depends on the sizes, too
-        return found
+        return {name: connection.execute(f"select * from {name}").df() for name in found}

@@ -11,18 +11,20 @@ from pipelines.shop import warehouse
 MOST = 50
 
 
+TITLES = {
+    "marts.zone_sources": "parcels without a zone on record",
+    "zones_taught": "zones by other bills, the longest beginning of a postal code first looked for",
+    "marts.zones_against_chart": "zones on bills against the chart: of the bills to its entry",
+}
+
+
 def known_otherwise(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:
-    """By title: how many parcels have no zone on record, what bills teach of them, and what contradicts a chart."""
+    """By name: how many parcels have no zone on record, what bills teach of them, and what contradicts a chart."""
     found = {
-        "parcels without a zone on record": "select * from marts.zone_sources order by all",
-        "zones by other bills, the longest beginning of a postal code first looked for": sql_texts("queries")[
-            "zones_taught"
-        ],
-        "zones on bills against the chart: of the bills to its entry": (
+        "marts.zone_sources": "select * from marts.zone_sources order by all",
+        "zones_taught": sql_texts("queries")["zones_taught"],
+        "marts.zones_against_chart": (
             "select * from marts.zones_against_chart order by parcel_count desc, carrier, service, chart_prefix, zone"
         ),
     }
-    tables = {title: connection.execute(sql).df() for title, sql in found.items()}
-    return {title: frame for title, frame in tables.items() if len(frame)} or {
-        "every parcel has a zone on record, and no bill contradicts a zone chart": pd.DataFrame()
-    }
+    return {name: connection.execute(sql).df() for name, sql in found.items()}

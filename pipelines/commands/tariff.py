@@ -96,40 +96,50 @@ def _show(args: argparse.Namespace) -> int:
 
     from dashboards import formats
     from models.tariffs.showing import heading, price_grids, rule_tables
+    from models.tariffs.stated import stated_tables
     from pipelines import printing
     from pipelines.build import tariffs
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     tariff = tariffs.named(shop, args.code)
+    if args.json:
+        return _print_json(shop, stated_tables(tariff))
     money = partial(formats.fine_money, currency=tariff.currency)
-    tables = rule_tables(tariff, money) | price_grids(tariff, money)
-    if not args.json:
-        Console().print(printing.prose(heading(tariff)), "")
-    return _print(args, shop, tables)
+    Console().print(printing.prose(heading(tariff)), "")
+    for title, frame in (rule_tables(tariff, money) | price_grids(tariff, money)).items():
+        Console().print(printing.rows(title, frame, shop.shop.shown_units), "")
+    return 0
 
 
-def _print(args: argparse.Namespace, shop: Settings, tables: dict[str, pd.DataFrame], most: int | None = None) -> int:
-    from rich.console import Console
-
+def _print_json(shop: Settings, tables: dict[str, pd.DataFrame]) -> int:
     from pipelines import printing
 
-    if args.json:
-        printing.print_json(tables, shop.shop.shown_units)
-        return 0
-    for title, frame in tables.items():
-        Console().print(printing.rows(title, frame, shop.shop.shown_units, most=most), "")
+    printing.print_json(tables, shop.shop.shown_units)
     return 0
 
 
 def _zones(args: argparse.Namespace) -> int:
+    from rich.console import Console
+
+    from dashboards import sentences
+    from dashboards.parts import Records
+    from pipelines import printing
     from pipelines.build import zones
     from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         found = zones.known_otherwise(connection)
-    return _print(args, shop, found, zones.MOST)
+    if args.json:
+        return _print_json(shop, found)
+    units = shop.shop.shown_units
+    for sentence in sentences.lines(["zones.as_charted"], Records(tables=found), units):
+        printing.say(sentence)
+    for name, frame in found.items():
+        if len(frame):
+            Console().print(printing.rows(zones.TITLES[name], frame, units, most=zones.MOST), "")
+    return 0
 
 
 def _compare(args: argparse.Namespace) -> int:
@@ -154,7 +164,7 @@ def _compare(args: argparse.Namespace) -> int:
         tariffs.write(connection, [tariff], schema="announced")
         tables = rating.compare(connection, rating.looked_back(connection, args.months))
     if args.json:
-        return _print(args, shop, {f"comparison.{name}": frame for name, frame in tables.items()})
+        return _print_json(shop, {f"comparison.{name}": frame for name, frame in tables.items()})
     for name, frame in tables.items():
         # Parcels are too many for a terminal; the page has them.
         if name != "crossing_parcels" and len(frame):
@@ -178,7 +188,7 @@ def _offer(args: argparse.Namespace) -> int:
         tariff = offers.asked(shop, args.file, last)
         terms = offers.worth(connection, tariff, args.what_if, rating.looked_back(connection, args.months))
     if args.json:
-        return _print(args, shop, {"comparison.terms": terms})
+        return _print_json(shop, {"comparison.terms": terms})
     console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
     page = _draw(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
     console.print(f"page  {page}", soft_wrap=True, markup=False)

@@ -158,7 +158,7 @@ def test_sums_are_formulas_over_the_rows_shown_with_their_value() -> None:
         column = TABLES[name].made_from.sums  # type: ignore[union-attr]
         end = [cell for cell in sheet[table.ref][-1] if cell.data_type == "f"]
         (cell,) = end
-        assert cell.value.startswith("=SUBTOTAL(109,")
+        assert cell.value.startswith(f"=SUBTOTAL(109,{table.name}["), "without its name not every program finds it"
         assert _head(sheet, table, cell) == headers([column], review.units)[0]
         assert values[sheet.title][cell.coordinate].value == pytest.approx(review.table(name)[column].sum() / 100)
 

@@ -86,6 +86,10 @@ LOOKING = {
     "titles": ("rules", "proposals", "unknown_titles"),
     "bridge 2026-09 2026-10": ("bridge",),
     "trace marts.coverage --month 2026-10": ("parcels", "sources"),
+    "tariff zones": ("zones_taught",),
+    "tariff show northline-2026": ("tariff", "services", "surcharges", "prices"),
+    "tariff compare {shop}/tariffs/northline-2026.toml": (),
+    "tariff compare {shop}/tariffs/northline-2026.toml --what-if divisor=166": (),
     "explain {parcel}": ("margin", "parcel", "lines", "near", "disputes"),
 }
 
@@ -95,7 +99,7 @@ def test_every_command_that_looks_has_json_of_named_tables(
     command: str, demo_folder: Path, demo: warehouse.Connection, capsys: pytest.CaptureFixture[str]
 ) -> None:
     ((parcel,),) = demo.execute("select min(parcel_id) from core.parcels").fetchall()
-    found = answer(capsys, demo_folder, *command.format(parcel=parcel).split())
+    found = answer(capsys, demo_folder, *command.format(parcel=parcel, shop=demo_folder).split())
     assert found and set(LOOKING[command]) <= set(found)
     for name in set(found) & set(TABLES):
         assert set().union(*(row.keys() for row in found[name])) <= set(TABLES[name].columns) | WRITTEN, name

@@ -223,6 +223,14 @@ CASES: dict[str, Case] = {
         (row("workbook.printed_tables", row_count=40, printed_row_count=40), rows("workbook.printed_tables")),
         "Set to print: the first 40 rows of 277.",
     ),
+    "zones.as_charted": Case(
+        {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")},
+        (
+            {**row("marts.zone_sources"), **rows("marts.zones_against_chart")},
+            {**rows("marts.zone_sources"), **row("marts.zones_against_chart")},
+            rows("marts.zone_sources"),
+        ),
+    ),
     "reviews.none": Case(rows("terminal.reviews"), (row("terminal.reviews"), {})),
     "claims.none_on_record": Case(rows("terminal.claims"), (row("terminal.claims"), {})),
     "claims.none_waits": Case(rows("terminal.claims_waiting"), (row("terminal.claims_waiting"), {})),
