@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -101,6 +102,8 @@ def test_every_command_that_looks_has_json_of_named_tables(
     ((parcel,),) = demo.execute("select min(parcel_id) from core.parcels").fetchall()
     found = answer(capsys, demo_folder, *command.format(parcel=parcel, shop=demo_folder).split())
     assert found and set(LOOKING[command]) <= set(found)
+    columns = [name for rows in found.values() for row in rows for name in row]
+    assert not [name for name in (*found, *columns) if not re.fullmatch(r"[a-z0-9_.]+", name)]
     for name in set(found) & set(TABLES):
         assert set().union(*(row.keys() for row in found[name])) <= set(TABLES[name].columns) | WRITTEN, name
     readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
+import json
 import shutil
 from collections.abc import Iterator
+from contextlib import redirect_stdout
 from pathlib import Path
 from typing import cast
 
@@ -12,8 +15,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from models.tables import TABLES
 from pipelines.build.cartons import classes
 from pipelines.cli import main
+from pipelines.commands.cartons import SHOWN
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.damage_shops import only
@@ -23,12 +28,30 @@ from tests.shops import rows, table
 
 
 @pytest.fixture(scope="module")
-def chosen_folder(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the demo shop after `dunnage cartons --sizes 8`."""
+def answered(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """A copy of the demo shop after `dunnage cartons --sizes 8 --json`, and what that printed."""
     folder = tmp_path_factory.mktemp("chosen") / "shop"
     shutil.copytree(demo_folder, folder)
-    assert main(["--shop", str(folder), "cartons", "--sizes", "8"]) == 0
-    return folder
+    with redirect_stdout(io.StringIO()) as printed:
+        assert main(["--shop", str(folder), "cartons", "--sizes", "8", "--json"]) == 0
+    return folder, printed.getvalue()
+
+
+@pytest.fixture(scope="module")
+def chosen_folder(answered: tuple[Path, str]) -> Path:
+    return answered[0]
+
+
+def test_the_choice_as_json_is_what_is_stored(answered: tuple[Path, str], chosen: warehouse.Connection) -> None:
+    found = json.loads(answered[1])
+    assert set(found) == set(SHOWN)
+    for name, told in found.items():
+        assert told and all(list(row) == list(TABLES[name].columns) for row in told), name
+        cents = [column for column in TABLES[name].columns if column.endswith("_cents")]
+        assert {type(row[column]) for row in told for column in cents} <= {int, type(None)}, name
+        assert len(told) == len(table(chosen, name))
+        for column in cents:
+            assert sum(row[column] or 0 for row in told) == table(chosen, name)[column].sum(), column
 
 
 @pytest.fixture(scope="module")
