@@ -44,8 +44,8 @@ def run(args: argparse.Namespace) -> int:
         packing = _packing(connection, args.parcel, units)
     for paragraph in (*paragraphs, packing):
         console.print(printing.prose(f"{paragraph}\n"))
-    for title, rows in story.items():
-        console.print(printing.either(title, rows, units), "")
+    for table, rows in story.items():
+        console.print(printing.either(explaining.PARTS[table][0], rows, units), "")
     return 0
 
 

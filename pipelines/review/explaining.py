@@ -10,27 +10,27 @@ from models.sql_texts import sql_texts
 from pipelines.build.sql_models import with_schemas
 from pipelines.shop import warehouse
 
-# Title, table and what of it is shown; sums and what is said in words are left out.
+# Table, its title and what of it is shown; sums and what is said in words are left out.
 PARTS = {
-    "the parcel": (
-        "core.parcels",
+    "core.parcels": (
+        "the parcel",
         "* exclude (parcel_id, shipped_month, line_count, carton_cents, material_cents, labour_cents, "
         "has_bench_log, has_charges)",
     ),
-    "what was in it": (
-        "core.parcel_lines",
+    "core.parcel_lines": (
+        "what was in it",
         "sale_id, line_number, item_type, packed_quantity, shipping_charged_cents, allowance_cents",
     ),
-    "what the carrier charged": (
-        "core.charge_lines",
+    "core.charge_lines": (
+        "what the carrier charged",
         "invoiced_on, invoice_number, line_number, charge_code, charge_kind, amount_cents",
     ),
-    "what was claimed": (
-        "core.claims",
+    "core.claims": (
+        "what was claimed",
         "claim_id, opened_on, claim_cause, claim_state, damaged_part, claimed_cents, paid_cents, loss_cents",
     ),
-    "what it cost and brought": (
-        "marts.parcel_costs",
+    "marts.parcel_costs": (
+        "what it cost and brought",
         ", ".join(columns_of("all")),
     ),
 }
@@ -39,16 +39,16 @@ BILLED = ("repeated_lines", "billed_charges")
 
 
 def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
-    """The rows of each table that name the parcel, by title. Raises NotFoundError for an unknown parcel."""
+    """The rows of each table of PARTS that name the parcel, by its name. Raises NotFoundError for an unknown parcel."""
     found = {
-        title: connection.execute(f"select {reported} from {table} where parcel_id = ? order by all", [parcel_id]).df()
-        for title, (table, reported) in PARTS.items()
+        table: connection.execute(f"select {reported} from {table} where parcel_id = ? order by all", [parcel_id]).df()
+        for table, (_, reported) in PARTS.items()
     }
-    if found["the parcel"].empty and found["what the carrier charged"].empty:
+    if found["core.parcels"].empty and found["core.charge_lines"].empty:
         raise NotFoundError(
             f"parcel {parcel_id}", "is in no record", "this command", "check the number, or run `dunnage intake`"
         )
-    return {title: rows for title, rows in found.items() if len(rows)}
+    return {table: rows for table, rows in found.items() if len(rows)}
 
 
 def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
