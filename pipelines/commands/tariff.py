@@ -8,8 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from datetime import date
-
     import pandas as pd
 
     from pipelines.shop.settings import Settings
@@ -151,6 +149,7 @@ def _compare(args: argparse.Namespace) -> int:
     from models.tariffs.format import fault
     from pipelines import printing
     from pipelines.build import rating, tariffs
+    from pipelines.review import comparison_page
     from pipelines.shop import settings, warehouse
 
     if args.file is None:
@@ -170,7 +169,7 @@ def _compare(args: argparse.Namespace) -> int:
         if name != "crossing_parcels" and len(frame):
             console.print(printing.either(name.replace("_", " "), frame, shop.shop.shown_units), "")
     last = tables["totals"]["last_on"].iloc[0].date()
-    page = _draw(shop, ("tariff", tariff.tariff_code), tables, last)
+    page = comparison_page.written(shop, ("tariff", tariff.tariff_code), tables, last)
     console.print(f"page  {page}", soft_wrap=True, markup=False)
     return 0
 
@@ -180,6 +179,7 @@ def _offer(args: argparse.Namespace) -> int:
 
     from pipelines import printing
     from pipelines.build import offers, rating
+    from pipelines.review import comparison_page
     from pipelines.shop import settings, warehouse
 
     console, shop = Console(), settings.load_from(args.shop)
@@ -190,30 +190,9 @@ def _offer(args: argparse.Namespace) -> int:
     if args.json:
         return _print_json(shop, {"comparison.terms": terms})
     console.print(printing.either(f"an offer on {tariff.tariff_code}", terms, shop.shop.shown_units), "")
-    page = _draw(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
+    page = comparison_page.written(shop, ("offer", tariff.tariff_code), {"terms": terms}, last)
     console.print(f"page  {page}", soft_wrap=True, markup=False)
     return 0
-
-
-def _draw(shop: Settings, named: tuple[str, str], tables: dict[str, pd.DataFrame], last: date) -> Path:
-    """The page of a comparison or an offer, in the shop's reviews folder. named: which of the two, and the tariff."""
-    from dashboards.parts import Review
-    from dashboards.tariff_comparison import render_comparison, render_offer
-    from pipelines.review import month_review, runs
-    from pipelines.shop.settings import now_at
-
-    folder = shop.path("reviews")
-    review = Review(
-        shop_name=shop.shop.name,
-        units=shop.shop.shown_units,
-        month=last,
-        made_at=now_at(shop),
-        tables={f"comparison.{name}": rows for name, rows in tables.items()},
-        index_name=runs.INDEX_NAME if (folder / runs.INDEX_NAME).exists() else "",
-    )
-    kind, tariff_code = named
-    drawn = (render_offer if kind == "offer" else render_comparison)(review, tariff_code)
-    return month_review.written(folder, {month_review.page_name(kind, tariff_code): drawn.encode()})[0]
 
 
 def _learn(args: argparse.Namespace) -> int:
