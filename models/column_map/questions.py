@@ -46,7 +46,11 @@ class Question:
     def example(self) -> str:
         """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
-        return f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row" if self.constant else typed
+        return (
+            f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
+            if self.constant
+            else typed
+        )
 
 
 def open_questions(
@@ -83,9 +87,7 @@ def _of_header(pairing: Pairing, schema: Contract) -> Question:
     return Question(words, (*choices, *no), f"--column {pairing.column}={{}}", pairing.column, not column.nullable)
 
 
-def _of_marks(
-    proposal: Proposal, columns: Mapping[str, Column], sample: Sample, is_metric: bool
-) -> Iterator[Question]:
+def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample, is_metric: bool) -> Iterator[Question]:
     has_mark, has_order = False, False
     for pairing in proposal.pairings:
         wanted = columns[pairing.column].quantity

@@ -63,8 +63,8 @@ def _refuse_taken(known: settings.Settings, proposed: FileProposal, is_replacing
                 str(known.folder / settings.FILE_NAME),
                 f"source {source.name!r} already takes this file by {source.files!r}",
                 "nothing was written; a file would be taken twice",
-                f"to replace it, add --name {source.name} --replace; if this file is another's, as of a second carrier, "
-                f"narrow `files` of {source.name} in {settings.FILE_NAME} and state --files for this one",
+                f"to replace it, add --name {source.name} --replace; where this file is another's, as of a second "
+                f"carrier, narrow `files` of {source.name} in {settings.FILE_NAME} and state --files for this one",
             )
 
 

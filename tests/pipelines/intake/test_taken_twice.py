@@ -39,7 +39,9 @@ def test_a_source_that_is_named_takes_it_all_the_same(tmp_path: Path) -> None:
     assert (taken.source_name, taken.error) == ("first", None)
 
 
-@pytest.mark.parametrize(("name", "owner"), [("rejected-stock-2.csv", "stock"), ("rejected-stock-far-2.csv", "stock-far")])
+@pytest.mark.parametrize(
+    ("name", "owner"), [("rejected-stock-2.csv", "stock"), ("rejected-stock-far-2.csv", "stock-far")]
+)
 def test_rejected_rows_go_back_to_the_source_that_they_came_from(tmp_path: Path, name: str, owner: str) -> None:
     shop = shop_of(tmp_path, ("stock", "skus", "*.csv"), ("stock-far", "skus", "far*"))
     shop.put(name, TEXT)
