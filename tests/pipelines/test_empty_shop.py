@@ -105,6 +105,17 @@ def test_each_answers_within_the_terminal_and_breaks_no_word(
         assert spoken(lines) <= words
 
 
+@pytest.mark.parametrize("command", ["disputes list", "disputes mark", "explain", "tariff zones"])
+def test_before_the_first_review_it_is_said_that_one_is_needed(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = '--name "My shop" --currency EUR --time-zone UTC --units metric --wage 18.00'
+    assert cli.main(shlex.split(f"init {tmp_path / 's'} {answers}")) == 0
+    assert cli.main(["--shop", str(tmp_path / "s"), "intake"]) == 0
+    assert cli.main(["--shop", str(tmp_path / "s"), *TYPED[command].split()]) == 1
+    assert "next: run `dunnage review` once" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("columns", [60, 80, 120])
 def test_help_keeps_within_the_terminal(
     columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
