@@ -67,4 +67,5 @@ insured: verzekerd
 first: eerste
 created: aangemaakt
 promised: beloofd
+steps: stappen instructies
 """

@@ -125,4 +125,5 @@ typed: typed entered
 condition: condition grade
 resold: resold restocked relisted
 depreciation: depreciation devaluation
+steps: steps instructions
 """

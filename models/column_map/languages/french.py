@@ -111,4 +111,5 @@ promised: promis promise
 condition: condition
 resold: revendu
 depreciation: depreciation decote
+steps: etapes instructions
 """

@@ -130,4 +130,5 @@ latest: spatestes spateste
 condition: zustand beschaffenheit
 resold: wiederverkauft
 depreciation: wertverlust wertminderung abwertung
+steps: schritte arbeitsschritte anleitung
 """

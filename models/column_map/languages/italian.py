@@ -112,4 +112,5 @@ promised: promesso promessa
 condition: condizione condizioni
 resold: rivenduto
 depreciation: svalutazione deprezzamento
+steps: passi istruzioni
 """

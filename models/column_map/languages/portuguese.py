@@ -112,4 +112,5 @@ promised: prometido prometida
 condition: condicao
 resold: revendido
 depreciation: depreciacao desvalorizacao
+steps: passos instrucoes
 """

@@ -112,4 +112,5 @@ promised: prometido prometida
 condition: condicion
 resold: revendido
 depreciation: depreciacion
+steps: pasos instrucciones
 """
