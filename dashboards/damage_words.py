@@ -54,7 +54,7 @@ TRIALS = (
     *("trials.running", "trials.less", "trials.more", "trials.no_difference", "trials.not_settled"),
     *("trials.unassigned", "trials.not_followed", "trials.none"),
 )
-OFFERS = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long", "trials.no_offer")
+OFFERS = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long", "trials.no_claims", "trials.no_offer")
 QUIET = ("alarms.none", "alarms.not_watched")
 
 

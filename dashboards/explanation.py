@@ -160,4 +160,6 @@ def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:
 def no_dispute_lines(rows: pd.DataFrame, checks: pd.DataFrame, units: Units) -> list[str]:
     """Why a list of disputes is empty. checks: marts.billing_checks."""
     records = Records(tables={DISPUTES: rows.assign(is_disputable=True), CHECKS: checks})
-    return sentences.lines(("disputes.none", "disputes.not_known", "disputes.all_listed"), records, units)
+    return sentences.lines(
+        ("disputes.no_bill", "disputes.none", "disputes.not_known", "disputes.all_listed"), records, units
+    )

@@ -17,6 +17,7 @@ import textwrap
 from collections.abc import Sequence
 from types import ModuleType
 
+from models.visible import wrapped
 from pipelines import options
 
 GROUPS = {
@@ -93,7 +94,7 @@ def _named(words: Sequence[str]) -> str | None:
 
 def _description() -> str:
     """What the program is for, and its commands in groups, as wide as the terminal."""
-    width = max(40, min(shutil.get_terminal_size().columns - 2, 100))
+    width = _width()
     lines = textwrap.wrap("Shipping costs, damage and cartons of a shop: imported, checked and reviewed.", width)
     for group, names in GROUPS.items():
         lines += ["", f"{group}:"]
@@ -107,12 +108,16 @@ def _description() -> str:
     return "\n".join(lines)
 
 
+def _width() -> int:
+    return max(40, min(shutil.get_terminal_size().columns - 2, 100))
+
+
 def _add(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> None:
     module = _command(name)
     parser = commands.add_parser(
         name.replace("_", "-"),
-        description=module.SUMMARY,
-        epilog=f"example: {module.EXAMPLE}",
+        description=wrapped(module.SUMMARY, _width()),
+        epilog=wrapped(f"example: {module.EXAMPLE}", _width()),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     module.arguments(parser)
@@ -145,8 +150,15 @@ def _reported(broken: Exception, args: argparse.Namespace) -> int:
     if mistake is None:
         raise broken
     told = f"{mistake.where}: {mistake.what}\n  affected: {mistake.affected}\n  next: {mistake.next_step}"
-    print(visible(_in_its_units(told, args)), file=sys.stderr)
+    lines = visible(_in_its_units(told, args)).split("\n")
+    if _is_read_by_a_person():  # what a script reads stays on its three lines
+        lines = [wrapped(line, shutil.get_terminal_size().columns) for line in lines]
+    print("\n".join(lines), file=sys.stderr)
     return 1
+
+
+def _is_read_by_a_person() -> bool:
+    return sys.stderr.isatty()
 
 
 def _in_its_units(text: str, args: argparse.Namespace) -> str:

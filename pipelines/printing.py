@@ -71,6 +71,9 @@ class Listing:
     hidden: int = 0
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        if not any(column.cells for column in self.columns):
+            yield prose(f"{self.title}: none", style="bold")
+            return
         yield prose(self.title, style="bold")
         shown, widths = self._fitted(options.max_width)
         if widths:

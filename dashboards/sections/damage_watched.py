@@ -97,8 +97,8 @@ SECTION = Section(
                 *("yearly_parcel_count", "more_packing_cents"),
             ),
             choose=every_row,
-            when_empty=("trials.no_offer",),
-            note=OFFERS[:-1],
+            when_empty=("trials.no_claims", "trials.no_offer"),
+            note=OFFERS[:-2],
             is_folded=True,
         ),
         Panel(

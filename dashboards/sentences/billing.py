@@ -182,6 +182,11 @@ ENTRIES = (
     ),
     where("disputes.none", "No billing error on record can be disputed now.", _none_open),
     where(
+        "disputes.no_bill",
+        "No parcel is on record, so there is no bill to check.",
+        lambda records: records.has(CHECKS) and records.table(CHECKS).empty,
+    ),
+    where(
         "disputes.not_known",
         "No bill on record could be checked against a tariff, so it is not known what can be disputed.",
         _never_checked,

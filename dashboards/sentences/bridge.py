@@ -89,7 +89,7 @@ ENTRIES = (
     where("bridge.no_month_before", "There is no month before in the records to compare with.", _is_first),
     where(
         "bridge.few",
-        "One of the two months has too few parcels for a comparison: a single claim would be the largest change.",
+        "At least one of the two months has too few parcels for a comparison.",
         _are_few,
     ),
     where(

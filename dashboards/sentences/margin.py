@@ -181,8 +181,8 @@ ENTRIES = (
     ),
     where(
         "margin.how_to_read_months",
-        "Above: what buyers paid for shipping and what carriers billed. Below: what was left after cartons, packing, "
-        "fees and damage as well.",
+        "Above: what buyers paid for shipping and what carriers billed. Below: what was left after all costs on "
+        "record.",
         lambda records: len(records.table(MARGIN)) > 0,
     ),
     where(

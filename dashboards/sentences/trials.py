@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import are_absent
 from models.columns.trials import (
     BREAKS_LESS,
     BREAKS_MORE,
@@ -32,6 +33,10 @@ def _in_state(state: str, *verdicts: str) -> RowsOf:
         return found[(found["trial_state"] == state) & found["trial_verdict"].isin(verdicts)]
 
     return rows
+
+
+def _has_no_offer(records: Records) -> bool:
+    return records.has(PROPOSALS) and records.table(PROPOSALS).empty
 
 
 def _unassigned(records: Records) -> Rows:
@@ -133,8 +138,13 @@ ENTRIES = (
     ),
     where(
         "trials.no_offer",
-        "No packing method is worth a trial now.",
-        lambda records: records.has(PROPOSALS) and records.table(PROPOSALS).empty,
+        "The claims on record show no packing method that is worth a trial now.",
+        lambda records: _has_no_offer(records) and not are_absent(records, "claims"),
+    ),
+    where(
+        "trials.no_claims",
+        "No claims have been imported, so it is not known which packing method is worth a trial.",
+        lambda records: _has_no_offer(records) and are_absent(records, "claims"),
     ),
     definition(
         "trials.care",

@@ -16,8 +16,15 @@ from models.shop_units import CM_PER_IN, KG_PER_LB
 
 _IN, _LB = CM_PER_IN, KG_PER_LB
 
-# The units that a person is asked to choose among, by what is measured.
+# The units that a person is asked to choose among, by what is measured; `offered` puts the shop's own first.
 OFFERED = {Quantity.LENGTH: ("in", "cm", "mm", "ft"), Quantity.WEIGHT: ("lb", "kg", "g", "oz")}
+_METRIC = {Quantity.LENGTH: ("cm", "mm"), Quantity.WEIGHT: ("kg", "g")}
+
+
+def offered(quantity: Quantity, is_metric: bool) -> tuple[str, ...]:
+    """The units to choose among, those first in which the shop measures."""
+    first = _METRIC[quantity] if is_metric else ()
+    return (*first, *(each for each in OFFERED[quantity] if each not in first))
 
 
 def _metric(before: str, unit: str) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
-from models.cells.units import OFFERED
+from models.cells.units import offered
 from models.column_map.headers import named_currency
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
@@ -16,13 +16,16 @@ from models.contracts import Contract
 from models.fields import Column, Quantity
 
 YES, NO = "yes", "no"
+# What a carrier's export often leaves to its letterhead, because it is the same in every row.
+_ONCE_PER_INVOICE = frozenset(("carrier", "invoice_number", "invoiced_on"))
 
 
 @dataclass(frozen=True)
 class Question:
     """words: the question. choices: its usual answers. option: what an answer adds to the command; `{}` is the answer.
 
-    NO as an answer leaves the column out. is_needed: whether no row could be read without an answer.
+    NO as an answer leaves the column out. is_needed: whether no row could be read without an answer. has_likely:
+    whether the first of its answers is likelier than the others. constant: the option that gives every row one value.
     """
 
     words: str
@@ -30,6 +33,8 @@ class Question:
     option: str
     column: str | None = None
     is_needed: bool = True
+    has_likely: bool = True
+    constant: str | None = None
 
     def answered(self, answer: str) -> list[str]:
         """The words that the answer adds to the command line."""
@@ -39,17 +44,27 @@ class Question:
 
     @property
     def example(self) -> str:
-        """The option with its first answer, as it is typed."""
-        return as_typed(self.option, self.choices[0] if self.choices else "...")
+        """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
+        typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
+        return (
+            f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
+            if self.constant
+            else typed
+        )
 
 
-def open_questions(proposal: Proposal, schema: Contract, sample: Sample) -> tuple[Question, ...]:
-    """All that the file and the user have left open, the columns without a source first."""
+def open_questions(
+    proposal: Proposal, schema: Contract, sample: Sample, is_metric: bool = False
+) -> tuple[Question, ...]:
+    """All that the file and the user have left open, the columns without a source first.
+
+    is_metric: whether the shop measures in centimetres and kilograms, which are then offered first.
+    """
     columns = schema.columns
     return (
         *(_of_missing(name, schema, proposal) for name in proposal.missing),
         *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
-        *_of_marks(proposal, columns, sample),
+        *_of_marks(proposal, columns, sample, is_metric),
         *(found for each in proposal.pairings for found in _of_words(each, columns[each.column])),
     )
 
@@ -60,7 +75,8 @@ def _of_missing(name: str, schema: Contract, proposal: Proposal) -> Question:
     words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
     if column.nullable and first == name:
         return Question(f"{words[:-1]}, or none?", (*proposal.unused, NO), option, first)
-    return Question(words, proposal.unused, option)
+    constant = f"--constant {first}={{}}" if first in _ONCE_PER_INVOICE else None
+    return Question(words, proposal.unused, option, constant=constant)
 
 
 def _of_header(pairing: Pairing, schema: Contract) -> Question:
@@ -71,7 +87,7 @@ def _of_header(pairing: Pairing, schema: Contract) -> Question:
     return Question(words, (*choices, *no), f"--column {pairing.column}={{}}", pairing.column, not column.nullable)
 
 
-def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample) -> Iterator[Question]:
+def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample, is_metric: bool) -> Iterator[Question]:
     has_mark, has_order = False, False
     for pairing in proposal.pairings:
         wanted = columns[pairing.column].quantity
@@ -87,7 +103,7 @@ def _of_marks(proposal: Proposal, columns: Mapping[str, Column], sample: Sample)
                 yield Question(words, ("dmy", "mdy", "ymd"), "--date-order {}")
         if bare := cells_without_unit(pairing, wanted, texts):
             words = f'In which unit is "{bare[0]}" in "{pairing.source}" ({pairing.column})?'
-            yield Question(words, OFFERED[wanted], f"--unit {pairing.column}={{}}", pairing.column)
+            yield Question(words, offered(wanted, is_metric), f"--unit {pairing.column}={{}}", pairing.column)
 
 
 def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:

@@ -84,7 +84,7 @@ def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
 def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     """What is asked of the owner, in lines."""
     if not found:
-        yield "every word on the invoices has a kind"
+        yield "no word on an invoice is of unknown kind"
         return
     yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
     for each in found[:MOST]:
@@ -92,7 +92,9 @@ def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     if len(found) > MOST:
         yield f"  and {len(found) - MOST} more"
     example = visible(found[0].word).replace('"', '\\"')
-    yield f'to say what a word is: dunnage charges --word "{example}=fuel" ({", ".join(CHARGE_KINDS)})'
+    kinds = f"{', '.join(CHARGE_KINDS[:-1])} or {CHARGE_KINDS[-1]}"
+    yield f'to say what a word is: dunnage charges --word "{example}=KIND", where KIND is {kinds}'
+    yield f'to give a surcharge its name as well: --word "{example}=surcharge: NAME"'
 
 
 def amount(each: UnknownWord, currency: str) -> str:

@@ -15,12 +15,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
+    from pipelines.printing import say
     from pipelines.shop import backup, settings
     from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
     made = backup.backup(shop, args.folder, now_at(shop))
-    print(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
+    say(f"{made.path}: {len(made.hashes)} files, {made.path.stat().st_size:,} bytes, verified")
     lock = "encrypted; without its passphrase it is lost" if shop.backup.encrypted else "not encrypted"
     print(f"keep a copy on another machine; the file is {lock}")
     return 0

@@ -17,11 +17,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.nothing import told
     from dashboards.sentences.letters import BENCH_SHEETS
+    from pipelines.printing import say
     from pipelines.review import runs
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
     path, count = runs.write_bench_sheets(shop, args.item_type)
     nothing = "" if count else told("bench.no_sheet", BENCH_SHEETS, shop.shop.shown_units)
-    print(nothing or f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
+    say(nothing or f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
     return 0

@@ -64,20 +64,27 @@ def ask(shop: Settings) -> None:
 def questions(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> list[Question]:
     """What `map` asks of a file's words that nothing says yet, the most money first."""
     from models.column_map import Question
+    from models.column_map.word_maps import map_words
     from models.columns.charges import CHARGE_KINDS
     from pipelines.build import charge_words
 
     answered = {each.rpartition("=")[0].strip() for each in said}
     unknown = [each for each in charge_words.unknown_among(shop, found) if each.word not in answered]
+    likely = map_words([each.word for each in unknown], CHARGE_KINDS).words
     return [
         Question(
             f'What is "{each.word}" of {each.carrier}, {charge_words.amount(each, shop.shop.currency)}?',
-            CHARGE_KINDS,
+            _with_first(likely.get(each.word), CHARGE_KINDS),
             f"--word {each.word}={{}}",
             is_needed=False,
+            has_likely=each.word in likely,
         )
         for each in unknown[: charge_words.MOST]
     ]
+
+
+def _with_first(likely: str | None, listed: Sequence[str]) -> tuple[str, ...]:
+    return (*([likely] if likely else []), *(each for each in listed if each != likely))
 
 
 def keep(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: Sequence[str]) -> None:

@@ -27,7 +27,9 @@ CAUSES = {
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("parcel", type=options.words, help="the number on its label")
-    parser.add_argument("--cause", choices=tuple(CAUSES), help="open a claim for this cause")
+    parser.add_argument(
+        "--cause", choices=tuple(CAUSES), metavar="CAUSE", help=f"open a claim for this cause: {', '.join(CAUSES)}"
+    )
     parser.add_argument(
         "--opened", type=options.day, metavar="DAY", help="the day the buyer reported it; today if left out"
     )

@@ -135,6 +135,7 @@ def _insure(args: argparse.Namespace) -> int:
 
 
 def _texts(args: argparse.Namespace) -> int:
+    from pipelines.printing import say
     from pipelines.review.claims.texts import write_texts
     from pipelines.shop import settings
 
@@ -143,5 +144,5 @@ def _texts(args: argparse.Namespace) -> int:
     for path in written:
         print(path)
     if not written:
-        print(f"the texts are in {shop.path('texts')}; nothing was written over")
+        say(f"the texts are in {shop.path('texts')}; nothing was written over")
     return 0

@@ -23,8 +23,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--because",
         choices=sorted(BECAUSE),
-        help="what led to it: the goods were the worst of several, a bad month, a claim, or it was planned without "
-        "looking at claims; what was chosen for a bad record gets better by itself, and that is allowed for",
+        metavar="CAUSE",
+        help=f"what led to it: {', '.join(sorted(BECAUSE))}; the goods were the worst of several, a bad month, a "
+        "claim, or it was planned without looking at claims; what was chosen for a bad record gets better by itself, "
+        "and that is allowed for",
     )
     parser.add_argument("--why", default="", type=options.remark, help="the reason, in a few words")
     parser.add_argument(

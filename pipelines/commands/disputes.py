@@ -59,13 +59,14 @@ def _list(args: argparse.Namespace) -> int:
 
 
 def _export(args: argparse.Namespace) -> int:
+    from pipelines.printing import say
     from pipelines.review import disputing
     from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         count = disputing.export(connection, args.file, shop.shop.shown_units, every=args.every)
-    print(f"{count} disputes written to {args.file}")
+    say(f"{count} disputes written to {args.file}")
     return 0
 
 

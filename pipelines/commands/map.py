@@ -127,7 +127,7 @@ def run(args: argparse.Namespace) -> int:
     console = Console(highlight=False)
     shop = trying.settings_for(args.shop)
     units = shop.shop.shown_units
-    proposed = _answered(args, shop.shop.currency)
+    proposed = _answered(args, units)
     show(proposed, console, units)
     if proposed.questions:
         return _left_open(proposed, console, units)
@@ -164,7 +164,7 @@ def _is_dialogue() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
+def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
     from models.shop_units import kept_name
     from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
     from pipelines.intake.mapping.amounts import stated_amounts
@@ -187,7 +187,8 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
         sheet=args.sheet,
         stated=stated,
         told=told,
-        currency=currency,
+        currency=units.currency,
+        is_metric=units.is_metric,
         join=args.join,
         by=args.by,
         amounts=stated_amounts(args.amount, args.total),
@@ -197,11 +198,11 @@ def _proposed(args: argparse.Namespace, currency: str) -> FileProposal:
     return proposed
 
 
-def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
+def _answered(args: argparse.Namespace, units: Units) -> FileProposal:
     """The proposal. At a terminal each question is asked, until nothing is open or an answer changes nothing more."""
     from pipelines.intake.mapping import asking
 
-    proposed = _proposed(args, currency)
+    proposed = _proposed(args, units)
     while proposed.questions and _is_dialogue():
         said = asking.answers(proposed.questions, input)
         if not said:
@@ -210,7 +211,7 @@ def _answered(args: argparse.Namespace, currency: str) -> FileProposal:
         parser = argparse.ArgumentParser()
         _answers(parser)
         args = parser.parse_args(said, args)
-        proposed = _proposed(args, currency)
+        proposed = _proposed(args, units)
     return proposed
 
 

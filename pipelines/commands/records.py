@@ -5,11 +5,15 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from models.contracts import Contract
-    from models.shop_units import Units
-
 from pipelines import options
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from models.contracts import Contract
+    from models.dictionary import Entry
+    from models.shop_units import Units
+    from pipelines.printing import Listing
 
 SUMMARY = "Show which columns each kind of record has, with unit, example and limits"
 EXAMPLE = "dunnage records sales"
@@ -60,21 +64,30 @@ def _print_json(kinds: list[str], known: dict[str, Contract], units: Units) -> N
 
 def _print_tables(kinds: list[str], known: dict[str, Contract], units: Units) -> None:
     from rich.console import Console
-    from rich.table import Table
 
     from models.dictionary import entries, order_lines, rule_lines
+    from pipelines.printing import prose
 
     console = Console(highlight=False)
     for kind in kinds:
-        console.print(f"\n[bold]{kind}[/bold]  {known[kind].grain}")
-        table = Table(box=None, pad_edge=False)
-        for title in ("column", "meaning", "unit", "needed", "example", "allowed"):
-            table.add_column(title, no_wrap=title == "column", overflow="fold")
-        for entry in entries(known[kind], units):
-            needed = "yes" if entry.is_needed else ""
-            table.add_row(entry.column, entry.meaning, entry.unit, needed, entry.example, entry.allowed)
-        console.print(table)
+        console.print()
+        console.print(_listing(f"{kind}  {known[kind].grain}", entries(known[kind], units)))
         for reason in rule_lines(known[kind], units):
-            console.print(f"rejected if {reason}")
+            console.print(prose(f"rejected if {reason}"))
         for line in order_lines(known[kind], units):
-            console.print(line)
+            console.print(prose(line))
+
+
+def _listing(title: str, known: Sequence[Entry]) -> Listing:
+    from pipelines.printing import Column, Listing
+
+    told = {
+        "column": [each.column for each in known],
+        "meaning": [each.meaning for each in known],
+        "unit": [each.unit for each in known],
+        "needed": ["yes" if each.is_needed else "" for each in known],
+        "example": [each.example for each in known],
+        "allowed": [each.allowed for each in known],
+    }
+    listed = [Column(head, cells, is_figure=False, is_worded=head != "column") for head, cells in told.items()]
+    return Listing(title, listed)

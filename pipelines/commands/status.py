@@ -71,7 +71,9 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
     from pipelines.shop.settings import now_at
 
     units = shop.shop.shown_units
-    console.print(printing.rows("records", status.records(connection), units), "")
+    kinds = status.records(connection)
+    held = kinds if kinds[["row_count", "rejected_count"]].to_numpy().any() else kinds.head(0)
+    console.print(printing.rows("records", held, units), "")
     built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")
     for line in due_lines(status.due(connection), units, now_at(shop)):

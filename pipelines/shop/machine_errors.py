@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import re
 import sys
 from typing import Any
 
@@ -58,4 +59,15 @@ def _of_engine(kind: str, said: str) -> DunnageError | None:
         return MachineError("the warehouse", f"may not be written: {said}", UNCHANGED, "run as its owner")
     if said.startswith("Corrupt database file") or kind in DAMAGED:
         return WarehouseError("the warehouse", f"cannot be read: {said}", "every command of this shop", RESTORE)
-    return None
+    return _not_built(said) if kind == "CatalogException" else None
+
+
+def _not_built(said: str) -> WarehouseError | None:
+    """A table of the build that is missing: no review was made yet, or the last one by a version without it."""
+    from models.tables import TABLES
+
+    missing = re.search(r"Table with name (\w+) does not exist", said)
+    if missing is None or missing[1] not in {name.partition(".")[2] for name in TABLES}:
+        return None
+    what = f"are not built yet: {missing[1]} is missing"
+    return WarehouseError("the review's tables", what, "this command", "run `dunnage review` once, then this again")

@@ -58,6 +58,7 @@ def propose_for(
     stated: Mapping[str, Pairing] | None = None,
     told: Told | None = None,
     currency: str | None = None,
+    is_metric: bool = False,
     join: Sequence[Path] = (),
     by: str | None = None,
     amounts: WideAmounts | None = None,
@@ -67,7 +68,7 @@ def propose_for(
     amounts: of an invoice with a column for each charge, as told; else they are looked for.
 
     join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
-    the shop's; amounts whose header names another one are asked about.
+    the shop's; amounts whose header names another one are asked about. is_metric: whether its units are offered first.
 
     Raises SourceFileError for a file that cannot be read, ColumnMapError for an unknown kind or column.
     """
@@ -92,7 +93,7 @@ def propose_for(
     _refuse_unknown_answers(told, kind)
     proposal = propose(RECORDS[kind], found.sample, personal, stated, told)
     asked = (
-        *open_questions(proposal, RECORDS[kind], found.sample),
+        *open_questions(proposal, RECORDS[kind], found.sample, is_metric),
         *foreign_amounts(proposal, RECORDS[kind], currency, stated),
     )
     left = tuple(each for each in asked if each.is_needed or not told.takes_proposed)

@@ -54,7 +54,8 @@ def _refuse_taken(known: settings.Settings, proposed: FileProposal, is_replacing
                 str(known.folder / settings.FILE_NAME),
                 f"has a source {source.name!r} already",
                 "nothing was written",
-                "choose another --name, or add --replace",
+                "add --replace where this is the same export; choose another --name and --files where it is another's, "
+                "as of a second carrier",
             )
         is_same_file = fnmatchcase(proposed.path.name, source.files) or source.files == proposed.files
         if source.name != proposed.name and is_same_file and source.sheet == proposed.found.source.sheet:
@@ -62,7 +63,8 @@ def _refuse_taken(known: settings.Settings, proposed: FileProposal, is_replacing
                 str(known.folder / settings.FILE_NAME),
                 f"source {source.name!r} already takes this file by {source.files!r}",
                 "nothing was written; a file would be taken twice",
-                f"add --name {source.name} --replace, or narrow the `files` of {source.name}",
+                f"to replace it, add --name {source.name} --replace; where this file is another's, as of a second "
+                f"carrier, narrow `files` of {source.name} in {settings.FILE_NAME} and state --files for this one",
             )
 
 

@@ -132,7 +132,7 @@ def _candidates(path: Path, sources: Sequence[Source], *, is_named: bool) -> Ite
     members = list(_members(path))
     times, seen = Counter(name for _, name in members), Counter[str]()
     for member, name in members:
-        matching = tuple(each for each in sources if is_named or _matches(name, path, each))
+        matching = tuple(sources) if is_named else _takers(name, path, sources)
         seen[name] += 1
         numbered = f"{name} ({seen[name]})" if times[name] > 1 else name
         yield Candidate(path, member, path.name if member is None else f"{path.name}/{numbered}", matching)
@@ -156,10 +156,27 @@ def _members(path: Path) -> Iterator[tuple[int | None, str]]:
             yield number, short
 
 
-def _matches(name: str, path: Path, source: Source) -> bool:
-    is_export = fnmatchcase(name, EXPORT_NAME.format(source=source.name) + "*.csv")
-    packed_as = path.stem + PurePosixPath(name).suffix
-    return is_export or fnmatchcase(name, source.files) or fnmatchcase(packed_as, source.files)
+def _takers(name: str, path: Path, sources: Sequence[Source]) -> tuple[Source, ...]:
+    """The sources that take a file. Rejected rows that come back are only of the source that they were exported of."""
+    exported = [each for each in sources if fnmatchcase(name, EXPORT_NAME.format(source=each.name) + "*.csv")]
+    if exported:
+        return (max(exported, key=lambda each: len(each.name)),)
+    names = (name, path.stem + PurePosixPath(name).suffix)
+    return tuple(each for each in sources if any(fnmatchcase(each_name, each.files) for each_name in names))
+
+
+def refuse_taken_twice(candidate: Candidate) -> None:
+    """Raises SourceFileError where two sources read the same table as the same kind: its money would count twice."""
+    first: dict[tuple[str, str | None], Source] = {}
+    for each in candidate.sources:
+        other = first.setdefault((each.kind, each.sheet), each)
+        if other is not each:
+            raise source_error(
+                candidate.name,
+                f"is taken as {each.kind} by two sources, {other.name!r} ({other.files}) and {each.name!r} "
+                f"({each.files}): its rows would count twice",
+                f"in dunnage.toml, let the `files` of only one of them match {candidate.name}",
+            )
 
 
 def unpack(candidate: Candidate, scratch: Path, limits: Limits = DEFAULTS) -> Content:

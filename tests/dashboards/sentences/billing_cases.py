@@ -161,6 +161,7 @@ CASES: dict[str, Case] = {
         {**CHECKED, **rows(DISPUTES)},
         ({**UNCHECKED, **rows(DISPUTES)}, rows(DISPUTES), {**CHECKED, **_dispute(LATER)}, CHECKED),
     ),
+    "disputes.no_bill": Case(rows(CHECKS), (UNCHECKED, {})),
     "disputes.not_known": Case(UNCHECKED, (CHECKED, NO_CHECKS)),
     "disputes.all_listed": Case({**CHECKED, **rows(DISPUTES)}, ({**UNCHECKED, **rows(DISPUTES)},)),
     "near.learned": Case(

@@ -59,6 +59,6 @@ CASES: dict[str, Case] = {
         "From February 2027 to March 2027: -$9.00 on 30 parcels.",
     ),
     "bridge.few": Case(
-        _pair(29, 80), ({**EQUAL, **STEPS}, one_month(parcels=29)), "One of the two months has too few parcels"
+        _pair(29, 80), ({**EQUAL, **STEPS}, one_month(parcels=29)), "At least one of the two months has too few parcels"
     ),
 }

@@ -135,3 +135,21 @@ def test_a_file_with_remarks_and_buyers_is_tried_too(shop: Path, capsys: pytest.
     )
     assert _run(shop, str(shop / "claims.csv"), "--as", "claims", "--yes") == 0
     assert "1 of 1 rows would be accepted" in capsys.readouterr().out
+
+
+def test_a_carrier_that_no_column_names_is_stated_once(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shop / "invoice-2.csv").write_text(INVOICE.replace("Carrier,", "Mark,").replace("Northline,", "x7,"))
+    assert _run(shop, str(shop / "invoice-2.csv"), "--as", "charges", "--yes") == command.OPEN
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "or --constant carrier=... where it is the same in every row" in shown
+    stated = ("--as", "charges", "--constant", "carrier=Northline", "--yes")
+    assert _run(shop, str(shop / "invoice-2.csv"), *stated) == 0
+
+
+@pytest.mark.parametrize(("units", "first"), [("metric", "scale_weight_kg=kg"), ("inch", "scale_weight_lb=lb")])
+def test_the_units_of_the_shop_are_offered_first(
+    shop: Path, units: str, first: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (shop / settings.FILE_NAME).write_text(f'[shop]\ncurrency = "EUR"\nunits = "{units}"\n')
+    assert _run(shop, str(shop / "bench-1.csv")) == command.OPEN
+    assert f"--unit {first}" in capsys.readouterr().out

@@ -49,7 +49,8 @@ def test_a_script_gets_the_words_with_an_option_for_each(shop: Path, capsys: pyt
     places = [shown.index(f'What is "{word}"') for word in ("Late credit", "Energy adj.", "Zone 9: far", "Carriage")]
     assert places == sorted(places)
     assert "$41.50 on 2 lines" in shown
-    assert "--word 'Energy adj.=base'" in shown
+    assert "--word 'Late credit=credit'" in shown and "--word Carriage=base" in shown
+    assert "--word 'Energy adj.=...'" in shown and "--word 'Zone 9: far=...'" in shown
     answers = ("--word", "Energy adj.=fuel", "--word", "Zone 9: far=surcharge: far zone")
     assert ran(shop, "invoice-1.csv", *answers) == 0
     assert said(shop) == set()
