@@ -18,8 +18,8 @@ from models.actions.action import CONFIDENCES
 from models.actions.savings import packing_actions
 from models.analyses import damage, damage_decision
 from models.rows import as_dicts
-from tests.benchmarks.bench_claims import Kind as ClaimsKind
-from tests.benchmarks.bench_claims import drawn as parcels_of
+from tests.benchmarks.claims_drawn import Kind as ClaimsKind
+from tests.benchmarks.claims_drawn import drawn as parcels_of
 from tests.decided_shops import KINDS, DecidedShop, drawn
 
 Row = tuple[str, float, float]

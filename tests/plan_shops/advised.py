@@ -15,6 +15,7 @@ from models.shop_units import Units
 from models.tariffs.rules import Tariff as PriceList
 from pipelines.build import analysing, building, cartons, suppliers, tariffs
 from pipelines.shop.settings import Settings, Shop
+from tests.pipelines.parcels import JUDGED
 from tests.plan_shops.oracle import outside
 from tests.plan_shops.trade import BOARD, CLEARANCE, Carton, PlanShop, Sides, Tariff
 from tests.shops import built
@@ -22,7 +23,7 @@ from tests.shops import built
 Row = dict[str, Any]
 CARRIER, SERVICE, METHOD = "Sandpiper", "parcel", "wrap"
 # What judging cartons and near misses reads.
-NEEDED = ("core.carton_demand", "rating.class_prices", "rating.priced", "marts.near_miss_totals", "marts.record_states")
+NEEDED = (*JUDGED, "marts.near_miss_totals", "marts.record_states")
 NAMES = ("length_in", "width_in", "height_in")
 HEAVIEST = 150
 RULES = f"""\
