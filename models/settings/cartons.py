@@ -17,7 +17,7 @@ class Cartons(Section):
     """judged_months: parcels of so many last months are judged; older ones were sent at other prices.
     sizes: most sizes to stock; 0 for as many as are in use. hold_out_months: later months on which a saving is
     checked. fixed_cents_per_month: what it costs to stock one size at all. new_size_cents: once, for a size that is not
-    stocked yet; spread over a year. seconds: time limit of the choice.
+    stocked yet; spread over a year. seconds: of the processor, for the choice, however busy the machine is.
     candidate_step_in: sides of new sizes are whole numbers of it; max_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
     cut_minutes: work of cutting one carton down. new_lowest_in: least inside height to which sizes that are not stocked

@@ -79,7 +79,7 @@ def _chosen(
 ) -> dict[str, pd.DataFrame]:
     judged = judge(connection, settings)
     sizes, offered, costs = _costs(connection, settings, supplier, judged.demand, units)
-    tested, final = choosing.tested_and_final(judged.usages, sizes, costs, settings, time.monotonic)
+    tested, final = choosing.tested_and_final(judged.usages, sizes, costs, settings, time.process_time)
     contents_of_class = read(connection, "classes", "class_key")["contents_key"]
     for choice in (tested, final):
         _require_proof(judged.demand, choice, offered, contents_of_class)

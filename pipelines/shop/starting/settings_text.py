@@ -94,7 +94,7 @@ when = "daily"          # or a weekday; "" for never
 # hold_out_months = 3                  # later months on which the saving is checked
 # fixed_cents_per_month = 500          # what it costs to stock one size at all
 # new_size_cents = 6000                # once, for a size that is not stocked yet
-# seconds = 60.0                       # time limit of the choice
+# seconds = 60.0                       # of the processor, for the choice
 # {candidate_step_in:<36} # sides of new sizes are whole numbers of it
 # max_candidates = 400                 # new sizes that come into question
 # keep = []                            # codes of stocked sizes that must stay
