@@ -26,6 +26,9 @@ select 'undated parcels' as warning, c.parcel_id from undated_parcels as c
 union all
 select 'unknown cartons' as warning, c.parcel_id from unknown_cartons as c
 union all
+select 'unknown fees on shipping' as warning, l.parcel_id from unknown_fees_on_shipping as c
+inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
+union all
 select 'unknown item types' as warning, l.parcel_id from unknown_item_types as c
 inner join core.parcel_lines as l on l.sale_id = c.sale_id and l.line_number = c.line_number
 union all

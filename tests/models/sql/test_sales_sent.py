@@ -54,8 +54,8 @@ def shop() -> Iterator[warehouse.Connection]:
             sale("S-both-1", "BOTH"),
             sale("S-both-2", "BOTH"),
             # What others say of the same parcel.
-            sale("S-own", "CONFLICT"),
-            sale("S-other"),
+            sale("S-own", "CONFLICT", marketplace_fee_cents=500),
+            sale("S-other", marketplace_fee_cents=500, is_fee_on_shipping=False),
             sale("S-bench"),
             sale("S-wrong", "BENCH"),
             sale("S-moved", "TYPED-WRONG"),
@@ -173,3 +173,9 @@ def test_a_parcel_sent_after_the_promised_day_is_listed(shop: warehouse.Connecti
     """Both were first seen by the invoice of 9 October."""
     (warned,) = rows(shop, "select * from analysis.warnings where warning = 'shipped after promise'")
     assert warned["row_count"] == 1 and "LATE" in warned["examples"]
+
+
+def test_a_fee_that_may_be_on_shipping_too_is_listed(shop: warehouse.Connection) -> None:
+    """Shipping bears none of it; a fee stated to be on the goods alone is in order."""
+    (warned,) = rows(shop, "select * from analysis.warnings where warning = 'unknown fees on shipping'")
+    assert warned["row_count"] == 1 and "S-own" in warned["examples"]
