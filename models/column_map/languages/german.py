@@ -11,7 +11,7 @@ date: datum tag zeitpunkt zeitstempel
 clock: uhrzeit zeit
 received: eingang eingegangen
 channel: kanal marktplatz weg plattform shop
-item: artikel produkt ware waren
+item: artikel produkt ware waren art
 type: art typ gruppe sorte familie
 kind: kategorie klasse
 stock: lager bestand vorrat

@@ -27,6 +27,7 @@ NATIVE = frozenset(_NATIVE.split())
         ("Bestellnummer", {"sale", "number"}),
         ("N° de commande", {"sale", "number"}),
         ("Rechnungsdatum", {"invoice", "date"}),
+        ("Art.-Nr.", {"item", "number"}),
         ("Factuurnummer", {"invoice", "number"}),
         ("Schnitthöhe", {"cut", "height"}),
         ("Aussenhoehe", {"outside", "height"}),
@@ -48,6 +49,8 @@ def test_a_word_may_mean_several_things_and_the_columns_settle_which() -> None:
     assert sales.nearness("shipping_charged_cents", header("Frais d'expédition"))[0] == pytest.approx(1)
     assert weights.nearness("shipped_on", header("Date d'expédition"))[0] == pytest.approx(1)
     assert weights.nearness("parcel_id", header("N° d'expédition"))[0] == pytest.approx(1)
+    assert sales.nearness("sku", header("Art.-Nr."))[0] > sales.nearness("item_type", header("Art.-Nr."))[0]
+    assert sales.nearness("item_type", header("Art"))[0] > sales.nearness("sku", header("Art"))[0]
 
 
 def test_a_phrase_with_brackets_stands_for_several() -> None:
