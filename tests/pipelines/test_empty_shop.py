@@ -68,10 +68,11 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def told(
     empty: Path, line: str, columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> list[str]:
-    """The lines that a command writes on a terminal of so many columns."""
+    """The lines that a command writes on a terminal of so many columns. Files are named from the shop's folder."""
     monkeypatch.setenv("COLUMNS", str(columns))
+    monkeypatch.chdir(empty)
     monkeypatch.setattr(cli, "_is_read_by_a_person", lambda: True)
-    assert cli.main(["--shop", str(empty), *line.replace("{}", str(empty / "inbox")).split()]) in (0, 1)
+    assert cli.main(["--shop", str(empty), *line.replace("{}", "inbox").split()]) in (0, 1)
     captured = capsys.readouterr()
     return [each.rstrip() for each in (captured.out + captured.err).splitlines()]
 
