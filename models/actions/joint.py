@@ -59,22 +59,20 @@ def _whole(touched: Touched) -> frozenset[str]:
 def _named(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
     """The chosen actions, each with those that it excludes."""
     named: dict[int, list[Action]] = {at: [] for at in sorted(chosen)}
-    for at, each in enumerate(actions):
-        if at not in named and _is_told(each, actions, chosen):
-            rivals = [_row_of(actions, named, other) for other in named if excludes(each, actions[other])]
-            if rivals:
-                named[max(rivals, key=lambda at: (bool(actions[at].replaces), actions[at].worth, -at))].append(
-                    _told(each, actions)
-                )
+    for each in _left_out(actions, chosen):
+        rivals = [_row_of(actions, named, other) for other in named if excludes(each, actions[other])]
+        if rivals:
+            best = max(rivals, key=lambda at: (bool(actions[at].replaces), actions[at].worth, -at))
+            named[best].append(_told(each, actions))
     return [_naming(actions[at], others) for at, others in named.items()]
 
 
-def _is_told(action: Action, actions: Sequence[Action], chosen: frozenset[int]) -> bool:
-    """Whether it is another way: not one that the chosen plan has too, nor what only a plan that falls would have."""
-    opened = {each.plan for each in actions if each.replaces}
-    fallen = opened - {actions[at].plan for at in chosen}
-    is_done = _change(action) is not None and _change(action) in {_change(actions[at]) for at in chosen}
-    return not action.is_part and (bool(action.replaces) or action.plan not in fallen) and not is_done
+def _left_out(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
+    """The other ways: without changes that the chosen plan has too, and without what only a plan that falls has."""
+    fallen = {each.plan for each in actions if each.replaces} - {actions[at].plan for at in chosen}
+    done = {_change(actions[at]) for at in chosen} - {None}
+    left = [each for at, each in enumerate(actions) if at not in chosen and not each.is_part]
+    return [each for each in left if (each.replaces or each.plan not in fallen) and _change(each) not in done]
 
 
 def _change(action: Action) -> tuple[object, ...] | None:

@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 from scipy.special import ndtr, ndtri
 
-from models.actions.action import CARRIAGE, INCOME, PACKING, Action, listed
+from models.actions.action import CARRIAGE, INCOME, MONTHS_OF_A_YEAR, PACKING, Action, listed
 from models.rows import as_dicts
 
 Row = dict[str, Any]
@@ -123,15 +123,16 @@ def _takes_over_a_year(row: Row) -> bool:
 
 def _packing(row: Row, room: dict[str, float]) -> Action:
     item, kind = str(row["item_type"]), PACKING_KINDS[row["packing_verdict"]]
+    low, high = (int(row[f"best_gain_{end}_cents"]) // MONTHS_OF_A_YEAR for end in ("low", "high"))
     told = {"choice": ("more_damaged_count",), "trial": ("wait_parcels",)}.get(kind, ())
     return Action(
         action_kind=kind,
         facts={name: row[name] for name in ("item_type", "best_method", "current_method", *told)},
         confidence=float(row["best_chance"]),
-        parcel_count=round(int(row["yearly_parcel_count"]) / 12),
+        parcel_count=round(int(row["yearly_parcel_count"]) / MONTHS_OF_A_YEAR),
         evidence=f"analysis.packing_decision, item_type {item}",
-        month_cents={(item, PACKING): int(row["best_gain_cents"]) // 12},
-        month_limits=(int(row["best_gain_low_cents"]) // 12, int(row["best_gain_high_cents"]) // 12),
+        month_cents={(item, PACKING): int(row["best_gain_cents"]) // MONTHS_OF_A_YEAR},
+        month_limits=(low, high),
         cartons=frozenset({(item, "")}) if _more_room(row, room) else frozenset(),
     )
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.actions.action import CARRIAGE, Action, Unit, listed
+from models.actions.action import CARRIAGE, MONTHS_OF_A_YEAR, Action, Unit, listed
 from models.actions.savings import STOCK, carton_actions, chance_above_zero
 from models.rows import as_dicts
 
@@ -45,7 +45,7 @@ def _chance(saving: pd.DataFrame, run: Row, monthly_parcels: float) -> float | N
     if known.empty or monthly_parcels <= 0:
         return None
     mean, low, high = (float(cents) for cents in known.iloc[0])
-    cost = (int(run["stocking_month_cents"]) + int(run["once_cost_cents"]) / 12) / monthly_parcels
+    cost = (int(run["stocking_month_cents"]) + int(run["once_cost_cents"]) / MONTHS_OF_A_YEAR) / monthly_parcels
     if low <= cost:
         return None
     return chance_above_zero(mean - cost, high - low, 0.8)
