@@ -233,9 +233,9 @@ def print_json(tables: Mapping[str, pd.DataFrame], units: Units) -> None:
     print(json.dumps(found, ensure_ascii=False, indent=1))
 
 
-def print_records(name: str, columns: str, rows: Iterable[Sequence[Any]], units: Units) -> None:
-    """Print rows of no table of the warehouse as JSON under a name. columns: their names, parted by blanks."""
-    print_json({name: pd.DataFrame([list(row) for row in rows], columns=columns.split())}, units)
+def records(columns: str, rows: Iterable[Sequence[Any]]) -> pd.DataFrame:
+    """Rows of no table of the warehouse as one, for `print_json`. columns: their names, parted by blanks."""
+    return pd.DataFrame([list(row) for row in rows], columns=columns.split())
 
 
 def _plain(cell: Any) -> Any:

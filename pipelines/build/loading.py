@@ -1,4 +1,4 @@
-"""Rows that Python made or read, as a table of the warehouse under its contract's names and types."""
+"""Rows that Python has, or a query answers, as a table of the warehouse under its contract's names and types."""
 
 from __future__ import annotations
 
@@ -18,10 +18,17 @@ def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, na
         columns = ", ".join(f"{column} {kind.sql_type}" for column, kind in contract.columns.items())
         connection.execute(f"create or replace table {table} ({columns})")
         return
-    cells = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
     connection.register(_ROWS, typed(rows, contract))
     try:
-        connection.execute(f"create or replace table {table} as select {cells} from {_ROWS}")
+        load_query(connection, contract, f"select * from {_ROWS}", table)
     finally:
         connection.unregister(_ROWS)
+
+
+def load_query(connection: Connection, contract: Contract, sql: str, name: str = "") -> None:
+    """Replace the contract's table, or the one of that name, by what the query answers, held to it. Raises
+    ContractError."""
+    table = name or contract.name
+    cells = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
+    connection.execute(f"create or replace table {table} as select {cells} from ({sql})")
     hold_rows(connection, table, contract)

@@ -6,7 +6,7 @@ from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.rating import PRICED
 from pipelines.build import rating
-from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.loading import load_query
 from pipelines.build.sql_models import with_schemas
 from pipelines.build.working import first_judged, working_schemas
 from pipelines.shop import warehouse
@@ -43,7 +43,7 @@ def compare(connection: warehouse.Connection, judged_months: int) -> None:
             connection.execute(f"create or replace table {RATED}.priced as {NONE_RATED}")
         for name, sql in (_learned(connection) if is_any else NONE_LEARNED).items():
             _write(connection, name, sql)
-        _store(connection)
+        load_query(connection, TABLES[WRITES], sql_texts(WORKING)["compared"])
 
 
 def _write(connection: warehouse.Connection, name: str, sql: str, stated: dict[str, object] | None = None) -> None:
@@ -55,10 +55,3 @@ def _learned(connection: warehouse.Connection) -> dict[str, str]:
         return NONE_LEARNED
     texts = sql_texts("tariff_comparison")
     return {name: with_schemas(texts[text], renamed) for name, (text, renamed) in LEARNED.items()}
-
-
-def _store(connection: warehouse.Connection) -> None:
-    contract = TABLES[WRITES]
-    cells = ", ".join(f"cast({name} as {column.sql_type}) as {name}" for name, column in contract.columns.items())
-    connection.execute(f"create or replace table {WRITES} as select {cells} from ({sql_texts(WORKING)['compared']})")
-    hold_to_contract(connection, WRITES, contract)

@@ -35,7 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write the answers, then show what is still unknown. Returns 0."""
     from pipelines.build import charge_words
-    from pipelines.printing import print_records, say
+    from pipelines.printing import print_json, records, say
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     found = charge_words.unknown_of(shop)
     if args.json:
         rows = ((each.carrier, each.word, each.line_count, each.amount_cents) for each in found)
-        print_records("unknown_words", UNKNOWN_WORDS, rows, shop.shop.shown_units)
+        print_json({"unknown_words": records(UNKNOWN_WORDS, rows)}, shop.shop.shown_units)
         return 0
     for each in answered:
         say(f"{each.carrier}: {each.word} is {each.kind}{f' ({each.surcharge})' if each.surcharge else ''}")

@@ -72,14 +72,14 @@ def _list(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from pipelines.intake.deliveries import listed
-    from pipelines.printing import print_records
+    from pipelines.printing import print_json, records
     from pipelines.shop import settings, warehouse
 
     shop = settings.load_from(args.shop)
     with warehouse.reading(shop) as connection:
         found = listed(connection)
     if args.json:
-        print_records("deliveries", DELIVERIES, found, shop.shop.shown_units)
+        print_json({"deliveries": records(DELIVERIES, found)}, shop.shop.shown_units)
         return 0
     Console().print(_deliveries(found) if found else "nothing was imported yet")
     return 0

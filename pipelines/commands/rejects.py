@@ -66,7 +66,8 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
     with warehouse.reading(shop) as connection:
         found = correcting.reasons(connection, shop)
     if args.json:
-        printing.print_records("rejection_reasons", REASONS, map(_record, found), shop.shop.shown_units)
+        rows = printing.records(REASONS, map(_record, found))
+        printing.print_json({"rejection_reasons": rows}, shop.shop.shown_units)
         return 0
     if not found:
         console.print("no rejected rows")

@@ -70,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from pipelines.build import tariffs
-    from pipelines.printing import print_records
+    from pipelines.printing import print_json, records
     from pipelines.shop import settings
 
     tariff, findings = tariffs.check(args.file)
@@ -80,7 +80,7 @@ def _check(args: argparse.Namespace) -> int:
     stops = sum(found.level == "stop" for found in findings)
     if args.json:
         rows = ((found.level, found.file, found.line, found.what, found.next_step) for found in findings)
-        print_records("findings", "level file_name line what next_step", rows, settings.units_of(args.shop))
+        print_json({"findings": records("level file_name line what next_step", rows)}, settings.units_of(args.shop))
         return 1 if stops else 0
     for found in findings:
         print(f"{found.level}: {found.file}, line {found.line}: {found.what}\n  next: {found.next_step}")

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from pipelines import options
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from models.titles import Proposal, TitleCount
     from pipelines.shop.settings import Settings
 
@@ -61,21 +63,17 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _print_json(shop: Settings) -> None:
-    import pandas as pd
-
     from models.titles import proposals
     from pipelines.build import words
-    from pipelines.printing import print_json
+    from pipelines.printing import print_json, records
 
     unknown = _unknown(shop)
-    rules: list[tuple[str | int, ...]] = [(each.words, each.item_type) for each in words.said(shop).titles]
-    proposed: list[tuple[str | int, ...]] = [
-        (each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]
-    ]
-    titles: list[tuple[str | int, ...]] = [(each.title, each.line_count, each.money_cents) for each in unknown]
-    found = {"rules": rules, "proposals": proposed, "unknown_titles": titles}
-    tables = {name: pd.DataFrame(rows, columns=PRINTED[name].split()) for name, rows in found.items()}
-    print_json(tables, shop.shop.shown_units)
+    found: dict[str, Iterable[Sequence[str | int]]] = {
+        "rules": ((each.words, each.item_type) for each in words.said(shop).titles),
+        "proposals": ((each.item_type, each.line_count, each.money_cents) for each in list(proposals(unknown))[:MOST]),
+        "unknown_titles": ((each.title, each.line_count, each.money_cents) for each in unknown),
+    }
+    print_json({name: records(PRINTED[name], rows) for name, rows in found.items()}, shop.shop.shown_units)
 
 
 def _parted(rule: str) -> tuple[str, str]:
