@@ -86,6 +86,14 @@ def _is_young(records: Records) -> Rows:
     return rows[rows["window_days"] < rows["wanted_days"]]
 
 
+def _ends_early(*sources: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = known(LAGS, records).head(1)
+        return found[(found["claims_to"] < found["records_to"]) & found["claims_to_source"].isin(sources)]
+
+    return rows
+
+
 def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
@@ -105,6 +113,10 @@ CRUDE = (
 SAME_GOODS = (
     "For the same goods and zones, parcels in {method_a} were damaged {adjusted_ratio} times as often as parcels in "
     "{method_b} ({ratio_low} to {ratio_high})"
+)
+LATER_CLAIMS = (
+    "Later claims may be missing, so parcels are counted as at risk up to about {claims_to}. If claims are on record to "
+    "a later day, state it as `claims_to` in the section [damage] of the settings."
 )
 COUNTED = "{packing_method}: {claim_count:claim/claims} on {parcel_count:parcel/parcels}"
 
@@ -154,6 +166,27 @@ ENTRIES = (
         "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
         "mostly from recent claims.",
         lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_stated",
+        "The settings state that claims are on record up to {claims_to}, and parcels are counted as at risk up to that "
+        "day. The other records end on {records_to}.",
+        _ends_early("settings"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_imported",
+        "Claims were last imported before the day on which the other records end, {records_to}, and the newest was "
+        f"reported on {{last_claim_on}}. {LATER_CLAIMS}",
+        _ends_early("import"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_newest",
+        "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days without "
+        f"a claim than chance explains. {LATER_CLAIMS}",
+        _ends_early("newest claim"),
     ),
     of_rows(
         PAIRS,

@@ -67,6 +67,10 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "claim_count": curve.claims,
             "late_claim_count": curve.late_claims,
             "impossible_claim_count": curve.impossible_claims,
+            "claims_to": records.claims_to,
+            "claims_to_source": records.end.source,
+            "last_claim_on": pd.Timestamp(records.end.reported_on),
+            "records_to": records.as_of,
             "window_days": curve.window_days,
             "wanted_days": records.settings.window_days,
         }
