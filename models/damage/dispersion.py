@@ -15,7 +15,7 @@ from scipy.optimize import nnls
 from models.damage.arrays import BoolArray, FloatArray
 
 # Rounds in which item types and months are fitted in turns.
-ROUNDS = 20
+ROUNDS = 6
 LEAST_EXPECTED = 1e-6
 
 
@@ -28,7 +28,7 @@ def design_effects(
     claims, exposure: by item type and month, shape (types, months). is_after: of each month, shape (months,).
     months_alike: whether what a month does to all item types alike counts for nothing, since it cancels.
     """
-    expected = _expected(claims, exposure, is_after, months_alike=months_alike)
+    expected = expected_claims(claims, exposure, is_after, months_alike=months_alike)
     apart, share = _more(claims, expected, _freedom(exposure, is_after, months_alike=months_alike))
     after, before = (expected[:, side] for side in (is_after, ~is_after))
     return tuple(1.0 + apart + share * _mean_size(each) for each in (after, before))  # type: ignore[return-value]
@@ -39,7 +39,7 @@ def _mean_size(expected: FloatArray) -> FloatArray:
     return np.asarray((expected**2).sum(axis=1) / expected.sum(axis=1).clip(LEAST_EXPECTED))
 
 
-def _expected(claims: FloatArray, exposure: FloatArray, is_after: BoolArray, *, months_alike: bool) -> FloatArray:
+def expected_claims(claims: FloatArray, exposure: FloatArray, is_after: BoolArray, *, months_alike: bool) -> FloatArray:
     """Claims to be expected by item type, side and month, fitted in turns to the sums of each (W. E. Deming,
     F. F. Stephan, Annals of Mathematical Statistics 11 (1940), 427-444)."""
     fitted = exposure.astype(float)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
@@ -52,7 +52,7 @@ class Shop:
     claims: pd.DataFrame
     effects: dict[str, FloatArray]
     kind: Kind
-    claims_record: pd.DataFrame = UNKNOWN_RECORD
+    claims_record: pd.DataFrame = field(default_factory=lambda: UNKNOWN_RECORD)
 
     def question(self) -> Question:
         counts = {"damage_count": 0, "loss_count": 0, "other_claim_count": 0}
