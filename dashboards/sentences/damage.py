@@ -18,7 +18,6 @@ from dashboards.sentences.grounds import (
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
 RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
-LAGS = "analysis.reporting_lag"
 
 
 def _are_claims_known(records: Records) -> bool:
@@ -28,14 +27,6 @@ def _are_claims_known(records: Records) -> bool:
 def known(table: str, records: Records) -> Rows:
     """The table's rows, none where no claim was ever imported."""
     return only_if(_are_claims_known(records), records.table(table))
-
-
-def _curve(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records)
-        return found[found["curve_source"] == source].head(1)
-
-    return rows
 
 
 def _none_in_year(records: Records) -> bool:
@@ -81,19 +72,6 @@ def _entangled(records: Records) -> Rows:
     return flagged(unflagged(known(PAIRS, records), "is_too_few"), "is_entangled")
 
 
-def _is_young(records: Records) -> Rows:
-    rows = known(LAGS, records).head(1)
-    return rows[rows["window_days"] < rows["wanted_days"]]
-
-
-def _ends_early(*sources: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records).head(1)
-        return found[(found["claims_to"] < found["records_to"]) & found["claims_to_source"].isin(sources)]
-
-    return rows
-
-
 def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
@@ -113,10 +91,6 @@ CRUDE = (
 SAME_GOODS = (
     "For the same goods and zones, parcels in {method_a} were damaged {adjusted_ratio} times as often as parcels in "
     "{method_b} ({ratio_low} to {ratio_high})"
-)
-LATER_CLAIMS = (
-    "Later claims may be missing, so parcels are counted as at risk up to about {claims_to}. If claims are on record to "
-    "a later day, state it as `claims_to` in the section [damage] of the settings."
 )
 COUNTED = "{packing_method}: {claim_count:claim/claims} on {parcel_count:parcel/parcels}"
 
@@ -139,55 +113,6 @@ ENTRIES = (
     ),
     where("damage.no_claim", "No damage claim is on record.", _no_claim),
     where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),
-    of_rows(
-        LAGS,
-        "damage.lag",
-        "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
-        "{claim_count:claim/claims}.",
-        _curve("own claims"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.within",
-        "Rates are of claims within {window_days:day/days} of shipping: no parcel on record is older. What comes later "
-        "nobody has seen yet.",
-        _is_young,
-    ),
-    of_rows(
-        LAGS,
-        "damage.lag_assumed",
-        "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
-        "reporting delay. It is taken to be about as long as is usual: half of the claims within 4 to 27 days.",
-        _curve("usual delays"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.lag_drifts",
-        "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
-        "mostly from recent claims.",
-        lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
-    ),
-    of_rows(
-        LAGS,
-        "damage.claims_end_stated",
-        "The settings state that claims are on record up to {claims_to}, and parcels are counted as at risk up to that "
-        "day. The other records end on {records_to}.",
-        _ends_early("settings"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.claims_end_imported",
-        "Claims were last imported before the day on which the other records end, {records_to}, and the newest was "
-        f"reported on {{last_claim_on}}. {LATER_CLAIMS}",
-        _ends_early("import"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.claims_end_newest",
-        "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days without "
-        f"a claim than chance explains. {LATER_CLAIMS}",
-        _ends_early("newest claim"),
-    ),
     of_rows(
         PAIRS,
         "methods.reversed",

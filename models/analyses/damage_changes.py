@@ -9,8 +9,8 @@ records finds the same verdict.
 
 What was changed because of its record would get better by itself. Where a bad month or a claim led to the change, the
 three months before it are left out; where the goods were the worst of several, what they had before is drawn towards
-the others (models/damage/selection.py); where no reason is stated, both. Where damage varies from month to month by more
-than chance, the record counts for less (models/damage/dispersion.py).
+the others (models/damage/selection.py); where no reason is stated, both. Where damage varies from month to month by
+more than chance, the record counts for less (models/damage/dispersion.py).
 """
 
 from __future__ import annotations

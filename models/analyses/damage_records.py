@@ -29,7 +29,8 @@ UNKNOWN = "unknown"
 @dataclass(frozen=True)
 class DamageRecords:
     """cells: rows of marts.exposure_cells with `exposure`. claims: the claims that count, one per parcel.
-    curve: share of claims on record by age. end: how far claims are on record. last_shipped_on: last day of shipping."""
+    curve: share of claims on record by age. end: how far claims are on record. last_shipped_on: last day of shipping.
+    """
 
     settings: Damage
     as_of: pd.Timestamp

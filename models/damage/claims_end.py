@@ -2,12 +2,12 @@
 the last file is not known, and a parcel is at risk on record no longer than to that end.
 
 The newest report proves that the record reaches so far, and a record that ends before the others do no farther than
-the import of its last file. In between, days without a report tell. Reports are thought to come as the parcels lately shipped do: with n
-spans from report to report over so much shipping, the chance that g more passes without one is (H / (H + g)) ** n (a
-Poisson process whose rate has a gamma law; K. S. Lomax, "Business failures: another example of the analysis of failure
-data", Journal of the American Statistical Association 49 (1954), 847-852). Where chance hardly explains the days without
-a report, or nothing was imported since, the end may lie on any of them, as likely as none was due until then. An import
-alone does not tell: a file that is the same as before is not imported again.
+the import of its last file. In between, days without a report tell. Reports are thought to come as the parcels lately
+shipped do: with n spans from report to report over H parcels, the chance that G more are shipped without one is
+(H / (H + G)) ** n (a Poisson process whose rate has a gamma law; K. S. Lomax, "Business failures: another example of
+the analysis of failure data", Journal of the American Statistical Association 49 (1954), 847-852). Where chance hardly
+explains the days without a report, or nothing was imported since, the end may lie on any of them, as likely as none was
+due until then. An import alone does not tell: a file that is the same as before is not imported again.
 """
 
 from __future__ import annotations

@@ -40,10 +40,10 @@ class LagCurve:
 
     cumulative, standard_error: of the newest parcels, shape (window_days + 1,), by age in whole days from 0; the last
     share is 1. by_age: draws of the share on record of parcels that have now reached each age, shape (draws, ages),
-    from 0 and at least to the window; where the delays drift, older parcels have other shares than the newest. claims: claims the curve is based on.
-    late_claims: claims past the window, left out. impossible_claims: claims opened before shipping or after `as_of`,
-    left out. is_default: too few claims to tell without what is usual. drift_p: chance of so much drift, did nothing
-    drift.
+    from 0 and at least to the window; where the delays drift, older parcels have other shares than the newest.
+    claims: claims the curve is based on. late_claims: claims past the window, left out. impossible_claims: claims
+    opened before shipping or after `as_of`, left out. is_default: too few claims to tell without what is usual.
+    drift_p: chance of so much drift, did nothing drift.
     """
 
     window_days: int

@@ -146,9 +146,7 @@ def _told(kind: Kind, known: list[Known], chosen: int) -> list[Look | None]:
 def _look(known: Known, is_chosen: BoolArray, prior: tuple[float, float] | None) -> Look | None:
     a, n, b, m = known.sums()
     b, m = (b, m) if prior is None else drawn_before(b, m, is_chosen, prior)
-    after, before = design_effects(
-        known.claims, known.exposure, known.is_after, months_alike=not bool(is_chosen.all())
-    )
+    after, before = design_effects(known.claims, known.exposure, known.is_after, months_alike=not bool(is_chosen.all()))
     rows = {"stratum": np.arange(a.size), "claims_a": a, "exposure_a": n, "claims_b": b, "exposure_b": m}
     return look_at(pd.DataFrame(rows | {"is_changed": is_chosen, "effect_a": after, "effect_b": before}))
 

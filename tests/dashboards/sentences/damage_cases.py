@@ -118,8 +118,12 @@ CASES: dict[str, Case] = {
         "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
         "mostly from recent claims.",
     ),
-    "damage.claims_end_stated": _claims_end("settings", "claims are on record up to 31 Mar 2027, and parcels are counted"),
-    "damage.claims_end_imported": _claims_end("import", "imported before the day on which the other records end, 20 Apr"),
+    "damage.claims_end_stated": _claims_end(
+        "settings", "claims are on record up to 31 Mar 2027, and parcels are counted"
+    ),
+    "damage.claims_end_imported": _claims_end(
+        "import", "imported before the day on which the other records end, 20 Apr"
+    ),
     "damage.claims_end_newest": _claims_end("newest claim", "up to about 31 Mar 2027. If claims are on record"),
     "damage.lag_assumed": Case(
         _with(SOME, row(LAGS, curve_source="usual delays", claim_count=1)),

@@ -27,7 +27,9 @@ def test_expected_claims_are_those_of_a_poisson_model_with_item_types_sides_and_
     side = item * 2 + IS_AFTER[month]
     # A month before and one after the change are left out: sides and months are not told apart otherwise.
     columns = [(side == at) for at in range(2 * TYPES)] + [(month == at) for at in range(1, MONTHS) if at != 12]
-    model = sm.GLM(claims.ravel(), np.column_stack(columns).astype(float), sm.families.Poisson(), exposure=EXPOSURE.ravel())
+    model = sm.GLM(
+        claims.ravel(), np.column_stack(columns).astype(float), sm.families.Poisson(), exposure=EXPOSURE.ravel()
+    )
     fitted = expected_claims(claims, EXPOSURE, IS_AFTER, months_alike=True)
     assert fitted.ravel() == pytest.approx(model.fit().fittedvalues, rel=1e-4)
 
