@@ -5,7 +5,7 @@ The newest report proves that the record reaches so far, and a record that ends 
 the import of its last file. In between, days without a report tell. Reports are thought to come as the parcels lately
 shipped do: with n spans from report to report over H parcels, the chance that G more are shipped without one is
 (H / (H + G)) ** n (a Poisson process whose rate has a gamma law; K. S. Lomax, "Business failures: another example of
-the analysis of failure data", Journal of the American Statistical Association 49 (1954), 847-852). Where chance hardly
+the analysis of failure data", Journal of the American Statistical Association 49 (1954), 847-852). Where chance seldom
 explains the days without a report, or nothing was imported since, the end may lie on any of them, as likely as none was
 due until then. An import alone does not tell: a file that is the same as before is not imported again.
 """
@@ -20,10 +20,11 @@ import numpy.typing as npt
 from models.columns.damage import CLAIMS_ENDS
 from models.damage.arrays import Dates, FloatArray, IntArray, days
 
-# A gap is longer than chance explains where chance makes one as long in fewer cases than these.
-RARE = 0.05
-# How likely a record is to be whole before its gap is seen. Common practice, no source.
-USUALLY_WHOLE = 0.9
+# A gap that chance makes as long in more cases than these is no question.
+RARE = 0.2
+# How likely a record is to be whole before its gap is seen; and where no claims were imported in the gap, since the file
+# may have been the same as before. Common practice, no source.
+USUALLY_WHOLE, WHOLE_SINCE_IMPORT = 0.9, 0.7
 # Reports of a day follow from the parcels of so many days before; so many days of reports are looked at.
 RECENT_DAYS, LEARNED_DAYS = 60, 365
 SEED = 20_262
@@ -82,7 +83,9 @@ def claims_end(
     if latest == today and silent[-1] >= RARE:
         return ClaimsEnd(np.full(draws, today), newest, WHOLE)
     may_end = int((latest - newest).astype(np.int64)) + 1
-    return ClaimsEnd(_drawn(newest, silent, may_end, draws), newest, NEWEST if latest == today else IMPORTED)
+    if latest == today:
+        return ClaimsEnd(_drawn(newest, silent, may_end, draws, USUALLY_WHOLE), newest, NEWEST)
+    return ClaimsEnd(_drawn(newest, silent, may_end, draws, WHOLE_SINCE_IMPORT), newest, IMPORTED)
 
 
 def _after(day: object, newest: np.datetime64) -> np.datetime64 | None:
@@ -111,11 +114,11 @@ def chance_of_silence(reports: DateArray, shipped: FloatArray) -> FloatArray:
     return np.asarray((before / (before + after)) ** spans)
 
 
-def _drawn(newest: np.datetime64, silent: FloatArray, may_end: int, draws: int) -> DateArray:
+def _drawn(newest: np.datetime64, silent: FloatArray, may_end: int, draws: int, whole: float) -> DateArray:
     """Draws of the end: one of the first `may_end` days from the newest report on, or the last of all, where the record
-    is whole; each as likely beforehand, and then as no report was due until it."""
+    is whole, of which the chance is `whole` beforehand; each then as likely as no report was due until it."""
     chance = np.zeros(silent.size)
-    chance[:may_end] = (1.0 - USUALLY_WHOLE) / may_end * silent[:may_end]
-    chance[-1] += USUALLY_WHOLE * silent[-1]
+    chance[:may_end] = (1.0 - whole) / may_end * silent[:may_end]
+    chance[-1] += whole * silent[-1]
     after = np.random.default_rng(SEED).choice(chance.size, draws, p=chance / chance.sum())
     return np.asarray(newest + after.astype("timedelta64[D]"))
