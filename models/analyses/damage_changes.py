@@ -159,7 +159,7 @@ def _by_month(records: DamageRecords, item_types: pd.Index[Any]) -> dict[str, pd
     dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
     sums = dated.summed(["item_type", "shipped_month"]).set_index(["item_type", "shipped_month"])
     return {
-        name: sums[name].unstack("shipped_month", fill_value=0.0).reindex(item_types, fill_value=0.0)
+        name: sums[name].unstack("shipped_month", fill_value=0).reindex(item_types, fill_value=0.0)
         for name in ("claims", "exposure")
     }
 

@@ -97,11 +97,13 @@ def _end(question: Question, cells: pd.DataFrame, settings: Damage) -> ClaimsEnd
     """How far claims are on record, whatever their cause."""
     record = question.found("claims_record")
     known = {} if record is None or record.empty else record.iloc[0].dropna().to_dict()
-    reported = pd.to_datetime(question.table("marts.claim_losses")["opened_on"])
+    losses = question.table("marts.claim_losses")
+    reported = pd.to_datetime(losses["opened_on"])
     if "reported_on" in known:
         reported = pd.concat([reported, pd.Series([pd.Timestamp(known["reported_on"])])])
     return claims_end(
         reported,
+        losses["reporting_lag_days"].to_numpy(np.int64),
         cells["shipped_on"],
         floats(cells["parcel_count"]),
         question.as_of,

@@ -2,12 +2,13 @@
 the last file is not known, and a parcel is at risk on record no longer than to that end.
 
 The newest report proves that the record reaches so far, and a record that ends before the others do no farther than
-the import of its last file. In between, days without a report tell. Reports are thought to come as the parcels lately
-shipped do: with n spans from report to report over H parcels, the chance that G more are shipped without one is
-(H / (H + G)) ** n (a Poisson process whose rate has a gamma law; K. S. Lomax, "Business failures: another example of
-the analysis of failure data", Journal of the American Statistical Association 49 (1954), 847-852). Where chance seldom
-explains the days without a report, or nothing was imported since, the end may lie on any of them, as likely as none was
-due until then. An import alone does not tell: a file that is the same as before is not imported again.
+the import of its last file. In between, days without a report tell. Reports are thought to come as the parcels shipped
+and the delays on record lead one to expect: with n spans from report to report while H are due, but for a constant, the
+chance that none comes while G more are is (H / (H + G)) ** n (a Poisson process whose rate has a gamma law; K. S.
+Lomax, "Business failures: another example of the analysis of failure data", Journal of the American Statistical
+Association 49 (1954), 847-852). Where chance seldom explains the days without a report, or nothing was imported since, the end may lie
+on any of them, as likely as none was due until then. An import alone does not tell: a file that is the same as before
+is not imported again.
 """
 
 from __future__ import annotations
@@ -16,17 +17,18 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.signal import fftconvolve
 
 from models.columns.damage import CLAIMS_ENDS
 from models.damage.arrays import Dates, FloatArray, IntArray, days
 
 # A gap that chance makes as long in more cases than these is no question.
 RARE = 0.2
-# How likely a record is to be whole before its gap is seen; and where no claims were imported in the gap, since the file
-# may have been the same as before. Common practice, no source.
+# How likely a record is to be whole before its gap is seen; and where no claims were imported in the gap, since the
+# file may have been the same as before. Common practice, no source.
 USUALLY_WHOLE, WHOLE_SINCE_IMPORT = 0.9, 0.7
-# Reports of a day follow from the parcels of so many days before; so many days of reports are looked at.
-RECENT_DAYS, LEARNED_DAYS = 60, 365
+# Longest time until a report, and days of reports that are looked at.
+LONGEST_DAYS, LEARNED_DAYS = 120, 365
 SEED = 20_262
 WHOLE, STATED, IMPORTED, NEWEST = CLAIMS_ENDS
 DateArray = npt.NDArray[np.datetime64]
@@ -56,6 +58,7 @@ class ClaimsEnd:
 
 def claims_end(
     reported_on: Dates,
+    lags: IntArray,
     shipped_on: Dates,
     parcels: FloatArray,
     as_of: object,
@@ -66,9 +69,9 @@ def claims_end(
 ) -> ClaimsEnd:
     """How far claims are on record, of records that are known up to the day `as_of`.
 
-    reported_on: days of report, in any order, of any claims. shipped_on, parcels: days of shipping and parcels of each,
-    in any order. imported_on: day on which claims were imported last. stated_on: day up to which the shop says that
-    they are on record. Either counts for nothing where claims were reported later.
+    reported_on: days of report, in any order, of any claims. lags: days that reports took. shipped_on, parcels: days of
+    shipping and parcels of each, in any order. imported_on: day on which claims were imported last. stated_on: day
+    up to which the shop says that they are on record. Either counts for nothing where claims were reported later.
     """
     today, reports = days([as_of])[0], np.unique(days(reported_on))
     reports = reports[reports <= today]
@@ -79,7 +82,7 @@ def claims_end(
     if stated is not None:
         return ClaimsEnd(np.full(draws, min(stated, today)), newest, STATED if stated < today else WHOLE)
     latest = today if imported is None else min(imported, today)
-    silent = chance_of_silence(reports, _shipped_before(days(shipped_on), parcels, reports[0], today))
+    silent = chance_of_silence(reports, _due(days(shipped_on), parcels, lags, reports[0], today))
     if latest == today and silent[-1] >= RARE:
         return ClaimsEnd(np.full(draws, today), newest, WHOLE)
     may_end = int((latest - newest).astype(np.int64)) + 1
@@ -93,22 +96,26 @@ def _after(day: object, newest: np.datetime64) -> np.datetime64 | None:
     return found if not np.isnat(found) and found >= newest else None
 
 
-def _shipped_before(shipped: DateArray, parcels: FloatArray, first: np.datetime64, last: np.datetime64) -> FloatArray:
-    """Parcels shipped within RECENT_DAYS up to each day from the first to the last, shape (days,)."""
-    begin = first - RECENT_DAYS
+def _due(
+    shipped: DateArray, parcels: FloatArray, lags: IntArray, first: np.datetime64, last: np.datetime64
+) -> FloatArray:
+    """Reports due on each day from the first to the last, but for a constant: parcels shipped so many days before as
+    reports of the record took. Shape (days,)."""
+    begin = first - LONGEST_DAYS
     size = int((last - begin).astype(np.int64)) + 1
     at = (shipped - begin).astype(np.int64)
     inside = (at >= 0) & (at < size)
-    summed = np.append(0.0, np.cumsum(np.bincount(at[inside], parcels[inside], minlength=size)))
-    return np.asarray(summed[RECENT_DAYS + 1 :] - summed[1 : size - RECENT_DAYS + 1])
+    sent = np.bincount(at[inside], parcels[inside], minlength=size).astype(float)
+    taken = np.bincount(lags[(lags >= 0) & (lags <= LONGEST_DAYS)], minlength=1).astype(float)
+    return np.asarray(fftconvolve(sent, taken)[LONGEST_DAYS:size].clip(0.0))
 
 
-def chance_of_silence(reports: DateArray, shipped: FloatArray) -> FloatArray:
-    """Chance that no report comes until each day from the newest report on, to the last day of `shipped`."""
+def chance_of_silence(reports: DateArray, due: FloatArray) -> FloatArray:
+    """Chance that no report comes until each day from the newest report on, to the last day of `due`."""
     newest = int((reports[-1] - reports[0]).astype(np.int64))
     since = max(newest - LEARNED_DAYS, 0)
     spans = int((reports >= reports[0] + since).sum()) - 1
-    before, after = float(shipped[since : newest + 1].sum()), np.append(0.0, np.cumsum(shipped[newest + 1 :]))
+    before, after = float(due[since : newest + 1].sum()), np.append(0.0, np.cumsum(due[newest + 1 :]))
     if before <= 0 or spans < 1:
         return np.ones(after.size)
     return np.asarray((before / (before + after)) ** spans)

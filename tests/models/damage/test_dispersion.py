@@ -42,7 +42,7 @@ def test_claims_by_chance_count_whole() -> None:
 
 
 def test_parcels_that_break_by_fours_count_a_quarter() -> None:
-    found = [np.concatenate(effects(4.0 * RNG.poisson(MEANS / 4.0))).mean() for _ in range(20)]
+    found = [np.concatenate(effects((4 * RNG.poisson(MEANS / 4.0)).astype(float))).mean() for _ in range(20)]
     assert 3.5 < np.mean(found) < 4.5
 
 
