@@ -6,9 +6,9 @@ the import of its last file. In between, days without a report tell. Reports are
 and the delays on record lead one to expect: with n spans from report to report while H are due, but for a constant, the
 chance that none comes while G more are is (H / (H + G)) ** n (a Poisson process whose rate has a gamma law; K. S.
 Lomax, "Business failures: another example of the analysis of failure data", Journal of the American Statistical
-Association 49 (1954), 847-852). Where chance seldom explains the days without a report, or nothing was imported since, the end may lie
-on any of them, as likely as none was due until then. An import alone does not tell: a file that is the same as before
-is not imported again.
+Association 49 (1954), 847-852). Where chance seldom explains the days without a report, or nothing was imported since,
+the end may lie on any of them, as likely as none was due until then. An import alone does not tell: a file that is the
+same as before is not imported again.
 """
 
 from __future__ import annotations
