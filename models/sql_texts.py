@@ -2,16 +2,18 @@
 
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
-`{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
-tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
-whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
-point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
-shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
-back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
-unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
-where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
-`{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number.
+`{sums A, B, ...}` adds columns up under their own names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of
+none. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
+for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
+`{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
+checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
+`{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it
+states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the shop bears of
+charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets back. `{length
+IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE stands for
+shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins with a
+letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut CODE after
+COUNT}` holds where so many signs of a code of letters and a number end within its number.
 """
 
 from __future__ import annotations
@@ -114,10 +116,29 @@ def _cut(stated: str) -> str:
     return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
 
 
+def _sums(stated: str) -> str:
+    """An engine's sum of whole numbers may be of another type, so that each is brought back."""
+    columns = [column.strip() for column in stated.split(",")]
+    return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
+
+
+def _mean(stated: str) -> str:
+    total, count = stated.rsplit(" over ", 1)
+    return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
+
+
+# What a request to the rating says of the parcel itself.
+RATED_FACTS = (
+    *("length_in", "width_in", "height_in", "is_rectangular", "scale_weight_lb", "is_residential"),
+    *("destination_prefix", "declared_value_cents"),
+)
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
+    "sums": _sums,
+    "mean": _mean,
+    "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),

@@ -27,8 +27,10 @@ if TYPE_CHECKING:
     from pipelines.shop.warehouse import Connection
 
 _SAMPLE_ROWS = 200
-_FAULTY = (zipfile.BadZipFile, zlib.error, expat.ExpatError, OSError, EOFError, RuntimeError, NotImplementedError)
-_DAMAGED = (*_FAULTY, ValueError, KeyError, IndexError, AttributeError)
+_DAMAGED = (
+    *(zipfile.BadZipFile, zlib.error, expat.ExpatError, OSError, EOFError, RuntimeError, NotImplementedError),
+    *(ValueError, KeyError, IndexError, AttributeError),
+)
 
 
 @dataclass(frozen=True)
