@@ -46,10 +46,11 @@ class Question:
 def answer(table: str, rows: Sequence[Mapping[str, Any]] | pd.DataFrame = ()) -> pd.DataFrame:
     """The rows with the columns of the table's contract, in its order; of no rows the columns alone.
 
-    Raises KeyError for a frame that lacks one.
+    Raises KeyError for a frame with some of them only.
     """
     names = list(TABLES[table].columns)
-    return rows[names] if isinstance(rows, pd.DataFrame) else pd.DataFrame(rows, columns=names)
+    is_whole = isinstance(rows, pd.DataFrame) and len(rows.columns)
+    return rows[names] if is_whole else pd.DataFrame(rows, columns=names)
 
 
 @dataclass(frozen=True)
