@@ -49,8 +49,9 @@ def answer(table: str, rows: Sequence[Mapping[str, Any]] | pd.DataFrame = ()) ->
     Raises KeyError for a frame with some of them only.
     """
     names = list(TABLES[table].columns)
-    is_whole = isinstance(rows, pd.DataFrame) and len(rows.columns)
-    return rows[names] if is_whole else pd.DataFrame(rows, columns=names)
+    if isinstance(rows, pd.DataFrame) and len(rows.columns):
+        return rows[names]
+    return pd.DataFrame(rows, columns=names)
 
 
 @dataclass(frozen=True)
