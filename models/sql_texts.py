@@ -1,9 +1,10 @@
 """The SQL files of models/sql, their fragments written out.
 
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
-behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
-`{sums A, B, ...}` adds columns up under their own names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of
-none. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
+behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
+`{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
+names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
+column. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
 for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
 `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
 checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
@@ -49,6 +50,11 @@ def _repeated(separator: str) -> Callable[[str], str]:
         return separator.join(template.replace("$", each) for each in LISTS[name])
 
     return repeat
+
+
+def _in_each(stated: str) -> str:
+    tables, template = stated.split(":", 1)
+    return "\n    union all\n    ".join(template.strip().replace("$", table.strip()) for table in tables.split(","))
 
 
 def _dated(condition: str) -> Callable[[str], str]:
@@ -122,6 +128,11 @@ def _sums(stated: str) -> str:
     return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
 
 
+def _values(stated: str) -> str:
+    name, values = stated.split(" in ", 1)
+    return "\n    union all\n    ".join(f"select {value.strip()} as {name}" for value in values.split(","))
+
+
 def _mean(stated: str) -> str:
     total, count = stated.rsplit(" over ", 1)
     return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
@@ -136,8 +147,10 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
+    "in_each": _in_each,
     "sums": _sums,
     "mean": _mean,
+    "values": _values,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"

@@ -39,6 +39,11 @@ SQL = ROOT / "models" / "sql"
             "case when s.n > 0 then cast(round(cast(s.x_cents as double) / s.n) as bigint) end",
         ),
         (
+            "{in_each a.x, a.y: select '$' as t from $ as s}",
+            "select 'a.x' as t from a.x as s\n    union all\n    select 'a.y' as t from a.y as s",
+        ),
+        ("{values side in 'a b', 'c'}", "select 'a b' as side\n    union all\n    select 'c' as side"),
+        (
             "{facts r}",
             "r.length_in, r.width_in, r.height_in, r.is_rectangular, r.scale_weight_lb, r.is_residential, "
             "r.destination_prefix, r.declared_value_cents",

@@ -83,13 +83,7 @@ adjusted as (
 ),
 
 steps as (
-    select 0 as step
-    union all
-    select 1 as step
-    union all
-    select 2 as step
-    union all
-    select 3 as step
+    {values step in 0, 1, 2, 3}
 ),
 
 stepped as (
