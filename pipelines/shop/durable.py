@@ -78,7 +78,7 @@ def passing_folder(path: Path) -> Iterator[Path]:
     """A folder for the block, gone at its end; emptied first of what a killed run left there, or of a link."""
     remove_folder(path)
     make_folder(path.parent)
-    path.mkdir(mode=0o700)
+    path.mkdir(mode=0o700, exist_ok=True)
     try:
         yield path
     finally:
