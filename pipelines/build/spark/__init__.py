@@ -11,10 +11,9 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from models.sql_quoting import literal
 from models.tables import TABLES
 from pipelines.build.spark.dialect import columns_read, translated
-from pipelines.build.spark.records import columns_of, keep
+from pipelines.build.spark.records import columns_of, keep, quoted
 from pipelines.build.spark.session import Cluster, started
 from pipelines.build.sql_models import Model
 from pipelines.shop import warehouse
@@ -58,7 +57,7 @@ def _send_records(connection: warehouse.Connection, cluster: Cluster, models: Se
 def _bring_back(connection: warehouse.Connection, table: str, cluster: Cluster, place: str, folder: Path) -> None:
     with cluster.storage.fetched(place, folder) as files:
         connection.execute(f"create schema if not exists {table.split('.')[0]}")
-        listed = ", ".join(literal(str(file)) for file in files)
+        listed = ", ".join(quoted(str(file)) for file in files)
         connection.execute(f"create or replace table {table} as select * from read_parquet([{listed}])")
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from models.sql_quoting import literal
 from models.tables.kept import DATED
 from pipelines.build.spark.storage import Storage
 from pipelines.shop import warehouse
@@ -32,6 +31,11 @@ class Part:
 def columns_of(connection: warehouse.Connection, table: str) -> dict[str, str]:
     """A table's columns with their types as the engine calls them."""
     return {str(row[0]): str(row[1]) for row in connection.execute(f"describe {table}").fetchall()}
+
+
+def quoted(text: str) -> str:
+    """The text as a literal of SQL."""
+    return "'" + text.replace("'", "''") + "'"
 
 
 def keep(
@@ -84,7 +88,7 @@ def _write(
     written = folder / part.file
     connection.execute(
         f"copy (select {', '.join(columns)} from {table} {part.where}) "
-        f"to {literal(str(written))} (format parquet, compression zstd)"
+        f"to {quoted(str(written))} (format parquet, compression zstd)"
     )
     storage.put(written, f"{part.place}/{part.file}")
     written.unlink()
