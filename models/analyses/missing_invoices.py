@@ -89,7 +89,7 @@ def _numbers(invoices: pd.DataFrame) -> Iterator[Row]:
 
 
 def _series(invoices: pd.DataFrame) -> Iterator[list[list[Numbered]]]:
-    """Runs of numbers that differ in their last figures alone, those of one shape together: a series may begin anew
+    """Runs of numbers that differ in their last figures alone, those of one shape together: a series may begin again
     each month."""
     taken = [each for row in invoices.itertuples() if (each := _taken_apart(str(row.invoice_number), row.invoiced_on))]
     shapes: dict[str, dict[tuple[str, str], list[Numbered]]] = {}

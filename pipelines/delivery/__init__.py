@@ -118,7 +118,7 @@ def _named(wrong: BaseException, mail: Mail, secret: str) -> BaseException:
     if isinstance(wrong, LoginRefused):
         beyond = "" if secret.isascii() else "; letters beyond ASCII went as UTF-8: a server may want others"
         what = f"the login was refused: {_words(wrong, mail)}"
-        return _mistake(mail, what, f"check user, and set {PASSWORD_VARIABLE} anew{beyond}")
+        return _mistake(mail, what, f"check user, and set {PASSWORD_VARIABLE} again{beyond}")
     return wrong
 
 

@@ -93,15 +93,17 @@ def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetim
         _put(next(table for table in document["source"] if table["name"] == source.name), told)
         durable.write(path, tomlkit.dumps(document), mode=path.stat().st_mode & 0o777)
         try:
-            mended = settings.load(shop.folder)
+            corrected = settings.load(shop.folder)
         except Exception:
             durable.write(path, before, mode=path.stat().st_mode & 0o777)
             raise
-        sent = rejects.export(connection, mended, now, source.name)
+        sent = rejects.export(connection, corrected, now, source.name)
         files = [file for file, _ in sent]
         units = told.units
         named = source.name
-        return path, import_files(mended, files, now=now, source=named, again=True, units=units, connection=connection)
+        return path, import_files(
+            corrected, files, now=now, source=named, again=True, units=units, connection=connection
+        )
 
 
 def _source(connection: Connection, shop: Settings, name: str | None) -> Source:

@@ -69,11 +69,11 @@ def stage(
             layout = replace(layout, readings=dict(readings))
             has_odd = _type(connection, source, layout, origin)
     looked_up = _mend(connection, source, layout) if has_odd else ()
-    mended = "union all by name select * from mended_rows" if looked_up else ""
+    reread = "union all by name select * from reread_rows" if looked_up else ""
     unfed = "".join(f", {empty}" for empty in _unfed(source.kind, layout))
     connection.execute(
         f"create or replace temp view staged as select *{unfed} from "
-        f"(select * exclude (is_odd) from typed_rows where not is_odd {mended})"
+        f"(select * exclude (is_odd) from typed_rows where not is_odd {reread})"
     )
     rows, broken, total, blanked, repaired, unsorted = _counted(connection, layout, origin)
     columns = tuple(RECORDS[source.kind].columns)
@@ -102,8 +102,8 @@ def _mend(connection: Connection, source: Source, layout: Layout) -> tuple[str, 
     """Type the rows with odd cells; returns the columns in which there were any."""
     typed = {name: reading for name, reading in layout.readings.items() if reading.quantity is not Quantity.TEXT}
     looked_up = read_odd_cells(connection, typed)
-    mended = _staging(source.kind, layout, "from odd_rows", looked_up)
-    connection.execute(f"create or replace temp table mended_rows as select * exclude (is_odd) from ({mended})")
+    reread = _staging(source.kind, layout, "from odd_rows", looked_up)
+    connection.execute(f"create or replace temp table reread_rows as select * exclude (is_odd) from ({reread})")
     return looked_up
 
 
@@ -219,8 +219,8 @@ def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, 
     rows, broken, blanked, unsorted = connection.execute(f"select {counts} from staged").fetchall()[0]
     repaired = f"{quoted(AS_FOUND)} is not null and {quoted(FAULT)} is null"
     archived = f"select count(*), count(*) filter ({repaired}) from {origin}"
-    total, mended = connection.execute(archived).fetchall()[0]
-    return int(rows), int(broken), int(total), int(blanked), int(mended), int(unsorted)
+    total, repaired_count = connection.execute(archived).fetchall()[0]
+    return int(rows), int(broken), int(total), int(blanked), int(repaired_count), int(unsorted)
 
 
 def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
@@ -228,5 +228,5 @@ def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
     for name in ("staged", "odd_rows"):
         connection.execute(f"drop view if exists {name}")
     looked_up = (f"read_{column}" for column in columns)
-    for name in ("typed_rows", "questioned_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
+    for name in ("typed_rows", "questioned_rows", "reread_rows", "refused", "verdicts", "repeated", *looked_up):
         connection.execute(f"drop table if exists {name}")

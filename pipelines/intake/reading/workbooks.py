@@ -141,7 +141,7 @@ def _rows(package: Package, sheet: Sheet, name: str) -> Iterator[tuple[int, list
     except DunnageError:
         raise
     except WorkbookError as wrong:
-        raise source_error(name, f"sheet {sheet.name} cannot be read for sure: {wrong}", "save it anew") from None
+        raise source_error(name, f"sheet {sheet.name} cannot be read for sure: {wrong}", "save it again") from None
     except _DAMAGED as broken:
         raise source_error(name, f"is a damaged workbook: {_said(broken)}") from None
 

@@ -1,7 +1,7 @@
 """Copies a warehouse into a fresh file and proves the copy alike: every row of every table is read on both sides.
 
 A file copy of a rotten warehouse is a rotten backup. The engine's own copy reads every block of every table (each block
-has a checksum) and builds indexes anew, so that a rotten one is left behind; values that were erased but still lie in
+has a checksum) and builds indexes new, so that a rotten one is left behind; values that were erased but still lie in
 old blocks stay behind too.
 """
 

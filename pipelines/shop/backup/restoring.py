@@ -98,7 +98,7 @@ def _refuse_foreign(folder: Path, made: Backup) -> None:
 
 
 def _emptied(stage: Path) -> Path:
-    """The folder to unpack into, made anew: what lies under its name may be a link."""
+    """The folder to unpack into, made new: what lies under its name may be a link."""
     durable.remove_folder(stage)
     stage.mkdir(mode=0o700)
     return stage
