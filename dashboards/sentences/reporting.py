@@ -48,8 +48,8 @@ ENTRIES = (
     of_rows(
         LAGS,
         "damage.within",
-        "Rates are of claims within {window_days:day/days} of shipping: no parcel on record is older. What comes later "
-        "nobody has seen yet.",
+        "Rates are of claims within {window_days:day/days} of shipping: no parcel was older on the last day whose "
+        "claims are on record. What comes later nobody has seen yet.",
         _is_young,
     ),
     of_rows(
@@ -84,7 +84,7 @@ ENTRIES = (
         LAGS,
         "damage.claims_end_newest",
         "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days "
-        f"without a claim than chance explains. {LATER_CLAIMS}",
+        f"without a claim than are to be expected. {LATER_CLAIMS}",
         _ends_early("newest claim"),
     ),
 )
