@@ -37,7 +37,7 @@ STRATUM = ["item_type", "zone_band"]
 WENT_WITH = ("carrier", "service", "shipped_month")
 MOST_RATIO = 1e12
 # Share of shops in which any pair of methods may be said to differ the wrong way round.
-WRONG_WAY = 0.005
+WRONG_WAY = 0.0125
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
