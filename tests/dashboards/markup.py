@@ -41,7 +41,6 @@ class Element:
             yield at
             at = at.parent
 
-
     def stated(self, name: str) -> str:
         """The attribute where it stands nearest: on the element or around it."""
         return next(each.attributes[name] for each in self.ancestry() if name in each.attributes)
