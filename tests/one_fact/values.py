@@ -1,4 +1,4 @@
-"""Written values as they are read back, by other means than they were written with: a number and how far it may be off."""
+"""Written values as read back, by other means than they were written with: a number, and how far it may be off."""
 
 from __future__ import annotations
 
