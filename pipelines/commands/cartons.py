@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.carton_choice.choosing import with_sizes
-    from pipelines import printing
+    from pipelines import printing, progress
     from pipelines.build import building, suppliers
     from pipelines.review import runs
     from pipelines.shop import settings
@@ -40,8 +40,8 @@ def run(args: argparse.Namespace) -> int:
         return 0
     wanted = with_sizes(shop.cartons, args.sizes, args.hold_out)
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
-    with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
-        found = building.choose_sizes(shop, wanted, supplier)
+    with progress.shown(shop.folder, "cartons", "opening the records", is_quiet=args.json) as step:
+        found = building.choose_sizes(shop, wanted, supplier, step)
     if args.json:
         printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
         return 0

@@ -19,20 +19,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
-
+    from pipelines import progress
     from pipelines.intake import replaying
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
-    with Console(stderr=True).status("reading the archive") as status:
-
-        def progress(name: str) -> None:
-            status.update(f"importing {name}")
-
+    with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
         if not args.keep:
-            return _reported(replaying.compare(shop, progress), shop.shop.shown_units)
-        deliveries = replaying.rebuild(shop, progress)
+            compared = replaying.compare(shop, step)
+        else:
+            deliveries = replaying.rebuild(shop, step)
+    if not args.keep:
+        return _reported(compared, shop.shop.shown_units)
     print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0

@@ -16,6 +16,7 @@ from openpyxl import load_workbook
 from dashboards import book as books
 from dashboards.worded import LISTS
 from dashboards.workbook import CONTENTS
+from models.rows import as_dicts
 from models.shop_units import Units, kept_name
 from models.tables import TABLES
 from tests.dashboards.markup import parsed
@@ -52,7 +53,7 @@ def _text(cell: Any) -> str:
 
 def of_page(surface: str, text: str, tables: Mapping[str, pd.DataFrame]) -> Iterator[Stated]:
     """Every cell in a table or a sentence of a page, but for marks of pictures, which round. tables: as drawn from."""
-    rows = {name: table.to_dict("records") for name, table in tables.items()}
+    rows = {name: as_dicts(table) for name, table in tables.items()}
     for element in parsed(text).walk():
         column = kept_name(element.attributes.get("data-column", ""))
         if not column or column in LISTS or element.tag == "g":

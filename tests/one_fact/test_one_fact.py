@@ -1,5 +1,5 @@
 """The same fact has the same number on page, index, letter, workbook, terminal and `--json`, in two shops: the demo,
-and one that measures in centimetres. Every figure is read back from the surface by other means than it was written with.
+and one that measures in centimetres. Every figure is read back by other means than it was written with.
 """
 
 from __future__ import annotations
