@@ -41,7 +41,7 @@ def _reported(found: pd.DataFrame, units: Units) -> int:
 
     from pipelines import printing
 
-    Console().print(printing.rows("replayed from the archive", found, units))
+    Console().print(printing.rows("the archive imported again, beside the warehouse", found, units))
     differing = int(found["differing_count"].sum())
-    print(f"{int(found['row_count'].sum()):,} rows: {differing:,} differ")
+    print(f"{int(found['row_count'].sum()):,} rows compared; {differing:,} differ")
     return 1 if differing else 0

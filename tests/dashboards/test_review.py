@@ -46,7 +46,7 @@ def reads_as(text: str, cell: Any, column: str) -> bool:
     """Whether the text, read by other means than it was written with, is the cell at the printed precision."""
     kind = columns.quantity(column)
     if pd.isna(cell):
-        return text in ("unknown", "n/a")
+        return text in ("not known", "n/a")
     if text == "–":
         return kind in (Quantity.MONEY, Quantity.COUNT) and cell == 0
     if kind in (Quantity.DATE, Quantity.INSTANT):

@@ -13,7 +13,7 @@ from models.fields import Quantity
 MEASURES = (Quantity.LENGTH, Quantity.WEIGHT, Quantity.NUMBER, Quantity.MINUTES)
 WORDS = (Quantity.TEXT, Quantity.FLAG)
 # What stands where no number does: nothing is known, there can be none, or a share of too few parcels.
-NOTHING, UNTOLD = ("not known", "unknown", "n/a"), "too few"
+NOTHING, UNTOLD = ("not known", "n/a"), "too few"
 
 
 @dataclass(frozen=True)
