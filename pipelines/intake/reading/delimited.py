@@ -42,6 +42,7 @@ from pipelines.intake.reading.tables import (
     beside_sql,
     kept_name,
     literal,
+    passed_over,
     sample,
     unique_headers,
     write_rows,
@@ -206,7 +207,7 @@ def _opening_notes(
     if path != content.path and looks_like_utf8(content.path, source.read_as):
         yield f"looks like UTF-8 but was read as {source.read_as}"
     if head.titles:
-        yield f"{head.titles} lines above the header were passed over"
+        yield passed_over(head.titles)
     for place, quotes in enclosed.items():
         yield f"the quotes {quotes[0]} {quotes[1]} around the cells of {visible(head.cells[place])!r} were taken off"
 

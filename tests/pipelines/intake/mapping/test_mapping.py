@@ -82,7 +82,7 @@ def test_comments_stay_and_reasons_become_comments(export: Path) -> None:
     _run(export.parent, str(export), "--as", "sales", "--write")
     written = path.read_text()
     assert written.startswith(SETTINGS)
-    assert 'quantity = "Qty" # header means "quantity"; all 2 values look like count' in written
+    assert 'quantity = "Qty" # header means "quantity"; all 2 values look like whole numbers' in written
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
     assert [each.name for each in export.parent.iterdir() if each.name.startswith(".")] == []
 
