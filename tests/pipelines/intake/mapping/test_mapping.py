@@ -109,6 +109,19 @@ def test_a_source_is_replaced_only_when_asked(export: Path) -> None:
     assert source.columns["line_number"].value == "1"
 
 
+def test_a_replaced_source_goes_on_taking_the_files_that_it_took(export: Path) -> None:
+    def taken(*words: str) -> str:
+        assert _run(export.parent, str(export), "--as", "sales", "--write", *words) == 0
+        return settings.load(export.parent).sources[0].files
+
+    wide = taken()
+    narrow = export.name
+    assert wide != narrow
+    assert taken("--replace", "--files", narrow) == narrow
+    assert taken("--replace") == narrow
+    assert taken("--replace", "--files", wide) == wide
+
+
 def test_sources_stand_side_by_side(export: Path) -> None:
     claims = export.parent / "claims-1.jsonl"
     claims.write_text('{"case": "C1", "label": "P1", "reported": "2026-01-31", "reason": "Bruch", "status": "filed"}\n')
