@@ -69,8 +69,10 @@ def amount(value: float | None, currency: str, *, is_whole: bool, is_signed: boo
 
 
 def share(value: float | None) -> str:
-    """A fraction as percent, without decimals from ten percent on."""
-    return formats.NOT_KNOWN if value is None else f"{number(100 * value, 0 if abs(value) >= 0.1 else 1)}%"
+    """A fraction as percent, without decimals from ten percent on, but where less than all would be 100%."""
+    if value is None:
+        return formats.NOT_KNOWN
+    return formats.whole_rate(value) if abs(value) >= formats.WHOLE_SHARE else f"{number(100 * value, 1)}%"
 
 
 def sign(currency: str) -> str:

@@ -69,8 +69,9 @@ def test_amounts_are_whole_where_the_largest_is_large(cents: list[int], texts: l
 
 
 def test_shares_lose_their_decimals_from_ten_percent_on() -> None:
-    rows = pd.DataFrame({"damage_rate": [0.0, 0.004, 0.0999, 0.104, 1.0, None]})
-    assert figures.written(rows, "damage_rate", Units("USD")) == ["0%", "0.4%", "10%", "10%", "100%", "not known"]
+    rows = pd.DataFrame({"damage_rate": [0.0, 0.004, 0.0999, 0.104, 0.996, 1.0, None]})
+    texts = ["0%", "0.4%", "10%", "10%", "99.6%", "100%", "not known"]
+    assert figures.written(rows, "damage_rate", Units("USD")) == texts
 
 
 def test_lines_of_an_interval_end_at_the_cells() -> None:

@@ -82,6 +82,14 @@ def test_null_is_unknown_whatever_the_column(nothing: object, column: str) -> No
     assert formats.shown(nothing, column, Units("USD")) == "not known"
 
 
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(0.5, "50%"), (0.994, "99%"), (0.996, "99.6%"), (0.99996, "99.9%"), (1.0, "100%"), (1.2, "120%")],
+)
+def test_less_than_all_is_never_all(share: float, text: str) -> None:
+    assert formats.spoken(share, "invoiced_share", Units("USD"), is_rounded=True) == text
+
+
 def test_every_display_has_its_writing() -> None:
     assert set(formats.WRITINGS) == set(columns.Display)
 
