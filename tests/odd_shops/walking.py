@@ -22,7 +22,12 @@ ZERO = re.compile(r"^-?(\D{0,4}0(\.0+)?%?)$")
 OF_CLAIMS = ("Share reported", "Chance")
 PERCENT = re.compile(r"\d%")
 VERDICT = re.compile(r"lost money|paid for itself|\bbetter than\b|\bworse than\b")
-VACUOUS = ("There is nothing to show here", "There are no more", "100.0% of the month's parcels")
+VACUOUS = (
+    "There is nothing to show here",
+    "There are no more",
+    "100.0% of the month's parcels",
+    "100% of the month's parcels",
+)
 
 
 @dataclass
