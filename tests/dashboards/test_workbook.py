@@ -63,26 +63,17 @@ def heads_and_rows(sheet: Any, table: Any) -> tuple[list[str], list[list[Any]]]:
 
 def test_every_cell_comes_back_as_it_went_in() -> None:
     review = whole()
+    in_order = {block.table: block.rows.columns for each in books.sheets_of(review).values() for block in each}
     checked = 0
     for name, place in found(opened()).items():
         table = books.ordered(without_few(review.table(name)).dropna(axis="columns", how="all"), review)
         heads, rows = heads_and_rows(*place)
         assert (len(heads), len(rows)) == (len(table.columns), len(table))
-        for column in table.columns:
-            at = heads.index(head_of(column, name, review))
+        for at, column in enumerate(in_order[name]):
             for cell, there in zip(table[column], rows, strict=True):
                 assert same(cell, there[at].value, column), (name, column, cell, there[at].value)
                 checked += 1
     assert checked > 2_000
-
-
-def head_of(column: str, table: str, review: Review) -> str:
-    """The header of a column, where those that the page shows stand first."""
-    section = next(each for each in books._ordered() for part in each.parts if part.table == table)
-    known = list(without_few(review.table(table)).dropna(axis="columns", how="all").columns)
-    first = [name for name in books.shown_columns(section, table) if name in known]
-    names = [*first, *(name for name in known if name not in first)]
-    return headers(names, review.units)[names.index(column)]
 
 
 def test_every_table_of_the_page_has_its_place_in_the_order_of_the_page() -> None:
