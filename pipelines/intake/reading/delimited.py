@@ -14,6 +14,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from models.settings.reading_limits import DEFAULTS, Limits
+from models.sql_quoting import literal
 from models.visible import visible
 from pipelines.intake.reading.encodings import looks_like_utf8
 from pipelines.intake.reading.finding import Content
@@ -41,7 +42,6 @@ from pipelines.intake.reading.tables import (
     Row,
     beside_sql,
     kept_name,
-    literal,
     passed_over,
     sample,
     unique_headers,
