@@ -25,11 +25,9 @@ def run(args: argparse.Namespace) -> int:
 
     shop = settings.load_from(args.shop)
     with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
-        if not args.keep:
-            compared = replaying.compare(shop, step)
-        else:
-            deliveries = replaying.rebuild(shop, step)
-    if not args.keep:
+        compared = None if args.keep else replaying.compare(shop, step)
+        deliveries = replaying.rebuild(shop, step) if args.keep else 0
+    if compared is not None:
         return _reported(compared, shop.shop.shown_units)
     print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
