@@ -1,4 +1,4 @@
-"""Cases of the sentences on goods that came back undamaged."""
+"""Cases of the sentences on goods that came back undamaged, and on what paper leaves out."""
 
 from __future__ import annotations
 
