@@ -190,6 +190,7 @@ def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
         "carton-catalogue": ("cartons.csv", layouts.carton_rows()),
         "item-types": ("item_types.csv", layouts.item_type_rows()),
         "packing-methods": ("packing_methods.csv", layouts.packing_method_rows()),
+        "carton-prices": ("carton_prices.csv", layouts.carton_price_rows()),
         "skus": ("skus.csv", layouts.sku_rows()),
         "charge-codes": ("charge_codes.csv", layouts.charge_rows(demo.book.tariffs)),
     }

@@ -196,7 +196,32 @@ def _carton_row(code: str, since: dt.date, level: float) -> Row:
         "Lowest H (cm)": "" if carton.minimum_height_cm is None else f"{carton.minimum_height_cm:.1f}",
         "In stock": str(carton.on_hand),
         "Least order": str(carton.minimum_order),
+        **_supplied(carton, since),
     }
+
+
+def _supplied(carton: shop.Carton, since: dt.date) -> Row:
+    """Of the entry in force: when its stock was counted, how it is packed and how long it takes to come."""
+    counted = carton.counted_on if since == shop.PRICE_RISE_ON else None
+    return {
+        "Counted": "" if counted is None else f"{counted}",
+        "Bundle of": str(carton.minimum_order),
+        "Supply days": str(carton.lead_time_days),
+    }
+
+
+def carton_price_rows() -> list[Row]:
+    """The supplier's prices by quantity, from the second date of the catalogue."""
+    return [
+        {
+            "carton_code": code,
+            "effective_from": f"{shop.PRICE_RISE_ON}",
+            "minimum_quantity": str(fewest),
+            "unit_cost_cents": str(round(shop.CARTONS[code].cost_cents * shop.PRICE_RISE * (1 - share))),
+        }
+        for code in shop.BOUGHT_MOST
+        for fewest, share in shop.PRICE_STEPS
+    ]
 
 
 def item_type_rows() -> list[Row]:

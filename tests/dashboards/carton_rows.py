@@ -155,7 +155,7 @@ def _plan(kind: str, saving: int) -> dict[str, Any]:
 
 def _advice(code: str, advice: str) -> dict[str, Any]:
     is_new = advice == "buy"
-    stock = {"on_hand": None if is_new else 400, "stock_months": None if is_new else 11.3, "order_packs": 0}
+    stock = {"stock_left": None if is_new else 400, "stock_months": None if is_new else 11.3, "order_count": None}
     return {
         "size_code": code,
         "size_source": "new" if is_new else "stock",
@@ -163,7 +163,8 @@ def _advice(code: str, advice: str) -> dict[str, Any]:
         "advice": advice,
         "monthly_use": 17.53,
         "pack_quantity": None if is_new else 100,
-        "order_cents": 0,
+        "order_unit_cents": None,
+        "order_cents": None,
         "leftover_cents": None,
         "saving_year_cents": 205_532,
         **stock,
