@@ -100,6 +100,11 @@ CARTON_CHOICE: dict[str, Definition] = {
     "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),
     "plan_sale_count": count("Sales, or parcels, of this kind", 31),
     "cheaper_count": count("Sales, or parcels, that are cheaper that way", 18),
+    "unchanged_cents": cents(
+        "What the same sales, or parcels, would have cost unchanged, in the sizes to stock where these are cheaper",
+        58_000,
+        label="Unchanged",
+    ),
     "plan_cents": cents("What the sales, or parcels, would have cost that way", 51000),
     "plan_saving_cents": signed_cents("Saving of those that are cheaper that way", 9000),
     # Bench sheets

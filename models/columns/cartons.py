@@ -26,16 +26,19 @@ CARTONS: dict[str, Definition] = {
     "counted_on": date(
         "Day on which the pieces in stock were counted, after that day's parcels were packed",
         "2026-10-20",
-        known_as="counted, [stock] counted date",
+        known_as="[stock] counted [date]",
     ),
     "minimum_order": count("Smallest order from the supplier", 25, known_as="moq, minimum order"),
     "pack_quantity": count(
-        "Pieces in one pack; orders are whole packs", 25, least=1, known_as="pack, packed quantity, packed size"
+        "Pieces in one pack; orders are whole packs",
+        25,
+        least=1,
+        known_as="bundle [quantity/size], packed, packed quantity/size",
     ),
     "lead_time_days": count(
-        "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead time, lead days"
+        "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead [postage] [clock/date]"
     ),
     "minimum_quantity": count(
-        "Fewest pieces of one order at this price", 100, least=1, known_as="minimum quantity, from quantity"
+        "Fewest pieces of one order at this price", 100, least=1, known_as="minimum/from quantity, minimum sale"
     ),
 }

@@ -119,7 +119,8 @@ CHOSEN = (
         "analysis.parcel_plans",
         "One row per plan and contents: parcels of one sale joined, or the pieces of a parcel split.",
         "plan contents_before contents",
-        "plan contents_before contents plan_sale_count cheaper_count spent_cents plan_cents plan_saving_cents",
+        "plan contents_before contents plan_sale_count cheaper_count spent_cents unchanged_cents "
+        "plan_cents plan_saving_cents",
         made_from=CHOSEN_FOR,
     ),
 )

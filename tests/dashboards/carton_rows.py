@@ -149,6 +149,7 @@ def _moved() -> dict[str, Any]:
 
 def _plan(kind: str, saving: int) -> dict[str, Any]:
     counts = {"plan_sale_count": 31, "cheaper_count": 18 if saving else 0, "spent_cents": 60_000, "plan_cents": 51_000}
+    counts |= {"unchanged_cents": 60_000}
     goods = {"contents_before": "1 tripod | 1 mount head", "contents": "1 mount head, 1 tripod"}
     return {"plan": kind, **goods, **counts, "plan_saving_cents": saving}
 

@@ -30,7 +30,7 @@ from pipelines.build.cartons.classes import (
     write,
 )
 from pipelines.build.cartons.keeping import in_form, keep_chosen
-from pipelines.build.cartons.planning import plan_table
+from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
 from pipelines.shop import warehouse
 
@@ -93,8 +93,9 @@ def _chosen(
     rows = choosing.served(judged.usages, final)
     stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
+    sets = chosen_sets(final, judged.demand.catalogue, settings, cut_cents(connection, settings))
     return {
-        "analysis.parcel_plans": plan_table(connection, settings, judged.demand),
+        "analysis.parcel_plans": plan_table(connection, judged.demand, sets),
         "analysis.assortment_runs": chosen.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
         "analysis.assortment": stocked,
         "analysis.assortment_curve": chosen.curve_table(final),
