@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import greatest, least
+from dashboards.sentences.grounds import greatest, least, only_if
 from models.carton_choice.order_words import NOT_USED, ORDER_LATER, ORDER_NOW, OUT, RECENT, RECOUNT, SEASON, SHORT
 
 ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
@@ -61,7 +61,7 @@ def _none_dated(records: Records) -> bool:
 def _undated(records: Records) -> Rows:
     """Of cartons with a stock, those whose count has no day where others have one."""
     found = stocked(records)
-    return found[found["counted_on"].isna() & found["counted_on"].notna().any()].head(MOST)
+    return only_if(not _none_dated(records), found[found["counted_on"].isna()]).head(MOST)
 
 
 def _standing_in(is_dearer: bool) -> RowsOf:

@@ -103,7 +103,6 @@ CARTON_CHOICE: dict[str, Definition] = {
     "unchanged_cents": cents(
         "What the same sales, or parcels, would have cost unchanged, in the sizes to stock where these are cheaper",
         58_000,
-        label="Unchanged",
     ),
     "plan_cents": cents("What the sales, or parcels, would have cost that way", 51000),
     "plan_saving_cents": signed_cents("Saving of those that are cheaper that way", 9000),
