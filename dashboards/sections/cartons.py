@@ -112,7 +112,11 @@ SECTION = Section(
             name="carton-orders",
             title="Stock of cartons, and when to order",
             table=ORDERS,
-            columns=all_columns(ORDERS, but="packed_to_on use_basis unnamed_since_count"),
+            columns=(
+                *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
+                *("next_use", "runs_out_on", "lead_time_days", "reorder_at_count", "order_by_on"),
+                *("order_count", "order_unit_cents", "order_cents", "storage_month_cents"),
+            ),
             foremost=(
                 *("carton_code", "order_state", "stock_left", "next_use", "runs_out_on", "order_by_on"),
                 *("order_count", "order_cents"),

@@ -85,9 +85,10 @@ def _needed(code: str, left: int | None, lead: int | None, use: Use, service_lev
         return Needed(np.zeros(0), left, lead, None)
     by_day = np.cumsum(use.expected(code, YEAR_DAYS))
     plain = Needed(by_day, left, lead, None)
-    if plain.lead_use is None:
+    if lead is None or plain.lead_use is None:
         return plain
-    return Needed(by_day, left, lead, reorder_level(plain.lead_use, use.dispersion(code), service_level))
+    level = reorder_level(plain.lead_use, use.dispersion(code, lead), service_level)
+    return Needed(by_day, left, lead, level)
 
 
 def _state(needed: Needed, is_use_known: bool, is_recount_due: bool) -> str:
@@ -106,7 +107,7 @@ def _when(needed: Needed, use: Use) -> Row:
     """When stock runs out and when to order, from the last day of the bench log."""
     if use.last_on is None or needed.until(YEAR_DAYS) <= 0:
         return {}
-    out = needed.days_down_to(0)
+    out = needed.days_down_to(0) if needed.left else None
     found: Row = {"runs_out_on": None if out is None else use.last_on + pd.Timedelta(days=out)}
     if needed.lead_use is None or needed.reorder_at is None:
         return found

@@ -73,8 +73,13 @@ class Use:
             return np.ones(days)
         return np.asarray(self.season(days) * self.total[-RECENT_DAYS:].mean() / span.mean())
 
-    def dispersion(self, code: str) -> float:
-        """Variance of a week's use over its mean, at least 1, which is what independent parcels show (Poisson)."""
+    def dispersion(self, code: str, days: int) -> float:
+        """Variance of the use of the next days over what is expected of it: that of its weeks, at least 1, which is
+        what independent parcels show (Poisson), and that of the level itself, which so many recent days tell."""
+        recent = min(len(self.total), RECENT_DAYS)
+        return self._of_weeks(code) * (1 + days / recent) if recent else 1.0
+
+    def _of_weeks(self, code: str) -> float:
         weeks = min(len(self.total) // WEEK, MOST_WEEKS)
         own = self.by_carton.get(code)
         if own is None or weeks < FEWEST_WEEKS:

@@ -42,8 +42,12 @@ CARTON_STOCK: dict[str, Definition] = {
         "Storing half of the order flat for a month, at the shop's price by volume", 120, label="Storage a month"
     ),
     # What stands in for a carton that has run out
-    "substitute_code": text("Cheapest other carton that holds the contents and has not run out", "C-50"),
-    "substitute_left": count("Pieces left of it; not known where it was never counted", 150),
+    "substitute_code": text(
+        "Cheapest other carton that holds the contents and has not run out", "C-50", label="Next best carton"
+    ),
+    "substitute_left": count(
+        "Pieces left of the next best carton; not known where it was never counted", 150, label="Pieces left of it"
+    ),
     "extra_cents": signed_cents(
         "What the parcels would have cost more in it, carriage and carton", 4200, label="Extra cost"
     ),

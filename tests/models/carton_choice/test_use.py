@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 from models.carton_choice.order_words import RECENT, SEASON
+from models.carton_choice.reserve import reorder_level
 from models.carton_choice.use import YEAR_DAYS, Use, use_of
 
 FIRST = pd.Timestamp("2025-01-01")
@@ -73,14 +74,26 @@ def test_parcels_without_a_carton_count_for_the_season_and_no_day_beyond_the_rec
     assert len(use.total) == 60 and use.total.sum() == 180
 
 
-def test_variation_is_that_of_whole_weeks_and_never_below_poisson() -> None:
+def test_variation_is_that_of_whole_weeks_and_of_the_level_and_never_below_poisson() -> None:
+    """Over 35 days the level of 70 is uncertain by half of what the use itself varies."""
     steady = use_of(days(70, {"A": 2}))
-    assert steady.dispersion("A") == 1.0 and steady.dispersion("none") == 1.0
+    assert (steady.dispersion("A", 0), steady.dispersion("A", 35), steady.dispersion("none", 35)) == (1.0, 1.5, 1.5)
     # Weeks of 0 and of 14 pieces in turn: mean 7, variance 49 x 10 / 9.
     turns = [2 * (day // 7 % 2) for day in range(70)]
     uneven = use_of(days(70, {"A": turns, "B": 1}))
-    assert uneven.dispersion("A") == pytest.approx(49 * 10 / 9 / 7)
-    assert use_of(days(55, {"A": turns, "B": 1})).dispersion("A") == 1.0  # seven weeks show nothing
+    assert uneven.dispersion("A", 0) == pytest.approx(49 * 10 / 9 / 7)
+    assert use_of(days(55, {"A": turns, "B": 1})).dispersion("A", 0) == 1.0  # seven weeks show nothing
+
+
+def test_what_was_drawn_of_one_steady_use_lasts_as_often_as_was_asked_for() -> None:
+    """Rates drawn anew: 13 weeks of each are looked at, and the 12 days after them must be covered in 95 of 100."""
+    chance = np.random.default_rng(11)
+    covered = []
+    for rate in chance.uniform(0.2, 4.0, 1_500):
+        use = use_of(days(91, {"A": chance.poisson(rate, 91).tolist(), "B": 1}))
+        level = reorder_level(float(use.expected("A", 12).sum()), use.dispersion("A", 12), 0.95)
+        covered.append(chance.poisson(12 * rate) <= level)
+    assert 0.94 < np.mean(covered) < 0.985
 
 
 def test_a_span_of_the_record_is_the_measure() -> None:
