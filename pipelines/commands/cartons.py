@@ -46,7 +46,8 @@ def run(args: argparse.Namespace) -> int:
         printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
         return 0
     for name, (title, columns) in SHOWN.items():
-        console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
+        if len(found[name]):
+            console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     console.print("the next `dunnage review` shows them with their date")
     return 0
 

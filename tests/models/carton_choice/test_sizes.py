@@ -36,7 +36,7 @@ def listed(*packed: Contents, supplier: pd.DataFrame = NO_SUPPLIER) -> SizeList:
 def test_a_stocked_size_has_its_latest_entry_and_comes_once() -> None:
     rows = listed(contents([(item("rod", 19, 2, 2), 1)], 0.5)).rows.set_index("size_code")
     assert rows.loc["A", "unit_cost_cents"] == 140
-    assert rows.loc["A", ["stock_left", "minimum_order", "pack_quantity"]].tolist() == [30, 25, 5]
+    assert [rows.loc["A", name] for name in ("stock_left", "minimum_order", "pack_quantity")] == [30, 25, 5]
     assert (rows.loc[["A", "B"], "size_source"] == "stock").all()
 
 
