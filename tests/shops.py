@@ -55,6 +55,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
         "unit_cost_cents": 250,
     },
     "charge_codes": {"carrier": "Northline"},
+    "carton_prices": {"carton_code": "C-48", "effective_from": "2025-01-01"},
     "skus": {},
 }
 

@@ -22,7 +22,9 @@ from pipelines.build.rebuilding import rebuilt
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
-LAST = [each for each in ANALYSES if each.name == "actions"]
+# What `dunnage cartons` shows beside its own tables.
+SHOWN_BESIDE = ("analysis.carton_orders", "analysis.carton_substitutes")
+LAST = [each for each in ANALYSES if each.name in ("carton orders", "actions")]
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -95,4 +97,4 @@ def choose_sizes(
                 analysing.store(connection, name, rows)
             judge_cartons(connection, settings, progress)
             analysing.analyse(connection, options(settings), LAST)  # what to do next depends on the sizes, too
-        return {name: connection.execute(f"select * from {name}").df() for name in found}
+        return {name: connection.execute(f"select * from {name}").df() for name in (*found, *SHOWN_BESIDE)}

@@ -46,7 +46,8 @@ def run(args: argparse.Namespace) -> int:
         printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
         return 0
     for name, (title, columns) in SHOWN.items():
-        console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
+        if len(found[name]):
+            console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     console.print("the next `dunnage review` shows them with their date")
     return 0
 
@@ -66,6 +67,14 @@ SHOWN = {
     "analysis.assortment_curve": ("cost a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
     "analysis.purchase_advice": (
         "what to buy, keep and use up",
-        "size_code advice monthly_use stock_months order_packs order_cents leftover_cents",
+        "size_code advice monthly_use stock_left stock_months order_count order_cents leftover_cents",
+    ),
+    "analysis.carton_orders": (
+        "cartons of today: what is left and when to order",
+        "carton_code order_state stock_left next_use runs_out_on order_by_on order_count order_cents",
+    ),
+    "analysis.carton_substitutes": (
+        "what stands in for cartons that have run out",
+        "carton_code contents packing_method parcel_count substitute_code extra_per_parcel_cents",
     ),
 }
