@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from models.contracts import Contract
 from models.errors import ContractError
-from models.predicates import Predicate, predicates
+from models.predicates import Predicate, broken_row, predicates
 from pipelines.shop import warehouse
 
 
@@ -40,14 +40,14 @@ def _check_columns(connection: warehouse.Connection, table: str, contract: Contr
 
 def _is_broken(connection: warehouse.Connection, table: str, contract: Contract, row_count: int) -> bool:
     """Whether a row breaks a condition or a key repeats: one question, quick to answer where nothing is broken."""
-    asked = [f"(select 1 from {table} where {_any(found)} limit 1)"] if (found := predicates(contract)) else []
+    asked = (
+        [f"(select 1 from {table} where {' or '.join(broken_row(found))} limit 1)"]
+        if (found := predicates(contract))
+        else []
+    )
     if contract.key and row_count > 1:
         asked.append(f"(select 1 from {table} group by {', '.join(contract.key)} having count(*) > 1 limit 1)")
     return bool(asked) and bool(connection.execute(" union all ".join(asked)).fetchall())
-
-
-def _any(conditions: Sequence[Predicate]) -> str:
-    return " or ".join(f"({condition.sql})" for condition in conditions)
 
 
 def _broken(connection: warehouse.Connection, table: str, conditions: Sequence[Predicate]) -> list[str]:

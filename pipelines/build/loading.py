@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 import pandas as pd
 
 from models.contracts import Contract, typed
 from pipelines.build.contract_checks import hold_rows, hold_to_contract
 from pipelines.shop.warehouse import Connection
 
+NO_OTHERS: Mapping[str, str] = MappingProxyType({})
 _ROWS = "rows_to_load"
 
 
@@ -23,9 +27,12 @@ def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, na
         connection.unregister(_ROWS)
 
 
-def load_none(connection: Connection, contract: Contract, name: str = "") -> None:
-    """Replace the contract's table, or the one of that name, by one without rows."""
-    columns = ", ".join(f"{column} {kind.sql_type}" for column, kind in contract.columns.items())
+def load_none(connection: Connection, contract: Contract, name: str = "", types: Mapping[str, str] = NO_OTHERS) -> None:
+    """Replace the contract's table, or the one of that name, by one without rows.
+
+    types: those of columns that have another type than the contract says.
+    """
+    columns = ", ".join(f"{column} {types.get(column, kind.sql_type)}" for column, kind in contract.columns.items())
     connection.execute(f"create or replace table {name or contract.name} ({columns})")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Set
 
 from models.tables import TABLES
 from pipelines.build.loading import load_built, load_none
@@ -18,8 +18,7 @@ def make_here(
     """Make the tables in the given order in the database in use, each held to its contract. Raises ContractError."""
     for schema in sorted({model.schema for model in models}):
         connection.execute(f"create schema if not exists {schema}")
-    made = {model.name for model in models}
-    without = empty(connection, frozenset().union(*(model.references for model in models)) - made)
+    without = empty_before(connection, models)
     for model in models:
         progress(model.name)
         if not make(connection, model, without):
@@ -28,11 +27,21 @@ def make_here(
 
 def make(connection: warehouse.Connection, model: Model, without: set[str]) -> int:
     """Make one table, held to its contract; `without`: tables known to have no row. Returns the number of rows."""
-    contract = TABLES[model.name]
-    if without.isdisjoint(model.references) or not read(model.sql).is_empty(without):
-        return load_built(connection, contract, model.sql)
-    load_none(connection, contract)
+    if not is_empty(model, without):
+        return load_built(connection, TABLES[model.name], model.sql)
+    load_none(connection, TABLES[model.name])
     return 0
+
+
+def is_empty(model: Model, without: Set[str]) -> bool:
+    """Whether the model surely has no row, the tables `without` having none."""
+    return not without.isdisjoint(model.references) and read(model.sql).is_empty(without)
+
+
+def empty_before(connection: warehouse.Connection, models: Sequence[Model]) -> set[str]:
+    """Of the tables that the models read and do not make, those that have no row."""
+    made = {model.name for model in models}
+    return empty(connection, frozenset().union(*(model.references for model in models)) - made)
 
 
 def empty(connection: warehouse.Connection, tables: Iterable[str]) -> set[str]:
