@@ -24,8 +24,7 @@ NOT_COMPARED = (*OF_THE_PARCEL, *OF_THE_SERVICE, *LACKING)
 SERVICES: dict[str, Definition] = {
     "other_carrier": text("Carrier of the other service", "Corvane"),
     "other_service": text("Service that the parcel could have gone by", "standard"),
-    "other_zone": text("Zone of the destination by the other carrier's chart", "4"),
-    "other_promised_days": count("Days from shipping to delivery that the other service promises", 3),
+    "other_service_key": count("Number of that service of a tariff, as shop.tariff_services has it", 3),
     "other_cents": signed_cents(
         "What the tariff of the other service makes of the same parcels", 1230, label="Expected on the other service"
     ),

@@ -11,9 +11,8 @@ PARCEL_SERVICES = contract(
     "analysis.parcel_services",
     "One row per parcel of the months judged and other service of a tariff of its day, or per parcel where none "
     "can be compared: what both tariffs expect, or why they are not compared.",
-    "parcel_id other_carrier other_service",
-    "parcel_id zone? other_carrier? other_service? other_zone? promised_days? other_promised_days? expected_cents? "
-    "other_cents? learned_within_cents? not_compared?",
+    "parcel_id other_service_key",
+    "parcel_id zone? other_service_key? expected_cents? other_cents? learned_within_cents? saving_cents? not_compared?",
     made_from=itself("expected_cents"),
 )
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from models.contracts import Contract
 from models.errors import ContractError
 from models.predicates import Predicate, predicates
-from pipelines.shop import warehouse
+from pipelines.shop import repeats, warehouse
 
 
 def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract) -> None:
@@ -18,10 +18,11 @@ def hold_to_contract(connection: warehouse.Connection, table: str, contract: Con
 
 def hold_rows(connection: warehouse.Connection, table: str, contract: Contract) -> None:
     """Check the conditions and the key of a table that has the contract's columns. Raises ContractError."""
-    if not connection.execute(f"select 1 from {table} limit 1").fetchall():
+    (row_count,) = connection.execute(f"select count(*) from {table}").fetchall()[0]
+    if not row_count:
         return  # in a small shop most tables have no row, and each condition takes longer to plan than to ask
     broken = _broken(connection, table, predicates(contract))
-    broken += _repeated_keys(connection, table, contract.key)
+    broken += _repeated_keys(connection, table, contract.key, row_count)
     if broken:
         raise ContractError(table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name")
 
@@ -51,8 +52,8 @@ def _broken(connection: warehouse.Connection, table: str, conditions: Sequence[P
     ]
 
 
-def _repeated_keys(connection: warehouse.Connection, table: str, columns: tuple[str, ...]) -> list[str]:
-    if not columns:
+def _repeated_keys(connection: warehouse.Connection, table: str, columns: tuple[str, ...], row_count: int) -> list[str]:
+    if not columns or not repeats.shared_hashes(connection, table, columns, row_count).size:
         return []
     listed = ", ".join(columns)
     found = connection.execute(

@@ -19,6 +19,7 @@ from pipelines.build.sql_models import Model, needed_for, ordered, references, w
 from pipelines.shop import warehouse
 
 REQUESTS = next(schema for schema in RATING if schema.name == "rating.requests")
+TEMPORARY = "temp."
 ASKED = tuple(column for column in REQUESTS.columns if column != "sides_source")
 
 
@@ -35,13 +36,18 @@ def rate(
     requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
     `request_id` is its key, of any type, and missing columns count as unknown. tariffs: the schema that holds tariff_*.
     until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CLASS_PRICES, before fuel.
-    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists. Raises
-    ContractError for missing columns.
+    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists, or it
+    is a beginning of names of temporary tables ("temp.name_"). Raises ContractError for missing columns.
     """
-    _make_room(connection, schema)
+    if not schema.startswith(TEMPORARY):
+        _make_room(connection, schema)
     _write_requests(connection, requests, schema)
     for name, sql in _texts(schema, tariffs, until):
-        connection.execute(f"create or replace table {name} as {sql}")
+        connection.execute(f"create or replace {_kind('table', name)} {name} as {sql}")
+
+
+def _kind(kind: str, name: str) -> str:
+    return f"temp {kind}" if name.startswith(TEMPORARY) else kind
 
 
 def _make_room(connection: warehouse.Connection, schema: str) -> None:
@@ -77,9 +83,10 @@ def _create(connection: warehouse.Connection, schema: str, source: str) -> None:
         )
     columns = ", ".join(_column(name, name in known) if name != "request_id" else name for name in ASKED)
     kind = "view" if "." in source else "table"
-    place = f"{_home(connection)}.{source}" if kind == "view" else source
+    place = f"{_home(connection)}.{source}" if kind == "view" and not source.startswith(TEMPORARY) else source
+    name = with_schemas(REQUESTS.name, {"rating": schema})
     connection.execute(
-        f"create or replace {kind} {schema}.requests as select {columns}, 'asked' as sides_source from {place}"
+        f"create or replace {_kind(kind, name)} {name} as select {columns}, 'asked' as sides_source from {place}"
     )
 
 
@@ -105,7 +112,7 @@ def _texts(schema: str, tariffs: str, until: str) -> tuple[tuple[str, str], ...]
     """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one."""
     chosen = ordered(_models()) if until == LINES else needed_for(until, _models())
     renamed = {"rating": schema, "core": schema, "shop": tariffs}
-    return tuple((f"{schema}.{model.name.split('.')[1]}", with_schemas(model.sql, renamed)) for model in chosen)
+    return tuple((with_schemas(model.name, renamed), with_schemas(model.sql, renamed)) for model in chosen)
 
 
 def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:
