@@ -39,8 +39,8 @@ SERVICES: tuple[Contract, ...] = (
         "item_type carrier service zone_low other_carrier other_service",
         "item_type carrier service zone_low? zone_high? other_carrier other_service parcels_per_month parcel_count "
         "expected_cents other_cents saving_cents billed_parcel_count billed_cents held_out_parcel_count week_count "
-        "saving_per_parcel_cents? saving_low_cents? saving_high_cents? sure_saving_cents? learned_within_cents "
-        "service_month_cents is_advised",
+        "more_damage_cents saving_per_parcel_cents? saving_low_cents? saving_high_cents? sure_saving_cents? "
+        "learned_within_cents service_month_cents is_advised",
         made_from=MadeFrom(
             "service_rule_parcels",
             "item_type carrier service zone_low other_carrier other_service",

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
 from pipelines.build.loading import load_query
 from pipelines.build.sql_models import with_schemas
-from pipelines.build.working import first_judged
+from pipelines.build.working import first_judged, temporary_tables
 from pipelines.shop import warehouse
 
 WRITES = "analysis.parcel_services"
-# Working tables are temporary ones: those of the warehouse would be compressed, which takes longer than to rate.
 WORKING, RATED = f"{rating.TEMPORARY}services_", f"{rating.TEMPORARY}service_rating_"
 PLACES = {"services": WORKING, "service_rating": RATED}
 # How far learned prices may be off, by the texts of the comparison of tariffs: of the service used, and of others.
@@ -34,8 +35,15 @@ def compare(connection: warehouse.Connection, judged_months: int) -> None:
     Parcels are rated as they were sent, only where the other service is promised to be as fast; what cannot be compared
     keeps its reason. Raises ContractError.
     """
+    with temporary_tables(connection, *PLACES.values()):
+        _rated(connection, first_judged(connection, judged_months))
+        load_query(connection, TABLES[WRITES], with_schemas(sql_texts("services")["compared"], PLACES))
+
+
+def _rated(connection: warehouse.Connection, since: date) -> None:
+    """Write the working tables: parcels since a day, what they may go by, and what it would cost."""
     texts = sql_texts("services")
-    _write(connection, "parcels", texts["parcels"], {"since": first_judged(connection, judged_months)})
+    _write(connection, "parcels", texts["parcels"], {"since": since})
     for name in ("destinations", "ways", "requests"):
         _write(connection, name, texts[name])
     is_any = bool(connection.execute(f"select 1 from {WORKING}requests limit 1").fetchall())
@@ -45,7 +53,6 @@ def compare(connection: warehouse.Connection, judged_months: int) -> None:
     connection.execute(f"create or replace temp view {RATED}priced as {priced}")
     for name, sql in (_learned(connection) if is_any else NONE_LEARNED).items():
         _write(connection, name, sql)
-    load_query(connection, TABLES[WRITES], with_schemas(texts["compared"], PLACES))
 
 
 def _write(connection: warehouse.Connection, name: str, sql: str, stated: dict[str, object] | None = None) -> None:
