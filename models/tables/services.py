@@ -30,7 +30,7 @@ SERVICES: tuple[Contract, ...] = (
         "One row per other service and reason, or none: parcels compared with it, and why others were not.",
         "other_carrier other_service not_compared",
         "other_carrier? other_service? not_compared? parcel_count",
-        made_from=MadeFrom("analysis.parcel_services", amount="b.expected_cents"),
+        made_from=MadeFrom("service_coverage_parcels", amount="b.amount_cents"),
     ),
     contract(
         "analysis.service_rules",
