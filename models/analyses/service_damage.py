@@ -47,7 +47,8 @@ def _of_rule(model: DamageModel, losses: DamageLosses, rule: dict[str, Any]) -> 
 
 
 def _parcels(cells: pd.DataFrame, levels: dict[str, Any]) -> BoolArray:
-    return np.logical_and.reduce([(cells[name] == level).to_numpy(bool) for name, level in levels.items()])
+    found: BoolArray = np.logical_and.reduce([(cells[name] == level).to_numpy(bool) for name, level in levels.items()])
+    return found
 
 
 def _loss(cells: pd.DataFrame, losses: DamageLosses) -> float:
