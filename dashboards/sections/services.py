@@ -13,7 +13,15 @@ LIMITS = ("saving_low_cents", "saving_high_cents")
 SHOWN = (
     *("item_type", "carrier", "service", "zone_low", "zone_high", "other_carrier", "other_service", "is_advised"),
     *("service_month_cents", "parcels_per_month", "saving_per_parcel_cents", "sure_saving_cents", *LIMITS),
-    *("held_out_parcel_count", "week_count", "learned_within_cents", "parcel_count", "expected_cents", "other_cents"),
+    *(
+        "more_damage_cents",
+        "held_out_parcel_count",
+        "week_count",
+        "learned_within_cents",
+        "parcel_count",
+        "expected_cents",
+        "other_cents",
+    ),
     *("saving_cents", "billed_parcel_count", "billed_cents"),
 )
 FOREMOST = (
@@ -44,7 +52,13 @@ SECTION = Section(
     chapter="carriers",
     name="services",
     title="Services and carriers",
-    lead=("services.saving", "services.none_cheaper", "services.none_compared", "services.none_advised"),
+    lead=(
+        "services.saving",
+        "services.none_cheaper",
+        "services.none_compared",
+        "services.none_advised",
+        "services.more_damage",
+    ),
     parts=(
         Panel(
             name="service-rules",

@@ -36,6 +36,11 @@ def _none_advised(records: Records) -> bool:
     return len(_cheaper(records)) > 0 and records.has(RULES) and flagged(records.table(RULES), "is_advised").empty
 
 
+def _more_damage(records: Records) -> Rows:
+    rows = records.table(RULES)
+    return rows[rows["more_damage_cents"] > 0]
+
+
 def _go_by(known: bool, is_one: bool = True) -> RowsOf:
     """Services to go by: to one zone or several, or wherever prices know no zones."""
 
@@ -86,6 +91,13 @@ ENTRIES = (
         "No change of service is advised: the months held out do not bear one out.",
         _none_advised,
     ),
+    of_rows(
+        RULES,
+        "services.more_damage",
+        "{item_type} by {other_carrier} {other_service} instead of {carrier} {service}: more of them would be damaged, "
+        "by the records; {more_damage_cents} a parcel is taken off what that saves.",
+        _more_damage,
+    ),
     definition(
         "services.means",
         "What the tariffs expect of the same parcels as they were sent, on both sides; what was billed stands beside "
@@ -95,8 +107,9 @@ ENTRIES = (
     ),
     definition(
         "services.cautions",
-        "A tariff does not hold everything: the cost of a pickup, what the carrier is liable for, and how often it "
-        "damages goods. Parcels beyond the other carrier's limits stay where they are.",
+        "A tariff does not hold everything: the cost of a pickup, and what the carrier is liable for. More damage is "
+        "taken off only where the shop's own records prove it; a service that has carried few parcels may damage more "
+        "than they show. Parcels beyond the other carrier's limits stay where they are.",
     ),
     definition(
         "services.coverage_means",

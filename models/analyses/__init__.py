@@ -50,6 +50,7 @@ ANALYSES: tuple[Analysis, ...] = (
     ),
     Analysis("damage", damage.READS, damage.WRITES, damage.compute),
     Analysis("packing decisions", damage_decision.READS, damage_decision.WRITES, damage_decision.compute),
+    Analysis("services", services.READS, services.WRITES, services.compute),
     Analysis("changes judged", damage_changes.READS, damage_changes.WRITES, damage_changes.compute),
     Analysis("trials", trials.READS, trials.WRITES, trials.compute),
     Analysis("claim steps", claim_steps.READS, claim_steps.WRITES, claim_steps.compute),
@@ -61,7 +62,6 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("rate curves", rate_curves.READS, rate_curves.WRITES, rate_curves.compute),
     Analysis("invoices missing", missing_invoices.READS, missing_invoices.WRITES, missing_invoices.compute),
     Analysis("carton orders", carton_orders.READS, carton_orders.WRITES, carton_orders.compute),
-    Analysis("services", services.READS, services.WRITES, services.compute),
     # Last: it reads what the others found.
     Analysis("actions", (), actions.WRITES, actions.compute, actions.MAY_READ),
 )

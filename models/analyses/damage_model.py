@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 import pandas as pd
@@ -80,10 +81,21 @@ class DamageModel:
         """The rate of these cells' parcels, had they all been packed by the method: shape (draws,)."""
         used = (self.cells["packing_method"] == method).to_numpy()
         number = dict(zip(self.cells["item_type"][used], self.levels[PAIR][used], strict=True))
-        levels = {name: level[own] for name, level in self.levels.items()}
-        levels["packing_method"] = np.full_like(levels["packing_method"], self.levels["packing_method"][used][0])
-        levels[PAIR] = np.array([number[name] for name in self.cells["item_type"][own]], dtype=np.int64)
-        alone = np.zeros(levels[PAIR].size, dtype=np.int64)
+        pairs = np.array([number[name] for name in self.cells["item_type"][own]], dtype=np.int64)
+        return self.as_if(own, {"packing_method": method}, {PAIR: pairs})
+
+    def as_if(
+        self, own: BoolArray, others: Mapping[str, str], numbers: Mapping[str, IntArray] = MappingProxyType({})
+    ) -> FloatArray:
+        """The rate of these cells' parcels, had they all had other levels of some factors: shape (draws,).
+
+        others: level by factor; each is one that cells have. numbers: those of levels that are not the same for all.
+        """
+        levels = {name: level[own] for name, level in self.levels.items()} | dict(numbers)
+        for name, other in others.items():
+            number = self.levels[name][(self.cells[name] == other).to_numpy()][0]
+            levels[name] = np.full_like(levels[name], number)
+        alone = np.zeros(int(own.sum()), dtype=np.int64)
         return self.effects.rates(levels, floats(self.cells["parcel_count"])[own], alone)[:, 0]
 
 

@@ -3,7 +3,7 @@
 from models.assortment.candidates import Candidates, candidate_sizes, closed_joins
 from models.assortment.curve import SpendCurve, knee, spend_curve
 from models.assortment.problem import Assortment, AssortmentProblem, Limits
-from models.assortment.saving import Saving, bootstrap_saving, serve
+from models.assortment.saving import Saving, bootstrap_saving, drawn_savings, serve
 from models.assortment.solve import choose_assortment
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "candidate_sizes",
     "choose_assortment",
     "closed_joins",
+    "drawn_savings",
     "knee",
     "serve",
     "spend_curve",

@@ -24,8 +24,7 @@ NOT_COMPARED = (*OF_THE_PARCEL, *OF_THE_SERVICE, *LACKING)
 SERVICES: dict[str, Definition] = {
     "other_carrier": text("Carrier of the other service", "Corvane"),
     "other_service": text("Service that the parcel could have gone by", "standard"),
-    "other_zone": text("Zone of the destination by the other carrier's chart", "4"),
-    "other_promised_days": count("Days from shipping to delivery that the other service promises", 3),
+    "other_service_key": count("Number of that service of a tariff, as shop.tariff_services has it", 3),
     "other_cents": signed_cents(
         "What the tariff of the other service makes of the same parcels", 1230, label="Expected on the other service"
     ),
@@ -46,14 +45,21 @@ SERVICES: dict[str, Definition] = {
     "parcels_per_month": number("Parcels a month that the other service could have taken", 12.5, least=0),
     "billed_parcel_count": count("Of these parcels, those with a base charge", 140, label="Of them billed"),
     "held_out_parcel_count": count("Such parcels in the months held out", 36, label="Parcels held out"),
+    "more_damage_cents": cents(
+        "More damage by the other service, for each parcel, net of what is paid back; none unless the 95 percent "
+        "interval of the ratio of both rates lies above one",
+        0,
+        label="More damage per parcel",
+    ),
     "sure_saving_cents": signed_cents(
         "Lower limit of the saving for each parcel in the months held out, 80 percent, over weeks, less what learned "
-        "prices may be off",
+        "prices may be off and less more damage",
         120,
         label="Saving per parcel, at least",
     ),
     "service_month_cents": signed_cents(
-        "Saving a month by the tariffs: that of each parcel in the months held out, for the parcels of a month",
+        "Saving a month by the tariffs, less more damage: that of each parcel in the months held out, for the parcels "
+        "of a month",
         4200,
         label="Saving a month",
     ),

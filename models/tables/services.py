@@ -11,9 +11,8 @@ PARCEL_SERVICES = contract(
     "analysis.parcel_services",
     "One row per parcel of the months judged and other service of a tariff of its day, or per parcel where none "
     "can be compared: what both tariffs expect, or why they are not compared.",
-    "parcel_id other_carrier other_service",
-    "parcel_id zone? other_carrier? other_service? other_zone? promised_days? other_promised_days? expected_cents? "
-    "other_cents? learned_within_cents? not_compared?",
+    "parcel_id other_service_key",
+    "parcel_id zone? other_service_key? expected_cents? other_cents? learned_within_cents? saving_cents? not_compared?",
     made_from=itself("expected_cents"),
 )
 
@@ -31,7 +30,7 @@ SERVICES: tuple[Contract, ...] = (
         "One row per other service and reason, or none: parcels compared with it, and why others were not.",
         "other_carrier other_service not_compared",
         "other_carrier? other_service? not_compared? parcel_count",
-        made_from=MadeFrom("analysis.parcel_services", amount="b.expected_cents"),
+        made_from=MadeFrom("service_coverage_parcels", amount="b.amount_cents"),
     ),
     contract(
         "analysis.service_rules",
@@ -40,8 +39,8 @@ SERVICES: tuple[Contract, ...] = (
         "item_type carrier service zone_low other_carrier other_service",
         "item_type carrier service zone_low? zone_high? other_carrier other_service parcels_per_month parcel_count "
         "expected_cents other_cents saving_cents billed_parcel_count billed_cents held_out_parcel_count week_count "
-        "saving_per_parcel_cents? saving_low_cents? saving_high_cents? sure_saving_cents? learned_within_cents "
-        "service_month_cents is_advised",
+        "more_damage_cents saving_per_parcel_cents? saving_low_cents? saving_high_cents? sure_saving_cents? "
+        "learned_within_cents service_month_cents is_advised",
         made_from=MadeFrom(
             "service_rule_parcels",
             "item_type carrier service zone_low other_carrier other_service",

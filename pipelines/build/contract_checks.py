@@ -7,7 +7,10 @@ from collections.abc import Sequence
 from models.contracts import Contract
 from models.errors import ContractError
 from models.predicates import Predicate, broken_row, predicates
-from pipelines.shop import warehouse
+from pipelines.shop import repeats, warehouse
+
+# From here keys are sorted rather than grouped: slower to ask, four times as quick to answer.
+_SORTED_FROM = 100_000
 
 
 def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract, row_count: int) -> None:
@@ -23,8 +26,11 @@ def hold_rows(connection: warehouse.Connection, table: str, contract: Contract, 
     to answer it. Raises ContractError.
     """
     if row_count and _is_broken(connection, table, contract, row_count):
-        broken = "; ".join((*_broken(connection, table, predicates(contract)), *_repeated(connection, table, contract)))
-        raise ContractError(table, broken, "every figure built on it", "correct the SQL model of that name")
+        broken = [*_broken(connection, table, predicates(contract)), *_repeated(connection, table, contract)]
+        if broken:
+            raise ContractError(
+                table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name"
+            )
 
 
 def _check_columns(connection: warehouse.Connection, table: str, contract: Contract) -> None:
@@ -45,9 +51,14 @@ def _is_broken(connection: warehouse.Connection, table: str, contract: Contract,
         if (found := predicates(contract))
         else []
     )
-    if contract.key and row_count > 1:
+    if contract.key and 1 < row_count < _SORTED_FROM:
         asked.append(f"(select 1 from {table} group by {', '.join(contract.key)} having count(*) > 1 limit 1)")
-    return bool(asked) and bool(connection.execute(" union all ".join(asked)).fetchall())
+    if asked and connection.execute(" union all ".join(asked)).fetchall():
+        return True
+    if not contract.key or row_count < _SORTED_FROM:
+        return False
+    # Other keys may share a hash: what repeats is counted by the keys themselves.
+    return repeats.shared_hashes(connection, table, contract.key, row_count).size > 0
 
 
 def _broken(connection: warehouse.Connection, table: str, conditions: Sequence[Predicate]) -> list[str]:

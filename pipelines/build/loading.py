@@ -12,6 +12,8 @@ from pipelines.build.contract_checks import hold_rows, hold_to_contract
 from pipelines.shop.warehouse import Connection
 
 NO_OTHERS: Mapping[str, str] = MappingProxyType({})
+# Before a table's name: it lives as long as the connection, beside the warehouse.
+TEMPORARY = "temp."
 _ROWS = "rows_to_load"
 
 
@@ -33,7 +35,7 @@ def load_none(connection: Connection, contract: Contract, name: str = "", types:
     types: those of columns that have another type than the contract says.
     """
     columns = ", ".join(f"{column} {types.get(column, kind.sql_type)}" for column, kind in contract.columns.items())
-    connection.execute(f"create or replace table {name or contract.name} ({columns})")
+    connection.execute(f"{created(name or contract.name)} ({columns})")
 
 
 def load_query(connection: Connection, contract: Contract, sql: str, name: str = "") -> None:
@@ -58,4 +60,9 @@ def load_built(connection: Connection, contract: Contract, sql: str) -> int:
 
 def write(connection: Connection, table: str, sql: str) -> int:
     """Replace a table by what a query answers; returns the number of rows."""
-    return int(connection.execute(f"create or replace table {table} as {sql}").fetchall()[0][0])
+    return int(connection.execute(f"{created(table)} as {sql}").fetchall()[0][0])
+
+
+def created(name: str, kind: str = "table") -> str:
+    """The words that make a table or a view of that name, or replace it; temporary ones must be called so."""
+    return f"create or replace {'temp ' if name.startswith(TEMPORARY) else ''}{kind} {name}"

@@ -16,7 +16,7 @@ from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
-from pipelines.build.loading import load_none, write
+from pipelines.build.loading import TEMPORARY, created, load_none, write
 from pipelines.build.making import empty_before, is_empty
 from pipelines.build.sql_models import Model, needed_for, ordered, references, with_schemas
 from pipelines.shop import warehouse
@@ -38,12 +38,14 @@ def rate(
     requests: a frame, or the name of a table as schema.table, with the columns of rating.requests (ASKED);
     `request_id` is its key, of any type, and missing columns count as unknown. tariffs: the schema that holds tariff_*.
     until: the last table wanted, for large what-ifs: PRICED, the narrow row per request, or CLASS_PRICES, before fuel.
-    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists. Raises
-    ContractError for missing columns.
+    The schema lives in memory beside the warehouse, which it never touches, unless a schema of that name exists, or it
+    is a beginning of names of temporary tables ("temp.name_"). Raises ContractError for missing columns.
     """
-    _make_room(connection, schema)
+    if not schema.startswith(TEMPORARY):
+        _make_room(connection, schema)
     _write_requests(connection, requests, schema)
-    ids = dict(connection.execute(f"select column_name, column_type from (describe {schema}.requests)").fetchall())
+    asked = with_schemas(REQUESTS.name, {"rating": schema})
+    ids = dict(connection.execute(f"select column_name, column_type from (describe {asked})").fetchall())
     steps = _steps(schema, tariffs, until)
     without = empty_before(connection, [model for model, _ in steps])
     for model, contract in steps:
@@ -87,10 +89,9 @@ def _create(connection: warehouse.Connection, schema: str, source: str) -> None:
         )
     columns = ", ".join(_column(name, name in known) if name != "request_id" else name for name in ASKED)
     kind = "view" if "." in source else "table"
-    place = f"{_home(connection)}.{source}" if kind == "view" else source
-    connection.execute(
-        f"create or replace {kind} {schema}.requests as select {columns}, 'asked' as sides_source from {place}"
-    )
+    place = f"{_home(connection)}.{source}" if kind == "view" and not source.startswith(TEMPORARY) else source
+    name = with_schemas(REQUESTS.name, {"rating": schema})
+    connection.execute(f"{created(name, kind)} as select {columns}, 'asked' as sides_source from {place}")
 
 
 def _home(connection: warehouse.Connection) -> str:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.rating import PRICED
+from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
-from pipelines.build.loading import load_query
+from pipelines.build.loading import TEMPORARY, created, load_query
 from pipelines.build.sql_models import with_schemas
-from pipelines.build.working import first_judged, working_schemas
+from pipelines.build.working import first_judged, temporary_tables
 from pipelines.shop import warehouse
 
 WRITES = "analysis.parcel_services"
-WORKING, RATED = "services", "service_rating"
+WORKING, RATED = f"{TEMPORARY}services_", f"{TEMPORARY}service_rating_"
+PLACES = {"services": WORKING, "service_rating": RATED}
 # How far learned prices may be off, by the texts of the comparison of tariffs: of the service used, and of others.
 LEARNED = {
     "learned_own": ("learned", {"whatif": "rating", "announced": "shop"}),
@@ -30,24 +33,31 @@ def compare(connection: warehouse.Connection, judged_months: int) -> None:
     """Write analysis.parcel_services: one row per parcel of so many last months and other service.
 
     Parcels are rated as they were sent, only where the other service is promised to be as fast; what cannot be compared
-    keeps its reason. Call it within the build's transaction. Raises ContractError.
+    keeps its reason. Raises ContractError.
     """
-    with working_schemas(connection, WORKING, RATED):
-        _write(connection, "parcels", sql_texts(WORKING)["parcels"], {"since": first_judged(connection, judged_months)})
-        for name in ("destinations", "ways", "requests"):
-            _write(connection, name, sql_texts(WORKING)[name])
-        is_any = bool(connection.execute(f"select 1 from {WORKING}.requests limit 1").fetchall())
-        if is_any:
-            rating.rate(connection, f"{WORKING}.requests", RATED, until=PRICED)
-        else:
-            connection.execute(f"create or replace table {RATED}.priced as {NONE_RATED}")
-        for name, sql in (_learned(connection) if is_any else NONE_LEARNED).items():
-            _write(connection, name, sql)
-        load_query(connection, TABLES[WRITES], sql_texts(WORKING)["compared"])
+    with temporary_tables(connection, *PLACES.values()):
+        _rated(connection, first_judged(connection, judged_months))
+        load_query(connection, TABLES[WRITES], with_schemas(sql_texts("services")["compared"], PLACES))
+
+
+def _rated(connection: warehouse.Connection, since: date) -> None:
+    """Write the working tables: parcels since a day, what they may go by, and what it would cost."""
+    texts = sql_texts("services")
+    _write(connection, "parcels", texts["parcels"], {"since": since})
+    for name in ("destinations", "ways", "requests"):
+        _write(connection, name, texts[name])
+    is_any = bool(connection.execute(f"select 1 from {WORKING}requests limit 1").fetchall())
+    if is_any:
+        rating.rate(connection, f"{WORKING}requests", RATED, until=CLASS_PRICES)
+    priced = with_schemas(sql_texts("rating")["priced"], {"rating": RATED}) if is_any else NONE_RATED
+    connection.execute(f"{created(f'{RATED}priced', 'view')} as {priced}")
+    for name, sql in (_learned(connection) if is_any else NONE_LEARNED).items():
+        _write(connection, name, sql)
 
 
 def _write(connection: warehouse.Connection, name: str, sql: str, stated: dict[str, object] | None = None) -> None:
-    connection.execute(f"create or replace table {WORKING}.{name} as {sql}", stated or {})
+    kind = "view" if name == "requests" else "table"
+    connection.execute(f"{created(f'{WORKING}{name}', kind)} as {with_schemas(sql, PLACES)}", stated or {})
 
 
 def _learned(connection: warehouse.Connection) -> dict[str, str]:

@@ -78,8 +78,15 @@ def _read_tables() -> re.Pattern[str]:
 
 
 def with_schemas(sql: str, renamed: Mapping[str, str]) -> str:
-    """The SQL text, or name of a table, with some schemas under other names: other tables of the same columns."""
-    return SCHEMA.sub(lambda found: f"{renamed.get(found[1], found[1])}.", sql)
+    """The SQL text, or name of a table, with some schemas under other names: other tables of the same columns.
+
+    A name that ends in an underscore goes before the table's own: temporary tables have no schemas.
+    """
+    return SCHEMA.sub(lambda found: _before(renamed.get(found[1], found[1])), sql)
+
+
+def _before(schema: str) -> str:
+    return schema if schema.endswith("_") else f"{schema}."
 
 
 def with_table(sql: str, name: str, other: str) -> str:

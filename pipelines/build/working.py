@@ -24,6 +24,21 @@ def working_schemas(connection: warehouse.Connection, *schemas: str) -> Iterator
         _drop(connection, schema)
 
 
+@contextmanager
+def temporary_tables(connection: warehouse.Connection, *beginnings: str) -> Iterator[None]:
+    """Temporary tables and views whose names begin so ("temp.name_") are gone at the end: they would stay in memory.
+
+    The engine does not compress them, which takes longer than to write them.
+    """
+    yield
+    found = connection.execute(
+        "select 'temp.' || table_name, table_type = 'VIEW' from information_schema.tables where table_catalog = 'temp'"
+    ).fetchall()
+    for name, is_view in sorted(found, key=lambda each: not each[1]):
+        if name.startswith(beginnings):
+            connection.execute(f"drop {'view' if is_view else 'table'} {name}")
+
+
 def _drop(connection: warehouse.Connection, schema: str) -> None:
     """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
     found = connection.execute(

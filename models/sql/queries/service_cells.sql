@@ -13,8 +13,8 @@ select
     p.carrier,
     p.service,
     s.zone,
-    s.other_carrier,
-    s.other_service,
+    t.carrier as other_carrier,
+    o.service as other_service,
     count(*) as parcel_count,
     cast(sum(s.expected_cents) as bigint) as expected_cents,
     cast(sum(s.other_cents) as bigint) as other_cents,
@@ -22,6 +22,8 @@ select
     count(case when c.base_cents <> 0 then 1 end) as billed_parcel_count,
     cast(sum(case when c.base_cents <> 0 then c.billed_cents else 0 end) as bigint) as billed_cents
 from analysis.parcel_services as s
+inner join shop.tariff_services as o on o.service_key = s.other_service_key
+inner join shop.tariffs as t on t.tariff_key = o.tariff_key
 inner join core.parcels as p on p.parcel_id = s.parcel_id
 cross join latest as l
 left join marts.parcel_costs as c on c.parcel_id = s.parcel_id
@@ -34,5 +36,5 @@ group by
     p.carrier,
     p.service,
     s.zone,
-    s.other_carrier,
-    s.other_service
+    t.carrier,
+    o.service

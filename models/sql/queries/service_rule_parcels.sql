@@ -9,9 +9,10 @@ select
     s.parcel_id,
     s.expected_cents as amount_cents
 from analysis.service_rules as r
+inner join shop.tariffs as t on t.carrier = r.other_carrier
+inner join shop.tariff_services as o on o.tariff_key = t.tariff_key and o.service = r.other_service
 inner join analysis.parcel_services as s
-    on s.other_carrier = r.other_carrier
-    and s.other_service = r.other_service
+    on s.other_service_key = o.service_key
     and (
         s.zone is not distinct from r.zone_low
         or try_cast(s.zone as bigint) between try_cast(r.zone_low as bigint) and try_cast(r.zone_high as bigint)

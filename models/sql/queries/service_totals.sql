@@ -4,12 +4,7 @@ with best as (
     select
         s.parcel_id,
         max(case when s.other_cents is not null then 1 else 0 end) as is_compared,
-        max(
-            case
-                when s.expected_cents - s.other_cents > s.learned_within_cents then s.expected_cents - s.other_cents
-                else 0
-            end
-        ) as saving_cents
+        max(s.saving_cents) as saving_cents
     from analysis.parcel_services as s
     group by s.parcel_id
 )

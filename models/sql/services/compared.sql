@@ -1,38 +1,81 @@
 -- One row per parcel of the months judged and other service of a tariff of its day: what both tariffs expect, or what keeps them
 -- from being compared; one row without another service where that is the same for all. A learned price may be off by its
--- 95 % interval: those of both add up.
+-- 95 % interval: those of both add up, and what is saved within them counts as nothing.
 with found as (
     select
-        w.parcel_id,
-        w.other_carrier,
-        w.other_service,
-        w.other_zone,
-        w.other_promised_days,
+        q.request_id,
         q.expected_cents as other_cents,
-        case
-            when w.not_compared is not null then w.not_compared
-            when q.expected_cents is null then q.lacking
-            when o.request_id is not null and o.within_cents is null then 'learned price without an interval'
-            when n.request_id is not null and n.within_cents is null then 'learned price without an interval'
-        end as not_compared,
-        coalesce(o.within_cents * (1 + o.fuel_share), 0) + coalesce(n.within_cents, 0) as within_cents
+        coalesce(
+            q.lacking, case when n.within_cents is null and n.is_learned then 'learned price without an interval' end
+        ) as not_compared,
+        coalesce(n.within_cents, 0) as within_cents
+    from service_rating.priced as q
+    left join services.learned_others as n on n.request_id = q.request_id and n.is_learned
+    union all
+    select
+        w.request_id,
+        cast(null as bigint) as other_cents,
+        w.not_compared,
+        cast(null as double) as within_cents
     from services.ways as w
-    left join service_rating.priced as q on q.request_id = w.request_id
-    left join services.learned_own as o on o.request_id = w.parcel_id
-    left join services.learned_others as n on n.request_id = w.request_id and n.is_learned
+    where w.not_compared is not null
+),
+
+numbered as (
+    select
+        f.*,
+        f.request_id >> 20 as parcel_number,
+        f.request_id & 1048575 as other_service_key
+    from found as f
+),
+
+own as (
+    select
+        p.*,
+        o.within_cents * (1 + o.fuel_share) as within_cents,
+        o.request_id is not null and o.within_cents is null as is_open
+    from services.parcels as p
+    left join services.learned_own as o on o.request_id = p.parcel_id
+),
+
+judged as (
+    select
+        p.parcel_id,
+        p.zone,
+        f.other_service_key,
+        p.expected_cents,
+        f.other_cents,
+        cast(ceil(coalesce(p.within_cents, 0) + f.within_cents) as bigint) as learned_within_cents,
+        coalesce(
+            f.not_compared, case when p.is_open then 'learned price without an interval' end
+        ) as not_compared
+    from numbered as f
+    inner join own as p on p.parcel_number = f.parcel_number
 )
 
 select
+    j.parcel_id,
+    j.zone,
+    j.other_service_key,
+    j.expected_cents,
+    case when j.not_compared is null then j.other_cents end as other_cents,
+    case when j.not_compared is null then j.learned_within_cents end as learned_within_cents,
+    case
+        when j.not_compared is not null then null
+        when j.expected_cents - j.other_cents > j.learned_within_cents then j.expected_cents - j.other_cents
+        else 0
+    end as saving_cents,
+    j.not_compared
+from judged as j
+union all
+select
     p.parcel_id,
     p.zone,
-    f.other_carrier,
-    f.other_service,
-    f.other_zone,
-    p.promised_days,
-    f.other_promised_days,
+    cast(null as bigint) as other_service_key,
     p.expected_cents,
-    case when f.not_compared is null then f.other_cents end as other_cents,
-    case when f.not_compared is null then cast(ceil(f.within_cents) as bigint) end as learned_within_cents,
-    coalesce(p.not_compared, f.not_compared) as not_compared
+    cast(null as bigint) as other_cents,
+    cast(null as bigint) as learned_within_cents,
+    cast(null as bigint) as saving_cents,
+    p.not_compared
 from services.parcels as p
-left join found as f on f.parcel_id = p.parcel_id
+where p.not_compared is not null

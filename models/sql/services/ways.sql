@@ -1,5 +1,6 @@
--- One row per parcel that may be compared and service of a tariff of its day other than the one it went by: what
--- keeps the two from being compared. Of several tariffs of a carrier that state a service the latest counts.
+-- One row per parcel that may be compared and service of a tariff of its day other than the one it went by: the parcel as it
+-- was, on that service, and what keeps the two from being compared. Of several tariffs of a carrier that state a service
+-- the latest counts. `request_id` is the parcel, times 2^20, and the service.
 with days as (
     select distinct p.shipped_on
     from services.parcels as p
@@ -21,12 +22,19 @@ offered as (
 )
 
 select
-    row_number() over () as request_id,
-    p.parcel_id,
-    o.carrier as other_carrier,
-    o.service as other_service,
-    z.zone as other_zone,
-    z.promised_days as other_promised_days,
+    p.parcel_number * 1048576 + o.service_key as request_id,
+    o.carrier,
+    o.service,
+    z.zone,
+    p.shipped_on,
+    p.length_in,
+    p.width_in,
+    p.height_in,
+    p.is_rectangular,
+    p.scale_weight_lb,
+    p.is_residential,
+    p.destination_prefix,
+    p.declared_value_cents,
     coalesce(z.not_compared, case when z.promised_days > p.promised_days then 'slower' end) as not_compared
 from services.parcels as p
 inner join offered as o

@@ -17,4 +17,7 @@ CASES = {
         CHEAPER | row(RULES, is_advised=False),
         (CHEAPER | row(RULES, is_advised=True), LEVEL | rows(RULES), CHEAPER),
     ),
+    "services.more_damage": Case(
+        row(RULES, item_type="vase", more_damage_cents=150), (row(RULES, more_damage_cents=0), rows(RULES)), "vase by"
+    ),
 }

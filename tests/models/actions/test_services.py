@@ -13,7 +13,7 @@ from tests.models.analyses.test_services import cell, weekly
 def test_only_what_is_advised_is_an_action_with_its_limits_for_the_parcels_of_a_month() -> None:
     chosen = [cell(ago, 300) for ago in range(3, 12)]
     losing = [cell(5, 300, item_type="anvil"), *weekly(-100, item_type="anvil")]
-    made = rules(pd.DataFrame([*chosen, *weekly(200), *losing]), 3)
+    made = rules(pd.DataFrame([*chosen, *weekly(200), *losing]), 3, lambda rows: [0] * len(rows))
     (action,) = service_actions(made)
     assert action.month_cents == {("tripod", CARRIAGE): 350}  # 21 parcels in twelve months, 2.00 each
     assert action.month_limits == (350, 350)

@@ -15,6 +15,7 @@ from models.assortment import bootstrap_saving
 from models.contracts import validated
 from models.rows import as_dicts
 from models.tables import TABLES
+from tests.damage_shops import question
 
 LAST = pd.Timestamp("2026-10-01")
 PLAIN = {"item_type": "tripod", "carrier": "Tern", "service": "quick", "other_carrier": "Skua", "other_service": "slow"}
@@ -29,9 +30,9 @@ def cell(ago: int, saved: int, week: int = 0, parcels: int = 1, **stated: Any) -
     return {**PLAIN, "zone": "5", "parcel_count": parcels, **days, **amounts, **billed, **stated}
 
 
-def found(*cells: dict[str, Any], hold_out: int = 3) -> list[dict[str, Any]]:
-    """The rules, held to their contract."""
-    made = rules(pd.DataFrame(cells), hold_out)
+def found(*cells: dict[str, Any], hold_out: int = 3, damage: int = 0) -> list[dict[str, Any]]:
+    """The rules, held to their contract. damage: cents a parcel that each would cost in more damage."""
+    made = rules(pd.DataFrame(cells), hold_out, lambda rows: [damage] * len(rows))
     return as_dicts(validated(made, TABLES["analysis.service_rules"], "the test"))
 
 
@@ -92,6 +93,16 @@ def test_a_saving_within_what_learned_prices_may_be_off_is_not_advised() -> None
         assert rule["learned_within_cents"] == 12 * within
 
 
+def test_more_damage_is_taken_off_the_saving_and_what_it_eats_up_is_not_advised() -> None:
+    for damage, advised in ((199, True), (200, False)):
+        (rule,) = found(cell(5, 300), *weekly(200), damage=damage)
+        named = ("saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", "sure_saving_cents")
+        assert [rule[name] for name in named] == [200 - damage] * 4
+        assert rule["service_month_cents"] == round((200 - damage) * rule["parcels_per_month"])
+        assert (rule["more_damage_cents"], rule["is_advised"]) == (damage, advised)
+        assert rule["saving_cents"] == 300 + 12 * 200  # by the tariffs
+
+
 def test_limits_are_those_of_the_bootstrap_over_weeks_that_the_assortment_draws() -> None:
     source = np.random.default_rng(4)
     cells = [
@@ -125,9 +136,10 @@ def test_no_cells_and_how_many_months_are_held_out() -> None:
     coverage = pd.DataFrame(columns=list(TABLES["analysis.service_coverage"].columns))
     totals = pd.DataFrame(columns=list(TABLES["analysis.service_totals"].columns))
     tables = {"service_cells": empty, "service_coverage": coverage, "service_totals": totals}
-    made = compute(Question(tables, dt.date(2026, 11, 20)))
+    made = compute(Question({**question([], []).tables, **tables}, dt.date(2026, 11, 20)))
     assert made["analysis.service_rules"].empty
     cells = pd.DataFrame([cell(1, 300), *(cell(0, 200, week) for week in range(4))])
     options = {"cartons": {"hold_out_months": 1}}
-    one = compute(Question(tables | {"service_cells": cells}, dt.date(2026, 11, 20), options))
+    known = {**question([], []).tables, **tables}
+    one = compute(Question(known | {"service_cells": cells}, dt.date(2026, 11, 20), options))
     assert one["analysis.service_rules"]["saving_per_parcel_cents"].tolist() == [200]

@@ -7,6 +7,7 @@ from math import isnan, sqrt
 
 import numpy as np
 import pytest
+from scipy.stats import bootstrap
 
 from models.assortment import AssortmentProblem, bootstrap_saving, choose_assortment, serve
 from tests.models.assortment.instances import shop
@@ -98,3 +99,18 @@ def test_a_saving_on_its_own_months_flatters() -> None:
     _, cents = serve(later, chosen.sizes)
     assert np.isfinite(cents).all()
     assert cents.sum() > best.total_cents
+
+
+def test_the_interval_is_that_of_a_reference_library() -> None:
+    """SciPy's percentile bootstrap of the same ratio, over weeks."""
+    source = np.random.default_rng(4)
+    sent = source.integers(1, 60, 26).astype(float)
+    saved = sent * source.normal(120, 300, 26)
+    answer = bootstrap(
+        (saved, sent),
+        lambda cents, count, axis=-1: cents.sum(axis=axis) / count.sum(axis=axis),
+        **{"paired": True, "n_resamples": 20_000, "method": "percentile", "rng": np.random.default_rng(2)},
+    ).confidence_interval
+    found = bootstrap_saving(np.arange(26), saved / sent, sent, draws=20_000)
+    reach = 0.03 * (answer.high - answer.low)
+    assert (found.low, found.high) == pytest.approx((answer.low, answer.high), abs=reach)

@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.errors import IntakeError
-from pipelines.intake import importing, landing
+from pipelines.intake import importing
 from pipelines.intake.deliveries import Delivery
 from pipelines.intake.landing import Counts, _refuse_loss
 from pipelines.intake.staging import Staged
-from pipelines.shop import warehouse
+from pipelines.shop import repeats, warehouse
 from tests.pipelines.intake.small_shop import NOW, SmallShop, lines
 from tests.sampling import tries
 
@@ -87,7 +87,7 @@ def test_a_key_repeated_in_one_file(tmp_path: Path) -> None:
 
 
 def test_keys_repeated_in_a_file_that_is_sorted_in_parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(landing, "_SORTED_AT_ONCE", 7)
+    monkeypatch.setattr(repeats, "_SORTED_AT_ONCE", 7)
     shop = SmallShop(tmp_path)
     keys = [f"K{number % 30}" for number in range(50)]
     delivery = shop.take_one("skus.csv", HEAD + lines((key, f"kind {number}") for number, key in enumerate(keys)))
