@@ -52,9 +52,11 @@ def with_open_months(coverage: pd.DataFrame, priced: pd.DataFrame) -> pd.DataFra
     """
     rows = priced[priced["open_saving_cents"] > 0]
     sums = rows.groupby("shipped_month")[["parcel_count", "open_saving_cents"]].sum()
-    named = sums.rename(columns={"parcel_count": "open_fit_parcel_count"})
-    found = coverage.merge(named, on="shipped_month", how="left")
-    return found.assign(**{name: found[name].fillna(0).astype("int64") for name in named})
+    found = coverage.merge(sums.add_prefix("found_"), on="shipped_month", how="left")
+    return found.assign(
+        open_fit_parcel_count=found["found_parcel_count"].fillna(0).astype("int64"),
+        open_saving_cents=found["found_open_saving_cents"].fillna(0).astype("int64"),
+    )
 
 
 def carton_ladder(priced: pd.DataFrame) -> pd.DataFrame:
