@@ -19,9 +19,21 @@ if TYPE_CHECKING:
     from models.shop_units import Units
 
 TOPICS = (
-    *("actions", "advice", "billing", "bridge", "cartons", "causes", "changes", "chapters", "charges", "claims"),
+    *(
+        "actions",
+        "advice",
+        "billing",
+        "bridge",
+        "carton_stock",
+        "cartons",
+        "causes",
+        "changes",
+        "chapters",
+        "charges",
+        "claims",
+    ),
     *("comparisons", "completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing"),
-    *("parcel", "records", "returns", "services", "surcharges", "tariff_change", "trials"),
+    *("parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change", "trials"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]
