@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.damage import known
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
 from dashboards.sentences.grounds import flagged
 
 LAGS = "analysis.reporting_lag"
@@ -86,5 +86,10 @@ ENTRIES = (
         "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days "
         f"without a claim than are to be expected. {LATER_CLAIMS}",
         _ends_early("newest claim"),
+    ),
+    where(
+        "damage.claims_counted",
+        "Claims are counted up to the age of the oldest parcel with one.",
+        lambda records: bool((known(LAGS, records)["claim_count"] > 0).any()),
     ),
 )
