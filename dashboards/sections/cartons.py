@@ -75,6 +75,7 @@ SECTION = Section(
     title="Cartons",
     lead=(
         *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
+        "cartons.fit_open",
         *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.next_order"),
     ),
     parts=(

@@ -32,6 +32,11 @@ def _bounded(records: Records) -> Rows:
     return rows[rows["bounded_parcel_count"] > 0]
 
 
+def _fit_open(records: Records) -> Rows:
+    rows = _judged(records)
+    return rows[(rows["open_fit_parcel_count"] > 0) & (rows["open_saving_cents"] > 0)]
+
+
 def _none_judged(records: Records) -> bool:
     return is_tariff_known(records) and records.has(COVERAGE) and _judged(records).empty
 
@@ -98,6 +103,13 @@ ENTRIES = (
         "cartons.bounded",
         "For {bounded_parcel_count} of them the goods' sides are not known; the carton used bounds them.",
         _bounded,
+    ),
+    of_rows(
+        COVERAGE,
+        "cartons.fit_open",
+        "For {open_fit_parcel_count:parcel/parcels} it was neither proved nor disproved that the goods fit a cheaper "
+        "carton from stock; if all did, that would have saved at most {open_saving_cents} more.",
+        _fit_open,
     ),
     where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", _none_judged),
     where("cartons.none_cheaper", "No other carton from stock would have been cheaper this month.", _none_cheaper),

@@ -13,6 +13,7 @@ from models.assortment.problem import AssortmentProblem
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 _FEW_CLASSES = 48
+_FEW_ROWS = 128
 _BLOCK_CELLS = 120_000  # about 1 MB: a block stays in the processor's cache between the passes over it
 
 
@@ -20,6 +21,7 @@ _BLOCK_CELLS = 120_000  # about 1 MB: a block stays in the processor's cache bet
 class Instance:
     """by_size: m' x n' costs, one row per candidate. original: candidate index in the problem of each row.
 
+    classes: the problem's classes that are served; column: where each is in by_size, in which alike ones are added up.
     kept: rows that every assortment holds. count: how many rows at most. cap: dearer than any whole assortment, the
     price of leaving one class unserved while the search has not yet covered them all. is_whole: every figure is a whole
     number of cents, so a bound may be rounded up.
@@ -31,6 +33,7 @@ class Instance:
     kept: Indices
     count: int
     classes: Indices
+    column: Indices
     cap: float
     is_whole: bool
 
@@ -63,8 +66,9 @@ def make_ready(problem: AssortmentProblem) -> tuple[Instance, tuple[int, ...]]:
     kept = np.searchsorted(rows, np.array(problem.kept, dtype=np.int64))
     cap = _cap(by_size, fixed)
     is_whole = _is_whole(fixed) and all(_is_whole(costs) for costs in by_size)
-    instance = Instance(by_size, fixed, rows, kept, problem.count, np.flatnonzero(is_served), cap, is_whole)
-    return undominated(instance), tuple(np.flatnonzero(~is_served).tolist())
+    served = np.flatnonzero(is_served)
+    instance = Instance(by_size, fixed, rows, kept, problem.count, served, np.arange(len(served)), cap, is_whole)
+    return merged(undominated(instance)), tuple(np.flatnonzero(~is_served).tolist())
 
 
 def undominated(instance: Instance) -> Instance:
@@ -81,6 +85,54 @@ def undominated(instance: Instance) -> Instance:
         rivals = np.flatnonzero(stays & (fixed <= fixed[row]) & (few <= few[row]).all(axis=1))
         stays[row] = not any((costs[rival] <= costs[row]).all() for rival in rivals)
     return instance.narrowed(np.flatnonzero(stays))
+
+
+def merged(instance: Instance) -> Instance:
+    """The instance with classes added up that rank all rows alike, equal costs as equal.
+
+    Safe: whichever rows are chosen, the same one serves them all, and in the relaxation too they are served alike.
+    """
+    groups = _alike(instance.by_size) if instance.by_size.size else np.arange(len(instance.classes))
+    count = int(groups.max(initial=-1)) + 1
+    if count == len(groups):
+        return instance
+    order = np.argsort(groups, kind="stable")
+    first = np.searchsorted(groups[order], np.arange(count))
+    by_size = np.add.reduceat(instance.by_size[:, order], first, axis=1)
+    return replace(instance, by_size=by_size, column=groups[instance.column])
+
+
+def _alike(by_size: Floats) -> Indices:
+    """Of each class the number of its group: those that rank the rows alike. Few rows tell most classes apart."""
+    groups = _of_equal_ranks(by_size[:: max(1, len(by_size) // _FEW_ROWS)])
+    by_group = np.argsort(groups, kind="stable")
+    found, count = np.empty_like(groups), 0
+    for waiting in np.split(by_group, np.flatnonzero(np.diff(groups[by_group])) + 1):
+        while len(waiting):
+            is_like = _rank_like_first(by_size, waiting)
+            found[waiting[is_like]] = count
+            waiting, count = waiting[~is_like], count + 1
+    return found
+
+
+def _rank_like_first(by_size: Floats, classes: Indices) -> NDArray[np.bool_]:
+    """Which of the classes rank the rows as the first does: in its order all rise where it rises, nowhere else."""
+    if len(classes) == 1:
+        return np.ones(1, dtype=np.bool_)
+    order = np.argsort(by_size[:, classes[0]], kind="stable")
+    ordered = by_size[np.ix_(order, classes)]
+    rises, stays = ordered[1:] > ordered[:-1], ordered[1:] == ordered[:-1]
+    return np.asarray(np.where(rises[:, :1], rises, stays).all(axis=0))
+
+
+def _of_equal_ranks(by_size: Floats) -> Indices:
+    order = np.argsort(by_size, axis=0, kind="stable")
+    ordered = np.take_along_axis(by_size, order, axis=0)
+    steps = np.zeros(by_size.shape, dtype=np.int32)
+    steps[1:] = ordered[1:] != ordered[:-1]
+    ranks = np.empty_like(steps)
+    np.put_along_axis(ranks, order, np.cumsum(steps, axis=0, dtype=np.int32), axis=0)
+    return np.unique(ranks, axis=1, return_inverse=True)[1].reshape(-1).astype(np.int64)
 
 
 def _cap(by_size: Floats, fixed: Floats) -> float:

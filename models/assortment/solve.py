@@ -82,7 +82,7 @@ def _answer(
     total = instance.total(rows)
     bound = min(progress.bound(), total)
     assignment = np.full(len(problem.costs_cents), -1, dtype=np.int64)
-    assignment[instance.classes] = instance.original[rows][instance.by_size[rows].argmin(axis=0)]
+    assignment[instance.classes] = instance.original[rows][instance.by_size[rows].argmin(axis=0)[instance.column]]
     return Assortment(
         sizes=tuple(instance.original[rows].tolist()),
         assignment=assignment,

@@ -14,7 +14,7 @@ from models.packing.boxes import Needs, fit_matrix, needs
 from models.packing.boxes import Options as Geometry
 from models.packing.fit import Known, Verdict, fit
 from models.packing.needed import Contents
-from models.packing.tables import fit_table, least_insides
+from models.packing.tables import Verdicts, fit_table, least_insides
 
 Flags = NDArray[np.bool_]
 # Largest inside that a made-to-measure carton comes into question for; most of them per contents.
@@ -24,14 +24,19 @@ MOST_MEASURED = 4
 
 def fits(many: Sequence[Contents], insides_in: NDArray[np.float64], known: Known) -> Flags:
     """Whether each contents fits each inside (n x m): single pieces by their sides, others by a checked placement."""
-    answers = np.zeros((len(many), len(insides_in)), dtype=np.bool_)
+    return np.asarray(verdicts(many, insides_in, known) == Verdict.FITS)
+
+
+def verdicts(many: Sequence[Contents], insides_in: NDArray[np.float64], known: Known) -> Verdicts:
+    """The same as verdicts, so that open answers are told from refusals."""
+    answers = np.zeros((len(many), len(insides_in)), dtype=np.int8)
     single = np.array([is_single(packed) for packed in many], dtype=np.bool_)
     alone, mixed = np.flatnonzero(single), np.flatnonzero(~single)
     if len(alone):
         wanted = needs([(many[at].lines[0][0], many[at].clearance_in) for at in alone.tolist()])
         answers[alone] = _single_fits(wanted, insides_in)
     if len(mixed):
-        answers[mixed] = fit_table([many[at] for at in mixed.tolist()], insides_in, known=known) == Verdict.FITS
+        answers[mixed] = fit_table([many[at] for at in mixed.tolist()], insides_in, known=known)
     return answers
 
 

@@ -34,6 +34,31 @@ def _at_most(before: pd.Series, rows: pd.DataFrame, prices: pd.DataFrame, kind: 
     return before.where(~(price < before), price).astype("int64")
 
 
+def with_open_fits(priced: pd.DataFrame, open_prices: pd.DataFrame) -> pd.DataFrame:
+    """Priced usages with open_saving_cents: the most that cartons from stock would save of which no fit is proved.
+
+    open_prices: class_key, price_cents of one parcel in each such carton. Against the cheapest proved from stock.
+    """
+    least = open_prices.groupby("class_key")["price_cents"].min()
+    price = priced["class_key"].map(least) * priced["parcel_count"]
+    saving = (priced["cut down"] - price).fillna(0).clip(lower=0)
+    return priced.assign(open_saving_cents=saving.astype("int64"))
+
+
+def with_open_months(coverage: pd.DataFrame, priced: pd.DataFrame) -> pd.DataFrame:
+    """Months of the coverage with their open_fit_parcel_count and open_saving_cents.
+
+    priced: rows of `with_open_fits`.
+    """
+    rows = priced[priced["open_saving_cents"] > 0]
+    sums = rows.groupby("shipped_month")[["parcel_count", "open_saving_cents"]].sum()
+    found = coverage.merge(sums.add_prefix("found_"), on="shipped_month", how="left")
+    return found.assign(
+        open_fit_parcel_count=found["found_parcel_count"].fillna(0).astype("int64"),
+        open_saving_cents=found["found_open_saving_cents"].fillna(0).astype("int64"),
+    )
+
+
 def carton_ladder(priced: pd.DataFrame) -> pd.DataFrame:
     """One row per month, item type and step, from `priced_usages`; saving_cents against what was spent.
 

@@ -44,6 +44,12 @@ CARTON_CHOICE: dict[str, Definition] = {
     "considered_parcel_count": count("Parcels whose carton was judged", 330),
     "bounded_parcel_count": count("Parcels judged with sides unknown, bounded by the carton they travelled in", 4),
     "left_out_parcel_count": count("Parcels left out: no price, or neither goods nor carton known", 7),
+    "open_fit_parcel_count": count(
+        "Parcels for which a cheaper carton from stock may or may not hold the goods", 2, label="Fit not known"
+    ),
+    "open_saving_cents": cents(
+        "Most that those cartons would have saved, if they held them all", 340, label="Saved at most, fit not known"
+    ),
     # The sizes to stock
     "made_at": instant("When the sizes were chosen", "2026-11-20 18:00:00"),
     "chosen_from_on": date("First month the sizes were chosen on", "2025-05-01"),

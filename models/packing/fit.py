@@ -13,11 +13,12 @@ from dataclasses import dataclass, field, replace
 from enum import IntEnum
 
 from models.packing import solver
-from models.packing.bounds import all_pieces, reason_against, usable_ways
+from models.packing.bounds import all_pieces, reason_against
 from models.packing.fronts import Placed, front
 from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
 from models.packing.placement import Placement, faults
 from models.packing.search import OutOfStepsError, Places, Search
+from models.packing.shares import narrowing
 from models.packing.tight import tight_placement
 
 Lines = tuple[tuple[Piece, int], ...]
@@ -47,7 +48,7 @@ class Effort:
     blocks: int = 40
     built: int = 200
     kept: int = 600
-    steps: int = 3_000
+    steps: int = 10_000
     searched: int = 12
     solver_work: float = 0.0
 
@@ -69,7 +70,7 @@ class _Outcome:
 
 
 USUAL = Effort()
-SOLVER_WORK, STEPS_BEFORE = 4.0, 600
+SOLVER_WORK, STEPS_BEFORE = 2.5, 600
 
 
 def usual_effort(with_solver: bool) -> Effort:
@@ -144,7 +145,10 @@ def _of_pieces(lines: Lines, space: Micro, effort: Effort) -> _Outcome:
     """The tries that place single pieces, the quickest first."""
     numbers = [number for number, (_, quantity) in enumerate(lines) for _ in range(quantity)]
     pieces = all_pieces(lines)
-    tight = tight_placement(pieces, usable_ways(pieces, space), space, effort.kept)
+    ways = narrowing(pieces, space).ways
+    if not all(ways):
+        return _Outcome(Verdict.DOES_NOT_FIT, "the pieces leave one another no room, however they are turned")
+    tight = tight_placement(pieces, ways, space, effort.kept)
     if tight:
         return _fitting("a placement was built with next to nothing left empty", numbers, tight)
     try:

@@ -13,14 +13,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from models.packing.bounds import least_shares, overfills, usable_ways
 from models.packing.needed import Micro, Piece
-from models.packing.waste import narrowed, spare_volume
+from models.packing.shares import narrowing
 
 # (axis, whether the first piece of the pair comes before the second)
 Relation = tuple[int, bool]
 Pair = tuple[int, int]
 Places = list[tuple[Micro, Micro]]
+
+
+# Settling how a piece stands takes as long as so many other steps.
+WAY_STEPS = 3
 
 
 class OutOfStepsError(Exception):
@@ -46,7 +49,7 @@ class Search:
 
     def __init__(self, pieces: Sequence[Piece], room: Micro, most_steps: int) -> None:
         self.pieces, self.room, self.steps_left = tuple(pieces), room, most_steps
-        self.spare = spare_volume(pieces, room)
+        self.narrowing = narrowing(self.pieces, room)
 
     def places(self) -> Places | None:
         """(start, sides) of each piece in order, or None when none can exist. Raises OutOfStepsError."""
@@ -55,7 +58,7 @@ class Search:
 
     def _opening(self) -> _State:
         count = len(self.pieces)
-        ways = list(usable_ways(self.pieces, self.room))
+        ways = list(self.narrowing.ways)
         relations = {(i, j): self._relations(i, j) for i in range(count) for j in range(i + 1, count)}
         state = _State(ways, relations, [[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
         if all(ways):
@@ -137,10 +140,11 @@ class Search:
 
     def _by_way(self, state: _State, number: int) -> Iterator[_State]:
         for way in state.ways[number]:
+            self.steps_left -= WAY_STEPS
             option = state.copied()
             option.ways[number] = (way,)
-            option.ways = narrowed(option.ways, self.room, self.spare)
-            if all(option.ways) and not overfills(sum(least_shares(ways, self.room) for ways in option.ways)):
+            option.ways = self.narrowing.narrowed(option.ways)
+            if all(option.ways):
                 yield option
 
 

@@ -1,7 +1,8 @@
 """Whether pieces can lie in a room, asked of a general constraint solver: the extra `solver`.
 
 Per piece a start and one of its ways, per pair one of six relations (one before the other along an axis), as in
-`search`; and per axis, as a bound, that the faces of the pieces beside one another never exceed the room's. The solver
+`search`; per axis, as a bound, that the faces of the pieces beside one another never exceed the room's; and that the
+ways in which pieces stand leave them room by conservative scales. The solver
 works with whole micro-inches, one thread and a fixed seed, and counts its work, so that an answer does not depend on
 the machine. Where it places, the placement is checked as any other; where it says that there is none, it is believed.
 """
@@ -13,13 +14,18 @@ from importlib import import_module
 from itertools import combinations
 from typing import Any
 
+import numpy as np
+
 from models.errors import SettingsError
-from models.packing.bounds import usable_ways
 from models.packing.needed import Micro, Piece
 from models.packing.search import Places
+from models.packing.shares import Floats, narrowing
 
 # Faces are compared in whole parts of the room's: rounded down, so that rounding never refuses an arrangement.
 PARTS = 1_000_000
+ROUNDED = 1e-3
+# Bounds on the ways pieces stand together, the strictest ones; any number gives true answers.
+TRIPLES = 60
 
 
 class OutOfWorkError(Exception):
@@ -31,7 +37,8 @@ def places(pieces: tuple[Piece, ...], room: Micro, most_work: float) -> Places |
 
     pieces: alike ones next to each other. Raises OutOfWorkError, and SettingsError where the extra is not installed.
     """
-    ways = usable_ways(pieces, room)
+    left = narrowing(pieces, room)
+    ways = left.ways
     if not all(ways):
         return None
     solvers = _solvers()
@@ -41,6 +48,7 @@ def places(pieces: tuple[Piece, ...], room: Micro, most_work: float) -> Places |
     _halve_by_mirror(model, pieces, boxes[0], room)
     for axis in range(3):
         _bound_faces(model, boxes, room, axis)
+    _bound_shares(model, boxes, left.shares.strictest(ways, TRIPLES))
     return _answer(solvers, model, boxes, most_work)
 
 
@@ -106,6 +114,14 @@ def _bound_faces(model: Any, boxes: Sequence[_Box], room: Micro, axis: int) -> N
     one, two = (other for other in range(3) if other != axis)
     faces = [box.chosen([way[one] * way[two] * PARTS // (room[one] * room[two]) for way in box.ways]) for box in boxes]
     model.add_cumulative([box.spans[axis] for box in boxes], faces, PARTS)
+
+
+def _bound_shares(model: Any, boxes: Sequence[_Box], shares: Sequence[Floats]) -> None:
+    """By every triple of scales (`shares`) the pieces as they stand take no more than the room."""
+    stands = [each for box in boxes for each in box.stands]
+    parts = np.floor(np.hstack(shares) * PARTS - ROUNDED).clip(0).astype(np.int64)
+    for row in parts.tolist():
+        model.add(sum(part * each for part, each in zip(row, stands, strict=True)) <= PARTS)
 
 
 def _answer(solvers: Any, model: Any, boxes: Sequence[_Box], most_work: float) -> Places | None:

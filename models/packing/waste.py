@@ -57,13 +57,13 @@ class Lanes:
 
 def _sums(ways: Ways, axis: int, most: int) -> Rows | None:
     """Sums of sides along the axis within `most`, each piece at most once, rising; None where they are too many."""
-    sums = np.zeros(1, dtype=np.int64)
+    sums = {0}
     for each in ways:
-        more = np.concatenate([sums, *(sums + side for side in {way[axis] for way in each})])
-        sums = np.unique(more[more <= most])
+        sides = {way[axis] for way in each}
+        sums |= {total for so_far in sums for side in sides if (total := so_far + side) <= most}
         if len(sums) > MOST_SUMS:
             return None
-    return sums
+    return np.array(sorted(sums), dtype=np.int64)
 
 
 def narrowed(ways: Ways, room: Micro, spare: float) -> list[tuple[Micro, ...]]:
@@ -73,13 +73,13 @@ def narrowed(ways: Ways, room: Micro, spare: float) -> list[tuple[Micro, ...]]:
     room. Where one piece has no way left the others are not looked at further.
     """
     while True:
-        lanes = Lanes(ways, room)
-        kept = [_kept(each, lanes, spare) for each in ways]
+        kept = _kept(ways, Lanes(ways, room), spare)
         if not all(kept) or sum(map(len, kept)) == sum(map(len, ways)):
             return kept
         ways = kept
 
 
-def _kept(ways: tuple[Micro, ...], lanes: Lanes, spare: float) -> tuple[Micro, ...]:
-    waste = lanes.waste(np.array(ways, dtype=np.int64).reshape(-1, 3))
-    return tuple(way for way, empty in zip(ways, waste, strict=True) if empty <= spare)
+def _kept(ways: Ways, lanes: Lanes, spare: float) -> list[tuple[Micro, ...]]:
+    every = [way for each in ways for way in each]
+    enough = iter((lanes.waste(np.array(every, dtype=np.int64).reshape(-1, 3)) <= spare).tolist())
+    return [tuple(way for way in each if next(enough)) for each in ways]

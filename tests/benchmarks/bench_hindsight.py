@@ -162,7 +162,7 @@ def _answer(connection: warehouse.Connection) -> None:
     """The cheapest carton from stock, whole or cut, of every parcel: core.answers."""
     settings = Cartons()
     wanted = classes.demand(connection)
-    stocked, fitting = classes.stocked_fits(wanted, settings, classes.cut_cents(connection, settings))
+    stocked, fitting, _ = classes.stocked_fits(wanted, settings, classes.cut_cents(connection, settings))
     pairs = fits.pairs(list(wanted.contents), fits.unbeaten(fitting, stocked.rows))
     classes.price(connection, stocked, pairs)
     classes.prove_choices(connection, wanted, stocked)

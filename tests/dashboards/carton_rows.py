@@ -60,9 +60,9 @@ def _choices(usages: pd.DataFrame, kind: str, share: float) -> pd.DataFrame:
 
 def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
     counts = usages.groupby("shipped_month", as_index=False)[["parcel_count"]].sum()
-    return counts.assign(
-        considered_parcel_count=counts["parcel_count"] - 1, bounded_parcel_count=2, left_out_parcel_count=1
-    )
+    still_open = {"open_fit_parcel_count": 2, "open_saving_cents": 1_340}
+    known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, **still_open}
+    return counts.assign(considered_parcel_count=counts["parcel_count"] - 1, **known)
 
 
 def _chosen() -> dict[str, pd.DataFrame]:

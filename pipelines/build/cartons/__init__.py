@@ -60,7 +60,9 @@ def _reviewed(
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     found = {
-        "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
+        "analysis.carton_coverage": ladder.with_open_months(
+            read(connection, "coverage", "shipped_month"), judged.usages
+        ),
         "analysis.carton_ladder": rungs,
         "analysis.carton_ladder_months": ladder.ladder_months(rungs),
         "analysis.best_cartons": ladder.best_cartons(judged.usages, judged.choices, judged.offered.rows, words),
@@ -122,7 +124,7 @@ def _costs(
     made = offers.making(wanted.catalogue)
     sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings, units)
     cents_of_cut = cut_cents(connection, settings)
-    stocked, held = stocked_fits(wanted, settings, cents_of_cut)
+    stocked, held, _ = stocked_fits(wanted, settings, cents_of_cut)
     others = sizes.rows[is_bought(sizes.rows)]
     new, geometry = offers.cuttable_offers(others, made, settings.new_lowest_in, settings.cut_step_in, cents_of_cut)
     answers = fits.useful(fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known), geometry)

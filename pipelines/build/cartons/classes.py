@@ -15,7 +15,7 @@ import pandas as pd
 from models.carton_choice import fits, ladder, offers
 from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
 from models.carton_choice.offers import Offers
-from models.packing.fit import Known, usual_effort
+from models.packing.fit import Known, Verdict, usual_effort
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
@@ -102,20 +102,30 @@ def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFram
 
 def judge(connection: warehouse.Connection, settings: Cartons) -> Judged:
     """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
-    wanted, offered, choices = choose(connection, settings)
+    wanted, offered, choices, open_prices = choose(connection, settings)
     write(connection, "usages")
     usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
     usages = usages.rename(columns={"parcel_count_x": "parcel_count"})
-    return Judged(wanted, offered, choices, ladder.priced_usages(usages, choices))
+    priced = ladder.with_open_fits(ladder.priced_usages(usages, choices), open_prices)
+    return Judged(wanted, offered, choices, priced)
 
 
-def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand, Offers, pd.DataFrame]:
-    """The demand, the offers made, and the cheapest proved one per class and kind (cartons.choices)."""
+def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand, Offers, pd.DataFrame, pd.DataFrame]:
+    """The demand, the offers made, the cheapest proved per class and kind (cartons.choices), prices of open ones."""
     wanted = demand(connection, settings)
-    offered, pairs = offers_to(wanted, settings, cut_cents(connection, settings))
+    offered, pairs, open_pairs = offers_to(wanted, settings, cut_cents(connection, settings))
+    open_prices = _open_prices(connection, offered, open_pairs)
     price(connection, offered, pairs)
     prove_choices(connection, wanted, offered)
-    return wanted, offered, read(connection, "choices", "class_key, option_kind")
+    return wanted, offered, read(connection, "choices", "class_key, option_kind"), open_prices
+
+
+def _open_prices(connection: warehouse.Connection, offered: Offers, open_pairs: pd.DataFrame) -> pd.DataFrame:
+    """class_key and price_cents of the cartons from stock of which nobody knows whether they hold the goods."""
+    if open_pairs.empty:
+        return pd.DataFrame({"class_key": [], "price_cents": []}, dtype=np.int64)
+    price(connection, offered, open_pairs)
+    return read(connection, "prices", "class_key, option_key")[["class_key", "price_cents"]]
 
 
 def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
@@ -124,23 +134,26 @@ def cut_cents(connection: warehouse.Connection, settings: Cartons) -> int:
     return round(settings.cut_minutes * int(wage) / 60)
 
 
-def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame]:
-    """Offers from stock and made to measure, and the pairs of contents and offer that fit."""
-    stocked, answers = stocked_fits(wanted, settings, cents_of_cut)
-    held = fits.pairs(list(wanted.contents), fits.unbeaten(answers, stocked.rows))
+def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, pd.DataFrame, pd.DataFrame]:
+    """Offers from stock and made to measure, the pairs of contents and offer that fit, and those that stay open."""
+    stocked, answers, still_open = stocked_fits(wanted, settings, cents_of_cut)
+    keys = list(wanted.contents)
+    held, undecided = (fits.pairs(keys, fits.unbeaten(each, stocked.rows)) for each in (answers, still_open))
     measured, owners = _measured(wanted)
     own = pd.DataFrame({"contents_key": owners, "option_key": np.arange(len(owners)) + len(stocked)})
-    return offers.joined(stocked, measured), pd.concat([held, own.astype(np.int64)], ignore_index=True)
+    return offers.joined(stocked, measured), pd.concat([held, own.astype(np.int64)], ignore_index=True), undecided
 
 
-def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags]:
-    """Offers from stock, whole and cut, and which contents fit which: of cuts, the lowest."""
+def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags, fits.Flags]:
+    """Offers from stock, whole and cut, which contents fit which, and where nobody knows: of cuts, the lowest."""
     keys, many = list(wanted.contents), list(wanted.contents.values())
     stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
     is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
     lay = fits.lay_before(keys, stocked.rows, wanted.used)
-    held = np.where(is_box, fits.fits(many, stocked.insides_in, wanted.known), lay)
-    return stocked, fits.useful(held, geometry)
+    told = fits.verdicts(many, stocked.insides_in, wanted.known)
+    held = np.where(is_box, told == Verdict.FITS, lay)
+    still_open = is_box & (told == Verdict.UNDECIDED)
+    return stocked, fits.useful(held, geometry), fits.useful(still_open, geometry)
 
 
 def _measured(wanted: Demand) -> tuple[Offers, list[int]]:

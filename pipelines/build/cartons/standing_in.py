@@ -50,7 +50,7 @@ def _without(demand: Demand, out: list[str], keys: set[int]) -> Demand:
 
 def _offers(connection: warehouse.Connection, settings: Cartons, wanted: Demand) -> tuple[Offers, pd.DataFrame]:
     """Today's cartons, for parcels of any day, and the pairs that a placement proves."""
-    stocked, answers = stocked_fits(wanted, settings, cut_cents(connection, settings))
+    stocked, answers, _ = stocked_fits(wanted, settings, cut_cents(connection, settings))
     pairs = fits.pairs(list(wanted.contents), fits.unbeaten(answers, stocked.rows)).astype("int64")
     struck = fits.unproved(pairs, wanted.contents, stocked, wanted.known)
     proved = pairs.merge(struck, how="left", indicator=True)

@@ -21,8 +21,9 @@ def _ladder(step: str, cents: int, parcels: int = 1) -> Tables:
     return row(LADDER, ladder_step=step, saving_cents=cents, parcel_count=parcels)
 
 
-def _coverage(judged: int, bounded: int = 0) -> Tables:
-    return row(JUDGED, parcel_count=9, considered_parcel_count=judged, bounded_parcel_count=bounded)
+def _coverage(judged: int, bounded: int = 0, still_open: int = 0, cents: int = 0) -> Tables:
+    counts = {"parcel_count": 9, "considered_parcel_count": judged, "bounded_parcel_count": bounded}
+    return row(JUDGED, **counts, open_fit_parcel_count=still_open, open_saving_cents=cents)
 
 
 def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: bool) -> Tables:
@@ -106,6 +107,11 @@ CASES: dict[str, Case] = {
     ),
     "cartons.judged": Case(_coverage(8), (_coverage(0), rows(JUDGED)), "Judged: 8 of 9 parcels."),
     "cartons.bounded": Case(_coverage(8, 3), (_coverage(8), _coverage(0, 3)), "For 3 of them"),
+    "cartons.fit_open": Case(
+        _coverage(8, 0, 2, 340),
+        (_coverage(8), _coverage(8, 0, 2), _coverage(0, 0, 2, 340), rows(JUDGED)),
+        "For 2 parcels it was neither proved nor disproved",
+    ),
     "cartons.none_judged": Case(
         {**_coverage(0), **row(CHECKS)}, ({**_coverage(1), **row(CHECKS)}, _coverage(0), {}), "No parcel of March 2027"
     ),

@@ -40,7 +40,7 @@ def test_no_better_assortment_is_lost_by_fixing_rows(seed: int, price: float, sl
     if len(instance.classes) == 0 or min(totals.values(), default=np.inf) >= instance.cap:
         return
     goal = min(totals.values()) * slack
-    prices = instance.least * price * np.random.default_rng(seed).uniform(0.8, 1.6, len(instance.classes))
+    prices = instance.least * price * np.random.default_rng(seed).uniform(0.8, 1.6, len(instance.least))
     dual = first_dual(instance, prices, -np.inf)
     dual.worth = instance.fixed + capped_sums(instance.by_size, prices) - prices.sum()
     stays, surely = branch._fixed(instance, dual, goal)

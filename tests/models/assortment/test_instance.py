@@ -1,4 +1,4 @@
-"""Sizes that another one beats everywhere are left out, and no answer is worse for it."""
+"""Sizes beaten everywhere are left out, classes that rank sizes alike are added up, and no answer is worse for it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from models.assortment import AssortmentProblem
+from models.assortment import AssortmentProblem, choose_assortment
 from models.assortment.instance import make_ready
 from tests.models.assortment.instances import random_problem, served_only
 from tests.models.assortment.referee import least_total
@@ -54,3 +54,28 @@ def test_the_best_of_all_assortments_is_as_good_without_them() -> None:
         expected = least_total(problem)
         assert least_total(without) == (None if expected is None else pytest.approx(expected))
     assert left_out > 20
+
+
+def test_classes_that_rank_all_sizes_alike_are_added_up() -> None:
+    """The third class has a tie that the others have not. What the fourth does not fit, no class of its column has."""
+    costs = np.array([[3, 5, 9], [30, 31, 99], [3, 3, 9], [3, 5, INF]])
+    instance, _ = make_ready(AssortmentProblem(costs, np.array([1.0, 0, 0]), 2, kept=(1, 2)))
+    one, two, tied, four = instance.column.tolist()
+    assert one == two == four != tied
+    assert instance.by_size[:, one].tolist() == [36, 41, INF] and instance.by_size[:, tied].tolist() == [3, 3, 9]
+
+
+def test_the_best_assortment_is_as_good_with_classes_added_up() -> None:
+    """HiGHS on random problems each of whose classes comes three times, once dearer by a tenth, once by a dollar."""
+    for seed in range(12):
+        plain = served_only(random_problem(seed))
+        many = np.vstack([plain.costs_cents, 1.1 * plain.costs_cents, plain.costs_cents + 100])
+        problem = replace(plain, costs_cents=many)
+        instance, _ = make_ready(problem)
+        assert instance.by_size.shape[1] <= len(plain.costs_cents)
+        expected = least_total(problem)
+        if expected is not None:
+            answer = choose_assortment(problem)
+            assert answer.total_cents == pytest.approx(expected)
+            paid = many[np.arange(len(many)), answer.assignment]
+            assert paid.sum() + problem.fixed_cents[list(answer.sizes)].sum() == pytest.approx(expected)

@@ -122,10 +122,10 @@ def test_what_no_placement_proves_is_not_chosen(monkeypatch: pytest.MonkeyPatch,
         return asked[(offered.rows["carton_code"] == "LONG").to_numpy()[asked["option_key"]]]
 
     with shop(40) as connection:
-        _, offered, before = classes.choose(connection, Cartons())
+        _, offered, before, _ = classes.choose(connection, Cartons())
         monkeypatch.setattr("models.carton_choice.fits.unproved", unproved)
         monkeypatch.setattr(classes, "ROUNDS", rounds)
-        _, _, after = classes.choose(connection, Cartons())
+        _, _, after, _ = classes.choose(connection, Cartons())
     codes = [offered.rows["carton_code"].to_numpy()[rows["option_key"]] for rows in (before, after)]
     assert "LONG" in codes[0]
     assert "LONG" not in codes[1] and "SHORT" in codes[1]

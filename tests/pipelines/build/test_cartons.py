@@ -10,6 +10,7 @@ import pytest
 
 from models.contracts import validated
 from models.errors import ContractError, NotFoundError
+from models.packing.fit import Effort
 from models.settings.cartons import Cartons
 from models.shop_units import Units
 from models.tables import TABLES
@@ -57,8 +58,8 @@ def tables(
     **more: Any,
 ) -> dict[str, pd.DataFrame]:
     """The review's carton tables of such a shop."""
-    sales = [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}]
-    with listed(weights, catalogue, item_types=items, sales=sales, **more) as connection:
+    more.setdefault("sales", [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}])
+    with listed(weights, catalogue, item_types=items, **more) as connection:
         return cartons.review_tables(connection, settings or Cartons())
 
 
@@ -127,6 +128,21 @@ def test_a_carton_that_the_carrier_refuses_is_not_offered() -> None:
     """Corvane takes nothing of more than 31.5 kg; the price of a heavier parcel exists in no carton."""
     found = tables([parcel(carrier="Corvane", service="economy", scale_weight_lb=80), parcel(2)])
     assert found["analysis.carton_coverage"]["left_out_parcel_count"].sum() == 1
+
+
+def test_what_open_fits_could_save_at_most_is_what_they_save_once_proved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two tripods fit the shorter carton. Where nothing is placed, that stays open, and nothing else is offered."""
+    wide = [{**each, "inside_length_in": 15.5, "is_cuttable": False} for each in (SHORT, LONG)]
+    sent = [parcel(length_in=49.25, width_in=16, packed_quantity=2)]
+    two = [{"sale_id": "S1", "quantity": 2}]
+    proved = tables(sent, wide, sales=two)
+    monkeypatch.setattr(classes, "usual_effort", lambda _: Effort(built=0))
+    unproved = tables(sent, wide, sales=two)
+    (known,), (unknown,) = (found["analysis.carton_coverage"].to_dict("records") for found in (proved, unproved))
+    (best,), (kept,) = (found["analysis.best_cartons"].to_dict("records") for found in (proved, unproved))
+    assert (known["open_fit_parcel_count"], known["open_saving_cents"]) == (0, 0)
+    assert (unknown["open_fit_parcel_count"], kept["saving_cents"]) == (1, 0)
+    assert unknown["open_saving_cents"] == best["saving_cents"] > 0
 
 
 def test_an_unmeasured_carton_is_taken_to_bulge_like_the_others() -> None:
