@@ -19,6 +19,7 @@ from tests.sampling import tries
 
 # Seconds of a slow test that states none.
 SLOW = 5
+WITH_SPARK = "tests/pipelines/build/spark/"
 # As the program itself runs, and before a library starts its threads.
 cli.save_processor()
 # As the library sets itself where it knows that it is in CI: the same trials everywhere, and no clock fails one. Its
@@ -43,12 +44,14 @@ def pytest_collection() -> Generator[None, object, object]:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """Whole files, and those that start the same dear engine, to one process (tests/scheduling.py)."""
+    """Whole files to one process, those that need Spark to the same: its Java machine takes ten seconds to be warm."""
     if config.getvalue("dist") != "loadfile":
         return None
-    from tests.scheduling import ByEngine
+    from xdist.scheduler import LoadFileScheduling
 
-    return ByEngine(config, log)
+    schedule = LoadFileScheduling(config, log)
+    schedule._split_scope = lambda test: WITH_SPARK if test.startswith(WITH_SPARK) else test.partition("::")[0]
+    return schedule
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

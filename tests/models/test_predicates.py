@@ -80,12 +80,17 @@ def test_both_readings_agree(connection: warehouse.Connection, kind: str) -> Non
     assert any(wanted)
 
 
+def anything(quantity: Quantity) -> Column:
+    """A column that may hold whatever the quantity is."""
+    return Column(quantity, "", None, nullable=True, checks=())
+
+
 def alone(contract: Contract) -> dict[str, Contract]:
     """Each column, and each rule on columns that may hold anything, as a contract of its own."""
     columns = {
         name: replace(contract, columns={name: column}, key=(), rules=()) for name, column in contract.columns.items()
     }
-    free = {name: Column(column.quantity, "", None, nullable=True, checks=()) for name, column in contract.columns.items()}
+    free = {name: anything(column.quantity) for name, column in contract.columns.items()}
     rules = {
         rule.reason: replace(contract, columns={name: free[name] for name in rule.columns}, key=(), rules=(rule,))
         for rule in contract.rules
@@ -106,7 +111,7 @@ def test_comparing_whole_columns_finds_what_pandera_finds(kind: str) -> None:
 
 
 def test_what_holds_has_the_types_that_pandera_gives() -> None:
-    columns = {quantity.name.lower(): Column(quantity, "", None, nullable=True, checks=()) for quantity in Quantity}
+    columns = {quantity.name.lower(): anything(quantity) for quantity in Quantity}
     contract = Contract(name="test.all", grain="One row per test", columns=columns, key=(), rules=())
     plain = {"VARCHAR": "a", "BIGINT": 5, "DOUBLE": 0.5, "BOOLEAN": True, "DATE": "2026-10-03"}
     rows = pd.DataFrame([{name: plain.get(each.sql_type, "2026-10-03 14:25:00") for name, each in columns.items()}, {}])
