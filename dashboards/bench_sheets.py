@@ -16,9 +16,9 @@ import pandas as pd
 
 from dashboards import formats, pages
 from dashboards.carton_drawing import carton_drawing
+from dashboards.cautions import CUTTING, LIFTING, TWO_PEOPLE
 from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
-from models.packing.geometry import CAUTION
 from models.rows import as_dicts
 from models.shop_units import LENGTH, Units, measure_of
 from models.tariffs.rules import LENGTHS_PER_INCH
@@ -31,13 +31,9 @@ HEAVY_LB = 51.0
 # From here two people, or an aid, are usual: half of it, as postures at a bench are not the best (common practice,
 # no source).
 AWKWARD_LB = HEAVY_LB / 2
-LIFTING = (
-    "Lift close to the body with bent knees, and do not twist. Your own workplace's rules and your doctor's come first."
-)
-TWO_PEOPLE = "Heavy: lift it with two people or an aid."
 ON_END = "Never stand it on end: its longest side lies."
 # A card for all goods says what holds for all of them.
-ON_THE_WALL = (f"{CAUTION}.", TWO_PEOPLE, LIFTING)
+ON_THE_WALL = (CUTTING, TWO_PEOPLE, LIFTING)
 SIDES = "Only the {} may be vertical."
 LINES = (
     ("Carton", ("best_carton_code",)),
@@ -183,7 +179,7 @@ def _written(column: str, value: object, units: Units) -> str:
 def _cautions(row: Row, is_cut: bool) -> list[str]:
     weight = row["expected_weight_lb"]
     is_heavy = not formats.is_unknown(weight) and float(str(weight)) >= AWKWARD_LB
-    return [*_turned(row), *([CAUTION + "."] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
+    return [*_turned(row), *([CUTTING] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
 
 
 def _turned(row: Row) -> list[str]:

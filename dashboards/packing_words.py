@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 import pandas as pd
 
 from dashboards import sentences
+from dashboards.cautions import CUTTING
 from dashboards.parts import Records
 from dashboards.sentences.cartons import CARTONS, PIECES
 from dashboards.sentences.parcel import PACKING
-from models.packing.geometry import CAUTION
 from models.shop_units import Units
 
 CARTON = (
@@ -23,7 +23,7 @@ def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
     """Lines to read. tables: those of models/tables/placements.py."""
     cartons = tables[CARTONS]
     lines = [line for at in range(len(cartons)) for line in _reported(cartons.iloc[[at]], tables[PIECES], units)]
-    return "\n".join([*lines, *([f"  {CAUTION}."] if cartons["is_cut"].any() else [])])
+    return "\n".join([*lines, *([f"  {CUTTING}"] if cartons["is_cut"].any() else [])])
 
 
 def not_placed(lacking: str, units: Units) -> str:

@@ -13,12 +13,11 @@ from typing import Any
 import pandas as pd
 
 from dashboards import formats
-from dashboards.bench_sheets import LIFTING
+from dashboards.cautions import CUTTING, LIFTING
 from dashboards.parts import Frame, Panel, Review, Section, every_row
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
 from models.columns.placements import LOOKED_AT
-from models.packing.geometry import CAUTION
 from models.shop_units import Units
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
@@ -36,7 +35,7 @@ def render_placement(review: Review, parcel_id: str) -> str:
 
 def cautions(cartons: pd.DataFrame) -> list[str]:
     """What to mind: knives where a carton is cut, lifting always."""
-    return [*([CAUTION + "."] if cartons["is_cut"].any() else []), LIFTING]
+    return [*([CUTTING] if cartons["is_cut"].any() else []), LIFTING]
 
 
 def pieces_in(review: Review, rows: pd.DataFrame, looked_at: str) -> pd.DataFrame:

@@ -9,6 +9,7 @@ from typing import Any
 from models.contracts import Contract
 from models.fields import PLAIN_LINE, Column, Condition, Quantity
 from models.rules import Rule, in_order
+from models.sql_quoting import literal
 
 
 @dataclass(frozen=True)
@@ -119,5 +120,5 @@ def _literal(column: Column, bound: object) -> str:
     if column.quantity in (Quantity.DATE, Quantity.INSTANT):
         return f"date '{bound}'"
     if isinstance(bound, str):
-        return "'" + bound.replace("'", "''") + "'"
+        return literal(bound)
     return str(bound)

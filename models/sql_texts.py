@@ -1,17 +1,20 @@
 """The SQL files of models/sql, their fragments written out.
 
 A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}` and `{union LIST: ...}` repeat the text
-behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows.
-`{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for
-tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
-whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
-point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
-shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
-back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its
-unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py),
-where it begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed.
-`{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number.
+behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
+`{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
+names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
+column. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
+for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
+`{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
+checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
+`{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it
+states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the shop bears of
+charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets back. `{length
+IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE stands for
+shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins with a
+letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut CODE after
+COUNT}` holds where so many signs of a code of letters and a number end within its number.
 """
 
 from __future__ import annotations
@@ -47,6 +50,11 @@ def _repeated(separator: str) -> Callable[[str], str]:
         return separator.join(template.replace("$", each) for each in LISTS[name])
 
     return repeat
+
+
+def _in_each(stated: str) -> str:
+    tables, template = stated.split(":", 1)
+    return "\n    union all\n    ".join(template.strip().replace("$", table.strip()) for table in tables.split(","))
 
 
 def _dated(condition: str) -> Callable[[str], str]:
@@ -114,10 +122,36 @@ def _cut(stated: str) -> str:
     return f"({first} >= 'A' and " + " and ".join(f"{each} between '0' and '9'" for each in ends) + ")"
 
 
+def _sums(stated: str) -> str:
+    """An engine's sum of whole numbers may be of another type, so that each is brought back."""
+    columns = [column.strip() for column in stated.split(",")]
+    return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
+
+
+def _values(stated: str) -> str:
+    name, values = stated.split(" in ", 1)
+    return "\n    union all\n    ".join(f"select {value.strip()} as {name}" for value in values.split(","))
+
+
+def _mean(stated: str) -> str:
+    total, count = stated.rsplit(" over ", 1)
+    return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
+
+
+# What a request to the rating says of the parcel itself.
+RATED_FACTS = (
+    *("length_in", "width_in", "height_in", "is_rectangular", "scale_weight_lb", "is_residential"),
+    *("destination_prefix", "declared_value_cents"),
+)
 FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "each": _repeated(",\n    "),
     "sum": _repeated(" + "),
     "union": _repeated("\n    union all\n    "),
+    "in_each": _in_each,
+    "sums": _sums,
+    "mean": _mean,
+    "values": _values,
+    "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),

@@ -39,7 +39,7 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("margin band", margin_band.READS, margin_band.WRITES, margin_band.compute),
     Analysis("waterfall", waterfall.READS, waterfall.WRITES, waterfall.compute),
     Analysis("causes", causes.READS, causes.WRITES, causes.compute, causes.MAY_READ),
-    Analysis("comparisons", comparisons.READS, ("analysis.margin_comparisons",), comparisons.compute),
+    Analysis("comparisons", comparisons.READS, comparisons.WRITES, comparisons.compute),
     Analysis(
         "shipping guidance",
         guidance.READS,

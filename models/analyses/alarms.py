@@ -18,8 +18,8 @@ import pandas as pd
 from models.analyses.charge_charts import charge_charts
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, records_known_on, settings_of
-from models.analyses.question import Question
-from models.analyses.watched import CLAIMS, FACTS, WEEK, Watched
+from models.analyses.question import Question, answer
+from models.analyses.watched import CLAIMS, WEEK, Watched
 from models.damage.alarms import cusum_path, design_weekly_cusum, one_alarm_per_cause
 from models.damage.arrays import FloatArray, floats
 from models.damage.lags import expected_reports
@@ -31,11 +31,6 @@ ALL = "damage: all item types"
 # An item type with fewer claims a week is watched with the others: alone it could not signal before a quarter is over.
 LEAST_WEEKLY = 0.25
 LEAST_BASELINE_CLAIMS = 10
-WEEK_COLUMNS = ("cause", "chart", "week_on", "seen", "expected", "score", "chart_limit", "is_alarm")
-ALARM_COLUMNS = (
-    *("alarm_id", "cause", "chart", "week_on", "seen", "expected", "quiet_weeks", "is_acknowledged"),
-    *FACTS,
-)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -45,7 +40,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     quiet = settings_of(question).weeks_between_false_alarms
     watched = [draw(quiet * len(candidates)) for draw in candidates]
     weeks = [each.weeks.assign(cause=each.cause, chart=each.chart) for each in watched if len(each.weeks)]
-    rows = pd.concat(weeks, ignore_index=True)[list(WEEK_COLUMNS)] if weeks else pd.DataFrame(columns=WEEK_COLUMNS)
+    rows = answer(WRITES[0], pd.concat(weeks, ignore_index=True) if weeks else ())
     seen = set(question.table("shop.acknowledgements")["alarm_id"])
     return dict(zip(WRITES, (rows, _alarms(watched, quiet, seen)), strict=True))
 
@@ -68,7 +63,7 @@ def _alarms(watched: list[Watched], quiet: float, seen: set[str]) -> pd.DataFram
     # What an item type's own chart reported is not reported again for the whole shop.
     kept = first[~((first["cause"] == ALL) & bool(named.any()))]
     rows = [_alarm(row, watched[row["watched"]], quiet, seen) for row in kept.to_dict("records")]
-    return pd.DataFrame(rows, columns=list(ALARM_COLUMNS))
+    return answer(WRITES[1], rows)
 
 
 def _alarm(row: dict[Any, Any], watched: Watched, quiet: float, seen: set[str]) -> dict[str, Any]:

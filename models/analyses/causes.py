@@ -14,7 +14,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.columns.margin import CAUSE_KINDS
 from models.rows import as_dicts
 
@@ -35,7 +35,6 @@ NAMED_BY = (
     *("item_type", "carrier", "service", "carton_code", "packing_method", "charge_name", "change", "change_in"),
     *("change_lb", "parcel_count", "damage_count", "dispute_count"),
 )
-COLUMNS = ("shipped_month", "place", "cause_kind", *NAMED_BY, "cause_cents")
 Losses = Mapping[tuple[str, str, str], int]
 
 
@@ -64,7 +63,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         if counted["parcel_count"][month] >= FEWEST_OF_MONTH
         for place, cause in enumerate(_of_month(own, month, fine, float(counted["billed_cents"][month])), start=1)
     ]
-    return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], rows)}
 
 
 def _by_month(table: pd.DataFrame | None) -> dict[Any, pd.DataFrame]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.claims.steps import DAYS, open_steps
 from models.claims.terms import DUE
 from models.rows import as_dicts
@@ -12,7 +12,6 @@ from models.rows import as_dicts
 READS = ("open_claims",)
 WRITES = ("analysis.claim_steps",)
 COPIED = ("claim_id", "parcel_id", "item_type", "carrier", "claim_cause", "claim_state", "open_cents")
-COLUMNS = (*COPIED, "claim_step", "step_due_on", "is_in_time")
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -30,4 +29,4 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         for row, due in open_steps(rows, question.as_of)
         if due and due.due_on
     ]
-    return {WRITES[0]: pd.DataFrame(found, columns=list(COLUMNS)).sort_values(["step_due_on", "claim_id"])}
+    return {WRITES[0]: answer(WRITES[0], found).sort_values(["step_due_on", "claim_id"])}

@@ -12,9 +12,10 @@ from typing import Any
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 
 READS = ("marts.shipping_margin", "marts.coverage", "analysis.completed_months")
+WRITES = ("analysis.margin_comparisons",)
 # Name, and how many months before the month the first and the last compared are.
 COMPARED = (
     ("the month before", 1, 1),
@@ -26,15 +27,10 @@ CLOSE = 0.05
 SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count"]
 COMPLETED = ["completed_margin_cents", "sales_to_ship_count"]
 COUNTED = ["parcel_count", "margin_cents", "billed_cents", "charged_count"]
-COLUMNS = (
-    *("shipped_month", "compared_with", "first_compared_month", "last_compared_month", "compared_parcel_count"),
-    *("compared_per_parcel_cents", "margin_per_parcel_cents", "per_parcel_change_cents", "is_like_with_like"),
-    *("compared_completed_cents", "compared_completed_per_parcel_cents"),
-)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
-    """analysis.margin_comparisons: rows of COLUMNS, for each month those comparisons that the records reach."""
+    """analysis.margin_comparisons: for each month those comparisons that the records reach."""
     margins, known, completed = (question.table(name).set_index("shipped_month") for name in READS)
     months = margins.join(known[SHARES]).join(completed[COMPLETED]).sort_index()
     months = months[months["parcel_count"] > 0]
@@ -44,7 +40,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         for name, first, last in COMPARED
         if set(_months(month, first, last)) <= set(months.index)
     ]
-    return {"analysis.margin_comparisons": pd.DataFrame(found, columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], found)}
 
 
 def _months(month: pd.Timestamp, first: int, last: int) -> list[pd.Timestamp]:

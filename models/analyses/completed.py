@@ -10,7 +10,7 @@ import pandas as pd
 
 from models.analyses.damage_model import damage_model
 from models.analyses.damage_records import damage_records, settings_of
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.completion.claims import NOBODY, Claims, Told, claims_known, recovery
 from models.completion.drawn import NOTHING, Drawn, known
 from models.completion.unbilled import Unbilled, later_charges, unbilled
@@ -94,28 +94,16 @@ class Month:
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.completed_months."""
     months = list(_months(question))
-    rows = pd.DataFrame([month.cells() for month in months]) if months else pd.DataFrame(columns=_NAMES)
-    changes = [_change(*pair) for pair in zip([None, *months], months, strict=False)]
-    change = pd.DataFrame(changes, columns=_CHANGE, index=rows.index)
+    changes = (_change(*pair) for pair in zip([None, *months], months, strict=False))
+    rows = [
+        month.cells() | dict(zip(_CHANGE, change, strict=True)) for month, change in zip(months, changes, strict=True)
+    ]
     nullable = dict.fromkeys([*_CHANGE, *_DAMAGE, "completed_per_parcel_cents"], "Int64")
-    return {WRITES[0]: pd.concat([rows, change], axis=1).astype(nullable)}
+    return {WRITES[0]: answer(WRITES[0], rows).astype(nullable)}
 
 
 _CHANGE = ("completed_change_cents", "change_low_cents", "change_high_cents")
 _DAMAGE = ("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents")
-_NAMES = (
-    *("shipped_month", "parcel_count", "margin_cents", "billed_cents", "unbilled_count", "unpriced_count"),
-    *("sales_to_ship_count", "income_to_come_cents", "carriage_to_come_cents", "carriage_to_come_low_cents"),
-    *("carriage_to_come_high_cents", "packing_to_come_cents", *_DAMAGE, "recovery_to_come_cents"),
-    *(
-        "completed_margin_cents",
-        "completed_per_parcel_cents",
-        "completed_low_cents",
-        "completed_high_cents",
-        "billed_part",
-        "is_completed",
-    ),
-)
 
 
 def _change(before: Month | None, now: Month) -> tuple[int | None, ...]:

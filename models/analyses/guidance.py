@@ -10,30 +10,10 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 
 # Common practice, no source: a percentile of fewer parcels moves with a single one of them.
 LEAST_PARCELS = 20
-COLUMNS = (
-    "item_type",
-    "zone_band",
-    "first_on",
-    "last_on",
-    "parcel_count",
-    "charged_per_parcel_cents",
-    "allowance_per_parcel_cents",
-    "median_cost_cents",
-    "high_cost_cents",
-    "damage_per_parcel_cents",
-    "fee_share",
-    "break_even_cents",
-    "shortfall_cents",
-    "margin_cents",
-    "margin_per_parcel_cents",
-    "is_too_few",
-)
-
-
 READS, FORWARD = ("marts.shipping_cost_levels",), "analysis.forward_costs"
 CELL = ["item_type", "zone_band"]
 HALF, HIGH = 0.5, 0.8
@@ -64,7 +44,7 @@ def _quantile(cents: pd.Series[int], share: float) -> int:
 
 
 def guidance(levels: pd.DataFrame) -> pd.DataFrame:
-    """Break-even charges, one row of COLUMNS per row of `levels`, which are marts.shipping_cost_levels renamed by PAST.
+    """Break-even charges, one row per row of `levels`, which are marts.shipping_cost_levels renamed by PAST.
 
     A charge c leaves c - fee x c + allowance - cost - damage, which is nothing at c = (cost + damage - allowance) /
     (1 - fee), rounded up to the cent and never below nothing. fee: share of the shipping charged that marketplaces
@@ -90,4 +70,4 @@ def guidance(levels: pd.DataFrame) -> pd.DataFrame:
         shortfall_cents=break_even - per_parcel["charged_per_parcel_cents"],
         is_too_few=levels["parcel_count"] < LEAST_PARCELS,
     )
-    return rows[list(COLUMNS)]
+    return answer("analysis.shipping_guidance", rows)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.insurance import reckoned
 
 READS = ("insurance_cells", "insured_claims")
@@ -12,11 +12,6 @@ WRITES = ("analysis.insurance_rules",)
 # By then most claims have come and most of them are decided (common practice, no source).
 SETTLED_DAYS = 90
 COUNTED = ("parcel_count", "worth_cents", "premium_cents")
-COLUMNS = (
-    *("least_worth_cents", "is_fragile_only", "parcel_count", "premium_cents", "claim_count", "lost_cents"),
-    *("brought_cents", "net_cents", "net_low_cents", "net_high_cents", "decided_insured_count"),
-    *("decided_other_count", "is_too_few"),
-)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -25,4 +20,4 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     cells, claims = (rows[pd.to_datetime(rows["shipped_on"]) <= last] for rows in map(question.table, READS))
     by = ["worth_from_cents", "has_fragile", "is_insured"]
     summed = cells.groupby(by, as_index=False)[list(COUNTED)].sum()
-    return {WRITES[0]: reckoned(summed, claims).reindex(columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], reckoned(summed, claims))}

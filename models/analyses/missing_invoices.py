@@ -6,14 +6,16 @@ Nothing is concluded from numbers that prove no series of the shop's own, nor fr
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any, NamedTuple
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.completion.delays import billed_by_day
+from models.contracts import typed
+from models.tables import TABLES
 
 READS = ("marts.invoice_totals", "marts.invoice_delays", "waiting_parcels")
 WRITES = ("analysis.missing_invoices",)
@@ -66,17 +68,8 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     return {WRITES[0]: _table(rows)}
 
 
-_COLUMNS: Mapping[str, str] = {
-    **dict.fromkeys(("carrier", "after_invoice_number", "invoice_gap", "missing_numbers"), "object"),
-    "before_invoice_number": "object",
-    **dict.fromkeys(("after_on", "before_on", "expected_on", "waiting_from_on", "waiting_to_on"), "datetime64[us]"),
-    **dict.fromkeys(("missing_invoice_count", "numbered_count", "followed_count"), "Int64"),
-    **dict.fromkeys(("waiting_count", "waiting_valued_count", "waiting_cents", "usual_interval_days"), "Int64"),
-}
-
-
 def _table(rows: list[Row]) -> pd.DataFrame:
-    found = pd.DataFrame(rows, columns=list(_COLUMNS)).astype(dict(_COLUMNS))
+    found = typed(answer(WRITES[0], rows), TABLES[WRITES[0]])
     return found.sort_values(["carrier", "after_on", "after_invoice_number", "invoice_gap"], ignore_index=True)
 
 
@@ -96,7 +89,7 @@ def _numbers(invoices: pd.DataFrame) -> Iterator[Row]:
 
 
 def _series(invoices: pd.DataFrame) -> Iterator[list[list[Numbered]]]:
-    """Runs of numbers that differ in their last figures alone, those of one shape together: a series may begin anew
+    """Runs of numbers that differ in their last figures alone, those of one shape together: a series may begin again
     each month."""
     taken = [each for row in invoices.itertuples() if (each := _taken_apart(str(row.invoice_number), row.invoiced_on))]
     shapes: dict[str, dict[tuple[str, str], list[Numbered]]] = {}

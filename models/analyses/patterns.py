@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.claims.lessons import PATTERN, at_least, needed
 
 READS = ("damage_groups",)
@@ -18,10 +18,6 @@ GROUP = ["item_type", "packing_method", "carton_code", "carrier"]
 COUNTS = ["like_count", "like_damaged_count", "other_count", "other_damaged_count"]
 # Claims named in a sentence; the others are counted.
 SHOWN = 5
-COLUMNS = (
-    *("reported_month", *GROUP, "claim_count", "claim_ids", *COUNTS),
-    *("pattern_chance", "corrected_chance", "settled_count", "is_pattern"),
-)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -34,7 +30,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         claim_count=("claim_id", "size"), claim_ids=("claim_id", lambda ids: ", ".join(sorted(ids)[:SHOWN]))
     )
     found = months.merge(groups, on=GROUP, how="left")
-    return {WRITES[0]: found.reindex(columns=list(COLUMNS)).sort_values(["reported_month", *GROUP], ignore_index=True)}
+    return {WRITES[0]: answer(WRITES[0], found).sort_values(["reported_month", *GROUP], ignore_index=True)}
 
 
 def _judged(groups: pd.DataFrame) -> pd.DataFrame:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, TypeVar
 
 import pandas as pd
+
+from models.tables import TABLES
 
 Tables = Mapping[str, pd.DataFrame]
 Found = TypeVar("Found")
@@ -39,6 +41,17 @@ class Question:
             self.worked_out[name] = work()
         kept: Found = self.worked_out[name]
         return kept
+
+
+def answer(table: str, rows: Sequence[Mapping[str, Any]] | pd.DataFrame = ()) -> pd.DataFrame:
+    """The rows with the columns of the table's contract, in its order; of no rows the columns alone.
+
+    Raises KeyError for a frame with some of them only.
+    """
+    names = list(TABLES[table].columns)
+    if isinstance(rows, pd.DataFrame) and len(rows.columns):
+        return rows[names]
+    return pd.DataFrame(rows, columns=names)
 
 
 @dataclass(frozen=True)

@@ -6,17 +6,13 @@ from collections.abc import Iterator
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.learned_prices.learning import LearnedLane, learned
 from models.learned_prices.rows import price_rows
 
 READS, WRITES = ("rate_bills",), ("analysis.rate_curves",)
-TAUGHT = ["carrier", "tariff_code", "learned_first_on", "learned_last_on"]
+DAYS = ["carrier", "tariff_code", "learned_first_on", "learned_last_on"]
 LANE = ("carrier", "service", "zone", "tariff_code", "learned_first_on", "learned_last_on")
-FOUND = (
-    *("is_in_use", "bill_count", "seen_from_lb", "seen_to_lb"),
-    *("left_out_error_cents", "left_out_error_share", "widest_interval_share", "left_out_unpriced_count"),
-)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -25,10 +21,9 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     All lanes of a tariff's days are learned together, by its own steps of weight. A tariff whose prices were learned
     from bills that the records do not hold has a row with no bills and no error.
     """
-    taught = question.table("rate_bills").groupby(TAUGHT, sort=True, dropna=False)
-    rows = [row for _, part in taught for row in _of_days(part)]
-    found = pd.DataFrame(rows, columns=[*LANE, *FOUND]).sort_values(list(LANE), ignore_index=True)
-    return {"analysis.rate_curves": found}
+    by_days = question.table("rate_bills").groupby(DAYS, sort=True, dropna=False)
+    rows = [row for _, part in by_days for row in _of_days(part)]
+    return {WRITES[0]: answer(WRITES[0], rows).sort_values(list(LANE), ignore_index=True)}
 
 
 def _of_days(part: pd.DataFrame) -> Iterator[dict[str, object]]:

@@ -16,7 +16,7 @@ import pandas as pd
 from models.analyses.damage_changes import by_item_type, limits_of, month_ends
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import DamageRecords, damage_records, records_known_on, settings_of
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.analyses.trial_parcels import READS as TRIALS
 from models.analyses.trial_parcels import assigned, logged, sent
 from models.columns.changes import NO_EFFECT, WORKED, WORSE
@@ -52,15 +52,6 @@ STATED = (
     *("trial_id", "item_type", "usual_method", "other_method", "assigned_by", "started_on", "planned_end_on"),
     *("ended_on", "expected_ratio"),
 )
-COLUMNS = (
-    *(*STATED, "trial_state", "usual_parcel_count", "tried_parcel_count", "usual_claim_count", "tried_claim_count"),
-    *("unassigned_count", "followed_share", "measured_ratio", "measured_low", "measured_high", "likely_ratio"),
-    *("likely_low", "likely_high", "trial_verdict", "judged_on", "look_count", "planned_look_count"),
-)
-OFFERED = (
-    *("item_type", "usual_method", "other_method", "trial_reason", "expected_ratio", "needed_parcel_count"),
-    *("needed_days", "yearly_parcel_count", "more_packing_cents"),
-)
 NO_CONTROL = (np.zeros(0),) * 4
 
 
@@ -68,10 +59,10 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.trials: one row per logged trial. analysis.trial_proposals: one per method that one could tell of."""
     log, parcels, known = logged(question), sent(question), by_item_type(question)
     rows = [_found(trial, parcels, known) for trial in log.to_dict("records")]
-    trials = pd.DataFrame(rows, columns=list(COLUMNS))
+    trials = answer(WRITES[0], rows)
     running = set(trials.loc[trials["trial_state"] == RUNNING, "item_type"])
     offered = [each for each in _offers(question) if each["item_type"] not in running]
-    return {WRITES[0]: trials, WRITES[1]: pd.DataFrame(offered, columns=list(OFFERED))}
+    return {WRITES[0]: trials, WRITES[1]: answer(WRITES[1], offered)}
 
 
 def _found(trial: dict[Any, Any], parcels: pd.DataFrame, question: Question) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.money import MONEY
 from models.rows import as_dicts
 
@@ -25,7 +25,6 @@ STEPS = {
     "returns": ("return_carriage", "depreciation"),
 }
 CARRIAGE = "carriage"
-COLUMNS = ("shipped_month", "step_number", "waterfall_step", "waterfall_cents", "waterfall_from_cents")
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -48,7 +47,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         for month, amounts in zip(months.index, as_dicts(months), strict=True)
         for at, (step, cents, start) in enumerate(_steps(amounts, int(to_come[month])), start=1)
     ]
-    return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], rows)}
 
 
 def _steps(amounts: dict[str, Any], to_come: int) -> Iterator[tuple[str, int, int]]:

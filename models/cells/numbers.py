@@ -12,7 +12,7 @@ more than such a number holds, so a decimal that has more is rounded to 15. 33.3
 from __future__ import annotations
 
 import re
-from decimal import Context, Decimal
+from decimal import Context, Decimal, InvalidOperation
 
 from models.cells.currencies import groups_by_two
 
@@ -47,6 +47,15 @@ class Unreadable(ValueError):  # noqa: N818 - caught inside this room; its messa
 def tidy(text: str) -> str:
     """Without surrounding blanks; no-break blanks become blanks and typographic minus signs a hyphen."""
     return text.translate(_SPACES).translate(_MINUS).translate(_UNSEEN).strip()
+
+
+def minor_units(text: str, digits: int) -> int | None:
+    """An amount typed with a point, such as 14.25, as a whole number of its smallest unit; None for what is none."""
+    try:
+        amount = Decimal(text.strip()).scaleb(digits)
+    except InvalidOperation:
+        return None
+    return int(amount) if amount.is_finite() and amount == amount.to_integral_value() else None
 
 
 def plain_number(text: str, decimal: str | None, currency: str | None = None) -> Decimal:

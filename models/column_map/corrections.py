@@ -37,7 +37,7 @@ class Correction:
 
 
 def corrections(name: str, column: Column, reading: Reading, texts: Sequence[str]) -> tuple[Correction, ...]:
-    """What would have the texts of a rejected column read; nothing where only the cells themselves can be mended."""
+    """What would have the texts of a rejected column read; nothing where only the cells themselves can be corrected."""
     filled = [text for text in texts if text]
     if not filled:
         return ()

@@ -6,7 +6,12 @@ import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from models.cells.texts import units_of
 from models.column_map.pairing import Pairing
+from models.column_map.sample_values import allowed_words
+from models.errors import ColumnMapError
+from models.fields import Quantity
+from models.reference import RECORDS
 
 
 def as_words(option: str, answer: str) -> list[str]:
@@ -43,6 +48,27 @@ class Told:
         values = {**pairing.values, **self.words.get(pairing.column, {})}
         found = replace(pairing, unit=unit, values=values, is_unit_right=pairing.column in self.right_units)
         return replace(found, doubts=(), is_sure=True) if self.takes_proposed else found
+
+    def refuse_unknown(self, kind: str, affected: str) -> None:
+        """Raises ColumnMapError for a column, unit or word that the kind of record does not know."""
+        columns = RECORDS[kind].columns
+        for name in (*self.units, *self.words, *self.without, *self.right_units):
+            if name not in columns:
+                raise ColumnMapError(name, f"is no column of {kind}", affected, f"see `dunnage records {kind}`")
+        for name, unit in self.units.items():
+            refuse_unknown_unit(name, unit, columns[name].quantity, affected)
+        for name, words in self.words.items():
+            listed = allowed_words(columns[name]) or (("yes", "no") if columns[name].quantity is Quantity.FLAG else ())
+            if wrong := [meaning for meaning in words.values() if listed and meaning not in listed]:
+                raise ColumnMapError(wrong[0], f"is no word of {name}", affected, f"use one of {', '.join(listed)}")
+
+
+def refuse_unknown_unit(name: str, unit: str | None, wanted: Quantity, affected: str) -> None:
+    """Raises ColumnMapError for a unit in which a column's cells are never written."""
+    known = units_of(wanted)
+    if unit is not None and unit not in known:
+        listed = ", ".join(each for each in known if each.isalpha() and each.islower()) or "none"
+        raise ColumnMapError(unit, f"is no unit of {name}", affected, f"use one of {listed}")
 
 
 NOTHING = Told()

@@ -24,10 +24,6 @@ from models.packing.needed import SLACK_IN, Sides
 
 # Board thicknesses between inside and outside, along length, width and height (two layers of flap at either end).
 BOARDS_0201 = (2, 2, 4)
-CAUTION = (
-    "Cut away from yourself and over nothing but the bench, with a guarded knife and a fresh blade; "
-    "your own workplace's rules come first"
-)
 
 
 @dataclass(frozen=True)

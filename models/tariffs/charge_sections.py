@@ -29,18 +29,17 @@ COMPARISONS = ("more_than", "at_least", "less_than", "at_most")
 
 def rounding_of(section: Section, default: Rounding, key: str = "rounding") -> Rounding:
     """How amounts are rounded, where it is stated, else as by default."""
-    stated = section.value(key, (dict,), "a table of cents and way", needed=False)
-    if stated is None:
-        return default
-    inner = Section(stated, section.place, section.notes, within=key)
-    found = Rounding(inner.whole("cents", needed=True, least=1) or 1, inner.text("way", ROUNDING_WAYS) or "nearest")
-    inner.done()
-    return found if found.way in ROUNDING_WAYS else default
+    found = section.within_line(key, _rounding, "cents and way")
+    return found if found and found.way in ROUNDING_WAYS else default
+
+
+def _rounding(inner: Section) -> Rounding:
+    return Rounding(inner.whole("cents", needed=True, least=1) or 1, inner.text("way", ROUNDING_WAYS) or "nearest")
 
 
 def _cents(section: Section, key: str, rounding: Rounding) -> int | None:
     """An amount in cents or tenths, hundredths, thousandths of them, as it is rounded when it is charged."""
-    return rounding.of_millicents(section.milli(key)) if key in section.stated else section.whole(key)
+    return section.if_stated(key, lambda key: rounding.of_millicents(section.milli(key)))
 
 
 def surcharge_of(section: Section, default: Rounding) -> Surcharge:
@@ -50,7 +49,7 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
     if len(amounts) != 1:
         what = f"of {', '.join(AMOUNTS)} exactly one must stand"
         section.notes.add(section.line(amounts[0] if amounts else ""), what, "state one of them")
-    row = Surcharge(
+    return Surcharge(
         surcharge=section.text("surcharge"),
         charge_code=section.text("charge_code"),
         services=section.texts("services"),
@@ -61,11 +60,11 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
         valid_from=section.day("from"),
         valid_to=section.day("to"),
         amount_cents=_cents(section, "amount_cents", rounding),
-        share_millionths=section.share("percent") if "percent" in section.stated else None,
+        share_millionths=section.if_stated("percent", section.share),
         of=_of(section),
-        declared=_declared(section),
-        per_weight=_per_weight(section),
-        missing=_missing(section),
+        declared=section.within_line("per_declared", _declared, "above_cents, step_cents, amount_cents"),
+        per_weight=section.within_line("per_weight", _per_weight, "above, step, amount_cents"),
+        missing=section.within_line("per_missing_weight", _missing, "density, step, amount_cents"),
         group=section.optional_text("group"),
         rank=section.whole("rank") or 0,
         minimum_weight_milli=section.milli("minimum_weight", "0"),
@@ -75,9 +74,6 @@ def surcharge_of(section: Section, default: Rounding) -> Surcharge:
         rounding=rounding,
         line=section.line(),
     )
-    section.read.add("percent")
-    section.done()
-    return row
 
 
 def _of(section: Section) -> tuple[str, ...]:
@@ -87,31 +83,23 @@ def _of(section: Section) -> tuple[str, ...]:
     return of
 
 
-def _per_weight(section: Section) -> WeightSteps | None:
-    stated = section.value("per_weight", (dict,), "a table of above, step, amount_cents", needed=False)
-    if stated is None:
-        return None
-    inner = Section(stated, section.place, section.notes, within="per_weight")
-    steps = WeightSteps(inner.milli("above", "0"), inner.milli("step", above_zero=True), inner.milli("amount_cents"))
-    inner.done()
-    return steps
+def _per_weight(inner: Section) -> WeightSteps:
+    return WeightSteps(inner.milli("above", "0"), inner.milli("step", above_zero=True), inner.milli("amount_cents"))
 
 
-def _missing(section: Section) -> MissingWeight | None:
-    key = "per_missing_weight"
-    stated = section.value(key, (dict,), "a table of density, step, amount_cents", needed=False)
-    if stated is None:
-        return None
-    inner = Section(stated, section.place, section.notes, within=key)
+def _missing(inner: Section) -> MissingWeight:
     density = inner.number("density", above_zero=True)
-    found = MissingWeight(density, inner.milli("step", above_zero=True), inner.milli("amount_cents"))
-    inner.done()
-    return found
+    return MissingWeight(density, inner.milli("step", above_zero=True), inner.milli("amount_cents"))
+
+
+def _declared(inner: Section) -> DeclaredSteps:
+    above, step = inner.whole("above_cents", needed=True), inner.whole("step_cents", needed=True, least=1)
+    return DeclaredSteps(above or 0, max(step or 1, 1), inner.milli("amount_cents"))
 
 
 def further_of(section: Section) -> Further:
     """One row of [[further]]."""
-    row = Further(
+    return Further(
         services=section.texts("services"),
         zones=section.texts("zones"),
         step_milli=section.milli("step", above_zero=True),
@@ -119,8 +107,6 @@ def further_of(section: Section) -> Further:
         up_to_milli=section.milli("up_to"),
         line=section.line(),
     )
-    section.done()
-    return row
 
 
 def _when(section: Section) -> tuple[tuple[Condition, ...], ...]:
@@ -154,18 +140,6 @@ def _condition(section: Section, stated: Any) -> Condition | None:
     )
 
 
-def _declared(section: Section) -> DeclaredSteps | None:
-    stated = section.value("per_declared", (dict,), "a table of above_cents, step_cents, amount_cents", needed=False)
-    if stated is None:
-        return None
-    inner = Section(stated, section.place, section.notes, within="per_declared")
-    above = inner.whole("above_cents", needed=True)
-    step = inner.whole("step_cents", needed=True, least=1)
-    amount = inner.milli("amount_cents")
-    inner.done()
-    return DeclaredSteps(above or 0, max(step or 1, 1), amount)
-
-
 def _kinds(section: Section, key: str, kinds: tuple[str, ...], known: tuple[str, ...] = KINDS) -> tuple[str, ...]:
     for kind in kinds:
         if kind not in known:
@@ -180,7 +154,6 @@ def fuel_of(section: Section) -> Fuel | None:
     on = section.texts("on", needed=True) or ()
     _kinds(section, "on", tuple(each for each in on if not each.startswith(SURCHARGE)))
     services = section.texts("services")
-    section.done()
     return Fuel(valid_from, share, on, section.line(), services) if valid_from else None
 
 
@@ -188,7 +161,6 @@ def tax_of(section: Section) -> Tax | None:
     """One row of [[tax]]; None where its first day is missing."""
     valid_from = section.day("from", needed=True)
     share, services, zones = section.share("percent"), section.texts("services"), section.texts("zones")
-    section.done()
     return Tax(valid_from, share, services, zones, section.line()) if valid_from else None
 
 
@@ -209,11 +181,9 @@ def discount_of(section: Section, default: Rounding) -> Discount:
         rounding=rounding_of(section, default),
         stacked=section.text("stacked", STACKED, needed=False),
         above_milli=section.milli("above_weight", "0"),
-        up_to_milli=section.milli("up_to_weight") if "up_to_weight" in section.stated else None,
+        up_to_milli=section.if_stated("up_to_weight", section.milli),
         line=section.line(),
     )
-    section.read.add("up_to_weight")
-    section.done()
     if on != ("base",) and (discount.above_milli or discount.up_to_milli):
         section.wrong("on", "is not the base price alone, which a weight band is for", 'state on = ["base"]')
     if "fuel" in on and (discount.zones or discount.minimum_charge_cents):
@@ -227,7 +197,7 @@ def extra_of(section: Section, kind: str, default: Rounding) -> Extra:
     of = section.text("of", EXTRA_BASES, needed=False) or EXTRA_BASES[0]
     if "amount_cents" in section.stated and "percent" in section.stated:
         section.wrong("percent", "stands beside amount_cents", "state one of the two")
-    row = Extra(
+    return Extra(
         extra_kind=kind,
         charge_name=section.text(kind),
         charge_code=section.text("charge_code"),
@@ -236,13 +206,10 @@ def extra_of(section: Section, kind: str, default: Rounding) -> Extra:
         valid_from=section.day("from"),
         valid_to=section.day("to"),
         amount_cents=_cents(section, "amount_cents", rounding),
-        share_millionths=section.share("percent") if "percent" in section.stated else None,
+        share_millionths=section.if_stated("percent", section.share),
         of=of,
         rounding=rounding,
         at_least_cents=section.whole("at_least_cents"),
         at_most_cents=section.whole("at_most_cents"),
         line=section.line(),
     )
-    section.read.add("percent")
-    section.done()
-    return row

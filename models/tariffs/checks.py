@@ -95,15 +95,13 @@ def _service_findings(tariff: Tariff) -> Iterator[Finding]:
 
 
 def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
-    names = {row.surcharge for row in tariff.surcharges}
-    services = {service.service for service in tariff.services}
     for row in tariff.discounts:
         for target in row.on:
             if target == "fuel" and not tariff.fuel:
                 yield _stop(tariff, row.line, "discount on fuel, of which none is stated", "state it, or drop the row")
-            elif target not in ("base", "fuel") and target.partition(":")[2] not in names:
+            elif target not in ("base", "fuel") and target.partition(":")[2] not in tariff.surcharge_names:
                 yield _stop(tariff, row.line, f"discount on {target}, which no row is named", "correct the name")
-        for service in sorted(set(row.services or ()) - services):
+        for service in sorted(set(row.services or ()) - tariff.service_names):
             yield _stop(tariff, row.line, f"discount for the unknown service {service}", "correct the name")
         if row.share_millionths > 100 * MILLIONTHS_OF_PERCENT:
             yield _stop(tariff, row.line, "discount of more than 100 percent", "correct the percentage")
@@ -113,7 +111,7 @@ def _discount_findings(tariff: Tariff) -> Iterator[Finding]:
 
 def _without_effect(tariff: Tariff, row: Discount) -> str:
     """Why no parcel can ever get the discount; empty where one may."""
-    if (row.valid_from or tariff.effective_from) > tariff.last_on:
+    if tariff.days(row)[0] > tariff.last_on:
         return "it begins after the tariff's last day"
     if row.share_millionths == 0 and not _is_replacing(tariff, row):
         return "it is of nothing"
@@ -125,21 +123,18 @@ def _without_effect(tariff: Tariff, row: Discount) -> str:
 
 def _is_replacing(tariff: Tariff, row: Discount) -> bool:
     """Whether a discount of nothing ends an earlier one."""
-    first = row.valid_from or tariff.effective_from
+    first = tariff.days(row)[0]
     return any(
-        other is not row and set(other.on) & set(row.on) and (other.valid_from or tariff.effective_from) < first
-        for other in tariff.discounts
+        other is not row and set(other.on) & set(row.on) and tariff.days(other)[0] < first for other in tariff.discounts
     )
 
 
 def _tax_findings(tariff: Tariff) -> Iterator[Finding]:
     days = [(row.valid_from, row.services, row.zones) for row in tariff.taxes]
-    services = {service.service for service in tariff.services}
-    zones = {price.zone for price in tariff.prices}
     for place, row in enumerate(tariff.taxes):
         if days.index(days[place]) < place:
             yield _stop(tariff, row.line, f"tax from {row.valid_from} is stated twice", "keep one of the two")
-        for name in sorted({*set(row.services or ()) - services, *set(row.zones or ()) - zones}):
+        for name in sorted({*(row.services or ()), *(row.zones or ())} - tariff.service_names - tariff.priced_zones):
             yield _stop(tariff, row.line, f"tax for {name}, which has no price", "correct the name")
         if row.valid_from > tariff.last_on:
             yield _warn(tariff, row.line, "this tax row begins after the tariff's last day", "drop it, or correct it")
@@ -148,9 +143,9 @@ def _tax_findings(tariff: Tariff) -> Iterator[Finding]:
 
 
 def _fuel_findings(tariff: Tariff) -> Iterator[Finding]:
-    names = {row.surcharge for row in tariff.surcharges}
     for row in tariff.fuel:
-        for name in sorted({each.partition(":")[2] for each in row.on if each.startswith(SURCHARGE)} - names):
+        named = {each.partition(":")[2] for each in row.on if each.startswith(SURCHARGE)}
+        for name in sorted(named - tariff.surcharge_names):
             yield _stop(tariff, row.line, f"fuel on surcharge:{name}, which no row is named", "correct the name")
     days = [(row.valid_from, row.services) for row in tariff.fuel]
     for row in tariff.fuel:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from models.claims.terms import MOST_NUMBER, STARTS, STEPS, TERM_UNITS, ClaimTerm
@@ -12,23 +12,23 @@ FILING = "filing"
 STATED = tuple(step for step in STEPS if step != FILING)
 
 
-def claim_terms(sections: Iterable[Section]) -> tuple[ClaimTerm, ...]:
+def claim_terms(top: Section) -> tuple[ClaimTerm, ...]:
     """The terms, each step once; what cannot be meant is noted with its line. Filing is not among them."""
     found: dict[str, ClaimTerm] = {}
-    for section in sections:
-        term = _term(section)
-        if term is None:
-            continue
-        if term.step in found:
-            section.wrong("step", f"= {term.step} is stated twice", "state one term for each step")
-        found[term.step] = term
+
+    def read(section: Section) -> None:
+        if term := _term(section):
+            if term.step in found:
+                section.wrong("step", f"= {term.step} is stated twice", "state one term for each step")
+            found[term.step] = term
+
+    top.rows("claim_terms", read)
     return tuple(found.values())
 
 
 def _term(section: Section) -> ClaimTerm | None:
     step, start = section.text("step", STATED), section.text("from", STARTS)
     stated = {unit: section.whole(unit) for unit in TERM_UNITS}
-    section.done()
     units = [unit for unit, number in stated.items() if number is not None]
     if len(units) != 1 or (stated[units[0]] or 0) > MOST_NUMBER:
         section.wrong("step", f"= {step} needs one length", f"state one of {', '.join(TERM_UNITS)}, such as days = 30")

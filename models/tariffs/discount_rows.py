@@ -57,7 +57,7 @@ def counting(tariff: Tariff, target: str, service: str, zone: str | None = None)
     zone: None for what has one share in all of them.
     """
     rows = [row for row in tariff.discounts if target in row.on and row.holds_in(service, zone)]
-    spans = [(row, row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on) for row in rows]
+    spans = [(row, *tariff.days(row)) for row in rows]
     days = {first for _, first, _ in spans} | {last + DAY for _, _, last in spans} | {tariff.last_on + DAY}
     weights = {0, NO_WEIGHT} | {row.above_milli for row in rows} | {row.up_to_milli or NO_WEIGHT for row in rows}
     found = []

@@ -6,6 +6,7 @@ import re
 import tomllib
 from collections.abc import Callable
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from models.errors import TariffError
@@ -57,7 +58,7 @@ def read(
         stated_line = re.search(r"line (\d+)", str(wrong))
         notes.add(int(stated_line[1]) if stated_line else 0, f"is not valid TOML: {wrong}", "correct that line")
         return None, notes.findings
-    tariff = _tariff(Section(stated, ("", 1), notes), prices_text)
+    tariff = Section(stated, ("", 1), notes).whole_of(lambda top: _tariff(top, prices_text))
     return (tariff if not any(each.level == "stop" for each in notes.findings) else None), notes.findings
 
 
@@ -81,35 +82,37 @@ def _tariff(top: Section, prices_text: Callable[[str], str | None]) -> Tariff | 
         "dispute_days": top.whole("dispute_days", needed=True) or 0,
         "dispute_from": top.text("dispute_from", DISPUTE_STARTS),
         "claim_days": top.whole("claim_days", needed=True) or 0,
-        "claim_terms": claim_terms(top.tables("claim_terms")),
+        "claim_terms": claim_terms(top),
         "label_refund_days": top.whole("label_refund_days"),
-        "services": tuple(_service(each) for each in top.tables("services")),
-        "classes": tuple(_class(each) for each in top.tables("classes")),
-        "further": tuple(further_of(each) for each in top.tables("further")),
-        "surcharges": tuple(surcharge_of(each, rounding) for each in top.tables("surcharges")),
-        "extras": tuple(extra_of(each, kind, rounding) for kind in EXTRA_KINDS for each in top.tables(f"{kind}s")),
+        "services": top.rows("services", _service),
+        "classes": top.rows("classes", _class),
+        "further": top.rows("further", further_of),
+        "surcharges": top.rows("surcharges", partial(surcharge_of, default=rounding)),
+        "extras": tuple(
+            row for kind in EXTRA_KINDS for row in top.rows(f"{kind}s", partial(extra_of, kind=kind, default=rounding))
+        ),
         "areas": _areas(top),
-        "promises": tuple(_promise(each) for each in top.tables("promises")),
+        "promises": top.rows("promises", _promise),
         "ships_from": top.optional_text("ships_from"),
         "zone_chart": zone_chart(top, prices_text),
-        "fuel": tuple(each for section in top.tables("fuel") if (each := fuel_of(section))),
-        "discounts": tuple(discount_of(each, rounding) for each in top.tables("discounts")),
-        "taxes": tuple(row for section in top.tables("tax") if (row := tax_of(section))),
+        "fuel": top.rows("fuel", fuel_of),
+        "discounts": top.rows("discounts", partial(discount_of, default=rounding)),
+        "taxes": top.rows("tax", tax_of),
         "is_tax_in_prices": top.flag("tax_in_prices"),
         "is_tax_reclaimable": top.flag("tax_reclaimable"),
-        "shipments": tuple(shipment_of(each, rounding) for each in top.tables("shipments")),
+        "shipments": top.rows("shipments", partial(shipment_of, default=rounding)),
         "rounding": rounding,
         "tax_rounding": rounding_of(top, NEAREST_CENT, "tax_rounding"),
         "prices": price_rows,
         "learned_first_on": learned_first_on,
         "learned_last_on": learned_last_on,
     }
-    top.done()
     return Tariff(effective_from=effective_from, **stated) if effective_from else None
 
 
 def _service(section: Section) -> Service:
-    service = Service(
+    section.read.add("divisor")
+    return Service(
         service=section.text("service"),
         side_rounding=section.text("side_rounding", SIDE_ROUNDINGS),
         divisor=None if section.stated.get("divisor") == "none" else section.number("divisor", above_zero=True),
@@ -121,20 +124,15 @@ def _service(section: Section) -> Service:
         minimums=_measures(section, "minimums"),
         line=section.line(),
     )
-    section.read.add("divisor")
-    section.done()
-    return service
 
 
 def _class(section: Section) -> SizeClass:
-    row = SizeClass(
+    return SizeClass(
         size_class=section.text("class"),
         services=section.texts("services"),
         at_most=_measures(section, "at_most"),
         line=section.line(),
     )
-    section.done()
-    return row
 
 
 def _measures(section: Section, key: str) -> tuple[tuple[str, int], ...]:
@@ -164,11 +162,9 @@ def _entries(section: Section, area: str) -> tuple[str, ...]:
 
 
 def _promise(section: Section) -> Promise:
-    promise = Promise(
+    return Promise(
         services=section.texts("services"),
         zones=section.texts("zones"),
         days=section.whole("days", needed=True) or 0,
         line=section.line(),
     )
-    section.done()
-    return promise

@@ -11,10 +11,11 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 from models.errors import TariffError
 from models.tariffs.charges import Condition, Surcharge
-from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Tariff
+from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT, Price, Tariff
 
 _TERM = re.compile(r"(?P<about>[^=]+)=\s*(?P<sign>[+-]?)(?P<number>[0-9]+(?:\.[0-9]+)?)\s*(?P<percent>%?)\s*\Z")
 
@@ -95,44 +96,35 @@ def offered(tariff: Tariff, text: str) -> Tariff:
 def _divisor(term: _Term) -> Tariff:
     if term.is_percent or term.measure or term.number <= 0:
         raise refused(term.text, "is no divisor", term.tariff)
-    return replace(
-        term.tariff,
-        services=tuple(
-            replace(each, divisor=term.number) if term.service in ("", each.service) else each
-            for each in term.tariff.services
-        ),
-    )
+    return _with_services(term, divisor=term.number)
 
 
 def _minimum_weight(term: _Term) -> Tariff:
     milli = term.number * MILLI
     if term.is_percent or term.measure or milli % 1:
         raise refused(term.text, "is no weight", term.tariff)
-    return replace(
-        term.tariff,
-        services=tuple(
-            replace(each, minimum_weight_milli=int(milli)) if term.service in ("", each.service) else each
-            for each in term.tariff.services
-        ),
+    return _with_services(term, minimum_weight_milli=int(milli))
+
+
+def _with_services(term: _Term, **changed: Any) -> Tariff:
+    """The tariff with these terms in the service that is meant, or in all."""
+    services = (
+        replace(each, **changed) if term.service in ("", each.service) else each for each in term.tariff.services
     )
+    return replace(term.tariff, services=tuple(services))
 
 
 def _base(term: _Term) -> Tariff:
     if not term.is_change or term.measure:
         raise refused(term.text, "is no change of the base price in percent", term.tariff)
-    return replace(
-        term.tariff,
-        prices=tuple(
-            replace(
-                row,
-                price_cents=term.changed(row.price_cents),
-                interval_cents=None if row.interval_cents is None else term.changed(row.interval_cents),
-            )
-            if row.price_cents is not None and term.service in ("", row.service) and term.zone in ("", row.zone)
-            else row
-            for row in term.tariff.prices
-        ),
-    )
+    return replace(term.tariff, prices=tuple(_changed_price(term, row) for row in term.tariff.prices))
+
+
+def _changed_price(term: _Term, row: Price) -> Price:
+    if term.service not in ("", row.service) or term.zone not in ("", row.zone):
+        return row
+    price, interval = (None if each is None else term.changed(each) for each in (row.price_cents, row.interval_cents))
+    return replace(row, price_cents=price, interval_cents=interval)
 
 
 def _fuel(term: _Term) -> Tariff:
@@ -189,16 +181,14 @@ def _with_amount(term: _Term, row: Surcharge) -> Surcharge:
 
 def _by_percent(term: _Term, row: Surcharge) -> Surcharge:
     """Amounts and their least and most alike, so that the charge itself changes by so much."""
-    amounts = {
+    changed: dict[str, Any] = {
         name: term.changed(amount)
         for name in ("amount_cents", "share_millionths", "at_least_cents", "at_most_cents")
         if (amount := getattr(row, name)) is not None
     }
-    changed = replace(row, **amounts)  # type: ignore[arg-type]
-    if row.declared:
-        each = replace(row.declared, amount_millicents=term.changed(row.declared.amount_millicents))
-        changed = replace(changed, declared=each)
-    if row.per_weight:
-        step = replace(row.per_weight, amount_millicents=term.changed(row.per_weight.amount_millicents))
-        changed = replace(changed, per_weight=step)
-    return changed
+    changed |= {
+        name: replace(each, amount_millicents=term.changed(each.amount_millicents))
+        for name in ("declared", "per_weight", "missing")
+        if (each := getattr(row, name))
+    }
+    return replace(row, **changed)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypeVar
 
 from models.tariffs.rules import MILLI, MILLIONTHS_OF_PERCENT
 
 _HEADER = re.compile(r"^\s*\[(\[)?([A-Za-z_]+)\]\]?\s*(#.*)?$")
 _KEY = re.compile(r"^([A-Za-z_]+)\s*=")
 Place = tuple[str, int]
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True)
@@ -149,17 +150,30 @@ class Section:
             return None
         return None if found is None else tuple(found)
 
-    def tables(self, key: str) -> list[Section]:
-        """The sections of an array of tables, such as [[services]]."""
+    def if_stated(self, key: str, read: Callable[[str], Found]) -> Found | None:
+        """What one of the readers above makes of a key that may be left out; None where it is."""
         self.read.add(key)
-        found = self.stated.get(key, [])
-        if not isinstance(found, list) or not all(isinstance(each, Mapping) for each in found):
-            self.wrong(key, "is no list of tables", f"write each as [[{key}]]")
-            return []
-        return [Section(each, (key, number), self.notes) for number, each in enumerate(found, 1)]
+        return read(key) if key in self.stated else None
 
-    def done(self) -> None:
-        """Note every key that nothing has read: a misspelt rule must not be passed over in silence."""
+    def within_line(self, key: str, read: Callable[[Section], Found], names: str) -> Found | None:
+        """What `read` makes of a table that is written on one line, with these names in it; None without it."""
+        stated = self.value(key, (dict,), f"a table of {names}", needed=False)
+        return None if stated is None else Section(stated, self.place, self.notes, within=key).whole_of(read)
+
+    def rows(self, key: str, read: Callable[[Section], Found | None]) -> tuple[Found, ...]:
+        """What `read` makes of each section of an array of tables, such as [[services]]; None is left out."""
+        self.read.add(key)
+        stated = self.stated.get(key, [])
+        if not isinstance(stated, list) or not all(isinstance(each, Mapping) for each in stated):
+            self.wrong(key, "is no list of tables", f"write each as [[{key}]]")
+            return ()
+        sections = [Section(each, (key, number), self.notes) for number, each in enumerate(stated, 1)]
+        return tuple(row for section in sections if (row := section.whole_of(read)) is not None)
+
+    def whole_of(self, read: Callable[[Section], Found]) -> Found:
+        """What `read` makes of the section. Keys that it passes over are noted: a misspelt rule must not be lost."""
+        found = read(self)
         for key in self.stated:
             if key not in self.read:
                 self.wrong(key, "is no rule of the tariff format", f"use one of {', '.join(sorted(self.read))}")
+        return found

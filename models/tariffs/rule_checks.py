@@ -73,16 +73,14 @@ def _unknown_names(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
 
 
 def _unknown_scope(tariff: Tariff, row: Surcharge | Extra) -> Iterator[Finding]:
-    services = {service.service for service in tariff.services}
-    zones = {price.zone for price in tariff.prices}
-    for service in sorted(set(row.services or ()) - services):
+    for service in sorted(set(row.services or ()) - tariff.service_names):
         yield _stop(tariff, row, f"is for the unknown service {service}", "correct the name, or state the service")
-    for zone in sorted(set(row.zones or ()) - zones):
+    for zone in sorted(set(row.zones or ()) - tariff.priced_zones):
         yield _stop(tariff, row, f"is for zone {zone}, which has no prices", "correct the zone, or add its prices")
 
 
 def _never_valid(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
-    first, last = row.valid_from or tariff.effective_from, row.valid_to or tariff.last_on
+    first, last = tariff.days(row)
     if first > last:
         yield _stop(tariff, row, "ends before it begins", "correct from and to")
     elif first > tariff.last_on or last < tariff.effective_from:
@@ -117,13 +115,13 @@ def _never_priced(tariff: Tariff, row: Surcharge) -> Iterator[Finding]:
 
 def _meet(tariff: Tariff, first: Surcharge, second: Surcharge) -> bool:
     """Whether some parcel, zone, service and day can meet both rows."""
-    services = {service.service for service in tariff.services}
-    zones = {price.zone for price in tariff.prices}
+    services, zones = tariff.service_names, tariff.priced_zones
+    (begun, ended), (other_begun, other_ended) = tariff.days(first), tariff.days(second)
     return bool(
         set(first.services or services) & set(second.services or services)
         and set(first.zones or zones) & set(second.zones or zones)
-        and (first.valid_from or tariff.effective_from) <= (second.valid_to or tariff.last_on)
-        and (second.valid_from or tariff.effective_from) <= (first.valid_to or tariff.last_on)
+        and begun <= other_ended
+        and other_begun <= ended
     )
 
 
@@ -138,13 +136,14 @@ def _tied(tariff: Tariff, first: Surcharge, second: Surcharge) -> Iterator[Findi
 
 def _always_beaten(tariff: Tariff, weaker: Surcharge, stronger: Surcharge) -> Iterator[Finding]:
     """The stronger row applies wherever the weaker does: in every service, zone, day, home and area, and always."""
+    (begun, ended), (weaker_begun, weaker_ended) = tariff.days(stronger), tariff.days(weaker)
     covers = (
         stronger.rank > weaker.rank
         and not stronger.is_greatest
         and _covers(stronger.services, weaker.services)
         and _covers(stronger.zones, weaker.zones)
-        and (stronger.valid_from or tariff.effective_from) <= (weaker.valid_from or tariff.effective_from)
-        and (stronger.valid_to or tariff.last_on) >= (weaker.valid_to or tariff.last_on)
+        and begun <= weaker_begun
+        and ended >= weaker_ended
         and (not stronger.is_residential or weaker.is_residential)
         and stronger.area in (None, weaker.area)
         and all(any(_implied(wide, narrow) for wide in stronger.when) for narrow in weaker.when)

@@ -175,6 +175,25 @@ class Tariff:
         """The last day of shipping; OPEN_END where none is stated."""
         return self.effective_to or OPEN_END
 
+    @property
+    def service_names(self) -> set[str]:
+        """The names of its services."""
+        return {each.service for each in self.services}
+
+    @property
+    def priced_zones(self) -> set[str]:
+        """Every zone that has a price in some service."""
+        return {each.zone for each in self.prices}
+
+    @property
+    def surcharge_names(self) -> set[str]:
+        """The names of its surcharges, of which several rows may have the same."""
+        return {each.surcharge for each in self.surcharges}
+
+    def days(self, row: Surcharge | Extra | Discount) -> tuple[date, date]:
+        """The first and last day of shipping on which a row counts: its own where it states them."""
+        return row.valid_from or self.effective_from, row.valid_to or self.last_on
+
     def conditions(self, service: Service) -> tuple[Condition, ...]:
         """Every distinct condition of a service's surcharges, limits and sizes, turned upward."""
         rows = [row for row in self.surcharges if row.holds_for(service.service)]

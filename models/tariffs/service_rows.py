@@ -23,18 +23,14 @@ def service_row(tariff: Tariff, service: Service, keys: dict[str, int], tariff_k
     rows = [row for row in tariff.surcharges if row.holds_for(service.service)]
     declared_grain, declared_most = _declared_steps(rows)
     return {
+        **vars(service),
         "service_key": keys[service.service],
         "tariff_key": tariff_key,
-        "service": service.service,
-        "side_rounding": service.side_rounding,
         "side_step_milli": step,
         "side_bias_milli": bias,
         "divisor": None if service.divisor is None else float(service.divisor),
-        "divisor_above_milli": service.divisor_above_milli,
         "density_divisor": _density_divisor(tariff, rows),
         "non_rectangular_factor": float(service.non_rectangular_factor),
-        "weight_step_milli": service.weight_step_milli,
-        "minimum_weight_milli": service.minimum_weight_milli,
         "scale_grain_milli": _scale_grain(tariff, service),
         "top_step": _top_step(tariff, service),
         "declared_grain_cents": declared_grain,

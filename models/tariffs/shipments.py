@@ -37,22 +37,19 @@ def shipment_of(section: Section, default: Rounding) -> Shipment:
         section.wrong(less[0], *(_without("each") if is_of_total else ("stands beside less_percent", "state one")))
     if "less_on" in section.stated and not less:
         section.wrong("less_on", "stands without less_cents or less_percent", "state what is taken off")
-    row = Shipment(
+    return Shipment(
         services=section.texts("services"),
         parcels_at_least=section.whole("parcels_at_least", least=2) or 2,
         is_of_total=is_of_total,
         weight=section.text("weight", tuple(WEIGHTS_ADDED), needed=False),
         less_cents=section.whole("less_cents"),
-        less_millionths=section.share("less_percent") if "less_percent" in section.stated else None,
+        less_millionths=section.if_stated("less_percent", section.share),
         is_less_on_all=section.text("less_on", LESS_ON, needed=False) == "all",
         minimum_cents=section.whole("minimum_cents") or 0,
         once=section.texts("once") or (),
         rounding=rounding_of(section, default),
         line=section.line(),
     )
-    section.read.add("less_percent")
-    section.done()
-    return row
 
 
 def _without(base: str) -> tuple[str, str]:
@@ -70,15 +67,11 @@ def shipment_rows(tariff: Tariff, services: Mapping[str, int]) -> list[Row]:
     return [
         {
             "service_key": key,
-            "parcels_at_least": row.parcels_at_least,
+            **vars(row),
             "parcels_at_most": most,
-            "is_of_total": row.is_of_total,
             "has_own_base": row.changes_base,
             "weight_added": row.weight or None,
-            "less_cents": row.less_cents,
             "less_millionths": row.less_millionths if row.less_cents is None else None,
-            "is_less_on_all": row.is_less_on_all,
-            "minimum_cents": row.minimum_cents,
             **rounding_cells(row.rounding),
         }
         for service, key in services.items()
@@ -118,13 +111,11 @@ def shipment_shown(row: Shipment, money: Callable[[Decimal], str]) -> Row:
 
 def shipment_findings(tariff: Tariff) -> Iterator[Finding]:
     """Everything found in the rules for shipments."""
-    services = {service.service for service in tariff.services}
-    names = {row.surcharge for row in tariff.surcharges}
     for row in tariff.shipments:
-        for service in sorted(set(row.services or ()) - services):
+        for service in sorted(set(row.services or ()) - tariff.service_names):
             what = f"is for the unknown service {service}"
             yield _stop(tariff, row, what, "correct the name, or state the service")
-        for name in sorted(set(row.once) - names):
+        for name in sorted(set(row.once) - tariff.surcharge_names):
             what = f"names the unknown surcharge {name}"
             yield _stop(tariff, row, what, "write it as in its [[surcharges]] row")
     for each in tariff.services:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date, timedelta
+from datetime import timedelta
 from itertools import pairwise
 from typing import Any
 
-from models.tariffs.charges import Condition, Extra, Rounding, Surcharge
+from models.tariffs.charges import Condition, Discount, Extra, Rounding, Surcharge
 from models.tariffs.condition_levels import Levels, patterns
 from models.tariffs.rules import Service, Tariff
 
@@ -17,38 +17,39 @@ DAY = timedelta(days=1)
 
 def surcharge_row(tariff: Tariff, row: Surcharge, key: int, tariff_key: int) -> Row:
     """One surcharge row with its defaults written out."""
-    declared = row.declared
+    declared, per_weight, missing = (_cells(each) for each in (row.declared, row.per_weight, row.missing))
     return {
+        **_dated(tariff, row),
         "surcharge_key": key,
         "tariff_key": tariff_key,
         "surcharge_number": tariff.surcharges.index(row) + 1,
-        "surcharge": row.surcharge,
-        "charge_code": row.charge_code,
         "is_residential_only": row.is_residential,
-        "area": row.area,
-        "valid_from": row.valid_from or tariff.effective_from,
-        "valid_to": row.valid_to or tariff.last_on,
-        "fixed_cents": row.amount_cents,
         "share_millionths": None if row.is_of_declared else row.share_millionths,
         "declared_share_millionths": row.share_millionths if row.is_of_declared else None,
         "is_of_base": row.share_millionths is not None and "base" in row.of,
         "is_of_surcharge": row.share_millionths is not None and "surcharge" in row.of,
-        "above_cents": declared.above_cents if declared else None,
-        "step_cents": declared.step_cents if declared else None,
-        "step_amount_millicents": declared.amount_millicents if declared else None,
+        "above_cents": declared.get("above_cents"),
+        "step_cents": declared.get("step_cents"),
+        "step_amount_millicents": declared.get("amount_millicents"),
         "charge_group": row.group,
         "charge_rank": row.rank,
-        "minimum_weight_milli": row.minimum_weight_milli,
-        "at_most_cents": row.at_most_cents,
-        "at_least_cents": row.at_least_cents,
-        "per_weight_above_milli": row.per_weight.above_milli if row.per_weight else None,
-        "per_weight_step_milli": row.per_weight.step_milli if row.per_weight else None,
-        "per_weight_millicents": row.per_weight.amount_millicents if row.per_weight else None,
-        "missing_step_milli": row.missing.step_milli if row.missing else None,
-        "missing_millicents": row.missing.amount_millicents if row.missing else None,
-        "is_greatest": row.is_greatest,
-        **rounding_cells(row.rounding),
+        "per_weight_above_milli": per_weight.get("above_milli"),
+        "per_weight_step_milli": per_weight.get("step_milli"),
+        "per_weight_millicents": per_weight.get("amount_millicents"),
+        "missing_step_milli": missing.get("step_milli"),
+        "missing_millicents": missing.get("amount_millicents"),
     }
+
+
+def _cells(steps: object | None) -> Row:
+    return vars(steps) if steps else {}
+
+
+def _dated(tariff: Tariff, row: Surcharge | Extra) -> Row:
+    """What the row states under the table's own names, its days, its amount and how that is rounded."""
+    first, last = tariff.days(row)
+    stated = {"valid_from": first, "valid_to": last, "fixed_cents": row.amount_cents}
+    return vars(row) | stated | rounding_cells(row.rounding)
 
 
 def rounding_cells(rounding: Rounding, prefix: str = "") -> Row:
@@ -71,20 +72,7 @@ def extra_rows(tariff: Tariff, tariff_key: int, services: Mapping[str, int], cou
 
 
 def _extra_row(tariff: Tariff, row: Extra, tariff_key: int) -> Row:
-    return {
-        "tariff_key": tariff_key,
-        "extra_kind": row.extra_kind,
-        "charge_name": row.charge_name,
-        "charge_code": row.charge_code,
-        "valid_from": row.valid_from or tariff.effective_from,
-        "valid_to": row.valid_to or tariff.last_on,
-        "fixed_cents": row.amount_cents,
-        "share_millionths": row.share_millionths,
-        "is_of_declared": row.of == "declared",
-        "at_least_cents": row.at_least_cents,
-        "at_most_cents": row.at_most_cents,
-        **rounding_cells(row.rounding),
-    }
+    return _dated(tariff, row) | {"tariff_key": tariff_key, "is_of_declared": row.of == "declared"}
 
 
 def _scope(tariff: Tariff, row: Surcharge | Extra, services: Mapping[str, int]) -> list[Row]:
@@ -140,18 +128,11 @@ def class_rows(tariff: Tariff, service: Service, service_key: int, own: Levels) 
 
 def season_rows(tariff: Tariff, tariff_key: int, count_before: int) -> list[Row]:
     """The tariff's days, parted wherever a surcharge or discount begins or ends."""
-    changes: set[date] = {tariff.effective_from, tariff.last_on + DAY}
-    changes |= {row.valid_from for row in tariff.surcharges if row.valid_from}
-    changes |= {row.valid_from for row in tariff.discounts if row.valid_from}
-    changes |= {row.valid_to + DAY for row in tariff.surcharges if row.valid_to}
-    changes |= {row.valid_to + DAY for row in tariff.discounts if row.valid_to}
+    rows: list[Surcharge | Discount] = [*tariff.surcharges, *tariff.discounts]
+    spans = [(tariff.effective_from, tariff.last_on), *map(tariff.days, rows)]
+    changes = {day for first, last in spans for day in (first, last + DAY)}
     days = sorted(day for day in changes if tariff.effective_from <= day <= tariff.last_on + DAY)
     return [
-        {
-            "season_key": count_before + number,
-            "tariff_key": tariff_key,
-            "valid_from": first,
-            "valid_to": before - DAY,
-        }
+        {"season_key": count_before + number, "tariff_key": tariff_key, "valid_from": first, "valid_to": before - DAY}
         for number, (first, before) in enumerate(pairwise(days), 1)
     ]

@@ -46,7 +46,7 @@ def tables(tariffs: Sequence[Tariff]) -> dict[str, pd.DataFrame]:
 
 
 def _frame(rows: list[Row], schema: Contract) -> pd.DataFrame:
-    """The rows typed as the contract says; of no rows the names alone, since most tables of most tariffs have none."""
+    """The rows' columns of the contract, typed as it says; of no rows the names alone: most tables have none."""
     frame = pd.DataFrame(rows, columns=list(schema.columns))
     return typed(frame, schema) if rows else frame
 
@@ -113,14 +113,8 @@ def _last(rows: Sequence[Row], key: str) -> int:
 
 
 def _condition_row(service_key: int, condition: Condition, level: Level) -> Row:
-    return {
-        "service_key": service_key,
-        "condition_bit": level.unit,
-        "measure": condition.measure,
-        "is_inclusive": condition.is_inclusive,
-        "threshold_milli": condition.threshold_milli,
-        "passed_milli": condition.passed_milli,
-    }
+    found = {"service_key": service_key, "condition_bit": level.unit, "passed_milli": condition.passed_milli}
+    return vars(condition) | found
 
 
 def condition_levels(tariff: Tariff, service: Service) -> dict[Condition, Level]:
@@ -139,26 +133,11 @@ def condition_levels(tariff: Tariff, service: Service) -> dict[Condition, Level]
 
 def _tariff_row(tariff: Tariff, tariff_key: int) -> Row:
     return {
+        **vars(tariff),
         "tariff_key": tariff_key,
-        "tariff_code": tariff.tariff_code,
-        "carrier": tariff.carrier,
         "tariff_source": tariff.source,
-        "effective_from": tariff.effective_from,
-        "effective_to": tariff.effective_to,
-        "currency": tariff.currency,
-        "length_unit": tariff.length_unit,
-        "weight_unit": tariff.weight_unit,
-        "ships_from": tariff.ships_from,
         "length_per_in": float(LENGTHS_PER_INCH[tariff.length_unit]),
         "weight_per_lb": float(WEIGHTS_PER_POUND[tariff.weight_unit]),
-        "dispute_days": tariff.dispute_days,
-        "dispute_from": tariff.dispute_from,
-        "claim_days": tariff.claim_days,
-        "label_refund_days": tariff.label_refund_days,
-        "learned_first_on": tariff.learned_first_on,
-        "learned_last_on": tariff.learned_last_on,
-        "is_tax_in_prices": tariff.is_tax_in_prices,
-        "is_tax_reclaimable": tariff.is_tax_reclaimable,
         **rounding_cells(tariff.rounding),
         **rounding_cells(tariff.tax_rounding, "tax_"),
     }

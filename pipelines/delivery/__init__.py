@@ -18,9 +18,9 @@ from models.errors import DeliveryError
 from models.mailing import Answer, Reply
 from models.settings.mail import Mail
 from pipelines.delivery.smtp import BROKEN, LoginRefused, NotOffered, Refused, Talk
+from pipelines.shop.keyrings import from_keyring
 
 PASSWORD_VARIABLE = "DUNNAGE_MAIL_PASSWORD"
-KEYRING_SERVICE = "dunnage"
 LINE_START_DOT = re.compile(rb"(?m)^\.")
 Connect = Callable[[Mail], Talk]
 
@@ -118,7 +118,7 @@ def _named(wrong: BaseException, mail: Mail, secret: str) -> BaseException:
     if isinstance(wrong, LoginRefused):
         beyond = "" if secret.isascii() else "; letters beyond ASCII went as UTF-8: a server may want others"
         what = f"the login was refused: {_words(wrong, mail)}"
-        return _mistake(mail, what, f"check user, and set {PASSWORD_VARIABLE} anew{beyond}")
+        return _mistake(mail, what, f"check user, and set {PASSWORD_VARIABLE} again{beyond}")
     return wrong
 
 
@@ -133,19 +133,7 @@ def password(mail: Mail) -> str:
 
 
 def _known_password(user: str) -> str | None:
-    return os.environ.get(PASSWORD_VARIABLE) or (_from_keyring(user) if user else None)
-
-
-def _from_keyring(user: str) -> str | None:
-    try:
-        import keyring
-        from keyring.errors import KeyringError
-    except ImportError:
-        return None
-    try:
-        return str(keyring.get_password(KEYRING_SERVICE, user) or "") or None
-    except KeyringError:  # locked, or none on this machine
-        return None
+    return os.environ.get(PASSWORD_VARIABLE) or (from_keyring(user) if user else None)
 
 
 def _bytes_of(secret: str) -> bytes:

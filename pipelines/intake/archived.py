@@ -2,18 +2,44 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
+from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.plain_paths import plain_folder
-from pipelines.intake.reading.tables import BESIDE, kept_name, literal, quoted
+from pipelines.intake.reading.tables import BESIDE, kept_name
 from pipelines.shop.settings import Settings
+from pipelines.shop.warehouse import Connection
 
 
 def entry_path(settings: Settings, delivery_id: int) -> Path:
     """Where the entry of a delivery or withdrawal lies."""
     return settings.path("archive") / f"delivery-{delivery_id:06}.json"
+
+
+def entry_of(settings: Settings, delivery_id: int) -> tuple[dict[str, Any], Path | None]:
+    """A delivery's entry and its archived file; an empty one and None where the archive lacks them."""
+    path = entry_path(settings, delivery_id)
+    entry: dict[str, Any] = json.loads(path.read_bytes()) if path.exists() else {}
+    archived = path.parent / str(entry.get("file"))
+    return entry, archived if archived.exists() else None
+
+
+def noted_beside(
+    connection: Connection, archived: Path, column: str, numbers: Sequence[int], also: str = "true"
+) -> dict[int, Any]:
+    """Row number -> what a column beside the kept ones says of the row, where it says anything; also: a condition."""
+    with origin(archived) as rows:
+        return dict(
+            connection.execute(
+                f"select file_row_number + 1, {quoted(column)} from {rows} where {quoted(column)} is not null "
+                f"and {also} and list_contains(?, file_row_number + 1) order by 1",
+                [list(numbers)],
+            ).fetchall()
+        )
 
 
 @contextmanager

@@ -10,9 +10,8 @@ from typing import Any
 
 import tomlkit
 
-from models.cells.texts import Reading, units_of
+from models.cells.texts import Reading
 from models.column_map.corrections import Correction, corrections
-from models.column_map.sample_values import allowed_words
 from models.column_map.told import Told
 from models.errors import ColumnMapError, NotFoundError
 from models.fields import MEASURED
@@ -22,7 +21,7 @@ from pipelines.intake import rejects
 from pipelines.intake.columns import reading_of
 from pipelines.intake.deliveries import Delivery
 from pipelines.intake.frequent_texts import Rejection, rejections
-from pipelines.intake.importing import import_files_with
+from pipelines.intake.importing import import_files
 from pipelines.intake.units import with_header_units
 from pipelines.shop import durable, settings
 from pipelines.shop.settings import Settings, Source
@@ -94,14 +93,17 @@ def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetim
         _put(next(table for table in document["source"] if table["name"] == source.name), told)
         durable.write(path, tomlkit.dumps(document), mode=path.stat().st_mode & 0o777)
         try:
-            mended = settings.load(shop.folder)
+            corrected = settings.load(shop.folder)
         except Exception:
             durable.write(path, before, mode=path.stat().st_mode & 0o777)
             raise
-        sent = rejects.export(connection, mended, now, source.name)
+        sent = rejects.export(connection, corrected, now, source.name)
         files = [file for file, _ in sent]
         units = told.units
-        return path, import_files_with(connection, mended, files, now=now, source=source.name, again=True, units=units)
+        named = source.name
+        return path, import_files(
+            corrected, files, now=now, source=named, again=True, units=units, connection=connection
+        )
 
 
 def _source(connection: Connection, shop: Settings, name: str | None) -> Source:
@@ -119,21 +121,12 @@ def _source(connection: Connection, shop: Settings, name: str | None) -> Source:
 
 
 def _refuse_unknown(source: Source, told: Told) -> None:
-    columns = RECORDS[source.kind].columns
     for name in (*told.units, *told.words):
         if name not in source.columns:
             raise ColumnMapError(
                 name, f"is not mapped by source {source.name!r}", "nothing was changed", "check its spelling"
             )
-    for name, unit in told.units.items():
-        if unit not in units_of(columns[name].quantity):
-            raise ColumnMapError(unit, f"is no unit of {name}", "nothing was changed", "see `dunnage records`")
-    for name, words in told.words.items():
-        listed = allowed_words(columns[name])
-        for meaning in words.values():
-            if listed and meaning not in listed:
-                known = ", ".join(listed)
-                raise ColumnMapError(meaning, f"is no word of {name}", "nothing was changed", f"use one of {known}")
+    told.refuse_unknown(source.kind, "nothing was changed")
 
 
 def _put(table: Any, told: Told) -> None:

@@ -17,7 +17,7 @@ from pipelines.intake.reading.finding import Content
 from pipelines.intake.remarks import Remarks, counted
 from pipelines.intake.staging import Staged
 from pipelines.shop.settings import Settings, Source
-from pipelines.shop.warehouse import Connection
+from pipelines.shop.warehouse import Connection, count_of, has_table
 
 
 @dataclass(frozen=True)
@@ -111,16 +111,12 @@ def _notes(staged: Staged) -> Iterator[str]:
 
 def next_id(connection: Connection) -> int:
     """The number of the next delivery or withdrawal."""
-    return int(connection.execute(sql_texts("queries")["last_number"]).fetchall()[0][0]) + 1
+    return count_of(connection, sql_texts("queries")["last_number"]) + 1
 
 
 def has_withdrawals(connection: Connection) -> bool:
     """Whether the warehouse knows of withdrawals: a copy for readers that an older version published does not."""
-    asked = (
-        "select 1 from information_schema.tables where table_catalog = current_database() "
-        "and table_schema = 'intake' and table_name = 'withdrawals'"
-    )
-    return bool(connection.execute(asked).fetchall())
+    return has_table(connection, "intake.withdrawals")
 
 
 def shop_time(settings: Settings, now: datetime) -> datetime:

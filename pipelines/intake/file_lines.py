@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from itertools import groupby
 
-from pipelines.intake.archived import entry_path, origin
-from pipelines.intake.reading.tables import LINE, quoted
+from pipelines.intake.archived import entry_of, noted_beside
+from pipelines.intake.reading.tables import LINE
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection
 
@@ -30,16 +29,6 @@ def _read(
     connection: Connection, settings: Settings, delivery_id: int, numbers: list[int]
 ) -> tuple[dict[int, int], int]:
     """The lines that the archive holds, and how many lines stand above the first row of a file whose rows are lines."""
-    path = entry_path(settings, delivery_id)
-    entry = json.loads(path.read_bytes()) if path.exists() else {}
-    archived = path.parent / str(entry.get("file"))
-    shift = int(entry.get("line_shift") or 0)
-    if not archived.exists():
-        return {}, shift
-    with origin(archived) as rows:
-        found = connection.execute(
-            f"select file_row_number + 1, {quoted(LINE)} from {rows} "
-            f"where {quoted(LINE)} is not null and list_contains(?, file_row_number + 1)",
-            [numbers],
-        ).fetchall()
-    return {int(number): int(line) for number, line in found}, shift
+    entry, archived = entry_of(settings, delivery_id)
+    lines = noted_beside(connection, archived, LINE, numbers) if archived else {}
+    return lines, int(entry.get("line_shift") or 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pipelines.intake.reading.tables import literal
+from models.sql_quoting import literal
 from pipelines.shop.warehouse import Connection
 
 MOST_TEXTS = 3

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -26,10 +25,11 @@ from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
 from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
 from pipelines.intake.widening import widened
+from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, EngineError, transaction, writing
 
-__all__ = ["Delivery", "import_files", "import_files_with"]
+__all__ = ["Delivery", "import_files"]
 
 Progress = Callable[[str], None]
 
@@ -52,34 +52,31 @@ def import_files(
     again: bool = False,
     units: Mapping[str, str] | None = None,
     progress: Progress | None = None,
+    connection: Connection | None = None,
 ) -> list[Delivery]:
     """Take in files, by default those in the shop's inbox, and say what became of each.
 
     source: the one source to read the files as; by default each source whose `files` matches. again: land content
     imported before once more, after the column map was corrected. units: of these files' columns, told
     for this time; what was told is not doubted. A file that cannot be read is reported in its
-    Delivery and harms no other. Raises WarehouseBusyError, WarehouseError, NotFoundError.
+    Delivery and harms no other. connection: one that is open for writing already. Raises WarehouseBusyError,
+    WarehouseError, NotFoundError.
     """
-    with writing(settings, "intake") as connection:
-        return import_files_with(
-            connection, settings, paths, now=now, source=source, again=again, units=units, progress=progress
-        )
+    asked = Asked(now, again, units or {})
+    with nullcontext(connection) if connection else writing(settings, "intake") as warehouse:
+        return _all_imported(warehouse, settings, paths, source, asked, progress)
 
 
-def import_files_with(
+def _all_imported(
     connection: Connection,
     settings: Settings,
-    paths: Sequence[Path] | None = None,
-    *,
-    now: datetime,
-    source: str | None = None,
-    again: bool = False,
-    units: Mapping[str, str] | None = None,
-    progress: Progress | None = None,
+    paths: Sequence[Path] | None,
+    source: str | None,
+    asked: Asked,
+    progress: Progress | None,
 ) -> list[Delivery]:
-    """`import_files` on a connection that is open for writing already."""
     deliveries: list[Delivery] = []
-    found, asked = seek(settings, paths, source), Asked(now, again, units or {})
+    found = seek(settings, paths, source)
     for each in found:
         if isinstance(each, Candidate):
             refuse_unknown_units(each.sources, asked.units)
@@ -128,14 +125,9 @@ def _unmatched(settings: Settings, candidate: Candidate, is_asked: bool) -> Deli
 
 @contextmanager
 def _scratch(settings: Settings) -> Iterator[Path]:
-    """A folder for unpacked and transcoded files, emptied of what a killed run left there. Only one run writes."""
-    folder = settings.folder / ".intake"
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700, exist_ok=True)
-    try:
+    """A folder for unpacked and transcoded files. Only one run writes."""
+    with durable.passing_folder(settings.folder / ".intake") as folder:
         yield Path(tempfile.mkdtemp(dir=folder))
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _delivered(

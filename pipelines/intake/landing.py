@@ -13,9 +13,10 @@ import pyarrow as pa
 
 from models.errors import IntakeError
 from models.reference import RECORDS
+from models.sql_quoting import literal
 from pipelines.intake.record_keys import key_text, same_key
 from pipelines.intake.staging import Staged
-from pipelines.shop.warehouse import Connection
+from pipelines.shop.warehouse import Connection, count_of
 
 # Eight bytes each.
 _SORTED_AT_ONCE = 20_000_000
@@ -41,11 +42,11 @@ def land(connection: Connection, source_name: str, staged: Staged, delivery_id: 
     kind = staged.kind
     _sort_out(connection, staged)
     corrected = _replace(connection, staged, delivery_id)
-    unchanged = _count(connection, "select count(*) from verdicts where is_unchanged")
+    unchanged = count_of(connection, "select count(*) from verdicts where is_unchanged")
     accepted = staged.row_count - staged.broken_count - unchanged
     landed = _insert(connection, staged, delivery_id)
     resolved = resolve(connection, kind, source_name, delivery_id)
-    rejected = _write(connection, f"insert into rejected.rows by name {_refused(kind, source_name, delivery_id)}")
+    rejected = count_of(connection, f"insert into rejected.rows by name {_refused(kind, source_name, delivery_id)}")
     counts = Counts(staged.row_count, accepted, corrected, unchanged, rejected, resolved)
     _refuse_loss(counts, landed, staged)
     return counts
@@ -136,13 +137,13 @@ def _replace(connection: Connection, staged: Staged, delivery_id: int) -> int:
     replaced = "select previous from verdicts where previous is not null and not is_unchanged"
     moved = 0
     if connection.execute(f"{replaced} limit 1").fetchall():
-        moved = _write(
+        moved = count_of(
             connection,
             f"insert into superseded.{staged.kind} by name select {listed}, delivery_id, row_number, "
             f"cast({delivery_id} as integer) as superseded_by from accepted.{staged.kind} where rowid in ({replaced})",
         )
-        _write(connection, f"delete from accepted.{staged.kind} where rowid in ({replaced})")
-    within = _write(
+        count_of(connection, f"delete from accepted.{staged.kind} where rowid in ({replaced})")
+    within = count_of(
         connection,
         f"insert into superseded.{staged.kind} by name select {listed}, cast({delivery_id} as integer) as delivery_id, "
         f"row_number, cast({delivery_id} as integer) as superseded_by from staged "
@@ -155,12 +156,12 @@ def _insert(connection: Connection, staged: Staged, delivery_id: int) -> int:
     """The current rows into accepted; returns how many rows of the delivery are now in accepted or history."""
     out = "select row_number from verdicts where is_unchanged or is_replaced"
     condition = f" and row_number not in ({out})" if connection.execute(f"{out} limit 1").fetchall() else ""
-    landed = _write(
+    landed = count_of(
         connection,
         f"insert into accepted.{staged.kind} by name select {', '.join(staged.columns)}, "
         f"cast({delivery_id} as integer) as delivery_id, row_number from staged where not is_broken{condition}",
     )
-    return landed + _count(connection, "select count(*) from verdicts where is_replaced")
+    return landed + count_of(connection, "select count(*) from verdicts where is_replaced")
 
 
 def resolve(connection: Connection, kind: str, source_name: str, delivery_id: int) -> int:
@@ -168,7 +169,7 @@ def resolve(connection: Connection, kind: str, source_name: str, delivery_id: in
     open_ones = f"select 1 from rejected.rows where kind = '{kind}' and resolved_by is null limit 1"
     if not connection.execute(open_ones).fetchall():
         return 0
-    return _write(
+    return count_of(
         connection,
         f"""
         update rejected.rows set resolved_by = {delivery_id}
@@ -184,10 +185,10 @@ def resolve(connection: Connection, kind: str, source_name: str, delivery_id: in
 
 
 def _refused(kind: str, source_name: str, delivery_id: int) -> str:
-    source = "'" + source_name.replace("'", "''") + "'"
     return (
-        f"select cast({delivery_id} as integer) as delivery_id, '{kind}' as kind, {source} as source_name, row_number, "
-        "line_number, source_text, column_name, reason, row_key from refused"
+        f"select cast({delivery_id} as integer) as delivery_id, '{kind}' as kind, "
+        f"{literal(source_name)} as source_name, row_number, line_number, source_text, column_name, reason, row_key "
+        "from refused"
     )
 
 
@@ -200,11 +201,3 @@ def _refuse_loss(counts: Counts, landed: int, staged: Staged) -> None:
             "this file; nothing of it was kept",
             "report this with the file's column map: rows must never get lost",
         )
-
-
-def _write(connection: Connection, statement: str, values: list[str] | None = None) -> int:
-    return int(connection.execute(statement, values or []).fetchall()[0][0])
-
-
-def _count(connection: Connection, query: str) -> int:
-    return int(connection.execute(query).fetchall()[0][0])

@@ -14,8 +14,9 @@ from dataclasses import replace
 from models.cells.decimal_marks import AMBIGUOUS, MARKS, NATIVE, NUMBERS, PROOF, settled_marks, with_natives
 from models.cells.texts import Reading
 from models.errors import SourceFileError
+from models.sql_quoting import literal
 from pipelines.intake.columns import Layout
-from pipelines.intake.reading.tables import literal, source_error
+from pipelines.intake.reading.tables import source_error
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection
 

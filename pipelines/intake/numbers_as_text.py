@@ -6,8 +6,8 @@ from models.cells.texts import SEVERAL_LABELS, SHORTENED_KEY
 from models.fields import Quantity
 from models.privacy import is_identifier
 from models.reference import RECORDS
+from models.sql_quoting import literal
 from pipelines.intake.columns import Layout
-from pipelines.intake.reading.tables import literal
 
 
 def is_several(name: str) -> str:

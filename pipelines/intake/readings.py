@@ -14,7 +14,7 @@ from fractions import Fraction
 from models.cells.texts import NO, YES, Reading, minor_digits
 from models.cells.units import FACTORS
 from models.fields import Quantity
-from pipelines.intake.reading.tables import literal
+from models.sql_quoting import literal
 
 _DAY = r"[12][0-9]{3}-[0-9]{2}-[0-9]{2}"
 _CLOCK = r"([01][0-9]|2[0-3]):[0-5][0-9](:[0-5][0-9](\.[0-9]{1,6})?)?"

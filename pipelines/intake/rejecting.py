@@ -6,20 +6,11 @@ from collections.abc import Iterator
 
 from models.cells.texts import IS_SEVERAL, IS_SHORTENED
 from models.privacy import BLANKED_EMAIL, holds_mark_sql
+from models.sql_quoting import literal, quoted
 from pipelines.intake.columns import Layout
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.tables import (
-    AS_FOUND,
-    FAULT,
-    FAULT_COLUMN,
-    LINE,
-    REJECT_REF,
-    WHOLE_ROW,
-    Table,
-    literal,
-    quoted,
-)
+from pipelines.intake.reading.tables import AS_FOUND, FAULT, FAULT_COLUMN, LINE, REJECT_REF, WHOLE_ROW, Table
 from pipelines.intake.record_keys import key_text
 from pipelines.intake.staging import Staged
 from pipelines.shop.settings import Source

@@ -16,12 +16,11 @@ from pathlib import Path
 from models.errors import NotFoundError
 from models.shop_units import Units
 from pipelines.intake.reading.opening import export_delimiter
+from pipelines.intake.reading.tables import REASON, REJECT_REF, WHOLE_ROW
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection
 
-# Under this name stands the text of a row whose cells could not be told apart.
-WHOLE_ROW = "(row)"
 OPEN = "resolved_by is null"
 # A spreadsheet takes a cell that begins so for a formula. A number with its sign is none.
 _FORMULA = re.compile(r"^'*[=+\-@\t\r]")
@@ -61,7 +60,7 @@ def _write(connection: Connection, settings: Settings, name: str, source: Source
     # The byte order mark tells a spreadsheet that this is UTF-8.
     with durable.replacing(target, beside) as fresh, fresh.open("w", encoding="utf-8-sig", newline="") as out:
         writer = csv.writer(out, delimiter=delimiter)
-        writer.writerow([*headers, "reject_ref", "reason"])
+        writer.writerow([*headers, REJECT_REF, REASON])
         writer.writerows(_cells(row, headers, settings.shop.shown_units) for row in rejected)
     return target
 

@@ -18,10 +18,12 @@ from models.errors import SourceFileError
 from models.fields import LONGEST_TEXT
 from models.persons import doubtful, folded, without_repeated
 from models.persons.words import words
+from models.sql_quoting import literal
+from pipelines.intake.archived import noted_beside
 from pipelines.intake.columns import Layout
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.plain_paths import plain_folder
-from pipelines.intake.reading.tables import LINE, Table, kept_name, literal, quoted
+from pipelines.intake.reading.tables import LINE, Table, kept_name
 from pipelines.shop import durable
 from pipelines.shop.warehouse import Connection
 
@@ -166,13 +168,7 @@ def _placed(
         return dict(doubts)
     found.place = "line"
     numbers = {number for rows in doubts.values() for number in rows}
-    with plain_folder(fresh.parent) as folder:
-        stated = connection.execute(
-            f"select file_row_number + 1, {quoted(LINE)} from {_read(folder / fresh.name)} "
-            f"where {quoted(LINE)} is not null and list_contains(?, file_row_number + 1)",
-            [sorted(numbers)],
-        ).fetchall()
-    lines = dict(stated)
+    lines = noted_beside(connection, fresh, LINE, sorted(numbers))
     shift = table.line_shift()
     return {header: [lines.get(number, number + shift) for number in rows] for header, rows in doubts.items()}
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from pipelines.intake.archived import entry_path, origin
-from pipelines.intake.reading.tables import AS_FOUND, FAULT, quoted
+from models.sql_quoting import quoted
+from pipelines.intake.archived import entry_of, noted_beside
+from pipelines.intake.reading.tables import AS_FOUND, FAULT
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection
 
@@ -36,15 +36,6 @@ def repaired_rows(connection: Connection, settings: Settings, rows: Iterable[tup
 def _of_delivery(
     connection: Connection, settings: Settings, delivery_id: int, wanted: list[int]
 ) -> Iterator[RepairedRow]:
-    path = entry_path(settings, delivery_id)
-    entry = json.loads(path.read_bytes()) if path.exists() else {}
-    archived = path.parent / str(entry.get("file"))
-    if not archived.exists():
-        return
-    with origin(archived) as reported:
-        found = connection.execute(
-            f"select file_row_number + 1, {quoted(AS_FOUND)} from {reported} where {quoted(AS_FOUND)} is not null "
-            f"and {quoted(FAULT)} is null and list_contains(?, file_row_number + 1) order by 1",
-            [wanted],
-        ).fetchall()
-    yield from (RepairedRow(delivery_id, entry["delivery"]["file_name"], number, text) for number, text in found)
+    entry, archived = entry_of(settings, delivery_id)
+    texts = noted_beside(connection, archived, AS_FOUND, wanted, f"{quoted(FAULT)} is null") if archived else {}
+    yield from (RepairedRow(delivery_id, entry["delivery"]["file_name"], *row) for row in texts.items())

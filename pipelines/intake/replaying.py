@@ -6,7 +6,6 @@ row; where it is lost, the replayed one can take its place.
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -18,10 +17,10 @@ import pandas as pd
 
 from models.errors import ArchiveError, WarehouseError
 from models.reference import RECORDS
+from models.sql_quoting import literal
 from pipelines.intake.archive import entries, entry_hashes
 from pipelines.intake.deliveries import enter, has_withdrawals
 from pipelines.intake.landing import land
-from pipelines.intake.reading.tables import literal
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
 from pipelines.intake.withdrawing import take_back
@@ -81,11 +80,8 @@ def rebuild(settings: Settings, progress: Progress = lambda name: None) -> int:
 def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Progress) -> Iterator[tuple[Path, int]]:
     """A warehouse with these deliveries, in a folder that is gone afterwards, and how many they are."""
     found = entries(settings, hashes)
-    folder = settings.folder / ".replay"
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700)
-    beside = replace(settings, folder=folder)
-    try:
+    with durable.passing_folder(settings.folder / ".replay") as folder:
+        beside = replace(settings, folder=folder)
         with warehouse.writing(beside, "replay") as connection:
             landed: dict[int, dict[str, Any]] = {}
             for entry in found:
@@ -96,8 +92,6 @@ def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Pr
                 _land(connection, settings, entry)
                 landed[int(entry["delivery"]["delivery_id"])] = entry
         yield warehouse.files(beside)[0], len(landed)
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _land(connection: Connection, settings: Settings, entry: dict[str, Any]) -> None:

@@ -22,7 +22,7 @@ from pipelines.shop.warehouse import Connection
 
 @dataclass(frozen=True)
 class ArchivedFile:
-    """An archived file in the place of an opened source file: headers without rows, since nothing is guessed anew."""
+    """An archived file in the place of an opened source file: headers without rows, since nothing is guessed again."""
 
     headers: tuple[str, ...]
     rows: Sequence[Sequence[str]] = ()

@@ -14,12 +14,13 @@ from models.fields import Quantity
 from models.predicates import broken_row
 from models.privacy import BLANKED_EMAIL, BLANKED_END, holds_mark_sql
 from models.reference import RECORDS
+from models.sql_quoting import literal, quoted
 from pipelines.intake.columns import Layout
 from pipelines.intake.marks import settled_readings
 from pipelines.intake.numbers_as_text import identifiers, is_several, is_shortened, keys_of_text, labels
 from pipelines.intake.odd_cells import read_odd_cells
 from pipelines.intake.ordering import with_sides_sorted
-from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF, literal, quoted
+from pipelines.intake.reading.tables import AS_FOUND, FAULT, REJECT_REF
 from pipelines.intake.readings import fast_reading
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection
@@ -68,11 +69,11 @@ def stage(
             layout = replace(layout, readings=dict(readings))
             has_odd = _type(connection, source, layout, origin)
     looked_up = _mend(connection, source, layout) if has_odd else ()
-    mended = "union all by name select * from mended_rows" if looked_up else ""
+    reread = "union all by name select * from reread_rows" if looked_up else ""
     unfed = "".join(f", {empty}" for empty in _unfed(source.kind, layout))
     connection.execute(
         f"create or replace temp view staged as select *{unfed} from "
-        f"(select * exclude (is_odd) from typed_rows where not is_odd {mended})"
+        f"(select * exclude (is_odd) from typed_rows where not is_odd {reread})"
     )
     rows, broken, total, blanked, repaired, unsorted = _counted(connection, layout, origin)
     columns = tuple(RECORDS[source.kind].columns)
@@ -101,8 +102,8 @@ def _mend(connection: Connection, source: Source, layout: Layout) -> tuple[str, 
     """Type the rows with odd cells; returns the columns in which there were any."""
     typed = {name: reading for name, reading in layout.readings.items() if reading.quantity is not Quantity.TEXT}
     looked_up = read_odd_cells(connection, typed)
-    mended = _staging(source.kind, layout, "from odd_rows", looked_up)
-    connection.execute(f"create or replace temp table mended_rows as select * exclude (is_odd) from ({mended})")
+    reread = _staging(source.kind, layout, "from odd_rows", looked_up)
+    connection.execute(f"create or replace temp table reread_rows as select * exclude (is_odd) from ({reread})")
     return looked_up
 
 
@@ -218,8 +219,8 @@ def _counted(connection: Connection, layout: Layout, origin: str) -> tuple[int, 
     rows, broken, blanked, unsorted = connection.execute(f"select {counts} from staged").fetchall()[0]
     repaired = f"{quoted(AS_FOUND)} is not null and {quoted(FAULT)} is null"
     archived = f"select count(*), count(*) filter ({repaired}) from {origin}"
-    total, mended = connection.execute(archived).fetchall()[0]
-    return int(rows), int(broken), int(total), int(blanked), int(mended), int(unsorted)
+    total, repaired_count = connection.execute(archived).fetchall()[0]
+    return int(rows), int(broken), int(total), int(blanked), int(repaired_count), int(unsorted)
 
 
 def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
@@ -227,5 +228,5 @@ def forget(connection: Connection, columns: Sequence[str] = ()) -> None:
     for name in ("staged", "odd_rows"):
         connection.execute(f"drop view if exists {name}")
     looked_up = (f"read_{column}" for column in columns)
-    for name in ("typed_rows", "questioned_rows", "mended_rows", "refused", "verdicts", "repeated", *looked_up):
+    for name in ("typed_rows", "questioned_rows", "reread_rows", "refused", "verdicts", "repeated", *looked_up):
         connection.execute(f"drop table if exists {name}")

@@ -20,7 +20,7 @@ from pipelines.intake.record_keys import same_key
 from pipelines.intake.restaging import restage
 from pipelines.intake.staging import forget
 from pipelines.shop.settings import Settings
-from pipelines.shop.warehouse import Connection, transaction, writing
+from pipelines.shop.warehouse import Connection, count_of, transaction, writing
 
 # The archive's entries of these deliveries, in their order.
 Reader = Callable[[Sequence[int]], Sequence[dict[str, Any]]]
@@ -92,11 +92,11 @@ def take_back(
     kind, file_name = connection.execute(asked, [delivery_id]).fetchall()[0]
     connection.execute("insert into intake.withdrawals values (?, ?, ?, 0, 0)", [number, delivery_id, withdrawn_at])
     taken = _to_history(connection, kind, delivery_id, number)
-    closed = _write(
+    closed = count_of(
         connection,
         f"update rejected.rows set resolved_by = {number} where delivery_id = {delivery_id} and resolved_by is null",
     )
-    reopened = _write(
+    reopened = count_of(
         connection, f"update rejected.rows set resolved_by = null where resolved_by = {delivery_id} and {STANDING}"
     )
     reopened -= _ask_others(connection, settings, kind, delivery_id, read, has_reopened=reopened > 0)
@@ -115,12 +115,12 @@ def _to_history(connection: Connection, kind: str, delivery_id: int, number: int
     columns, keys = ", ".join(RECORDS[kind].columns), ", ".join(RECORDS[kind].key)
     own = f"from accepted.{kind} where delivery_id = {delivery_id}"
     connection.execute(f"create or replace temp table taken as select {keys} {own}")
-    moved = _write(
+    moved = count_of(
         connection,
         f"insert into superseded.{kind} by name select {columns}, delivery_id, row_number, "
         f"cast({number} as integer) as superseded_by {own}",
     )
-    _refuse_loss(moved, _write(connection, f"delete {own}"))
+    _refuse_loss(moved, count_of(connection, f"delete {own}"))
     listed = ", ".join(f"r.{name}" for name in RECORDS[kind].columns)
     connection.execute(
         f"create or replace temp table said as select {listed}, delivery_id, row_number, true as is_stored "
@@ -160,11 +160,11 @@ def _bring_back(connection: Connection, kind: str) -> int:
         f"create or replace temp table newest as select * from said qualify row_number() over (partition by {keys} "
         "order by delivery_id desc, row_number desc, is_stored desc) = 1"
     )
-    restored = _write(
+    restored = count_of(
         connection,
         f"insert into accepted.{kind} by name select {columns}, delivery_id, row_number from newest",
     )
-    moved = _write(
+    moved = count_of(
         connection,
         f"delete from superseded.{kind} where (delivery_id, row_number) in "
         "(select (delivery_id, row_number) from newest where is_stored)",
@@ -175,8 +175,7 @@ def _bring_back(connection: Connection, kind: str) -> int:
         "unchanged_count = unchanged_count - n.rows from (select delivery_id, count(*) as rows from newest "
         "where not is_stored group by delivery_id) as n where n.delivery_id = d.delivery_id"
     )
-    found = connection.execute("select count(*) from newest where not is_stored").fetchall()
-    _refuse_loss(restored, moved + int(found[0][0]))
+    _refuse_loss(restored, moved + count_of(connection, "select count(*) from newest where not is_stored"))
     for name in ("taken", "said", "newest"):
         connection.execute(f"drop table {name}")
     return restored
@@ -190,7 +189,3 @@ def _refuse_loss(rows_in: int, rows_out: int) -> None:
             "this withdrawal; nothing was changed",
             "report this with the list of deliveries: rows must never get lost",
         )
-
-
-def _write(connection: Connection, statement: str) -> int:
-    return int(connection.execute(statement).fetchall()[0][0])

@@ -7,16 +7,17 @@ credit, so that nothing counts twice.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
-from decimal import Decimal, InvalidOperation
+from datetime import datetime
 from pathlib import Path
 
 import pandas as pd
 
-from models.errors import NotFoundError, SettingsError
+from models.cells.numbers import minor_units
+from models.errors import SettingsError
 from models.shop_units import Units
 from models.sql_texts import sql_texts
-from pipelines.shop import durable, warehouse
+from pipelines.review import exporting, marking
+from pipelines.shop import warehouse
 
 SHOWN = (
     "dispute_id, difference_class, charge_name, over_cents, credited_cents, outstanding_cents, dispute_state, "
@@ -38,16 +39,10 @@ def checks(connection: warehouse.Connection) -> pd.DataFrame:
 
 
 def export(connection: warehouse.Connection, file: Path, units: Units, *, every: bool = False) -> int:
-    """Write all columns of the disputes as CSV for the carrier or a spreadsheet; returns how many."""
+    """Write all columns of the disputes for the carrier or a spreadsheet; returns how many."""
     kept = "true" if every else "is_disputable"
-    rows = connection.execute(
-        f"select * from marts.billing_disputes where {kept} order by carrier, last_dispute_on, dispute_id"
-    ).df()
-    texts = rows.select_dtypes(include=["object", "str"]).columns
-    # A spreadsheet takes a cell that begins like this for a formula.
-    guarded = {name: rows[name].str.replace(r"^([=+\-@])", r"'\1", regex=True) for name in texts}
-    durable.write(file, units.seen(rows.assign(**guarded)).to_csv(index=False, lineterminator="\n"))
-    return len(rows)
+    order = "carrier, last_dispute_on, dispute_id"
+    return exporting.export(connection, "marts.billing_disputes", file, units, kept, order)
 
 
 def mark(
@@ -69,11 +64,11 @@ def mark(
     if _is_said(connection, dispute_id, state, recovered_cents):
         return dispute_id
     with warehouse.transaction(connection):
-        at = _after_the_last(connection, dispute_id, marked_at)
+        at = marking.after_the_last(connection, "shop.disputes.dispute_id", dispute_id, marked_at)
         connection.execute("insert into shop.disputes values (?, ?, ?, ?)", [dispute_id, state, at, recovered_cents])
         sql = sql_texts("marts")["billing_disputes"]
         connection.execute(f"create or replace table marts.billing_disputes as {sql}")
-        connection.execute("update intake.builds set fingerprint = ''")
+        marking.ask_for_a_build(connection)
     return dispute_id
 
 
@@ -86,21 +81,13 @@ def _is_said(connection: warehouse.Connection, dispute_id: str, state: str, reco
     return bool(last) and last[0][0] == state and recovered_cents in (None, last[0][1])
 
 
-def _after_the_last(connection: warehouse.Connection, dispute_id: str, marked_at: datetime) -> datetime:
-    """The instant, or a moment after the last mark: two marks may fall into one second, or a clock be set back."""
-    last = connection.execute("select max(marked_at) from shop.disputes where dispute_id = ?", [dispute_id]).fetchall()
-    return marked_at if last[0][0] is None else max(marked_at, last[0][0] + timedelta(microseconds=1))
-
-
 def _named(connection: warehouse.Connection, name: str) -> tuple[str, int]:
     found = connection.execute(
         "select dispute_id, over_cents from marts.billing_disputes where dispute_id = ? or parcel_id = ? "
         "order by dispute_id",
         [name, name],
     ).fetchall()
-    if len(found) != 1:
-        what = f"may be any of {', '.join(row[0] for row in found)}" if found else "is not among the disputes"
-        raise NotFoundError(f"dispute {name}", what, "this command", "take an id from `dunnage disputes list --all`")
+    marking.hold_to_one([str(row[0]) for row in found], "dispute", name)
     return str(found[0][0]), int(found[0][1])
 
 
@@ -109,12 +96,7 @@ def cents(text: str | None, digits: int, option: str = "--recovered") -> int | N
 
     Raises SettingsError for what is no amount.
     """
-    if text is None:
-        return None
-    try:
-        amount = Decimal(text.strip()).scaleb(digits)
-    except InvalidOperation:
-        amount = Decimal("nan")
-    if not amount.is_finite() or amount != amount.to_integral_value():
+    found = None if text is None else minor_units(text, digits)
+    if found is None and text is not None:
         raise SettingsError(option, f"{text!r} is no amount", "this command", "write it as 14.25")
-    return int(amount)
+    return found

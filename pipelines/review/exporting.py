@@ -7,6 +7,7 @@ from pathlib import Path
 from models.contracts import Contract
 from models.errors import NotFoundError, SettingsError
 from models.shop_units import FILE_PLACES, Units
+from models.sql_quoting import literal
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
 
@@ -15,10 +16,12 @@ FORMATS = {".csv": "format csv, header", ".parquet": "format parquet"}
 GUARDED = "case when regexp_matches({name}, '^''*[=+\\-@\\t\\r]') then '''' || {name} else {name} end as {name}"
 
 
-def export(connection: warehouse.Connection, table: str, path: Path, units: Units) -> int:
-    """Write every row of a table in the order of its key, whole or not at all; returns how many.
+def export(
+    connection: warehouse.Connection, table: str, path: Path, units: Units, where: str = "true", order: str = ""
+) -> int:
+    """Write the rows of a table, whole or not at all, by default all in the order of its key; returns how many.
 
-    Measures are in the shop's units, under its names for them.
+    Measures are in the shop's units, under its names for them. where, order: SQL over the table's columns.
 
     Raises NotFoundError for a table that the warehouse does not hold, SettingsError for a file that is neither CSV nor
     Parquet.
@@ -30,17 +33,16 @@ def export(connection: warehouse.Connection, table: str, path: Path, units: Unit
     columns = ", ".join(
         _column(contract, name, units, is_text=path.suffix.lower() == ".csv") for name in contract.columns
     )
-    order = ", ".join(f"t.{name}" for name in contract.key)
+    order = order or ", ".join(f"t.{name}" for name in contract.key)
+    asked = f"select {columns} from {table} as t where {where} order by {order}"
     with durable.replacing(path) as fresh:
-        quoted = str(fresh).replace("'", "''")
-        asked = f"copy (select {columns} from {table} as t order by {order}) to '{quoted}' ({stated})"
-        (rows,) = connection.execute(asked).fetchall()[0]
+        (rows,) = connection.execute(f"copy ({asked}) to {literal(str(fresh))} ({stated})").fetchall()[0]
     return int(rows)
 
 
 def _contract(connection: warehouse.Connection, table: str) -> Contract:
-    found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
-    known = sorted({row[0] for row in found} & {name for name in TABLES if name.startswith(("marts.", "analysis."))})
+    shown = {name for name in TABLES if name.startswith(("marts.", "analysis."))}
+    known = sorted(shown.intersection(warehouse.standing(connection)))
     if table not in known:
         said = ", ".join(known) or "none: run `dunnage review` first"
         raise NotFoundError(f"table {table}", "is not in the warehouse", "this export", f"choose one of: {said}")

@@ -7,6 +7,7 @@ from datetime import datetime
 import pandas as pd
 
 from models.sql_texts import sql_texts
+from pipelines.shop import warehouse
 from pipelines.shop.warehouse import Connection
 
 RECORDS = "record_states"
@@ -39,12 +40,11 @@ def records(connection: Connection) -> pd.DataFrame:
 
 def due(connection: Connection) -> dict[str, pd.DataFrame]:
     """Tables of what is due by the last build, by name; those that it made."""
-    found = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
-    standing = {row[0] for row in found}
+    there = warehouse.standing(connection)
     return {
         name: connection.execute(f"select * from {name} where {kept}").df()
         for name, kept in DUE.items()
-        if name in standing
+        if name in there
     }
 
 
@@ -69,5 +69,5 @@ def overdue_letters(connection: Connection, before: datetime) -> pd.DataFrame:
 
 def _of_outbox(connection: Connection, query: str) -> pd.DataFrame:
     # A copy that an older version published has no outbox yet.
-    stands = connection.execute("select count(*) from information_schema.tables where table_schema = 'outbox'")
-    return connection.execute(query).df() if stands.fetchall()[0][0] else pd.DataFrame()
+    has_outbox = warehouse.has_table(connection, "outbox.messages")
+    return connection.execute(query).df() if has_outbox else pd.DataFrame()

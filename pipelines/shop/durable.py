@@ -73,6 +73,25 @@ def make_folder(path: Path) -> Path:
     return path
 
 
+@contextmanager
+def passing_folder(path: Path) -> Iterator[Path]:
+    """A folder for the block, gone at its end; emptied first of what a killed run left there, or of a link."""
+    remove_folder(path)
+    make_folder(path.parent)
+    path.mkdir(mode=0o700, exist_ok=True)
+    try:
+        yield path
+    finally:
+        remove_folder(path)
+
+
+def remove_folder(path: Path) -> None:
+    """Remove a folder with all in it; of a link to one the link alone."""
+    if path.is_symlink():
+        path.unlink()
+    shutil.rmtree(path, ignore_errors=True)
+
+
 def flush(path: Path) -> None:
     """Wait until a file, or a folder with all that lies below it, is on the disk. Links are not followed."""
     if path.is_dir() and not path.is_symlink():

@@ -116,11 +116,8 @@ def _book(settings: Settings) -> list[tuple[str, date, bool]]:
     """Kind, day and whether it is done of each run, read without waiting for a writer; none before the first intake."""
     try:
         with warehouse.reading(settings) as connection:
-            stands = connection.execute(
-                "select count(*) from information_schema.tables where table_schema = 'outbox' and table_name = 'runs'"
-            ).fetchall()
             query = "select kind, due_on, finished_at is not null from outbox.runs"
-            return connection.execute(query).fetchall() if stands[0][0] else []
+            return connection.execute(query).fetchall() if warehouse.has_table(connection, "outbox.runs") else []
     except NotFoundError:
         return []
 
@@ -132,22 +129,11 @@ def turn(settings: Settings, kind: str, now: datetime) -> Iterator[Turn]:
     The run counts as done when the block ends, as not done when it raises or the worker dies in it. Within the block
     writers wait for others.
     """
-    from filelock import FileLock, Timeout
-
-    lock = FileLock(settings.folder / f"schedule-{kind}.lock", timeout=0, mode=0o600)
-    try:
-        lock.acquire()
-    except Timeout:
-        yield Turn(None)
-        return
-    try:
-        with patiently():
-            taken = _claimed(settings, _rule(settings, kind), now)
-            yield taken
-            if taken.due:
-                _record_end(settings, taken.due, taken.outcome)
-    finally:
-        lock.release()
+    with waiting.sole(settings.folder / f"schedule-{kind}.lock", 0) as is_ours, patiently():
+        taken = _claimed(settings, _rule(settings, kind), now) if is_ours else Turn(None)
+        yield taken
+        if taken.due:
+            _record_end(settings, taken.due, taken.outcome)
 
 
 @contextmanager

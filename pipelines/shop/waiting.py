@@ -24,25 +24,40 @@ def sole_writer(folder: Path, command: str, seconds: float | None = None) -> Ite
 
     The system lets it go when the process dies. Raises WarehouseBusyError that names the holder.
     """
+    note = folder / HOLDER
+    with sole(folder / LOCK, PATIENCE.get() if seconds is None else seconds) as is_ours:
+        if not is_ours:
+            raise WarehouseBusyError(
+                str(folder / LOCK),
+                f"the warehouse is being written by {_named(note)}",
+                "this command; readers go on",
+                "wait until that command ends, then run this one again",
+            )
+        try:
+            since = datetime.now().astimezone().isoformat(timespec="seconds")
+            note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
+            yield
+        finally:
+            note.unlink(missing_ok=True)
+
+
+@contextmanager
+def sole(path: Path, seconds: float) -> Iterator[bool]:
+    """Whether this process alone holds the lock file until the block ends; false where another did for so long.
+
+    The system lets it go when its holder dies.
+    """
     from filelock import FileLock, Timeout
 
-    note = folder / HOLDER
-    lock = FileLock(folder / LOCK, timeout=PATIENCE.get() if seconds is None else seconds, mode=0o600)
+    lock = FileLock(path, timeout=seconds, mode=0o600)
     try:
         lock.acquire()
     except Timeout:
-        raise WarehouseBusyError(
-            str(folder / LOCK),
-            f"the warehouse is being written by {_named(note)}",
-            "this command; readers go on",
-            "wait until that command ends, then run this one again",
-        ) from None
+        yield False
+        return
     try:
-        since = datetime.now().astimezone().isoformat(timespec="seconds")
-        note.write_text(json.dumps({"command": command, "process": os.getpid(), "since": since}), encoding="utf-8")
-        yield
+        yield True
     finally:
-        note.unlink(missing_ok=True)
         lock.release()
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import duckdb
 
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
+from models.sql_quoting import literal
 from models.sql_texts import sql_texts
 from pipelines.shop import durable, swapping, waiting
 
@@ -118,9 +119,8 @@ def _opened(settings: Settings, path: Path) -> Connection:
 def _opened_for_reading(settings: Settings, path: Path) -> Connection:
     """A connection in memory to which the copy is attached read-only: the engine allows what-ifs only there."""
     connection = duckdb.connect(":memory:", config=_limits(settings))
-    quoted = str(path).replace("'", "''")
     try:
-        connection.execute(f"attach '{quoted}' as warehouse (read_only)")
+        connection.execute(f"attach {literal(str(path))} as warehouse (read_only)")
     except duckdb.Error as broken:
         connection.close()
         raise _damaged(path, broken, "delete it: it is published again from warehouse.duckdb") from None
@@ -170,18 +170,26 @@ def standing(connection: Connection) -> dict[str, list[str]]:
     return dict(found.fetchall())
 
 
+def has_table(connection: Connection, table: str) -> bool:
+    """Whether the warehouse has a table: one that an older version published may lack it."""
+    found = "from duckdb_tables() where database_name = current_database() and schema_name = ? and table_name = ?"
+    return count_of(connection, f"select count(*) {found}", table.split(".")) > 0
+
+
+def count_of(connection: Connection, statement: str, values: Sequence[object] = ()) -> int:
+    """The whole number that a query gives, or the rows that a statement wrote."""
+    return int(connection.execute(statement, list(values)).fetchall()[0][0])
+
+
 def migrations() -> tuple[str, ...]:
     """The migration scripts in order; the n-th brings the warehouse to schema version n."""
     return tuple(sql_texts("migrations").values())
 
 
 def _version(connection: Connection) -> int:
-    exists = connection.execute(
-        "select count(*) from information_schema.tables where table_schema = 'intake' and table_name = 'schema_version'"
-    ).fetchall()
-    if not exists[0][0]:
+    if not has_table(connection, "intake.schema_version"):
         return 0
-    return int(connection.execute("select version from intake.schema_version").fetchall()[0][0])
+    return count_of(connection, "select version from intake.schema_version")
 
 
 def _publish(warehouse: Path, copy: Path) -> None:

@@ -11,10 +11,10 @@ from html import unescape
 import pandas as pd
 import pytest
 
-from dashboards.bench_sheets import CARRIERS, HEAVY_LB, LIFTING, TABLE, TWO_PEOPLE, render
+from dashboards.bench_sheets import CARRIERS, HEAVY_LB, TABLE, render
 from dashboards.carton_drawing import LIES
+from dashboards.cautions import CUTTING, LIFTING, TWO_PEOPLE
 from models.contracts import validated
-from models.packing.geometry import CAUTION
 from models.shop_units import METRIC, Units
 from models.tables import TABLES
 from tests.dashboards.markup import parsed
@@ -99,8 +99,8 @@ def test_every_figure_is_a_cell_of_the_table() -> None:
 
 def test_only_a_carton_to_be_cut_has_marks_and_the_caution_on_knives() -> None:
     whole, cut = unescape(page(WHOLE)), unescape(page(CUT))
-    assert "Do not cut." in whole and CAUTION not in whole and "score_at_in" not in whole
-    assert CAUTION in cut and "11 5/16 in" in cut and "Do not cut." not in cut
+    assert "Do not cut." in whole and CUTTING not in whole and "score_at_in" not in whole
+    assert CUTTING in cut and "11 5/16 in" in cut and "Do not cut." not in cut
 
 
 def test_lifting_is_on_every_sheet_and_heavy_ones_ask_for_help() -> None:
@@ -183,4 +183,4 @@ def test_the_card_for_the_wall_has_a_line_for_each_sheet() -> None:
     card = next(each for each in parsed(page(WHOLE, CUT)).walk() if each.attributes.get("class") == "wall")
     lines = [[cell.text() for cell in (*row.all("th"), *row.all("td"))] for row in card.all("tr")[1:]]
     assert lines == [["tripod", "paper", "C-46", "do not cut", ""], ["rocker base", "paper", "L-26", "11 5/16 in", ""]]
-    assert TWO_PEOPLE in card.text() and CAUTION in card.text()
+    assert TWO_PEOPLE in card.text() and CUTTING in card.text()

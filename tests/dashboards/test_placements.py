@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from dashboards.cautions import CUTTING
 from dashboards.packing_words import packing_words
 from dashboards.parts import Frame, Review
 from dashboards.pictures import Block, Picture
 from dashboards.pictures.svg import svg
 from dashboards.placements import CARTONS, PIECES, cautions, draw, render_placement
 from models.carton_choice.placements import Box, placement_tables
-from models.packing.geometry import CAUTION
 from models.packing.needed import Contents, Sides, contents
 from models.packing.placement import TOLERANCE_IN
 from models.shop_units import Units
@@ -124,7 +124,7 @@ def test_the_page_stands_alone_and_shows_both_cartons() -> None:
     assert '<link rel="stylesheet"' not in text and 'src="http' not in text
     assert parsed(text) is not None
     assert text.count('class="drawing"') == 2
-    assert CAUTION.split(",")[0] in text
+    assert CUTTING.split(",")[0] in text
 
 
 def test_a_whole_carton_needs_no_knife_and_lifting_is_minded_always() -> None:
@@ -146,7 +146,7 @@ def test_the_terminal_has_the_list() -> None:
     assert reported[1].startswith("  1. ")
     assert reported[4].startswith("Packing in M-20, inside 20.25 x 20.25 x 11 in, cheaper from stock.")
     assert reported[4].endswith("The carton is cut down.")
-    assert reported[8:] == [f"  {CAUTION}."]
+    assert reported[8:] == [f"  {CUTTING}"]
     small = packing_words(placement_tables(PACKED, [SMALL], Units("USD")), Units("USD"))
     assert "as sent. The goods do not fit with 1 in clear on every side: a piece is larger" in small
     assert "\n" not in small

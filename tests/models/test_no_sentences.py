@@ -11,7 +11,10 @@ from models.fields import Condition
 from tests.syntax_trees import trees
 
 # What makes the tables that surfaces show.
-ROOMS = ("actions", "analyses", "assortment", "carton_choice", "completion", "damage", "learned_prices", "made_from")
+ROOMS = (
+    *("actions", "analyses", "assortment", "carton_choice", "claims", "completion", "damage", "learned_prices"),
+    *("made_from", "packing"),
+)
 FEWEST_WORDS = 5
 # Modules with sentences of their own, and why.
 OTHERWISE = {
@@ -19,6 +22,16 @@ OTHERWISE = {
     "models.analyses.comparisons": "names what a month is compared with",
     "models.assortment.candidates": "states what a choice looked at; it is kept with the choice, from run to run",
     "models.carton_choice.placements": "says why a placement proves nothing, as the solver's own reasons do",
+    "models.claims.evidence": "names what carriers ask to see",
+    "models.claims.refunds": "names the ways to make a buyer good",
+    "models.claims.sheet": "lists what a buyer keeps, and what to take care of",
+    "models.claims.states": "says why a mark is refused",
+    "models.claims.texts": "holds the letters, which the shop may change",
+    "models.packing.bounds": "says why goods do not fit; kept with the answer as its proof",
+    "models.packing.fit": "says how it is known whether goods fit; kept with the answer as its proof",
+    "models.packing.geometry": "says why a carton cannot be used",
+    "models.packing.needed": "says why an item type cannot be used",
+    "models.packing.placement": "says what is wrong with a placement",
     "models.learned_prices.rule_text": "writes the comments of a tariff's file",
 }
 

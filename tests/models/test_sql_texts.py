@@ -29,6 +29,25 @@ SQL = ROOT / "models" / "sql"
             "on {in_force t on p.shipped_on}",
             "on t.effective_from <= p.shipped_on and coalesce(t.effective_to, date '2099-12-31') >= p.shipped_on",
         ),
+        (
+            "{sums d.over_cents, d.credited_cents}",
+            "cast(sum(d.over_cents) as bigint) as over_cents,\n    "
+            "cast(sum(d.credited_cents) as bigint) as credited_cents",
+        ),
+        (
+            "{mean s.x_cents over s.n}",
+            "case when s.n > 0 then cast(round(cast(s.x_cents as double) / s.n) as bigint) end",
+        ),
+        (
+            "{in_each a.x, a.y: select '$' as t from $ as s}",
+            "select 'a.x' as t from a.x as s\n    union all\n    select 'a.y' as t from a.y as s",
+        ),
+        ("{values side in 'a b', 'c'}", "select 'a b' as side\n    union all\n    select 'c' as side"),
+        (
+            "{facts r}",
+            "r.length_in, r.width_in, r.height_in, r.is_rectangular, r.scale_weight_lb, r.is_residential, "
+            "r.destination_prefix, r.declared_value_cents",
+        ),
         ("{milli a.x + a.y}", "floor((a.x + a.y) * 1000 + 0.500001)"),
         (
             "{key a.x, a.y}",

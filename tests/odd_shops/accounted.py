@@ -11,12 +11,12 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from string import Formatter
 
+from dashboards.cautions import CUTTING
 from dashboards.sentences import entries
 from dashboards.sentences.sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
 from models.claims.texts import TEMPLATES
-from models.packing.geometry import CAUTION
 from models.shop_units import METRIC, Units
 from models.sql_texts import sql_texts
 from models.tables import TABLES
@@ -91,7 +91,7 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     told = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
-    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, f"{CAUTION}.") for each in (text, *ENDS.split(text))]
+    meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, CUTTING) for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
     patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}

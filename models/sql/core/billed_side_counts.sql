@@ -1,11 +1,7 @@
 -- One row per month of shipping, tariff, service, carton, its catalogue entry, cut height, side and its length as billed:
 -- how many parcels, and the first day of them.
 with sides as (
-    select 'longest side' as side
-    union all
-    select 'second side' as side
-    union all
-    select 'shortest side' as side
+    {values side in 'longest side', 'second side', 'shortest side'}
 ),
 
 billed as (

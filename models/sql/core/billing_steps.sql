@@ -101,11 +101,7 @@ select
     a.charge_kind,
     a.charge_name,
     bool_or(s.has_least_weight) as has_least_weight,
-    cast(sum(a.own_cents) as bigint) as own_cents,
-    cast(sum(a.lane_cents) as bigint) as lane_cents,
-    cast(sum(a.sides_cents) as bigint) as sides_cents,
-    cast(sum(a.weight_cents) as bigint) as weight_cents,
-    cast(sum(a.billed_cents) as bigint) as billed_cents
+    {sums a.own_cents, a.lane_cents, a.sides_cents, a.weight_cents, a.billed_cents}
 from amounts as a
 inner join steps as s on s.parcel_id = a.parcel_id
 group by a.parcel_id, a.charge_kind, a.charge_name

@@ -12,11 +12,7 @@ with grouped as (
         end as group_name
     from core.parcels as p
     cross join (
-        select 'item type' as grouped_by
-        union all
-        select 'carton' as grouped_by
-        union all
-        select 'service' as grouped_by
+        {values grouped_by in 'item type', 'carton', 'service'}
     ) as g
     where p.has_charges
 )

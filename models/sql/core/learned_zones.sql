@@ -3,25 +3,7 @@
 -- all of at least 48 agree: by the rule of succession (Laplace, 1814) the next one then does in 49 of 50 cases.
 -- Letters and a number such as IV1 stay whole: IV12 does not begin with it.
 with figures as (
-    select 1 as figure_count
-    union all
-    select 2 as figure_count
-    union all
-    select 3 as figure_count
-    union all
-    select 4 as figure_count
-    union all
-    select 5 as figure_count
-    union all
-    select 6 as figure_count
-    union all
-    select 7 as figure_count
-    union all
-    select 8 as figure_count
-    union all
-    select 9 as figure_count
-    union all
-    select 10 as figure_count
+    {values figure_count in 1, 2, 3, 4, 5, 6, 7, 8, 9, 10}
 ),
 
 counted as (

@@ -1,27 +1,11 @@
 -- One row per class, direction and eighth of the reach that the carrier can tell from the eighth before it: the side or
 -- the weight rounds otherwise there. Other eighths cost what the one before them costs: the last does what all would.
 with directions as (
-    select -1 as direction
-    union all
-    select 1 as direction
+    {values direction in -1, 1}
 ),
 
 eighths as (
-    select 1 as eighth
-    union all
-    select 2 as eighth
-    union all
-    select 3 as eighth
-    union all
-    select 4 as eighth
-    union all
-    select 5 as eighth
-    union all
-    select 6 as eighth
-    union all
-    select 7 as eighth
-    union all
-    select 8 as eighth
+    {values eighth in 1, 2, 3, 4, 5, 6, 7, 8}
 ),
 
 changed as (

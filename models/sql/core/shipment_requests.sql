@@ -5,14 +5,7 @@ select
     r.service,
     r.zone,
     r.shipped_on,
-    r.length_in,
-    r.width_in,
-    r.height_in,
-    r.is_rectangular,
-    r.scale_weight_lb,
-    r.is_residential,
-    r.destination_prefix,
-    r.declared_value_cents
+    {facts r}
 from core.shipments as h
 inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id
 inner join rating.requests as r on r.request_id = s.parcel_id

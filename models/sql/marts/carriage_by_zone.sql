@@ -10,8 +10,7 @@ select
     c.carrier,
     c.service,
     c.zone,
-    cast(sum(c.parcel_count) as bigint) as parcel_count,
-    cast(sum(c.billed_cents) as bigint) as billed_cents,
+    {sums c.parcel_count, c.billed_cents},
     cast(round(cast(sum(c.billed_cents) as double) / sum(c.parcel_count)) as bigint) as carriage_per_parcel_cents
 from months as m
 inner join marts.margin_cells as c

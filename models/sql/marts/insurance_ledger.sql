@@ -9,7 +9,6 @@ select
     count(case when p.is_claimed and p.is_insured then 1 end) as insured_claim_count,
     count(case when p.is_claim_decided and p.paid_cents > 0 then 1 end) as paid_claim_count,
     count(case when p.is_claim_decided and p.paid_cents = 0 then 1 end) as refused_claim_count,
-    cast(sum(p.lost_cents) as bigint) as lost_cents,
-    cast(sum(p.paid_cents) as bigint) as paid_cents
+    {sums p.lost_cents, p.paid_cents}
 from core.insured_parcels as p
 group by p.item_type, p.worth_from_cents

@@ -5,10 +5,7 @@ with invoices as (
         i.carrier,
         i.invoice_number,
         min(i.invoiced_on) as invoiced_on,
-        cast(sum(i.line_count) as bigint) as line_count,
-        cast(sum(i.parcel_count) as bigint) as parcel_count,
-        cast(sum(i.amount_cents) as bigint) as amount_cents,
-        cast(sum(i.tax_cents) as bigint) as tax_cents,
+        {sums i.line_count, i.parcel_count, i.amount_cents, i.tax_cents},
         min(i.least_stated_cents) as least_stated_cents,
         max(i.most_stated_cents) as most_stated_cents
     from core.invoice_parts as i

@@ -16,7 +16,5 @@ select
         when s.piece_count > 0
             then cast(round(cast({sum costs: s.$_cents} as double) / s.piece_count) as bigint)
     end as cost_per_piece_cents,
-    case
-        when s.parcel_count > 0 then cast(round(cast(s.margin_cents as double) / s.parcel_count) as bigint)
-    end as margin_per_parcel_cents
+    {mean s.margin_cents over s.parcel_count} as margin_per_parcel_cents
 from summed as s

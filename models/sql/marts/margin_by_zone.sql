@@ -13,10 +13,6 @@ with summed as (
 
 select
     s.*,
-    case
-        when s.parcel_count > 0 then cast(round(cast(s.billed_cents as double) / s.parcel_count) as bigint)
-    end as carriage_per_parcel_cents,
-    case
-        when s.parcel_count > 0 then cast(round(cast(s.margin_cents as double) / s.parcel_count) as bigint)
-    end as margin_per_parcel_cents
+    {mean s.billed_cents over s.parcel_count} as carriage_per_parcel_cents,
+    {mean s.margin_cents over s.parcel_count} as margin_per_parcel_cents
 from summed as s

@@ -3,9 +3,7 @@
 select
     m.shipped_month,
     min(s.shipped_month) as from_month,
-    cast(sum(s.parcel_count) as bigint) as parcel_count,
-    cast(sum(s.billed_cents) as bigint) as billed_cents,
-    cast(sum(s.margin_cents) as bigint) as margin_cents
+    {sums s.parcel_count, s.billed_cents, s.margin_cents}
 from marts.shipping_margin as m
 inner join marts.shipping_margin as s
     on s.shipped_month <= m.shipped_month

@@ -4,9 +4,7 @@ select
     q.shipped_month,
     q.item_type,
     count(*) as parcel_count,
-    cast(sum(q.quoted_cents) as bigint) as quoted_cents,
-    cast(sum(q.billed_cents) as bigint) as billed_cents,
-    cast(sum(q.above_quote_cents) as bigint) as above_quote_cents,
+    {sums q.quoted_cents, q.billed_cents, q.above_quote_cents},
     count(case when q.above_quote_cents > 0 then 1 end) as above_quote_count,
     count(case when q.is_heavier then 1 end) as heavier_count,
     count(case when q.is_larger then 1 end) as larger_count

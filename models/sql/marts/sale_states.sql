@@ -5,8 +5,7 @@ with sold as (
         cast(date_trunc('month', s.sold_at) as date) as sold_month,
         s.sale_state,
         count(*) as line_count,
-        cast(sum(s.shipping_charged_cents) as bigint) as shipping_charged_cents,
-        cast(sum(s.shipping_refunded_cents) as bigint) as shipping_refunded_cents
+        {sums s.shipping_charged_cents, s.shipping_refunded_cents}
     from core.sale_lines as s
     group by cast(date_trunc('month', s.sold_at) as date), s.sale_state
 ),

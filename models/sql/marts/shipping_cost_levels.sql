@@ -48,10 +48,7 @@ levels as (
         count(*) as parcel_count,
         cast(round(percentile_cont(0.5) within group (order by s.cost_cents)) as bigint) as past_median_cents,
         cast(round(percentile_cont(0.8) within group (order by s.cost_cents)) as bigint) as past_high_cents,
-        cast(sum(s.shipping_charged_cents) as bigint) as shipping_charged_cents,
-        cast(sum(s.allowance_cents) as bigint) as allowance_cents,
-        cast(sum(s.fee_on_shipping_cents) as bigint) as fee_on_shipping_cents,
-        cast(sum(s.margin_cents) as bigint) as margin_cents
+        {sums s.shipping_charged_cents, s.allowance_cents, s.fee_on_shipping_cents, s.margin_cents}
     from shipped as s
     group by s.item_type, s.zone_band
 )

@@ -13,10 +13,7 @@ yearly as (
         c.grouped_by,
         c.group_name,
         c.surcharge,
-        cast(sum(c.charged_parcel_count) as bigint) as charged_parcel_count,
-        cast(sum(c.amount_cents) as bigint) as amount_cents,
-        cast(sum(c.avoidable_count) as bigint) as avoidable_count,
-        cast(sum(c.avoidable_cents) as bigint) as avoidable_cents
+        {sums c.charged_parcel_count, c.amount_cents, c.avoidable_count, c.avoidable_cents}
     from months as m
     inner join core.grouped_surcharges as c
         on c.shipped_month <= m.shipped_month and c.shipped_month > cast(m.shipped_month - interval '12' month as date)

@@ -5,8 +5,6 @@ select
     d.item_type,
     d.service,
     cast(date_trunc('week', d.shipped_on) as date) as week_on,
-    cast(sum(d.parcel_count) as bigint) as parcel_count,
-    cast(sum(d.charged_count) as bigint) as charged_count,
-    cast(sum(d.billed_cents) as bigint) as billed_cents
+    {sums d.parcel_count, d.charged_count, d.billed_cents}
 from core.daily_charges as d
 group by d.carrier, d.item_type, d.service, cast(date_trunc('week', d.shipped_on) as date)

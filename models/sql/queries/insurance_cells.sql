@@ -5,7 +5,6 @@ select
     p.has_fragile,
     p.is_insured,
     count(*) as parcel_count,
-    cast(sum(p.worth_cents) as bigint) as worth_cents,
-    cast(sum(p.premium_cents) as bigint) as premium_cents
+    {sums p.worth_cents, p.premium_cents}
 from core.insured_parcels as p
 group by p.shipped_on, p.worth_from_cents, p.has_fragile, p.is_insured

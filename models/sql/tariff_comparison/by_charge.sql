@@ -45,8 +45,7 @@ select
     l.charge_name,
     count(distinct case when l.before_cents <> 0 then l.parcel_id end) as before_parcel_count,
     count(distinct case when l.after_cents <> 0 then l.parcel_id end) as after_parcel_count,
-    cast(sum(l.before_cents) as bigint) as before_cents,
-    cast(sum(l.after_cents) as bigint) as after_cents,
+    {sums l.before_cents, l.after_cents},
     cast(sum(l.after_cents - l.before_cents) as bigint) as change_cents,
     cast(ceil(max(w.within_cents)) as bigint) as within_cents
 from lines as l

@@ -2,8 +2,7 @@
 select
     p.zone,
     count(*) as parcel_count,
-    cast(sum(p.before_cents) as bigint) as before_cents,
-    cast(sum(p.after_cents) as bigint) as after_cents,
+    {sums p.before_cents, p.after_cents},
     cast(sum(p.after_cents - p.before_cents) as bigint) as change_cents,
     round(cast(sum(p.after_cents - p.before_cents) as double) / nullif(sum(p.before_cents), 0), 4) as change_share,
     case

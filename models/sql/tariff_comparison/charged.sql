@@ -2,8 +2,7 @@
 select
     l.parcel_id,
     l.charge_name as surcharge,
-    cast(sum(l.before_cents) as bigint) as before_cents,
-    cast(sum(l.after_cents) as bigint) as after_cents
+    {sums l.before_cents, l.after_cents}
 from (
     select
         b.parcel_id,

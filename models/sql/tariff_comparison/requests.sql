@@ -8,14 +8,7 @@ select
         r.shipped_on
         + cast(ceil(greatest(date_diff('day', r.shipped_on, t.effective_from), 0) / 364) as integer) * 364 as date
     ) as shipped_on,
-    r.length_in,
-    r.width_in,
-    r.height_in,
-    r.is_rectangular,
-    r.scale_weight_lb,
-    r.is_residential,
-    r.destination_prefix,
-    r.declared_value_cents
+    {facts r}
 from rating.requests as r
 inner join announced.tariffs as t on t.carrier = r.carrier
 where r.shipped_on >= cast(? as date)

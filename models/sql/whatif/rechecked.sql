@@ -11,14 +11,7 @@ with differing as (
         r.shipped_on,
         r.service as own_service,
         r.zone as own_zone,
-        r.length_in,
-        r.width_in,
-        r.height_in,
-        r.is_rectangular,
-        r.scale_weight_lb,
-        r.is_residential,
-        r.destination_prefix,
-        r.declared_value_cents,
+        {facts r},
         b.billed_length_in is null
         or r.sides_source = 'measured'
         or (
@@ -90,13 +83,7 @@ adjusted as (
 ),
 
 steps as (
-    select 0 as step
-    union all
-    select 1 as step
-    union all
-    select 2 as step
-    union all
-    select 3 as step
+    {values step in 0, 1, 2, 3}
 ),
 
 stepped as (

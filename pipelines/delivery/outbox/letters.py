@@ -138,8 +138,7 @@ def next_due(connection: Connection, now: datetime) -> datetime | None:
     """When the next letter is due, None where none waits, or in a warehouse that has no outbox yet.
 
     A claimed one is due now: its sender may have died."""
-    stands = connection.execute("select count(*) from information_schema.tables where table_schema = 'outbox'")
-    if not stands.fetchall()[0][0]:
+    if not warehouse.has_table(connection, "outbox.messages"):
         return None
     found = connection.execute(
         "select min(case state when 'sending' then ? else next_attempt_at end) from outbox.messages "

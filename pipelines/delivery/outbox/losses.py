@@ -25,10 +25,7 @@ def unreported(connection: Connection) -> pd.DataFrame:
 
     No rows in a warehouse that an older version published.
     """
-    columns = connection.execute(
-        "select count(*) from information_schema.columns where table_schema = 'outbox' and column_name = 'is_reported'"
-    )
-    if not columns.fetchall()[0][0]:
+    if "is_reported" not in warehouse.standing(connection).get("outbox.messages", ()):
         return pd.DataFrame()
     return connection.execute(
         "select report, edition, recipient, state, last_error from outbox.messages "

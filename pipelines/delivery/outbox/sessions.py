@@ -2,38 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from functools import partial
 from pathlib import Path
-
-from filelock import FileLock, Timeout
 
 from models.mailing import CUT_OFF, Answer, Reply
 from pipelines.delivery.outbox import texts
 from pipelines.delivery.outbox.letters import Claimed
+from pipelines.shop import waiting
 
 # Talks to the mail server about one letter: its text, its recipient, and what to call when the text is nearly whole.
 Deliver = Callable[[bytes, str, Callable[[], None]], Answer]
 REPEATED = b"X-Dunnage-Repeat: possible\r\n"
 
 
-@contextmanager
-def sole_sender(shop: Path, patience_seconds: float) -> Iterator[bool]:
+def sole_sender(shop: Path, patience_seconds: float) -> AbstractContextManager[bool]:
     """Whether this run alone may send the shop's letters until the block ends; false where another still sends.
 
     The system lets the lock go when a sender dies: who holds it knows that a claimed letter is nobody's.
     """
-    lock = FileLock(shop / "sending.lock", timeout=patience_seconds, mode=0o600)
-    try:
-        lock.acquire()
-    except Timeout:
-        yield False
-        return
-    try:
-        yield True
-    finally:
-        lock.release()
+    return waiting.sole(shop / "sending.lock", patience_seconds)
 
 
 def hand_over(folder: Path, letters: Sequence[Claimed], deliver: Deliver) -> None:

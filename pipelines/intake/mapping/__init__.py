@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from models.cells.texts import units_of
 from models.column_map import (
     Pairing,
     Proposal,
@@ -20,9 +19,8 @@ from models.column_map import (
     open_questions,
     propose,
 )
-from models.column_map.sample_values import allowed_words
+from models.column_map.told import refuse_unknown_unit
 from models.errors import ColumnMapError
-from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
 from models.shop_units import both_units, kept_name
@@ -90,7 +88,7 @@ def propose_for(
     _refuse_unknown(stated, kind, found)
     _refuse_personal(stated, personal)
     told = told or Told()
-    _refuse_unknown_answers(told, kind)
+    told.refuse_unknown(kind, "the proposal")
     proposal = propose(RECORDS[kind], found.sample, personal, stated, told)
     asked = (
         *open_questions(proposal, RECORDS[kind], found.sample, is_metric),
@@ -134,22 +132,6 @@ def _word(said: str) -> tuple[str, str, str]:
             repr(said), "is not COLUMN:TEXT=WORD", "the proposal", "write for example charge_kind:Fracht=base"
         )
     return column.strip(), text, meaning.strip()
-
-
-def _refuse_unknown_answers(told: Told, kind: str) -> None:
-    columns = RECORDS[kind].columns
-    for name in (*told.units, *told.words, *told.without, *told.right_units):
-        if name not in columns:
-            raise ColumnMapError(name, f"is no column of {kind}", "the proposal", f"see `dunnage records {kind}`")
-    for name, unit in told.units.items():
-        _refuse_unknown_unit(Pairing(name, None, 1.0, unit=unit), columns[name].quantity)
-    for name, words in told.words.items():
-        listed = allowed_words(columns[name]) or (("yes", "no") if columns[name].quantity is Quantity.FLAG else ())
-        for meaning in words.values():
-            if listed and meaning not in listed:
-                raise ColumnMapError(
-                    meaning, f"is no word of {name}", "the proposal", f"use one of {', '.join(listed)}"
-                )
 
 
 def _fitting_kind(path: Path, found: FileSample, personal: Mapping[str, str]) -> str:
@@ -207,14 +189,7 @@ def _refuse_unknown(stated: Mapping[str, Pairing], kind: str, found: FileSample)
         if pairing.source is not None and pairing.source not in found.sample.headers:
             listed = ", ".join(found.sample.headers)
             raise ColumnMapError(pairing.source, "is no header of this file", name, f"use one of {listed}")
-        _refuse_unknown_unit(pairing, RECORDS[kind].columns[name].quantity)
-
-
-def _refuse_unknown_unit(pairing: Pairing, wanted: Quantity) -> None:
-    known = units_of(wanted)
-    if pairing.unit is not None and pairing.unit not in known:
-        listed = ", ".join(unit for unit in known if unit.isalpha() and unit.islower()) or "none"
-        raise ColumnMapError(pairing.unit, f"is no unit of {pairing.column}", "the proposal", f"use one of {listed}")
+        refuse_unknown_unit(pairing.column, pairing.unit, RECORDS[kind].columns[name].quantity, "the proposal")
 
 
 def _refuse_personal(stated: Mapping[str, Pairing], personal: Mapping[str, str]) -> None:

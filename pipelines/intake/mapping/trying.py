@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from models.errors import DunnageError
+from models.sql_quoting import literal
 from pipelines.intake.columns import lay_out
 from pipelines.intake.frequent_texts import Rejection, rejections
 from pipelines.intake.joining import companions, joined
@@ -17,7 +18,6 @@ from pipelines.intake.mapping.writing import source_table
 from pipelines.intake.reading.finding import Candidate, unpack
 from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.opening import opened
-from pipelines.intake.reading.tables import literal
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.remarks import clear_remarks
 from pipelines.intake.staging import stage

@@ -83,18 +83,12 @@ def source_table(proposed: FileProposal, units: Units) -> Table:
         "name": proposed.name,
         "kind": proposal.kind,
         "files": proposed.files,
-        "format": found.source.format,
-        "delimiter": found.source.delimiter if found.source.format == "csv" and found.source.delimiter != "," else None,
-        "encoding": found.source.encoding if found.source.encoding != "utf-8" else None,
+        **_file_settings(found.source),
         "decimal": proposal.decimal,
         "date_order": proposal.date_order,
         "sheet": found.source.sheet,
-        "header": None if found.source.header else False,
-        **stated_structure(found.source),
     }
-    for name, value in stated.items():
-        if value is not None:
-            table.add(name, value)
+    table.update(_known(stated))
     if proposed.amounts is not None:
         table.add("amounts", _inline(dict(proposed.amounts.amounts)))
         if proposed.amounts.total:
@@ -113,23 +107,27 @@ def _joins(proposed: FileProposal) -> Any:
     """The files that are read together with the source's, each a table of [[source.join]]."""
     tables = tomlkit.aot()
     for each in proposed.joined:
-        source = each.found.source
-        stated: dict[str, Any] = {
-            "files": glob_for(each.path.name),
-            "by": each.by,
-            "there": each.there if each.there != each.by else None,
-            "format": source.format,
-            "delimiter": source.delimiter if source.format == "csv" and source.delimiter != "," else None,
-            "encoding": source.encoding if source.encoding != "utf-8" else None,
-            "header": None if source.header else False,
-            **stated_structure(source),
-        }
+        there = each.there if each.there != each.by else None
+        stated = {"files": glob_for(each.path.name), "by": each.by, "there": there, **_file_settings(each.found.source)}
         table = tomlkit.table()
-        for name, value in stated.items():
-            if value is not None:
-                table.add(name, value)
+        table.update(_known(stated))
         tables.append(table)
     return tables
+
+
+def _file_settings(source: settings.Source) -> dict[str, Any]:
+    """How a file is read, where it differs from what is usual."""
+    return {
+        "format": source.format,
+        "delimiter": source.delimiter if source.format == "csv" and source.delimiter != "," else None,
+        "encoding": source.encoding if source.encoding != "utf-8" else None,
+        "header": None if source.header else False,
+        **stated_structure(source),
+    }
+
+
+def _known(stated: dict[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in stated.items() if value is not None}
 
 
 def _written(pairing: Pairing) -> Any:
@@ -143,7 +141,7 @@ def _written(pairing: Pairing) -> Any:
         "date_order": pairing.date_order,
         "values": dict(pairing.values) or None,
     }
-    kept = {name: value for name, value in stated.items() if value is not None}
+    kept = _known(stated)
     item: Any = tomlkit.item(pairing.source) if list(kept) == ["column"] else _inline(kept)
     return item.comment(_one_line(pairing))
 

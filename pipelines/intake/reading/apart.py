@@ -8,12 +8,8 @@ ends, however it is killed, the reader ends with it (pipelines/intake/reading/re
 from __future__ import annotations
 
 import atexit
-import contextlib
-import json
 import os
 import signal
-import subprocess
-import sys
 import threading
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -23,15 +19,15 @@ from typing import TYPE_CHECKING, Any
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.tables import Kept, source_error
+from pipelines.shop.child import Child
 
 if TYPE_CHECKING:
     from pipelines.shop.settings import Source
     from pipelines.shop.warehouse import Connection
 
-LENGTH_BYTES = 8
 # A reader that still holds so much when a file is done makes way for a fresh one.
 _MOST_KEPT_BYTES = 300_000_000
-_START = "import sys; sys.path[:] = {paths!r}; from pipelines.intake.reading.reader import serve; serve()"
+_READER = "pipelines.intake.reading.reader"
 
 
 @dataclass(frozen=True)
@@ -72,57 +68,15 @@ def warm_up() -> None:
         _started()
 
 
-class _Reader:
-    """The process and its two pipes."""
-
-    def __init__(self) -> None:
-        paths = [path or str(Path.cwd()) for path in sys.path]
-        self.running = subprocess.Popen(
-            [sys.executable, "-c", _START.format(paths=paths)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-        )
-
-    def answer(self, request: dict[str, Any]) -> dict[str, Any] | None:
-        """What it answers; None where it died instead."""
-        assert self.running.stdin is not None and self.running.stdout is not None
-        text = json.dumps(request).encode()
-        try:
-            self.running.stdin.write(len(text).to_bytes(LENGTH_BYTES, "big") + text)
-            self.running.stdin.flush()
-            length = self.running.stdout.read(LENGTH_BYTES)
-            body = self.running.stdout.read(int.from_bytes(length, "big"))
-        except OSError:
-            return None
-        if len(length) < LENGTH_BYTES or len(body) < int.from_bytes(length, "big"):
-            return None
-        found: dict[str, Any] = json.loads(body)
-        return found
-
-    def close(self) -> int:
-        """End it, whatever it is at; returns how it ended."""
-        self.leave()
-        self.running.kill()
-        return self.running.wait()
-
-    def leave(self) -> None:
-        """Let go of the pipes without a word."""
-        for pipe in (self.running.stdin, self.running.stdout):
-            with contextlib.suppress(OSError):
-                if pipe is not None:
-                    pipe.close()
-
-
 _LOCK = threading.Lock()
-_readers: list[_Reader] = []
+_readers: list[Child] = []
 
 
-def _started() -> _Reader:
+def _started() -> Child:
     if _readers and _readers[0].running.poll() is not None:
         _readers.pop().close()
     if not _readers:
-        _readers.append(_Reader())
+        _readers.append(Child(_READER))
     return _readers[0]
 
 
@@ -150,7 +104,7 @@ if hasattr(os, "register_at_fork"):
 def _ask(request: dict[str, Any]) -> dict[str, Any]:
     name = request["content"]["name"]
     with _LOCK:
-        answer = _started().answer(request)
+        answer: dict[str, Any] | None = _started().answer(request)
         if answer is None:
             raise _fatal(name, request, _readers.pop().close())
         if answer.get("held_bytes", 0) > _MOST_KEPT_BYTES:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from models.settings.reading_limits import DEFAULTS, Limits
+from models.sql_quoting import literal
 from models.visible import visible
 from pipelines.intake.reading.encodings import looks_like_utf8
 from pipelines.intake.reading.finding import Content
@@ -36,16 +37,7 @@ from pipelines.intake.reading.plain import Plainness, looked_through
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
 from pipelines.intake.reading.stated import as_exported, marks_of
-from pipelines.intake.reading.tables import (
-    Kept,
-    Row,
-    beside_sql,
-    kept_name,
-    literal,
-    sample,
-    unique_headers,
-    write_rows,
-)
+from pipelines.intake.reading.tables import Kept, Row, beside_sql, kept_name, sample, unique_headers, write_rows
 from pipelines.intake.reading.text_files import TextFile
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection, EngineError

@@ -48,16 +48,21 @@ def looks_like_utf8(path: Path, encoding: str) -> bool:
     """
     if codecs.lookup(encoding).name.startswith(("utf", "iso2022", "hz")):
         return False
-    decoder, is_beyond = codecs.getincrementaldecoder("utf-8")(), False
+    return is_utf8(path, beyond_ascii=True)
+
+
+def is_utf8(path: Path, *, beyond_ascii: bool = False) -> bool:
+    """Whether all of a file's bytes are UTF-8, and some of them letters beyond ASCII where that is asked."""
+    decoder, has_asked = codecs.getincrementaldecoder("utf-8")(), not beyond_ascii
     with path.open("rb") as opened:
         try:
             while chunk := opened.read(_CHUNK):
-                is_beyond = is_beyond or not chunk.isascii()
+                has_asked = has_asked or not chunk.isascii()
                 decoder.decode(chunk)
             decoder.decode(b"", final=True)
         except UnicodeDecodeError:
             return False
-    return is_beyond
+    return has_asked
 
 
 def _is_of_single_bytes(codec: str) -> bool:

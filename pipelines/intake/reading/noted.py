@@ -6,6 +6,8 @@ import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from models.sql_quoting import literal
+
 NOTES = "dunnage_notes"
 TEXTS = "dunnage_texts"
 
@@ -21,7 +23,7 @@ def metadata(notes: Iterable[str], as_texts: Iterable[str] | None) -> dict[str, 
 
 def metadata_sql(notes: Iterable[str], as_texts: Iterable[str] | None) -> str:
     """The same as a last option of the engine's COPY."""
-    pairs = (f"{name}: '{text.replace(chr(39), chr(39) * 2)}'" for name, text in metadata(notes, as_texts).items())
+    pairs = (f"{name}: {literal(text)}" for name, text in metadata(notes, as_texts).items())
     listed = ", ".join(pairs)
     return f", kv_metadata {{{listed}}}" if listed else ""
 

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import codecs
 from collections.abc import Iterable
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 
 from models.settings.reading_limits import DEFAULTS, Limits
 from pipelines.intake.reading.apart import open_apart, warm_up
 from pipelines.intake.reading.delimited import open_delimited
-from pipelines.intake.reading.encodings import as_utf8
+from pipelines.intake.reading.encodings import as_utf8, is_utf8
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.tables import REJECT_REF, Table, source_error
 from pipelines.shop.settings import Source
 
 _HEADER_BYTES = 1 << 16
-_CHUNK = 1 << 20
 _OF_LINES = ("csv", "tsv", "jsonl")
 
 
@@ -67,12 +64,6 @@ def _export_encoding(path: Path, source: Source) -> str | None:
     with path.open("rb") as file:
         if REJECT_REF.encode() not in file.read(_HEADER_BYTES).partition(b"\n")[0]:
             return None
-    decoder = codecs.getincrementaldecoder("utf-8")()
-    try:
-        with path.open("rb") as file:
-            for chunk in iter(partial(file.read, _CHUNK), b""):
-                decoder.decode(chunk)
-            decoder.decode(b"", final=True)
-    except UnicodeDecodeError:
-        return source.read_as if source.format in ("csv", "tsv") else "windows-1252"
-    return "utf-8"
+    if is_utf8(path):
+        return "utf-8"
+    return source.read_as if source.format in ("csv", "tsv") else "windows-1252"

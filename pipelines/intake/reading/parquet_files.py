@@ -9,6 +9,7 @@ from pathlib import Path
 
 from models.privacy import blanked_sql
 from models.settings.reading_limits import Limits
+from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.noted import metadata_sql
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
@@ -20,8 +21,6 @@ from pipelines.intake.reading.tables import (
     SHOWN_CHARACTERS,
     Kept,
     kept_name,
-    literal,
-    quoted,
     refuse_shape,
     sample_rows,
     source_error,

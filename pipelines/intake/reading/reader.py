@@ -13,11 +13,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from math import ceil
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
 from models.errors import DunnageError
 from models.settings.reading_limits import Limits
-from pipelines.intake.reading.apart import LENGTH_BYTES
 from pipelines.intake.reading.finding import Content
 from pipelines.intake.reading.tables import Kept, ShapeError, Table, refuse_shape
 from pipelines.intake.reading.unfolding import Said, unfolded
@@ -42,17 +41,11 @@ def serve() -> None:
     if resource is not None:
         resource.setrlimit(resource.RLIMIT_CORE, (0, resource.getrlimit(resource.RLIMIT_CORE)[1]))
     with suppress(BrokenPipeError):
-        for request in _requests(requests):
+        for request in requests:
             with _until_parent_ends(requests.fileno()):
-                answer = {**_answer(request), "held_bytes": _held_bytes()}
-            text = json.dumps(answer).encode()
-            answers.write(len(text).to_bytes(LENGTH_BYTES, "big") + text)
+                answer = {**_answer(json.loads(request)), "held_bytes": _held_bytes()}
+            answers.write(json.dumps(answer).encode() + b"\n")
             answers.flush()
-
-
-def _requests(pipe: BinaryIO) -> Iterator[dict[str, Any]]:
-    while len(length := pipe.read(LENGTH_BYTES)) == LENGTH_BYTES:
-        yield json.loads(pipe.read(int.from_bytes(length, "big")))
 
 
 @contextmanager

@@ -60,7 +60,7 @@ def records(found: Iterable[Found], shape: Shape, passed: Passed) -> Iterator[Fo
     """The rows of records, those that are none with the reason. Empty lines are left out.
 
     After an empty line the table goes on only where its rows look as before: a title or other headers end it, and
-    the header again begins it anew.
+    the header again begins another stretch of it.
     """
     course = _Course(shape, passed)
     for row in found:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 from models.errors import SourceFileError
 from models.privacy import blanked
 from models.settings.reading_limits import DEFAULTS, Limits
+from models.sql_quoting import quoted
 from pipelines.intake.reading.cell_texts import Native
 from pipelines.intake.reading.noted import metadata
 
@@ -231,13 +232,3 @@ def source_error(where: str, what: str, next_step: str = "check the file, or exp
 def beside_sql() -> str:
     """The columns beside the kept ones, empty: for rows that the engine has read without a fault."""
     return ", ".join(f"cast(null as {kind}) as {quoted(name)}" for name, kind in BESIDE)
-
-
-def literal(text: str) -> str:
-    """A text as SQL."""
-    return "'" + text.replace("'", "''") + "'"
-
-
-def quoted(name: str) -> str:
-    """A column's name as SQL."""
-    return '"' + name.replace('"', '""') + '"'

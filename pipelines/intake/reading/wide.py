@@ -10,19 +10,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
+from models.sql_quoting import literal, quoted
 from pipelines.intake.reading.delimited import DelimitedFile
 from pipelines.intake.reading.noted import metadata_sql, notes_of
-from pipelines.intake.reading.tables import (
-    BESIDE,
-    FAULT,
-    FAULT_COLUMN,
-    LINE,
-    Kept,
-    Table,
-    kept_name,
-    literal,
-    quoted,
-)
+from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, LINE, Kept, Table, kept_name
 from pipelines.shop.warehouse import Connection
 
 # A cell without a figure but zeros is no charge.

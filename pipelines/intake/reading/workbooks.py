@@ -27,8 +27,10 @@ if TYPE_CHECKING:
     from pipelines.shop.warehouse import Connection
 
 _SAMPLE_ROWS = 200
-_FAULTY = (zipfile.BadZipFile, zlib.error, expat.ExpatError, OSError, EOFError, RuntimeError, NotImplementedError)
-_DAMAGED = (*_FAULTY, ValueError, KeyError, IndexError, AttributeError)
+_DAMAGED = (
+    *(zipfile.BadZipFile, zlib.error, expat.ExpatError, OSError, EOFError, RuntimeError, NotImplementedError),
+    *(ValueError, KeyError, IndexError, AttributeError),
+)
 
 
 @dataclass(frozen=True)
@@ -139,7 +141,7 @@ def _rows(package: Package, sheet: Sheet, name: str) -> Iterator[tuple[int, list
     except DunnageError:
         raise
     except WorkbookError as wrong:
-        raise source_error(name, f"sheet {sheet.name} cannot be read for sure: {wrong}", "save it anew") from None
+        raise source_error(name, f"sheet {sheet.name} cannot be read for sure: {wrong}", "save it again") from None
     except _DAMAGED as broken:
         raise source_error(name, f"is a damaged workbook: {_said(broken)}") from None
 

@@ -14,6 +14,7 @@ from typing import Any
 from models.claims.states import AMOUNTS, REPORTED, Standing, moved
 from models.errors import NotFoundError, SettingsError, WarehouseError
 from models.sql_texts import sql_texts
+from pipelines.review import marking
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
@@ -91,7 +92,7 @@ def open_claim(
         if delivered_on:
             opened = Standing(claim_id, REPORTED, opened_on, opened_on, delivered_on=delivered_on)
             _write(connection, opened, claim_id, parcel_id, now)
-        _ask_for_a_build(connection)
+        marking.ask_for_a_build(connection)
     return claim_id
 
 
@@ -135,7 +136,7 @@ def mark(
         said: dict[str, Any] = {**_said_amounts(connection, marked_id), **stated}
         with warehouse.transaction(connection):
             _write(connection, replace(after, **said), marked_id, str(row["parcel_id"]), now)
-            _ask_for_a_build(connection)
+            marking.ask_for_a_build(connection)
     return after
 
 
@@ -155,10 +156,6 @@ def erase(connection: warehouse.Connection, parcel_id: str) -> int:
     return gone
 
 
-def _ask_for_a_build(connection: warehouse.Connection) -> None:
-    connection.execute("update intake.builds set fingerprint = ''")
-
-
 def _last_number() -> str:
     return f"({sql_texts('queries')['last_number']})"
 
@@ -166,11 +163,9 @@ def _last_number() -> str:
 def _write(
     connection: warehouse.Connection, standing: Standing, claim_id: str, parcel_id: str, now: dt.datetime
 ) -> None:
-    said = {**asdict(standing), "claim_id": claim_id, "parcel_id": parcel_id, "marked_at": now}
+    at = marking.after_the_last(connection, "shop.claim_marks.claim_id", claim_id, now)
+    said = {**asdict(standing), "claim_id": claim_id, "parcel_id": parcel_id, "marked_at": at}
     names = (*_MARKED, "parcel_id", "marked_at")
-    latest = connection.execute("select max(marked_at) from shop.claim_marks where claim_id = ?", [claim_id]).fetchall()
-    if latest[0][0] is not None:  # two steps may fall into one second, or a clock be set back
-        said["marked_at"] = max(now, latest[0][0] + dt.timedelta(microseconds=1))
     marks = ", ".join("?" for _ in names)
     connection.execute(
         f"insert into shop.claim_marks ({', '.join(names)}, delivery_id) values ({marks}, {_last_number()})",
@@ -223,10 +218,7 @@ def _named(connection: warehouse.Connection, name: str) -> dict[str, Any]:
     claims_now(connection)
     sql = "select * from claims_now where claim_id = ? or parcel_id = ? order by claim_id"
     found = asked(connection, sql, name, name)
-    if len(found) != 1:
-        listed = ", ".join(str(row["claim_id"]) for row in found)
-        what = f"may be any of {listed}" if found else "is not among the claims"
-        raise NotFoundError(f"claim {name}", what, "this command", "take an id from `dunnage claims list --all`")
+    marking.hold_to_one([str(row["claim_id"]) for row in found], "claim", name)
     return found[0]
 
 

@@ -1,7 +1,7 @@
 """Copies a warehouse into a fresh file and proves the copy alike: every row of every table is read on both sides.
 
 A file copy of a rotten warehouse is a rotten backup. The engine's own copy reads every block of every table (each block
-has a checksum) and builds indexes anew, so that a rotten one is left behind; values that were erased but still lie in
+has a checksum) and builds indexes new, so that a rotten one is left behind; values that were erased but still lie in
 old blocks stay behind too.
 """
 
@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from models.errors import BackupError
+from models.sql_quoting import literal, quoted
 from pipelines.shop.warehouse import Connection
 
 Digests = Mapping[str, tuple[int, str]]
@@ -27,9 +28,9 @@ def copied(connection: Connection, target: Path) -> Digests:
     Raises BackupError where the two differ, the engine's error where the warehouse cannot be read whole.
     """
     home = str(connection.execute("select current_database()").fetchall()[0][0])
-    connection.execute(f"attach {_text(str(target))} as copied")
+    connection.execute(f"attach {literal(str(target))} as copied")
     try:
-        connection.execute(f"copy from database {_name(home)} to copied")
+        connection.execute(f"copy from database {quoted(home)} to copied")
     finally:
         connection.execute("detach copied")
     live, fresh = digests(connection, home), digests_of(connection, target)
@@ -46,7 +47,7 @@ def copied(connection: Connection, target: Path) -> Digests:
 
 def digests_of(connection: Connection, file: Path) -> Digests:
     """The digests of a warehouse file, which is only read."""
-    connection.execute(f"attach {_text(str(file))} as looked_at (read_only)")
+    connection.execute(f"attach {literal(str(file))} as looked_at (read_only)")
     try:
         return digests(connection, "looked_at")
     finally:
@@ -62,9 +63,9 @@ def digests(connection: Connection, database: str) -> Digests:
         [database],
     )
     for schema, table, column in found.fetchall():
-        columns.setdefault(f"{_name(schema)}.{_name(table)}", []).append(_name(column))
+        columns.setdefault(f"{quoted(schema)}.{quoted(table)}", []).append(quoted(column))
     return {
-        table.replace('"', ""): _digest(connection, f"{_name(database)}.{table}", names)
+        table.replace('"', ""): _digest(connection, f"{quoted(database)}.{table}", names)
         for table, names in columns.items()
     }
 
@@ -79,11 +80,3 @@ def _digest(connection: Connection, table: str, names: list[str]) -> tuple[int, 
 def probe(connection: Connection) -> str:
     """What this engine's hash makes of known values. Digests of two engines are alike only where this is."""
     return str(connection.execute(_PROBE).fetchall()[0][0])
-
-
-def _text(text: str) -> str:
-    return "'" + text.replace("'", "''") + "'"
-
-
-def _name(name: str) -> str:
-    return '"' + name.replace('"', '""') + '"'

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import filecmp
 import re
-import shutil
 import zipfile
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -40,7 +38,7 @@ def backup(settings: Settings, folder: Path | None, now: datetime, *, is_schedul
     with (
         durable.replacing(target, place / f"{name}{durable.WRITING}") as fresh,
         warehouse.writing(settings, "backup") as connection,
-        _beside(settings) as beside,
+        durable.passing_folder(settings.folder / BESIDE) as beside,
     ):
         _sweep(place, settings, fresh)
         made = _packed(connection, settings, beside, beside / "packed.zip" if secret else fresh, now)
@@ -76,18 +74,6 @@ def _sweep(place: Path, settings: Settings, fresh: Path) -> None:
     for left in place.glob(f"dunnage-{plain(settings.shop.name)}-????-??-??-??????*{durable.WRITING}"):
         if left != fresh:
             left.unlink()
-
-
-@contextmanager
-def _beside(settings: Settings) -> Iterator[Path]:
-    """A folder in the shop's own for the copy of the warehouse, emptied of what a killed backup left."""
-    folder = settings.folder / BESIDE
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(mode=0o700)
-    try:
-        yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _parts(settings: Settings, copy: Path) -> Iterator[tuple[str, Path]]:

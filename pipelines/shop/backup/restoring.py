@@ -77,12 +77,11 @@ def _plain(file: Path, folder: Path) -> Iterator[Path]:
         yield file
         return
     was_there = folder.is_dir()
-    beside = _emptied(durable.make_folder(folder) / UNSEALED)
     try:
-        sealing.unseal(file, beside / "backup.zip", sealing.passphrase(str(file)))
-        yield beside / "backup.zip"
+        with durable.passing_folder(folder / UNSEALED) as beside:
+            sealing.unseal(file, beside / "backup.zip", sealing.passphrase(str(file)))
+            yield beside / "backup.zip"
     finally:
-        shutil.rmtree(beside, ignore_errors=True)
         if not was_there and not any(folder.iterdir()):
             folder.rmdir()
 
@@ -99,10 +98,8 @@ def _refuse_foreign(folder: Path, made: Backup) -> None:
 
 
 def _emptied(stage: Path) -> Path:
-    """The folder to unpack into, made anew: what lies under its name may be a link."""
-    if stage.is_symlink():
-        stage.unlink()
-    shutil.rmtree(stage, ignore_errors=True)
+    """The folder to unpack into, made new: what lies under its name may be a link."""
+    durable.remove_folder(stage)
     stage.mkdir(mode=0o700)
     return stage
 

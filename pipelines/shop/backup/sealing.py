@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import IO, Any
 
 from models.errors import BackupError
+from pipelines.shop.keyrings import from_keyring
 
 PASSPHRASE_VARIABLE = "DUNNAGE_BACKUP_PASSPHRASE"
-KEYRING_SERVICE, KEYRING_USER = "dunnage", "backup"
+KEYRING_USER = "backup"
 SEALED = ".age"
 _INTRO = b"age-encryption.org/v1\n"
 _CHUNK, _TAG = 64 << 10, 16
@@ -38,20 +39,12 @@ def passphrase(where: str) -> str:
         raise BackupError(
             where, "needs the library cryptography", "this command", "run `pip install 'dunnage[encryption]'`"
         )
-    found = os.environ.get(PASSPHRASE_VARIABLE) or _from_keyring()
+    found = os.environ.get(PASSPHRASE_VARIABLE) or from_keyring(KEYRING_USER)
     if not found:
         raise BackupError(
             where, "needs a passphrase, and none is known", "this command", f"set {PASSPHRASE_VARIABLE}, or the keyring"
         )
     return found
-
-
-def _from_keyring() -> str | None:
-    try:
-        import keyring
-    except ImportError:
-        return None
-    return str(keyring.get_password(KEYRING_SERVICE, KEYRING_USER) or "") or None
 
 
 def is_sealed(path: Path) -> bool:

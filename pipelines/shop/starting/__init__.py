@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
+from models.cells.numbers import minor_units
 from models.cells.texts import minor_digits
 from models.errors import SettingsError
 from models.reference import RECORDS
@@ -74,13 +74,10 @@ def _wrong(where: str, what: str, next_step: str) -> SettingsError:
 
 
 def _cents(said: str, digits: int) -> int:
-    try:
-        cents = Decimal(said.strip()).scaleb(digits)
-    except InvalidOperation:
-        raise _wrong("--wage", f"{said!r} is not an amount", "write it with a point, such as 24.00") from None
-    if not cents.is_finite() or cents != cents.to_integral_value():
+    cents = minor_units(said, digits)
+    if cents is None:
         raise _wrong("--wage", f"{said!r} is not an amount per hour", "write it with a point, such as 24.00")
-    return int(cents)
+    return cents
 
 
 def start(folder: Path, shop: Shop, *, is_forced: bool = False) -> tuple[list[Path], list[Path]]:

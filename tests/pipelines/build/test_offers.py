@@ -63,6 +63,15 @@ def test_a_term_is_the_file_edited_by_hand(term: str) -> None:
     assert total(offered(listed(), term)) != total(listed())
 
 
+def test_an_amount_for_missing_weight_changes_like_any_other() -> None:
+    text = (
+        f'{TEXT}\n[[surcharges]]\nsurcharge = "low density"\ncharge_code = "LOW DENSITY"\n'
+        "per_missing_weight = { density = 6.0, step = 1.0, amount_cents = 20 }\n"
+    )
+    by_hand = listed(text.replace("amount_cents = 20 }", "amount_cents = 10 }"))
+    assert offered(listed(text), "low density=-50%") == by_hand != listed(text)
+
+
 def test_less_on_the_base_price_is_the_price_file_edited_by_hand() -> None:
     lines = prices_text().splitlines()
     cells = [line.split(",") for line in lines[1:]]

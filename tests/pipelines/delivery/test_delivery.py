@@ -191,7 +191,7 @@ def test_a_refused_login_waits_and_says_what_to_mend(tls: dict[str, Any]) -> Non
 
 def test_a_missing_password_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv(delivery.PASSWORD_VARIABLE, raising=False)
-    monkeypatch.setattr(delivery, "_from_keyring", lambda user: None)
+    monkeypatch.setattr(delivery, "from_keyring", lambda user: None)
     with pytest.raises(DeliveryError, match="no password is known"):
         delivery.password(Mail(host="localhost", user="reports"))
 

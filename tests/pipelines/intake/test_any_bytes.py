@@ -47,7 +47,7 @@ def damaged(content: bytes) -> st.SearchStrategy[bytes]:
 def held(connection: warehouse.Connection, shop: SmallShop, path: Path) -> None:
     """Take one file in beside others: it is imported whole or refused with three lines, and rows are conserved."""
     before = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
-    (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
+    (delivery,) = importing.import_files(shop.settings, [path], now=NOW, connection=connection)
     after = connection.execute("select count(*) from accepted.skus").fetchall()[0][0]
     if delivery.error is not None:
         assert after == before and delivery.error.next_step
@@ -105,7 +105,7 @@ def test_thousands_of_odd_cells_are_accepted_or_rejected_with_a_reason() -> None
         def all_told(rows: list[list[str]]) -> None:
             written = "\n".join(json.dumps(dict(zip(columns, row, strict=True))) for row in rows)
             path = shop.put("boxes.jsonl", written)
-            (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
+            (delivery,) = importing.import_files(shop.settings, [path], now=NOW, connection=connection)
             assert delivery.error is None, delivery.error
             counted = delivery.accepted_count + delivery.unchanged_count + delivery.rejected_count
             assert delivery.is_known or delivery.row_count == counted

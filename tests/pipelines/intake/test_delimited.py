@@ -9,10 +9,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.errors import SourceFileError
+from models.sql_quoting import literal
 from pipelines.intake.reading.delimited import DelimitedFile, open_delimited
 from pipelines.intake.reading.finding import Candidate, unpack
 from pipelines.intake.reading.shape import Passed
-from pipelines.intake.reading.tables import Kept, kept_name, literal
+from pipelines.intake.reading.tables import Kept, kept_name
 from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource, Source
 from tests.pipelines.intake.small_shop import SKUS, renamed

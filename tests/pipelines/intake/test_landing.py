@@ -129,7 +129,7 @@ def test_landing_is_the_same_as_row_after_row(files: list[list[tuple[str, str]]]
             path = shop.put(
                 f"skus-{number}.csv", f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in rows)
             )
-            landed += importing.import_files_with(connection, shop.settings, [path], now=NOW)
+            landed += importing.import_files(shop.settings, [path], now=NOW, connection=connection)
         current, counted = reported(files)
         assert [counts(delivery) for delivery in landed] == counted
         assert dict(connection.execute("select sku, item_type from accepted.skus").fetchall()) == current
@@ -148,7 +148,7 @@ def test_files_of_different_keys_land_the_same_in_any_order() -> None:
         with TemporaryDirectory() as folder, warehouse.scratch() as connection:
             shop = SmallShop(Path(folder))
             for name in order:
-                importing.import_files_with(connection, shop.settings, [shop.put(name, files[name])], now=NOW)
+                importing.import_files(shop.settings, [shop.put(name, files[name])], now=NOW, connection=connection)
             rows = connection.execute("select sku, item_type, row_number from accepted.skus order by all").fetchall()
             refused = connection.execute("select source_text, reason from rejected.rows order by all").fetchall()
             found.add((tuple(rows), tuple(refused)))

@@ -6,9 +6,10 @@ from collections import Counter
 from pathlib import Path
 
 from models.errors import SourceFileError
+from models.sql_quoting import literal
 from pipelines.intake.reading.delimited import open_delimited
 from pipelines.intake.reading.finding import Candidate, unpack
-from pipelines.intake.reading.tables import Kept, kept_name, literal
+from pipelines.intake.reading.tables import Kept, kept_name
 from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource, Source
 from tests.pipelines.intake.faulty_files import HEADERS, Faulty, faulty

@@ -193,7 +193,7 @@ def landed(shop: SmallShop, files: Sequence[Rows], numbers: Sequence[int]) -> No
         for number in numbers:
             text = f"Stock no,Kind,Remark {number}\n" + lines((*row, "") for row in files[number])
             path = shop.put(f"skus-{number}.csv", text)
-            (delivery,) = importing.import_files_with(connection, shop.settings, [path], now=NOW)
+            (delivery,) = importing.import_files(shop.settings, [path], now=NOW, connection=connection)
             assert delivery.error is None and not delivery.is_known
 
 

@@ -2,8 +2,7 @@
 with shared as (
     select
         l.parcel_id,
-        cast(sum(l.billed_cents) as bigint) as billed_cents,
-        cast(sum(l.margin_cents) as bigint) as margin_cents
+        {sums l.billed_cents, l.margin_cents}
     from marts.parcel_line_costs as l
     group by l.parcel_id
 )

@@ -7,29 +7,11 @@ with whole as (
 ),
 
 summed as (
-    select 'marts.margin_cells' as mart, cast(sum(c.billed_cents) as bigint) as billed_cents,
-        cast(sum(c.margin_cents) as bigint) as margin_cents
-    from marts.margin_cells as c
-    union all
-    select 'marts.shipping_margin' as mart, cast(sum(m.billed_cents) as bigint) as billed_cents,
-        cast(sum(m.margin_cents) as bigint) as margin_cents
-    from marts.shipping_margin as m
-    union all
-    select 'marts.margin_by_channel' as mart, cast(sum(m.billed_cents) as bigint) as billed_cents,
-        cast(sum(m.margin_cents) as bigint) as margin_cents
-    from marts.margin_by_channel as m
-    union all
-    select 'marts.margin_by_service' as mart, cast(sum(m.billed_cents) as bigint) as billed_cents,
-        cast(sum(m.margin_cents) as bigint) as margin_cents
-    from marts.margin_by_service as m
-    union all
-    select 'marts.margin_by_zone' as mart, cast(sum(m.billed_cents) as bigint) as billed_cents,
-        cast(sum(m.margin_cents) as bigint) as margin_cents
-    from marts.margin_by_zone as m
-    union all
-    select 'marts.item_type_costs' as mart, cast(sum(i.billed_cents) as bigint) as billed_cents,
-        cast(sum(i.margin_cents) as bigint) as margin_cents
-    from marts.item_type_costs as i
+    {in_each marts.margin_cells, marts.shipping_margin, marts.margin_by_channel, marts.margin_by_service,
+        marts.margin_by_zone, marts.item_type_costs:
+        select '$' as mart, cast(sum(t.billed_cents) as bigint) as billed_cents,
+            cast(sum(t.margin_cents) as bigint) as margin_cents
+        from $ as t}
 )
 
 select

@@ -22,8 +22,7 @@ sums as (
 
 select
     s.cost_kind,
-    cast(sum(s.paid_cents) as bigint) as paid_cents,
-    cast(sum(s.kept_cents) as bigint) as kept_cents
+    {sums s.paid_cents, s.kept_cents}
 from sums as s
 group by s.cost_kind
 having sum(s.paid_cents) <> sum(s.kept_cents)

@@ -10,32 +10,9 @@ counted as (
     select 'marts.parcel_costs' as mart, count(case when not c.is_account then 1 end) as parcel_count
     from marts.parcel_costs as c
     union all
-    select 'marts.margin_cells' as mart, coalesce(cast(sum(c.parcel_count) as bigint), 0) as parcel_count
-    from marts.margin_cells as c
-    union all
-    select 'marts.shipping_margin' as mart, coalesce(cast(sum(m.parcel_count) as bigint), 0) as parcel_count
-    from marts.shipping_margin as m
-    union all
-    select 'marts.margin_by_channel' as mart, coalesce(cast(sum(m.parcel_count) as bigint), 0) as parcel_count
-    from marts.margin_by_channel as m
-    union all
-    select 'marts.margin_by_service' as mart, coalesce(cast(sum(m.parcel_count) as bigint), 0) as parcel_count
-    from marts.margin_by_service as m
-    union all
-    select 'marts.margin_by_zone' as mart, coalesce(cast(sum(m.parcel_count) as bigint), 0) as parcel_count
-    from marts.margin_by_zone as m
-    union all
-    select 'marts.coverage' as mart, coalesce(cast(sum(c.parcel_count) as bigint), 0) as parcel_count
-    from marts.coverage as c
-    union all
-    select 'marts.damage_counts' as mart, coalesce(cast(sum(d.parcel_count) as bigint), 0) as parcel_count
-    from marts.damage_counts as d
-    union all
-    select 'marts.exposure_cells' as mart, coalesce(cast(sum(e.parcel_count) as bigint), 0) as parcel_count
-    from marts.exposure_cells as e
-    union all
-    select 'marts.weekly_charges' as mart, coalesce(cast(sum(w.parcel_count) as bigint), 0) as parcel_count
-    from marts.weekly_charges as w
+    {in_each marts.margin_cells, marts.shipping_margin, marts.margin_by_channel, marts.margin_by_service,
+        marts.margin_by_zone, marts.coverage, marts.damage_counts, marts.exposure_cells, marts.weekly_charges:
+        select '$' as mart, coalesce(cast(sum(t.parcel_count) as bigint), 0) as parcel_count from $ as t}
 )
 
 select

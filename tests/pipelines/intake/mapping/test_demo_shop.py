@@ -17,7 +17,7 @@ from models.column_map import Pairing, nearest_kind
 from models.fields import Quantity
 from models.privacy import personal_columns
 from models.reference import RECORDS
-from pipelines.intake.importing import import_files_with
+from pipelines.intake.importing import import_files
 from pipelines.intake.mapping import FileProposal, propose_for, stated_pairings
 from pipelines.intake.mapping.writing import write_source
 from pipelines.shop import settings, warehouse
@@ -142,7 +142,8 @@ def test_the_proposals_land_what_the_shops_own_maps_land(tmp_path: Path) -> None
 def _landed(folder: Path) -> dict[str, pd.DataFrame]:
     files = [_first_file(source) for source in SOURCES]
     with warehouse.scratch() as connection:
-        deliveries = import_files_with(connection, settings.load(folder), files, now=datetime(2026, 11, 20, tzinfo=UTC))
+        at = datetime(2026, 11, 20, tzinfo=UTC)
+        deliveries = import_files(settings.load(folder), files, now=at, connection=connection)
         assert [each.error for each in deliveries] == [None] * len(SOURCES)
         return {
             kind: connection.execute(f"select {', '.join(schema.columns)} from accepted.{kind} order by all").df()

@@ -146,12 +146,13 @@ def test_a_reader_that_dies_refuses_that_file_and_the_next_is_read(settings: Set
     good = put(settings, "good.jpg", picture())
     with pictures.reader() as reader:
         assert reader.fault(good, "JPEG") == ""
-        reader.running[0].kill()
-        reader.running[0].wait()
+        assert reader.running is not None
+        reader.running.running.kill()
+        reader.running.running.wait()
         assert "more time or memory" in reader.fault(good, "JPEG")
         assert reader.fault(good, "JPEG") == ""
-        (last,) = reader.running
-    assert last.poll() is not None
+        last = reader.running
+    assert last is not None and last.running.poll() is not None
 
 
 def test_a_copy_that_leaves_holds_pixels_alone(settings: Settings, tmp_path: Path) -> None:
