@@ -16,14 +16,19 @@ CHANGE, REACHED = "margin_step_change_cents", "margin_reached_cents"
 
 def bridge_lines(rows: pd.DataFrame, before: str, after: str, units: Units) -> Iterator[str]:
     """Both margins and every step between them that changed anything. rows: of models.analyses.bridge."""
-    currency = units.currency
-    steps, total = rows.iloc[:-1], rows.iloc[-1]
-    start = int(total[REACHED]) - int(total[CHANGE])
-    yield _line(f"margin {before}", start, currency)
+    currency, steps = units.currency, rows.iloc[:-1]
+    first, last = (_line(f"margin {months}", cents, currency) for months, cents in margins(rows, before, after))
+    yield first
     for _, step in steps[steps[CHANGE] != 0].iterrows():
         yield _line(f"  {step['bridge_step']}", int(step[CHANGE]), currency, sign=True) + _mostly(step, currency)
-    yield _line(f"margin {after}", int(total[REACHED]), currency)
+    yield last
     yield from sentences.lines(["bridge.spans_compared"], Records(tables={SPANS: rows}), units)
+
+
+def margins(rows: pd.DataFrame, before: str, after: str) -> list[tuple[str, int]]:
+    """The two spans of months, each with its margin in minor units."""
+    total = rows.iloc[-1]
+    return [(before, int(total[REACHED]) - int(total[CHANGE])), (after, int(total[REACHED]))]
 
 
 def _line(words: str, cents: int, currency: str, *, sign: bool = False) -> str:

@@ -66,7 +66,7 @@ def plain_values(sheet: Sheet, units: Units) -> dict[str, Any]:
         "evidence_missing": sheet.missing,
         "evidence_folder": sheet.folder or None,
         "ask_the_buyer": sheet.to_ask,
-        "ways": [asdict(way) for way in sheet.ways],
+        "ways": [asdict(way) | {"cost_less_fee": way.cost_less_fee} for way in sheet.ways],
         "recovery": asdict(sheet.recovery) if sheet.recovery else None,
         "recovery_by_evidence": {kind: asdict(each) for kind, each in sheet.by_evidence},
         "lesson": asdict(sheet.lesson) if sheet.lesson else None,

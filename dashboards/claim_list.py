@@ -31,7 +31,7 @@ def _line(due: Deadline | None, row: Row, units: Units) -> str:
     head = f"{values.plain(row['claim_id'])} ({row['claim_cause']}, {row['claim_state']}, claimed {amount})"
     if due is None or due.due_on is None:
         return f"{head}: no deadline is known"
-    past = " has passed" if due.state == OVERDUE else ""
+    past = ": overdue" if due.state == OVERDUE else ""
     return f"{head}: {STEPS[due.step]} by {values.day(due.due_on)}{past}"
 
 

@@ -16,7 +16,8 @@ def way_pairs(sheet: Sheet, units: Units) -> list[tuple[str, str]]:
 def _cost(way: Way, units: Units) -> str:
     if way.cost is None:
         return f"not known: no record of {way.lacking}"
-    back = f", or {_money(way.cost - way.fee_back, units)} where the fee comes back" if way.fee_back else ""
+    less = way.cost_less_fee
+    back = f", or {_money(less, units)} where the fee comes back" if way.fee_back and less is not None else ""
     return f"{_money(way.cost, units)}{back}"
 
 

@@ -1,5 +1,5 @@
-"""What is due, in plain lines: deadlines by the day of making, then invoices and payments. The same sentences as on the
-page."""
+"""What is due, in plain lines: deadlines by the day of making, then invoices and payments, then orders of cartons. The
+same sentences as on the page."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pandas as pd
 
 from dashboards import sentences
 from dashboards.parts import Records
-from dashboards.sections.invoices import DUE
+from dashboards.sections import cartons, invoices
 from dashboards.sentences.letters import MORE_DUE
 from models.shop_units import Units
 
@@ -24,7 +24,8 @@ MOST = 8
 
 def due_lines(tables: Tables, units: Units, made_at: dt.datetime | None = None) -> list[str]:
     """What `dunnage watch` and `dunnage status` print of what is due: nothing where nothing is."""
-    return [*deadline_lines(tables, units, made_at), *sentences.lines(DUE, Records(tables=tables), units)]
+    others = (*invoices.DUE, *cartons.DUE)
+    return [*deadline_lines(tables, units, made_at), *sentences.lines(others, Records(tables=tables), units)]
 
 
 def deadline_lines(tables: Tables, units: Units, made_at: dt.datetime | None = None) -> list[str]:

@@ -61,7 +61,7 @@ def written(rows: pd.DataFrame, column: str, units: Units) -> list[str]:
 def amount(value: float | None, currency: str, *, is_whole: bool, is_signed: bool = False) -> str:
     """An amount in the major unit, written with its sign before all else."""
     if value is None:
-        return formats.UNKNOWN
+        return formats.NOT_KNOWN
     digits = 0 if is_whole else formats.minor_digits(currency)
     rounded = round(value, digits) + 0.0
     before = "-" if rounded < 0 else "+" if is_signed and rounded > 0 else ""
@@ -69,8 +69,10 @@ def amount(value: float | None, currency: str, *, is_whole: bool, is_signed: boo
 
 
 def share(value: float | None) -> str:
-    """A fraction as percent, without decimals from ten percent on."""
-    return formats.UNKNOWN if value is None else f"{number(100 * value, 0 if abs(value) >= 0.1 else 1)}%"
+    """A fraction as percent, without decimals from ten percent on, but where less than all would be 100%."""
+    if value is None:
+        return formats.NOT_KNOWN
+    return formats.whole_rate(value) if abs(value) >= formats.WHOLE_SHARE else f"{number(100 * value, 1)}%"
 
 
 def sign(currency: str) -> str:

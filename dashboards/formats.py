@@ -24,12 +24,13 @@ from dashboards.values import month as month
 from dashboards.values import plain as plain
 from dashboards.values import rate as rate
 from dashboards.values import short_month as short_month
+from dashboards.values import whole_rate as whole_rate
 from models import columns
+from models.claims.texts import NOT_KNOWN as NOT_KNOWN
 from models.columns import Display
 from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
-UNKNOWN = "unknown"
 # From here on amounts are whole major units in prose and pictures, and shares whole percent; of smaller ones the cents
 # are the amount.
 WHOLE_FROM, WHOLE_SHARE = 10, 0.1
@@ -108,8 +109,8 @@ WRITINGS: dict[Display, Writing] = {
 
 
 def shown(cell: Any, column: str, units: Units) -> str:
-    """The column's cell as a table writes it, a measure without its unit; `unknown` for null."""
-    return UNKNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, units)
+    """The column's cell as a table writes it, a measure without its unit; `not known` for null."""
+    return NOT_KNOWN if is_unknown(cell) else WRITINGS[columns.display(column)].page(cell, units)
 
 
 def spoken(cell: Any, column: str, units: Units, *, is_rounded: bool = False) -> str:
@@ -119,7 +120,7 @@ def spoken(cell: Any, column: str, units: Units, *, is_rounded: bool = False) ->
     if is_rounded and _is_large(cell, column, units):
         written = WRITINGS[columns.display(column)].page(whole(cell, units.currency), units).split(".")[0]
     if is_rounded and columns.display(column) is Display.RATE and not is_unknown(cell) and abs(cell) >= WHOLE_SHARE:
-        written = f"{100 * float(cell):.0f}%"
+        written = whole_rate(cell)
     return written if is_unknown(cell) or not columns.is_measure(column) else f"{written} {units.sign(column)}"
 
 

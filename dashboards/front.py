@@ -33,6 +33,10 @@ CHAPTER_OF = {
     "other service": "carriers",
 }
 DUE_SHOWN = 4
+# Orders stand behind deadlines and never count as overdue: the records do not say whether one went out since.
+ORDERED_IN = "cartons"
+DUE_CHAPTERS = {"disputes-due": "carriers", "claims-due": "damage", "orders-due": ORDERED_IN}
+DUE_KINDS = {"carriers": "dispute,", "damage": "claim", ORDERED_IN: "order"}
 
 
 @dataclass(frozen=True)
@@ -82,7 +86,7 @@ class Due:
     @property
     def kind(self) -> str:
         """What stands before its name."""
-        return "claim" if self.step else "dispute,"
+        return DUE_KINDS[self.chapter]
 
 
 @dataclass(frozen=True)
@@ -103,7 +107,10 @@ class Front:
 def front_view(review: Review) -> Front:
     """The first screen from the review's tables; what they do not hold is empty."""
     parts = {part.name: view(part, review) for part in front.SECTION.parts if review.has(part.table)}
-    due = sorted([*_due("disputes-due", parts, review), *_due("claims-due", parts, review)], key=lambda each: each.day)
+    due = sorted(
+        (each for name in DUE_CHAPTERS for each in _due(name, parts, review)),
+        key=lambda each: (each.chapter == ORDERED_IN, each.day),
+    )
     cards = [_card(line, parts["first-actions"], review) for line in _lines("first-actions", parts)]
     return Front(
         heading=next((spoken(told, review) for told in sentences.each_told(HEADINGS, review)), ()),
@@ -154,18 +161,20 @@ def _card(line: Line, part: PartView, review: Review) -> Card:
 
 def _due(name: str, parts: dict[str, PartView], review: Review) -> list[Due]:
     today = made_on(review)
-    chapter = "carriers" if name == "disputes-due" else "damage"
+    chapter = DUE_CHAPTERS[name]
     found = []
     for line in _lines(name, parts):
         cells = dict(zip(parts[name].columns, (_in_prose(each, review) for each in line.cells), strict=True))
         by, what, amount, step = _of_kinds(cells)
         day = pd.Timestamp(review.table(by.table)[by.column].loc[by.row])
-        found.append(Due(by, what, amount, day, today is not None and day < today, chapter, step))
+        is_overdue = chapter != ORDERED_IN and today is not None and day < today
+        found.append(Due(by, what, amount, day, is_overdue, chapter, step))
     return found
 
 
 def _of_kinds(cells: Mapping[str, Shown]) -> tuple[Shown, Shown, Shown | None, Shown | None]:
     """Day, name, amount and step; a column that says nothing of any row is not shown."""
-    by = cells.get("last_dispute_on") or cells["step_due_on"]
-    what = cells.get("difference_class") or cells["claim_id"]
-    return by, what, cells.get("outstanding_cents") or cells.get("open_cents"), cells.get("claim_step")
+    by = cells.get("last_dispute_on") or cells.get("step_due_on") or cells["order_by_on"]
+    what = cells.get("difference_class") or cells.get("claim_id") or cells["carton_code"]
+    amount = cells.get("outstanding_cents") or cells.get("open_cents") or cells.get("order_cents")
+    return by, what, amount, cells.get("claim_step")

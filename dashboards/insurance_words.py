@@ -16,7 +16,7 @@ from models.shop_units import Units
 # Table: its title, and the columns that a terminal has room for.
 LISTED = {
     RULES: (
-        "rules of insuring, going back",
+        "what insuring by a rule would have cost and brought",
         (
             *("least_worth_cents", "is_fragile_only", "parcel_count", "premium_cents", "brought_cents", "net_cents"),
             *("net_low_cents", "net_high_cents"),

@@ -14,7 +14,7 @@
   const filterPart = (part, wanted) => {
     const own = wanted.filter(({ column }) => part.dataset.filters.split(" ").includes(column));
     const fits = (line) => own.every(({ column, code }) => line.getAttribute("data-by-" + column) === code);
-    const lines = [...part.querySelectorAll("tr[data-line]")];
+    const lines = [...part.querySelectorAll("tr[data-row]")];
     lines.forEach((line) => { line.hidden = !fits(line); });
     part.querySelectorAll(".mark").forEach((mark) => mark.toggleAttribute("hidden", !fits(mark)));
     part.classList.toggle("chosen", own.length > 0);

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 from urllib.parse import quote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from dashboards import formats, palette
 from dashboards.pictures.svg import both_widths
@@ -75,6 +76,11 @@ def text(name: str) -> str:
     return (HERE / name).read_text(encoding="utf-8")
 
 
+def unbroken(text: str) -> Markup:
+    """The text escaped, no amount below zero broken behind its minus."""
+    return Markup(re.sub(r"(?<!\S)-\S+", r'<span style="white-space:nowrap">\g<0></span>', str(escape(text))))
+
+
 def address(name: str) -> str:
     """A link to a file beside the page: it can name no other scheme and no other place."""
     return f"./{quote(Path(name).name)}"
@@ -95,6 +101,7 @@ def _environment() -> Environment:
         "instant": formats.instant,
         "drawn": both_widths,
         "address": address,
+        "unbroken": unbroken,
         "label": columns.label,
         "is_figure": columns.is_figure,
     }

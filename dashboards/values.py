@@ -48,8 +48,15 @@ def _signed(amount: Decimal, digits: int, currency: str) -> str:
 
 
 def rate(share: float) -> str:
-    """A fraction as percent, to one decimal."""
-    return f"{100 * float(share):.1f}%"
+    """A fraction as percent, to one decimal; all of them as 100%, which less than all never is."""
+    written = f"{100 * float(share):.1f}%"
+    return written if written != "100.0%" else "100%" if float(share) >= 1 else "99.9%"
+
+
+def whole_rate(share: float) -> str:
+    """A fraction as whole percent, but where that would make all of less than all."""
+    written = f"{100 * float(share):.0f}%"
+    return rate(share) if written == "100%" else written
 
 
 def count(pieces: int) -> str:

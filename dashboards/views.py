@@ -136,7 +136,7 @@ def _filters(part: Panel, cells: pd.DataFrame | pd.Series[Any]) -> list[str]:
 def _sorted_by(part: Panel, cells: pd.Series[Any]) -> dict[str, Any]:
     """The values by which a reader may choose the row."""
     names = _filters(part, cells)
-    return {name: formats.UNKNOWN if formats.is_unknown(cells[name]) else cells[name] for name in names}
+    return {name: formats.NOT_KNOWN if formats.is_unknown(cells[name]) else cells[name] for name in names}
 
 
 def _kept(names: Sequence[str], lines: Sequence[Line]) -> list[int]:

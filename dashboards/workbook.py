@@ -14,7 +14,7 @@ from dashboards import book as books
 from dashboards import few, formats, sentences
 from dashboards.book import Book
 from dashboards.chapters import CHAPTERS
-from dashboards.parts import Records, Review, Section
+from dashboards.parts import Panel, Records, Review, Section, Statement
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
@@ -63,7 +63,7 @@ def sheets_of(review: Review) -> Sheets:
         fresh = [name for name in dict.fromkeys(tables) if name not in taken and len(review.table(name))]
         taken.update(fresh)
         if fresh:
-            found[section.title] = [_block(name, review) for name in fresh]
+            found[section.title] = [_block(name, shown_columns(section, name), review) for name in fresh]
     names = sheet_names(list(found))
     return {names[title]: blocks for title, blocks in found.items()}
 
@@ -76,10 +76,24 @@ def _ordered() -> list[Section]:
     )
 
 
-def _block(table: str, review: Review) -> Block:
+def _block(table: str, shown: Sequence[str], review: Review) -> Block:
     whole = few.without_few(review.table(table)).dropna(axis="columns", how="all")
-    kept = ordered(whole, review).head(MOST_ROWS)
-    return Block(_words(table), table, kept, _grain(table, len(whole)), is_whole=len(kept) == len(whole))
+    first = [name for name in shown if name in whole.columns]
+    others = [name for name in whole.columns if name not in first]
+    kept = ordered(whole, review).head(MOST_ROWS)[[*first, *others]]
+    is_whole = len(kept) == len(whole)
+    return Block(_words(table), table, kept, _grain(table, len(whole)), is_whole=is_whole, shown_count=len(first))
+
+
+def shown_columns(section: Section, table: str) -> list[str]:
+    """The columns of the table that the section shows on the page, in its order."""
+    return list(dict.fromkeys(name for part in section.parts if part.table == table for name in _columns(part)))
+
+
+def _columns(part: Panel | Statement) -> Sequence[str]:
+    if isinstance(part, Panel):
+        return part.columns
+    return [part.head, *(name for names in part.groups.values() for name in names)]
 
 
 def _words(table: str) -> str:

@@ -20,7 +20,7 @@ from dashboards.workbook_tables import Block, row_heights, set_heights, set_widt
 # Panels of the first screen with their most rows; what they mean stands in the sheets of their chapters.
 SHOWN = {
     **{"completed-month": 1, "compared-months": 3, "waterfall": 12, "first-actions": front.CARDS},
-    **{"disputes-due": DUE_SHOWN, "claims-due": DUE_SHOWN},
+    **{"disputes-due": DUE_SHOWN, "claims-due": DUE_SHOWN, "orders-due": DUE_SHOWN},
 }
 WATERFALL = "waterfall"
 ACROSS = 4  # columns that stand beside each other

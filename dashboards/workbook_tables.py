@@ -27,6 +27,7 @@ MEANINGS = "What the columns mean"
 SUM = "Sum of the rows shown"
 GAP = 2
 ACROSS = 110.0  # letters over which a note runs: a line of a page
+MOST_ACROSS = 2  # pages beside each other
 ABOVE_HEAD = 5.0 * books.LINE_HEIGHT  # points of a title and its note
 
 
@@ -34,7 +35,8 @@ ABOVE_HEAD = 5.0 * books.LINE_HEIGHT  # points of a title and its note
 class Block:
     """A table to write. table: its name in the warehouse. note: what stands below its title.
 
-    is_whole: whether these are all its rows, so that they may be added up.
+    is_whole: whether these are all its rows, so that they may be added up. shown_count: the page shows so many of its
+    first columns; paper does, too, where all of them would take more than two pages.
     """
 
     title: str
@@ -42,6 +44,7 @@ class Block:
     rows: pd.DataFrame
     note: str = ""
     is_whole: bool = True
+    shown_count: int = 0
 
     @property
     def sums(self) -> str:
@@ -59,8 +62,9 @@ def write_block(
     names = [str(name) for name in block.rows.columns]
     tops, own = books.headers(names, book.units), widths[: len(names)]
     heights = row_heights(block.rows, tops, own)
-    printed = printed_count(heights[1:], heights[0] + ABOVE_HEAD, own, is_alone=is_alone)
-    note = f"{block.note} {_printed(printed, len(block.rows))}".strip()
+    across = own if len(column_spans(own)) <= MOST_ACROSS else own[: block.shown_count or None]
+    printed = printed_count(heights[1:], heights[0] + ABOVE_HEAD, across, is_alone=is_alone)
+    note = f"{block.note} {_printed(printed, len(block.rows), len(across), len(own))}".strip()
     book.write_text(sheet, top, 0, block.title, book.shape("part", **books.PART))
     header = top + (2 if note else 1)
     if note:
@@ -71,14 +75,16 @@ def write_block(
     if is_alone:
         sheet.repeat_rows(header)
     end = last if printed == len(block.rows) else header + printed
-    areas = [(header if first else top, first, end, last_column) for first, last_column in column_spans(own)]
+    areas = [(header if first else top, first, end, last_column) for first, last_column in column_spans(across)]
     return _write_meanings(book, sheet, last + GAP, names, tops) + GAP, areas
 
 
-def _printed(printed: int, rows: int) -> str:
-    """What is said of rows that are not printed, if any are not."""
-    sheet = pd.DataFrame({"printed_row_count": [printed], "row_count": [rows]})
-    return " ".join(sentences.lines(["workbook.printed"], Records(tables={PRINTED: sheet}), Units("")))
+def _printed(printed: int, rows: int, across: int, columns: int) -> str:
+    """What is said of rows and columns that are not printed, if any are not."""
+    counts = {"printed_row_count": printed, "row_count": rows}
+    sheet = pd.DataFrame([{**counts, "printed_column_count": across, "column_count": columns}])
+    told = ["workbook.printed", "workbook.printed_columns"]
+    return " ".join(sentences.lines(told, Records(tables={PRINTED: sheet}), Units("")))
 
 
 def write_across(book: Book, sheet: Worksheet, row: int, text: str, widths: Sequence[float], shape: Format) -> None:

@@ -26,7 +26,7 @@ CARTONS = record(
     "carton_code effective_from",
     "carton_code effective_from carton_style? inside_length_in inside_width_in inside_height_in outside_length_in? "
     "outside_width_in? outside_height_in? board_in? unit_cost_cents is_cuttable? minimum_height_in? on_hand? "
-    "minimum_order?",
+    "counted_on? minimum_order? pack_quantity? lead_time_days?",
     (
         AtMost("inside_width_in", "inside_length_in"),
         AtMost("inside_length_in", "outside_length_in"),

@@ -22,6 +22,13 @@ PACKING_METHODS = record(
     "packing_method effective_from material_cents pack_minutes clearance_in packing_steps?",
 )
 
+CARTON_PRICES = record(
+    "carton_prices",
+    "One row per carton, day from which its supplier's price list is valid and quantity from which a price applies.",
+    "carton_code effective_from minimum_quantity",
+    "carton_code effective_from minimum_quantity unit_cost_cents",
+)
+
 SKUS = record(
     "skus",
     "One row per stock number that stands for an item type.",
@@ -48,6 +55,7 @@ RECORDS: dict[str, Contract] = {
         RETURNS,
         ITEM_TYPES,
         PACKING_METHODS,
+        CARTON_PRICES,
         SKUS,
         CHARGE_CODES,
     )

@@ -46,16 +46,21 @@ class Measure:
 LENGTH = Measure(Unit("in", "_in", 2), Unit("cm", "_cm", 1), CM_PER_IN)
 WEIGHT = Measure(Unit("lb", "_lb", 1), Unit("kg", "_kg", 2), KG_PER_LB)
 DIVISOR = Measure(Unit("in3/lb", "_in3_per_lb", 1), Unit("cm3/kg", "_cm3_per_kg", 0), CM_PER_IN**3 / KG_PER_LB)
-MEASURES = (DIVISOR, LENGTH, WEIGHT)
+# What is paid for a volume: a foot is twelve inches, a metre a hundred centimetres.
+BY_VOLUME = Measure(
+    Unit("cents/ft3", "_cents_per_ft3", 2), Unit("cents/m3", "_cents_per_m3", 2), (100 / (12 * CM_PER_IN)) ** 3
+)
+QUOTIENTS = (DIVISOR, BY_VOLUME)
+MEASURES = (*QUOTIENTS, LENGTH, WEIGHT)
 
 
 def measure_of(name: str) -> Measure | None:
-    """What a column or setting of that name measures; None where it is no length, weight or divisor.
+    """What a column or setting of that name measures; None where it is no length, weight, divisor or price by volume.
 
     A factor such as `length_per_in` is none.
     """
     found = next((each for each in MEASURES if name.endswith((each.inner.ending, each.metric.ending))), None)
-    return None if found is not DIVISOR and "_per_" in name else found
+    return None if found not in QUOTIENTS and "_per_" in name else found
 
 
 def both_units(name: str) -> tuple[Unit, ...]:

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from sample_data import faults, layouts, planting, prices, shop, truth, writing
+from sample_data import carton_lists, faults, layouts, planting, prices, shop, truth, writing
 from sample_data.billing import ChargeLine
 from sample_data.claims import Harm, appeal, as_known, harm
 from sample_data.labels import Label, draw_labels
@@ -187,9 +187,10 @@ def write_returns(demo: Demo) -> list[tuple[str, list[Row]]]:
 def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
     """The carton catalogue and the tables the shop keeps itself."""
     tables = {
-        "carton-catalogue": ("cartons.csv", layouts.carton_rows()),
+        "carton-catalogue": ("cartons.csv", carton_lists.carton_rows()),
         "item-types": ("item_types.csv", layouts.item_type_rows()),
         "packing-methods": ("packing_methods.csv", layouts.packing_method_rows()),
+        "carton-prices": ("carton_prices.csv", carton_lists.carton_price_rows()),
         "skus": ("skus.csv", layouts.sku_rows()),
         "charge-codes": ("charge_codes.csv", layouts.charge_rows(demo.book.tariffs)),
     }

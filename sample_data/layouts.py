@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Any
 
 import numpy as np
 
 from sample_data import shop
 from sample_data.billing import ChargeLine, charge_code_rows
+from sample_data.carton_lists import price_levels
 from sample_data.labels import Label
 from sample_data.literal_rating import Tariff
 from sample_data.packing import Packed
 from sample_data.sales import Sale, skus
-from sample_data.shop import CARTONS, ITEM_TYPES, METHODS
+from sample_data.shop import ITEM_TYPES, METHODS
 
 Row = dict[str, Any]
 CHANNEL_WORDS = {"marketplace": "Marktbörse", "own site": "Hausseite"}
@@ -165,40 +165,6 @@ def label_rows(labels: list[Label]) -> list[Row]:
     ]
 
 
-def carton_rows() -> list[Row]:
-    """The supplier's catalogue at both dates."""
-    return [_carton_row(code, since, level) for since, level in _price_levels() for code in CARTONS]
-
-
-def _price_levels() -> tuple[tuple[dt.date, float], ...]:
-    return ((shop.FIRST_DAY, 1.0), (shop.PRICE_RISE_ON, shop.PRICE_RISE))
-
-
-def _carton_row(code: str, since: dt.date, level: float) -> Row:
-    carton = CARTONS[code]
-    length, width, height = carton.inside_cm
-    walls = (2, 2, 2 if carton.style == "tube" else 4)
-    outer = [side + n * shop.BOARD_CM for side, n in zip((length, width, height), walls, strict=True)]
-    shown = [f"{side:.1f}" for side in outer] if carton.has_outside else ["", "", ""]
-    return {
-        "Box": code,
-        "Valid since": f"{since}",
-        "FEFCO": carton.style,
-        "Inner L (cm)": f"{length:.1f}",
-        "Inner B (cm)": f"{width:.1f}",
-        "Inner H (cm)": f"{height:.1f}",
-        "Outer L (cm)": shown[0],
-        "Outer B (cm)": shown[1],
-        "Outer H (cm)": shown[2],
-        "Wall (mm)": f"{shop.BOARD_CM * 10:.1f}",
-        "Price each": f"{round(carton.cost_cents * level) / 100:.2f}",
-        "Can be cut": "yes" if carton.is_cuttable else "no",
-        "Lowest H (cm)": "" if carton.minimum_height_cm is None else f"{carton.minimum_height_cm:.1f}",
-        "In stock": str(carton.on_hand),
-        "Least order": str(carton.minimum_order),
-    }
-
-
 def item_type_rows() -> list[Row]:
     """The shop's own table of goods."""
     return [
@@ -229,7 +195,7 @@ def packing_method_rows() -> list[Row]:
             "clearance_in": f"{each.clearance_in:g}",
             "packing_steps": shop.METHOD_STEPS[each.name],
         }
-        for since, _ in _price_levels()
+        for since, _ in price_levels()
         for each in METHODS.values()
     ]
 

@@ -99,6 +99,16 @@ class Carton:
     minimum_order: int
     has_outside: bool = True
 
+    @property
+    def counted_on(self) -> dt.date | None:
+        """The last day on which the pieces on the shelf were counted; one size never was."""
+        return COUNTED.get(self.code, STOCKTAKING)
+
+    @property
+    def lead_time_days(self) -> int:
+        """Tubes come from further away."""
+        return 28 if self.style == "tube" else 12
+
 
 BOARD_CM = 0.4
 CARTONS = {
@@ -122,6 +132,18 @@ CARTONS = {
         Carton("T-42", "tube", (104.6, 25.6, 25.6), 395, False, None, 35, 10, has_outside=False),
     )
 }  # fmt: skip
+STOCKTAKING = dt.date(2026, 10, 17)
+# Counted on another day: of T-42 as many were packed since as there were, of T-16 more.
+COUNTED: dict[str, dt.date | None] = {
+    "T-42": dt.date(2026, 5, 10),
+    "T-16": dt.date(2025, 12, 1),
+    "S-14": dt.date(2026, 3, 20),
+    "C-50": dt.date(2026, 4, 10),
+    "L-28": None,
+}
+# From a quantity on a carton costs this much less: (fewest pieces, share off), for the sizes bought most.
+PRICE_STEPS = ((100, 0.03), (250, 0.07))
+BOUGHT_MOST = ("S-08", "M-14", "M-16", "M-20", "C-42", "C-48", "C-50")
 # The whole catalogue costs this much more from its second date.
 PRICE_RISE_ON, PRICE_RISE = dt.date(2026, 1, 1), 1.07
 

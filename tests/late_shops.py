@@ -18,7 +18,8 @@ from models.analyses import completed
 from models.analyses.question import Question
 from models.reference import RECORDS
 from pipelines.build.analysing import _read, as_of
-from pipelines.build.rebuilding import load_grounds, make_here
+from pipelines.build.making import make_here
+from pipelines.build.rebuilding import load_grounds
 from pipelines.build.sql_models import Model, models, needed_for, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
@@ -226,7 +227,7 @@ def standing_on(shop: LateShop, day: pd.Timestamp) -> Iterator[warehouse.Connect
                 connection.execute(f"insert into accepted.{kind} by name select * from rows_known")
                 connection.unregister("rows_known")
         load_grounds(connection, settings, ())
-        make_here(connection, settings, _steps(), lambda name: None, lambda model: None)
+        make_here(connection, settings, _steps(), lambda name: None)
         yield connection
 
 

@@ -12,11 +12,10 @@ import pandas as pd
 import pyarrow as pa
 
 from models.reference import RECORDS
-from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
-from pipelines.build.contract_checks import hold_to_contract
-from pipelines.build.rebuilding import load_grounds, make_here, rebuilt
+from pipelines.build.making import make_here
+from pipelines.build.rebuilding import load_grounds, rebuilt
 from pipelines.build.sql_models import models, needed_for, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
@@ -55,6 +54,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
         "unit_cost_cents": 250,
     },
     "charge_codes": {"carrier": "Northline"},
+    "carton_prices": {"carton_code": "C-48", "effective_from": "2025-01-01"},
     "skus": {},
 }
 
@@ -113,13 +113,7 @@ def _build_needed(
     with warehouse.transaction(connection):
         load_grounds(connection, settings, price_lists)
         steps = [model for model in ordered(found) if model.name in names]
-        make_here(
-            connection,
-            settings,
-            steps,
-            lambda name: None,
-            lambda model: hold_to_contract(connection, model.name, TABLES[model.name]),
-        )
+        make_here(connection, settings, steps, lambda name: None)
 
 
 def build_tables(
@@ -136,7 +130,7 @@ def build_tables(
 def make_workings(connection: warehouse.Connection, settings: Settings) -> None:
     """Make again what the build that has ended made on the way and dropped."""
     steps = [model for model in ordered(models()) if model.name in WORKINGS]
-    make_here(connection, settings, steps, lambda name: None, lambda model: None)
+    make_here(connection, settings, steps, lambda name: None)
 
 
 def rows(connection: warehouse.Connection, sql: str) -> list[dict[str, Any]]:

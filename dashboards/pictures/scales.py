@@ -57,7 +57,9 @@ def widened(low: float, high: float, most: int) -> tuple[float, float]:
 def written(value: float, axis: Axis) -> str:
     """A tick as its axis writes it."""
     if axis.display in (Display.MONEY, Display.CHANGE):
-        return f"{'-' if value < 0 else ''}{axis.sign}{number(abs(value))}"
+        amount = number(abs(value))
+        amount += "0" if "." in amount[-2:] else ""  # $7.50, as amounts are written
+        return f"{'-' if value < 0 else ''}{axis.sign}{amount}"
     if axis.display is Display.RATE:
         return f"{number(100 * value, 1)}%"
     if axis.display is Display.MONTH:

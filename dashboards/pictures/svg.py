@@ -23,7 +23,8 @@ def svg(picture: Picture, width: float = DESK, codes: Codes | None = None, class
     described = f"<title>{escaped(picture.title)}</title><desc>{escaped(picture.alt)}</desc>"
     box = f"-2 -2 {place(width + 4)} {place(height + 6)}"
     return Markup(
-        f'<svg class="picture {classes}" role="img" data-plain="" viewBox="{box}" font-size="{place(SIZE)}">'
+        f'<svg class="picture {classes}" role="img" data-plain="" data-table="{escaped(picture.table)}" '
+        f'viewBox="{box}" font-size="{place(SIZE)}">'
         f"{described}{body}{words(more, 0, height - 2, '', 'tick')}</svg>"
     )
 

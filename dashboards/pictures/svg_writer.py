@@ -50,8 +50,8 @@ def lines_of_words(lines: Sequence[str], x: float, y: float, anchor: str, classe
 
 
 def group(picture: Picture, mark: Mark | Block | Scale, content: Iterable[str], codes: Codes, classes: str = "") -> str:
-    """What shows one cell: the table, row and column it came from, and the codes of the filters that reach it."""
-    origin = f'data-table="{escaped(picture.table)}" data-row="{mark.row}" data-column="{escaped(mark.column)}"'
+    """What shows one cell: the row and column it came from, and the codes of the filters that reach it."""
+    origin = f'data-row="{mark.row}" data-column="{escaped(mark.column)}"'
     chosen = picture.filters.get(mark.row, {})
     by = "".join(
         f' data-by-{name}="{codes[name][value]}"' for name, value in chosen.items() if value in codes.get(name, {})

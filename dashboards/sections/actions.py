@@ -50,6 +50,7 @@ SHOWN = (
     *LIMITS,
     "once_cents",
     "once_cost_cents",
+    "payback_months",
     "confidence_words",
     "confidence",
     "due_on",

@@ -7,6 +7,7 @@ import pandas as pd
 from dashboards import curves, figures
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row, in_month
 from dashboards.pictures import Picture
+from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
@@ -14,6 +15,8 @@ PLANS = "analysis.parcel_plans"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
 RUN = ("cartons.not_chosen",)
+# What is due, on every surface.
+DUE = ("stock.out", "stock.out_undated", "stock.short", "stock.order_now", "stock.count_again")
 
 
 def best_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -43,6 +46,11 @@ def best_plans_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values("plan_saving_cents", ascending=False, kind="stable").head(SHOWN_ROWS)
 
 
+def soonest_order_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: cartons whose stock is on record, the order that is due first at the head."""
+    return stocked(review).sort_values(["order_by_on", "runs_out_on", "carton_code"], na_position="last")
+
+
 def draw_ladder(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Cents of the month, one bar per step."""
     return figures.ranked_bars(rows, frame, ["ladder_step"], "ladder_cents")
@@ -67,7 +75,7 @@ SECTION = Section(
     title="Cartons",
     lead=(
         *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
-        *("cartons.chosen", "cartons.not_chosen"),
+        *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.next_order"),
     ),
     parts=(
         Panel(
@@ -99,6 +107,38 @@ SECTION = Section(
             choose=by_item_and_step,
             when_empty=NO_LADDER,
             is_folded=True,
+        ),
+        Panel(
+            name="carton-orders",
+            title="Stock of cartons, and when to order",
+            table=ORDERS,
+            columns=(
+                *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
+                *("next_use", "runs_out_on", "lead_time_days", "reorder_at_count", "order_by_on"),
+                *("order_count", "order_unit_cents", "order_cents", "storage_month_cents"),
+            ),
+            foremost=(
+                *("carton_code", "order_state", "stock_left", "next_use", "runs_out_on", "order_by_on"),
+                *("order_count", "order_cents"),
+            ),
+            choose=soonest_order_first,
+            when_empty=(),
+            note=(
+                *("stock.none_dated", "stock.undated", "stock.unnamed", "stock.by_season", "stock.by_recent_weeks"),
+                "stock.means",
+            ),
+        ),
+        Panel(
+            name="carton-substitutes",
+            title="What stands in for cartons that have run out",
+            table=SUBSTITUTES,
+            columns=all_columns(SUBSTITUTES),
+            choose=every_row,
+            when_empty=(),
+            note=(
+                *("stock.substitute", "stock.substitute_cheaper", "stock.no_substitute"),
+                "stock.substitutes_mean",
+            ),
         ),
         Panel(
             name="carton-curve",
@@ -136,10 +176,10 @@ SECTION = Section(
                 "size_code",
                 "advice",
                 "monthly_use",
-                "on_hand",
+                "stock_left",
                 "stock_months",
-                "pack_quantity",
-                "order_packs",
+                "order_count",
+                "order_unit_cents",
                 "order_cents",
                 "saving_year_cents",
                 "leftover_cents",

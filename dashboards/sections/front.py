@@ -12,10 +12,12 @@ from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months
+from dashboards.sentences.carton_stock import ORDERS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
 from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
+from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 
 STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"
 DISPUTES = "marts.billing_disputes"
@@ -64,6 +66,12 @@ def open_disputes(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def claims_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the next steps of claims whose deadline had not passed when the records end, the nearest first."""
     return flagged(rows, "is_in_time").sort_values(["step_due_on", "claim_id"])
+
+
+def orders_due(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: cartons to be ordered by now, those first that have run out or will before a delivery."""
+    due = rows[rows["order_state"].isin([OUT, SHORT, ORDER_NOW])].dropna(subset=["order_by_on"])
+    return due.sort_values(["order_by_on", "runs_out_on", "carton_code"])
 
 
 def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -155,6 +163,14 @@ SECTION = Section(
             table=CLAIM_STEPS,
             columns=("step_due_on", "claim_id", "claim_step", "open_cents"),
             choose=claims_due,
+            when_empty=(),
+        ),
+        Panel(
+            name="orders-due",
+            title="Orders of cartons that are due",
+            table=ORDERS,
+            columns=("order_by_on", "carton_code", "order_cents"),
+            choose=orders_due,
             when_empty=(),
         ),
     ),

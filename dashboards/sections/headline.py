@@ -96,7 +96,7 @@ SECTION = Section(
             groups=COMPLETED_GROUPS,
             choose=both_months,
             when_empty=("margin.no_parcels",),
-            note=("completed.means",),
+            note=("completed.means", "damage.claims_counted"),
             is_folded=True,
         ),
     ),

@@ -19,7 +19,19 @@ if TYPE_CHECKING:
     from models.shop_units import Units
 
 TOPICS = (
-    *("actions", "advice", "billing", "bridge", "cartons", "causes", "changes", "chapters", "charges", "claims"),
+    *(
+        "actions",
+        "advice",
+        "billing",
+        "bridge",
+        "carton_stock",
+        "cartons",
+        "causes",
+        "changes",
+        "chapters",
+        "charges",
+        "claims",
+    ),
     *("comparisons", "completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing"),
     *("parcel", "records", "returns", "services", "surcharges", "tariff_change", "trials"),
 )

@@ -145,8 +145,9 @@ ENTRIES = (
     ),
     definition(
         "cartons.plans_means",
-        "Carriage, carton, packing material and minutes, over all months. Joined only where a carton from stock holds "
-        "the goods with the greater clearance, and the carrier takes it.",
+        "Carriage, carton, packing material and minutes, over all months, in the cheapest of the sizes to stock, "
+        "against the same parcels unchanged in these. Joined only where one of them holds the goods with the greater "
+        "clearance, and the carrier takes it.",
     ),
     of_rows(
         CARTONS,

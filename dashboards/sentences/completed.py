@@ -244,7 +244,7 @@ ENTRIES = (
     definition(
         "completed.means",
         "Completed = left over so far, with the bills, claims and payments that are still to come, as the shop's own "
-        "past months lead one to expect. Claims are counted up to the age of the oldest parcel with one. Of ten such "
-        "months, eight end within their interval. Months are compared completed with completed.",
+        "past months lead one to expect. Of ten such months, eight end within their interval. Months are compared "
+        "completed with completed.",
     ),
 )

@@ -202,6 +202,11 @@ ENTRIES = (
         "method of a shop together; they promise nothing for a single one, least of all for one with few parcels.",
         lambda records: len(known(RATES, records)) > 0,
     ),
+    where(
+        "damage.claims_counted",
+        "Claims are counted up to the age of the oldest parcel with one.",
+        lambda records: bool((known(LAGS, records)["claim_count"] > 0).any()),
+    ),
     definition(
         "damage.marks",
         "Solid: corrected for claims still to come. Hollow: as reported. Adjusted rate: drawn towards the item type's "

@@ -44,6 +44,11 @@ def _printed(records: Records) -> Rows:
     return rows[rows["row_count"] > rows["printed_row_count"]]
 
 
+def _printed_columns(records: Records) -> Rows:
+    rows = records.table(PRINTED)
+    return rows[rows["column_count"] > rows["printed_column_count"]]
+
+
 def _is_empty(table: str) -> Condition:
     return lambda records: records.has(table) and records.table(table).empty
 
@@ -143,6 +148,12 @@ ENTRIES = (
         "workbook.printed",
         "Set to print: the first {printed_row_count:row/rows} of {row_count}.",
         _printed,
+    ),
+    of_rows(
+        PRINTED,
+        "workbook.printed_columns",
+        "Set to print: the first {printed_column_count:column/columns} of {column_count}.",
+        _printed_columns,
     ),
     where(
         "zones.as_charted",

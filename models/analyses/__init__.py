@@ -11,6 +11,7 @@ from models.analyses import (
     alarms,
     billing,
     bridge,
+    carton_orders,
     causes,
     claim_steps,
     comparisons,
@@ -59,6 +60,7 @@ ANALYSES: tuple[Analysis, ...] = (
     Analysis("surcharge rates", ("marts.surcharge_year",), ("analysis.surcharge_rates",), billing.surcharge_rates),
     Analysis("rate curves", rate_curves.READS, rate_curves.WRITES, rate_curves.compute),
     Analysis("invoices missing", missing_invoices.READS, missing_invoices.WRITES, missing_invoices.compute),
+    Analysis("carton orders", carton_orders.READS, carton_orders.WRITES, carton_orders.compute),
     Analysis("services", services.READS, services.WRITES, services.compute),
     # Last: it reads what the others found.
     Analysis("actions", (), actions.WRITES, actions.compute, actions.MAY_READ),

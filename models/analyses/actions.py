@@ -113,8 +113,8 @@ def in_order(actions: list[Action]) -> list[Action]:
 def ranked(order: list[Action]) -> pd.DataFrame:
     """analysis.actions, in that order."""
     rows = [_row(place, each) for place, each in enumerate(order, start=1)]
-    limits = dict.fromkeys(("month_low_cents", "month_high_cents"), "Int64")
-    return pd.DataFrame(rows, columns=[*_COLUMNS, *FACTS]).astype(limits)
+    types = {"month_low_cents": "Int64", "month_high_cents": "Int64", "payback_months": "float64"}
+    return pd.DataFrame(rows, columns=[*_COLUMNS, *FACTS]).astype(types)
 
 
 def other_ways(order: list[Action]) -> pd.DataFrame:
@@ -129,13 +129,20 @@ def other_ways(order: list[Action]) -> pd.DataFrame:
 
 _COLUMNS = (
     *("place", "action_kind", "is_in_sum", "expected_month_cents", "expected_once_cents", "saving_month_cents"),
-    *("month_low_cents", "month_high_cents", "once_cents", "once_cost_cents", "confidence", "confidence_words"),
+    *("month_low_cents", "month_high_cents", "once_cents", "once_cost_cents", "payback_months"),
+    *("confidence", "confidence_words"),
     *("parcel_count", "due_on", "other_month_cents", "evidence"),
 )
 
 
 def _facts(action: Action) -> dict[str, object]:
     return {"action_kind": action.action_kind, "evidence": action.evidence[:LONGEST_TEXT], **action.facts}
+
+
+def payback_months(action: Action) -> float | None:
+    """Months until what is expected of it has paid what it costs once; None where it costs nothing or never pays."""
+    month = action.expected_month_cents
+    return action.once_cost_cents / month if action.once_cost_cents > 0 and month > 0 else None
 
 
 def _row(place: int, action: Action) -> dict[str, object]:
@@ -151,6 +158,7 @@ def _row(place: int, action: Action) -> dict[str, object]:
         "month_high_cents": high,
         "once_cents": action.once_cents,
         "once_cost_cents": action.once_cost_cents,
+        "payback_months": payback_months(action),
         "confidence": action.confidence,
         "confidence_words": confidence_words(action.confidence),
         "parcel_count": action.parcel_count,

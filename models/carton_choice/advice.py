@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from models.carton_choice.choosing import MONTHS_OF_A_YEAR, Choice
+from models.carton_choice.orders import Needed
+from models.carton_choice.supply import PriceSteps, ordered
+from models.carton_choice.use import YEAR_DAYS
+from models.rows import as_dicts
+from models.settings.cartons import Cartons
+
+ORDERED = ("order_count", "order_unit_cents", "order_cents")
 
 
 def size_rows(choice: Choice, rows: pd.DataFrame) -> pd.DataFrame:
@@ -29,10 +40,17 @@ def size_rows(choice: Choice, rows: pd.DataFrame) -> pd.DataFrame:
     )
 
 
-def purchase_advice(choice: Choice, chosen: pd.DataFrame, stock_months: float) -> pd.DataFrame:
-    """One row per size that is stocked or chosen. chosen: `size_rows`. stock_months: how long stock should last.
+def purchase_advice(
+    choice: Choice,
+    chosen: pd.DataFrame,
+    settings: Cartons,
+    steps: Mapping[str, PriceSteps],
+    season: NDArray[np.float64],
+) -> pd.DataFrame:
+    """One row per size that is stocked or chosen. chosen: `size_rows`. steps: price steps by code. season: parcels of
+    each day of the next year against a day of the months chosen on.
 
-    Stock on hand that is unknown counts as none when it comes to buying, and as unknown when it comes to leftovers.
+    Stock that is unknown counts as none when it comes to buying, and as unknown when it comes to leftovers.
     """
     every = choice.sizes.rows
     known = every[(every["size_source"] == "stock") | every["size_code"].isin(chosen["size_code"])]
@@ -40,14 +58,28 @@ def purchase_advice(choice: Choice, chosen: pd.DataFrame, stock_months: float) -
     rows = known.join(use, on="size_code").assign(is_chosen=lambda known: known["monthly_use"].notna())
     rows["monthly_use"] = rows["monthly_use"].fillna(0.0)
     rows["saving_year_cents"] = rows["saving_year_cents"].fillna(0)
-    on_hand, pack = (pd.to_numeric(rows[name], errors="coerce").astype(float) for name in ("on_hand", "pack_quantity"))
-    used = rows["monthly_use"].where(rows["monthly_use"] > 0)
-    rows["stock_months"] = on_hand / used
-    missing = (rows["monthly_use"] * stock_months - on_hand.fillna(0)).clip(lower=0)
-    rows["order_packs"] = np.ceil(missing / pack)
-    rows["order_cents"] = rows["order_packs"] * pack * rows["unit_cost_cents"]
-    left = (on_hand - rows["monthly_use"] * MONTHS_OF_A_YEAR).clip(lower=0)
-    rows["leftover_cents"] = np.round(left * rows["unit_cost_cents"])
-    wanted = np.where(missing > 0, "buy", "keep")
+    bought = pd.DataFrame([_bought(row, settings, steps, season) for row in as_dicts(rows)], index=rows.index)
+    rows = pd.concat([rows, bought], axis=1)
+    wanted = np.where(rows["order_count"].fillna(0) > 0, "buy", "keep")
     rows["advice"] = np.where(rows["is_chosen"], wanted, "use up")
     return rows
+
+
+def _bought(
+    row: dict[str, Any], settings: Cartons, steps: Mapping[str, PriceSteps], season: NDArray[np.float64]
+) -> dict[str, Any]:
+    """How long stock lasts, what to order where it does not last for stock_months, what a year would leave over."""
+    left = None if pd.isna(row["stock_left"]) else int(row["stock_left"])
+    daily = row["monthly_use"] * MONTHS_OF_A_YEAR / YEAR_DAYS
+    needed = Needed(np.cumsum(daily * season), left, None, None)
+    used, year = row["monthly_use"], needed.until(YEAR_DAYS)
+    found: dict[str, Any] = {
+        "stock_months": None if left is None or used <= 0 else left / used,
+        "leftover_cents": None if left is None else round(max(0.0, left - year) * row["unit_cost_cents"]),
+        **dict.fromkeys(ORDERED),
+    }
+    missing = needed.until(settings.stock_months * YEAR_DAYS / MONTHS_OF_A_YEAR) - (left or 0)
+    if not row["is_chosen"] or missing <= 0 or year <= 0:
+        return found
+    order = ordered(row, steps.get(str(row["size_code"]), ()), settings, year, missing, missing)
+    return found | {name: order[name] for name in ORDERED}

@@ -104,15 +104,15 @@ def is_bought(rows: pd.DataFrame) -> pd.Series:
     return rows["size_source"] != "stock"
 
 
-def on_hand_cents(rows: pd.DataFrame) -> pd.Series:
+def stock_cents(rows: pd.DataFrame) -> pd.Series:
     """What the stock on hand of each size has cost; nothing where it is unknown."""
-    on_hand = pd.to_numeric(rows["on_hand"], errors="coerce").fillna(0.0).astype(float)
-    return on_hand * rows["unit_cost_cents"].astype(float)
+    stock_left = pd.to_numeric(rows["stock_left"], errors="coerce").fillna(0.0).astype(float)
+    return stock_left * rows["unit_cost_cents"].astype(float)
 
 
 def _written_off(sizes: SizeList) -> NDArray[np.float64]:
     """One class per size with stock on hand: free where the size stays, else a twelfth of what the stock has cost."""
-    cents = on_hand_cents(sizes.rows).to_numpy() / MONTHS_OF_A_YEAR
+    cents = stock_cents(sizes.rows).to_numpy() / MONTHS_OF_A_YEAR
     held = np.flatnonzero(cents > 0)
     rows = np.repeat(cents[held, None], len(sizes.rows), axis=1)
     rows[np.arange(len(held)), held] = 0.0

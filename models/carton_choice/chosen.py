@@ -7,7 +7,7 @@ from math import isnan
 import pandas as pd
 
 from models.assortment import bootstrap_saving
-from models.carton_choice.choosing import Choice, is_bought, on_hand_cents
+from models.carton_choice.choosing import Choice, is_bought, stock_cents
 from models.settings.cartons import Cartons
 
 # Of the intervals of a saving.
@@ -95,7 +95,7 @@ def _costs_beside(final: Choice, settings: Cartons) -> dict[str, int]:
     every = final.sizes.rows
     chosen = every.iloc[list(final.chosen.sizes)]
     stocked = every[~is_bought(every)]
-    left = on_hand_cents(stocked[~stocked["size_code"].isin(chosen["size_code"])]).sum()
+    left = stock_cents(stocked[~stocked["size_code"].isin(chosen["size_code"])]).sum()
     return {
         "stocking_month_cents": settings.fixed_cents_per_month * (len(chosen) - len(stocked)),
         "once_cost_cents": settings.new_size_cents * int(is_bought(chosen).sum()) + round(float(left)),

@@ -1,7 +1,8 @@
 """Parcels of one sale joined into one, and parcels of several pieces split: would that have been cheaper?
 
-A plan is priced with the cheapest carton from stock for each of its parcels. Joining spares the packing (material and
-minutes) of all parcels but the dearest; splitting adds the packing once for each further parcel.
+A plan is priced with the cheapest of the sizes to stock for each of its parcels, and so are the parcels unchanged: what
+a better carton alone would save is no saving of the plan. Joining spares the packing (material and minutes) of all
+parcels but the dearest; splitting adds the packing once for each further parcel.
 """
 
 from __future__ import annotations
@@ -18,22 +19,31 @@ from models.packing.needed import Contents, PackedItem, contents
 JOINED, SPLIT = "joined", "split"
 LANE = ["carrier", "service", "zone", "shipped_on", "is_residential", "destination_prefix"]
 Row = dict[Hashable, Any]
+# Contents, scale weight, declared cents, and how many such parcels.
+Part = tuple[Contents, float, int, int]
 
 
 @dataclass(frozen=True)
 class Plan:
-    """What would be done instead. parts: (contents, scale weight, declared cents, how many such parcels).
+    """What would be done instead: parts; and what would be left as it is: unchanged.
 
     like: a row of the query `plan_parcels` that gives the lane. spent_cents: as sent, with packing. packing_cents: of
-    the parcels of the plan.
+    the parcels of the plan. sent_packing_cents: of the parcels as sent.
     """
 
     kind: str
     before: str
     like: Row
-    parts: tuple[tuple[Contents, float, int, int], ...]
+    parts: tuple[Part, ...]
+    unchanged: tuple[Part, ...]
     spent_cents: int
     packing_cents: int
+    sent_packing_cents: int
+
+    @property
+    def all_parts(self) -> tuple[Part, ...]:
+        """The parts of the plan, then the parcels unchanged."""
+        return (*self.parts, *self.unchanged)
 
 
 def plans(rows: pd.DataFrame, items: Mapping[str, PackedItem], weights_lb: Mapping[str, float]) -> list[Plan]:
@@ -76,7 +86,12 @@ def _joined(parcels: list[Row], items: Mapping[str, PackedItem]) -> Plan:
     )
     before = " | ".join(sorted(in_words(_known([row], items)) for row in parcels))[:200]
     spent = sum(int(row["spent_cents"]) for row in parcels) + sum(packing)
-    return Plan(JOINED, before, parcels[0], (part,), spent, max(packing))
+    unchanged = tuple(_as_sent(row, items) for row in parcels)
+    return Plan(JOINED, before, parcels[0], (part,), unchanged, spent, max(packing), sum(packing))
+
+
+def _as_sent(row: Row, items: Mapping[str, PackedItem]) -> Part:
+    return (_known([row], items), float(row["scale_weight_lb"]), _cents(row), 1)
 
 
 def _split(row: Row, items: Mapping[str, PackedItem], weights_lb: Mapping[str, float]) -> Plan:
@@ -93,7 +108,9 @@ def _split(row: Row, items: Mapping[str, PackedItem], weights_lb: Mapping[str, f
         for name, quantity in lines
     )
     packing = int(row["packing_cents"])
-    return Plan(SPLIT, in_words(_known([row], items)), row, parts, int(row["spent_cents"]) + packing, pieces * packing)
+    unchanged = _as_sent(row, items)
+    spent = int(row["spent_cents"]) + packing
+    return Plan(SPLIT, in_words(unchanged[0]), row, parts, (unchanged,), spent, pieces * packing, packing)
 
 
 def _cents(row: Row) -> int:
@@ -101,7 +118,10 @@ def _cents(row: Row) -> int:
 
 
 def part_rows(found: list[Plan], keys: Mapping[Contents, int]) -> pd.DataFrame:
-    """One row per plan and part, with what a carrier would know of it but the sides. keys: contents_key by contents."""
+    """One row per plan and part, unchanged parcels among them, with what a carrier would know of it but the sides.
+
+    keys: contents_key by contents.
+    """
     rows = [
         {
             "plan_number": number,
@@ -113,7 +133,7 @@ def part_rows(found: list[Plan], keys: Mapping[Contents, int]) -> pd.DataFrame:
             **{name: plan.like[name] for name in LANE},
         }
         for number, plan in enumerate(found)
-        for at, (packed, weight, declared, parcels) in enumerate(plan.parts)
+        for at, (packed, weight, declared, parcels) in enumerate(plan.all_parts)
     ]
     columns = ["plan_number", "part_number", "contents_key", "parcels", "scale_weight_lb", "declared_value_cents"]
     return pd.DataFrame(rows, columns=[*columns, *LANE])
@@ -122,24 +142,30 @@ def part_rows(found: list[Plan], keys: Mapping[Contents, int]) -> pd.DataFrame:
 def plan_table(found: list[Plan], parts: pd.DataFrame) -> pd.DataFrame:
     """One row per plan kind, contents before and after. parts: `part_rows` with best_cents, null where none is carried.
 
-    Plans of which a part has no carton, or that the carrier refuses, are left out.
+    Plans of which a part has no carton, or that the carrier refuses, are left out. Parcels unchanged cost what they did
+    cost, or what they would in the sizes to stock where that is less.
     """
-    cents = (
-        (parts["best_cents"] * parts["parcels"]).groupby(parts["plan_number"]).agg(lambda each: each.sum(skipna=False))
-    )
     rows = [
-        {
-            "plan": plan.kind,
-            "contents_before": plan.before,
-            "contents": " | ".join(in_words(packed) for packed, *_ in plan.parts)[:200],
-            "spent_cents": plan.spent_cents,
-            "plan_cents": int(cents[number]) + plan.packing_cents,
-        }
-        for number, plan in enumerate(found)
-        if not pd.isna(cents[number])
+        row for number, part in parts.groupby("plan_number", sort=True) if (row := _row(found[int(str(number))], part))
     ]
-    columns = ["plan", "contents_before", "contents", "spent_cents", "plan_cents"]
+    columns = ["plan", "contents_before", "contents", "spent_cents", "unchanged_cents", "plan_cents"]
     frame = pd.DataFrame(rows, columns=columns)
-    saved = (frame["spent_cents"] - frame["plan_cents"]).clip(lower=0)
+    saved = (frame["unchanged_cents"] - frame["plan_cents"]).clip(lower=0)
     frame = frame.assign(plan_sale_count=1, cheaper_count=(saved > 0).astype(int), plan_saving_cents=saved)
     return frame.groupby(columns[:3], as_index=False).sum()
+
+
+def _row(plan: Plan, parts: pd.DataFrame) -> dict[str, object] | None:
+    cents = (parts["best_cents"] * parts["parcels"]).groupby(parts["part_number"] < len(plan.parts))
+    of_plan, unchanged = (cents.get_group(is_part).sum(skipna=False) for is_part in (True, False))
+    if pd.isna(of_plan):
+        return None
+    again = plan.spent_cents if pd.isna(unchanged) else int(unchanged) + plan.sent_packing_cents
+    return {
+        "plan": plan.kind,
+        "contents_before": plan.before,
+        "contents": " | ".join(in_words(packed) for packed, *_ in plan.parts)[:200],
+        "spent_cents": plan.spent_cents,
+        "unchanged_cents": min(plan.spent_cents, again),
+        "plan_cents": int(of_plan) + plan.packing_cents,
+    }

@@ -20,7 +20,8 @@ from models.shop_units import LENGTH, Units
 
 Sizes = NDArray[np.float64]
 INSIDE = ["inside_length_in", "inside_width_in", "inside_height_in"]
-COLUMNS = ["size_code", "size_source", *INSIDE, "unit_cost_cents", "pack_quantity", "on_hand"]
+COLUMNS = ["size_code", "size_source", *INSIDE, "board_in", "unit_cost_cents"]
+COLUMNS += ["minimum_order", "pack_quantity", "stock_left"]
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ def size_list(
     known = pd.concat(
         [
             _stocked(catalogue),
-            supplier.assign(size_source="supplier", on_hand=pd.Series(pd.NA, supplier.index, dtype=object)),
+            supplier.assign(size_source="supplier", stock_left=pd.Series(pd.NA, supplier.index, dtype=object)),
         ],
         ignore_index=True,
     )
@@ -68,7 +69,7 @@ def size_list(
 
 def _stocked(catalogue: pd.DataFrame) -> pd.DataFrame:
     latest = catalogue[catalogue["effective_before"].isna()]
-    named = latest.rename(columns={"carton_code": "size_code", "minimum_order": "pack_quantity"})
+    named = latest.rename(columns={"carton_code": "size_code"})
     return named.assign(size_source="stock")[COLUMNS]
 
 
@@ -92,8 +93,7 @@ def _new(insides: Sizes, made: Making, units: Units) -> pd.DataFrame:
             "size_source": "new",
             **{name: insides[:, axis] for axis, name in enumerate(INSIDE)},
             "unit_cost_cents": [made.unit_cost_cents(three) for three in sides],
-            "pack_quantity": pd.NA,
-            "on_hand": pd.NA,
+            **dict.fromkeys(("board_in", "minimum_order", "pack_quantity", "stock_left"), pd.NA),
         }
     )
 

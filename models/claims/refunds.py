@@ -46,6 +46,11 @@ class Way:
     fee_back: int = 0
     lacking: str = ""
 
+    @property
+    def cost_less_fee(self) -> int | None:
+        """The cost in cents where the fee comes back; None where it is not known."""
+        return None if self.cost is None else self.cost - self.fee_back
+
 
 def ways(money: Money, part: Fraction = HALF) -> list[Way]:
     """Every way out. part: the share of the price given back in a part refund; the buyer keeps the goods then.

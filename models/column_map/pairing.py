@@ -23,6 +23,20 @@ _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 _LEAST_FIT = 0.5
+# What values look like, in a reader's words.
+LOOKS = {
+    Quantity.TEXT: "text",
+    Quantity.COUNT: "whole numbers",
+    Quantity.MONEY: "amounts",
+    Quantity.LENGTH: "lengths",
+    Quantity.WEIGHT: "weights",
+    Quantity.MINUTES: "minutes",
+    Quantity.FRACTION: "shares",
+    Quantity.NUMBER: "numbers",
+    Quantity.FLAG: "yes or no",
+    Quantity.DATE: "days",
+    Quantity.INSTANT: "days, with or without a time",
+}
 # A header that only comes near is something else: the total of a row is none of an invoice.
 _ONLY_BY_NAME = ("invoice_total_cents",)
 
@@ -130,7 +144,7 @@ def _reasons(
         yield f"header names {seen.unit[1] or 'a currency'}"
     if texts and wanted is not Quantity.TEXT:
         share = "all" if fit == 1 else f"{fit:.0%} of"
-        yield f"{share} {len(texts)} values look like {wanted.value}"
+        yield f"{share} {len(texts)} values look like {LOOKS[wanted]}"
 
 
 def assign(names: Sequence[str], headers: Sequence[str], scores: Scores) -> dict[str, str]:

@@ -12,6 +12,7 @@ from enum import Enum, auto
 from models.columns.actions import ACTIONS
 from models.columns.billing import BILLING
 from models.columns.carton_choice import CARTON_CHOICE
+from models.columns.carton_stock import CARTON_STOCK
 from models.columns.cartons import CARTONS
 from models.columns.changes import CHANGES_MADE
 from models.columns.charges import CHARGES
@@ -44,7 +45,7 @@ from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
     *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
-    *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
+    *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, CARTON_STOCK, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
     *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, TRIALS, SERVICES, WRITTEN),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}

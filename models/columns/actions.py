@@ -13,6 +13,7 @@ from models.fields import (
     fraction,
     inches,
     joined_text,
+    number,
     signed_cents,
     text,
 )
@@ -47,6 +48,9 @@ ACTIONS: dict[str, Definition] = {
         label="Upper limit",
     ),
     "once_cents": cents("What it would bring once", 42000),
+    "payback_months": number(
+        "Months until what is expected of it has paid what it costs once", 4.5, least=0, label="Payback, months"
+    ),
     "once_cost_cents": cents(
         "What it costs once: new sizes taken up, stock on hand written off", 18000, label="Costs once"
     ),

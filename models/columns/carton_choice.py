@@ -90,10 +90,7 @@ CARTON_CHOICE: dict[str, Definition] = {
         "Parcels that the size would serve in the months it was chosen on", 322, label="Parcels served"
     ),
     "saving_year_cents": signed_cents("Saving of the parcels it would serve, for a year", 91000, label="Saving a year"),
-    "pack_quantity": count("Smallest order", 25),
     "stock_months": number("Months that the stock on hand lasts", 8.1, least=0, label="Months of stock"),
-    "order_packs": count("Least orders to reach the stock aimed at", 2, label="Packs to order"),
-    "order_cents": cents("What the orders to reach the stock aimed at cost", 6800, label="Cost of order"),
     "leftover_cents": cents(
         "Cost of pieces on hand that would be left over after a year", 11000, label="Left over after a year"
     ),
@@ -103,6 +100,10 @@ CARTON_CHOICE: dict[str, Definition] = {
     "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),
     "plan_sale_count": count("Sales, or parcels, of this kind", 31),
     "cheaper_count": count("Sales, or parcels, that are cheaper that way", 18),
+    "unchanged_cents": cents(
+        "What the same sales, or parcels, would have cost unchanged, in the sizes to stock where these are cheaper",
+        58_000,
+    ),
     "plan_cents": cents("What the sales, or parcels, would have cost that way", 51000),
     "plan_saving_cents": signed_cents("Saving of those that are cheaper that way", 9000),
     # Bench sheets

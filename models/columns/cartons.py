@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, count, flag, inches, text
+from models.fields import Definition, cents, count, date, flag, inches, text
 
 CARTONS: dict[str, Definition] = {
     "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
@@ -23,5 +23,22 @@ CARTONS: dict[str, Definition] = {
     "is_cuttable": flag("Whether it may be cut lower", True, known_as="may be cut, cut"),
     "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),
     "on_hand": count("Pieces in stock", 120, known_as="stock"),
-    "minimum_order": count("Smallest order from the supplier", 25, known_as="moq, pack"),
+    "counted_on": date(
+        "Day on which the pieces in stock were counted, after that day's parcels were packed",
+        "2026-10-20",
+        known_as="[stock] counted [date]",
+    ),
+    "minimum_order": count("Smallest order from the supplier", 25, known_as="moq, minimum order"),
+    "pack_quantity": count(
+        "Pieces in one pack; orders are whole packs",
+        25,
+        least=1,
+        known_as="bundle [quantity/size], packed, packed quantity/size",
+    ),
+    "lead_time_days": count(
+        "Days from an order to its delivery by the supplier", 10, most=1000, known_as="lead [postage] [clock/date]"
+    ),
+    "minimum_quantity": count(
+        "Fewest pieces of one order at this price", 100, least=1, known_as="minimum/from quantity, minimum sale"
+    ),
 }

@@ -21,8 +21,11 @@ class Cartons(Section):
     candidate_step_in: sides of new sizes are whole numbers of it; max_candidates: new sizes that come into question.
     keep, drop: codes of stocked sizes that must stay or go. cut_step_in: cut heights are whole numbers of it.
     cut_minutes: work of cutting one carton down. new_lowest_in: least inside height to which sizes that are not stocked
-    are taken to be cut: common practice, no source. stock_months: how long an order should last. solver: whether a
-    general constraint solver (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
+    are taken to be cut: common practice, no source. stock_months: how long an order should last, where what ordering
+    and keeping cost is not stated: order_cost_cents, for one order; storage_month_cents_per_ft3, for a month, cartons
+    lying flat; interest_per_year, on the money they cost. service_level: chance that stock lasts until delivery where
+    an order goes out at the reorder level (common practice, no source). solver: whether a general constraint solver
+    (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
     """
 
     affected: ClassVar[str] = "every choice of cartons"
@@ -41,6 +44,10 @@ class Cartons(Section):
     cut_minutes: Annotated[float, Field(ge=0, le=1440)] = 2.0
     new_lowest_in: Annotated[float, Field(ge=0.1, le=1200)] = 5.0
     stock_months: Annotated[float, Field(ge=0, le=120)] = 3.0
+    order_cost_cents: Annotated[int, Field(ge=0, le=10**9)] = 0
+    storage_month_cents_per_ft3: Annotated[float, Field(ge=0, le=10**6)] = 0.0
+    interest_per_year: Annotated[float, Field(ge=0, le=1)] = 0.0
+    service_level: Annotated[float, Field(ge=0.5, le=0.9999)] = 0.95
     solver: bool = False
 
 

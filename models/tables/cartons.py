@@ -111,15 +111,16 @@ CHOSEN = (
         "analysis.purchase_advice",
         "One row per size that is stocked or chosen: use, stock, what to order, what would be left over.",
         "size_code",
-        "size_code size_source is_chosen advice monthly_use pack_quantity? on_hand? stock_months? order_packs? "
-        "order_cents? leftover_cents? saving_year_cents",
+        "size_code size_source is_chosen advice monthly_use stock_left? stock_months? order_count? "
+        "order_unit_cents? order_cents? leftover_cents? saving_year_cents",
         made_from=CHOSEN_FOR,
     ),
     contract(
         "analysis.parcel_plans",
         "One row per plan and contents: parcels of one sale joined, or the pieces of a parcel split.",
         "plan contents_before contents",
-        "plan contents_before contents plan_sale_count cheaper_count spent_cents plan_cents plan_saving_cents",
+        "plan contents_before contents plan_sale_count cheaper_count spent_cents unchanged_cents "
+        "plan_cents plan_saving_cents",
         made_from=CHOSEN_FOR,
     ),
 )

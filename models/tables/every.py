@@ -6,6 +6,7 @@ from models.contracts import Contract
 from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
 from models.tables.carton_demand import BOXED
+from models.tables.carton_stock import CARTON_STOCK
 from models.tables.cartons import CARTON_TABLES
 from models.tables.completion import COMPLETION
 from models.tables.core import CORE
@@ -46,6 +47,7 @@ TABLES: dict[str, Contract] = {
         *RETURNS,
         *ANALYSIS,
         *CARTON_TABLES,
+        *CARTON_STOCK,
         *SERVICES,
     )
 }

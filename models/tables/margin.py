@@ -171,7 +171,7 @@ MARGIN: tuple[Contract, ...] = (
         "One row per action: what to do next, the one with most to expect in a year first; last what no sum holds.",
         "place",
         "place action_kind is_in_sum expected_month_cents expected_once_cents saving_month_cents month_low_cents? "
-        "month_high_cents? once_cents once_cost_cents confidence confidence_words parcel_count due_on? "
+        "month_high_cents? once_cents once_cost_cents payback_months? confidence confidence_words parcel_count due_on? "
         f"other_month_cents? evidence {_ACTION_FACTS}",
         made_from=_ACTED_ON,
     ),

@@ -15,6 +15,8 @@ from models.tables import TABLES
 from pipelines.build.loading import load_rows
 from pipelines.shop import warehouse
 
+SMALL = 10_000  # rows that may lie in memory while later analyses work
+
 
 def analyse(
     connection: warehouse.Connection,
@@ -24,33 +26,28 @@ def analyse(
 ) -> None:
     """Run every analysis on the tables just built. Raises ContractError where an answer breaks its contract."""
     day, tables, worked_out = as_of(connection), dict[str, pd.DataFrame](), dict[str, Any]()
+    standing = set(warehouse.standing(connection))
     for analysis in analyses:
         progress(analysis.name)
-        names = (*analysis.reads, *_found(connection, analysis))
+        names = (*analysis.reads, *(name for name, needed in analysis.may_read.items() if standing.issuperset(needed)))
         tables = _fetched(connection, names, tables)
-        given = {name: rows.copy(deep=False) for name, rows in tables.items()}  # what it does to them stays with it
+        given = {name: tables[name].copy(deep=False) for name in names}  # what it does to them stays with it
         answers = analysis.compute(Question(given, day, options, worked_out))
         for name in analysis.writes:
             store(connection, name, answers[name])
+            standing.add(name)
 
 
 def _fetched(
     connection: warehouse.Connection, names: Sequence[str], before: Mapping[str, pd.DataFrame]
 ) -> dict[str, pd.DataFrame]:
-    """The tables of these names. A mart that the analysis before read too is not fetched again: none changes a mart."""
-    return {
-        name: before[name] if name in before and name.startswith("marts.") else _read(connection, name)
-        for name in names
-    }
+    """The tables of these names, and small marts fetched before.
 
-
-def _found(connection: warehouse.Connection, analysis: Analysis) -> list[str]:
-    """Of the tables that it may read, those that stand in the warehouse."""
-    if not analysis.may_read:
-        return []
-    rows = connection.execute("select table_schema || '.' || table_name from information_schema.tables").fetchall()
-    standing = {row[0] for row in rows}
-    return [name for name, needed in analysis.may_read.items() if standing.issuperset(needed)]
+    No analysis changes a mart, so it is not fetched again: a large one for the next analysis, a small one for any.
+    """
+    kept = {name: rows for name, rows in before.items() if name.startswith("marts.")}
+    small = {name: rows for name, rows in kept.items() if len(rows) <= SMALL}
+    return small | {name: kept[name] if name in kept else _read(connection, name) for name in names}
 
 
 def as_of(connection: warehouse.Connection) -> date:

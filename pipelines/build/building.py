@@ -22,7 +22,9 @@ from pipelines.build.rebuilding import rebuilt
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, now_at
 
-LAST = [each for each in ANALYSES if each.name == "actions"]
+# What `dunnage cartons` shows beside its own tables.
+SHOWN_BESIDE = ("analysis.carton_orders", "analysis.carton_substitutes")
+LAST = [each for each in ANALYSES if each.name in ("carton orders", "actions")]
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
@@ -77,19 +79,22 @@ def judge_cartons(connection: warehouse.Connection, settings: Settings, progress
         analysing.store(connection, name, rows)
 
 
-def choose_sizes(settings: Settings, wanted: Cartons, supplier: pd.DataFrame) -> dict[str, pd.DataFrame]:
+def choose_sizes(
+    settings: Settings, wanted: Cartons, supplier: pd.DataFrame, progress: Progress = lambda name: None
+) -> dict[str, pd.DataFrame]:
     """Choose the sizes to stock and keep the choice for the reviews to show; returns its tables as they are stored.
 
     wanted: settings.cartons, or what a command says in its place. supplier: sizes that could be bought
     (pipelines/build/suppliers.py), or none. Raises NotFoundError, InfeasibleError.
     """
     with warehouse.writing(settings, "cartons") as connection:
-        build_changed(connection, settings)
+        build_changed(connection, settings, progress)
+        progress("choosing sizes; Ctrl-C ends the search with the best so far")
         made_at = pd.Timestamp(now_at(settings))
         with warehouse.transaction(connection):
             found = cartons.chosen_tables(connection, wanted, supplier, made_at, settings.shop.shown_units)
             for name, rows in found.items():
                 analysing.store(connection, name, rows)
-            judge_cartons(connection, settings)
+            judge_cartons(connection, settings, progress)
             analysing.analyse(connection, options(settings), LAST)  # what to do next depends on the sizes, too
-        return {name: connection.execute(f"select * from {name}").df() for name in found}
+        return {name: connection.execute(f"select * from {name}").df() for name in (*found, *SHOWN_BESIDE)}

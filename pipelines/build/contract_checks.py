@@ -6,24 +6,25 @@ from collections.abc import Sequence
 
 from models.contracts import Contract
 from models.errors import ContractError
-from models.predicates import Predicate, predicates
+from models.predicates import Predicate, broken_row, predicates
 from pipelines.shop import warehouse
 
 
-def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract) -> None:
-    """Check columns, types, every condition and the key of a built table in the engine. Raises ContractError."""
+def hold_to_contract(connection: warehouse.Connection, table: str, contract: Contract, row_count: int) -> None:
+    """Check columns and types of a built table of so many rows, and as `hold_rows`. Raises ContractError."""
     _check_columns(connection, table, contract)
-    hold_rows(connection, table, contract)
+    hold_rows(connection, table, contract, row_count)
 
 
-def hold_rows(connection: warehouse.Connection, table: str, contract: Contract) -> None:
-    """Check the conditions and the key of a table that has the contract's columns. Raises ContractError."""
-    if not connection.execute(f"select 1 from {table} limit 1").fetchall():
-        return  # in a small shop most tables have no row, and each condition takes longer to plan than to ask
-    broken = _broken(connection, table, predicates(contract))
-    broken += _repeated_keys(connection, table, contract.key)
-    if broken:
-        raise ContractError(table, "; ".join(broken), "every figure built on it", "correct the SQL model of that name")
+def hold_rows(connection: warehouse.Connection, table: str, contract: Contract, row_count: int) -> None:
+    """Check the conditions and the key of a table that has the contract's columns, in the engine.
+
+    row_count: how many rows it has. In a small shop most tables have none, and to plan the question takes longer than
+    to answer it. Raises ContractError.
+    """
+    if row_count and _is_broken(connection, table, contract, row_count):
+        broken = "; ".join((*_broken(connection, table, predicates(contract)), *_repeated(connection, table, contract)))
+        raise ContractError(table, broken, "every figure built on it", "correct the SQL model of that name")
 
 
 def _check_columns(connection: warehouse.Connection, table: str, contract: Contract) -> None:
@@ -37,13 +38,22 @@ def _check_columns(connection: warehouse.Connection, table: str, contract: Contr
         )
 
 
+def _is_broken(connection: warehouse.Connection, table: str, contract: Contract, row_count: int) -> bool:
+    """Whether a row breaks a condition or a key repeats: one question, quick to answer where nothing is broken."""
+    asked = (
+        [f"(select 1 from {table} where {' or '.join(broken_row(found))} limit 1)"]
+        if (found := predicates(contract))
+        else []
+    )
+    if contract.key and row_count > 1:
+        asked.append(f"(select 1 from {table} group by {', '.join(contract.key)} having count(*) > 1 limit 1)")
+    return bool(asked) and bool(connection.execute(" union all ".join(asked)).fetchall())
+
+
 def _broken(connection: warehouse.Connection, table: str, conditions: Sequence[Predicate]) -> list[str]:
-    """What is broken, in words. Rows are counted only where there is a broken one: that is quick to see."""
-    any_broken = " or ".join(f"({condition.sql})" for condition in conditions)
-    if not conditions or not connection.execute(f"select 1 from {table} where {any_broken} limit 1").fetchall():
-        return []
+    """What is broken, in words."""
     counts = ", ".join(f"count(case when {condition.sql} then 1 end)" for condition in conditions)
-    found = connection.execute(f"select {counts} from {table}").fetchall()[0]
+    found = connection.execute(f"select {counts} from {table}").fetchall()[0] if conditions else ()
     return [
         f"{', '.join(condition.columns)} {condition.reason} ({rows} rows)"
         for condition, rows in zip(conditions, found, strict=True)
@@ -51,10 +61,10 @@ def _broken(connection: warehouse.Connection, table: str, conditions: Sequence[P
     ]
 
 
-def _repeated_keys(connection: warehouse.Connection, table: str, columns: tuple[str, ...]) -> list[str]:
-    if not columns:
+def _repeated(connection: warehouse.Connection, table: str, contract: Contract) -> list[str]:
+    if not contract.key:
         return []
-    listed = ", ".join(columns)
+    listed = ", ".join(contract.key)
     found = connection.execute(
         f"select count(*) from (select {listed} from {table} group by {listed} having count(*) > 1) as repeated"
     ).fetchall()[0][0]

@@ -17,7 +17,7 @@ from models.sql_texts import sql_texts
 from models.tables import TABLES
 from models.tables.kept import DATED, LOOKUPS, WORKINGS
 from pipelines.build.checks import run_checks, stop_on
-from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.loading import load_built, write
 from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, models, needed_for, ordered
 from pipelines.build.whole_months import MONTHS, WholeMonths, rows_where
@@ -133,9 +133,10 @@ class _Beside:
 
     def _make(self, model: Model) -> None:
         self.progress(model.name)
-        self.connection.execute(f"create or replace table {model.name} as {model.sql}")
-        if model.name not in WORKINGS:  # they go; what is made of them is held
-            hold_to_contract(self.connection, model.name, TABLES[model.name])
+        if model.name in WORKINGS:  # they go; what is made of them is held
+            write(self.connection, model.name, model.sql)
+        else:
+            load_built(self.connection, TABLES[model.name], model.sql)
 
     def _make_rest(self, months: WholeMonths) -> bool:
         """Build what depends on the dated parcels; False where others learn new prices, with them in touched.taught."""

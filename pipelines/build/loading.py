@@ -2,33 +2,60 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 import pandas as pd
 
 from models.contracts import Contract, typed
-from pipelines.build.contract_checks import hold_rows
+from pipelines.build.contract_checks import hold_rows, hold_to_contract
 from pipelines.shop.warehouse import Connection
 
+NO_OTHERS: Mapping[str, str] = MappingProxyType({})
 _ROWS = "rows_to_load"
 
 
 def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, name: str = "") -> None:
     """Replace the contract's table, or the one of that name, by the rows, held to it. Raises ContractError."""
-    table = name or contract.name
     if rows.empty:  # as most tables of a small shop are: nothing to type, to bring over or to hold
-        columns = ", ".join(f"{column} {kind.sql_type}" for column, kind in contract.columns.items())
-        connection.execute(f"create or replace table {table} ({columns})")
+        load_none(connection, contract, name)
         return
     connection.register(_ROWS, typed(rows, contract))
     try:
-        load_query(connection, contract, f"select * from {_ROWS}", table)
+        load_query(connection, contract, f"select * from {_ROWS}", name)
     finally:
         connection.unregister(_ROWS)
 
 
+def load_none(connection: Connection, contract: Contract, name: str = "", types: Mapping[str, str] = NO_OTHERS) -> None:
+    """Replace the contract's table, or the one of that name, by one without rows.
+
+    types: those of columns that have another type than the contract says.
+    """
+    columns = ", ".join(f"{column} {types.get(column, kind.sql_type)}" for column, kind in contract.columns.items())
+    connection.execute(f"create or replace table {name or contract.name} ({columns})")
+
+
 def load_query(connection: Connection, contract: Contract, sql: str, name: str = "") -> None:
-    """Replace the contract's table, or the one of that name, by what the query answers, held to it. Raises
-    ContractError."""
+    """Replace the contract's table, or the one of that name, by what the query answers, held to it.
+
+    Raises ContractError.
+    """
     table = name or contract.name
     cells = ", ".join(f"cast({column} as {kind.sql_type}) as {column}" for column, kind in contract.columns.items())
-    connection.execute(f"create or replace table {table} as select {cells} from ({sql})")
-    hold_rows(connection, table, contract)
+    hold_rows(connection, table, contract, write(connection, table, f"select {cells} from ({sql})"))
+
+
+def load_built(connection: Connection, contract: Contract, sql: str) -> int:
+    """Replace the contract's table by what its model answers, which has its columns and types already.
+
+    Returns the number of rows. Raises ContractError.
+    """
+    row_count = write(connection, contract.name, sql)
+    hold_to_contract(connection, contract.name, contract, row_count)
+    return row_count
+
+
+def write(connection: Connection, table: str, sql: str) -> int:
+    """Replace a table by what a query answers; returns the number of rows."""
+    return int(connection.execute(f"create or replace table {table} as {sql}").fetchall()[0][0])

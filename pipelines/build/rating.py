@@ -10,11 +10,14 @@ from functools import cache
 
 import pandas as pd
 
-from models.contracts import validated
+from models.contracts import Contract, validated
 from models.errors import ContractError, NotFoundError
 from models.sql_texts import sql_texts
+from models.tables import TABLES
 from models.tables.rating import LINES, RATING
 from models.tables.tariff_comparison import COMPARISON
+from pipelines.build.loading import load_none, write
+from pipelines.build.making import empty_before, is_empty
 from pipelines.build.sql_models import Model, needed_for, ordered, references, with_schemas
 from pipelines.shop import warehouse
 
@@ -40,8 +43,15 @@ def rate(
     """
     _make_room(connection, schema)
     _write_requests(connection, requests, schema)
-    for name, sql in _texts(schema, tariffs, until):
-        connection.execute(f"create or replace table {name} as {sql}")
+    ids = dict(connection.execute(f"select column_name, column_type from (describe {schema}.requests)").fetchall())
+    steps = _steps(schema, tariffs, until)
+    without = empty_before(connection, [model for model, _ in steps])
+    for model, contract in steps:
+        if is_empty(model, without):
+            load_none(connection, contract, model.name, {"request_id": ids["request_id"]})
+            without.add(model.name)
+        elif not write(connection, model.name, model.sql):
+            without.add(model.name)
 
 
 def _make_room(connection: warehouse.Connection, schema: str) -> None:
@@ -101,11 +111,14 @@ def _models() -> dict[str, Model]:
 
 
 @cache
-def _texts(schema: str, tariffs: str, until: str) -> tuple[tuple[str, str], ...]:
-    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one."""
+def _steps(schema: str, tariffs: str, until: str) -> tuple[tuple[Model, Contract], ...]:
+    """The models in order, reading and writing `schema`, with their tariff tables in `tariffs`: all, or up to one.
+
+    Beside each the contract of the rating's own table.
+    """
     chosen = ordered(_models()) if until == LINES else needed_for(until, _models())
     renamed = {"rating": schema, "core": schema, "shop": tariffs}
-    return tuple((f"{schema}.{model.name.split('.')[1]}", with_schemas(model.sql, renamed)) for model in chosen)
+    return tuple((model.elsewhere(renamed), TABLES[model.name]) for model in chosen)
 
 
 def compare(connection: warehouse.Connection, since: date) -> dict[str, pd.DataFrame]:

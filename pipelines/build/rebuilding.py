@@ -9,38 +9,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict
-from functools import partial
 
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import acknowledgements, decisions, spark, tariffs, trials, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings
-from pipelines.build.contract_checks import hold_to_contract
 from pipelines.build.incremental import touched
 from pipelines.build.last_build import NO_INPUTS, Inputs, last_delivery, mark
+from pipelines.build.making import make_here
 from pipelines.build.partitions import parts
-from pipelines.build.sql_models import Model, models, ordered
+from pipelines.build.sql_models import models, ordered
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings
 
 Progress = Callable[[str], None]
-
-
-def make_here(
-    connection: warehouse.Connection,
-    settings: Settings,
-    models: Sequence[Model],
-    progress: Progress,
-    held: Callable[[Model], None],
-) -> None:
-    """Make the tables in the warehouse itself, in the given order; `held` is called with each model made."""
-    for schema in sorted({model.schema for model in models}):
-        connection.execute(f"create schema if not exists {schema}")
-    for model in models:
-        progress(model.name)
-        connection.execute(f"create or replace table {model.name} as {model.sql}")
-        held(model)
 
 
 def load_grounds(connection: warehouse.Connection, settings: Settings, price_lists: Sequence[Tariff]) -> None:
@@ -77,7 +60,7 @@ def rebuilt(
             months.merge()
         wanted = [model for model in ordered(models()) if months is None or model.name not in parts().merged]
         make = spark.make if on_spark else make_here
-        make(connection, settings, wanted, progress, partial(_held, connection))
+        make(connection, settings, wanted, progress)
         for name in sorted(WORKINGS):
             connection.execute(f"drop table if exists {name}")
         yield
@@ -86,10 +69,6 @@ def rebuilt(
         write_warnings(connection, run_checks(connection, "warn"), settings.shop.shown_units)
         mark(connection, settings, inputs)
         progress("commit")
-
-
-def _held(connection: warehouse.Connection, model: Model) -> None:
-    hold_to_contract(connection, model.name, TABLES[model.name])
 
 
 def _write_settings(connection: warehouse.Connection, settings: Settings) -> None:

@@ -32,6 +32,11 @@ class Model:
         """The schema of the table."""
         return self.name.split(".")[0]
 
+    def elsewhere(self, renamed: Mapping[str, str]) -> Model:
+        """The same with some schemas under other names."""
+        read = frozenset(with_schemas(each, renamed) for each in self.references)
+        return Model(with_schemas(self.name, renamed), with_schemas(self.sql, renamed), read)
+
 
 @cache
 def models() -> Mapping[str, Model]:
@@ -53,15 +58,7 @@ def _without_unread(found: Mapping[str, Model], optional: Set[str]) -> dict[str,
 def _rated_again(schema: str, requests: str, found: Mapping[str, Model]) -> list[Model]:
     """The rating's own models, reading and writing SCHEMA, over other requests."""
     rating = [model for name, model in found.items() if model.schema == "rating" and name != "rating.requests"]
-    there = {"rating": schema}
-    again = [
-        Model(
-            with_schemas(model.name, there),
-            with_schemas(model.sql, there),
-            frozenset(with_schemas(each, there) for each in model.references),
-        )
-        for model in rating
-    ]
+    again = [model.elsewhere({"rating": schema}) for model in rating]
     return [*again, Model(f"{schema}.requests", requests, references(requests))]
 
 

@@ -10,7 +10,7 @@ from datetime import date
 
 from models.tables import TABLES
 from models.tables.kept import SHARED
-from pipelines.build.contract_checks import hold_to_contract
+from pipelines.build.loading import load_built
 from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, columns_named, models
 from pipelines.shop import warehouse
@@ -54,8 +54,7 @@ class WholeMonths:
         for name in sorted(model.references - self.brought):
             self._bring(name)
         self.connection.execute(f"use {MONTHS}")
-        self.connection.execute(f"create or replace table {model.name} as {model.sql}")
-        hold_to_contract(self.connection, model.name, TABLES[model.name])
+        load_built(self.connection, TABLES[model.name], model.sql)
         self.connection.execute(f"use {self.beside}")
 
     def merge(self) -> None:

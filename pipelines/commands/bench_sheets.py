@@ -17,12 +17,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.nothing import told
     from dashboards.sentences.letters import BENCH_SHEETS
+    from pipelines import progress
     from pipelines.printing import say
     from pipelines.review import runs
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
-    path, count = runs.write_bench_sheets(shop, args.item_type)
+    with progress.shown(shop.folder, "bench-sheets", "opening the records", "building") as step:
+        path, count = runs.write_bench_sheets(shop, args.item_type, step)
     nothing = "" if count else told("bench.no_sheet", BENCH_SHEETS, shop.shop.shown_units)
     say(nothing or f"{count} bench {'sheet' if count == 1 else 'sheets'} in {path}")
     return 0

@@ -17,7 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from dashboards.bridge_words import bridge_lines
+    from dashboards.bridge_words import bridge_lines, margins
     from pipelines import printing
     from pipelines.review import bridging
     from pipelines.shop import settings, warehouse
@@ -26,7 +26,8 @@ def run(args: argparse.Namespace) -> int:
     with warehouse.reading(shop) as connection:
         rows = bridging.bridged(connection, args.before, args.after)
     if args.json:
-        printing.print_json({"bridge": rows}, shop.shop.shown_units)
+        ends = printing.records("months margin_cents", margins(rows, args.before, args.after))
+        printing.print_json({"margins": ends, "bridge": rows}, shop.shop.shown_units)
         return 0
     printing.say("\n".join(bridge_lines(rows, args.before, args.after, shop.shop.shown_units)))
     return 0

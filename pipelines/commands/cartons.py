@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
     from models.carton_choice.choosing import with_sizes
-    from pipelines import printing
+    from pipelines import printing, progress
     from pipelines.build import building, suppliers
     from pipelines.review import runs
     from pipelines.shop import settings
@@ -40,13 +40,14 @@ def run(args: argparse.Namespace) -> int:
         return 0
     wanted = with_sizes(shop.cartons, args.sizes, args.hold_out)
     supplier = suppliers.read(args.supplier) if args.supplier else suppliers.no_supplier()
-    with console.status("choosing sizes; Ctrl-C ends the search with the best so far"):
-        found = building.choose_sizes(shop, wanted, supplier)
+    with progress.shown(shop.folder, "cartons", "opening the records", is_quiet=args.json) as step:
+        found = building.choose_sizes(shop, wanted, supplier, step)
     if args.json:
         printing.print_json({name: found[name] for name in SHOWN}, shop.shop.shown_units)
         return 0
     for name, (title, columns) in SHOWN.items():
-        console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
+        if len(found[name]):
+            console.print(printing.either(title, found[name][columns.split()], shop.shop.shown_units), "")
     console.print("the next `dunnage review` shows them with their date")
     return 0
 
@@ -66,6 +67,14 @@ SHOWN = {
     "analysis.assortment_curve": ("cost a month by number of sizes", "size_count monthly_cents gap_share is_knee"),
     "analysis.purchase_advice": (
         "what to buy, keep and use up",
-        "size_code advice monthly_use stock_months order_packs order_cents leftover_cents",
+        "size_code advice monthly_use stock_left stock_months order_count order_cents leftover_cents",
+    ),
+    "analysis.carton_orders": (
+        "cartons of today: what is left and when to order",
+        "carton_code order_state stock_left next_use runs_out_on order_by_on order_count order_cents",
+    ),
+    "analysis.carton_substitutes": (
+        "what stands in for cartons that have run out",
+        "carton_code contents packing_method parcel_count substitute_code extra_per_parcel_cents",
     ),
 }

@@ -23,12 +23,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import report_lines
     from models.errors import NotFoundError
-    from pipelines import printing
+    from pipelines import printing, progress
     from pipelines.review import runs
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
-    _, tables = runs.month_tables(shop, None)
+    with progress.shown(shop.folder, "damage", "opening the records", "building", is_quiet=args.json) as step:
+        _, tables = runs.month_tables(shop, None, step)
     known = sorted(set(tables["analysis.damage_rates"]["item_type"]) - {"unknown"})
     if args.item_type and args.item_type not in known:
         raise NotFoundError(

@@ -52,10 +52,11 @@ def run(args: argparse.Namespace) -> int:
     if args.judge or not args.change:
         from dashboards.damage_words import judgement_lines
         from dashboards.sentences.changes import CHANGES
-        from pipelines import printing
+        from pipelines import printing, progress
         from pipelines.review import runs
 
-        _, tables = runs.month_tables(shop, None)
+        with progress.shown(shop.folder, "decide", "opening the records", "building", is_quiet=args.json) as step:
+            _, tables = runs.month_tables(shop, None, step)
         if args.json:
             printing.print_json({CHANGES: tables[CHANGES]}, shop.shop.shown_units)
             return 0

@@ -114,13 +114,14 @@ def _withdraw(args: argparse.Namespace) -> int:
 
     from rich.console import Console
 
+    from pipelines import progress
     from pipelines.intake.withdrawing import withdraw
     from pipelines.printing import prose
     from pipelines.shop import settings
 
-    console = Console()
-    with Console(stderr=True).status(f"taking back delivery {args.withdraw}"):
-        done = withdraw(settings.load_from(args.shop), args.withdraw, now=datetime.now(UTC))
+    console, shop = Console(), settings.load_from(args.shop)
+    with progress.shown(shop.folder, "withdraw", "taking back the delivery"):
+        done = withdraw(shop, args.withdraw, now=datetime.now(UTC))
     for line in _done(done):
         console.print(prose(line))
     return 0
@@ -147,9 +148,8 @@ def _take_in(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
     from rich.console import Console
-    from rich.markup import escape
 
-    from models.visible import visible
+    from pipelines import progress
     from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
@@ -159,7 +159,7 @@ def _take_in(args: argparse.Namespace) -> int:
 
     console, errors = Console(), Console(stderr=True)
     shop = settings.load_from(args.shop)
-    with errors.status("looking for files") as status:
+    with progress.shown(shop.folder, "intake", "looking for files", "taking in") as step:
         deliveries = import_files(
             shop,
             args.files or None,
@@ -167,7 +167,7 @@ def _take_in(args: argparse.Namespace) -> int:
             source=args.source,
             again=args.again,
             units=told_units(args.unit),
-            progress=lambda name: status.update(f"taking in {escape(visible(name))}"),
+            progress=step,
         )
     _show(console, errors, deliveries)
     if any(each.kind == "charges" and each.delivery_id and not each.is_known for each in deliveries):

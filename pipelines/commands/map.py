@@ -122,12 +122,14 @@ def run(args: argparse.Namespace) -> int:
 
     from pipelines.intake.mapping import trying
     from pipelines.intake.mapping.showing import show, show_trial
-    from pipelines.intake.mapping.writing import write_source
+    from pipelines.intake.mapping.writing import with_kept_files, write_source
 
     console = Console(highlight=False)
     shop = trying.settings_for(args.shop)
     units = shop.shop.shown_units
     proposed = _answered(args, units)
+    if args.replace and not args.files:
+        proposed = with_kept_files(args.shop or Path(), proposed)
     show(proposed, console, units)
     if proposed.questions:
         return _left_open(proposed, console, units)

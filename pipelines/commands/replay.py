@@ -19,20 +19,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from rich.console import Console
-
+    from pipelines import progress
     from pipelines.intake import replaying
     from pipelines.shop import settings
 
     shop = settings.load_from(args.shop)
-    with Console(stderr=True).status("reading the archive") as status:
-
-        def progress(name: str) -> None:
-            status.update(f"importing {name}")
-
-        if not args.keep:
-            return _reported(replaying.compare(shop, progress), shop.shop.shown_units)
-        deliveries = replaying.rebuild(shop, progress)
+    with progress.shown(shop.folder, "replay", "reading the archive", "importing") as step:
+        compared = None if args.keep else replaying.compare(shop, step)
+        deliveries = replaying.rebuild(shop, step) if args.keep else 0
+    if compared is not None:
+        return _reported(compared, shop.shop.shown_units)
     print(f"{deliveries} deliveries are imported again from the archive; run `dunnage review` to build the tables")
     print("disputes that were marked and letters that were sent are not in the archive, only in a backup")
     return 0
@@ -43,7 +39,7 @@ def _reported(found: pd.DataFrame, units: Units) -> int:
 
     from pipelines import printing
 
-    Console().print(printing.rows("replayed from the archive", found, units))
+    Console().print(printing.rows("the archive imported again, beside the warehouse", found, units))
     differing = int(found["differing_count"].sum())
-    print(f"{int(found['row_count'].sum()):,} rows: {differing:,} differ")
+    print(f"{int(found['row_count'].sum()):,} rows compared; {differing:,} differ")
     return 1 if differing else 0

@@ -20,14 +20,13 @@ def run(args: argparse.Namespace) -> int:
     from rich.console import Console
     from rich.markup import escape
 
+    from pipelines import progress
     from pipelines.review import runs
     from pipelines.shop import settings
 
-    console = Console()
-    with console.status("building") as status:
-        made = runs.run_review(
-            settings.load_from(args.shop), args.month, progress=lambda name: status.update(f"building {name}")
-        )
+    console, shop = Console(), settings.load_from(args.shop)
+    with progress.shown(shop.folder, "review", "opening the records", "building") as step:
+        made = runs.run_review(shop, args.month, progress=step)
     console.print(f"review of {made.month:%Y-%m}")
     console.print(f"  {escape(made.review.edition_words)}", highlight=False)
     console.print(f"  page      {made.page}", soft_wrap=True)

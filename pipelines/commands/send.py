@@ -38,6 +38,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from rich.console import Console
 
+    from pipelines import progress
     from pipelines.delivery import reports
     from pipelines.review import runs
     from pipelines.shop import settings
@@ -46,9 +47,9 @@ def run(args: argparse.Namespace) -> int:
     shop = settings.load_from(args.shop)
     if not args.dry_run:
         reports.required_mail(shop)
-    with console.status("building") as status:
-        made = runs.run_review(shop, args.month, progress=lambda name: status.update(f"building {name}"))
-        status.update("writing letters")
+    with progress.shown(shop.folder, "send", "opening the records", "building") as step:
+        made = runs.run_review(shop, args.month, progress=step)
+        step("letters")
         sending = reports.dry_run(shop, made) if args.dry_run else reports.send_review(shop, made, again=_asked(args))
     return _reported(console, sending)
 

@@ -69,10 +69,11 @@ def _start(shop: Settings, args: argparse.Namespace) -> int:
 
 def _list(shop: Settings, args: argparse.Namespace) -> int:
     from dashboards.damage_words import trial_lines
-    from pipelines import printing
+    from pipelines import printing, progress
     from pipelines.review import runs
 
-    _, tables = runs.month_tables(shop, None)
+    with progress.shown(shop.folder, "trial", "opening the records", "building", is_quiet=args.json) as step:
+        _, tables = runs.month_tables(shop, None, step)
     if args.json:
         found = {name: tables[name] for name in ("analysis.trials", "analysis.trial_proposals")}
         printing.print_json(found, shop.shop.shown_units)

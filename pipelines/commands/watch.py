@@ -21,14 +21,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     from dashboards.damage_words import alarm_lines
     from dashboards.due_words import due_lines
-    from pipelines import printing
+    from pipelines import printing, progress
     from pipelines.build.acknowledgements import acknowledge
     from pipelines.review import runs, status
     from pipelines.shop import settings
     from pipelines.shop.settings import now_at
 
     shop = settings.load_from(args.shop)
-    tables = runs.watched_tables(shop)
+    with progress.shown(shop.folder, "watch", "opening the records", "building", is_quiet=args.json) as step:
+        tables = runs.watched_tables(shop, step)
     alarms = tables[runs.WATCHED]
     if args.acknowledge:
         acknowledge(shop, args.acknowledge, set(alarms["alarm_id"]), now_at(shop).date(), args.note)

@@ -31,7 +31,8 @@ from pipelines.shop.warehouse import Connection, EngineError, transaction, writi
 
 __all__ = ["Delivery", "import_files"]
 
-Progress = Callable[[str], None]
+# The file that is begun, and the share of files that are done.
+Progress = Callable[[str, float], None]
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ def _all_imported(
         if isinstance(each, Candidate):
             refuse_unknown_units(each.sources, asked.units)
     expect(source for each in found if isinstance(each, Candidate) for source in each.sources)
-    for candidate in found:
+    for place, candidate in enumerate(found):
         if isinstance(candidate, DunnageError):
             deliveries.append(Delivery(candidate.where, error=candidate))
             continue
@@ -89,7 +90,7 @@ def _all_imported(
             deliveries.append(Delivery(candidate.name, notes=(candidate.reason,)))
             continue
         if progress:
-            progress(candidate.name)
+            progress(candidate.name, place / len(found))
         deliveries.extend(_imported(connection, settings, candidate, asked, is_asked=paths is not None))
     return deliveries
 

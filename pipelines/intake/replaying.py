@@ -28,7 +28,7 @@ from pipelines.shop import durable, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.warehouse import Connection
 
-Progress = Callable[[str], None]
+Progress = Callable[[str, float], None]
 WITHDRAWALS = "intake.withdrawals"
 COMPARED = (
     "intake.deliveries",
@@ -38,7 +38,7 @@ COMPARED = (
 )
 
 
-def compare(settings: Settings, progress: Progress = lambda name: None) -> pd.DataFrame:
+def compare(settings: Settings, progress: Progress = lambda name, share: None) -> pd.DataFrame:
     """Replay beside the warehouse: one row per table with record_table, row_count, replayed_count, differing_count.
 
     Raises NotFoundError where there is no warehouse, ArchiveError that names a missing or altered file.
@@ -55,7 +55,7 @@ def compare(settings: Settings, progress: Progress = lambda name: None) -> pd.Da
     return pd.DataFrame(found)
 
 
-def rebuild(settings: Settings, progress: Progress = lambda name: None) -> int:
+def rebuild(settings: Settings, progress: Progress = lambda name, share: None) -> int:
     """Put the replayed warehouse where there is none; returns how many deliveries it holds.
 
     Raises WarehouseError where a warehouse is there, ArchiveError where the archive has no entries or altered files.
@@ -84,11 +84,11 @@ def _replayed(settings: Settings, hashes: Mapping[int, str | None], progress: Pr
         beside = replace(settings, folder=folder)
         with warehouse.writing(beside, "replay") as connection:
             landed: dict[int, dict[str, Any]] = {}
-            for entry in found:
+            for place, entry in enumerate(found):
                 if "withdrawal" in entry:
                     _withdraw(connection, settings, entry["withdrawal"], landed)
                     continue
-                progress(entry["delivery"]["file_name"])
+                progress(entry["delivery"]["file_name"], place / len(found))
                 _land(connection, settings, entry)
                 landed[int(entry["delivery"]["delivery_id"])] = entry
         yield warehouse.files(beside)[0], len(landed)

@@ -74,18 +74,18 @@ def _gathered(
 WATCHED = "analysis.alarms"
 
 
-def watched_tables(settings: Settings) -> dict[str, pd.DataFrame]:
+def watched_tables(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> dict[str, pd.DataFrame]:
     """Alarms and what is due, for `dunnage watch`; nothing is written where all is built."""
     from dashboards.worded import worded
 
     if not warehouse.files(settings)[0].exists():
-        return month_tables(settings, None)[1]
+        return month_tables(settings, None, progress)[1]
     with warehouse.reading(settings) as connection:
         if is_current(connection, settings):
             month_review.month_named(None, connection)
             alarms = month_review.tables_of(connection, (WATCHED, "analysis.watched_weeks"))
             return worded({**status.due(connection), **alarms}, settings.shop.shown_units)
-    return month_tables(settings, None)[1]
+    return month_tables(settings, None, progress)[1]
 
 
 def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name: None) -> pd.DataFrame:
@@ -95,7 +95,9 @@ def run_watch(settings: Settings, progress: Callable[[str], None] = lambda name:
     return found[~found["is_acknowledged"].astype(bool)] if "is_acknowledged" in found.columns else found
 
 
-def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tuple[Path, int]:
+def write_bench_sheets(
+    settings: Settings, item_type: str | None = None, progress: Callable[[str], None] = lambda name: None
+) -> tuple[Path, int]:
     """Write the bench sheets, all or of one item type; returns their file and how many there are.
 
     Raises NotFoundError for an item type that has none.
@@ -103,7 +105,7 @@ def write_bench_sheets(settings: Settings, item_type: str | None = None) -> tupl
     from dashboards.bench_sheets import CARRIERS, render
 
     with warehouse.writing(settings, "bench-sheets") as connection:
-        build_changed(connection, settings)
+        build_changed(connection, settings, progress)
         rows = month_review.sheets_of(connection, item_type)
         carriers = month_review.tables_of(connection, [CARRIERS])[CARRIERS]
     page = render(settings.shop.name, now_at(settings), rows, carriers, settings.shop.shown_units).encode()

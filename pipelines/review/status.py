@@ -19,6 +19,7 @@ DUE = {
     "analysis.missing_invoices": "true",
     "marts.unpaid_recoveries": "true",
     "marts.record_states": "kind = 'charges'",
+    "analysis.carton_orders": "order_state in ('out of stock', 'short before delivery', 'order now', 'count again')",
 }
 LETTERS = """
     select report, edition, recipient, state, attempts, next_attempt_at, last_error

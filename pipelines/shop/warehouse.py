@@ -58,9 +58,7 @@ def reading(settings: Settings) -> Iterator[Connection]:
     warehouse, copy = files(settings)
     swapping.finish(settings.folder)
     if not warehouse.exists():
-        raise NotFoundError(
-            str(settings.folder), "holds no warehouse yet", "this command", "run `dunnage intake` first"
-        )
+        raise NotFoundError(str(settings.folder), "has no records yet", "this command", "run `dunnage intake` first")
     _refresh(settings, warehouse, copy)
     connection = _opened_for_reading(settings, copy)
     try:

@@ -94,7 +94,7 @@ QUESTIONS = (
     Question(
         "What was left of the goods that I ship most?",
         f"select item_type, margin_cents from ({BY_ITEM_TYPE}) order by parcels desc, item_type limit 1",
-        ["#item-type-margins tbody tr[data-line]:visible >> nth=0 >> td[data-column=margin_cents]"],
+        ["#item-type-margins tbody tr[data-row]:visible >> nth=0 >> td[data-column=margin_cents]"],
         [("choose", "money", "item_type", "0")],
         given=1,
     ),
@@ -168,7 +168,7 @@ QUESTIONS = (
         "select item_type, packing_method, yearly_gain_cents from analysis.packing_decision "
         "where not is_current and yearly_gain_cents is not null order by yearly_gain_cents desc limit 1",
         [
-            '#damage-costs tbody tr[data-line]:visible:has(bdi:text-is("{1}")) >> nth=0 '
+            '#damage-costs tbody tr[data-row]:visible:has(bdi:text-is("{1}")) >> nth=0 '
             ">> td[data-column=yearly_gain_cents]"
         ],
         [("choose", "damage", "item_type", "0")],

@@ -149,13 +149,14 @@ def _moved() -> dict[str, Any]:
 
 def _plan(kind: str, saving: int) -> dict[str, Any]:
     counts = {"plan_sale_count": 31, "cheaper_count": 18 if saving else 0, "spent_cents": 60_000, "plan_cents": 51_000}
+    counts |= {"unchanged_cents": 60_000}
     goods = {"contents_before": "1 tripod | 1 mount head", "contents": "1 mount head, 1 tripod"}
     return {"plan": kind, **goods, **counts, "plan_saving_cents": saving}
 
 
 def _advice(code: str, advice: str) -> dict[str, Any]:
     is_new = advice == "buy"
-    stock = {"on_hand": None if is_new else 400, "stock_months": None if is_new else 11.3, "order_packs": 0}
+    stock = {"stock_left": None if is_new else 400, "stock_months": None if is_new else 11.3, "order_count": None}
     return {
         "size_code": code,
         "size_source": "new" if is_new else "stock",
@@ -163,7 +164,8 @@ def _advice(code: str, advice: str) -> dict[str, Any]:
         "advice": advice,
         "monthly_use": 17.53,
         "pack_quantity": None if is_new else 100,
-        "order_cents": 0,
+        "order_unit_cents": None,
+        "order_cents": None,
         "leftover_cents": None,
         "saving_year_cents": 205_532,
         **stock,

@@ -41,6 +41,10 @@ class Element:
             yield at
             at = at.parent
 
+    def stated(self, name: str) -> str:
+        """The attribute where it stands nearest: on the element or around it."""
+        return next(each.attributes[name] for each in self.ancestry() if name in each.attributes)
+
 
 class _Reader(HTMLParser):
     def __init__(self) -> None:

@@ -33,7 +33,7 @@ def test_a_chapter_opens_with_its_finding_two_pictures_at_most_and_its_top_rows(
         assert 1 <= len(opened) <= 2
         assert chapter.all("h2")[0].text() != chapter.all("p")[0].text()
         for part in opened:
-            rows = [row for row in part.all("tr") if "data-line" in row.attributes and not folded(row)]
+            rows = [row for row in part.all("tr") if "data-row" in row.attributes and not folded(row)]
             assert len([row for row in rows if row.attributes.get("class") != "more"]) <= 5
         assert all(folded(each) for each in chapter.all("article") if each not in opened)
 
@@ -54,7 +54,7 @@ def test_rows_beyond_what_a_page_can_hold_are_counted_and_said_where_they_are() 
 
     part = by_id(parsed(render(shop.review(tables=shop.changed("marts.margin_by_zone", many)))), "margin-zones")
     month = many(shop.tables()["marts.margin_by_zone"])["shipped_month"].eq(pd.Timestamp(shop.MONTH)).sum()
-    assert len([row for row in part.all("tr") if "data-line" in row.attributes]) == 25
+    assert len([row for row in part.all("tr") if "data-row" in row.attributes]) == 25
     assert f"{month - 25} more rows: in the workbook, and by dunnage export marts.margin_by_zone" in part.text()
 
 
@@ -74,7 +74,7 @@ def test_every_row_can_be_filtered_by_its_own_values_in_its_chapter() -> None:
             select.attributes["data-filter"]: {each.attributes["value"]: each.text() for each in select.all("option")}
             for select in chapter.all("select")
         }
-        for cell in (cell for row in chapter.all("tr") if "data-line" in row.attributes for cell in cells(row)):
+        for cell in (cell for row in chapter.all("tr") if "data-row" in row.attributes for cell in cells(row)):
             row, column = cell.parent, cell.attributes["data-column"]
             code = row.attributes.get(f"data-by-{column}") if row is not None else None
             if code is not None and column in options:

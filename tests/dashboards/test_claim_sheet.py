@@ -119,7 +119,7 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
     assert said[0] == "P1/damage (damage, reported, claimed not known): file the claim by 4 Dec 2026"
     assert said[1].startswith("B (damage, refused") and said[1].endswith("appeal the decision by 8 Dec 2026")
     assert said[2].endswith("no deadline is known")
-    assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026 has passed")
+    assert said[3].startswith("A (damage, refused") and said[3].endswith("20 Nov 2026: overdue")
     assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
 
 

@@ -69,8 +69,9 @@ def test_amounts_are_whole_where_the_largest_is_large(cents: list[int], texts: l
 
 
 def test_shares_lose_their_decimals_from_ten_percent_on() -> None:
-    rows = pd.DataFrame({"damage_rate": [0.0, 0.004, 0.0999, 0.104, 1.0, None]})
-    assert figures.written(rows, "damage_rate", Units("USD")) == ["0%", "0.4%", "10%", "10%", "100%", "unknown"]
+    rows = pd.DataFrame({"damage_rate": [0.0, 0.004, 0.0999, 0.104, 0.996, 1.0, None]})
+    texts = ["0%", "0.4%", "10%", "10%", "99.6%", "100%", "not known"]
+    assert figures.written(rows, "damage_rate", Units("USD")) == texts
 
 
 def test_lines_of_an_interval_end_at_the_cells() -> None:
@@ -155,7 +156,7 @@ ADDED = Section(
 def test_a_section_can_be_added_from_a_table_that_no_contract_knows() -> None:
     root = parsed(render_sections(shop.review(tables={"analysis.rates": RATES}), [ADDED]))
     cells = [each.text() for each in by_id(root, "rate-points-table").all("tr")[2].all("td")]
-    assert cells == ["foam", "unknown", "0.0%", "20.0%"]
+    assert cells == ["foam", "not known", "0.0%", "20.0%"]
     assert root.all("select") == [], "filters stand in chapters"
     marks = [each for each in root.all("g") if "data-row" in each.attributes]
     assert [each.attributes["data-row"] for each in marks] == ["0", "2", "0", "2"]

@@ -57,7 +57,8 @@ def test_money_can_be_read_back_to_the_cent(cents: int, currency: str) -> None:
     ("cell", "column", "written"),
     [
         (0.018, "crude_damage_rate", "1.8%"),
-        (1.0, "invoiced_share", "100.0%"),
+        (1.0, "invoiced_share", "100%"),
+        (0.9996, "invoiced_share", "99.9%"),
         (18211, "row_count", "18,211"),
         (dt.date(2026, 10, 1), "shipped_month", "October 2026"),
         (dt.date(2026, 10, 5), "shipped_on", "5 Oct 2026"),
@@ -78,7 +79,15 @@ def test_cells_as_written(cell: object, column: str, written: str) -> None:
 @pytest.mark.parametrize("nothing", [None, float("nan"), pd.NA, pd.NaT])
 @pytest.mark.parametrize("column", ["any", "margin_cents", "shipped_month", "is_cut", "row_count"])
 def test_null_is_unknown_whatever_the_column(nothing: object, column: str) -> None:
-    assert formats.shown(nothing, column, Units("USD")) == "unknown"
+    assert formats.shown(nothing, column, Units("USD")) == "not known"
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(0.5, "50%"), (0.994, "99%"), (0.996, "99.6%"), (0.99996, "99.9%"), (1.0, "100%"), (1.2, "120%")],
+)
+def test_less_than_all_is_never_all(share: float, text: str) -> None:
+    assert formats.spoken(share, "invoiced_share", Units("USD"), is_rounded=True) == text
 
 
 def test_every_display_has_its_writing() -> None:

@@ -12,6 +12,7 @@ from dashboards import formats, sentences
 from dashboards.letter import INVOICES_NAMED, content
 from dashboards.letter_text import LINE, plain_text
 from dashboards.message import Edition, Enclosure, Envelope, message, notice
+from dashboards.pages import unbroken
 from dashboards.review import render
 from dashboards.sections.invoices import DUE
 from dashboards.sentences.invoices import OWED
@@ -139,6 +140,15 @@ def test_all_that_the_letter_states_stands_on_the_page() -> None:
     assert {each for each in figures if each.rstrip(",.") not in page} == set()
 
 
+def test_no_amount_below_zero_is_broken_behind_its_minus() -> None:
+    text = unbroken("between -$911 & <b>-5</b> and -€88, a-b")
+    whole = [f'<span style="white-space:nowrap">{each}</span>' for each in ("-$911", "-€88,")]
+    assert text == f"between {whole[0]} &amp; &lt;b&gt;-5&lt;/b&gt; and {whole[1]} a-b"
+    html = body(letter(), "html")
+    (interval,) = re.findall(r"such months end\s+between ([^.]*)\.", html)
+    assert interval.count("nowrap") == interval.count("-$") > 0
+
+
 def test_pictures_are_shown_where_the_html_names_them() -> None:
     pictures = {part["Content-ID"]: part for part in letter().walk() if part.get_content_type() == "image/png"}
     shown = parsed(body(letter(), "html")).all("img")
@@ -201,7 +211,7 @@ def test_a_later_edition_says_what_changed() -> None:
     text = body(found, "plain")
     assert str(found["Subject"]).endswith("(edition 2)")
     told = " ".join(text.split())
-    assert "Adjustments $84.20, now $102.70; Parcels 102, now 103; Share invoiced unknown, now 91.3%." in told
+    assert "Adjustments $84.20, now $102.70; Parcels 102, now 103; Share invoiced not known, now 91.3%." in told
     assert len(text.splitlines()) <= SCREEN
     assert "edition" not in body(letter(), "plain").lower()
 

@@ -61,7 +61,7 @@ def test_figures_draw_one_mark_per_row(visit: Visit) -> None:
 def test_a_figure_of_shares_draws_none_of_few_parcels(visit: Visit) -> None:
     for part in ("surcharge-frequency", "damage-methods", "damage-items"):
         rows, marks = visit.counts(part)
-        shown = visit.page.locator(f"#{part}-table tr[data-line]:not([hidden])")
+        shown = visit.page.locator(f"#{part}-table tr[data-row]:not([hidden])")
         of_many = shown.filter(has=visit.page.locator("td", has_text="%")).count()
         assert rows >= marks == of_many > 0, part
 
@@ -78,7 +78,7 @@ def test_a_filter_changes_the_tables_and_pictures_of_its_chapter_and_no_other(vi
     choose(visit, MONEY, "item_type", "tripod")
     assert visit.counts("item-type-margins") == (1, 1)
     assert visit.counts("damage-items") == before
-    assert visit.page.locator("#item-type-margins-table tr[data-line]:not([hidden]) th").inner_text() == "tripod"
+    assert visit.page.locator("#item-type-margins-table tr[data-row]:not([hidden]) th").inner_text() == "tripod"
     assert "Item type tripod" in visit.page.locator(f"{MONEY} .filter-state").inner_text()
     assert visit.page.locator("#margin-band .whole").is_visible()
     choose(visit, DAMAGE, "item_type", "tripod")
@@ -91,7 +91,7 @@ def test_a_choice_stays_in_the_address(visit: Visit, browser: Any) -> None:
     again = browser.new_page()
     again.set_default_timeout(PATIENCE)
     again.goto(visit.page.url)
-    assert again.locator("#item-type-margins-table tr[data-line]:not([hidden])").count() == 1
+    assert again.locator("#item-type-margins-table tr[data-row]:not([hidden])").count() == 1
     assert "optical tube" in again.locator(f"{MONEY} .filter-state").inner_text()
     again.close()
 

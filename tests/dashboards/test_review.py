@@ -32,8 +32,7 @@ def cells(root: Element) -> list[Element]:
 
 
 def origin(element: Element, tables: dict[str, pd.DataFrame]) -> Any:
-    place = element.attributes
-    return tables[place["data-table"]].iloc[int(place["data-row"])][place["data-column"]]
+    return tables[element.stated("data-table")].iloc[int(element.stated("data-row"))][element.attributes["data-column"]]
 
 
 def number(text: str) -> Decimal:
@@ -47,7 +46,7 @@ def reads_as(text: str, cell: Any, column: str) -> bool:
     """Whether the text, read by other means than it was written with, is the cell at the printed precision."""
     kind = columns.quantity(column)
     if pd.isna(cell):
-        return text in ("unknown", "n/a")
+        return text in ("not known", "n/a")
     if text == "–":
         return kind in (Quantity.MONEY, Quantity.COUNT) and cell == 0
     if kind in (Quantity.DATE, Quantity.INSTANT):
@@ -161,9 +160,9 @@ SHARES_DRAWN = {part.name for part in shop.parts_filled() if getattr(part, "draw
 def test_every_picture_has_a_table_with_the_same_rows_under_it() -> None:
     for name, marks in drawn(page()).items():
         part = by_id(page(), name)
-        lines = {int(row.attributes["data-line"]) for row in part.all("tr") if "data-line" in row.attributes}
+        lines = {int(row.attributes["data-row"]) for row in part.all("tr") if "data-row" in row.attributes}
         shown = {int(mark.attributes["data-row"]) for mark in marks}
-        table = shop.tables()[marks[0].attributes["data-table"]]
+        table = shop.tables()[marks[0].stated("data-table")]
         is_few = name in SHARES_DRAWN and "parcel_count" in table.columns
         assert shown <= {line for line in lines if not is_few or table["parcel_count"].iloc[line] >= 50}
         assert len(shown) >= min(len(lines), 12) or is_few or name == "next-actions", "an action may bring once"
@@ -219,16 +218,16 @@ def test_damage_is_named_crude_wherever_a_rate_is_shown() -> None:
 
 def test_trend_shows_eighteen_months_up_to_the_month_reviewed() -> None:
     early = parsed(render(shop.review(month=dt.date(2026, 3, 1))))
-    rows = [row for row in by_id(early, "months").all("tr") if "data-line" in row.attributes]
+    rows = [row for row in by_id(early, "months").all("tr") if "data-row" in row.attributes]
     assert [rows[0].all("th")[0].text(), rows[-1].all("th")[0].text()] == ["May 2025", "March 2026"]
-    assert len([row for row in by_id(page(), "months").all("tr") if "data-line" in row.attributes]) == 18
+    assert len([row for row in by_id(page(), "months").all("tr") if "data-row" in row.attributes]) == 18
 
 
 def test_worst_parcels_are_the_lowest_margins_without_account_fees() -> None:
     costs = shop.tables()["marts.parcel_costs"]
     october = costs[(costs["shipped_month"] == pd.Timestamp(shop.MONTH)) & ~costs["is_account"]]
     shown = [
-        row.all("th")[0].text() for row in by_id(page(), "worst-parcels").all("tr") if "data-line" in row.attributes
+        row.all("th")[0].text() for row in by_id(page(), "worst-parcels").all("tr") if "data-row" in row.attributes
     ]
     assert shown == october.sort_values(["margin_cents", "parcel_id"])["parcel_id"].head(20).tolist()
 

@@ -14,6 +14,7 @@ from openpyxl.utils.cell import range_boundaries
 
 from dashboards import book as written
 from dashboards import workbook as books
+from dashboards import workbook_tables
 from dashboards.workbook_paper import LETTER_WIDE, MOST_RUNNING, PAGE_HIGH, PAGE_WIDE, PAPER_WIDE, column_spans
 from dashboards.workbook_tables import MEANINGS
 from models.shop_units import Units
@@ -105,17 +106,36 @@ def test_each_sheet_is_printed_one_page_wide_on_its_side_and_the_cover_on_one_pa
     assert all("October 2026" in sheet.oddHeader.left.text for sheet in others)
 
 
-def test_printed_columns_can_be_read_and_none_is_left_out() -> None:
-    split = 0
-    for sheet in shown().worksheets[2:]:
+def test_printed_columns_can_be_read_and_what_is_left_out_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a table that would take too many pages beside each other the columns of the page are printed."""
+    assert columns_left_out(shown()) == 0
+    monkeypatch.setattr(workbook_tables, "MOST_ACROSS", 1)
+    assert columns_left_out(opened(shop.review())) > 3
+
+
+def columns_left_out(book: Any) -> int:
+    """Of how many tables some columns are not printed."""
+    split, left_out = 0, 0
+    for sheet in book.worksheets[2:]:
         for table in sheet.tables.values():
             first, top, last, _ = range_boundaries(table.ref)
             own = [area for area in areas(sheet) if area[1] in (top, top - 1, top - 2)]
-            assert [place for area in own for place in range(area[0], area[2] + 1)] == list(range(first, last + 1))
+            printed = [place for area in own for place in range(area[0], area[2] + 1)]
+            assert printed == list(range(first, first + len(printed)))
+            is_cut = len(printed) < last + 1 - first
+            told = f"Set to print: the first {len(printed)} column" in (sheet.cell(top - 1, 1).value or "")
+            assert told == is_cut
             assert max(area_wide(sheet, area) for area in own) <= PAPER_WIDE + 15, "a little is added to each column"
-            split += len(own) > 1
+            split, left_out = split + (len(own) > 1), left_out + is_cut
         assert bool(sheet.print_title_cols) == any(area[0] > 1 for area in areas(sheet))
     assert split
+    return left_out
+
+
+def test_what_the_page_shows_stands_first_and_the_actions_are_on_two_pages() -> None:
+    sheet, table = found(shown())["analysis.actions"]
+    assert sheet[table.ref][0][0].value == "What to do"
+    assert len(areas(sheet)) <= 2
 
 
 def test_a_head_is_repeated_where_no_other_table_could_stand_below_it() -> None:
@@ -141,7 +161,7 @@ def test_rows_that_are_not_printed_are_said_and_nothing_else_is() -> None:
         printed = min(area[3] - top, rows)
         said = sheet.cell(top - 1, 1).value or ""
         assert (f"Set to print: the first {printed} row" in said) == (printed < rows), (sheet.title, said)
-        assert ("Set to print" in said) == (printed < rows)
+        assert bool(re.search("Set to print: the first [0-9,]+ row", said)) == (printed < rows)
         assert printed <= MOST_RUNNING or len(sheet.tables) > 1 or printed == rows
         assert MEANINGS not in [sheet.cell(row, 1).value for row in range(area[1], area[3] + 1)]
         cut += printed < rows

@@ -68,7 +68,7 @@ class Visit:
     def counts(self, part: str) -> tuple[int, int]:
         """Rows of the part's table that show, and its bars or points that are drawn."""
         marks = f"#{part} .picture.desk .mark:not([hidden])"
-        rows = f"#{part}-table tr[data-line]:not([hidden])"
+        rows = f"#{part}-table tr[data-row]:not([hidden])"
         return self.page.locator(rows).count(), self.page.locator(marks).count()
 
     def reset(self) -> None:

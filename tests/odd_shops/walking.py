@@ -22,7 +22,12 @@ ZERO = re.compile(r"^-?(\D{0,4}0(\.0+)?%?)$")
 OF_CLAIMS = ("Share reported", "Chance")
 PERCENT = re.compile(r"\d%")
 VERDICT = re.compile(r"lost money|paid for itself|\bbetter than\b|\bworse than\b")
-VACUOUS = ("There is nothing to show here", "There are no more", "100.0% of the month's parcels")
+VACUOUS = (
+    "There is nothing to show here",
+    "There are no more",
+    "100.0% of the month's parcels",
+    "100% of the month's parcels",
+)
 
 
 @dataclass
@@ -144,7 +149,7 @@ def table_faults(plan: Plan, table: Table) -> Iterator[str]:
     """Columns without a figure, zeros that no record says, shares of few."""
     for head in table.heads:
         cells = set(table.column(head))
-        if cells <= {"unknown", ""}:
+        if cells <= {"not known", ""}:
             yield f"column without a figure: {table.name}: {head}"
         elif head in oracle.absent_headers(plan) and any(each == NONE or ZERO.match(each) for each in cells):
             yield f"zero for absent: {table.name}: {head}"
@@ -152,7 +157,9 @@ def table_faults(plan: Plan, table: Table) -> Iterator[str]:
             ZERO.match(each) and not each.isdigit() and "%" not in each for each in cells
         ):
             yield f"column of zero money: {table.name}: {head}"
-        yield from (f"unknown in {table.name}: {head}" for each in cells if each == "unknown" and cells != {"unknown"})
+        yield from (
+            f"not known in {table.name}: {head}" for each in cells if each == "not known" and cells != {"not known"}
+        )
     if "Parcels" in table.heads:
         for row in table.rows:
             count = row[table.heads.index("Parcels")].replace(",", "")
@@ -167,7 +174,7 @@ def table_faults(plan: Plan, table: Table) -> Iterator[str]:
 def letter_faults(plan: Plan, text: str) -> Iterator[str]:
     """Of the letter's plain text."""
     yield from (f"letter: vacuous “{words}”" for words in VACUOUS if words in text)
-    if re.search(r"\bunknown\b", text):
+    if re.search(r"\b(unknown|not known)\b", text):
         yield "letter: unknown"
     if plan.parcels[plan.month] < oracle.FEWEST_OF_A_MONTH and VERDICT.search(text):
         yield "letter: verdict on a month of few parcels"

@@ -127,6 +127,10 @@ def records() -> dict[str, list[Row]]:
         for name, (sides, kg, _, _) in GOODS.items()
     ]
     kinds["cartons"] = [_carton(code, *size) for code, size in CARTONS.items()]
+    kinds["carton_prices"] = [
+        {"carton_code": code, "effective_from": "2026-01-01", "minimum_quantity": 100, "unit_cost_cents": size[3] - 9}
+        for code, size in CARTONS.items()
+    ]
     kinds["packing_methods"] = [
         {
             "packing_method": name,
@@ -172,6 +176,7 @@ def _carton(code: str, length: int, width: int, height: int, cents: int) -> Row:
     return {
         "carton_code": code, "effective_from": "2026-01-01", "carton_style": "0201", "board_cm": 0.4,
         "is_cuttable": True, "minimum_height_cm": 8, "unit_cost_cents": cents, "on_hand": 90, "minimum_order": 25,
+        "counted_on": FIRST + dt.timedelta(days=DAYS // 2), "pack_quantity": 5, "lead_time_days": 10,
         **_sides((length, width, height), "inside_"),
     }  # fmt: skip
 

@@ -18,7 +18,10 @@ from pipelines.shop import warehouse
 
 DEMO = Path(__file__).parent.parent.parent / "sample_data" / "tariffs"
 # What judging cartons reads, and what plans to join and split parcels read.
-JUDGED = ("core.carton_demand", "core.class_parcels", "core.length_limits", "rating.class_prices", "rating.priced")
+JUDGED = (
+    *("core.carton_demand", "core.class_parcels", "core.length_limits", "rating.class_prices", "rating.priced"),
+    *("marts.carton_stock", "marts.carton_days"),
+)
 DEFAULTS: dict[str, Any] = {
     "carrier": "trial",
     "service": "plain",

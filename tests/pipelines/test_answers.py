@@ -85,7 +85,7 @@ LOOKING = {
     "rejects": ("rejection_reasons",),
     "charges": ("unknown_words",),
     "titles": ("rules", "proposals", "unknown_titles"),
-    "bridge 2026-09 2026-10": ("bridge",),
+    "bridge 2026-09 2026-10": ("margins", "bridge"),
     "trace marts.coverage --month 2026-10": ("parcels", "sources"),
     "tariff zones": ("zones_taught",),
     "tariff show northline-2026": ("tariff", "services", "surcharges", "prices"),

@@ -68,4 +68,7 @@ first: eerste
 created: aangemaakt
 promised: beloofd
 steps: stappen instructies
+counted: geteld telling
+lead: levertijd
+bundle: bundel verpakkingseenheid
 """

@@ -126,4 +126,7 @@ condition: condition grade
 resold: resold restocked relisted
 depreciation: depreciation devaluation
 steps: steps instructions
+counted: counted count stocktake stocktaking
+lead: lead
+bundle: bundle bundles
 """

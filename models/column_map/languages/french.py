@@ -112,4 +112,7 @@ condition: condition
 resold: revendu
 depreciation: depreciation decote
 steps: etapes instructions
+counted: compte comptage
+lead: delai
+bundle: lot
 """

@@ -117,6 +117,9 @@ street: anschrift strasse adresse
 = versanddatum: shipped date
 = versandtag: shipped date
 = verpackungsart: packed method
+= lieferzeit: lead time
+= wiederbeschaffungszeit: lead time
+= verpackungseinheit: bundle
 = mindestmenge: minimum sale
 = postleitzahl: postal
 = packzeit: packed minutes
@@ -131,4 +134,7 @@ condition: zustand beschaffenheit
 resold: wiederverkauft
 depreciation: wertverlust wertminderung abwertung
 steps: schritte arbeitsschritte anleitung
+counted: gezahlt gezaehlt inventur
+lead: lieferfrist
+bundle: bund bundel buendel gebinde vpe
 """

@@ -113,4 +113,7 @@ condition: condizione condizioni
 resold: rivenduto
 depreciation: svalutazione deprezzamento
 steps: passi istruzioni
+counted: contato conteggio conta
+lead: approvvigionamento
+bundle: fascio
 """

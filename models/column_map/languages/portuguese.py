@@ -113,4 +113,7 @@ condition: condicao
 resold: revendido
 depreciation: depreciacao desvalorizacao
 steps: passos instrucoes
+counted: contado contagem
+lead: prazo
+bundle: fardo
 """

@@ -113,4 +113,7 @@ condition: condicion
 resold: revendido
 depreciation: depreciacion
 steps: pasos instrucciones
+counted: contado recuento
+lead: plazo
+bundle: fardo
 """

@@ -45,6 +45,7 @@ learned as (
 
 select
     c.*,
+    s.stock_left,
     coalesce(l.measured_count, 0) as measured_count,
     l.is_rectangular,
     l.bulge_longest_in,
@@ -52,4 +53,5 @@ select
     l.bulge_shortest_in
 from core.cartons as c
 left join learned as l on l.carton_code = c.carton_code
+left join marts.carton_stock as s on s.carton_code = c.carton_code
 order by c.carton_code, c.effective_from

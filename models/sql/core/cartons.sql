@@ -17,5 +17,8 @@ select
     coalesce(c.is_cuttable, false) as is_cuttable,
     c.minimum_height_in,
     c.on_hand,
-    c.minimum_order
+    c.counted_on,
+    c.minimum_order,
+    c.pack_quantity,
+    c.lead_time_days
 from accepted.cartons as c

@@ -30,6 +30,10 @@ with kinds as (
         max(m.effective_from) as last_on
     from accepted.packing_methods as m
     union all
+    select 'carton_prices' as kind, count(*) as row_count, min(p.effective_from) as first_on,
+        max(p.effective_from) as last_on
+    from accepted.carton_prices as p
+    union all
     select 'skus' as kind, count(*) as row_count, cast(null as date) as first_on, cast(null as date) as last_on
     from accepted.skus as k
     union all

@@ -12,9 +12,12 @@ from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
 from models.carton_choice.offers import Offers
 from models.carton_choice.sizes import CostTable, SizeList, cost_table, size_list
+from models.carton_choice.supply import steps_by_code
+from models.carton_choice.use import YEAR_DAYS, use_of
 from models.errors import ContractError
 from models.settings.cartons import Cartons
 from models.shop_units import Units
+from models.sql_texts import sql_texts
 from pipelines.build.cartons.classes import (
     Demand,
     Judged,
@@ -27,7 +30,8 @@ from pipelines.build.cartons.classes import (
     write,
 )
 from pipelines.build.cartons.keeping import in_form, keep_chosen
-from pipelines.build.cartons.planning import plan_table
+from pipelines.build.cartons.planning import chosen_sets, plan_table
+from pipelines.build.cartons.standing_in import substitute_table
 from pipelines.shop import warehouse
 
 
@@ -35,10 +39,12 @@ def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[s
     """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
     with working(connection, settings.judged_months):
         kept = keep_chosen(connection)
-        return in_form(_reviewed(connection, judge(connection, settings), kept))
+        return in_form(_reviewed(connection, settings, judge(connection, settings), kept))
 
 
-def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFrame) -> dict[str, pd.DataFrame]:
+def _reviewed(
+    connection: warehouse.Connection, settings: Cartons, judged: Judged, kept: pd.DataFrame
+) -> dict[str, pd.DataFrame]:
     contents = judged.demand.contents
     words = {key: in_words(packed) for key, packed in contents.items()}
     for name in ("coverage", "sheet_options", "sheet_weights", "sheet_carriers", "service_savings"):
@@ -53,7 +59,7 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
     )
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
-    return {
+    found = {
         "analysis.carton_coverage": read(connection, "coverage", "shipped_month"),
         "analysis.carton_ladder": rungs,
         "analysis.carton_ladder_months": ladder.ladder_months(rungs),
@@ -61,6 +67,7 @@ def _reviewed(connection: warehouse.Connection, judged: Judged, kept: pd.DataFra
         "analysis.bench_sheets": bench,
         "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
+    return found | {"analysis.carton_substitutes": substitute_table(connection, settings, judged, words)}
 
 
 def chosen_tables(
@@ -86,16 +93,26 @@ def _chosen(
     rows = choosing.served(judged.usages, final)
     stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
+    sets = chosen_sets(final, judged.demand.catalogue, settings, cut_cents(connection, settings))
     return {
-        "analysis.parcel_plans": plan_table(connection, settings, judged.demand),
+        "analysis.parcel_plans": plan_table(connection, judged.demand, sets),
         "analysis.assortment_runs": chosen.run_row(final, tested, settings, made_at, int(rows["parcel_count"].sum())),
         "analysis.assortment": stocked,
         "analysis.assortment_curve": chosen.curve_table(final),
         "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
-        "analysis.purchase_advice": advice.purchase_advice(final, stocked, settings.stock_months),
+        "analysis.purchase_advice": _advice(connection, settings, final, stocked),
     }
+
+
+def _advice(connection: warehouse.Connection, settings: Cartons, final: Choice, stocked: pd.DataFrame) -> pd.DataFrame:
+    """What to buy of the sizes chosen, by the season that their months do not show."""
+    use = use_of(connection.execute("select * from marts.carton_days").df())
+    steps = steps_by_code(connection.execute(sql_texts("queries")["carton_price_steps"]).df())
+    last_on = final.chosen_on[-1] + pd.offsets.MonthEnd()
+    season = use.against(final.chosen_on[0], last_on, YEAR_DAYS)
+    return advice.purchase_advice(final, stocked, settings, steps, season)
 
 
 def _costs(

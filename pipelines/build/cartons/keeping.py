@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from models.tables.carton_stock import CARTON_STOCK
 from models.tables.cartons import CARTON_TABLES, CHOSEN
 from models.tables.services import PARCEL_SERVICES
 from pipelines.shop import warehouse
@@ -11,7 +12,7 @@ from pipelines.shop import warehouse
 
 def in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
     """The tables with the columns of their contracts only."""
-    stated = {str(contract.name): list(contract.columns) for contract in CARTON_TABLES}
+    stated = {str(contract.name): list(contract.columns) for contract in (*CARTON_TABLES, *CARTON_STOCK)}
     return {name: rows[stated[name]] for name, rows in found.items()}
 
 

@@ -1,23 +1,31 @@
-"""Prices plans: parcels joined and parcels split, each part in its cheapest carton from stock."""
+"""Prices plans: parcels joined and parcels split, each part in the cheapest of the sizes to stock."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 import numpy as np
 import pandas as pd
 
 from models.carton_choice import fits, plans
+from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import is_single, items_by_type
-from models.carton_choice.offers import Offers, rectangular, stocked_offers
+from models.carton_choice.offers import Offers, cuttable_offers, joined, making, rectangular, stocked_offers
+from models.packing.boxes import Options
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.tables.rating import PRICED
 from pipelines.build import rating
-from pipelines.build.cartons.classes import SCHEMAS, Demand, cut_cents, put, read, write
+from pipelines.build.cartons.classes import SCHEMAS, Demand, put, read, write
 from pipelines.shop import warehouse
 
+# Offers with the geometry that says which are cuts of the same carton.
+Cuttable = tuple[Offers, Options]
 
-def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Demand) -> pd.DataFrame:
-    """The rows of analysis.parcel_plans. Call it within `working`, after the classes are written."""
+
+def plan_table(connection: warehouse.Connection, wanted: Demand, sets: Sequence[Cuttable]) -> pd.DataFrame:
+    """The rows of analysis.parcel_plans. sets: what may be packed in. Call it within `working`, after the classes are
+    written."""
     write(connection, "plan_parcels")
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     found = plans.plans(
@@ -25,21 +33,29 @@ def plan_table(connection: warehouse.Connection, settings: Cartons, wanted: Dema
         items_by_type(item_types),
         dict(zip(item_types["item_type"], item_types["weight_lb"].astype(float), strict=True)),
     )
-    distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.parts)
+    distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.all_parts)
     keys = {packed: number for number, packed in enumerate(distinct)}
     parts = plans.part_rows(found, keys)
-    best = _best(connection, parts, _priced_offers(connection, settings, wanted, list(keys)))
+    best = _best(connection, parts, _priced_offers(wanted, sets, list(keys)))
     return plans.plan_table(found, parts.merge(best, on=["plan_number", "part_number"], how="left"))
 
 
-def _priced_offers(
-    connection: warehouse.Connection, settings: Cartons, wanted: Demand, many: list[Contents]
-) -> pd.DataFrame:
-    """One row per contents_key and rectangular offer from stock that holds it, proved by a placement."""
-    boxes = wanted.catalogue[rectangular(wanted.catalogue)].reset_index(drop=True)
-    offered, geometry = stocked_offers(boxes, settings.cut_step_in, cut_cents(connection, settings))
-    answers = fits.useful(fits.fits(many, offered.insides_in, wanted.known), geometry)
-    held = fits.pairs(range(len(many)), fits.unbeaten(answers, offered.rows))
+def chosen_sets(choice: Choice, catalogue: pd.DataFrame, settings: Cartons, cents_of_cut: int) -> list[Cuttable]:
+    """The sizes to stock, whole and cut: those of the catalogue at each of their entries, then those to be bought."""
+    sizes = choice.sizes.rows.iloc[list(choice.chosen.sizes)]
+    boxes = catalogue[rectangular(catalogue) & catalogue["carton_code"].isin(sizes["size_code"])]
+    bought = sizes[is_bought(sizes)]
+    made = making(catalogue)
+    kept = [stocked_offers(boxes.reset_index(drop=True), settings.cut_step_in, cents_of_cut)] if len(boxes) else []
+    new = [cuttable_offers(bought, made, settings.new_lowest_in, settings.cut_step_in, cents_of_cut)]
+    return [*kept, *(new if len(bought) else [])]
+
+
+def _priced_offers(wanted: Demand, sets: Sequence[Cuttable], many: list[Contents]) -> pd.DataFrame:
+    """One row per contents_key and offer that holds it, proved by a placement."""
+    answers = [fits.useful(fits.fits(many, each.insides_in, wanted.known), geometry) for each, geometry in sets]
+    offered = joined(*(each for each, _ in sets))
+    held = fits.pairs(range(len(many)), fits.unbeaten(np.hstack(answers), offered.rows))
     return _proved(held, many, offered, wanted).merge(offered.rows, on="option_key")
 
 
@@ -55,7 +71,8 @@ def _best(connection: warehouse.Connection, parts: pd.DataFrame, held: pd.DataFr
     """The cheapest carriage and carton of one parcel of each part."""
     asked = parts.merge(held, on="contents_key")
     day = pd.to_datetime(asked["shipped_on"])
-    is_valid = (asked["effective_from"] <= day) & (asked["effective_before"].isna() | (day < asked["effective_before"]))
+    is_from = asked["effective_from"].isna() | (asked["effective_from"] <= day)
+    is_valid = is_from & (asked["effective_before"].isna() | (day < asked["effective_before"]))
     asked = asked[is_valid].reset_index(drop=True)
     asked["request_id"] = asked.index.astype(str)
     put(connection, "plan_requests", asked)

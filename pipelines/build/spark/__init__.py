@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from models.tables import TABLES
+from pipelines.build.loading import load_built
 from pipelines.build.spark.dialect import columns_read, translated
 from pipelines.build.spark.records import columns_of, keep, quoted
 from pipelines.build.spark.session import Cluster, started
@@ -23,16 +24,12 @@ BUILT = "built"
 
 
 def make(
-    connection: warehouse.Connection,
-    settings: Settings,
-    models: Sequence[Model],
-    progress: Callable[[str], None],
-    held: Callable[[Model], None],
+    connection: warehouse.Connection, settings: Settings, models: Sequence[Model], progress: Callable[[str], None]
 ) -> None:
-    """Build the models, given in their order, on Spark and bring each table back into the warehouse.
+    """Build the models, given in their order, on Spark and bring each table back into the warehouse, held to its
+    contract.
 
-    held: called with each model when its table stands. Raises SettingsError where Spark or Java is missing, BuildError
-    for a model that Spark cannot build.
+    Raises SettingsError where Spark or Java is missing, BuildError for a model that Spark cannot build, ContractError.
     """
     with started(settings) as cluster, _staging(settings) as folder:
         _send_records(connection, cluster, models, folder)
@@ -42,7 +39,6 @@ def make(
             place = f"{BUILT}/{model.name.replace('.', '/')}"
             cluster.run(model.name, translated(model.sql), wanted, place)
             _bring_back(connection, model.name, cluster, place, folder)
-            held(model)
         cluster.storage.remove(BUILT)
 
 
@@ -58,7 +54,7 @@ def _bring_back(connection: warehouse.Connection, table: str, cluster: Cluster, 
     with cluster.storage.fetched(place, folder) as files:
         connection.execute(f"create schema if not exists {table.split('.')[0]}")
         listed = ", ".join(quoted(str(file)) for file in files)
-        connection.execute(f"create or replace table {table} as select * from read_parquet([{listed}])")
+        load_built(connection, TABLES[table], f"select * from read_parquet([{listed}])")
 
 
 @contextmanager

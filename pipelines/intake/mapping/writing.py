@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import Any
@@ -35,6 +36,15 @@ def write_source(folder: Path, proposed: FileProposal, *, is_replacing: bool = F
     _refuse_unreadable(text, path)
     durable.write(path, text, mode=path.stat().st_mode & 0o777)
     return path
+
+
+def with_kept_files(folder: Path, proposed: FileProposal) -> FileProposal:
+    """The proposal with the `files` of the source that it replaces, where these take the file at hand: the shop may
+    have narrowed them, and a wider pattern would take the files of another source, too."""
+    for source in settings.load(folder).sources:
+        if source.name == proposed.name and fnmatchcase(proposed.path.name, source.files):
+            return replace(proposed, files=source.files)
+    return proposed
 
 
 def _refuse_missing(proposed: FileProposal) -> None:

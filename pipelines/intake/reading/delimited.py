@@ -37,7 +37,16 @@ from pipelines.intake.reading.plain import Plainness, looked_through
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.shape import Passed, Shape, notes, records
 from pipelines.intake.reading.stated import as_exported, marks_of
-from pipelines.intake.reading.tables import Kept, Row, beside_sql, kept_name, sample, unique_headers, write_rows
+from pipelines.intake.reading.tables import (
+    Kept,
+    Row,
+    beside_sql,
+    kept_name,
+    passed_over,
+    sample,
+    unique_headers,
+    write_rows,
+)
 from pipelines.intake.reading.text_files import TextFile
 from pipelines.shop.settings import Source
 from pipelines.shop.warehouse import Connection, EngineError
@@ -198,7 +207,7 @@ def _opening_notes(
     if path != content.path and looks_like_utf8(content.path, source.read_as):
         yield f"looks like UTF-8 but was read as {source.read_as}"
     if head.titles:
-        yield f"{head.titles} lines above the header were passed over"
+        yield passed_over(head.titles)
     for place, quotes in enclosed.items():
         yield f"the quotes {quotes[0]} {quotes[1]} around the cells of {visible(head.cells[place])!r} were taken off"
 

@@ -224,6 +224,13 @@ def readable(text: str, most: int = SHOWN_CHARACTERS) -> str:
     return text[:most].encode("utf-8", "backslashreplace").decode()
 
 
+def passed_over(titles: int) -> str:
+    """What is said of lines above the header."""
+    return (
+        f"{titles} {'line' if titles == 1 else 'lines'} above the header {'was' if titles == 1 else 'were'} passed over"
+    )
+
+
 def source_error(where: str, what: str, next_step: str = "check the file, or export it again") -> SourceFileError:
     """A file that cannot be read: nothing of it is imported."""
     return SourceFileError(where, what, "this file; nothing of it was imported", next_step)

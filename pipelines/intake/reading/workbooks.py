@@ -19,7 +19,16 @@ from pipelines.intake.reading.number_formats import PERCENT, dated_text
 from pipelines.intake.reading.packages import Package, Sheet, WorkbookError, open_package, unescaped
 from pipelines.intake.reading.sheet_heads import head_place
 from pipelines.intake.reading.sheets import Cell, sheet_rows
-from pipelines.intake.reading.tables import Kept, Row, refuse_shape, sample, source_error, unique_headers, write_rows
+from pipelines.intake.reading.tables import (
+    Kept,
+    Row,
+    passed_over,
+    refuse_shape,
+    sample,
+    source_error,
+    unique_headers,
+    write_rows,
+)
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -52,7 +61,7 @@ class Workbook:
 
     def _notes(self) -> Iterator[str]:
         if self.titles:
-            yield f"{self.titles} lines above the header were passed over"
+            yield passed_over(self.titles)
 
     def _reported(self, kept: dict[int, Kept]) -> Iterator[Row]:
         for line, cells in _rows(self.package, self.sheet, self.content.name):

@@ -30,7 +30,7 @@ def backup(settings: Settings, folder: Path | None, now: datetime, *, is_schedul
     passphrase is known, the engine's error where the warehouse cannot be read whole.
     """
     if not warehouse.files(settings)[0].exists():
-        raise NotFoundError(str(settings.folder), "holds no warehouse yet", "this backup", "run `dunnage intake` first")
+        raise NotFoundError(str(settings.folder), "has no records yet", "this backup", "run `dunnage intake` first")
     secret = sealing.passphrase("[backup] encrypted") if settings.backup.encrypted else None
     place = durable.make_folder(folder or settings.folder / settings.backup.folder)
     name = f"dunnage-{plain(settings.shop.name)}-{now:%Y-%m-%d-%H%M%S}{SCHEDULED if is_scheduled else ''}"

@@ -101,7 +101,11 @@ when = "daily"          # or a weekday; "" for never
 # drop = []                            # codes of stocked sizes that must go
 # {cut_step_in:<36} # cut heights are whole numbers of it
 # cut_minutes = 2.0                    # work of cutting one carton down
-# stock_months = 3.0                   # how long an order should last
+# stock_months = 3.0                   # how long an order should last, where the next three say nothing
+# order_cost_cents = 0                 # what one order costs beside the cartons: freight, time
+# {storage_month_cents_per_ft3:<36} # storing cartons flat, a month, by volume
+# interest_per_year = 0.0              # on the money that lies in stock
+# service_level = 0.95                 # chance that stock lasts until delivery
 # solver = false                       # true: ask a general solver where fits stay open (pip install 'dunnage[solver]')
 
 # What is worth advising. Without this section the value is this.

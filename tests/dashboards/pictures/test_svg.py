@@ -15,8 +15,10 @@ from hypothesis import strategies as st
 
 from dashboards import curves, figures, intervals, stacks
 from dashboards.parts import Frame
-from dashboards.pictures import Kind, Limit, Picture
+from dashboards.pictures import Kind, Limit, Picture, scales
+from dashboards.pictures.picture import Axis
 from dashboards.pictures.svg import DESK, PHONE, both_widths, svg
+from models.columns import Display
 from models.shop_units import INCH, METRIC, Units
 from tests.dashboards.pictures.drawn import Box, frame, marks, parsed, rects, texts
 from tests.sampling import tries
@@ -199,3 +201,10 @@ def test_colours_are_classes_of_the_style_sheet_alone() -> None:
     for picture in _pictures(ROWS, PLAIN):
         drawn = both_widths(picture)
         assert "#" not in drawn and "rgb" not in drawn and 'fill="' not in drawn and "style=" not in drawn
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(7.5, "$7.50"), (-2.5, "-$2.50"), (5, "$5"), (0.25, "$0.25"), (1_000, "$1,000"), (0, "$0")]
+)
+def test_amounts_on_an_axis_have_no_decimal_or_two(value: float, text: str) -> None:
+    assert scales.written(value, Axis(display=Display.MONEY, sign="$")) == text

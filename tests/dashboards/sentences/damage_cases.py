@@ -95,6 +95,9 @@ CASES: dict[str, Case] = {
         (_with(ABSENT, OWN_CURVE), rows(LAGS), _with(SOME, row(LAGS, curve_source="usual delays"))),
         "The reporting delay is measured from the shop's own 30 claims.",
     ),
+    "damage.claims_counted": Case(
+        _with(SOME, OWN_CURVE), (_with(ABSENT, OWN_CURVE), _with(SOME, row(LAGS, claim_count=0)), rows(LAGS))
+    ),
     "damage.within": Case(
         _with(SOME, row(LAGS, window_days=31, wanted_days=120)),
         (

@@ -218,11 +218,6 @@ CASES: dict[str, Case] = {
         (row("workbook.sheets", row_count=5_000, shown_row_count=5_000), rows("workbook.sheets")),
         "Only 5,000 of 7,000 rows are here",
     ),
-    "workbook.printed": Case(
-        row("workbook.printed_tables", row_count=277, printed_row_count=40),
-        (row("workbook.printed_tables", row_count=40, printed_row_count=40), rows("workbook.printed_tables")),
-        "Set to print: the first 40 rows of 277.",
-    ),
     "zones.as_charted": Case(
         {**rows("marts.zone_sources"), **rows("marts.zones_against_chart")},
         (

@@ -1,4 +1,4 @@
-"""Cases of the sentences on goods that came back undamaged."""
+"""Cases of the sentences on goods that came back undamaged, and on what paper leaves out."""
 
 from __future__ import annotations
 
@@ -38,5 +38,15 @@ CASES: dict[str, Case] = {
             {**one_month(), **_back(), **states(returns=3)},
             {**rows(RETURNS), **states(returns=3)},
         ),
+    ),
+    "workbook.printed": Case(
+        row("workbook.printed_tables", row_count=277, printed_row_count=40),
+        (row("workbook.printed_tables", row_count=40, printed_row_count=40), rows("workbook.printed_tables")),
+        "Set to print: the first 40 rows of 277.",
+    ),
+    "workbook.printed_columns": Case(
+        row("workbook.printed_tables", column_count=37, printed_column_count=1),
+        (row("workbook.printed_tables", column_count=9, printed_column_count=9), rows("workbook.printed_tables")),
+        "Set to print: the first 1 column of 37.",
     ),
 }

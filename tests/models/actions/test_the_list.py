@@ -85,6 +85,14 @@ def test_ways_that_exclude_one_another_stand_in_one_row() -> None:
     assert [len(each.other_ways) for each in better] == [1, 0]
 
 
+def test_what_costs_something_once_says_when_it_has_paid() -> None:
+    order = in_order(the_plan(sizes_and_cartons(1_200_000), 500))
+    rows = validated(ranked(order), TABLES["analysis.actions"], "the test")
+    sizes, change = rows.iloc[0], rows.iloc[1]
+    assert (sizes["action_kind"], sizes["once_cost_cents"]) == ("sizes", 24_000)
+    assert sizes["payback_months"] == 24_000 / sizes["expected_month_cents"] and pd.isna(change["payback_months"])
+
+
 def test_a_plan_falls_with_its_first_action() -> None:
     """Sizes that would bring less than the floor beside the changes of carton that need them are not advised."""
     assert the_plan(sizes_and_cartons(-12_000), 500) == []

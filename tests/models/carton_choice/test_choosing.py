@@ -6,6 +6,7 @@ class 2 fits the middle (180) and the large one (300). 3 parcels of class 1 and 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -17,6 +18,8 @@ from models.carton_choice import chosen as chosen_tables
 from models.carton_choice.choosing import Choice
 from models.carton_choice.offers import Offers
 from models.carton_choice.sizes import INSIDE, CostTable, SizeList
+from models.carton_choice.supply import PriceSteps
+from models.carton_choice.use import YEAR_DAYS
 from models.errors import InfeasibleError, NotFoundError
 from models.settings.cartons import Cartons
 from tests.damage_shops import only
@@ -29,14 +32,16 @@ SIZES = SizeList(
             "size_source": ["stock", "new", "stock"],
             **dict.fromkeys(INSIDE, 10.0),
             "unit_cost_cents": [80, 90, 120],
+            "board_in": 0.16,
+            "minimum_order": pd.NA,
             "pack_quantity": [20, pd.NA, 10],
-            "on_hand": [5, pd.NA, 40],
+            "stock_left": [5, pd.NA, 40],
         }
     ),
     "the three there are",
 )
 # The same sizes with nothing on hand that could be written off.
-BARE = SizeList(SIZES.rows.assign(on_hand=None), SIZES.statement)
+BARE = SizeList(SIZES.rows.assign(stock_left=None), SIZES.statement)
 COSTS = CostTable(np.array([[100.0, 150.0, 300.0], [np.inf, 180.0, 300.0]]), np.array([[0, 1, 2], [-1, 4, 5]]))
 SETTINGS = Cartons(sizes=1, hold_out_months=1, fixed_cents_per_month=0, new_size_cents=0)
 
@@ -82,12 +87,12 @@ def test_a_new_size_bears_its_taking_up_over_a_year() -> None:
 def test_stock_that_would_be_written_off_speaks_for_its_size() -> None:
     # A month, the middle size saves 570 against the large one, and the small one 360 more; large ones at 120 cents
     # a piece cost 560 a month over a year where there are 56.
-    def with_on_hand(large: int) -> SizeList:
-        return SizeList(SIZES.rows.assign(on_hand=pd.Series([0, None, large])), SIZES.statement)
+    def with_stock(large: int) -> SizeList:
+        return SizeList(SIZES.rows.assign(stock_left=pd.Series([0, None, large])), SIZES.statement)
 
-    assert names(chosen(sizes=with_on_hand(56))) == ["middle"]  # 560 a month
-    assert names(chosen(sizes=with_on_hand(58))) == ["large"]  # 580 a month
-    run = chosen_tables.run_row(*both(sizes=with_on_hand(56))[::-1], SETTINGS, pd.Timestamp("2026-10-01"), 16).iloc[0]
+    assert names(chosen(sizes=with_stock(56))) == ["middle"]  # 560 a month
+    assert names(chosen(sizes=with_stock(58))) == ["large"]  # 580 a month
+    run = chosen_tables.run_row(*both(sizes=with_stock(56))[::-1], SETTINGS, pd.Timestamp("2026-10-01"), 16).iloc[0]
     assert (run["once_cost_cents"], run["stocking_month_cents"]) == (56 * 120, 0)
     costly = replace(SETTINGS, sizes=2, fixed_cents_per_month=30, new_size_cents=100)
     run = chosen_tables.run_row(*both(costly)[::-1], costly, pd.Timestamp("2026-10-01"), 16).iloc[0]
@@ -178,16 +183,32 @@ def test_advice_orders_whole_packs_and_counts_what_would_be_left_over() -> None:
     # Dropping the large ones writes off 4,800, which a year of the middle size does not make up unless it must.
     choice = both(replace(SETTINGS, sizes=2, drop=["large"]), sizes=SIZES)[1]
     sizes = advice.size_rows(choice, choosing.served(usages(), choice))
-    found = advice.purchase_advice(choice, sizes, stock_months=9).set_index("size_code")
+    found = bought(choice, sizes, Cartons(stock_months=9))
     assert found["advice"].to_dict() == {"small": "buy", "middle": "buy", "large": "use up"}
-    # 3 a month for 9 months less 5 on hand are 22 missing: two packs of 20, at 80 cents each.
-    assert found.loc[["small"], ["order_packs", "order_cents"]].to_numpy().tolist() == [[2, 2 * 20 * 80]]
+    # 3 a month for 9 months less 5 left are 22 missing: two packs of 20, at 80 cents each.
+    assert [found.loc["small", name] for name in ("order_count", "order_cents")] == [40, 40 * 80]
     assert found.loc["small", "stock_months"] == pytest.approx(5 / 3)
-    # A new size has no pack quantity yet, so nothing is said of packs.
-    assert pd.isna(found["order_packs"].loc["middle"])
+    # A new size has no pack quantity yet: nine pieces are wanted.
+    assert found.loc["middle", "order_count"] == 9
     assert found.loc["large", "leftover_cents"] == 40 * 120 and found.loc["small", "leftover_cents"] == 0
-    enough = advice.purchase_advice(choice, sizes, stock_months=1).set_index("size_code")
-    assert enough.loc["small", "advice"] == "keep"
+    assert found.loc["large", ["order_count", "order_cents"]].isna().all()
+    assert bought(choice, sizes, Cartons(stock_months=1)).loc["small", "advice"] == "keep"
+
+
+def test_what_to_buy_follows_the_season_and_the_suppliers_prices() -> None:
+    choice = both(replace(SETTINGS, sizes=2, drop=["large"]), sizes=SIZES)[1]
+    sizes = advice.size_rows(choice, choosing.served(usages(), choice))
+    # Twice as many parcels are expected: 6 a month for 9 months less 5 left are 49.
+    found = bought(choice, sizes, Cartons(stock_months=9), {"small": ((60, 70),)}, season=2.0)
+    assert [found.loc["small", name] for name in advice.ORDERED] == [60, 70, 60 * 70]
+    assert found.loc["middle", "order_count"] == 18
+
+
+def bought(
+    choice: Choice, sizes: pd.DataFrame, settings: Cartons, steps: Mapping[str, PriceSteps] = {}, season: float = 1.0
+) -> pd.DataFrame:
+    found = advice.purchase_advice(choice, sizes, settings, steps, np.full(YEAR_DAYS, season))
+    return found.set_index("size_code")
 
 
 def offers() -> Offers:

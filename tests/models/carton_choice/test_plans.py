@@ -42,7 +42,11 @@ def test_two_parcels_of_a_sale_are_joined_with_the_thicker_clearance_and_one_pac
     (plan,) = found(SENT, MATE)
     assert (plan.kind, plan.before) == ("joined", "1 mount | 1 tripod")
     assert plan.parts == ((contents([(TRIPOD, 1), (MOUNT, 1)], 2.0), 30.0, 18_000, 1),)
-    assert (plan.spent_cents, plan.packing_cents) == (4_000 + 800, 500)
+    assert (plan.spent_cents, plan.packing_cents, plan.sent_packing_cents) == (4_000 + 800, 500, 800)
+    assert set(plan.unchanged) == {
+        (contents([(TRIPOD, 1)], 1.0), 10.0, 9_000, 1),
+        (contents([(MOUNT, 1)], 2.0), 20.0, 9_000, 1),
+    }
 
 
 def test_a_parcel_of_several_pieces_is_split_by_the_weight_of_the_pieces() -> None:
@@ -71,10 +75,11 @@ def test_an_unknown_value_is_declared_as_none() -> None:
 
 def test_each_part_goes_the_way_of_its_parcel() -> None:
     (plan,) = found(BOTH)
-    keys = {packed: number for number, (packed, *_) in enumerate(plan.parts, start=5)}
+    keys = {packed: number for number, (packed, *_) in enumerate(plan.all_parts, start=5)}
     parts = plans.part_rows([plan], keys)
-    assert parts["plan_number"].tolist() == [0, 0] and parts["part_number"].tolist() == [0, 1]
-    assert parts["contents_key"].tolist() == [5, 6]
+    assert parts["plan_number"].tolist() == [0, 0, 0] and parts["part_number"].tolist() == [0, 1, 2]
+    # The two parts of the plan, then the parcel unchanged.
+    assert parts["contents_key"].tolist() == [5, 6, 7] and len(plan.unchanged) == 1
     assert (parts[plans.LANE] == pd.Series(SENT)[plans.LANE]).all(axis=None)
     assert plans.part_rows([], {}).columns.tolist() == parts.columns.tolist()
 
@@ -82,15 +87,18 @@ def test_each_part_goes_the_way_of_its_parcel() -> None:
 def test_plans_of_one_kind_and_contents_add_up_and_dearer_ones_save_nothing() -> None:
     cheap, dear, refused = (found({**BOTH, "spent_cents": spent})[0] for spent in (9_000, 1_000, 9_000))
     rows = [
-        {"plan_number": number, "parcels": quantity, "best_cents": None if number == 2 and not at else 1_500}
+        {"plan_number": number, "part_number": at, "parcels": quantity, "best_cents": cents}
         for number, plan in enumerate((cheap, dear, refused))
-        for at, (*_, quantity) in enumerate(plan.parts)
+        for at, (*_, quantity) in enumerate(plan.all_parts)
+        # The parcel unchanged costs 7,000 in the sizes to stock, or has none; the last plan's first part has none.
+        for cents in [None if (number, at) in ((1, 2), (2, 0)) else 1_500 if at < 2 else 7_000]
     ]
     (row,) = plans.plan_table([cheap, dear, refused], pd.DataFrame(rows).astype({"best_cents": "Float64"})).to_dict(
         "records"
     )
     assert (row["plan"], row["contents_before"]) == ("split", "1 mount, 2 tripod")
     assert (row["plan_sale_count"], row["cheaper_count"]) == (2, 1)
-    # Three parcels at 1,500 and 300 of packing for each, against 9,000 and 300 as sent.
+    # Three parcels at 1,500 and 300 of packing for each, against 7,000 and 300 unchanged.
     assert row["plan_cents"] == 2 * (3 * 1_500 + 3 * 300)
-    assert row["plan_saving_cents"] == 9_300 - 5_400
+    assert (row["spent_cents"], row["unchanged_cents"]) == (9_300 + 1_300, 7_300 + 1_300)
+    assert row["plan_saving_cents"] == 7_300 - 5_400

@@ -15,7 +15,15 @@ from tests.models.packing.goods import item
 
 STOCK = catalogue(
     entry("A", (20, 10, 10), effective_before="2026-01-01", unit_cost_cents=100),
-    entry("A", (20, 10, 10), effective_from="2026-01-01", unit_cost_cents=140, on_hand=30, minimum_order=25),
+    entry(
+        "A",
+        (20, 10, 10),
+        effective_from="2026-01-01",
+        unit_cost_cents=140,
+        stock_left=30,
+        minimum_order=25,
+        pack_quantity=5,
+    ),
     entry("B", (12, 12, 12), unit_cost_cents=90),
 )
 NO_SUPPLIER = pd.DataFrame(columns=["size_code", *INSIDE, "unit_cost_cents", "pack_quantity"])
@@ -28,7 +36,7 @@ def listed(*packed: Contents, supplier: pd.DataFrame = NO_SUPPLIER) -> SizeList:
 def test_a_stocked_size_has_its_latest_entry_and_comes_once() -> None:
     rows = listed(contents([(item("rod", 19, 2, 2), 1)], 0.5)).rows.set_index("size_code")
     assert rows.loc["A", "unit_cost_cents"] == 140
-    assert (rows.loc["A", "on_hand"], rows.loc["A", "pack_quantity"]) == (30, 25)
+    assert [rows.loc["A", name] for name in ("stock_left", "minimum_order", "pack_quantity")] == [30, 25, 5]
     assert (rows.loc[["A", "B"], "size_source"] == "stock").all()
 
 

@@ -55,6 +55,28 @@ Min height [mm] > minimum_height_in > 100
 Qty in stock > on_hand > 20
 MOQ > minimum_order > 50
 [cartons]
+Karton > carton_code > A1
+Gültig ab > effective_from > 01.03.2026
+Innenlänge mm > inside_length_in > 1219
+Innenbreite mm > inside_width_in > 200
+Innenhöhe mm > inside_height_in > 200
+Stückkosten > unit_cost_cents > 1,10
+Bestand > on_hand > 20
+Gezählt am > counted_on > 17.10.2026
+Gebinde > pack_quantity > 25
+Lieferzeit (Tage) > lead_time_days > 12
+[cartons]
+Carton > carton_code > A1
+Valid from > effective_from > 2026-01-01
+Inside length (in) > inside_length_in > 48
+Inside width (in) > inside_width_in > 8
+Inside height (in) > inside_height_in > 8
+Unit cost > unit_cost_cents > 1.10
+In stock > on_hand > 20
+Stock counted on > counted_on > 2026-10-17
+Bundle size > pack_quantity > 25
+Lead time (days) > lead_time_days > 12
+[cartons]
 Référence carton > carton_code > A1
 Valable depuis > effective_from > 2026-01-01
 Longueur int. (mm) > inside_length_in > 1219

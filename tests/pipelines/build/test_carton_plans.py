@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import Any
 
 import pandas as pd
 
+from models.carton_choice.offers import stocked_offers
 from models.rows import as_dicts
-from models.settings.cartons import Cartons
 from pipelines.build.cartons import classes
 from pipelines.build.cartons.planning import plan_table
 from sample_data.literal_rating import Parcel, rate, tariff_on
@@ -41,7 +42,7 @@ def parcel(number: int, carton: str, pounds: float, **other: Any) -> dict[str, A
     return {**known, **measured, "scale_weight_lb": pounds, "shipped_on": str(DAY), "is_residential": True, **other}
 
 
-def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
+def found(weights: Rows, quantity: int = 2, stocked: Sequence[str] = ("BIG", "SLIM")) -> list[dict[str, Any]]:
     with (
         built(
             price_lists=demo_tariffs(),
@@ -55,7 +56,8 @@ def found(weights: Rows, quantity: int = 2) -> list[dict[str, Any]]:
         classes.working(connection),
     ):
         wanted = classes.demand(connection)
-        return as_dicts(plan_table(connection, Cartons(), wanted))
+        boxes = wanted.catalogue[wanted.catalogue["carton_code"].isin(stocked)].reset_index(drop=True)
+        return as_dicts(plan_table(connection, wanted, [stocked_offers(boxes, 1.0, 80)]))
 
 
 def cents(carton: str, pounds: float) -> int:
@@ -81,6 +83,19 @@ def test_one_parcel_of_two_pieces_could_be_two() -> None:
     assert (plan["plan"], plan["contents_before"], plan["contents"]) == ("split", "2 tripod", "1 tripod")
     assert plan["spent_cents"] == cents("BIG", 26)
     assert plan["plan_cents"] == 2 * cents("SLIM", 13)
+
+
+def test_only_the_sizes_to_stock_are_packed_in_and_parcels_unchanged_in_them_are_the_measure() -> None:
+    """Without BIG nothing can be joined; without SLIM two pieces of a parcel go in two BIG ones."""
+    slim = [parcel(1, "SLIM", 13), parcel(2, "SLIM", 13.5)]
+    assert found(slim, stocked=["SLIM"]) == []
+    (plan,) = found([parcel(1, "BIG", 26, packed_quantity=2)], stocked=["BIG"])
+    assert plan["plan_cents"] == 2 * cents("BIG", 13) and plan["unchanged_cents"] == plan["spent_cents"]
+    # One tripod that went in BIG: SLIM alone is what saves, and joining is measured against that.
+    (joined,) = found([parcel(1, "BIG", 13), parcel(2, "BIG", 13.5)])
+    assert joined["spent_cents"] == cents("BIG", 13) + cents("BIG", 13.5)
+    assert joined["unchanged_cents"] == cents("SLIM", 13) + cents("SLIM", 13.5) < joined["spent_cents"]
+    assert joined["plan_saving_cents"] == max(0, joined["unchanged_cents"] - joined["plan_cents"])
 
 
 def test_what_did_not_go_together_is_not_joined() -> None:

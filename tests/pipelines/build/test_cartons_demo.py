@@ -21,6 +21,7 @@ from pipelines.cli import main
 from pipelines.commands.cartons import SHOWN
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
+from sample_data import shop
 from tests.damage_shops import only
 from tests.pipelines.build.planted_cartons import HELD_OUT_FROM, planted_saving_cents
 from tests.sample_data import shop_files
@@ -190,3 +191,25 @@ def test_bad_questions_are_answered_in_words(
     supplier.write_text("code,length\nA,4\n", encoding="utf-8")
     assert main([*shop, "--supplier", str(supplier)]) == 1
     assert "lacks size_code" in capsys.readouterr().err
+
+
+def test_what_is_left_is_what_was_counted_less_what_the_bench_packed_since(demo: warehouse.Connection) -> None:
+    """Counted again from the bench log's rows, carton by carton."""
+    bench = demo.execute("select distinct parcel_id, carton_code, shipped_on from accepted.weights").df()
+    found = table(demo, "marts.carton_stock").set_index("carton_code")
+    lefts = demo.execute("select carton_code, stock_left from marts.carton_stock").fetchall()
+    stated = {str(code): left for code, left in lefts}
+    for code, carton in shop.CARTONS.items():
+        counted = carton.counted_on
+        later = bench["shipped_on"] > pd.Timestamp(counted) if counted else bench["shipped_on"].isna()
+        packed = int((later & (bench["carton_code"] == code)).sum())
+        left = None if packed > carton.on_hand else carton.on_hand - packed
+        assert stated[code] == left, code
+        assert found.loc[code, "is_recount_due"] == (left is None)
+    states = table(demo, "analysis.carton_orders").set_index("carton_code")["order_state"]
+    assert (states["T-42"], states["T-16"]) == ("out of stock", "count again")
+
+
+def test_a_carton_that_has_run_out_has_one_that_stands_in(demo: warehouse.Connection) -> None:
+    found = table(demo, "analysis.carton_substitutes")
+    assert set(found["carton_code"]) == {"T-42"} and not found["substitute_code"].isin(["T-42"]).any()

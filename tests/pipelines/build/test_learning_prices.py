@@ -96,4 +96,4 @@ def test_the_command_needs_a_warehouse(tmp_path: Path, capsys: pytest.CaptureFix
     days = ["--from", "2025-01-01", "--to", "2025-12-31"]
     code = cli.main(["--shop", str(tmp_path), "tariff", "learn", "trial", str(tmp_path / "out.csv"), *days])
     assert code == 1
-    assert "holds no warehouse yet" in capsys.readouterr().err
+    assert "has no records yet" in capsys.readouterr().err

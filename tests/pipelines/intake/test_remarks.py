@@ -208,7 +208,7 @@ def test_what_else_was_noted_of_the_file_is_kept(tmp_path: Path) -> None:
     lines += ['C1,Anna Müller,12 Mill Lane,,4001,2026-10-01,damage,filed,"the ""12 in"" end, says Mueller"']
     lines += ['C2,Anna Müller,12 Mill Lane,,4002,2026-10-01,damage,filed,12" tube bent; Anna Mueller']
     delivery = shop.take_one("claims.csv", "\n".join(lines))
-    assert "1 lines above the header were passed over" in delivery.notes
+    assert "1 line above the header was passed over" in delivery.notes
     assert (delivery.accepted_count, delivery.rejected_count) == (1, 1)
     found = everything(tmp_path).casefold()
     assert [word for word in GONE if word in found] == []

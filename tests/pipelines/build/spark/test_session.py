@@ -9,7 +9,7 @@ import pytest
 
 from models.errors import BuildError, NotFoundError, SettingsError
 from pipelines.build import spark
-from pipelines.build.rebuilding import make_here
+from pipelines.build.making import make_here
 from pipelines.build.spark.session import Cluster, check_installed
 from pipelines.review import runs
 from pipelines.shop import warehouse

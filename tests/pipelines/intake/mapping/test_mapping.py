@@ -82,7 +82,7 @@ def test_comments_stay_and_reasons_become_comments(export: Path) -> None:
     _run(export.parent, str(export), "--as", "sales", "--write")
     written = path.read_text()
     assert written.startswith(SETTINGS)
-    assert 'quantity = "Qty" # header means "quantity"; all 2 values look like count' in written
+    assert 'quantity = "Qty" # header means "quantity"; all 2 values look like whole numbers' in written
     assert stat.S_IMODE(path.stat().st_mode) == 0o640
     assert [each.name for each in export.parent.iterdir() if each.name.startswith(".")] == []
 
@@ -107,6 +107,19 @@ def test_a_source_is_replaced_only_when_asked(export: Path) -> None:
     (source,) = settings.load(export.parent).sources
     assert source.columns["item_type"].column == "Pos"
     assert source.columns["line_number"].value == "1"
+
+
+def test_a_replaced_source_goes_on_taking_the_files_that_it_took(export: Path) -> None:
+    def taken(*words: str) -> str:
+        assert _run(export.parent, str(export), "--as", "sales", "--write", *words) == 0
+        return settings.load(export.parent).sources[0].files
+
+    wide = taken()
+    narrow = export.name
+    assert wide != narrow
+    assert taken("--replace", "--files", narrow) == narrow
+    assert taken("--replace") == narrow
+    assert taken("--replace", "--files", wide) == wide
 
 
 def test_sources_stand_side_by_side(export: Path) -> None:

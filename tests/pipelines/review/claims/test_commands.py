@@ -76,7 +76,7 @@ def test_every_command_of_readme_works_in_its_order(
 def test_rules_of_insuring_are_told_with_their_ledger(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The demo's premiums are bills of its tariffs' declared value; the ledger's premiums are all of them."""
     words = " ".join(said(capsys, shop, "claims", "insure").split())
-    assert "rules of insuring, going back" in words and "refractor tube" in words
+    assert "what insuring by a rule would have cost and brought" in words and "refractor tube" in words
     assert "The records do not prove that insuring more or less would have paid." in words
     with warehouse.reading(load(shop)) as connection:
         ledger = rows(connection, "select sum(premium_cents) as cents from marts.insurance_ledger")

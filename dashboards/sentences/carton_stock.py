@@ -1,0 +1,177 @@
+"""Stock of cartons: what has run out or will, what to order and when, what to count again, what stands in."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import greatest, least, only_if
+from models.carton_choice.order_words import NOT_USED, ORDER_LATER, ORDER_NOW, OUT, RECENT, RECOUNT, SEASON, SHORT
+
+ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
+# Cartons of a kind that are named one by one.
+MOST = 4
+
+
+def _in_state(state: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(ORDERS)
+        return found[found["order_state"] == state].head(MOST)
+
+    return rows
+
+
+def _out(is_dated: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = _in_state(OUT)(records)
+        return found[found["counted_on"].notna() == is_dated]
+
+    return rows
+
+
+def _next(records: Records) -> Rows:
+    """The order that is due first of those that are not due yet."""
+    found = records.table(ORDERS)
+    return least(found[(found["order_state"] == ORDER_LATER) & found["order_by_on"].notna()], "order_by_on")
+
+
+def _basis(basis: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = stocked(records)
+        return found[(found["use_basis"] == basis) & (found["order_state"] != NOT_USED)].head(1)
+
+    return rows
+
+
+def _unnamed(records: Records) -> Rows:
+    found = records.table(ORDERS)
+    return greatest(found[found["unnamed_since_count"] > 0], "unnamed_since_count")
+
+
+def stocked(records: Records) -> Rows:
+    """Cartons whose stock is on record."""
+    found = records.table(ORDERS)
+    return found[found["on_hand"].notna()]
+
+
+def _none_dated(records: Records) -> bool:
+    found = stocked(records)
+    return len(found) > 0 and bool(found["counted_on"].isna().all())
+
+
+def _undated(records: Records) -> Rows:
+    """Of cartons with a stock, those whose count has no day where others have one."""
+    found = stocked(records)
+    return only_if(not _none_dated(records), found[found["counted_on"].isna()]).head(MOST)
+
+
+def _standing_in(is_dearer: bool) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = records.table(SUBSTITUTES)
+        return found[found["substitute_code"].notna() & ((found["extra_cents"] >= 0) == is_dearer)].head(MOST)
+
+    return rows
+
+
+def _none_holds(records: Records) -> Rows:
+    found = records.table(SUBSTITUTES)
+    return found[found["substitute_code"].isna()].head(MOST)
+
+
+ENTRIES = (
+    of_rows(
+        ORDERS,
+        "stock.out",
+        "{carton_code} has run out: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
+        _out(True),
+    ),
+    of_rows(
+        ORDERS,
+        "stock.out_undated",
+        "{carton_code} has run out by the catalogue, which names no day of the count.",
+        _out(False),
+    ),
+    of_rows(
+        ORDERS,
+        "stock.short",
+        "{carton_code}: {stock_left} left, expected to last until {runs_out_on}; an order of {packed_to_on} takes "
+        "{lead_time_days:day/days}.",
+        _in_state(SHORT),
+    ),
+    of_rows(
+        ORDERS,
+        "stock.order_now",
+        "Order {carton_code} now: {stock_left} left, reorder level {reorder_at_count}; {order_count:piece/pieces} for "
+        "{order_cents}.",
+        _in_state(ORDER_NOW),
+    ),
+    of_rows(
+        ORDERS,
+        "stock.count_again",
+        "Count {carton_code} again: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
+        _in_state(RECOUNT),
+    ),
+    of_rows(ORDERS, "stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
+    of_rows(
+        ORDERS,
+        "stock.unnamed",
+        "{unnamed_since_count:parcel has/parcels have} no carton on record since the count of {carton_code}: fewer "
+        "cartons may be left than shown.",
+        _unnamed,
+    ),
+    where(
+        "stock.none_dated",
+        "No count of cartons has a day: pieces in stock stand as the catalogue states them.",
+        _none_dated,
+    ),
+    of_rows(
+        ORDERS,
+        "stock.undated",
+        "The count of {carton_code} has no day: its {on_hand:piece stands/pieces stand} as the catalogue states.",
+        _undated,
+    ),
+    of_rows(
+        ORDERS,
+        "stock.by_season",
+        "Expected use: that of the last 13 weeks to {packed_to_on}, changed as all parcels changed a year earlier.",
+        _basis(SEASON),
+    ),
+    of_rows(
+        ORDERS,
+        "stock.by_recent_weeks",
+        "Expected use: that of the last weeks to {packed_to_on}, at most 13; the records show no season of a year "
+        "earlier.",
+        _basis(RECENT),
+    ),
+    definition(
+        "stock.means",
+        "Pieces left are those counted less those packed since; deliveries since the count are not on record, so count "
+        "again after each. The reorder level covers the use in the lead time and a reserve. Prices by quantity are "
+        "those of the supplier's price list.",
+    ),
+    of_rows(
+        SUBSTITUTES,
+        "stock.substitute",
+        "{contents} ({packing_method}) without {carton_code}: {substitute_code} is next best, {extra_per_parcel_cents} "
+        "more for each parcel.",
+        _standing_in(True),
+    ),
+    of_rows(
+        SUBSTITUTES,
+        "stock.substitute_cheaper",
+        "{contents} ({packing_method}) without {carton_code}: {substitute_code} is best, "
+        "{extra_per_parcel_cents:unsigned} less for each parcel.",
+        _standing_in(False),
+    ),
+    of_rows(
+        SUBSTITUTES,
+        "stock.no_substitute",
+        "{contents} ({packing_method}) without {carton_code}: no other carton of the catalogue that has not run out is "
+        "known to hold it and to be taken by the carrier.",
+        _none_holds,
+    ),
+    definition(
+        "stock.substitutes_mean",
+        "Parcels of the last 13 weeks, priced by the tariff of their day in other cartons at today's price, against "
+        "carriage and carton as sent. Cartons that were never counted are taken to be there.",
+    ),
+)

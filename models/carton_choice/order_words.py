@@ -1,0 +1,12 @@
+"""The words of orders: whether to order, what the expected use follows, and by which rule the quantity was found."""
+
+from __future__ import annotations
+
+NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED = "use not known", "not used", "count again", "not counted"
+OUT, NO_LEAD_TIME, SHORT = "out of stock", "lead time not known", "short before delivery"
+ORDER_NOW, ORDER_LATER = "order now", "order later"
+# In the order in which they are looked for.
+STATES = (NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED, OUT, NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER)
+
+SEASON, RECENT = "last year's season", "recent weeks"
+LEAST_COST, MONTHS_OF_STOCK = "least cost of a year", "months of stock"

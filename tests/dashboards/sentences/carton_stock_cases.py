@@ -1,0 +1,80 @@
+"""Cases of the sentences on stock of cartons, orders, and what stands in."""
+
+from __future__ import annotations
+
+from tests.dashboards.sentences.cases import LATER, SOONER, Case, Tables, row, rows
+
+ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
+
+
+def _order(state: str, **cells: object) -> Tables:
+    known = {"carton_code": "K-9", "on_hand": 40, "counted_on": SOONER, "packed_since_count": 12, "stock_left": 28}
+    usual = {"use_basis": "recent weeks", "unnamed_since_count": 0, "order_state": state}
+    return row(ORDERS, **{**known, **usual, **cells})
+
+
+def _undated(state: str) -> Tables:
+    return row(ORDERS, carton_code="K-9", order_state=state, on_hand=40, counted_on=None)
+
+
+def _substitute(extra: int | None, code: str | None = "K-12") -> Tables:
+    known = {"carton_code": "K-9", "contents": "1 anvil", "packing_method": "straw"}
+    return row(SUBSTITUTES, **known, substitute_code=code, extra_cents=extra, extra_per_parcel_cents=extra)
+
+
+OUT, SHORT, NOW, LATE = (
+    _order(state) for state in ("out of stock", "short before delivery", "order now", "order later")
+)
+AGAIN, UNUSED = _order("count again", packed_since_count=55), _order("not used")
+SEASON = _order("order later", use_basis="last year's season")
+NOT_COUNTED = row(ORDERS, order_state="not counted", on_hand=None, counted_on=None, use_basis="recent weeks")
+HALF_DATED = rows(
+    ORDERS,
+    {"carton_code": "K-9", "on_hand": 40, "counted_on": None},
+    {"carton_code": "K-12", "on_hand": 10, "counted_on": SOONER},
+)
+CASES: dict[str, Case] = {
+    "stock.out": Case(
+        OUT,
+        (SHORT, NOW, AGAIN, UNUSED, _undated("out of stock")),
+        "K-9 has run out: 40 counted on 8 Apr 2027, 12 packed since.",
+    ),
+    "stock.out_undated": Case(_undated("out of stock"), (OUT, _undated("order now")), "names no day of the count"),
+    "stock.short": Case(SHORT, (OUT, NOW, LATE, AGAIN, UNUSED), "K-9: 28 left, expected to last until"),
+    "stock.order_now": Case(
+        NOW, (OUT, SHORT, LATE, AGAIN, UNUSED), "Order K-9 now: 28 left, reorder level 60; 60 pieces"
+    ),
+    "stock.count_again": Case(AGAIN, (OUT, SHORT, NOW, LATE), "40 counted on 8 Apr 2027, 55 packed since."),
+    "stock.next_order": Case(
+        rows(
+            ORDERS,
+            {"carton_code": "K-9", "order_state": "order later", "order_by_on": LATER},
+            {"carton_code": "K-12", "order_state": "order later", "order_by_on": SOONER},
+            {"carton_code": "K-15", "order_state": "order now", "order_by_on": SOONER},
+        ),
+        (NOW, SHORT, _order("order later", order_by_on=None)),
+        "The next order is K-12, expected on 8 Apr 2027.",
+    ),
+    "stock.unnamed": Case(
+        _order("order later", unnamed_since_count=1),
+        (LATE, _order("order later", unnamed_since_count=None)),
+        "1 parcel has no carton on record since the count of K-9",
+    ),
+    "stock.none_dated": Case(_undated("order now"), (OUT, HALF_DATED, NOT_COUNTED, rows(ORDERS))),
+    "stock.undated": Case(
+        HALF_DATED, (_undated("order now"), OUT, NOT_COUNTED), "The count of K-9 has no day: its 40 pieces"
+    ),
+    "stock.by_season": Case(SEASON, (LATE, _order("not used", use_basis="last year's season")), "a year earlier"),
+    "stock.by_recent_weeks": Case(LATE, (SEASON, UNUSED, NOT_COUNTED), "show no season"),
+    "stock.substitute": Case(
+        _substitute(210),
+        (_substitute(-210), _substitute(None, None), rows(SUBSTITUTES)),
+        "1 anvil (straw) without K-9: K-12 is next best, $2.10 more for each parcel.",
+    ),
+    "stock.substitute_cheaper": Case(
+        _substitute(-210), (_substitute(210), _substitute(0), _substitute(None, None)), "K-12 is best, $2.10 less"
+    ),
+    "stock.no_substitute": Case(
+        _substitute(None, None), (_substitute(210), _substitute(-210)), "1 anvil (straw) without K-9"
+    ),
+}

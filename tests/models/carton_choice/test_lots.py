@@ -1,0 +1,88 @@
+"""Order quantities: published lot-size examples, and every lot priced against the formula."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from models.carton_choice.lots import Holding, Supply, economic_lot, lot_for, year_cents
+from tests.sampling import tries
+
+BAGS = Supply(30, ((500, 29), (1_000, 28)))
+
+
+@pytest.mark.published
+def test_harris_first_economic_lot() -> None:
+    """F. W. Harris, "How many parts to make at once", Factory, The Magazine of Management 10(2), 1913, 135-136, 152,
+    reprinted in Operations Research 38(6), 1990, 947-950: 1,000 pieces a month at 10 cents each, a set-up of 2 dollars,
+    interest and depreciation of a tenth a year give a lot of 2,190."""
+    lot = economic_lot(12_000, Supply(10), Holding(order_cents=200, interest=0.1))
+    assert round(lot, -1) == 2_190
+    assert lot == pytest.approx(sqrt(240 * 1_000 * 2 / 0.10), abs=1)
+
+
+@pytest.mark.published
+def test_all_units_discount_of_a_textbook() -> None:
+    """S. Nahmias, "Production and Operations Analysis", section 4.7, example 4.4 (numbers from memory, worked again
+    here): 600 bags a year, 8 dollars an order, 20 percent a year, prices of 30, 29 and 28 cents from 1, 500 and 1,000.
+    Lots of 400, 500 and 1,000 cost 204.00, 198.10 and 200.80 dollars a year: the best is the break at 500."""
+    holding = Holding(order_cents=800, interest=0.2)
+    costs = year_cents(np.array([400.0, 500.0, 1_000.0]), 600, BAGS, holding)
+    assert costs.round().tolist() == [20_400, 19_810, 20_080]
+    assert economic_lot(600, BAGS, holding) == 500
+
+
+def test_a_price_holds_from_its_quantity_on_for_every_piece() -> None:
+    assert BAGS.price_cents(np.array([1.0, 499.0, 500.0, 1_000.0])).tolist() == [30, 30, 29, 28]
+    assert Supply(30).price_cents(np.array([1.0, 10_000.0])).tolist() == [30, 30]
+
+
+def test_orders_are_whole_packs_and_no_less_than_the_minimum() -> None:
+    packs = Supply(100, minimum=40, pack=25)
+    assert lot_for(3, 500, packs) == 50 and lot_for(51, 500, packs) == 75
+    # A year uses less than the smallest order: that is the order all the same.
+    assert lot_for(3, 10, packs) == 50
+
+
+def test_more_is_ordered_only_where_it_costs_less_money() -> None:
+    # 95 at 100 cents cost 9,500; 100 at 90 cents cost 9,000. 85 at 100 cents cost 8,500: fewer is cheaper.
+    supply = Supply(100, ((100, 90),))
+    assert lot_for(95, 400, supply) == 100
+    assert lot_for(85, 400, supply) == 85
+    # A year does not use a hundred.
+    assert lot_for(95, 95, supply) == 95
+
+
+def test_without_what_ordering_and_keeping_cost_there_is_no_economic_lot() -> None:
+    assert not Holding(500).is_stated() and not Holding(0, 20, 0.1).is_stated()
+    assert Holding(500, 20).is_stated() and Holding(500, 0, 0.1).is_stated()
+
+
+@settings(max_examples=tries(200), deadline=None)
+@given(
+    use=st.integers(1, 3_000),
+    cents=st.integers(20, 900),
+    order=st.integers(100, 5_000),
+    storage=st.integers(1, 300),
+    pack=st.sampled_from((1, 10, 25)),
+    off=st.dictionaries(st.integers(2, 2_000), st.floats(0.5, 0.99), max_size=3),
+)
+def test_no_other_lot_costs_less(
+    use: int, cents: int, order: int, storage: int, pack: int, off: dict[int, float]
+) -> None:
+    """Against a loop over every order of a year, written out by the formula."""
+    supply = Supply(cents, tuple((fewest, cents * share) for fewest, share in off.items()), pack=pack)
+    prices = sorted({fewest: cents * share for fewest, share in off.items()}.items())
+    best = min(
+        use * price + order * use / lot + storage * lot / 2
+        for lot in range(pack, max(use, pack) + 1, pack)
+        for price in [next((each for fewest, each in reversed(prices) if lot >= fewest), cents)]
+    )
+    chosen = economic_lot(use, supply, Holding(order, storage))
+    assert chosen % pack == 0
+    found = float(year_cents(np.array([float(chosen)]), use, supply, Holding(order, storage))[0])
+    assert found == pytest.approx(best)
