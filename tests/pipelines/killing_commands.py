@@ -98,16 +98,9 @@ def load_all() -> None:
 def load_orchestrator(folder: Path) -> None:
     """Load the orchestrator, its record in this folder for all shops to come."""
     serving.set_up(Settings(folder=folder))
-    for name in (FLOWS, ORCHESTRATOR):
-        importlib.import_module(name)
-
-
-def lay_out_record() -> None:
-    """The orchestrator's first start makes its database, which takes longer than a run."""
-    from pipelines import flows
-
-    with flows.recorded():
-        pass
+    flows, _ = (importlib.import_module(name) for name in (FLOWS, ORCHESTRATOR))
+    # Nothing, recorded: the first start makes the database, which takes longer than a run.
+    whole(flows.recorded()(int))
 
 
 def whole(work: Callable[[], object]) -> None:
@@ -219,7 +212,6 @@ def main(folder: Path, moments: int, seed: int, cases: Sequence[Case] = CASES) -
     load_all()
     if any(case.words[0] == "schedule" for case in cases):
         load_orchestrator(folder)
-        whole(lay_out_record)
     templates = {case.template for case in cases}
     whole(partial(prepare, folder, templates))
     lengths = noted_expected(folder, cases)
