@@ -21,6 +21,7 @@ LATE = (
     "damage.lag_assumed",
     "damage.lag_drifts",
     "damage.within",
+    *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
     "damage.limits",
 )
 COMPARED = (

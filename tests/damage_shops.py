@@ -64,7 +64,8 @@ def question(
     **options: Any,
 ) -> Question:
     """What the analyses are asked of this shop. carriage, decided, weekly, surcharged, trials, on_trial,
-    worths, claimed_worths: rows of the tables they read."""
+    worths, claimed_worths: rows of the tables they read. Claims are on record up to `as_of`, where nothing else is
+    stated: few of these shops have them come as buyers report them."""
     keys = [*CELL, "shipped_on"]
     cells = frame("marts.exposure_cells", [dict(row) | COUNTS for row in sent])
     cells = cells.groupby(keys, as_index=False)[list(COUNTS)].sum() if len(cells) else cells
@@ -87,7 +88,8 @@ def question(
         "marts.weekly_surcharges": frame("marts.weekly_surcharges", surcharged),
         "shop.acknowledgements": frame("shop.acknowledgements", [{"alarm_id": name} for name in acknowledged]),
     }
-    return Question(tables, date.fromisoformat(as_of), {"damage": options})
+    today = date.fromisoformat(as_of)
+    return Question(tables, today, {"damage": {"claims_to": today} | options})
 
 
 def frame(table: str, rows: Rows) -> pd.DataFrame:

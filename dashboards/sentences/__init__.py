@@ -33,7 +33,7 @@ TOPICS = (
         "claims",
     ),
     *("comparisons", "completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing"),
-    *("parcel", "records", "returns", "services", "surcharges", "tariff_change", "trials"),
+    *("parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change", "trials"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

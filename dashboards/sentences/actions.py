@@ -239,7 +239,8 @@ ENTRIES = (
     where("actions.none_so_far", "Nothing worth doing was found in what was looked at.", _none_found_so_far),
     definition(
         "actions.means",
-        "As of the last day of the records. Expected is the amount times its chance. The list is one plan: no two of "
+        "As of the last day of the records. Expected is the amount times its chance; the "
+        "amount of a packing method has its chance in it already. The list is one plan: no two of "
         "its actions exclude one another, so their amounts add up. Of ways that do, those stand here that are "
         "together expected to bring most in a year, less what they cost once; they name the others.",
     ),

@@ -18,7 +18,6 @@ from dashboards.sentences.grounds import (
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
 RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
-LAGS = "analysis.reporting_lag"
 
 
 def _are_claims_known(records: Records) -> bool:
@@ -28,14 +27,6 @@ def _are_claims_known(records: Records) -> bool:
 def known(table: str, records: Records) -> Rows:
     """The table's rows, none where no claim was ever imported."""
     return only_if(_are_claims_known(records), records.table(table))
-
-
-def _curve(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = known(LAGS, records)
-        return found[found["curve_source"] == source].head(1)
-
-    return rows
 
 
 def _none_in_year(records: Records) -> bool:
@@ -81,11 +72,6 @@ def _entangled(records: Records) -> Rows:
     return flagged(unflagged(known(PAIRS, records), "is_too_few"), "is_entangled")
 
 
-def _is_young(records: Records) -> Rows:
-    rows = known(LAGS, records).head(1)
-    return rows[rows["window_days"] < rows["wanted_days"]]
-
-
 def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
@@ -127,34 +113,6 @@ ENTRIES = (
     ),
     where("damage.no_claim", "No damage claim is on record.", _no_claim),
     where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),
-    of_rows(
-        LAGS,
-        "damage.lag",
-        "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
-        "{claim_count:claim/claims}.",
-        _curve("own claims"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.within",
-        "Rates are of claims within {window_days:day/days} of shipping: no parcel on record is older. What comes later "
-        "nobody has seen yet.",
-        _is_young,
-    ),
-    of_rows(
-        LAGS,
-        "damage.lag_assumed",
-        "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
-        "reporting delay. It is taken to be about as long as is usual: half of the claims within 4 to 27 days.",
-        _curve("usual delays"),
-    ),
-    of_rows(
-        LAGS,
-        "damage.lag_drifts",
-        "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
-        "mostly from recent claims.",
-        lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
-    ),
     of_rows(
         PAIRS,
         "methods.reversed",
@@ -201,11 +159,6 @@ ENTRIES = (
         "The limits of adjusted rates, and the costs based on them, hold for 95 of 100 combinations of item type and "
         "method of a shop together; they promise nothing for a single one, least of all for one with few parcels.",
         lambda records: len(known(RATES, records)) > 0,
-    ),
-    where(
-        "damage.claims_counted",
-        "Claims are counted up to the age of the oldest parcel with one.",
-        lambda records: bool((known(LAGS, records)["claim_count"] > 0).any()),
     ),
     definition(
         "damage.marks",

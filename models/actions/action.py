@@ -40,7 +40,8 @@ class Action:
 
     month_cents: what it saves each month, by unit: item type and pot (CARRIAGE, PACKING, INCOME). stocking_cents: what
     it costs each month beside that, below zero where it spares. month_limits: between which its saving lies, 95
-    percent, where its source says. once_cents: what it would bring once. once_cost_cents: what it would cost once.
+    percent, where its source says. is_counted_on: whether its saving is the mean of all that it may be, so that its
+    chance is in it. once_cents: what it would bring once. once_cost_cents: what it would cost once.
     parcel_count: parcels a month, or those concerned where it is done once.
     plan: actions of one plan concern different parcels, so that they go together. replaces: the plan that falls where
     this action is done, which opens its own. is_part: belongs to the row of the action that opens its plan. cartons:
@@ -58,6 +59,7 @@ class Action:
     month_cents: Mapping[Unit, int] = field(default_factory=dict)
     stocking_cents: int = 0
     month_limits: tuple[int, int] | None = None
+    is_counted_on: bool = False
     once_cents: int = 0
     once_cost_cents: int = 0
     due_on: dt.date | None = None
@@ -86,14 +88,19 @@ class Action:
         return sum(self.month_cents.values()) - self.stocking_cents
 
     @property
+    def share_expected(self) -> float:
+        """Share of what it says that is to be expected."""
+        return 1.0 if self.is_counted_on else self.confidence
+
+    @property
     def expected_month_cents(self) -> int:
-        """Saving a month, times its chance."""
-        return round(self.confidence * self.saving_cents)
+        """Saving a month, times its chance where that is not in it."""
+        return round(self.share_expected * self.saving_cents)
 
     @property
     def worth(self) -> float:
         """What is to be expected of it in a year; what it costs once is certain."""
-        return self.confidence * (MONTHS_OF_A_YEAR * self.saving_cents + self.once_cents) - self.once_cost_cents
+        return self.share_expected * (MONTHS_OF_A_YEAR * self.saving_cents + self.once_cents) - self.once_cost_cents
 
 
 def confidence_words(confidence: float) -> str:

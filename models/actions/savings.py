@@ -133,6 +133,7 @@ def _packing(row: Row, room: dict[str, float]) -> Action:
         evidence=f"analysis.packing_decision, item_type {item}",
         month_cents={(item, PACKING): int(row["best_gain_cents"]) // MONTHS_OF_A_YEAR},
         month_limits=(low, high),
+        is_counted_on=True,
         cartons=frozenset({(item, "")}) if _more_room(row, room) else frozenset(),
     )
 

@@ -101,8 +101,9 @@ def _claim_series(question: Question, start: pd.Timestamp) -> list[Any]:
 
 
 def _weeks(records: DamageRecords, start: pd.Timestamp) -> pd.DatetimeIndex:
-    """Mondays of the whole weeks from `start`."""
-    count = max(int((records.as_of - start) // WEEK + ((records.as_of - start) % WEEK == 6 * WEEK / 7)), 0)
+    """Mondays of the whole weeks from `start`, as far as claims are on record."""
+    known = records.claims_to - start
+    count = max(int(known // WEEK + (known % WEEK == 6 * WEEK / 7)), 0)
     return pd.date_range(start, periods=count, freq="7D")
 
 

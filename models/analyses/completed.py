@@ -15,10 +15,18 @@ from models.completion.claims import NOBODY, Claims, Told, claims_known, recover
 from models.completion.drawn import NOTHING, Drawn, known
 from models.completion.unbilled import Unbilled, later_charges, unbilled
 from models.completion.unsent import Sold, Unsent, unsent
+from models.damage.arrays import IntArray
 
 READS = (
     *("marts.shipping_margin", "marts.carriage_cells", "marts.invoice_delays", "marts.record_gaps"),
-    *("marts.record_states", "marts.exposure_cells", "marts.claim_losses", "unsent_sales", "days_to_ship"),
+    *(
+        "marts.record_states",
+        "marts.exposure_cells",
+        "marts.claim_losses",
+        "unsent_sales",
+        "days_to_ship",
+        "claims_record",
+    ),
 )
 WRITES = ("analysis.completed_months",)
 # Less than this share of what was billed may be missing of a month that counts as complete.
@@ -121,7 +129,7 @@ def _months(question: Question) -> Iterator[Month]:
     losses = _dated(question.table("marts.claim_losses"), "shipped_on", "opened_on")
     exposure = _dated(question.table("marts.exposure_cells"), "shipped_on")
     sold, window = _sold(question), settings_of(question).window_days
-    claims = claims_known(losses, exposure, as_of, window, _told(question))
+    claims = claims_known(losses, exposure, as_of, window, _told(question), _short_days(question))
     margins = _dated(question.table("marts.shipping_margin"), "shipped_month").set_index("shipped_month").sort_index()
     for first in pd.DatetimeIndex(margins.index):
         row = margins.loc[[first]].iloc[0]
@@ -143,6 +151,11 @@ def _told(question: Question) -> Told:
     if records.cells.empty:
         return NOBODY
     return Told(*damage_model(question, records).to_come(), records.settings.causes)
+
+
+def _short_days(question: Question) -> IntArray:
+    """Days by which the record of claims may end before the others."""
+    return damage_records(question).end.short_days(question.as_of)
 
 
 def _damage(claims: Claims | None, month: pd.Timestamp, to_ship: Unsent, rng: np.random.Generator) -> Drawn | None:

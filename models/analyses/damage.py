@@ -16,7 +16,7 @@ from models.analyses.damage_records import CELL, DamageRecords, by_month, damage
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import floats
-from models.damage.comparison import compare_methods, strata_of
+from models.damage.comparison import compare_methods, hold_together, strata_of
 from models.damage.logistic import check_by_logistic
 from models.damage.mixing import LEAST_LEFT, share_left
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
@@ -36,6 +36,8 @@ ADJUSTED = ["shrunk_rate", "shrunk_low", "shrunk_high"]
 STRATUM = ["item_type", "zone_band"]
 WENT_WITH = ("carrier", "service", "shipped_month")
 MOST_RATIO = 1e12
+# Share of shops in which any pair of methods may be said to differ the wrong way round.
+WRONG_WAY = 0.0125
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -67,6 +69,10 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "claim_count": curve.claims,
             "late_claim_count": curve.late_claims,
             "impossible_claim_count": curve.impossible_claims,
+            "claims_to": records.claims_to,
+            "claims_to_source": records.end.source,
+            "last_claim_on": pd.Timestamp(records.end.reported_on),
+            "records_to": records.as_of,
             "window_days": curve.window_days,
             "wanted_days": records.settings.window_days,
         }
@@ -128,8 +134,8 @@ def comparisons(question: Question, records: DamageRecords) -> pd.DataFrame:
 
 
 def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords) -> pd.DataFrame:
-    """The pooled ratio of each pair, and whether the difference stands there too: each pair is asked for its share of
-    the doubt that all may have together (Bonferroni)."""
+    """The pooled ratio of each pair, and whether the difference stands there too, so that of all pairs that are said to
+    differ none is the other way round but in one shop of many (WRONG_WAY)."""
     pairs = list(zip(rows["method_a"], rows["method_b"], strict=True))
     if not pairs:
         return rows.assign(**dict.fromkeys(POOLED, rows["adjusted_ratio"]), is_entangled=rows["is_different"])
@@ -138,7 +144,7 @@ def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords)
     limits = np.exp(np.quantile(logs, [0.5, 0.025, 0.975], axis=0)).T
     side = np.sign(np.log(floats(rows["adjusted_ratio"])))
     wrong = norm.sf(side * logs.mean(axis=0) / logs.std(axis=0).clip(1e-9))
-    stands = wrong < 0.5 * records.settings.false_discovery_rate / len(pairs)
+    stands = hold_together(wrong, WRONG_WAY)
     is_different = rows["is_different"].to_numpy(bool)
     is_told_apart = np.array([_is_told_apart(model.cells, pair) for pair in pairs])
     made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands & ~is_told_apart)

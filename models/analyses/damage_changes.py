@@ -9,11 +9,13 @@ records finds the same verdict.
 
 What was changed because of its record would get better by itself. Where a bad month or a claim led to the change, the
 three months before it are left out; where the goods were the worst of several, what they had before is drawn towards
-the others (models/damage/selection.py); where no reason is stated, both.
+the others (models/damage/selection.py); where no reason is stated, both. Where damage varies from month to month by
+more than chance, the record counts for less (models/damage/dispersion.py).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -21,7 +23,7 @@ import numpy as np
 import pandas as pd
 
 from models.analyses.damage_records import READS as RECORDS
-from models.analyses.damage_records import UNKNOWN, DamageRecords, damage_records, records_known_on
+from models.analyses.damage_records import UNKNOWN, DamageRecords, by_month, damage_records, records_known_on
 from models.analyses.question import Question
 from models.analyses.trial_parcels import READS as TRIALS
 from models.analyses.trial_parcels import tried_otherwise
@@ -29,6 +31,7 @@ from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, 
 from models.damage.arrays import floats
 from models.damage.change import ChangeVerdict, judge_change, look_at
 from models.damage.comparison import Ratio
+from models.damage.dispersion import design_effects
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
 
@@ -77,7 +80,7 @@ def _without_trials(question: Question, log: pd.DataFrame) -> Question:
     tried = tried_otherwise(question, log)
     if tried.empty:
         return question
-    cells, losses = (question.table(name) for name in RECORDS)
+    cells, losses = (question.table(name) for name in RECORDS[:2])
     by = ["item_type", "shipped_on"]
     counts = tried.groupby(by).size().reindex(pd.MultiIndex.from_frame(cells[by]), fill_value=0)
     kept = {
@@ -132,13 +135,33 @@ def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> 
     until = changed_on - pd.Timedelta(days=_left_out(decision["change_reason"].iloc[0]))
     others = log[(log["decision_id"] != decision["decision_id"].iloc[0]) & log["changed_on"].between(begin, end)]
     left_out = (set(others["item_type"]) - changed) | {UNKNOWN}
-    after, before = (
-        known.between(*days).summed(["item_type"]).set_index("item_type")[["claims", "exposure"]]
-        for days in ((changed_on, end), (begin, until))
-    )
+    sides = [known.between(*days) for days in ((changed_on, end), (begin, until))]
+    after, before = (side.summed(["item_type"]).set_index("item_type")[["claims", "exposure"]] for side in sides)
     strata = pd.concat([after.add_suffix("_a"), before.add_suffix("_b")], axis=1).fillna(0.0).sort_index()
     strata = strata[~strata.index.isin(left_out)]
-    return strata.assign(is_changed=strata.index.isin(changed)).rename_axis("stratum").reset_index()
+    strata = strata.assign(is_changed=strata.index.isin(changed))
+    return _with_effects(strata, sides).rename_axis("stratum").reset_index()
+
+
+def _with_effects(strata: pd.DataFrame, sides: Sequence[DamageRecords]) -> pd.DataFrame:
+    """The strata, by item type, with effect_a and effect_b: how much more their claims vary than chance allows."""
+    after, before = (_by_month(side, strata.index) for side in sides)
+    claims, exposure = (
+        np.hstack([side[name].to_numpy(float) for side in (after, before)]) for name in ("claims", "exposure")
+    )
+    is_after = np.arange(claims.shape[1]) < claims.shape[1] - before["claims"].shape[1]
+    effects = design_effects(claims, exposure, is_after, months_alike=not strata["is_changed"].all())
+    return strata.assign(effect_a=effects[0], effect_b=effects[1])
+
+
+def _by_month(records: DamageRecords, item_types: pd.Index[Any]) -> dict[str, pd.DataFrame]:
+    """Claims and exposure, item types x months of shipping."""
+    dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
+    sums = dated.summed(["item_type", "shipped_month"]).set_index(["item_type", "shipped_month"])
+    return {
+        name: sums[name].unstack("shipped_month", fill_value=0).reindex(item_types, fill_value=0.0)
+        for name in ("claims", "exposure")
+    }
 
 
 def _left_out(reason: str) -> int:

@@ -1,7 +1,8 @@
 """What every analysis of damage begins with: parcels at risk, claims that count, the reporting-lag curve.
 
 A claim counts where its cause is one that packing answers for and it came within the claim window; a parcel counts
-once, by its first such claim. Parcels at risk are corrected for claims still to come.
+once, by its first such claim. Parcels at risk are corrected for claims still to come, and for those that a record of
+claims may lack which ends before the others do.
 """
 
 from __future__ import annotations
@@ -16,10 +17,11 @@ import pandas as pd
 
 from models.analyses.question import Question
 from models.damage.arrays import IntArray, at_least_the_claims, floats
-from models.damage.lags import LagCurve, reporting_lags
+from models.damage.claims_end import ClaimsEnd, claims_end
+from models.damage.lags import DRAWS, LagCurve, reporting_lags
 from models.settings.damage import Damage
 
-READS = ("marts.exposure_cells", "marts.claim_losses")
+READS = ("marts.exposure_cells", "marts.claim_losses", "claims_record")
 CELL = ["item_type", "packing_method"]
 UNKNOWN = "unknown"
 
@@ -27,13 +29,20 @@ UNKNOWN = "unknown"
 @dataclass(frozen=True)
 class DamageRecords:
     """cells: rows of marts.exposure_cells with `exposure`. claims: the claims that count, one per parcel.
-    curve: share of claims reported by age. last_shipped_on: last day of shipping."""
+    curve: share of claims on record by age. end: how far claims are on record. last_shipped_on: last day of shipping.
+    """
 
     settings: Damage
     as_of: pd.Timestamp
     cells: pd.DataFrame
     claims: pd.DataFrame
     curve: LagCurve
+    end: ClaimsEnd
+
+    @property
+    def claims_to(self) -> pd.Timestamp:
+        """Last day whose claims are on record, as far as can be told."""
+        return min(self.as_of, pd.Timestamp(self.end.middle_on))
 
     @property
     def last_shipped_on(self) -> pd.Timestamp:
@@ -77,25 +86,49 @@ def records_known_on(question: Question, on: Sequence[date]) -> list[DamageRecor
     settings = settings_of(question)
     cells = question.once("dated cells", lambda: _dated(question.table("marts.exposure_cells")))
     claims = question.once("caused claims", lambda: _caused(question.table("marts.claim_losses"), settings))
+    end = question.once("claims end", lambda: _end(question, cells, settings))
     return [
-        question.once(f"damage records of {each}", partial(_known_on, pd.Timestamp(each), cells, claims, settings))
+        question.once(f"damage records of {each}", partial(_known_on, pd.Timestamp(each), cells, claims, end, settings))
         for each in on
     ]
+
+
+def _end(question: Question, cells: pd.DataFrame, settings: Damage) -> ClaimsEnd:
+    """How far claims are on record, whatever their cause."""
+    record = question.found("claims_record")
+    known = {} if record is None or record.empty else record.iloc[0].dropna().to_dict()
+    losses = question.table("marts.claim_losses")
+    reported = pd.to_datetime(losses["opened_on"])
+    if "reported_on" in known:
+        reported = pd.concat([reported, pd.Series([pd.Timestamp(known["reported_on"])])])
+    return claims_end(
+        reported,
+        losses["reporting_lag_days"].to_numpy(np.int64),
+        cells["shipped_on"],
+        floats(cells["parcel_count"]),
+        question.as_of,
+        draws=DRAWS,
+        imported_on=known.get("imported_on"),
+        stated_on=settings.claims_to,
+    )
 
 
 def _dated(cells: pd.DataFrame) -> pd.DataFrame:
     return cells.assign(shipped_on=pd.to_datetime(cells["shipped_on"]))
 
 
-def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, settings: Damage) -> DamageRecords:
+def _known_on(
+    today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, end: ClaimsEnd, settings: Damage
+) -> DamageRecords:
     cells, claims = dated[dated["shipped_on"] <= today], caused[caused["opened_on"] <= today]
-    window_days = _window(cells, today, settings)
+    window_days = _window(cells, min(today, pd.Timestamp(end.middle_on)), settings)
     curve = reporting_lags(
         claims["shipped_on"],
         claims["opened_on"],
         today,
         window_days=window_days,
         min_claims=settings.min_claims,
+        short_days=end.short_days(today),
     )
     lags = claims["reporting_lag_days"]
     share = curve.share_reported(ages(cells, today))
@@ -105,6 +138,7 @@ def _known_on(today: pd.Timestamp, dated: pd.DataFrame, caused: pd.DataFrame, se
         cells.assign(exposure=floats(cells["parcel_count"]) * share),
         claims[(lags >= 0) & (lags <= window_days)],
         curve,
+        end,
     )
 
 
@@ -114,7 +148,8 @@ def by_month(rows: pd.DataFrame) -> pd.DataFrame:
 
 
 def _window(cells: pd.DataFrame, today: pd.Timestamp, settings: Damage) -> int:
-    """Ages up to which claims are counted: no more than the oldest parcel has. What comes later nobody has seen."""
+    """Ages up to which claims are counted: no more than the oldest parcel has on the last day whose claims are on
+    record. What comes later nobody has seen."""
     if cells.empty:
         return settings.window_days
     return min(settings.window_days, max(int((today - cells["shipped_on"].min()).days), 1))

@@ -23,7 +23,11 @@ CONFIDENCE_WORDS = tuple(words for _, words in CONFIDENCES)
 ACTIONS: dict[str, Definition] = {
     "action_kind": choice("Kind of action", "carton", KINDS),
     "is_in_sum": flag("Whether it counts in the sum of all actions", True),
-    "expected_month_cents": cents("Saving a month, times its chance", 55000, label="Expected a month"),
+    "expected_month_cents": cents(
+        "Saving a month, times its chance; of packing methods the saving, which has its chance in it",
+        55000,
+        label="Expected a month",
+    ),
     "expected_once_cents": cents("What it would bring once, times its chance", 21000),
     "apart_count": count("Actions outside the sum: trials, choices, charging more", 2, label="Outside the sum"),
     "other_month_cents": cents("Expected a month of the other ways", 48000, label="Expected of that"),
@@ -54,7 +58,9 @@ ACTIONS: dict[str, Definition] = {
     "once_cost_cents": cents(
         "What it costs once: new sizes taken up, stock on hand written off", 18000, label="Costs once"
     ),
-    "confidence": fraction("Chance that it brings that much", 0.9, label="Chance"),
+    "confidence": fraction(
+        "Chance that it brings that much; of packing methods, that no other costs less", 0.9, label="Chance"
+    ),
     "confidence_words": choice("Class of the chance", "nearly sure", CONFIDENCE_WORDS, label="Confidence"),
     "due_on": date("First deadline of what it concerns", "2026-12-05", label="First deadline"),
     "evidence": text("Table and rows it is based on", "analysis.best_cartons, item_type tripod", label="Based on"),

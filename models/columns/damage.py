@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, choice, count, flag, fraction, number, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, number, signed_cents, text
 
 MOST_RATIO = 1e12
 
 # Where the curve of reporting delays comes from.
 CURVES = ("own claims", "usual delays")
+# What tells how far claims are on record.
+CLAIMS_ENDS = ("other records", "settings", "import", "newest claim")
 
 DAMAGE: dict[str, Definition] = {
     "age_days": count("Age of a parcel in days", 30, label="Age, days"),
@@ -19,6 +21,12 @@ DAMAGE: dict[str, Definition] = {
     "is_drifting": flag("Whether the record proves that the delay changes over time", False),
     "late_claim_count": count("Claims past the window, not counted", 1),
     "impossible_claim_count": count("Claims dated before shipping, not counted", 0),
+    "claims_to_source": choice(
+        "What tells how far claims are on record", "other records", CLAIMS_ENDS, label="Claims on record, by"
+    ),
+    "claims_to": date("Last day whose claims are on record, as far as can be told", "2026-11-30"),
+    "last_claim_on": date("Day of the newest claim on record", "2026-11-29"),
+    "records_to": date("Last day of all records", "2026-11-30"),
     "window_days": count("Claims are counted up to this age of the parcel", 120),
     "wanted_days": count("Claims would be counted up to this age, were the records old enough", 120),
     "exposure": number("Parcels at risk, corrected for claims still to come", 1187.4, least=0),

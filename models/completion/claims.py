@@ -9,8 +9,8 @@ import numpy as np
 import pandas as pd
 
 from models.completion.drawn import DRAWS, NOTHING, Drawn, normal
-from models.damage.arrays import FloatArray, floats
-from models.damage.lags import LagCurve, reporting_lags
+from models.damage.arrays import FloatArray, IntArray, floats
+from models.damage.lags import WHOLE, LagCurve, reporting_lags
 from models.damage.severity import STILL_OPEN, recovered_share, severity_cents
 
 # Parcels of an item type on which its own claims count as much as the shop's (common practice, no source).
@@ -97,18 +97,23 @@ NOBODY = Told(pd.DataFrame({"shipped_month": [], "item_type": []}), np.zeros((1,
 
 
 def claims_known(
-    losses: pd.DataFrame, exposure: pd.DataFrame, as_of: pd.Timestamp, window_days: int, told: Told = NOBODY
+    losses: pd.DataFrame,
+    exposure: pd.DataFrame,
+    as_of: pd.Timestamp,
+    window_days: int,
+    told: Told = NOBODY,
+    short_days: IntArray = WHOLE,
 ) -> Claims | None:
     """What claims say on a day; None where too few are on record to tell how late they come. losses:
     marts.claim_losses, exposure: marts.exposure_cells. Claims are counted up to the greatest age that the record could
-    show: how many come later, nobody has seen."""
+    show: how many come later, nobody has seen. short_days: days by which the record of claims may end before."""
     lags = losses["reporting_lag_days"]
     known = losses[(lags >= 0) & (lags <= window_days)]
     if known.empty:
         return None
     known = known.assign(loss_cents=floats(severity_cents(known)))
     window = min(window_days, max(int((as_of - known["shipped_on"].min()).days), 1))
-    curve = reporting_lags(known["shipped_on"], known["opened_on"], as_of, window_days=window)
+    curve = reporting_lags(known["shipped_on"], known["opened_on"], as_of, window_days=window, short_days=short_days)
     if curve.is_default:
         return None
     exposed = _exposed(exposure, curve, as_of)

@@ -2,7 +2,8 @@
 
 Each side gives a Mantel-Haenszel risk ratio, after to before, within item types. The measured effect is the ratio of
 the two: what the season or a carrier did to all parcels cancels. The logarithms' variances add (D. G. Altman,
-J. M. Bland, "Interaction revisited: the difference between two estimates", BMJ 326 (2003), 219).
+J. M. Bland, "Interaction revisited: the difference between two estimates", BMJ 326 (2003), 219). Where claims vary by
+more than chance, they count for less (models/damage/dispersion.py).
 
 It is looked at again and again, at month ends: the limits are as wide as one error over all looks asks for
 (models/damage/sequential.py), and the first look whose limits lie on one side of no change gives the verdict.
@@ -18,7 +19,7 @@ import pandas as pd
 from scipy.stats import norm
 
 from models.columns.changes import NO_EFFECT, NOT_SETTLED, TOO_EARLY, WORKED, WORSE
-from models.damage.arrays import FloatArray, require_columns
+from models.damage.arrays import BoolArray, FloatArray, floats, require_columns
 from models.damage.comparison import STRATUM, Ratio, arms, corrected, risk_ratio
 from models.damage.sequential import bounds, spent
 from models.errors import SettingsError
@@ -119,20 +120,29 @@ def _likely(look: Look) -> Ratio:
 def look_at(strata: pd.DataFrame) -> Look | None:
     """One look. `strata` has the columns STRATUM and is_changed: one row per item type, changed or left alone, `a`
     after the change and `b` before it, as known then; exposure is corrected for claims still to come. An item type
-    seen on one side only is left out."""
+    seen on one side only is left out. effect_a, effect_b, where they are there: the variance of its claims over that of
+    chance."""
     require_columns(strata, (*STRATUM, "is_changed"), "change log")
     a, n, b, m = arms(strata)
     both, is_changed = (n > 0) & (m > 0), strata["is_changed"].to_numpy(bool)
-    changed, control = ((a[own], n[own], b[own], m[own]) for own in (both & is_changed, both & ~is_changed))
-    return look_of(changed, control)
+    after, before = (floats(strata[name]) if name in strata else np.ones(a.size) for name in ("effect_a", "effect_b"))
+    telling = (a / after, n / after, b / before, m / before)
+    changed, control = (_of(telling, own) for own in (both & is_changed, both & ~is_changed))
+    return look_of(changed, control, _of((a, n, b, m), both & is_changed))
 
 
-def look_of(changed: Arms, control: Arms) -> Look | None:
+def _of(sides: Arms, own: BoolArray) -> Arms:
+    a, n, b, m = (side[own] for side in sides)
+    return a, n, b, m
+
+
+def look_of(changed: Arms, control: Arms, counted: Arms | None = None) -> Look | None:
     """One look at claims and exposure after, claims and exposure before, by item type, of changed ones and of those
-    left alone; None where no changed item type was sent before and after."""
+    left alone; None where no changed item type was sent before and after. counted: those of changed ones as they are on
+    record, where they count for less."""
     if changed[0].size == 0:
         return None
-    a, n, b, m = changed
+    a, n, b, m = changed if counted is None else counted
     effect = risk_ratio(*corrected(*changed))
     has_control = control[0].size > 0
     measured = relative(effect, risk_ratio(*corrected(*control))) if has_control else effect

@@ -208,6 +208,13 @@ def _pair_row(method_a: str, method_b: str, found: Comparison) -> tuple[object, 
     )
 
 
+def hold_together(chances: FloatArray, error: float) -> BoolArray:
+    """Which of several statements may be made so that any of them is wrong with no more than `error`, from the chance
+    that each is (S. Holm, "A simple sequentially rejective multiple test procedure", Scandinavian Journal of Statistics
+    6 (1979), 65-70). Shape (statements,)."""
+    return np.asarray(multipletests(chances, alpha=error, method="holm")[0], dtype=bool)
+
+
 def adjust(p_values: FloatArray, false_discovery_rate: float = 0.05) -> tuple[BoolArray, FloatArray]:
     """Which of many p-values stand, and their adjusted values, holding the false discovery rate. Shape (tests,)."""
     if p_values.size == 0:

@@ -27,6 +27,8 @@ LEAST_CLAIMS = 20
 LAW_CLAIMS, STEPS = 40.0, 40
 # Draws of what the curve may be: the same in every build.
 DRAWS, SEED = 64, 20_261
+# A record of claims that ends when the others do.
+WHOLE: IntArray = np.zeros(1, dtype=np.int64)
 # A drift is told where chance alone shows as much in fewer cases than these.
 LEVEL = 0.05
 MEASURED, DEFAULT = CURVES
@@ -37,11 +39,11 @@ class LagCurve:
     """Share of claims reported within each age.
 
     cumulative, standard_error: of the newest parcels, shape (window_days + 1,), by age in whole days from 0; the last
-    share is 1. by_age: draws of the share reported of parcels that have now reached each age, shape (draws, window_days
-    + 1); where the delays drift, older parcels have other shares than the newest. claims: claims the curve is based on.
-    late_claims: claims past the window, left out. impossible_claims: claims opened before shipping or after `as_of`,
-    left out. is_default: too few claims to tell without what is usual. drift_p: chance of so much drift, did nothing
-    drift.
+    share is 1. by_age: draws of the share on record of parcels that have now reached each age, shape (draws, ages),
+    from 0 and at least to the window; where the delays drift, older parcels have other shares than the newest.
+    claims: claims the curve is based on. late_claims: claims past the window, left out. impossible_claims: claims
+    opened before shipping or after `as_of`, left out. is_default: too few claims to tell without what is usual.
+    drift_p: chance of so much drift, did nothing drift.
     """
 
     window_days: int
@@ -85,11 +87,13 @@ def reporting_lags(
     *,
     window_days: int = WINDOW_DAYS,
     min_claims: int = LEAST_CLAIMS,
+    short_days: IntArray = WHOLE,
 ) -> LagCurve:
     """The reporting-lag curve from claims: shipping day and day of report of each, as known on the day `as_of`.
 
     Lags past `window_days` are left out and counted; shares are of the claims within the window. With fewer than
-    `min_claims` claims what is usual of delays tells more than they do, and the result says so.
+    `min_claims` claims what is usual of delays tells more than they do, and the result says so. short_days: days by
+    which the record of claims may end before `as_of`, each as likely (models/damage/claims_end.py).
     Raises SettingsError for a window of less than one day.
     """
     if window_days < 1:
@@ -99,7 +103,7 @@ def reporting_lags(
     shipped, opened, today = days(shipped_on), days(opened_on), days([as_of])[0]
     known = ~(np.isnat(shipped) | np.isnat(opened))
     lags = (opened[known] - shipped[known]).astype(np.int64)
-    ages = (today - shipped[known]).astype(np.int64)
+    ages = (today - shipped[known]).astype(np.int64) - int(np.sort(short_days)[short_days.size // 2])
     possible = (lags >= 0) & (lags <= ages)
     used = possible & (lags <= window_days)
     newest, by_age, drift_p = _drawn(recorded(lags[used], ages[used], window_days))
@@ -107,13 +111,22 @@ def reporting_lags(
         window_days,
         newest.mean(axis=0),
         newest.std(axis=0),
-        by_age,
+        _ended(by_age, short_days),
         claims=int(used.sum()),
         late_claims=int((possible & ~used).sum()),
         impossible_claims=int((~possible).sum()),
         is_default=int(used.sum()) < min_claims,
         drift_p=drift_p,
     )
+
+
+def _ended(by_age: FloatArray, short_days: IntArray) -> FloatArray:
+    """The draws by the age that parcels have now, where the record of claims ended so many days ago."""
+    if not short_days.any():
+        return by_age
+    at = np.arange(by_age.shape[1] + int(short_days.max())) - np.resize(short_days, by_age.shape[0])[:, None]
+    table = np.pad(by_age, ((0, 0), (1, 1)), constant_values=((0, 0), (0.0, 1.0)))
+    return np.take_along_axis(table, (at + 1).clip(0, table.shape[1] - 1), axis=1)
 
 
 def _drawn(record: Record) -> tuple[FloatArray, FloatArray, float]:

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar
 from pydantic import Field
 
 from models.claims.states import CLAIM_CAUSES
-from models.settings.types import Section, among
+from models.settings.types import Day, Section, among
 
 # Damage after to before that a change is hoped to bring, where the shop states no other.
 EXPECTED_RATIO = 0.5
@@ -23,7 +23,7 @@ class Damage(Section):
     handling_cents: the shop's own work on one claim. chance_needed: before another method is recommended.
     min_parcels: parcels by a method before it is recommended; below, a trial is. sampled_parcels: of each item type,
     rated again under every method. false_discovery_rate: over all pairs of methods. weeks_between_false_alarms: of all
-    charts together.
+    charts together. claims_to: day up to which claims are on record, where they come in files.
     """
 
     affected: ClassVar[str] = "every figure on damage"
@@ -40,3 +40,4 @@ class Damage(Section):
     sampled_parcels: Annotated[int, Field(ge=2, le=10**6)] = 120
     false_discovery_rate: Annotated[float, Field(gt=0, lt=1)] = 0.05
     weeks_between_false_alarms: Annotated[float, Field(ge=10, le=10**5)] = 200.0
+    claims_to: Day | None = None

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-from models.actions.action import CONFIDENCES
+from models.actions.action import CONFIDENCES, MONTHS_OF_A_YEAR
 from models.actions.savings import packing_actions
 from models.analyses import damage, damage_decision
 from models.rows import as_dicts
@@ -32,12 +32,14 @@ NO_CARRIAGE = pd.DataFrame(columns=["parcel_id", "item_type", "packing_method", 
 
 @dataclass(frozen=True)
 class Said:
-    """Of an item type: the chance said that another method is the cheapest, whether it is advised or offered, the gain
-    stated of it in a year, what it truly saves and what the truly cheapest of those weighed would."""
+    """Of an item type: whether another method is nearly surely the cheapest, whether it is advised or offered, the gain
+    stated of it in a year, what the list of actions expects of it in its sum, what it truly saves and what the truly
+    cheapest of those weighed would."""
 
     is_sure: bool
     is_told: bool
     stated: float
+    expected: float
     saving: float
     most: float
 
@@ -73,6 +75,21 @@ def kept(name: str, shops: list[list[Said]], deviations: float = 1.645) -> Itera
         abs(reached - 0.5),
         0.1 + deviations * _error(0.4, stated),
     )
+    promised = [found for found in each if found.expected > 0]
+    came = sum(found.saving for found in promised) / max(sum(found.expected for found in promised), 1.0)
+    above = _share([found.saving >= found.expected for found in promised])
+    yield (
+        f"shops {name}: what {len(promised)} actions are expected to bring together ({came:.2f} came of a dollar, "
+        f"reached {above:.2f}), distance from all",
+        abs(came - 1.0) if promised else 0.0,
+        0.1 + deviations * _spread(promised),
+    )
+
+
+def _spread(promised: Sequence[Said]) -> float:
+    """Standard error of what came of a dollar promised."""
+    missed = [found.saving - found.expected for found in promised]
+    return float(np.sqrt(np.sum(np.square(missed)))) / max(sum(found.expected for found in promised), 1.0)
 
 
 def _limited(wrong: Sequence[bool], limit: float, deviations: float) -> tuple[float, float]:
@@ -115,5 +132,6 @@ def said(shop: DecidedShop) -> list[Said]:
         most = max(shop.saving(item, current, str(method)) for method in weighed)
         action, saving = actions.get(item), shop.saving(item, current, best["best_method"])
         is_sure = action is not None and action.confidence >= NEARLY_SURE
-        found.append(Said(is_sure, best["best_method"] != current, best["best_gain_cents"], saving, most))
+        expected = MONTHS_OF_A_YEAR * action.expected_month_cents if action is not None and action.is_in_sum else 0
+        found.append(Said(is_sure, best["best_method"] != current, best["best_gain_cents"], expected, saving, most))
     return found

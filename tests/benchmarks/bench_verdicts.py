@@ -12,10 +12,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from models.columns.changes import BAD_MONTH, NO_EFFECT, PLANNED, WORKED, WORSE, WORST
-from models.damage.arrays import FloatArray, IntArray
-from models.damage.change import REACH, Look, judge_change, look_of
+from models.damage.arrays import BoolArray, FloatArray, IntArray
+from models.damage.change import REACH, Look, judge_change, look_at
+from models.damage.dispersion import design_effects
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
 
@@ -29,7 +31,8 @@ REPORTED = np.array([0.35, 0.75, 0.93, 1.0])
 class Kind:
     """A kind of shop. parcels: of each item type in a month, from and to. spread: of the rates of item types, in
     logarithms. effect: what the change does to damage. reason: what led to it. noise: variation of an item type's own
-    months, as a share of the rate. has_control: whether other item types are left alone."""
+    months, as a share of the rate. has_control: whether other item types are left alone. together: parcels that
+    share a fate."""
 
     parcels: tuple[float, float] = (20.0, 120.0)
     spread: float = 0.5
@@ -37,6 +40,25 @@ class Kind:
     reason: str = PLANNED
     noise: float = 0.0
     has_control: bool = True
+    together: int = 1
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is known at a look: claims and exposure by item type and month, and which months are after the change."""
+
+    claims: FloatArray
+    exposure: FloatArray
+    is_after: BoolArray
+
+    def of(self, own: BoolArray) -> Known:
+        """Of these item types alone."""
+        return Known(self.claims[own], self.exposure[own], self.is_after)
+
+    def sums(self) -> FloatArray:
+        """Claims and exposure after and before by item type: shape (4, types)."""
+        sides = self.is_after, ~self.is_after
+        return np.stack([rows[:, side].sum(axis=1) for side in sides for rows in (self.claims, self.exposure)])
 
 
 WITHOUT_EFFECT = {
@@ -45,6 +67,9 @@ WITHOUT_EFFECT = {
     "planned, large shops": Kind(parcels=(500.0, 3_000.0)),
     "planned, nothing to compare with": Kind(has_control=False),
     "months that vary by a fifth": Kind(noise=0.2),
+    "months that vary by a fifth, large shops": Kind(parcels=(500.0, 3_000.0), noise=0.2),
+    "parcels that break by fours": Kind(parcels=(80.0, 480.0), together=4),
+    "parcels that break by fours, nothing to compare with": Kind((80.0, 480.0), together=4, has_control=False),
     "the worst of eight": Kind(reason=WORST),
     "the worst of eight that are alike": Kind(reason=WORST, spread=0.0),
     "a bad month": Kind(reason=BAD_MONTH),
@@ -93,7 +118,7 @@ def looks(kind: Kind, rng: np.random.Generator) -> list[Look | None]:
     parcels = rng.poisson(rng.uniform(*kind.parcels, TYPES)[:, None], (TYPES, months))
     own = rng.gamma(1.0 / max(kind.noise, 1e-3) ** 2, max(kind.noise, 1e-3) ** 2, (TYPES, months))
     chance = (rate * season * own).clip(0.0, 0.9)
-    claims = rng.binomial(parcels, chance)
+    claims = kind.together * rng.binomial(parcels // kind.together, chance)
     chosen = _chosen(kind, claims, parcels, chance, rng)
     later = claims[chosen, BEFORE:].copy()
     claims[chosen, BEFORE:] = rng.binomial(later, kind.effect) if kind.effect < 1.0 else later
@@ -102,27 +127,28 @@ def looks(kind: Kind, rng: np.random.Generator) -> list[Look | None]:
     return _told(kind, [_known(lates, parcels, month, BEFORE - first) for month in range(BEFORE, months)], chosen)
 
 
-def _known(lates: IntArray, parcels: IntArray, month: int, until: int) -> FloatArray:
-    """Claims and exposure after and before by item type, as reported by the end of that month: shape (4, types)."""
-    age = month - np.arange(month + 1)
+def _known(lates: IntArray, parcels: IntArray, month: int, until: int) -> Known:
+    """What is reported by the end of that month."""
+    months, age = np.arange(month + 1), month - np.arange(month + 1)
     reported = (lates[:, : month + 1] * (np.arange(REPORTED.size) <= age[:, None])).sum(axis=2)
     exposure = parcels[:, : month + 1] * REPORTED[age.clip(0, REPORTED.size - 1)]
-    sides = slice(BEFORE, None), slice(0, until)
-    return np.stack([rows[:, side].sum(axis=1) for side in sides for rows in (reported, exposure)]).astype(float)
+    own = (months >= BEFORE) | (months < until)
+    return Known(reported[:, own].astype(float), exposure[:, own], months[own] >= BEFORE)
 
 
-def _told(kind: Kind, known: list[FloatArray], chosen: int) -> list[Look | None]:
+def _told(kind: Kind, known: list[Known], chosen: int) -> list[Look | None]:
     is_chosen = np.arange(TYPES) == chosen
-    if kind.reason == WORST:
-        prior = fit_beta_binomial(*known[0][2:])
-        known = [np.stack([*each[:2], *drawn_before(each[2], each[3], is_chosen, prior)]) for each in known]
-    left_alone = ~is_chosen if kind.has_control else np.zeros(TYPES, dtype=bool)
-    return [_look(each[:, is_chosen], each[:, left_alone]) for each in known]
+    prior = fit_beta_binomial(*known[0].sums()[2:]) if kind.reason == WORST else None
+    judged = is_chosen | kind.has_control
+    return [_look(each.of(judged), is_chosen[judged], prior) for each in known]
 
 
-def _look(changed: FloatArray, control: FloatArray) -> Look | None:
-    (a, n, b, m), (c, d, e, f) = changed, control
-    return look_of((a, np.maximum(n, a), b, np.maximum(m, b)), (c, np.maximum(d, c), e, np.maximum(f, e)))
+def _look(known: Known, is_chosen: BoolArray, prior: tuple[float, float] | None) -> Look | None:
+    a, n, b, m = known.sums()
+    b, m = (b, m) if prior is None else drawn_before(b, m, is_chosen, prior)
+    after, before = design_effects(known.claims, known.exposure, known.is_after, months_alike=not bool(is_chosen.all()))
+    rows = {"stratum": np.arange(a.size), "claims_a": a, "exposure_a": n, "claims_b": b, "exposure_b": m}
+    return look_at(pd.DataFrame(rows | {"is_changed": is_chosen, "effect_a": after, "effect_b": before}))
 
 
 def _chosen(kind: Kind, claims: IntArray, parcels: IntArray, chance: FloatArray, rng: np.random.Generator) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
@@ -20,6 +20,7 @@ SIZES = {"item_type": 8, "packing_method": 4, "carrier": 2, "service": 3, "zone_
 SPREADS = {"item_type": 0.7, "packing_method": 0.4, "carrier": 0.3, "service": 0.2, "zone_band": 0.2}
 SPREADS |= {"shipped_month": 0.1, PAIR: 0.25}
 KEYS = ["item_type", "packing_method"]
+UNKNOWN_RECORD = pd.DataFrame(columns=["reported_on", "imported_on"])
 UNKNOWN_WORTHS = pd.DataFrame(columns=["item_type", "shipped_month", "parcel_count", "worth_cents"])
 
 
@@ -28,7 +29,8 @@ class Kind:
     """A kind of shop. days: age of its records. parcels: how many. tied: share of parcels whose carrier, or what `by`
     names, follows from the method. noise: variation from batch to batch, as a share of the rate. tail: degrees of
     freedom of effects; few make a few goods far worse than the rest. delay: mean days until a claim, at the beginning
-    and in the middle."""
+    and in the middle. files_days: days between files of claims; the last one came on any of so many last days.
+    is_import_known: whether the day on which it was imported is on record, up to three days later."""
 
     days: int = 540
     parcels: int = 4_000
@@ -37,6 +39,8 @@ class Kind:
     noise: float = 0.0
     tail: float = np.inf
     delay: tuple[float, float] = (15.0, 15.0)
+    files_days: int = 0
+    is_import_known: bool = False
 
 
 @dataclass(frozen=True)
@@ -48,11 +52,13 @@ class Shop:
     claims: pd.DataFrame
     effects: dict[str, FloatArray]
     kind: Kind
+    claims_record: pd.DataFrame = field(default_factory=lambda: UNKNOWN_RECORD)
 
     def question(self) -> Question:
         counts = {"damage_count": 0, "loss_count": 0, "other_claim_count": 0}
         tables = {"marts.exposure_cells": self.cells.assign(**counts), "marts.claim_losses": self.claims}
         tables |= {"goods_worths": UNKNOWN_WORTHS, "claimed_worths": pd.DataFrame(columns=["parcel_id", "worth_cents"])}
+        tables |= {"claims_record": self.claims_record}
         return Question(tables, date(2026, 11, 30), {"damage": {}})
 
 
@@ -101,7 +107,18 @@ def drawn(kind: Kind, rng: np.random.Generator) -> Shop:
         refund_cents=10_000,
         **NOTHING,
     )
-    return Shop(cells, claims.sort_values(["opened_on", "claim_id"], ignore_index=True), effects, kind)
+    claims, record = _in_files(claims.sort_values(["opened_on", "claim_id"], ignore_index=True), kind, rng)
+    return Shop(cells, claims, effects, kind, record)
+
+
+def _in_files(claims: pd.DataFrame, kind: Kind, rng: np.random.Generator) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Claims that the last file holds, and its row of claims_record."""
+    if not kind.files_days:
+        return claims, UNKNOWN_RECORD
+    to = TODAY - pd.Timedelta(days=int(rng.integers(kind.files_days)))
+    kept = claims[claims["opened_on"] <= to].reset_index(drop=True)
+    imported = to + pd.Timedelta(days=int(rng.integers(4))) if kind.is_import_known else TODAY
+    return kept, pd.DataFrame({"reported_on": [kept["opened_on"].max()], "imported_on": [imported]})
 
 
 def _effects(name: str, kind: Kind, rng: np.random.Generator) -> FloatArray:

@@ -86,6 +86,7 @@ when = "daily"          # or a weekday; "" for never
 # sampled_parcels = 120                # of each item type, rated again under every method
 # false_discovery_rate = 0.05          # over all pairs of methods compared
 # weeks_between_false_alarms = 200.0   # of all charts of `dunnage watch` together
+# # claims_to = 2026-10-31             # last day whose claims are on record, where they come in files
 
 # How cartons are judged and, by `dunnage cartons`, chosen. Without this section the values are these.
 # [cartons]

@@ -173,6 +173,8 @@ def test_packing_changes_and_trials() -> None:
     breaks = decision(item_type="rod", packing_verdict="choice", more_damaged_count=3)
     endless = {**wait, "item_type": "base", "wait_parcels": 301}
     found = packing_actions(frame(decision(), wait, endless, kept, current, breaks), METHODS)
+    # What may be counted on has the chance in it: it is not taken off again.
+    assert [each.expected_month_cents for each in found] == [each.saving_cents for each in found]
     assert words(*found) == [
         "tripod: pack with foam instead of paper",
         "mount: pack 240 more parcels each with foam and paper, then decide",

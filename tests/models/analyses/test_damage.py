@@ -62,6 +62,31 @@ def test_the_latest_month_is_not_understated() -> None:
     assert only(rows, shipped_month=pd.Timestamp("2026-03-01"))["reported_share"] == 1.0
 
 
+def test_parcels_sent_after_the_last_file_of_claims_are_not_at_risk_on_record() -> None:
+    """One parcel in ten is claimed, after 10 or 20 days in turn; the last file of claims came seven weeks ago."""
+    sent = parcels(1_200, days=300)
+    broken = [*claims(sent[::20], lag_days=10), *claims(sent[10::20], lag_days=20)]
+    seen = [row for row in broken if row["opened_on"] <= pd.Timestamp("2026-09-09")]
+    asked = question(sent, seen, as_of="2026-10-28", claims_to=None)
+    record = pd.DataFrame({"reported_on": [seen[-1]["opened_on"]], "imported_on": [pd.Timestamp("2026-09-10")]})
+    known = replace(asked, tables={**asked.tables, "claims_record": record}, worked_out={})
+    whole = question(sent, seen, as_of="2026-10-28")
+    august, without, taken_whole = (
+        only(answered(each, "damage")["analysis.monthly_damage"], shipped_month=pd.Timestamp("2026-08-01"))[
+            "damage_rate"
+        ]
+        for each in (known, asked, whole)
+    )
+    assert [august, without] == pytest.approx([0.1, 0.1], abs=0.025)
+    assert taken_whole < min(august, without) - 0.005
+    found = damage_records(known)
+    assert found.claims_to <= pd.Timestamp("2026-09-10")
+    late = found.cells[found.cells["shipped_on"] > "2026-09-10"]
+    assert 0.0 <= late["exposure"].sum() < 0.1 * late["parcel_count"].sum()
+    told = answered(known, "damage")["analysis.reporting_lag"].iloc[0]
+    assert (told["claims_to_source"], told["records_to"]) == ("import", pd.Timestamp("2026-10-28"))
+
+
 def test_months_cells_and_claims_to_come_are_of_one_model() -> None:
     """Parcels times adjusted rate are as many claims by month as by item type and method, and those still to come are
     their part that is not reported yet."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -27,8 +28,21 @@ def claims_of(parcels: int, window: int, seed: int) -> tuple[IntArray, IntArray]
     return ages[seen], lags[seen]
 
 
-def curve_of(ages: IntArray, lags: IntArray, window: int, **more: int) -> LagCurve:
+def curve_of(ages: IntArray, lags: IntArray, window: int, **more: Any) -> LagCurve:
     return reporting_lags(TODAY - ages, TODAY - ages + lags, TODAY, window_days=window, **more)
+
+
+def test_a_record_of_claims_that_ended_early_shows_what_was_due_then() -> None:
+    """All claims come within a week, and ten days are missing: of parcels of twelve days two days' claims are known."""
+    ages = np.repeat(np.arange(10, 200), 8)
+    lags = np.tile(np.arange(8), 190)
+    seen = lags <= ages - 10
+    curve = curve_of(ages[seen], lags[seen], 60, short_days=np.array([10]))
+    whole = curve_of(ages[seen] - 10, lags[seen], 60)
+    asked = np.array([0, 9, 10, 12, 17, 80])
+    assert curve.share_reported(asked) == pytest.approx(whole.share_reported(asked - 10))
+    assert curve.share_reported(asked)[[0, 1]].tolist() == [0.0, 0.0]
+    assert curve.share_reported(asked)[-1] == 1.0
 
 
 def known_curve(*shares: float) -> LagCurve:

@@ -1,0 +1,95 @@
+"""How late claims are reported and how far they are on record: what rates of damage allow for."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.damage import known
+from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
+from dashboards.sentences.grounds import flagged
+
+LAGS = "analysis.reporting_lag"
+
+
+def _curve(source: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = known(LAGS, records)
+        return found[found["curve_source"] == source].head(1)
+
+    return rows
+
+
+def _is_young(records: Records) -> Rows:
+    rows = known(LAGS, records).head(1)
+    return rows[rows["window_days"] < rows["wanted_days"]]
+
+
+def _ends_early(*sources: str) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = known(LAGS, records).head(1)
+        return found[(found["claims_to"] < found["records_to"]) & found["claims_to_source"].isin(sources)]
+
+    return rows
+
+
+LATER_CLAIMS = (
+    "Later claims may be missing, so parcels are counted as at risk up to about {claims_to}. If claims are on record "
+    "to a later day, state it as `claims_to` in the section [damage] of the settings."
+)
+
+
+ENTRIES = (
+    of_rows(
+        LAGS,
+        "damage.lag",
+        "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
+        "{claim_count:claim/claims}.",
+        _curve("own claims"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.within",
+        "Rates are of claims within {window_days:day/days} of shipping: no parcel was older on the last day whose "
+        "claims are on record. What comes later nobody has seen yet.",
+        _is_young,
+    ),
+    of_rows(
+        LAGS,
+        "damage.lag_assumed",
+        "Rates allow for claims still to come. The records are too few ({claim_count:claim/claims}) to measure the "
+        "reporting delay. It is taken to be about as long as is usual: half of the claims within 4 to 27 days.",
+        _curve("usual delays"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.lag_drifts",
+        "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
+        "mostly from recent claims.",
+        lambda records: flagged(known(LAGS, records), "is_drifting").head(1),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_stated",
+        "The settings state that claims are on record up to {claims_to}, and parcels are counted as at risk up to that "
+        "day. The other records end on {records_to}.",
+        _ends_early("settings"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_imported",
+        "Claims were last imported before the day on which the other records end, {records_to}, and the newest was "
+        f"reported on {{last_claim_on}}. {LATER_CLAIMS}",
+        _ends_early("import"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_newest",
+        "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days "
+        f"without a claim than are to be expected. {LATER_CLAIMS}",
+        _ends_early("newest claim"),
+    ),
+    where(
+        "damage.claims_counted",
+        "Claims are counted up to the age of the oldest parcel with one.",
+        lambda records: bool((known(LAGS, records)["claim_count"] > 0).any()),
+    ),
+)
