@@ -10,7 +10,7 @@ SPARK_LOCK := constraints-spark.txt
 SPARK ?=
 EXTRAS := --extra test --extra check
 
-.PHONY: demo test check lock audit bench clean
+.PHONY: demo test busy check lock audit bench clean
 
 # First what is locked, each file held to its hash, then the project itself without asking for anything else.
 $(STAMP): pyproject.toml $(LOCK) $(SPARK_LOCK)
@@ -23,8 +23,18 @@ $(STAMP): pyproject.toml $(LOCK) $(SPARK_LOCK)
 demo: $(STAMP)
 	$(BIN)/dunnage demo
 
+# Each process of the run, and each that a test starts, loads what another has compiled: without, 6 s are lost twice.
+test busy: export PYTHONDONTWRITEBYTECODE :=
+TEST := $(BIN)/python -m pytest --numprocesses=auto --dist=loadfile --no-loadscope-reorder
 test: $(STAMP)
-	$(BIN)/python -m pytest --numprocesses=auto --dist=loadfile --no-loadscope-reorder
+	$(TEST)
+
+# The suite, or what TESTS names, beside so many loops that do nothing: what waits for a clock and not for an event fails.
+LOOPS ?= 8
+TESTS ?=
+busy: $(STAMP)
+	for each in $$(seq $(LOOPS)); do while :; do :; done & loops="$$loops $$!"; done; \
+	trap "kill $$loops" EXIT INT TERM; $(TEST) $(TESTS)
 
 check: $(STAMP)
 	$(BIN)/ruff check .

@@ -30,6 +30,9 @@ class Records:
     made_at: dt.datetime | None = None
     # What was asked for before: rows by table, sentences by id. Each surface asks for the same again.
     rows_read: dict[str, pd.DataFrame] = field(default_factory=dict, init=False, repr=False, compare=False)
+    months_read: dict[tuple[str, dt.date], pd.DataFrame] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
     sentences_told: dict[str, tuple[Sentence, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def has(self, table: str) -> bool:
@@ -46,8 +49,13 @@ class Records:
 
     def month_rows(self, name: str) -> pd.DataFrame:
         """The table's rows of the month of shipping that is looked at."""
-        rows = self.table(name)
-        return in_month(rows, self.month) if self.month else rows.iloc[:0]
+        return self.rows_of(name, self.month) if self.month else self.table(name).iloc[:0]
+
+    def rows_of(self, name: str, month: dt.date) -> pd.DataFrame:
+        """The table's rows of that month of shipping."""
+        if (name, month) not in self.months_read:
+            self.months_read[name, month] = in_month(self.table(name), month)
+        return self.months_read[name, month].copy(deep=False)
 
 
 @dataclass(frozen=True, kw_only=True)

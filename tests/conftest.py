@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
@@ -13,13 +15,43 @@ from pipelines import cli
 from pipelines.shop import warehouse
 from pipelines.shop.settings import load
 from tests.made_once import made_once
+from tests.sampling import tries
 
 # Seconds of a slow test that states none.
 SLOW = 5
+WITH_SPARK = "tests/pipelines/build/spark/"
 # As the program itself runs, and before a library starts its threads.
 cli.save_processor()
-# As the library sets itself where it knows that it is in CI: the same trials everywhere, and no clock fails one.
-hypothesis.settings.load_profile("ci")
+# As the library sets itself where it knows that it is in CI: the same trials everywhere, and no clock fails one. Its
+# hundred examples are a campaign like others.
+ALIKE = hypothesis.settings.get_profile("ci")
+hypothesis.settings.register_profile("suite", parent=ALIKE, max_examples=tries(100))
+hypothesis.settings.load_profile("suite")
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Ten thousand tests with all that they import stay to the end: looking through them for waste, again and again,
+    takes a tenth of the processor that collecting takes, and more later.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Whole files to one process, those that need Spark to the same: its Java machine takes ten seconds to be warm."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    schedule = LoadFileScheduling(config, log)
+    schedule._split_scope = lambda test: WITH_SPARK if test.startswith(WITH_SPARK) else test.partition("::")[0]
+    return schedule
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -1,11 +1,11 @@
-"""How much of a campaign the suite tries: the same fifth always; `python -m tests.benchmarks campaigns` tries all."""
+"""How much of a campaign the suite tries: the same eighth always; `python -m tests.benchmarks campaigns` tries all."""
 
 from __future__ import annotations
 
 import os
 
 WHOLE = "DUNNAGE_WHOLE_CAMPAIGNS"
-SHARE, FEWEST = 5, 5
+SHARE, FEWEST = 8, 3
 
 
 def is_whole() -> bool:
@@ -14,5 +14,5 @@ def is_whole() -> bool:
 
 
 def tries(campaign: int, fewest: int = FEWEST) -> int:
-    """Of so many trials those to do now: all in the benchmark, else a fifth, but so many at least."""
+    """Of so many trials those to do now: all in the benchmark, else an eighth, but so many at least."""
     return campaign if is_whole() else max(campaign // SHARE, min(campaign, fewest))

@@ -7,7 +7,7 @@ import datetime as dt
 import numpy as np
 import pandas as pd
 
-from dashboards.parts import Records, in_month
+from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, month_before, only_if
 
@@ -29,7 +29,7 @@ def is_open(records: Records) -> bool:
 
 
 def _are_parcels_known(records: Records, month: dt.date) -> bool:
-    coverage, gaps = (in_month(records.table(name), month) for name in (COVERAGE, GAPS))
+    coverage, gaps = (records.rows_of(name, month) for name in (COVERAGE, GAPS))
     sold = gaps[gaps["gap"] == "sales without a parcel"]
     is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
     return is_linked or bool((coverage["benched_parcel_count"] > 0).any())

@@ -6,7 +6,9 @@ What builds is loaded only then: statistics and solvers take seconds, and most c
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
+from models.settings.cartons import Cartons
 from pipelines.build import acknowledgements, decisions, last_build, tariff_files, trials, words
 from pipelines.build.last_build import Inputs
 from pipelines.shop import warehouse
@@ -31,8 +33,10 @@ def is_current(connection: warehouse.Connection, settings: Settings) -> bool:
 def inputs(settings: Settings) -> Inputs:
     """What a build depends on beside records, models and the shop.
 
-    Every month depends on tariffs and what words mean; other tables on the logs and how cartons and damage are judged.
+    Every month depends on tariffs and what words mean; other tables on the logs and how cartons and damage are judged,
+    but none on how long a choice of sizes is searched for.
     """
+    judged = replace(settings.cartons, seconds=Cartons().seconds)
     logs = f"{decisions.digest(settings)} {acknowledgements.digest(settings)} {trials.digest(settings)}"
     grounds = f"{tariff_files.digest(settings)} {words.digest(settings)}"
-    return Inputs(grounds, f"{logs} {settings.cartons!r} {settings.damage!r} {settings.advice!r}")
+    return Inputs(grounds, f"{logs} {judged!r} {settings.damage!r} {settings.advice!r}")

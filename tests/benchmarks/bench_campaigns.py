@@ -1,4 +1,4 @@
-"""Every trial of the campaigns of which the suite tries a fifth (tests/sampling.py).
+"""Every trial of the campaigns of which the suite tries an eighth (tests/sampling.py).
 
 `python -m tests.benchmarks.bench_campaigns intake` takes the files with these letters in their path only.
 """
@@ -14,14 +14,15 @@ from pathlib import Path
 from tests.sampling import WHOLE
 
 ROOT = Path(__file__).parent.parent.parent
-MARK = "from tests.sampling import"
+MARKS = ("from tests.sampling import", "import given")
 
 
 def run(letters: str = "") -> Iterator[tuple[str, float, float]]:
     """Per file with a campaign: whether a trial failed."""
     for path in sorted((ROOT / "tests").rglob("test_*.py")):
         name = path.relative_to(ROOT).as_posix()
-        if letters in name and MARK in path.read_text(encoding="utf-8"):
+        text = path.read_text(encoding="utf-8")
+        if letters in name and any(mark in text for mark in MARKS):
             command = [sys.executable, "-m", "pytest", "-q", "--no-header", "-p", "no:cacheprovider", name]
             done = subprocess.run(command, cwd=ROOT, env=os.environ | {WHOLE: "1"}, capture_output=True, text=True)
             if done.returncode:

@@ -1,19 +1,21 @@
-"""The contract read by pandera and the contract read by the engine say the same of every row."""
+"""The contract read by pandera, by the engine and by comparing whole columns says the same of every row."""
 
 from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
 import pytest
 from pandera.errors import SchemaErrors
 
-from models.fields import Quantity
+from models.contracts import Contract
+from models.fields import Column, Quantity
 from models.predicates import predicates
 from models.reference import RECORDS
-from models.schemas import schema
+from models.schemas import plainly_whole, schema
 from pipelines.shop import warehouse
 
 ODD: dict[str, list[Any]] = {
@@ -76,6 +78,58 @@ def test_both_readings_agree(connection: warehouse.Connection, kind: str) -> Non
     wanted = broken_by_pandera(kind, frame)
     assert broken_by_engine(connection, kind, frame) == wanted
     assert any(wanted)
+
+
+def anything(quantity: Quantity) -> Column:
+    """A column that may hold whatever the quantity is."""
+    return Column(quantity, "", None, nullable=True, checks=())
+
+
+def alone(contract: Contract) -> dict[str, Contract]:
+    """Each column, and each rule on columns that may hold anything, as a contract of its own."""
+    columns = {
+        name: replace(contract, columns={name: column}, key=(), rules=()) for name, column in contract.columns.items()
+    }
+    free = {name: anything(column.quantity) for name, column in contract.columns.items()}
+    rules = {
+        rule.reason: replace(contract, columns={name: free[name] for name in rule.columns}, key=(), rules=(rule,))
+        for rule in contract.rules
+    }
+    return columns | rules
+
+
+@pytest.mark.parametrize("kind", sorted(RECORDS))
+def test_comparing_whole_columns_finds_what_pandera_finds(kind: str) -> None:
+    frame = odd_rows(kind)
+    wanted = broken_by_pandera(kind, frame)
+    for name, contract in alone(RECORDS[kind]).items():
+        each = frame[list(contract.columns)]
+        rows = each.drop_duplicates().index
+        found = {row for row in rows if plainly_whole(each.loc[[row]], contract) is None}
+        assert found == {row for row in rows if name in wanted[row]}, name
+        assert (plainly_whole(each, contract) is None) == bool(found), name
+
+
+def test_what_holds_has_the_types_that_pandera_gives() -> None:
+    columns = {quantity.name.lower(): anything(quantity) for quantity in Quantity}
+    contract = Contract(name="test.all", grain="One row per test", columns=columns, key=(), rules=())
+    plain = {"VARCHAR": "a", "BIGINT": 5, "DOUBLE": 0.5, "BOOLEAN": True, "DATE": "2026-10-03"}
+    rows = pd.DataFrame([{name: plain.get(each.sql_type, "2026-10-03 14:25:00") for name, each in columns.items()}, {}])
+    found = plainly_whole(rows, contract)
+    assert found is not None
+    # Pandera gives instants to a thousand times the precision that contract and engine keep.
+    days = {name: "datetime64[us]" for name, each in columns.items() if each.sql_type in ("DATE", "TIMESTAMP")}
+    pd.testing.assert_frame_equal(found, schema(contract).validate(rows).astype(days))
+
+
+def test_a_key_that_stands_twice_and_a_column_too_many_or_too_few_are_no_whole_rows() -> None:
+    contract = RECORDS["skus"]
+    rows = pd.DataFrame([{"sku": "S1", "item_type": "tripod"}, {"sku": "S2", "item_type": "tripod"}])
+    rows = rows.reindex(columns=list(contract.columns))
+    assert plainly_whole(rows, contract) is not None
+    assert plainly_whole(rows.assign(sku="S1"), contract) is None
+    assert plainly_whole(rows.assign(more=1), contract) is None
+    assert plainly_whole(rows.drop(columns="item_type"), contract) is None
 
 
 def test_every_quantity_is_tried() -> None:

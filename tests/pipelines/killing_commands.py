@@ -56,7 +56,7 @@ BUILT = ("core.parcels", "marts.parcel_costs", "marts.shipping_margin", "analysi
 LEFT = ("*.writing", "*.publishing", ".backup", ".unsealed", ".replay", ".restoring", "restoring.json", ".intake")
 # Further engines, which are not installed everywhere and which no command here loads.
 OTHER_ENGINES = "pipelines.build.spark"
-ORCHESTRATOR = "prefect.server.api.server"
+FLOWS, ORCHESTRATOR = "pipelines.flows", "prefect.server.api.server"
 
 
 @dataclass(frozen=True)
@@ -87,22 +87,20 @@ def run(folder: Path, case: Case, seconds: float | None = None) -> End:
     return in_a_child(lambda: dunnage(["--shop", str(folder), *words]), seconds)
 
 
-def load_all(folder: Path) -> None:
-    """Load every module of the house, and the orchestrator with its record in this folder for all shops to come."""
-    serving.set_up(Settings(folder=folder))
+def load_all() -> None:
+    """Load every module of the house, but for the orchestrator's."""
     for package in (models, dashboards, pipelines):
         for found in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
-            if not found.name.startswith(OTHER_ENGINES):
+            if not found.name.startswith(OTHER_ENGINES) and found.name != FLOWS:
                 importlib.import_module(found.name)
-    importlib.import_module(ORCHESTRATOR)
 
 
-def lay_out_record() -> None:
-    """The orchestrator's first start makes its database, which takes longer than a run."""
-    from pipelines import flows
-
-    with flows.recorded():
-        pass
+def load_orchestrator(folder: Path) -> None:
+    """Load the orchestrator, its record in this folder for all shops to come."""
+    serving.set_up(Settings(folder=folder))
+    flows, _ = (importlib.import_module(name) for name in (FLOWS, ORCHESTRATOR))
+    # Nothing, recorded: the first start makes the database, which takes longer than a run.
+    whole(flows.recorded()(int))
 
 
 def whole(work: Callable[[], object]) -> None:
@@ -211,9 +209,9 @@ def broken_files(folder: Path, case: Case) -> Iterator[str]:
 def main(folder: Path, moments: int, seed: int, cases: Sequence[Case] = CASES) -> None:
     """Kill `moments` runs, spread over the cases by their shares; progress goes to the standard error."""
     adopt_orphans()
-    load_all(folder)
-    if any(case.words[0] == "schedule" for case in cases) and not (folder / ".prefect" / "prefect.db").exists():
-        whole(lay_out_record)
+    load_all()
+    if any(case.words[0] == "schedule" for case in cases):
+        load_orchestrator(folder)
     templates = {case.template for case in cases}
     whole(partial(prepare, folder, templates))
     lengths = noted_expected(folder, cases)

@@ -10,6 +10,7 @@ import pytest
 from tests.plan_shops.judged import off_the_whole, outcome
 from tests.plan_shops.oracle import Demand, carriage, cost, least, outside, ways
 from tests.plan_shops.trade import Carton, Goods, Parcel, PlanShop, Tariff, content, wasteful
+from tests.sampling import tries
 
 ROD = Goods("rod", (19, 3, 3), 4.0, 1, 0, 0)
 LONG, LOW = Carton("LONG", (24, 8, 6), 200, lowest=4), Carton("LOW", (20, 5, 4), 90)
@@ -40,7 +41,7 @@ def test_stock_that_is_written_off_and_new_sizes_count_over_a_year() -> None:
     assert demand.month_cents(frozenset({1})) == 2 * 830 + 100 + 30 * 200 / 12
 
 
-@pytest.mark.parametrize("seed", [1, 5])
+@pytest.mark.parametrize("seed", [1, 5][: tries(2, fewest=1)])
 def test_the_plan_comes_true_and_adds_up(seed: int) -> None:
     shop = wasteful(seed)
     found = outcome(shop)

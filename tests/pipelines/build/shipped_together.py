@@ -70,6 +70,7 @@ def line(code: str, cents: int, name: str | None = None, shipment: str | None = 
 
 
 CHECKED = ("marts.billing_differences",)
+DISPUTED = (*CHECKED, "marts.billing_disputes", "marts.billing_checks")
 COSTS = ("marts.parcel_costs",)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from models.contracts import validated
 from models.errors import BuildError, CheckFailedError, ContractError
 from models.tables import TABLES
 from models.tables.kept import WORKINGS
-from pipelines.build import last_build
+from pipelines.build import current, last_build
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.last_build import NO_INPUTS
 from pipelines.build.sql_models import Model, columns_named, models, ordered, references
@@ -109,6 +110,13 @@ def test_two_facts_under_one_key_end_the_build() -> None:
         connection.execute("insert into rating.lanes by name select * replace ('away' as carrier) from rating.lanes")
         with pytest.raises(CheckFailedError, match="key_name lane_key"):
             stop_on(run_checks(connection, "total"))
+
+
+def test_how_long_sizes_are_searched_for_is_nothing_that_tables_depend_on() -> None:
+    settings = Settings(folder=Path())
+    searched = replace(settings, cartons=replace(settings.cartons, seconds=6.0))
+    judged = replace(settings, cartons=replace(settings.cartons, judged_months=6))
+    assert current.inputs(searched) == current.inputs(settings) != current.inputs(judged)
 
 
 def test_an_unchanged_warehouse_is_current(tmp_path: Path) -> None:

@@ -45,6 +45,7 @@ def chosen_folder(answered: tuple[Path, str]) -> Path:
     return answered[0]
 
 
+@pytest.mark.slow(15)
 def test_the_choice_as_json_is_what_is_stored(answered: tuple[Path, str], chosen: warehouse.Connection) -> None:
     found = json.loads(answered[1])
     assert set(found) == set(SHOWN)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.pipelines.build.shipped_together import (
+    COSTS,
+    DISPUTED,
     EACH,
     FUEL,
     HOME,
@@ -24,12 +26,12 @@ def test_one_price_for_the_weight_of_all() -> None:
     # 10.2 and 5.1 lb are rated 11 and 6, so that 17 dollars are due for both, and one fee of 3.
     home = [parcel("P1", 10.2, is_residential=True), parcel("P2", 5.1, is_residential=True)]
     right = [line("BASE", 1700), line("HOME", 300), line("FUEL", 200)]
-    with shop(listed(TOTAL + HOME + FUEL), home, right, needed=()) as connection:
+    with shop(listed(TOTAL + HOME + FUEL), home, right, [*DISPUTED, *COSTS]) as connection:
         assert differences(connection) == {}
         # Alone they would be 15.40 and 9.90 dollars: of 17, 3 and 2 dollars the first bears 10.35, 1.83 and 1.22.
         assert carriage(connection) == {"P1": 1340, "P2": 860}
     wrong = [line("BASE", 1700), line("HOME", 600), line("FUEL", 230)]
-    with shop(listed(TOTAL + HOME + FUEL), home, wrong, needed=()) as connection:
+    with shop(listed(TOTAL + HOME + FUEL), home, wrong, [*DISPUTED, *COSTS]) as connection:
         assert differences(connection) == {("shipment", "home"): 300, ("shipment", "fuel"): 30}
         (dispute,) = rows(connection, "select * from marts.billing_disputes")
         assert (dispute["over_cents"], dispute["is_disputable"]) == (330, True)

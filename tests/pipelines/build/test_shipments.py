@@ -18,6 +18,7 @@ from pipelines.review import explaining
 from tests.pipelines.build.shipped_together import (
     CODES,
     COSTS,
+    DISPUTED,
     EACH,
     FUEL,
     TWO,
@@ -42,7 +43,7 @@ from tests.shops import Rows, built, rows
     ids=["under the shipment", "under the first label", "under another label", "under both labels"],
 )
 def test_a_parcel_of_a_shipment_is_never_held_against_its_own_price(charges: Rows) -> None:
-    with shop(listed(FUEL), TWO, charges, needed=()) as connection:
+    with shop(listed(FUEL), TWO, charges, DISPUTED) as connection:
         assert {cause for cause, _ in differences(connection)} == {"not checked"}
         assert rows(connection, "select * from marts.billing_disputes") == []
         assert rows(connection, "select checked_parcel_count as n from marts.billing_checks") == [{"n": 0}]
