@@ -63,8 +63,16 @@ def _claims_end(source: str, says: str) -> Case:
     return Case(_with(SOME, shows), (_with(ABSENT, shows), _with(SOME, whole), _with(SOME, other), rows(LAGS)), says)
 
 
-def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | None = True, days: int = 31) -> Tables:
+def _claim(
+    task: str,
+    due: pd.Timestamp | None = None,
+    *,
+    is_in_time: bool | None = True,
+    days: int = 31,
+    shipped_on: pd.Timestamp | None = SOONER,
+) -> Tables:
     known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
+    known |= {"shipped_on": shipped_on}
     cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
     return row(CLAIMS, **known, **cells, paid_cents=100)
 
@@ -74,6 +82,7 @@ def _step(due: pd.Timestamp, *, is_in_time: bool = True) -> Tables:
     return row(STEPS, **known, claim_step="filing", step_due_on=due, is_in_time=is_in_time)
 
 
+BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
 DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
@@ -112,8 +121,18 @@ CASES: dict[str, Case] = {
         (
             _with(SOME, row(LAGS, window_days=120, wanted_days=120)),
             _with(ABSENT, row(LAGS, window_days=31, wanted_days=120)),
+            _with(SOME, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
         ),
         "Rates are of claims within 31 days of shipping",
+    ),
+    "damage.within_counted": Case(
+        _with(SOME, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
+        (
+            _with(SOME, row(LAGS, window_days=31, wanted_days=120)),
+            _with(SOME, row(LAGS, window_days=120, wanted_days=120) | BY_INVOICE),
+            _with(ABSENT, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
+        ),
+        "within 31 days of the day by which a parcel is counted, which for some is that of their invoice.",
     ),
     "damage.lag_drifts": Case(
         _with(SOME, row(LAGS, is_drifting=True)),
@@ -231,7 +250,14 @@ CASES: dict[str, Case] = {
     "claims.step_by_records": Case(
         _step(SOONER), (_step(SOONER), _step(LATER)), "filing, deadline", shows_at=None, hides_at=MADE_AT
     ),
-    "claims.file_no_window": Case(_claim("file", is_in_time=None), (_claim("file", LATER), _claim("ask"))),
+    "claims.file_no_window": Case(
+        _claim("file", is_in_time=None), (_claim("file", LATER), _claim("ask"), _claim("file", shipped_on=None))
+    ),
+    "claims.file_no_day": Case(
+        _claim("file", shipped_on=None),
+        (_claim("file"), _claim("file", LATER), _claim("ask", shipped_on=None)),
+        "no record says when it was shipped, so the deadline is not known; $9.00.",
+    ),
     "claims.ask": Case(
         _claim("ask", days=1),
         (_claim("file"), _claim("contest"), rows(CLAIMS)),
