@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.column_map import Pairing, Proposal, Sample, nearest_kind, propose
-from models.column_map.questions import open_questions
 from models.reference import RECORDS
 from tests.models.column_map.carrier_exports import BENCH_LOG, GERMAN_CLAIMS, INVOICE
 from tests.models.column_map.exports import (
@@ -156,17 +155,6 @@ def test_a_missing_needed_column_is_named() -> None:
     assert propose(RECORDS["charges"], without).missing == ("carrier",)
     bare = propose(RECORDS["sales"], Sample(("order",), (("S-1",),)))
     assert "item_type or sku or title" in bare.missing
-
-
-def test_a_column_of_currencies_answers_no_question() -> None:
-    headers = ("Currency", "Shop note", *INVOICE.sample.headers[1:])
-    rows = tuple(("usd", f"note {n}", *row[1:]) for n, row in enumerate(INVOICE.rows))
-    sample = Sample(headers, rows)
-    proposal = propose(RECORDS["charges"], sample)
-    assert "carrier" in proposal.missing and {"Currency", "Shop note"} <= set(proposal.unused)
-    asked = {question.option: question for question in open_questions(proposal, RECORDS["charges"], sample)}
-    carrier = asked["--column carrier={}"]
-    assert "Currency" not in carrier.choices and "Shop note" in carrier.choices
 
 
 def test_what_the_user_states_stands() -> None:
