@@ -75,7 +75,7 @@ def choose(
 ) -> Choice:
     """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
 
-    The choice is proven as far as the seconds go, every other number of sizes within CURVE_GAP of the least.
+    As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
     usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
     sizes cannot hold all goods.
     """
