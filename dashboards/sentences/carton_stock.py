@@ -124,8 +124,8 @@ ENTRIES = (
     of_rows(
         ORDERS,
         "stock.not_lately",
-        "{carton_code} was last used on {last_used_on}, and {stock_left:piece is/pieces are} left. Chance seldom explains "
-        "so long a pause: order it only if it will be used again.",
+        "{carton_code} was last used on {last_used_on}, and {stock_left:piece is/pieces are} left. Chance seldom "
+        "explains so long a pause: order it only if it will be used again.",
         _in_state(NOT_LATELY),
     ),
     of_rows(ORDERS, "stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
@@ -150,14 +150,15 @@ ENTRIES = (
     of_rows(
         ORDERS,
         "stock.by_season",
-        "Expected use: that of the last 13 weeks to {packed_to_on}, changed as all parcels changed a year earlier.",
+        "Expected use: that of the last 13 weeks to {packed_to_on}, or since a carton came into use, changed as all "
+        "parcels changed a year earlier.",
         _basis(SEASON),
     ),
     of_rows(
         ORDERS,
         "stock.by_recent_weeks",
-        "Expected use: that of the last weeks to {packed_to_on}, at most 13; the records show no season of a year "
-        "earlier.",
+        "Expected use: that of the last weeks to {packed_to_on}, at most 13, or since a carton came into use; the "
+        "records show no season of a year earlier.",
         _basis(RECENT),
     ),
     definition(
