@@ -16,7 +16,7 @@ import pandas as pd
 
 from dashboards import formats, pages
 from dashboards.carton_drawing import carton_drawing
-from dashboards.cautions import CUTTING, LIFTING, TWO_PEOPLE
+from dashboards.cautions import CUTTING, LIFTING, ON_END, TWO_PEOPLE, VERTICAL
 from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
 from models.rows import as_dicts
@@ -31,10 +31,8 @@ HEAVY_LB = 51.0
 # From here two people, or an aid, are usual: half of it, as postures at a bench are not the best (common practice,
 # no source).
 AWKWARD_LB = HEAVY_LB / 2
-ON_END = "Never stand it on end: its longest side lies."
 # A card for all goods says what holds for all of them.
 ON_THE_WALL = (CUTTING, TWO_PEOPLE, LIFTING)
-SIDES = "Only the {} may be vertical."
 LINES = (
     ("Carton", ("best_carton_code",)),
     ("How it may lie", ("turns",)),
@@ -186,5 +184,5 @@ def _turned(row: Row) -> list[str]:
     """What the packer must know of goods that may not lie any way."""
     turns = str(row["turns"])
     if turns in TURNED_SIDES:
-        return [SIDES.format(turns)]
+        return [VERTICAL.format(turns)]
     return [ON_END] if turns == "not on end" else []

@@ -10,3 +10,5 @@ LIFTING = (
     "Lift close to the body with bent knees, and do not twist. Your own workplace's rules and your doctor's come first."
 )
 TWO_PEOPLE = "Heavy: lift it with two people or an aid."
+ON_END = "Never stand it on end: its longest side lies."
+VERTICAL = "Only the {} may be vertical."

@@ -13,6 +13,7 @@ CARTON_STOCK: tuple[Contract, ...] = (
         "One row per day of shipping and carton: parcels packed in it, `unknown` where no carton is on record.",
         "shipped_on carton_code",
         "shipped_on carton_code parcel_count",
+        made_from=MadeFrom("core.parcels", "shipped_on carton_code"),
     ),
     contract(
         "marts.carton_stock",

@@ -32,6 +32,6 @@ def test_what_is_none(column: str, value: object, is_none: bool) -> None:
 @pytest.mark.parametrize(("count", "text"), [(filled.NARROW, "$0.00"), (filled.NARROW + 1, filled.NONE)])
 def test_zeros_are_dashes_in_wide_tables_alone(count: int, text: str) -> None:
     zero = Shown("$0.00", "t", 0, "carton_cents", is_figure=True, is_unknown=False, is_loss=False, is_none=True)
-    unknown = Shown("unknown", "t", 0, "carton_cents", is_figure=True, is_unknown=True, is_loss=False)
+    unknown = Shown("not known", "t", 0, "carton_cents", is_figure=True, is_unknown=True, is_loss=False)
     ((first, *_, last),) = (line.cells for line in _with_dashes([Line("", [zero] * (count - 1) + [unknown])]))
     assert (first.text, last.text) == (text, "not known")

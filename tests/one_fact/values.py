@@ -55,7 +55,8 @@ def number(text: str) -> Value:
         sign, whole, over, under = sixteenths.groups()
         return Value((-1 if sign else 1) * (float(whole or 0) + int(over) / int(under)), 1 / 32)
     places = len(bare.partition(".")[2])
-    found = Value(float(bare), 0.5 * 10**-places)
+    # Less than all is never written as all: 99.9% may be anything up to it.
+    found = Value(float(bare), (1 if text in ("99%", "99.9%") else 0.5) * 10**-places)
     return Value(found.read / 100, found.slack / 100) if text.endswith("%") and isinstance(found.read, float) else found
 
 

@@ -125,8 +125,9 @@ def _is_utf8(block: bytes) -> bool:
 
 
 def _has_foreign(block: bytes, marks: Marks) -> bool:
-    """Whether a cell begins with a quote that is not the stated one."""
-    begins = b"(?:^|[\r\n" + re.escape(marks.delimiter.encode()) + b"])\\s*(?:" + _FOREIGN + b")"
+    """Whether a cell begins with a quote that is not the stated one, within the stated ones too."""
+    delimiter, quote = re.escape(marks.delimiter.encode()), re.escape(marks.quote.encode())
+    begins = b"(?:^|[\r\n" + delimiter + b"])\\s*(?:" + quote + b")?\\s*(?:" + _FOREIGN + b")"
     return re.search(begins, block) is not None
 
 

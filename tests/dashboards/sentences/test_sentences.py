@@ -145,8 +145,8 @@ def test_surfaces_place_every_sentence_and_no_unknown_one() -> None:
     assert set(entries()) - placed == set()
 
 
-# What is no statement on records: a caution of the bench.
-OTHER_SENTENCES = {"bench_sheets.py"}
+# What is no statement on records: cautions of the bench.
+OTHER_SENTENCES = {"cautions.py"}
 
 
 def is_sentence(text: str) -> bool:

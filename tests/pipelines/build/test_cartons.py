@@ -236,21 +236,3 @@ def test_a_suppliers_list_is_held_to_its_contract(tmp_path: Any) -> None:
     listed.write_text(header + "A,16,17,7,120,25\n", encoding="utf-8")
     with pytest.raises(ContractError, match="inside_width_in"):
         suppliers.read(listed)
-
-
-def test_the_next_best_carton_stands_in_for_one_that_has_run_out() -> None:
-    """LONG is gone after two parcels. SHORT takes the tripod and is cheaper; without SHORT nothing holds it."""
-    gone = {**LONG, "on_hand": 2, "counted_on": "2026-10-01"}
-    sent = [parcel(1), parcel(2)]
-    (row,) = tables(sent, [SHORT, gone])["analysis.carton_substitutes"].to_dict("records")
-    assert (row["carton_code"], row["substitute_code"], row["parcel_count"]) == ("LONG", "SHORT", 2)
-    best = tables(sent, [SHORT, gone])["analysis.best_cartons"]
-    assert row["extra_cents"] == -best["saving_cents"].sum() < 0
-    (none,) = tables(sent, [gone])["analysis.carton_substitutes"].to_dict("records")
-    assert pd.isna(none["substitute_code"]) and none["contents"] == "1 tripod"
-
-
-def test_nothing_stands_in_for_a_carton_that_is_there_or_was_not_used() -> None:
-    there = {**LONG, "on_hand": 3, "counted_on": "2026-10-01"}
-    unused = {**SHORT, "on_hand": 0, "counted_on": "2026-10-01"}
-    assert tables([parcel(1), parcel(2)], [unused, there])["analysis.carton_substitutes"].empty

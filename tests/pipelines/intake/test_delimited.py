@@ -82,6 +82,7 @@ def test_both_readings_agree(tmp_path: Path) -> None:
         @example("x,y,z\n1,2,3,\n4,5,6,\n")
         @example("x,y,z\n1,2,\n3,,4,\n")
         @example('x,y,z\n1,2,24" tube\n')
+        @example('x,y,z\n1,2,"\'""\'"\n')
         def agree(text: str) -> None:
             try:
                 table = opened(tmp_path / "t.csv", text, renamed(SKUS, columns=NAMED))

@@ -208,7 +208,8 @@ def test_a_step_of_the_bridge_rests_on_the_two_months_it_compares(demo: warehous
 
 def test_every_check_that_warns_leads_to_its_parcels() -> None:
     text = sql_texts("queries")["warned_parcels"]
-    assert set(re.findall(r"'([\w ]+)' as warning", text)) == {
+    named = re.findall(r"(?:'([\w ]+)'|replace\('(\w+)', '_', ' '\)) as warning", text)
+    assert {(said or read).replace("_", " ") for said, read in named} == {
         name.replace("_", " ") for name in sql_texts("checks/warn")
     }
 

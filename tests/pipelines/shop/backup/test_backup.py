@@ -196,7 +196,7 @@ def test_no_settings_of_a_backup_lead_out_of_the_folder(shop: Settings, tmp_path
 
 
 def test_nothing_to_back_up(tmp_path: Path) -> None:
-    with pytest.raises(NotFoundError, match="no warehouse"):
+    with pytest.raises(NotFoundError, match="has no records yet"):
         backup.backup(Settings(folder=tmp_path), None, NOW)
 
 
