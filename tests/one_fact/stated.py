@@ -6,7 +6,7 @@ Lists of names are left out: surfaces write the first of them as one text, JSON 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,8 @@ from openpyxl import load_workbook
 from dashboards import book as books
 from dashboards.worded import LISTS
 from dashboards.workbook import CONTENTS
+from models import columns
+from models.fields import Quantity
 from models.rows import as_dicts
 from models.shop_units import Units, kept_name
 from models.tables import TABLES
@@ -62,7 +64,9 @@ def of_page(surface: str, text: str, tables: Mapping[str, pd.DataFrame]) -> Iter
         key = key_of(rows[table][int(element.stated("data-row"))], table) if table in rows else None
         value = written(element.text(), column)
         if key and value:
-            yield Stated(surface, (table, key, column), value)
+            # A sentence may say "$0.55 less" of -$0.55.
+            is_said = element.tag != "td" and columns.quantity(column) is Quantity.MONEY
+            yield Stated(surface, (table, key, column), replace(value, is_bare=True) if is_said else value)
 
 
 def of_workbook(path: Path, units: Units) -> Iterator[Stated]:
