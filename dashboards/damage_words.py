@@ -22,6 +22,7 @@ LATE = (
     "damage.lag_drifts",
     "damage.within",
     *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
+    "damage.claims_end_passed",
     "damage.limits",
 )
 COMPARED = (

@@ -54,15 +54,6 @@ def _sure(verdict: str, says: str) -> Case:
     return Case(_with(SOME, shows), (_with(ABSENT, shows), _decision(verdict), other), says)
 
 
-def _claims_end(source: str, says: str) -> Case:
-    def ends(claims_to: str, source: str = source) -> Tables:
-        known = {"claims_to": pd.Timestamp(claims_to), "records_to": pd.Timestamp("2027-04-20")}
-        return row(LAGS, claims_to_source=source, last_claim_on=pd.Timestamp("2027-03-30"), **known)
-
-    shows, whole, other = ends("2027-03-31"), ends("2027-04-20"), ends("2027-03-31", "other records")
-    return Case(_with(SOME, shows), (_with(ABSENT, shows), _with(SOME, whole), _with(SOME, other), rows(LAGS)), says)
-
-
 def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | None = True, days: int = 31) -> Tables:
     known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
     cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
@@ -121,13 +112,6 @@ CASES: dict[str, Case] = {
         "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
         "mostly from recent claims.",
     ),
-    "damage.claims_end_stated": _claims_end(
-        "settings", "claims are on record up to 31 Mar 2027, and parcels are counted"
-    ),
-    "damage.claims_end_imported": _claims_end(
-        "import", "imported before the day on which the other records end, 20 Apr"
-    ),
-    "damage.claims_end_newest": _claims_end("newest claim", "up to about 31 Mar 2027. If claims are on record"),
     "damage.lag_assumed": Case(
         _with(SOME, row(LAGS, curve_source="usual delays", claim_count=1)),
         (_with(ABSENT, row(LAGS, curve_source="usual delays")), rows(LAGS), _with(SOME, OWN_CURVE)),
