@@ -23,6 +23,7 @@ LATE = (
     "damage.within",
     "damage.within_counted",
     *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
+    "damage.claims_end_passed",
     "damage.limits",
 )
 COMPARED = (

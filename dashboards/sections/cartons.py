@@ -76,7 +76,7 @@ SECTION = Section(
     lead=(
         *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
         "cartons.fit_open",
-        *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.next_order"),
+        *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.not_lately", "stock.next_order"),
     ),
     parts=(
         Panel(
@@ -115,7 +115,7 @@ SECTION = Section(
             table=ORDERS,
             columns=(
                 *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
-                *("next_use", "runs_out_on", "lead_time_days", "reorder_at_count", "order_by_on"),
+                *("last_used_on", "next_use", "runs_out_on", "lead_time_days", "reorder_at_count", "order_by_on"),
                 *("order_count", "order_unit_cents", "order_cents", "storage_month_cents"),
             ),
             foremost=(

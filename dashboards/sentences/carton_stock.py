@@ -5,7 +5,17 @@ from __future__ import annotations
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import greatest, least, only_if
-from models.carton_choice.order_words import NOT_USED, ORDER_LATER, ORDER_NOW, OUT, RECENT, RECOUNT, SEASON, SHORT
+from models.carton_choice.order_words import (
+    NOT_LATELY,
+    NOT_USED,
+    ORDER_LATER,
+    ORDER_NOW,
+    OUT,
+    RECENT,
+    RECOUNT,
+    SEASON,
+    SHORT,
+)
 
 ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
 # Cartons of a kind that are named one by one.
@@ -81,7 +91,8 @@ ENTRIES = (
     of_rows(
         ORDERS,
         "stock.out",
-        "{carton_code} has run out: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
+        "{carton_code} has run out by the records: {on_hand} counted on {counted_on}, "
+        "{packed_since_count} packed since.",
         _out(True),
     ),
     of_rows(
@@ -110,6 +121,13 @@ ENTRIES = (
         "Count {carton_code} again: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
         _in_state(RECOUNT),
     ),
+    of_rows(
+        ORDERS,
+        "stock.not_lately",
+        "{carton_code} was last used on {last_used_on}, and {stock_left:piece is/pieces are} left. Chance seldom "
+        "explains so long a pause: order it only if it will be used again.",
+        _in_state(NOT_LATELY),
+    ),
     of_rows(ORDERS, "stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
     of_rows(
         ORDERS,
@@ -132,14 +150,15 @@ ENTRIES = (
     of_rows(
         ORDERS,
         "stock.by_season",
-        "Expected use: that of the last 13 weeks to {packed_to_on}, changed as all parcels changed a year earlier.",
+        "Expected use: that of the last 13 weeks to {packed_to_on}, or since a carton came into use, changed as all "
+        "parcels changed a year earlier.",
         _basis(SEASON),
     ),
     of_rows(
         ORDERS,
         "stock.by_recent_weeks",
-        "Expected use: that of the last weeks to {packed_to_on}, at most 13; the records show no season of a year "
-        "earlier.",
+        "Expected use: that of the last weeks to {packed_to_on}, at most 13, or since a carton came into use; the "
+        "records show no season of a year earlier.",
         _basis(RECENT),
     ),
     definition(

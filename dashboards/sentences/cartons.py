@@ -142,9 +142,9 @@ ENTRIES = (
     ),
     definition(
         "cartons.curve_means",
-        "With the cost of stocking each size and a twelfth of what it costs once. The knee "
-        "lies furthest below the straight line from the fewest to the "
-        "most sizes.",
+        "With the cost of stocking each size and a twelfth of what it costs once. No choice of so many of the "
+        "sizes considered is cheaper by more than the proven gap. The knee lies furthest below the straight line from "
+        "the fewest to the most sizes.",
     ),
     definition(
         "cartons.size_price",

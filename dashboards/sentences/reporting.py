@@ -37,6 +37,11 @@ def _ends_early(*sources: str) -> RowsOf:
     return rows
 
 
+def _stated_too_early(records: Records) -> Rows:
+    found = known(LAGS, records).head(1)
+    return found[found["claims_to_stated"] < found["last_claim_on"]]
+
+
 LATER_CLAIMS = (
     "Later claims may be missing, so parcels are counted as at risk up to about {claims_to}. If claims are on record "
     "to a later day, state it as `claims_to` in the section [damage] of the settings."
@@ -99,6 +104,13 @@ ENTRIES = (
         "The newest claim was reported on {last_claim_on}, and the other records end on {records_to}: more days "
         f"without a claim than are to be expected. {LATER_CLAIMS}",
         _ends_early("newest claim"),
+    ),
+    of_rows(
+        LAGS,
+        "damage.claims_end_passed",
+        "The settings state that claims are on record up to {claims_to_stated}, but one was reported on "
+        "{last_claim_on}: that setting counts for nothing. State a later day as `claims_to`, or none.",
+        _stated_too_early,
     ),
     where(
         "damage.claims_counted",

@@ -95,7 +95,7 @@ ENTRIES = (
         RULES,
         "services.more_damage",
         "{item_type} by {other_carrier} {other_service} instead of {carrier} {service}: more of them would be damaged, "
-        "by the records; {more_damage_cents} a parcel is taken off what that saves.",
+        "by the records of all goods; {more_damage_cents} a parcel is taken off what that saves.",
         _more_damage,
     ),
     definition(

@@ -56,7 +56,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 
 def _lags(records: DamageRecords) -> pd.DataFrame:
     curve = records.curve
-    reach = REACH * curve.standard_error
+    reach, stated = REACH * curve.standard_error, records.settings.claims_to
     return pd.DataFrame(
         {
             "age_days": np.arange(curve.window_days + 1),
@@ -71,6 +71,7 @@ def _lags(records: DamageRecords) -> pd.DataFrame:
             "impossible_claim_count": curve.impossible_claims,
             "claims_to": records.claims_to,
             "claims_to_source": records.end.source,
+            "claims_to_stated": pd.NaT if stated is None else pd.Timestamp(stated),
             "last_claim_on": pd.Timestamp(records.end.reported_on),
             "records_to": records.as_of,
             "window_days": curve.window_days,

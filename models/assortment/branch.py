@@ -44,6 +44,7 @@ class Progress:
     """What is known at any moment, so that an interruption loses nothing: best rows, their total, parts still open.
 
     running: the dual of the part being worked on, which stays in `parts` until its halves replace it.
+    prices: of the classes (n'), the last ones while a single part was open; a start for a like problem.
     heard: relaxed sets since one was last improved; one of `interval` is.
     """
 
@@ -52,6 +53,7 @@ class Progress:
     rows: Indices
     total: float
     parts: list[Node]
+    prices: Floats
     running: Dual | None = None
     nodes: int = 0
     heard: int = 0
@@ -84,12 +86,16 @@ class Progress:
             self.rows, self.total, self.interval = rows, total, _IMPROVED_OF
 
 
-def begin(instance: Instance, rows: Indices, gap: float) -> Progress:
-    """Progress before any proof: these rows are the best known, the whole problem is one open part."""
-    prices = np.minimum(instance.by_size[rows].min(axis=0, initial=instance.cap), instance.cap)
+def begin(instance: Instance, rows: Indices, gap: float, prices: Floats | None = None) -> Progress:
+    """Progress before any proof: these rows are the best known, the whole problem is one open part.
+
+    prices: of the classes (n'), good ones for a like problem; without them each class is worth what it costs now.
+    """
+    if prices is None:
+        prices = np.minimum(instance.by_size[rows].min(axis=0, initial=instance.cap), instance.cap)
     plain = float(instance.least.sum() + instance.fixed[instance.kept].sum())
     whole = Node(plain, np.arange(len(instance.fixed)), instance.kept, prices, _ROOT_CLIMBS, _ROOT_STEP)
-    return Progress(instance, gap, rows, instance.total(rows), [whole])
+    return Progress(instance, gap, rows, instance.total(rows), [whole], prices)
 
 
 def explore(progress: Progress, is_over: Callable[[], bool]) -> None:
@@ -114,6 +120,8 @@ def _split(progress: Progress, part: Node, is_over: Callable[[], bool]) -> list[
     progress.nodes += 1
     offer = _offering(progress, instance, is_over)
     step = ascend(instance, dual, progress.goal, _ROUNDS, part.step, offer, is_over)
+    if len(progress.parts) == 1:
+        progress.prices = dual.prices
     if dual.proven > progress.goal():
         return []
     if dual.bound == -np.inf:

@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import inf
 
+from models.assortment.instance import make_ready
 from models.assortment.problem import Assortment, AssortmentProblem, Limits
-from models.assortment.solve import choose_assortment, relative_gap
+from models.assortment.solve import Start, choose_ready, relative_gap
 from models.errors import InfeasibleError
+
+# What a point of the curve may cost more than the least; no eye tells it in the picture.
+CURVE_GAP = 1e-3
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,12 +27,14 @@ class SpendCurve:
     knee: int | None
 
 
-def spend_curve(problem: AssortmentProblem, limits: Limits | None = None) -> SpendCurve:
+def spend_curve(problem: AssortmentProblem, limits: Limits | None = None, exact: int | None = None) -> SpendCurve:
     """Assortments of 1 to problem.count sizes, each begun from the one before; limits.seconds is for the whole curve.
 
+    exact: the count that is proven as far as limits allow, with half of the seconds left for it alone; every other is
+    let go once it is proven within CURVE_GAP of the least. None: each as far as limits allow.
     Raises InfeasibleError when not even problem.count sizes serve all classes. An interruption ends the curve early.
     """
-    found = list(_points(problem, limits or Limits()))
+    found = list(_points(problem, limits or Limits(), exact))
     counts, assortments = tuple(count for count, _ in found), _tightened([point for _, point in found])
     return SpendCurve(counts, assortments, knee(counts, tuple(point.total_cents for point in assortments)))
 
@@ -44,13 +50,17 @@ def knee(counts: tuple[int, ...], totals: tuple[float, ...]) -> int | None:
     return counts[deepest] if below[deepest] > 1e-9 * max(1.0, abs(totals[0])) else None
 
 
-def _points(problem: AssortmentProblem, limits: Limits) -> Iterator[tuple[int, Assortment]]:
+def _points(problem: AssortmentProblem, limits: Limits, exact: int | None) -> Iterator[tuple[int, Assortment]]:
     deadline = limits.clock() + limits.seconds if limits.clock else inf
-    start: tuple[int, ...] = ()
+    instance, unserved = make_ready(problem)
+    start = Start()
     for count in range(max(1, len(problem.kept)), problem.count + 1):
-        share = _share(limits, deadline, problem.count + 1 - count)
+        allowed = _loosened(limits, count, exact)
+        if limits.clock:
+            left = max(0.0, deadline - limits.clock())
+            allowed = replace(allowed, seconds=left * _time_share(count, problem.count, exact))
         try:
-            point = choose_assortment(replace(problem, count=count), share, start)
+            point, start = choose_ready(replace(instance, count=count), unserved, allowed, start)
         except InfeasibleError:
             if count == problem.count:
                 raise
@@ -58,14 +68,19 @@ def _points(problem: AssortmentProblem, limits: Limits) -> Iterator[tuple[int, A
         yield count, point
         if point.is_interrupted:
             return
-        start = point.sizes
 
 
-def _share(limits: Limits, deadline: float, points_left: int) -> Limits:
-    """An equal share of the time that is left."""
-    if limits.clock is None or deadline == inf:
-        return limits
-    return replace(limits, seconds=max(0.0, deadline - limits.clock()) / points_left)
+def _loosened(limits: Limits, count: int, exact: int | None) -> Limits:
+    return limits if exact in (None, count) else replace(limits, gap=max(limits.gap, CURVE_GAP))
+
+
+def _time_share(count: int, last: int, exact: int | None) -> float:
+    """The part of the time left that this count may take: as much as each after it, where none is the exact one. That
+    one takes as much as all after it together, and those before it take half of what is left."""
+    points_left = last + 1 - count
+    if exact is None or count > exact or points_left == 1:
+        return 1 / points_left
+    return 1 / 2 if count == exact else 1 / (2 * points_left)
 
 
 def _tightened(points: list[Assortment]) -> tuple[Assortment, ...]:

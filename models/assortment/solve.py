@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from math import inf, nan
 
 import numpy as np
 
 from models.assortment.branch import Progress, begin, explore
 from models.assortment.cover import least_cover
-from models.assortment.instance import Indices, Instance, make_ready
+from models.assortment.instance import Floats, Indices, Instance, make_ready
 from models.assortment.problem import Assortment, AssortmentProblem, Limits
 from models.assortment.search import choose_greedily, improve, trimmed
 
 _ROUNDING = 2e-9
+
+
+@dataclass(frozen=True, eq=False)
+class Start:
+    """Known of a like problem: sizes of a good assortment, and prices of the classes (n') that bound it well."""
+
+    sizes: tuple[int, ...] = ()
+    prices: Floats | None = None
 
 
 def choose_assortment(
@@ -29,17 +38,31 @@ def choose_assortment(
     limits = limits or Limits()
     began = limits.clock() if limits.clock else nan
     instance, unserved = make_ready(problem)
+    return choose_ready(instance, unserved, limits, Start(start), began)[0]
+
+
+def choose_ready(
+    instance: Instance, unserved: tuple[int, ...], limits: Limits, start: Start, began: float | None = None
+) -> tuple[Assortment, Start]:
+    """As choose_assortment, of a problem made ready once (instance.py); with it what to begin a like problem from.
+
+    unserved: classes left out of the instance. began: reading of the clock from which the seconds count; now if None.
+    """
+    if began is None:
+        began = limits.clock() if limits.clock else nan
     if len(instance.classes) == 0:
-        return _serving_none(problem, unserved, _elapsed(limits, began))
+        return _serving_none(instance, unserved, _elapsed(limits, began)), start
     is_over = _deadline(limits, began)
-    progress = begin(instance, _first_rows(instance, start, is_over), limits.gap)
+    progress = begin(instance, _first_rows(instance, start.sizes, is_over), limits.gap, start.prices)
     is_interrupted = False
     try:
-        progress = begin(instance, trimmed(instance, improve(instance, progress.rows, is_over)), limits.gap)
+        better = trimmed(instance, improve(instance, progress.rows, is_over))
+        progress = begin(instance, better, limits.gap, start.prices)
         explore(progress, is_over)
     except KeyboardInterrupt:
         is_interrupted = True
-    return _answer(problem, progress, unserved, _elapsed(limits, began), is_interrupted)
+    found = _answer(progress, unserved, _elapsed(limits, began), is_interrupted)
+    return found, Start(found.sizes, progress.prices)
 
 
 def _deadline(limits: Limits, began: float) -> Callable[[], bool]:
@@ -68,20 +91,22 @@ def _first_rows(instance: Instance, start: tuple[int, ...], is_over: Callable[[]
     return trimmed(instance, rows)
 
 
-def _serving_none(problem: AssortmentProblem, unserved: tuple[int, ...], seconds: float) -> Assortment:
-    fixed = float(problem.fixed_cents[list(problem.kept)].sum())
-    nobody = np.full(len(problem.costs_cents), -1, dtype=np.int64)
-    return Assortment(problem.kept, nobody, fixed, fixed, 0.0, True, unserved, seconds)
+def _serving_none(instance: Instance, unserved: tuple[int, ...], seconds: float) -> Assortment:
+    fixed = float(instance.fixed[instance.kept].sum())
+    kept = tuple(instance.original[instance.kept].tolist())
+    return Assortment(kept, _nobody(instance, unserved), fixed, fixed, 0.0, True, unserved, seconds)
 
 
-def _answer(
-    problem: AssortmentProblem, progress: Progress, unserved: tuple[int, ...], seconds: float, is_interrupted: bool
-) -> Assortment:
+def _nobody(instance: Instance, unserved: tuple[int, ...]) -> Indices:
+    return np.full(len(instance.classes) + len(unserved), -1, dtype=np.int64)
+
+
+def _answer(progress: Progress, unserved: tuple[int, ...], seconds: float, is_interrupted: bool) -> Assortment:
     instance = progress.instance
     rows = trimmed(instance, progress.rows)
     total = instance.total(rows)
     bound = min(progress.bound(), total)
-    assignment = np.full(len(problem.costs_cents), -1, dtype=np.int64)
+    assignment = _nobody(instance, unserved)
     assignment[instance.classes] = instance.original[rows][instance.by_size[rows].argmin(axis=0)[instance.column]]
     return Assortment(
         sizes=tuple(instance.original[rows].tolist()),

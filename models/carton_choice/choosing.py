@@ -75,6 +75,7 @@ def choose(
 ) -> Choice:
     """Sizes chosen on the months, at most `settings.sizes`, with the curve of spend up to `further` more of them.
 
+    As far as the seconds go, the choice is proven, and every other number of sizes within CURVE_GAP of the least.
     usages: rows of class_key (from 1), shipped_month, parcel_count, carton_code. Raises InfeasibleError where so few
     sizes cannot hold all goods.
     """
@@ -82,7 +83,7 @@ def choose(
     weights = np.bincount(past["class_key"] - 1, past["parcel_count"], minlength=len(costs.cents)) / len(months)
     asked = settings.sizes or past["carton_code"].nunique()
     problem = _problem(sizes, costs, weights, asked + further, settings)
-    curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock))
+    curve = spend_curve(problem, Limits(seconds=settings.seconds, clock=clock), asked)
     chosen = _of_count(curve, asked)
     size, price = serve(costs.cents, chosen.sizes)
     return Choice(sizes, costs, curve, chosen, price, size, tuple(months), ())

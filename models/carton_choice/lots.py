@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Numbers = NDArray[np.float64]
-# No lot is larger than what a year uses, whatever its price: sizes and prices change (common practice, no source).
+# No lot is larger than what a year uses, unless it costs less money than the smaller one: sizes and prices change
+# (common practice, no source).
 MOST_LOTS = 100_000
 
 
@@ -67,10 +68,18 @@ def year_cents(lots: Numbers, yearly_use: float, supply: Supply, holding: Holdin
 def economic_lot(yearly_use: float, supply: Supply, holding: Holding, least: float = 1) -> int:
     """The lot that costs least in a year, the smallest of equals; at least what is missing now."""
     lots = supply.lots(least, yearly_use)
-    return int(lots[np.argmin(year_cents(lots, yearly_use, supply, holding))])
+    best = lots[np.argmin(year_cents(lots, yearly_use, supply, holding))]
+    return _for_less_money(best, lots[-1], supply)
 
 
 def lot_for(wanted: float, yearly_use: float, supply: Supply) -> int:
     """The lot that holds what is wanted for the least money: a larger one only where its price makes it cheaper."""
     lots = supply.lots(wanted, max(yearly_use, wanted))
+    return _for_less_money(lots[np.argmin(lots * supply.price_cents(lots))], lots[-1], supply)
+
+
+def _for_less_money(lot: float, most: float, supply: Supply) -> int:
+    """The lot, or one above the most that reaches a lower price and costs less at once: the rest may be lost."""
+    reached = [ceil(fewest / supply.pack) * supply.pack for fewest, _ in supply.steps if fewest > most]
+    lots = np.array([lot, *sorted(reached)], dtype=float)
     return int(lots[np.argmin(lots * supply.price_cents(lots))])

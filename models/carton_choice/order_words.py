@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED = "use not known", "not used", "count again", "not counted"
-OUT, NO_LEAD_TIME, SHORT = "out of stock", "lead time not known", "short before delivery"
-ORDER_NOW, ORDER_LATER = "order now", "order later"
+OUT, NOT_LATELY, NO_LEAD_TIME = "out of stock", "not used lately", "lead time not known"
+SHORT, ORDER_NOW, ORDER_LATER = "short before delivery", "order now", "order later"
 # In the order in which they are looked for.
-STATES = (NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED, OUT, NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER)
+STATES = (NOT_KNOWN, NOT_USED, RECOUNT, NOT_COUNTED, OUT, NOT_LATELY, NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER)
 
 SEASON, RECENT = "last year's season", "recent weeks"
 LEAST_COST, MONTHS_OF_STOCK = "least cost of a year", "months of stock"

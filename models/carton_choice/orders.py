@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from models.carton_choice.order_words import STATES
+from models.carton_choice.order_words import NOT_LATELY, STATES
 from models.carton_choice.reserve import reorder_level
 from models.carton_choice.supply import MONTHS_OF_A_YEAR, PriceSteps, ordered, steps_by_code, whole
 from models.carton_choice.use import YEAR_DAYS, Use
@@ -21,8 +21,17 @@ DAYS_OF_A_MONTH = YEAR_DAYS / MONTHS_OF_A_YEAR
 NEXT_DAYS = 30
 COLUMNS = (
     *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
-    *("unnamed_since_count", "packed_to_on", "use_basis", "next_use", "runs_out_on", "lead_time_days", "lead_time_use"),
-    *("reserve_count", "reorder_at_count", "order_by_on", "order_count", "order_unit_cents", "order_cents"),
+    *("unnamed_since_count", "last_used_on", "packed_to_on", "use_basis", "next_use", "runs_out_on"),
+    *(
+        "lead_time_days",
+        "lead_time_use",
+        "reserve_count",
+        "reorder_at_count",
+        "order_by_on",
+        "order_count",
+        "order_unit_cents",
+        "order_cents",
+    ),
     *("order_months", "order_basis", "storage_month_cents"),
 )
 Row = dict[str, Any]
@@ -30,12 +39,16 @@ Row = dict[str, Any]
 
 @dataclass(frozen=True)
 class Needed:
-    """Of one carton. by_day: expected use of each of the next days, summed from now on. left: None where unknown."""
+    """Of one carton. by_day: expected use of each of the next days, summed from `since_on`. left: None where unknown.
+
+    since_on: last day of the bench log, or the day of the count where that is later.
+    """
 
     by_day: NDArray[np.float64]
     left: float | None
     lead_days: int | None
     reorder_at: int | None
+    since_on: pd.Timestamp | None = None
 
     @property
     def lead_use(self) -> float | None:
@@ -43,12 +56,12 @@ class Needed:
         return None if self.lead_days is None else self.until(self.lead_days)
 
     def until(self, days: float) -> float:
-        """Pieces expected to be used over so many days, at most a year."""
+        """Pieces expected to be used over so many days, at most a year or the lead time."""
         at = min(ceil(days), len(self.by_day))
         return float(self.by_day[at - 1]) if at else 0.0
 
     def days_down_to(self, count: float) -> int | None:
-        """Days until so many or fewer are expected to be left; None where that takes more than a year."""
+        """Days until so many or fewer are expected to be left; None where that takes longer than is looked ahead."""
         if self.left is None or not len(self.by_day):
             return None
         spare = self.left - count
@@ -68,47 +81,53 @@ def carton_orders(stock: pd.DataFrame, steps: pd.DataFrame, use: Use, settings: 
 
 
 def _row(row: Row, steps: PriceSteps, use: Use, settings: Cartons) -> Row:
-    code, left, lead = str(row["carton_code"]), whole(row["stock_left"]), whole(row["lead_time_days"])
-    needed = _needed(code, left, lead, use, settings.service_level)
-    state = _state(needed, use.is_known, bool(row["is_recount_due"]))
+    code = str(row["carton_code"])
+    needed = _needed(row, use, settings.service_level)
+    state = _state(needed, use.is_known, use.is_silent(code), bool(row["is_recount_due"]))
     found: Row = {name: row[name] for name in COLUMNS if name in row} | {
         "order_state": state,
+        "last_used_on": use.last_used_on(code),
         "packed_to_on": use.last_on,
         "use_basis": use.basis if use.is_known else None,
-        "next_use": needed.until(NEXT_DAYS) if use.is_known else None,
     }
-    return found | _when(needed, use) | _order(row, needed, steps, settings)
+    if state == NOT_LATELY or not use.is_known:
+        return found
+    return found | {"next_use": needed.until(NEXT_DAYS)} | _when(needed) | _order(row, needed, steps, settings)
 
 
-def _needed(code: str, left: int | None, lead: int | None, use: Use, service_level: float) -> Needed:
-    if not use.is_known:
+def _needed(row: Row, use: Use, service_level: float) -> Needed:
+    code, left, lead = str(row["carton_code"]), whole(row["stock_left"]), whole(row["lead_time_days"])
+    if not use.is_known or use.last_on is None:
         return Needed(np.zeros(0), left, lead, None)
-    by_day = np.cumsum(use.expected(code, YEAR_DAYS))
-    plain = Needed(by_day, left, lead, None)
+    counted_on = pd.Timestamp(row["counted_on"])
+    since_on = use.last_on if pd.isna(counted_on) else max(use.last_on, counted_on)
+    gone = (since_on - use.last_on).days
+    by_day = np.cumsum(use.expected(code, gone + max(YEAR_DAYS, lead or 0))[gone:])
+    plain = Needed(by_day, left, lead, None, since_on)
     if lead is None or plain.lead_use is None:
         return plain
     level = reorder_level(plain.lead_use, use.dispersion(code, lead), service_level)
-    return Needed(by_day, left, lead, level)
+    return Needed(by_day, left, lead, level, since_on)
 
 
-def _state(needed: Needed, is_use_known: bool, is_recount_due: bool) -> str:
+def _state(needed: Needed, is_use_known: bool, is_silent: bool, is_recount_due: bool) -> str:
     """The first of STATES that holds."""
     left, lead_use, reorder_at = (
         inf if each is None else each for each in (needed.left, needed.lead_use, needed.reorder_at)
     )
     is_true = (
         *(not is_use_known, needed.until(YEAR_DAYS) <= 0, is_recount_due, left == inf, left == 0),
-        *(lead_use == inf, left < lead_use, left <= reorder_at, True),
+        *(is_silent, lead_use == inf, left < lead_use, left <= reorder_at, True),
     )
     return STATES[is_true.index(True)]
 
 
-def _when(needed: Needed, use: Use) -> Row:
-    """When stock runs out and when to order, from the last day of the bench log."""
-    if use.last_on is None or needed.until(YEAR_DAYS) <= 0:
+def _when(needed: Needed) -> Row:
+    """When stock runs out and when to order."""
+    if needed.since_on is None or needed.until(YEAR_DAYS) <= 0:
         return {}
     out = needed.days_down_to(0) if needed.left else None
-    found: Row = {"runs_out_on": None if out is None else use.last_on + pd.Timedelta(days=out)}
+    found: Row = {"runs_out_on": None if out is None else needed.since_on + pd.Timedelta(days=out)}
     if needed.lead_use is None or needed.reorder_at is None:
         return found
     due = needed.days_down_to(needed.reorder_at)
@@ -116,7 +135,7 @@ def _when(needed: Needed, use: Use) -> Row:
         "lead_time_use": needed.lead_use,
         "reserve_count": needed.reorder_at - min(round(needed.lead_use), needed.reorder_at),
         "reorder_at_count": needed.reorder_at,
-        "order_by_on": None if due is None else use.last_on + pd.Timedelta(days=due),
+        "order_by_on": None if due is None else needed.since_on + pd.Timedelta(days=due),
     }
 
 

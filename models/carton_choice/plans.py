@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 import pandas as pd
@@ -48,7 +50,8 @@ class Plan:
 
 def plans(rows: pd.DataFrame, items: Mapping[str, PackedItem], weights_lb: Mapping[str, float]) -> list[Plan]:
     """Every plan that the rows of the query `plan_parcels` allow. weights_lb: one piece of each item type."""
-    sales = (list(part.to_dict("records")) for _, part in rows.groupby("sale_id"))
+    each = rows.sort_values("sale_id", kind="stable").to_dict("records")
+    sales = (list(parcels) for _, parcels in groupby(each, itemgetter("sale_id")))
     joined = [_joined(parcels, items) for parcels in sales if _are_one_shipment(parcels)]
     split = [_split(row, items, weights_lb) for row in rows.to_dict("records") if _pieces(row["goods"]) > 1]
     return [*joined, *split]
@@ -145,9 +148,10 @@ def plan_table(found: list[Plan], parts: pd.DataFrame) -> pd.DataFrame:
     Plans of which a part has no carton, or that the carrier refuses, are left out. Parcels unchanged cost what they did
     cost, or what they would in the sizes to stock where that is less.
     """
-    rows = [
-        row for number, part in parts.groupby("plan_number", sort=True) if (row := _row(found[int(str(number))], part))
-    ]
+    is_planned = parts["part_number"] < parts["plan_number"].map(dict(enumerate(len(plan.parts) for plan in found)))
+    planned, unchanged = (_sums(parts[is_in]) for is_in in (is_planned, ~is_planned))
+    sums = zip(planned.index, planned, unchanged, strict=True)
+    rows = [_row(found[number], *cents) for number, *cents in sums if not pd.isna(cents[0])]
     columns = ["plan", "contents_before", "contents", "spent_cents", "unchanged_cents", "plan_cents"]
     frame = pd.DataFrame(rows, columns=columns)
     saved = (frame["unchanged_cents"] - frame["plan_cents"]).clip(lower=0)
@@ -155,11 +159,12 @@ def plan_table(found: list[Plan], parts: pd.DataFrame) -> pd.DataFrame:
     return frame.groupby(columns[:3], as_index=False).sum()
 
 
-def _row(plan: Plan, parts: pd.DataFrame) -> dict[str, object] | None:
-    cents = (parts["best_cents"] * parts["parcels"]).groupby(parts["part_number"] < len(plan.parts))
-    of_plan, unchanged = (cents.get_group(is_part).sum(skipna=False) for is_part in (True, False))
-    if pd.isna(of_plan):
-        return None
+def _sums(parts: pd.DataFrame) -> pd.Series:
+    """Best cents of each plan, ascending by its number; null where one part has none."""
+    return (parts["best_cents"] * parts["parcels"]).groupby(parts["plan_number"]).sum(skipna=False)
+
+
+def _row(plan: Plan, of_plan: int, unchanged: Any) -> dict[str, object]:
     again = plan.spent_cents if pd.isna(unchanged) else int(unchanged) + plan.sent_packing_cents
     return {
         "plan": plan.kind,

@@ -1,6 +1,8 @@
 """How many cartons of each size will be used: the use of recent weeks, led on by last year's season.
 
-A carton's own level is that of the last 13 weeks, so growth and changes of size are in it as they were recorded. How
+A carton's own level is that of the last 13 weeks, or of the days since it came into use, so growth and changes of size
+are in it as they were recorded. Whether days without it are chance: n days of use in a span of H show none in G days
+beside it with the chance (H / (H + G)) ** (n - 1), by the law that `models/damage/claims_end.py` cites. How
 the days to come differ from these weeks is what all parcels of the shop did a year (52 weeks) earlier; where the
 records do not go back so far, the recent weeks are taken to go on.
 """
@@ -22,6 +24,8 @@ RECENT_DAYS, YEAR_DAYS, WEEK = 91, 364, 7
 FEWEST_DAYS, FEWEST_PARCELS, SMOOTHED_DAYS = 28, 100, 14
 # Weeks whose counts show how use varies, the latest; fewer than the least show nothing (common practice, no source).
 MOST_WEEKS, FEWEST_WEEKS = 26, 8
+# Days without a carton that chance explains less often than this: it was not in use (common practice, no source).
+UNLIKELY = 0.01
 # What stands where no carton is on record (models/sql/marts/carton_days.sql).
 UNNAMED = "unknown"
 
@@ -50,13 +54,41 @@ class Use:
         own = self.by_carton.get(code)
         if own is None or not self.is_known:
             return np.zeros(days)
-        return np.asarray(own[-RECENT_DAYS:].mean() * self.season(days))
+        recent = self._recent(code)
+        return np.asarray(own[-recent:].mean() * self.season(days, recent))
 
-    def season(self, days: int) -> Days:
-        """Each of the next days against a day of the recent weeks; ones where the records show no season."""
-        before = _year_before(self.total)
-        if before is None:
+    def last_used_on(self, code: str) -> pd.Timestamp | None:
+        """Day on which the carton was packed last; None where it never was."""
+        own = self.by_carton.get(code)
+        if own is None or self.last_on is None or not own.any():
+            return None
+        return self.last_on - pd.Timedelta(days=len(own) - 1 - int(np.flatnonzero(own)[-1]))
+
+    def is_silent(self, code: str) -> bool:
+        """Whether the carton has not been packed for longer than chance explains."""
+        own = self.by_carton.get(code)
+        if own is None or not own.any():
+            return False
+        end = int(np.flatnonzero(own)[-1]) + 1
+        return _is_gap(own[max(end - RECENT_DAYS, 0) : end], len(own) - end)
+
+    def _in_use(self, code: str) -> int:
+        """Last days of the record in which the carton was in use: all, or those since it was first packed."""
+        own = self.by_carton.get(code)
+        if own is None or not own.any():
+            return len(self.total)
+        first = int(np.flatnonzero(own)[0])
+        return max(len(own) - first, FEWEST_DAYS) if _is_gap(own[first:], first) else len(own)
+
+    def _recent(self, code: str) -> int:
+        """Days whose use is the carton's level."""
+        return min(self._in_use(code), len(self.total), RECENT_DAYS)
+
+    def season(self, days: int, recent: int = RECENT_DAYS) -> Days:
+        """Each of the next days against a day of so many recent ones; ones where the records show no season."""
+        if self.basis == RECENT:
             return np.ones(days)
+        before = _year_before(self.total, recent) or _year_before(self.total)
         at = len(self.total) + np.arange(days) % YEAR_DAYS - YEAR_DAYS
         sums = np.concatenate([[0.0], np.cumsum(self.total)])
         low = np.maximum(at - SMOOTHED_DAYS, 0)
@@ -76,11 +108,11 @@ class Use:
     def dispersion(self, code: str, days: int) -> float:
         """Variance of the use of the next days over what is expected of it: that of its weeks, at least 1, which is
         what independent parcels show (Poisson), and that of the level itself, which so many recent days tell."""
-        recent = min(len(self.total), RECENT_DAYS)
+        recent = self._recent(code)
         return self._of_weeks(code) * (1 + days / recent) if recent else 1.0
 
     def _of_weeks(self, code: str) -> float:
-        weeks = min(len(self.total) // WEEK, MOST_WEEKS)
+        weeks = min(self._in_use(code) // WEEK, MOST_WEEKS)
         own = self.by_carton.get(code)
         if own is None or weeks < FEWEST_WEEKS:
             return 1.0
@@ -88,10 +120,17 @@ class Use:
         return max(1.0, float(counts.var(ddof=1) / counts.mean())) if counts.any() else 1.0
 
 
-def _year_before(total: Days) -> float | None:
-    """Parcels a day in the same weeks of the year before; None where they are not on record or too few to show."""
-    weeks = total[-YEAR_DAYS - RECENT_DAYS : -YEAR_DAYS]
-    return float(weeks.mean()) if len(weeks) == RECENT_DAYS and weeks.sum() >= FEWEST_PARCELS else None
+def _is_gap(own: Days, gap: int) -> bool:
+    """Whether chance seldom explains that no piece was used in so many days beside these, which begin or end in use."""
+    spans = int((own > 0).sum()) - 1
+    return bool((len(own) / (len(own) + gap)) ** spans < UNLIKELY)
+
+
+def _year_before(total: Days, recent: int = RECENT_DAYS) -> float | None:
+    """Parcels a day in the same days of the year before; None where they are not on record or too few to show."""
+    found = total[-YEAR_DAYS - recent : -YEAR_DAYS]
+    fewest = FEWEST_PARCELS * recent / RECENT_DAYS
+    return float(found.mean()) if len(found) == recent and found.sum() >= fewest else None
 
 
 def use_of(days: pd.DataFrame) -> Use:

@@ -64,7 +64,7 @@ CARTON_CHOICE: dict[str, Definition] = {
     "size_count": count("Sizes in stock", 8, label="Sizes in stock"),
     "is_chosen": flag("Whether it is among the sizes to stock", True),
     "is_knee": flag("Where one more size stops paying much", False),
-    "is_proven": flag("Whether no choice can be cheaper", True),
+    "is_proven": flag("Whether it is proven that no choice can be cheaper", True),
     "monthly_cents": cents(
         "Cost a month, with stocking each size and a twelfth of what it costs once", 412_000, label="Cost a month"
     ),

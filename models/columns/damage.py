@@ -25,6 +25,7 @@ DAMAGE: dict[str, Definition] = {
         "What tells how far claims are on record", "other records", CLAIMS_ENDS, label="Claims on record, by"
     ),
     "claims_to": date("Last day whose claims are on record, as far as can be told", "2026-11-30"),
+    "claims_to_stated": date("Last day whose claims are on record, as the settings state", "2026-11-30"),
     "last_claim_on": date("Day of the newest claim on record", "2026-11-29"),
     "records_to": date("Last day of all records", "2026-11-30"),
     "window_days": count("Claims are counted up to this age of the parcel", 120),

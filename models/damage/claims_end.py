@@ -75,12 +75,12 @@ def claims_end(
     """
     today, reports = days([as_of])[0], np.unique(days(reported_on))
     reports = reports[reports <= today]
-    if reports.size == 0:
-        return ClaimsEnd(np.full(draws, today), np.datetime64("NaT", "D"), WHOLE)
-    newest = reports[-1]
+    newest = reports[-1] if reports.size else np.datetime64("NaT", "D")
     stated, imported = (_after(day, newest) for day in (stated_on, imported_on))
     if stated is not None:
         return ClaimsEnd(np.full(draws, min(stated, today)), newest, STATED if stated < today else WHOLE)
+    if reports.size == 0:
+        return ClaimsEnd(np.full(draws, today), newest, WHOLE)
     latest = today if imported is None else min(imported, today)
     silent = chance_of_silence(reports, _due(days(shipped_on), parcels, lags, reports[0], today))
     if latest == today and silent[-1] >= RARE:
@@ -93,7 +93,7 @@ def claims_end(
 
 def _after(day: object, newest: np.datetime64) -> np.datetime64 | None:
     found = days([day])[0] if day is not None else np.datetime64("NaT", "D")
-    return found if not np.isnat(found) and found >= newest else None
+    return None if np.isnat(found) or found < newest else found
 
 
 def _due(

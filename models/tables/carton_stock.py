@@ -29,7 +29,7 @@ CARTON_STOCK: tuple[Contract, ...] = (
         "One row per carton of the catalogue: what is left, what will be used, whether and how many to order.",
         "carton_code",
         "carton_code order_state stock_left? on_hand? counted_on? packed_since_count? unnamed_since_count? "
-        "packed_to_on? use_basis? next_use? runs_out_on? lead_time_days? lead_time_use? reserve_count? "
+        "last_used_on? packed_to_on? use_basis? next_use? runs_out_on? lead_time_days? lead_time_use? reserve_count? "
         "reorder_at_count? order_by_on? order_count? order_unit_cents? order_cents? order_months? order_basis? "
         "storage_month_cents?",
         made_from=_PACKED,

@@ -80,7 +80,7 @@ CHOSEN = (
     ),
     contract(
         "analysis.assortment_curve",
-        "One row per number of sizes: the least that the demand can cost with so many.",
+        "One row per number of sizes: what the demand costs with so many, within the proven gap of the least.",
         "size_count",
         "size_count monthly_cents bound_monthly_cents gap_share is_proven is_knee",
         made_from=CHOSEN_FOR,

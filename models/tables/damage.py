@@ -100,8 +100,8 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per age of a parcel in days: the share of claims reported by then.",
         "age_days",
         "age_days reported_share reported_low reported_high curve_source is_default is_drifting claim_count "
-        "late_claim_count impossible_claim_count claims_to claims_to_source last_claim_on? records_to window_days "
-        "wanted_days",
+        "late_claim_count impossible_claim_count claims_to claims_to_source claims_to_stated? last_claim_on? "
+        "records_to window_days wanted_days",
         made_from=claims("", "date_diff('day', p.shipped_on, b.opened_on) <= r.age_days"),
     ),
     contract(

@@ -25,6 +25,7 @@ def _substitute(extra: int | None, code: str | None = "K-12") -> Tables:
 OUT, SHORT, NOW, LATE = (
     _order(state) for state in ("out of stock", "short before delivery", "order now", "order later")
 )
+NOT_LATELY = _order("not used lately", last_used_on=SOONER)
 AGAIN, UNUSED = _order("count again", packed_since_count=55), _order("not used")
 SEASON = _order("order later", use_basis="last year's season")
 NOT_COUNTED = row(ORDERS, order_state="not counted", on_hand=None, counted_on=None, use_basis="recent weeks")
@@ -37,7 +38,7 @@ CASES: dict[str, Case] = {
     "stock.out": Case(
         OUT,
         (SHORT, NOW, AGAIN, UNUSED, _undated("out of stock")),
-        "K-9 has run out: 40 counted on 8 Apr 2027, 12 packed since.",
+        "K-9 has run out by the records: 40 counted on 8 Apr 2027, 12 packed since.",
     ),
     "stock.out_undated": Case(_undated("out of stock"), (OUT, _undated("order now")), "names no day of the count"),
     "stock.short": Case(SHORT, (OUT, NOW, LATE, AGAIN, UNUSED), "K-9: 28 left, expected to last until"),
@@ -45,6 +46,9 @@ CASES: dict[str, Case] = {
         NOW, (OUT, SHORT, LATE, AGAIN, UNUSED), "Order K-9 now: 28 left, reorder level 60; 60 pieces"
     ),
     "stock.count_again": Case(AGAIN, (OUT, SHORT, NOW, LATE), "40 counted on 8 Apr 2027, 55 packed since."),
+    "stock.not_lately": Case(
+        NOT_LATELY, (OUT, SHORT, NOW, LATE, AGAIN, UNUSED), "K-9 was last used on 8 Apr 2027, and 28 pieces are left."
+    ),
     "stock.next_order": Case(
         rows(
             ORDERS,
@@ -52,7 +56,7 @@ CASES: dict[str, Case] = {
             {"carton_code": "K-12", "order_state": "order later", "order_by_on": SOONER},
             {"carton_code": "K-15", "order_state": "order now", "order_by_on": SOONER},
         ),
-        (NOW, SHORT, _order("order later", order_by_on=None)),
+        (NOW, SHORT, NOT_LATELY, _order("order later", order_by_on=None)),
         "The next order is K-12, expected on 8 Apr 2027.",
     ),
     "stock.unnamed": Case(

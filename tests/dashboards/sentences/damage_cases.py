@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
 from tests.dashboards.sentences.cases import Case, Tables, coverage, row, rows, states
 
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
@@ -48,15 +46,6 @@ def _verdict(verdict: str, says: str) -> Case:
 def _sure(verdict: str, says: str) -> Case:
     shows, other = (_decision(each, chance=0.995) for each in (verdict, "wait"))
     return Case(_with(SOME, shows), (_with(ABSENT, shows), _decision(verdict), other), says)
-
-
-def _claims_end(source: str, says: str) -> Case:
-    def ends(claims_to: str, source: str = source) -> Tables:
-        known = {"claims_to": pd.Timestamp(claims_to), "records_to": pd.Timestamp("2027-04-20")}
-        return row(LAGS, claims_to_source=source, last_claim_on=pd.Timestamp("2027-03-30"), **known)
-
-    shows, whole, other = ends("2027-03-31"), ends("2027-04-20"), ends("2027-03-31", "other records")
-    return Case(_with(SOME, shows), (_with(ABSENT, shows), _with(SOME, whole), _with(SOME, other), rows(LAGS)), says)
 
 
 BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
@@ -117,13 +106,6 @@ CASES: dict[str, Case] = {
         "The time until damage is reported is changing. What is still to come of recent parcels is therefore measured "
         "mostly from recent claims.",
     ),
-    "damage.claims_end_stated": _claims_end(
-        "settings", "claims are on record up to 31 Mar 2027, and parcels are counted"
-    ),
-    "damage.claims_end_imported": _claims_end(
-        "import", "imported before the day on which the other records end, 20 Apr"
-    ),
-    "damage.claims_end_newest": _claims_end("newest claim", "up to about 31 Mar 2027. If claims are on record"),
     "damage.lag_assumed": Case(
         _with(SOME, row(LAGS, curve_source="usual delays", claim_count=1)),
         (_with(ABSENT, row(LAGS, curve_source="usual delays")), rows(LAGS), _with(SOME, OWN_CURVE)),

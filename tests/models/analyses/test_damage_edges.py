@@ -41,7 +41,16 @@ EDGES: dict[str, Question] = {
 }
 MAY_BE_UNKNOWN = {
     *("logistic_ratio", "logistic_low", "logistic_high", "homogeneity_p", "wait_parcels", "trial_parcels"),
-    *("measured_ratio", "measured_low", "measured_high", "likely_ratio", "likely_low", "likely_high", "last_claim_on"),
+    *(
+        "measured_ratio",
+        "measured_low",
+        "measured_high",
+        "likely_ratio",
+        "likely_low",
+        "likely_high",
+        "last_claim_on",
+        "claims_to_stated",
+    ),
 }
 
 

@@ -39,6 +39,19 @@ def test_what_may_be_chance_or_is_less_damage_costs_nothing(own: int, other: int
     assert taken_off(own, other) == 0
 
 
+def test_goods_that_both_carriers_damage_alike_are_not_told_by_other_goods() -> None:
+    """Tubes break by one carrier alone, tins as often by either: all goods together speak for more, tins do not."""
+    sent, broken = [], []
+    for item_type, counts in (("tube", (2, 84)), ("tin", (60, 60))):
+        for went_by, claimed in zip((OWN, OTHER), counts, strict=True):
+            group = parcels(COUNT, item_type=item_type, **went_by)
+            sent += group
+            broken += claims([group[at * COUNT // claimed] for at in range(claimed)], refund_cents=LOSS)
+    rules = pd.concat([RULE, RULE.assign(item_type="tin")], ignore_index=True)
+    tube, tin = more_damage(question(sent, broken), rules)
+    assert tube > 0 and tin == 0
+
+
 def test_a_few_parcels_prove_nothing() -> None:
     assert taken_off(1, 3, count=12) == 0
 

@@ -53,8 +53,17 @@ def test_more_is_ordered_only_where_it_costs_less_money() -> None:
     supply = Supply(100, ((100, 90),))
     assert lot_for(95, 400, supply) == 100
     assert lot_for(85, 400, supply) == 85
-    # A year does not use a hundred.
-    assert lot_for(95, 95, supply) == 95
+    # A year does not use a hundred, and a hundred cost less all the same.
+    assert lot_for(95, 95, supply) == 100
+    assert lot_for(85, 85, supply) == 85
+
+
+def test_a_break_above_a_years_use_is_reached_where_that_costs_less_at_once() -> None:
+    """240 a year, packs of 25: 225 at 285 cents cost 641.25, 250 at 240 cost 600.00."""
+    supply, holding = Supply(320, ((250, 240), (100, 285)), 25, 25), Holding(order_cents=3_500, interest=0.1)
+    assert economic_lot(240, supply, holding) == 250
+    # 250 at 270 cents cost 675.00, more than 225.
+    assert economic_lot(240, Supply(320, ((100, 285), (250, 270)), 25, 25), holding) == 225
 
 
 def test_without_what_ordering_and_keeping_cost_there_is_no_economic_lot() -> None:
@@ -74,15 +83,23 @@ def test_without_what_ordering_and_keeping_cost_there_is_no_economic_lot() -> No
 def test_no_other_lot_costs_less(
     use: int, cents: int, order: int, storage: int, pack: int, off: dict[int, float]
 ) -> None:
-    """Against a loop over every order of a year, written out by the formula."""
+    """Against a loop over every order of a year, written out by the formula; above a year, against its money."""
     supply = Supply(cents, tuple((fewest, cents * share) for fewest, share in off.items()), pack=pack)
     prices = sorted({fewest: cents * share for fewest, share in off.items()}.items())
-    best = min(
-        use * price + order * use / lot + storage * lot / 2
-        for lot in range(pack, max(use, pack) + 1, pack)
-        for price in [next((each for fewest, each in reversed(prices) if lot >= fewest), cents)]
-    )
+
+    def price(lot: int) -> float:
+        return next((each for fewest, each in reversed(prices) if lot >= fewest), cents)
+
+    def year(lot: int) -> float:
+        return use * price(lot) + order * use / lot + storage * lot / 2
+
+    lots = range(pack, max(use, pack) + 1, pack)
+    best = min(lots, key=year)
     chosen = economic_lot(use, supply, Holding(order, storage))
     assert chosen % pack == 0
-    found = float(year_cents(np.array([float(chosen)]), use, supply, Holding(order, storage))[0])
-    assert found == pytest.approx(best)
+    more = range(lots[-1] + pack, 2_100, pack)
+    if chosen in lots:
+        assert year(chosen) == pytest.approx(year(best))
+        assert all(lot * price(lot) >= chosen * price(chosen) - 1e-6 for lot in more)
+    else:
+        assert chosen * price(chosen) == min(lot * price(lot) for lot in (best, *more))

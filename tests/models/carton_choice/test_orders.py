@@ -80,6 +80,30 @@ def test_nothing_is_ordered_of_what_is_not_known() -> None:
     assert few["order_state"] == "use not known" and few[["next_use", "order_count", "use_basis"]].isna().all()
 
 
+def test_nothing_is_ordered_of_what_has_not_been_packed_for_long() -> None:
+    use = use_of(days(120, {"A": [2] * 70 + [0] * 50, "B": 1}))
+    found = carton_orders(pd.DataFrame([stock()]), NO_STEPS, use, PLAIN).iloc[0]
+    assert found["order_state"] == "not used lately" and found["last_used_on"] == FIRST + pd.Timedelta(days=69)
+    assert found[["next_use", "order_count", "order_by_on", "runs_out_on", "reorder_at_count"]].isna().all()
+    # An empty shelf is a reason why none was packed.
+    out = carton_orders(pd.DataFrame([stock(stock_left=0)]), NO_STEPS, use, PLAIN).iloc[0]
+    assert out["order_state"] == "out of stock"
+
+
+def test_a_count_after_the_bench_log_lasts_from_its_own_day() -> None:
+    counted_on = LAST + pd.Timedelta(days=25)
+    found = order(counted_on=counted_on, on_hand=20, packed_since_count=0, stock_left=20, lead_time_days=0)
+    assert found["runs_out_on"] == counted_on + pd.Timedelta(days=10) == found["order_by_on"]
+
+
+def test_a_lead_time_above_a_year_is_covered_whole() -> None:
+    found = order(lead_time_days=400)
+    assert found["lead_time_use"] == pytest.approx(800) and found["reorder_at_count"] > 800
+    # Three months and what is missing; the order still lasts by the use of a year.
+    assert found["order_count"] >= found["reorder_at_count"] - 100
+    assert found["order_months"] == pytest.approx(found["order_count"] / 728 * 12)
+
+
 def test_an_order_lasts_as_long_as_the_shop_says_in_whole_packs() -> None:
     # Three months of 364 / 12 days are 91 days: 182 pieces, eight packs of 25.
     found = order()

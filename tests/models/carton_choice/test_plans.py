@@ -102,3 +102,9 @@ def test_plans_of_one_kind_and_contents_add_up_and_dearer_ones_save_nothing() ->
     assert row["plan_cents"] == 2 * (3 * 1_500 + 3 * 300)
     assert (row["spent_cents"], row["unchanged_cents"]) == (9_300 + 1_300, 7_300 + 1_300)
     assert row["plan_saving_cents"] == 7_300 - 5_400
+
+
+def test_without_a_plan_the_table_is_empty() -> None:
+    parts = plans.part_rows([], {}).assign(best_cents=pd.Series(dtype="Float64"))
+    table = plans.plan_table([], parts)
+    assert table.empty and "plan_saving_cents" in table.columns

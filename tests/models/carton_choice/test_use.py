@@ -58,6 +58,39 @@ def test_a_new_carton_follows_the_season_of_the_shop() -> None:
     assert use.expected("new", 30).sum() == pytest.approx(60) and use.season(30) == pytest.approx(np.ones(30))
 
 
+def test_a_carton_that_came_into_use_lately_is_measured_since() -> None:
+    """One carton took the place of another 50 days ago: two a day of it are used, and none of the other."""
+    length = 426
+    renamed: dict[str, float | list[int]] = {
+        "old": [2] * (length - 50) + [0] * 50,
+        "new": [0] * (length - 50) + [2] * 50,
+    }
+    use = use_of(days(length, renamed))
+    assert use.expected("new", 30).sum() == pytest.approx(60)
+    assert use.dispersion("new", 50) == 2.0
+    assert use.is_silent("old") and not use.is_silent("new") and not use.is_silent("never")
+    assert use.last_used_on("old") == FIRST + pd.Timedelta(days=length - 51) and use.last_used_on("never") is None
+
+
+def test_a_renamed_carton_follows_the_season_against_the_days_since() -> None:
+    """A year ago the shop sent twice as many in the last 50 days of the same weeks as after them."""
+    length = 91 + YEAR_DAYS
+    total = [2] * 41 + [4] * 50 + [2] * (YEAR_DAYS - 50) + [4] * 50
+    use = use_of(days(length, {"new": [0] * (length - 50) + [4] * 50, "old": [*total[:-50], *[0] * 50]}))
+    assert use.basis == SEASON
+    assert use.season(60, 50)[40] == pytest.approx(0.5) and use.expected("new", 60)[40] == pytest.approx(2)
+
+
+def test_what_is_seldom_used_is_neither_new_nor_silent() -> None:
+    """Four parcels in 200 days: a pause of 50 days is chance, and so is a late first one."""
+    rare = [1 if day in (60, 100, 130, 150) else 0 for day in range(200)]
+    use = use_of(days(200, {"A": rare, "B": 1}))
+    assert not use.is_silent("A") and use.expected("A", 91).sum() == pytest.approx(2)
+    # A single one on the last day is no level of one a day.
+    late = use_of(days(200, {"A": [0] * 199 + [1], "B": 1}))
+    assert late.expected("A", 91).sum() == pytest.approx(1)
+
+
 def test_too_few_parcels_of_a_year_ago_show_no_season() -> None:
     length = 91 + YEAR_DAYS
     rare = [1 if day % 7 == 0 else 0 for day in range(length - 91)] + [3] * 91

@@ -75,6 +75,11 @@ def test_what_the_shop_states_holds_until_later_claims_come() -> None:
     assert end(*late, stated_on=TODAY - 21).source == NEWEST
 
 
+def test_a_stated_day_holds_without_any_claim() -> None:
+    found = end(stated_on=TODAY - 10)
+    assert (found.source, set(found.on)) == (STATED, {TODAY - 10}) and np.isnat(found.reported_on)
+
+
 def test_days_short_count_from_the_day_asked() -> None:
     found = end(*(day + 20 for day in EVERY_THIRD), stated_on=TODAY - 10)
     assert set(found.short_days(TODAY)) == {10}
