@@ -10,6 +10,7 @@ from typing import Any
 from dashboards import values
 from dashboards.claim_sheet import Row, shown, sides
 from models.claims.sheet import KEEP, Sheet
+from models.claims.texts import NOT_KNOWN
 from models.shop_units import Units, measure_of
 
 
@@ -38,7 +39,7 @@ def facts(sheet: Sheet, units: Units, shop_name: str) -> dict[str, str]:
         "reply_by": values.day(sheet.reply_by),
         "shop": shop_name,
     }
-    return {name: text for name, text in found.items() if text}
+    return {name: text for name, text in found.items() if text not in ("", NOT_KNOWN)}
 
 
 def plain_values(sheet: Sheet, units: Units) -> dict[str, Any]:

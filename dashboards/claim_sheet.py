@@ -106,10 +106,18 @@ def deadline_words(deadline: Deadline) -> str:
         return "the tariff states no term"
     length = f"{term.number} {term.unit.replace('_', ' ')} after {STARTS[term.start]}"
     if deadline.due_on is None:
-        told = "counts from then" if deadline.state == "not yet" else "that day is not known; state it with --delivered"
-        return f"{length}; {told}"
+        return f"{length}; {_start_words(deadline)}"
     how = f"overdue by {days(abs(deadline.days_left or 0))}" if deadline.state == OVERDUE else left(deadline)
     return f"by {values.day(deadline.due_on)}, {how} ({length})"
+
+
+def _start_words(deadline: Deadline) -> str:
+    """What is known of a day that has not come or that no record says."""
+    if deadline.state == "not yet":
+        return "counts from then"
+    if deadline.missing == "shipped_on":
+        return "that day is not known; state it in the bench log"
+    return "that day is not known; state it with --delivered"
 
 
 def _claim_part(sheet: Sheet, units: Units) -> Part:

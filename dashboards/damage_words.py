@@ -21,6 +21,7 @@ LATE = (
     "damage.lag_assumed",
     "damage.lag_drifts",
     "damage.within",
+    "damage.within_counted",
     *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
     "damage.claims_end_passed",
     "damage.limits",
@@ -46,7 +47,7 @@ VERDICTS = (
 )
 CLAIMS_OPEN = (
     *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
-    *("claims.file_no_window", "claims.ask", "claims.contest"),
+    *("claims.file_no_window", "claims.file_no_day", "claims.ask", "claims.contest"),
 )
 JUDGED = (
     *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),

@@ -77,7 +77,8 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within", "damage.limits"),
+        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within"),
+        *("damage.within_counted", "damage.limits"),
         *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
         "damage.claims_end_passed",
         *("damage.carriage_rated", "damage.carriage_alike", "methods.reversed", "methods.entangled", "methods.unlike"),

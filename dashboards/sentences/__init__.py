@@ -32,8 +32,8 @@ TOPICS = (
         "charges",
         "claims",
     ),
-    *("comparisons", "completed", "damage", "decisions", "insurance", "invoices", "letters", "margin", "missing"),
-    *("parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change", "trials"),
+    *("comparisons", "completed", "damage", "dated", "decisions", "insurance", "invoices", "letters", "margin"),
+    *("missing", "parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change", "trials"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

@@ -78,7 +78,8 @@ def _knows_by_bills_only(records: Records) -> bool:
     """Whether parcels are known by their bills alone: of these each has one, whatever is missing."""
     rows = covered(records)
     is_billed = bool((rows["charged_count"] == rows["parcel_count"]).all())
-    return is_billed and not rows["benched_parcel_count"].sum() and not is_each_sale_sent(records)
+    is_logged = rows["benched_parcel_count"].sum() > 0 and not rows["dated_by_invoice_count"].sum()
+    return is_billed and not is_logged and not is_each_sale_sent(records)
 
 
 def _counted(records: Records) -> Rows:

@@ -42,7 +42,12 @@ def _steps(days: Days) -> RowsOf:
 
 def _without_window(records: Records) -> Rows:
     rows = _task("file")(records)
-    return rows[rows["claim_due_on"].isna()]
+    return rows[rows["claim_due_on"].isna() & rows["shipped_on"].notna()]
+
+
+def _without_day(records: Records) -> Rows:
+    rows = _task("file")(records)
+    return rows[rows["shipped_on"].isna()]
 
 
 def _is_watched(records: Records) -> bool:
@@ -138,6 +143,13 @@ ENTRIES = (
         "claims.file_no_window",
         f"{CLAIM}: file with {{carrier}}; no tariff says until when; {{open_cents}}.",
         _without_window,
+    ),
+    of_rows(
+        CLAIMS,
+        "claims.file_no_day",
+        f"{CLAIM}: file with {{carrier}}; no record says when it was shipped, so the deadline is not known; "
+        "{open_cents}.",
+        _without_day,
     ),
     of_rows(
         CLAIMS,

@@ -9,14 +9,14 @@ import pandas as pd
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, month_before, only_if
+from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, is_dated, month_before, only_if
 
 COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 LAGS = "analysis.reporting_lag"
 
 
 def completed(records: Records) -> Rows:
-    """The month's row, where it has parcels enough and the bench log or sales name those that were not billed."""
+    """The month's row, where its parcels are enough, dated, and named by the bench log or sales where not billed."""
     rows = records.month_rows(COMPLETED)
     is_known = records.month is not None and _are_parcels_known(records, records.month)
     return only_if(is_known, rows[rows["parcel_count"] >= FEWEST_OF_MONTH])
@@ -32,7 +32,7 @@ def _are_parcels_known(records: Records, month: dt.date) -> bool:
     coverage, gaps = (records.rows_of(name, month) for name in (COVERAGE, GAPS))
     sold = gaps[gaps["gap"] == "sales without a parcel"]
     is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
-    return is_linked or bool((coverage["benched_parcel_count"] > 0).any())
+    return is_dated(records, month) and (is_linked or bool((coverage["benched_parcel_count"] > 0).any()))
 
 
 def comparable(records: Records) -> Rows:
@@ -238,7 +238,7 @@ ENTRIES = (
     of_rows(
         COMPLETED,
         "completed.not_comparable",
-        "It is not compared with {shipped_month}: the records do not name every parcel of both months.",
+        "It is not compared with {shipped_month}: the records do not say which parcels were shipped in each.",
         _not_compared,
     ),
     definition(

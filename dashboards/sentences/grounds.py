@@ -75,6 +75,30 @@ def covered(records: Records) -> pd.DataFrame:
     return rows[rows["parcel_count"] > 0]
 
 
+def covered_after(records: Records) -> pd.DataFrame:
+    """The coverage of the month after the one looked at."""
+    return records.rows_of(COVERAGE, _month_after(records.month)) if records.month else records.table(COVERAGE).iloc[:0]
+
+
+def _month_after(month: dt.date) -> dt.date:
+    return (pd.Timestamp(month) + pd.DateOffset(months=1)).date()
+
+
+def share_dated_by_invoice(records: Records, month: dt.date) -> float:
+    """Parcels of the month and the one after that count in the month of their invoice, over the month's parcels.
+
+    So many may have been shipped in another month than they count in.
+    """
+    now, after = (records.rows_of(COVERAGE, each) for each in (month, _month_after(month)))
+    moved = sum(float(rows["dated_by_invoice_count"].sum()) for rows in (now, after))
+    return moved / max(float(now["parcel_count"].sum()), 1.0)
+
+
+def is_dated(records: Records, month: dt.date) -> bool:
+    """Whether the records say of nearly every parcel that it was shipped in the month."""
+    return share_dated_by_invoice(records, month) <= CLOSE
+
+
 def gap(records: Records, name: str) -> pd.DataFrame:
     """The month's row of what may be missing; none where the month has no record that should have a counterpart."""
     rows = records.month_rows(GAPS)
@@ -88,8 +112,11 @@ def is_each_sale_sent(records: Records) -> bool:
 
 
 def is_whole(records: Records) -> bool:
-    """Whether each parcel of the month has its base charge and its sale, and the bench log or the sales name each."""
+    """Whether each parcel of the month has its base charge and its sale, and the bench log or the sales name each, and
+    none was perhaps shipped in another month than it counts in."""
     rows = covered(records)
+    if records.month is None or share_dated_by_invoice(records, records.month):
+        return False
     named_by = [] if is_each_sale_sent(records) else ["benched_parcel_count"]
     parts = rows[["charged_count", "sold_parcel_count", *named_by]]
     return len(rows) == 1 and bool(parts.eq(rows["parcel_count"], axis=0).all(axis=None))
@@ -109,6 +136,8 @@ def are_comparable(records: Records) -> bool:
     known = records.table(COVERAGE)
     months = [in_month(known, rows["shipped_month"].iloc[0]) for rows in (now, before)]
     if any(len(month) != 1 or not month["benched_parcel_count"].iloc[0] for month in months):
+        return False
+    if not all(is_dated(records, rows["shipped_month"].iloc[0]) for rows in (now, before)):
         return False
     later, earlier = (_shares(month) for month in months)
     return bool(((later - earlier).abs() <= CLOSE).all()) and _survives(now, before, months)

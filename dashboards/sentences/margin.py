@@ -85,7 +85,7 @@ def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
 
 
 ENTRIES = (
-    where("margin.no_parcels", "No record names a parcel shipped in {:month}.", _no_parcel),
+    where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
     of_rows(MARGIN, "margin.fees_only", "Carriers billed {billed_cents} in fees that name no parcel.", _fees_only),
     of_rows(
         MARGIN,
@@ -115,7 +115,7 @@ ENTRIES = (
     of_rows(
         MARGIN,
         "margin.few_parcels",
-        "In {shipped_month} {parcel_count:parcel is/parcels are} on record, too few to judge a month by: "
+        "In {shipped_month} {parcel_count:parcel is/parcels are} counted, too few to judge a month by: "
         "{margin_cents} on the records so far.",
         _of_few,
     ),

@@ -53,8 +53,14 @@ def _all_billed(records: Records) -> Rows:
 
 
 def _all_benched_billed(records: Records) -> Rows:
-    rows = _all_billed(records)
-    return rows[rows["benched_parcel_count"] == rows["parcel_count"]]
+    """Where each parcel of the bench log has a day: of those without one only the billed are counted."""
+    rows = only_if(not _has_undated(records), _all_billed(records))
+    return rows[(rows["benched_parcel_count"] == rows["parcel_count"]) & (rows["dated_by_invoice_count"] == 0)]
+
+
+def _has_undated(records: Records) -> bool:
+    found = records.table(WARNINGS).query("warning == 'undated parcels'")
+    return bool((found["row_count"] > 0).any())
 
 
 def _all_known_billed(records: Records) -> Rows:
@@ -82,8 +88,7 @@ def _all_used(records: Records) -> Rows:
 
 
 def _unscanned(records: Records) -> Rows:
-    rows = records.table(SCANS)
-    return rows[rows["scanned_count"] == 0]
+    return records.table(SCANS).query("scanned_count == 0")
 
 
 def _missing(name: str) -> RowsOf:
@@ -203,12 +208,12 @@ ENTRIES = (
     of_rows(
         COVERAGE,
         "records.coverage",
-        "{shipped_month}: {parcel_count:parcel is/parcels are} on record. In the bench log: {benched_parcel_count}. "
+        "{shipped_month}: {parcel_count:parcel is/parcels are} counted. In the bench log: {benched_parcel_count}. "
         "With measured sides: {measured_parcel_count}. With a base charge on an invoice: {charged_count}. With a known "
         "sale: {sold_parcel_count}. A figure that needs a missing record leaves its parcel out.",
         covered,
     ),
-    where("records.no_coverage", "No record names a parcel shipped in {:month}.", _no_coverage),
+    where("records.no_coverage", "No parcel on record is counted in {:month}.", _no_coverage),
     where(
         "records.no_parcel_ever",
         "No record names a parcel yet.",

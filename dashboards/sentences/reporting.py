@@ -5,7 +5,7 @@ from __future__ import annotations
 from dashboards.parts import Records
 from dashboards.sentences.damage import known
 from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
-from dashboards.sentences.grounds import flagged
+from dashboards.sentences.grounds import COVERAGE, flagged, only_if
 
 LAGS = "analysis.reporting_lag"
 
@@ -18,9 +18,15 @@ def _curve(source: str) -> RowsOf:
     return rows
 
 
-def _is_young(records: Records) -> Rows:
-    rows = known(LAGS, records).head(1)
-    return rows[rows["window_days"] < rows["wanted_days"]]
+def _is_young(*, is_dated: bool) -> RowsOf:
+    """Where no parcel is as old as wanted; whether all are counted by a day of shipping."""
+
+    def rows(records: Records) -> Rows:
+        found = known(LAGS, records).head(1)
+        by_invoice = records.table(COVERAGE)["dated_by_invoice_count"].sum()
+        return only_if(is_dated == (not by_invoice), found[found["window_days"] < found["wanted_days"]])
+
+    return rows
 
 
 def _ends_early(*sources: str) -> RowsOf:
@@ -55,7 +61,14 @@ ENTRIES = (
         "damage.within",
         "Rates are of claims within {window_days:day/days} of shipping: no parcel was older on the last day whose "
         "claims are on record. What comes later nobody has seen yet.",
-        _is_young,
+        _is_young(is_dated=True),
+    ),
+    of_rows(
+        LAGS,
+        "damage.within_counted",
+        "Rates are of claims within {window_days:day/days} of the day by which a parcel is counted, which for some is "
+        "that of their invoice. What comes later nobody has seen yet.",
+        _is_young(is_dated=False),
     ),
     of_rows(
         LAGS,

@@ -2,7 +2,8 @@
 
 A comparison stands only where the records reach every month of it. Like is compared with like: all months must be known
 to about the same shares by bench log, invoices and sales, and the change must keep its sign if parcels without a bill
-were billed the mean of those with one. Without a bench log nobody knows which parcels were never billed, so nothing is
+were billed the mean of those with one. Nor may more than a few parcels count in the month of their invoice for want of
+a day of shipping. Without a bench log nobody knows which parcels were never billed, so nothing is
 comparable.
 """
 
@@ -24,7 +25,7 @@ COMPARED = (
 )
 # Months whose records are known to shares this close count as equally complete (common practice, no source).
 CLOSE = 0.05
-SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count"]
+SHARES = ["benched_parcel_count", "charged_count", "sold_parcel_count", "dated_by_invoice_count"]
 COMPLETED = ["completed_margin_cents", "sales_to_ship_count"]
 COUNTED = ["parcel_count", "margin_cents", "billed_cents", "charged_count"]
 
@@ -70,9 +71,11 @@ def _compared(name: str, now: pd.DataFrame, others: pd.DataFrame) -> dict[str, A
 
 
 def _are_alike(now: pd.DataFrame, others: pd.DataFrame) -> bool:
-    """Whether every month is benched at all and known to the same shares as the first."""
+    """Whether every month is benched at all, dated by its shipping and known to the same shares as the first."""
     shares = pd.concat([now, others])[SHARES].div(pd.concat([now, others])["parcel_count"], axis=0)
     if shares.isna().any(axis=None) or not bool((shares["benched_parcel_count"] > 0).all()):
+        return False
+    if bool((shares["dated_by_invoice_count"] > CLOSE).any()):
         return False
     return bool(((shares - shares.iloc[0]).abs() <= CLOSE).all(axis=None))
 

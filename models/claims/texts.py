@@ -26,7 +26,7 @@ keep children and animals away. Please leave out names, addresses and anything e
 {shop}
 """
 TO_CARRIER = """\
-Claim for parcel {parcel}, {service}, shipped {shipped_on}.
+Claim for parcel {parcel}. Service: {service}. Shipped on {shipped_on}.
 
 Cause: {cause}. Reported to us on {opened_on}.
 Goods: {goods}.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
+from models.cells.currencies import is_currency
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
 from models.cells.units import offered
 from models.column_map.headers import named_currency
@@ -62,21 +63,27 @@ def open_questions(
     """
     columns = schema.columns
     return (
-        *(_of_missing(name, schema, proposal) for name in proposal.missing),
+        *(_of_missing(name, schema, proposal, sample) for name in proposal.missing),
         *(_of_header(each, schema) for each in proposal.pairings if not each.is_sure),
         *_of_marks(proposal, columns, sample, is_metric),
         *(found for each in proposal.pairings for found in _of_words(each, columns[each.column])),
     )
 
 
-def _of_missing(name: str, schema: Contract, proposal: Proposal) -> Question:
+def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> Question:
     first = name.split()[0]
+    choices = tuple(written for written in proposal.unused if not _holds_currencies(sample.column(written)))
     column = schema.columns[first]
     words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
     if column.nullable and first == name:
-        return Question(f"{words[:-1]}, or none?", (*proposal.unused, NO), option, first)
+        return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first)
     constant = f"--constant {first}={{}}" if first in _ONCE_PER_INVOICE else None
-    return Question(words, proposal.unused, option, constant=constant)
+    return Question(words, choices, option, constant=constant)
+
+
+def _holds_currencies(texts: Collection[str]) -> bool:
+    """Whether all values are codes of currencies: no record asks for them, so they answer no question."""
+    return bool(texts) and all(is_currency(text.strip().upper()) for text in texts)
 
 
 def _of_header(pairing: Pairing, schema: Contract) -> Question:

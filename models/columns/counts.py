@@ -18,4 +18,9 @@ COUNTS: dict[str, Definition] = {
     "charged_count": count("Parcels with a base charge", 335, label="Parcels with base charge"),
     "checked_parcel_count": count("Parcels whose bill could be checked against a tariff", 331, label="Bills checked"),
     "sold_parcel_count": count("Parcels whose sale is known", 338, label="Sale known"),
+    "dated_by_invoice_count": count(
+        "Parcels that count in the month of their first invoice, as no record says when they were shipped",
+        3,
+        label="Dated by invoice",
+    ),
 }

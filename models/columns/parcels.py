@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, date, fact_key, flag, inches, joined_text, minutes, pounds, text
+from models.fields import Definition, cents, choice, date, fact_key, flag, inches, joined_text, minutes, pounds, text
 
 PARCELS: dict[str, Definition] = {
     "carrier": text("Carrier", "Northline", known_as="[postage] carrier [name], postage company"),
@@ -64,6 +64,11 @@ PARCELS: dict[str, Definition] = {
     "has_bench_log": flag("Whether the bench log knows the parcel", True),
     "has_charges": flag("Whether an invoice names the parcel", True),
     "has_sale": flag("Whether the sale of anything in it is on record", True),
+    "dated_by": choice(
+        "What says the day on which it counts: a stated day of shipping, its label, its first invoice or its claim",
+        "shipping",
+        ("shipping", "label", "invoice", "claim"),
+    ),
     "is_account": flag("True for account fees that name no parcel", False),
     "packed_contents_key": fact_key("Goods with the same clearance, or the inside that bounds them"),
     "goods": joined_text("Item types and how many pieces of each", "tripod\x1f2\x1ebracket\x1f1"),

@@ -24,7 +24,11 @@ TIMES: dict[str, Definition] = {
     ),
     "sold_month": date("First day of the month in which the buyer paid", "2026-10-01", label="Month of sale"),
     "stated_on": date("Day of shipping by the invoice", "2026-10-05"),
-    "shipped_month": date("First day of the month of shipping", "2026-10-01", label="Month"),
+    "shipped_month": date(
+        "First day of the month of shipping; where no record or label tells, of the first invoice, else of the claim",
+        "2026-10-01",
+        label="Month",
+    ),
     "invoiced_on": date("Date of the invoice", "2026-10-12", known_as="[invoice/document/billed] [issue] date, issue"),
     "from_month": date("First day of the first of the months summed", "2025-11-01"),
     "invoice_month": date("First day of the month of the invoice", "2026-10-01"),

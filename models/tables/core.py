@@ -99,7 +99,7 @@ CORE: tuple[Contract, ...] = (
         "parcel_id shipped_on shipped_month carrier service? zone? is_residential? destination_prefix? "
         "declared_value_cents? item_type channel line_count piece_count carton_code? cut_height_in? "
         "packing_method? is_rectangular scale_weight_lb? length_in? width_in? height_in? packer? pack_minutes? "
-        "carton_cents material_cents labour_cents has_bench_log has_charges has_sale",
+        "carton_cents material_cents labour_cents has_bench_log has_charges has_sale dated_by",
         (*in_order(sides()), *all_or_none(sides())),
     ),
     contract(

@@ -30,7 +30,7 @@ DAMAGE: tuple[Contract, ...] = (
         "marts.claim_deadlines",
         "One row per claim that wants something done: to be filed, asked after or contested.",
         "claim_id",
-        "claim_id parcel_id item_type carrier claim_cause claim_task shipped_on opened_on filed_on? decided_on? "
+        "claim_id parcel_id item_type carrier claim_cause claim_task shipped_on? opened_on filed_on? decided_on? "
         "claim_due_on? days_left? days_waiting is_in_time? claimed_cents? paid_cents open_cents",
         made_from=itself("open_cents"),
     ),

@@ -39,7 +39,7 @@ def month_named(text: str | None, connection: warehouse.Connection) -> date:
     if month not in known:
         raise NotFoundError(
             f"review {month:%Y-%m}",
-            "no parcel was shipped in that month",
+            "no parcel on record is counted in that month",
             "this review",
             f"choose a month from {known[0]:%Y-%m} to {known[-1]:%Y-%m}",
         )

@@ -124,6 +124,7 @@ def coverage(costs: pd.DataFrame) -> pd.DataFrame:
                 "charged_count": charged,
                 "sold_parcel_count": len(part) - 2,
                 "invoiced_share": charged / len(part),
+                "dated_by_invoice_count": 0,
             }
         )
     return held("marts.coverage", rows)

@@ -39,7 +39,7 @@ def test_a_shop_without_any_record_gets_sentences() -> None:
     assert_nothing_raw(root)
     assert root.all("table") == []
     assert root.all("form") == []
-    assert "No record names a parcel shipped in October 2026." in visible(root)
+    assert "No parcel on record is counted in October 2026." in visible(root)
     assert root.all("article") == [], "a part without rows is not shown"
     sections = [each for each in root.all("section") if each.attributes.get("class") == "fold"]
     assert all(each.text().endswith(".") or each.attributes["id"] == "headline" for each in sections)
@@ -74,7 +74,7 @@ def test_a_shop_without_weights() -> None:
     )
     root = shown(tables={**shop.changed("marts.coverage", unmeasured), "marts.worst_parcels": worst})
     assert_nothing_raw(root)
-    assert "October 2026: 103 parcels are on record. In the bench log: 0." in by_id(root, "records").text()
+    assert "October 2026: 103 parcels are counted. In the bench log: 0." in by_id(root, "records").text()
     heads = [each.text() for each in by_id(root, "worst-parcels").all("thead")[0].all("th")]
     assert not {"Carton", "Packing method", "Service", "Zone"} & set(heads), "a column that no record fills"
 
@@ -105,7 +105,7 @@ def test_the_first_month_has_nothing_to_compare_with() -> None:
 def test_a_month_that_no_record_knows() -> None:
     root = shown(month=dt.date(2027, 2, 1))
     assert_nothing_raw(root)
-    assert "No record names a parcel shipped in February 2027." in root.text()
+    assert "No parcel on record is counted in February 2027." in root.text()
 
 
 @pytest.mark.parametrize("column", ["cost_per_piece_cents", "margin_per_parcel_cents"])

@@ -1,7 +1,7 @@
--- One row: what the records say of the parcel, and the tariff of its day. Nothing typed for a label is taken as measured.
+-- One row: what the records say of the parcel, and the tariff of its day; a day of invoice or claim is none of shipping. Nothing typed for a label is taken as measured.
 select
     p.parcel_id,
-    p.shipped_on,
+    case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
     p.carrier,
     p.service,
     p.zone,

@@ -79,10 +79,14 @@ dated as (
         t.tariff_code,
         t.tariff_key,
         cast(
-            case when t.dispute_from = 'shipped_on' then c.shipped_on else c.invoiced_on end
+            case
+                when t.dispute_from <> 'shipped_on' then c.invoiced_on
+                when p.dated_by in ('shipping', 'label') then c.shipped_on
+            end
             + cast(t.dispute_days as integer) as date
         ) as last_dispute_on
     from credited as c
+    left join core.parcels as p on p.parcel_id = c.parcel_id
     left join core.tariff_days as y
         on y.carrier = c.carrier and y.service = coalesce(c.service, '') and y.shipped_on = c.shipped_on
     left join shop.tariffs as t on t.tariff_key = y.tariff_key

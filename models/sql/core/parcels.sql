@@ -1,6 +1,7 @@
 -- One row per parcel that the bench log, an invoice or a claim names. The bench log says first what is known of it, then
--- the invoice, then the label; nothing that was typed for a label is taken as measured. Parcels without a day are left out:
--- core.undated_parcels names them.
+-- the invoice, then the label; nothing that was typed for a label is taken as measured. Where no record states a day of
+-- shipping or a label, the parcel counts on the day of its first invoice, else of its claim; dated_by says so. Parcels
+-- without any day are left out: core.undated_parcels names them.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
 -- are named by the checks.
 with benched as (
@@ -33,7 +34,8 @@ invoiced as (
         max(c.carrier) as carrier,
         max(c.service) as service,
         max(c.zone) as zone,
-        min(coalesce(c.shipped_on, c.invoiced_on)) as shipped_on
+        min(c.shipped_on) as stated_on,
+        min(c.invoiced_on) as invoiced_on
     from core.charge_lines as c
     where not c.is_account
     group by c.parcel_id
@@ -72,7 +74,15 @@ ranked_lines as (
 joined as (
     select
         n.parcel_id,
-        coalesce(b.shipped_on, i.shipped_on, l.first_scan_on, l.bought_on, c.opened_on) as shipped_on,
+        coalesce(
+            b.shipped_on, i.stated_on, l.first_scan_on, l.bought_on, i.invoiced_on, c.opened_on
+        ) as shipped_on,
+        case
+            when coalesce(b.shipped_on, i.stated_on) is not null then 'shipping'
+            when l.bought_on is not null then 'label'
+            when i.invoiced_on is not null then 'invoice'
+            else 'claim'
+        end as dated_by,
         coalesce(b.carrier, i.carrier, l.carrier, 'unknown') as carrier,
         coalesce(b.service, i.service, l.service) as service,
         coalesce(b.zone, i.zone, l.zone) as zone,
@@ -132,7 +142,8 @@ select
     ) as labour_cents,
     j.has_bench_log,
     j.has_charges,
-    coalesce(l.has_sale, false) as has_sale
+    coalesce(l.has_sale, false) as has_sale,
+    j.dated_by
 from joined as j
 cross join shop.settings as s
 left join ranked_lines as l on l.parcel_id = j.parcel_id and l.place = 1

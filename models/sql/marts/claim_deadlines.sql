@@ -1,6 +1,7 @@
 -- One row per claim that wants something done: to be filed while the carrier's window is open, asked after where no
 -- answer came in 30 days (common practice, no source), or contested where less was paid than claimed.
--- The window is the claim_days of the tariff valid on the day of shipping; without a tariff it is unknown.
+-- The window is the claim_days of the tariff valid on the day of shipping; without a tariff it is unknown, and so it is
+-- where only an invoice or the claim itself dates the parcel: it counts from shipping, which was earlier.
 with today as (
     select max(s.last_on) as as_of
     from marts.record_states as s
@@ -23,12 +24,15 @@ claims as (
                 and date_diff('day', c.last_step_on, t.as_of) >= 30 then 'ask'
             when c.claim_state in ('paid', 'paid in part') and c.paid_cents < c.claimed_cents then 'contest'
         end as claim_task,
-        p.shipped_on,
+        case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
         c.opened_on,
         c.filed_on,
         c.decided_on,
         c.last_step_on,
-        cast(p.shipped_on + f.claim_days * interval '1' day as date) as claim_due_on,
+        case
+            when p.dated_by in ('shipping', 'label')
+                then cast(p.shipped_on + f.claim_days * interval '1' day as date)
+        end as claim_due_on,
         t.as_of,
         c.claimed_cents,
         c.paid_cents,

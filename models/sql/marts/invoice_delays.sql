@@ -1,5 +1,5 @@
 -- One row per month of shipping, carrier and days from shipping to an invoice: parcels first billed then, and what later
--- invoices added. Parcels whose day of shipping nothing but the invoice says are left out.
+-- invoices added. Parcels whose day of shipping neither a record nor a label says are left out.
 with dated as (
     select
         p.parcel_id,
@@ -9,7 +9,7 @@ with dated as (
         b.invoiced_on as first_on
     from core.billed_parcels as b
     inner join core.parcels as p on p.parcel_id = b.parcel_id
-    where p.has_bench_log or p.shipped_on < b.invoiced_on
+    where p.dated_by in ('shipping', 'label')
 ),
 
 billed as (

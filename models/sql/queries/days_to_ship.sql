@@ -12,7 +12,7 @@ sent as (
     inner join core.sale_lines as s on s.sale_id = l.sale_id and s.line_number = l.line_number
     inner join core.parcels as p on p.parcel_id = l.parcel_id
     inner join latest as v on p.shipped_month > cast(v.last_month - interval '12' month as date)
-    where p.has_bench_log or p.has_charges
+    where (p.has_bench_log or p.has_charges) and p.dated_by in ('shipping', 'label')
     group by p.parcel_id, l.sale_id
 )
 

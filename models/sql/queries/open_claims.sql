@@ -1,5 +1,5 @@
 -- One row per claim for damage or loss that is not settled and term of its tariff; one row with unknown terms where no
--- tariff held.
+-- tariff held. The day of shipping is unknown where only an invoice or the claim itself dates the parcel.
 select
     c.claim_id,
     c.parcel_id,
@@ -12,7 +12,7 @@ select
     c.decided_on,
     c.appealed_on,
     c.delivered_on,
-    p.shipped_on,
+    case when p.dated_by in ('shipping', 'label') then p.shipped_on end as shipped_on,
     c.claimed_cents,
     greatest(
         coalesce(c.claimed_cents, c.refund_cents + c.replacement_cents + c.return_cost_cents - c.salvage_cents)

@@ -182,11 +182,13 @@ def _said_amounts(connection: warehouse.Connection, claim_id: str) -> dict[str, 
     return dict(zip(AMOUNTS, found[0] if found else (None,) * len(AMOUNTS), strict=True))
 
 
-def _shipped_on(connection: warehouse.Connection, parcel_id: str) -> dt.date:
-    found = connection.execute("select shipped_on from core.parcels where parcel_id = ?", [parcel_id]).fetchall()
+def _shipped_on(connection: warehouse.Connection, parcel_id: str) -> dt.date | None:
+    """The day of shipping; None where only an invoice or a claim dates the parcel, which may be later."""
+    day_known = "case when dated_by in ('shipping', 'label') then shipped_on end"
+    found = connection.execute(f"select {day_known} from core.parcels where parcel_id = ?", [parcel_id]).fetchall()
     if not found:
         raise not_built(parcel_id, "this claim; nothing was noted")
-    day: dt.date = found[0][0]
+    day: dt.date | None = found[0][0]
     return day
 
 
@@ -201,14 +203,15 @@ def not_built(parcel_id: str, affected: str) -> NotFoundError:
 
 
 def _hold_days(
-    parcel_id: str, shipped_on: dt.date, delivered_on: dt.date | None, opened_on: dt.date, today: dt.date
+    parcel_id: str, shipped_on: dt.date | None, delivered_on: dt.date | None, opened_on: dt.date, today: dt.date
 ) -> None:
-    days = [shipped_on, *([delivered_on] if delivered_on else []), opened_on, today]
+    known = {"shipped": shipped_on, "delivered": delivered_on}
+    days = [*(day for day in known.values() if day), opened_on, today]
     if days != sorted(days):
-        delivered = f", delivered on {delivered_on}" if delivered_on else ""
+        was = ", ".join(f"{name} on {day}" for name, day in known.items() if day)
         raise SettingsError(
             f"parcel {parcel_id}",
-            f"was shipped on {shipped_on}{delivered}, and cannot have been reported on {opened_on}",
+            f"{f'was {was}, and ' if was else ''}cannot have been reported on {opened_on}",
             "this claim; nothing was noted",
             "correct the day; it is written as 2026-11-20",
         )

@@ -104,6 +104,7 @@ CASES: dict[str, Case] = {
             row(COVERAGE, **coverage(80), shipped_month=BEFORE),
             # Without a bench log every parcel is known by its bill: that all are billed says nothing.
             row(COVERAGE, **coverage(80, benched_parcel_count=0)),
+            row(COVERAGE, **coverage(80, dated_by_invoice_count=1)),
             _unsent(14),
         ),
         "71 of 80 parcels are billed so far",

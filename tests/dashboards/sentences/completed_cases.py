@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pandas as pd
+
 from tests.dashboards.sentences.cases import BEFORE, Case, Tables, coverage, row, rows
 
 COMPLETED, GAPS, LAGS = "analysis.completed_months", "marts.record_gaps", "analysis.reporting_lag"
@@ -27,9 +29,9 @@ OPEN: dict[str, Any] = {
 WHOLE = {**OPEN, "carriage_to_come_cents": 0, "damage_to_come_cents": 0, "is_completed": True}
 
 
-def month(benched: int = 80, **cells: Any) -> Tables:
+def month(benched: int = 80, by_invoice: int = 0, **cells: Any) -> Tables:
     """The first month of a shop, completed."""
-    known = coverage(80, benched_parcel_count=benched)
+    known = coverage(80, benched_parcel_count=benched, dated_by_invoice_count=by_invoice)
     return {**row(COMPLETED, **{**OPEN, **cells}), **row("marts.coverage", **known)}
 
 
@@ -55,10 +57,17 @@ BETTER_SO_FAR, WORSE_SO_FAR, SAME_SO_FAR = (
     for change in ((900, 100, 1_700), (-900, -1_700, -1), (0, 0, 0))
 )
 
+# Five of eighty parcels may be of the month before that in which they count.
+LATE = {**coverage(9, dated_by_invoice_count=5), "shipped_month": pd.Timestamp("2027-04-01")}
+
 CASES: dict[str, Case] = {
     "completed.lost": Case(
         month(),
-        (month(completed_margin_cents=0), month(is_completed=True), NO_BENCH, {**NO_BENCH, **UNLINKED}, {}),
+        (
+            *(month(completed_margin_cents=0), month(is_completed=True), NO_BENCH, {**NO_BENCH, **UNLINKED}, {}),
+            month(by_invoice=5),
+            {**month(), **rows("marts.coverage", coverage(), LATE)},
+        ),
         "shipping in March 2027 is expected to lose money: -$50.00 on 80 parcels (interval -$80.00 to -$20.00).",
     ),
     "completed.made": Case(

@@ -1,18 +1,12 @@
-"""Cases of the sentences on damage, methods, alarms and claims."""
+"""Cases of the sentences on damage, methods and alarms."""
 
 from __future__ import annotations
 
-from typing import Any
-
-import pandas as pd
-
-from tests.dashboards.sentences.cases import LATER, MADE_AT, SOONER, Case, Tables, coverage, row, rows, states
+from tests.dashboards.sentences.cases import Case, Tables, coverage, row, rows, states
 
 RATES, PAIRS, DECISIONS = "analysis.damage_rates", "analysis.method_comparison", "analysis.packing_decision"
 YEAR, COUNTS, LAGS = "marts.packing_method_year", "marts.damage_counts", "analysis.reporting_lag"
-ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
-WEEKS, STEPS = "analysis.watched_weeks", "analysis.claim_steps"
-WEEK_END, NEXT_WEEK = pd.Timestamp("2027-04-16"), pd.Timestamp("2027-04-17")
+ALARMS, WEEKS = "analysis.alarms", "analysis.watched_weeks"
 SOME, ABSENT = states(claims=3), states(sales=3, claims=0)
 
 
@@ -54,17 +48,7 @@ def _sure(verdict: str, says: str) -> Case:
     return Case(_with(SOME, shows), (_with(ABSENT, shows), _decision(verdict), other), says)
 
 
-def _claim(task: str, due: pd.Timestamp | None = None, *, is_in_time: bool | None = True, days: int = 31) -> Tables:
-    known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
-    cells = {"claim_task": task, "claim_due_on": due, "is_in_time": is_in_time, "days_waiting": days}
-    return row(CLAIMS, **known, **cells, paid_cents=100)
-
-
-def _step(due: pd.Timestamp, *, is_in_time: bool = True) -> Tables:
-    known: dict[str, Any] = {"claim_id": "Q1", "item_type": "kettle", "carrier": "Tern", "open_cents": 900}
-    return row(STEPS, **known, claim_step="filing", step_due_on=due, is_in_time=is_in_time)
-
-
+BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
 DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
@@ -103,8 +87,18 @@ CASES: dict[str, Case] = {
         (
             _with(SOME, row(LAGS, window_days=120, wanted_days=120)),
             _with(ABSENT, row(LAGS, window_days=31, wanted_days=120)),
+            _with(SOME, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
         ),
         "Rates are of claims within 31 days of shipping",
+    ),
+    "damage.within_counted": Case(
+        _with(SOME, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
+        (
+            _with(SOME, row(LAGS, window_days=31, wanted_days=120)),
+            _with(SOME, row(LAGS, window_days=120, wanted_days=120) | BY_INVOICE),
+            _with(ABSENT, row(LAGS, window_days=31, wanted_days=120) | BY_INVOICE),
+        ),
+        "within 31 days of the day by which a parcel is counted, which for some is that of their invoice.",
     ),
     "damage.lag_drifts": Case(
         _with(SOME, row(LAGS, is_drifting=True)),
@@ -197,32 +191,4 @@ CASES: dict[str, Case] = {
         _with(row(WEEKS), rows(ALARMS)), (_with(row(WEEKS), row(ALARMS)), _with(rows(WEEKS), rows(ALARMS)), row(WEEKS))
     ),
     "alarms.not_watched": Case(rows(WEEKS), (row(WEEKS), {})),
-    "claims.step_overdue": Case(
-        _step(SOONER),
-        (_step(LATER), _step(SOONER, is_in_time=False), rows(STEPS)),
-        "Q1 (kettle, Tern): overdue, the deadline for filing was 8 Apr 2027; $9.00.",
-    ),
-    "claims.step_this_week": Case(
-        _step(WEEK_END),
-        (_step(SOONER), _step(NEXT_WEEK), _step(WEEK_END, is_in_time=False)),
-        "Q1 (kettle, Tern): due this week, filing by 16 Apr 2027; $9.00.",
-    ),
-    "claims.step": Case(
-        _step(NEXT_WEEK),
-        (_step(WEEK_END), _step(SOONER), _step(NEXT_WEEK, is_in_time=False)),
-        "Q1 (kettle, Tern): filing by 17 Apr 2027; $9.00.",
-    ),
-    "claims.step_by_records": Case(
-        _step(SOONER), (_step(SOONER), _step(LATER)), "filing, deadline", shows_at=None, hides_at=MADE_AT
-    ),
-    "claims.file_no_window": Case(_claim("file", is_in_time=None), (_claim("file", LATER), _claim("ask"))),
-    "claims.ask": Case(
-        _claim("ask", days=1),
-        (_claim("file"), _claim("contest"), rows(CLAIMS)),
-        "the records have none for 1 day; $9.00.",
-    ),
-    "claims.contest": Case(_claim("contest"), (_claim("ask"),), "Q1 (kettle): Tern paid $1.00 of $12.50."),
-    "claims.none": Case(
-        _with(SOME, rows(CLAIMS)), (_with(ABSENT, rows(CLAIMS)), _with(SOME, _claim("ask")), rows(CLAIMS), SOME)
-    ),
 }

@@ -53,7 +53,7 @@ CASES: dict[str, Case] = {
         (row("marts.item_type_costs"), row("marts.item_type_costs", item_type="account", shipped_month=BEFORE)),
     ),
     "margin.no_parcels": Case(
-        row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No record names a parcel shipped in March 2027."
+        row(MARGIN, **margin(-20, parcels=0)), (one_month(), {}), "No parcel on record is counted in March 2027."
     ),
     "margin.fees_only": Case(row(MARGIN, **margin(-20, parcels=0)), (one_month(),), "Carriers billed $800.00 in fees"),
     "margin.month_lost": Case(
@@ -64,6 +64,7 @@ CASES: dict[str, Case] = {
             one_month(charged_count=79),
             one_month(sold_parcel_count=79),
             NO_BENCH,
+            one_month(dated_by_invoice_count=1),
             row(MARGIN),
         ),
         "In March 2027 shipping lost money: -$1.24 on 30 parcels.",

@@ -51,7 +51,7 @@ CASES: dict[str, Case] = {
         "$12.50 + expected damage $12.50, carton and postage left out",
     ),
     "margin.few_parcels": Case(
-        one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are on record, too few"
+        one_month(parcels=29), (one_month(parcels=30), {}), "In March 2027 29 parcels are counted, too few"
     ),
     "margin.year": Case(
         _year(30, one_month(parcels=29)),

@@ -10,6 +10,7 @@ MARGIN, COVERAGE = "marts.shipping_margin", "marts.coverage"
 NO_BENCH = one_month(benched_parcel_count=0)
 GAPS = "marts.record_gaps"
 SCANS = "marts.label_scans"
+NEXT = {**coverage(9, dated_by_invoice_count=6), "shipped_month": pd.Timestamp("2027-04-01")}
 
 
 def _gap(name: str, missing: int, cents: int) -> Tables:
@@ -30,7 +31,13 @@ CASES: dict[str, Case] = {
     "records.none_billed": Case(one_month(charged_count=0), (one_month(), {}), "No bill is on record for March 2027."),
     "records.all_billed": Case(
         one_month(),
-        (NO_BENCH, one_month(charged_count=79), one_month(benched_parcel_count=79)),
+        (
+            NO_BENCH,
+            one_month(charged_count=79),
+            one_month(benched_parcel_count=79),
+            one_month(dated_by_invoice_count=1),
+            {**one_month(), **row("analysis.warnings", warning="undated parcels", row_count=1)},
+        ),
         "Every parcel of the bench log has a bill: 80 of 80.",
     ),
     "records.all_known_billed": Case(
@@ -44,6 +51,16 @@ CASES: dict[str, Case] = {
             {**NO_BENCH, **_gap("sales without a parcel", 59, 4_00)},
         ),
         "The bench log names no parcel",
+    ),
+    "dated.by_invoice": Case(
+        one_month(parcels=28, dated_by_invoice_count=27),
+        (one_month(), rows(COVERAGE, coverage(dated_by_invoice_count=0), NEXT), {}),
+        "27 of 28 parcels of March 2027 are counted in the month of their first invoice, as no record says when",
+    ),
+    "dated.next_by_invoice": Case(
+        rows(COVERAGE, coverage(), NEXT),
+        (one_month(dated_by_invoice_count=6), rows(COVERAGE, coverage(), {**NEXT, "dated_by_invoice_count": 0}), {}),
+        "6 of 9 parcels that are counted in April 2027, the month of their first invoice, may have been shipped before",
     ),
     "records.all_sold_billed": Case(
         {**NO_BENCH, **_gap("sales without a parcel", 0, 0)},
@@ -102,7 +119,7 @@ CASES: dict[str, Case] = {
         "The last claim on record was opened on 28 Feb 2027, before March 2027 began",
     ),
     "records.coverage": Case(
-        one_month(parcels=1), (row(COVERAGE, shipped_month=BEFORE), {}), "March 2027: 1 parcel is on record."
+        one_month(parcels=1), (row(COVERAGE, shipped_month=BEFORE), {}), "March 2027: 1 parcel is counted."
     ),
     "records.no_coverage": Case(row(COVERAGE, shipped_month=BEFORE), (one_month(), {})),
     "records.no_parcel_ever": Case(rows(COVERAGE), (row(COVERAGE, **coverage()), {})),

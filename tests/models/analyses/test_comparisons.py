@@ -25,14 +25,14 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame
     """What the month is compared with. rows: of consecutive months; 100 parcels at a dollar, all known, if not said."""
     plain = {"parcel_count": 100, "margin_cents": 10_000, "billed_cents": 50_000}
     counts = ("benched_parcel_count", "charged_count", "sold_parcel_count")
-    whole = [{**plain, **row} for row in rows]
+    whole = [{**plain, "dated_by_invoice_count": 0, **row} for row in rows]
     months = pd.DataFrame([{**dict.fromkeys(counts, row["parcel_count"]), **row} for row in whole])
     months["shipped_month"] = [
         row.get("shipped_month", at) for row, at in zip(whole, MONTHS[-len(rows) :], strict=True)
     ]
     tables = {
         "marts.shipping_margin": months[["shipped_month", *plain]],
-        "marts.coverage": months[["shipped_month", "parcel_count", *counts]],
+        "marts.coverage": months[["shipped_month", "parcel_count", *counts, "dated_by_invoice_count"]],
         "analysis.completed_months": months.assign(
             completed_margin_cents=months["margin_cents"] + 500, sales_to_ship_count=4
         )[["shipped_month", "completed_margin_cents", "sales_to_ship_count"]],
@@ -76,6 +76,12 @@ def test_a_month_better_for_its_missing_bills_is_not_like_the_others() -> None:
 
 def test_without_a_bench_log_nothing_is_like() -> None:
     assert not compared([{"benched_parcel_count": 0}] * 2)["is_like_with_like"].any()
+
+
+@pytest.mark.parametrize(("count", "is_like"), [(5, True), (6, False)])
+def test_months_that_count_parcels_by_their_invoice_are_not_comparable(count: int, is_like: bool) -> None:
+    found = compared([{"dated_by_invoice_count": count}] * 2)
+    assert found["is_like_with_like"].tolist() == [is_like]
 
 
 def test_months_without_parcels_or_records_have_no_row() -> None:

@@ -69,6 +69,7 @@ def shop() -> Iterator[warehouse.Connection]:
             sale("S-recent", "RECENT", sold_at="2026-10-01 10:00:00"),
             sale("S-late", "LATE", deliver_by="2026-10-05"),
             sale("S-in-time", "IN-TIME", deliver_by="2026-10-09"),
+            sale("S-no-day", "NO-DAY", deliver_by="2026-10-05"),
         ],
         weights=[
             {"parcel_id": "BENCH", "sale_id": "S-bench"},
@@ -77,7 +78,8 @@ def shop() -> Iterator[warehouse.Connection]:
         charges=[
             *(base(f"P-{each}") for each in ("kept", "cancelled", "returned", "refunded", "part", "more")),
             *(base(each) for each in ("APART-1", "APART-2", "ONE", "EITHER-1", "EITHER-2", "BOTH")),
-            *(base(each) for each in ("BENCH", "MOVED", "LATE", "IN-TIME")),
+            *(base(each) for each in ("BENCH", "MOVED", "NO-DAY")),
+            *({**base(each), "shipped_on": "2026-10-09"} for each in ("LATE", "IN-TIME")),
             base("CONFLICT", sale_id="S-other"),
             base("HALF", sale_id="S-half"),
             base("NONE", sale_id="S-none"),
@@ -170,9 +172,12 @@ def test_a_sale_whose_parcel_no_invoice_names_in_45_days_is_listed(shop: warehou
 
 
 def test_a_parcel_sent_after_the_promised_day_is_listed(shop: warehouse.Connection) -> None:
-    """Both were first seen by the invoice of 9 October."""
+    """Both went on 9 October by their invoice of that day; of a third the invoice says nothing but its own day."""
     (warned,) = rows(shop, "select * from analysis.warnings where warning = 'shipped after promise'")
     assert warned["row_count"] == 1 and "LATE" in warned["examples"]
+    assert rows(shop, "select cast(shipped_on as varchar) as day from core.parcels where parcel_id = 'NO-DAY'") == [
+        {"day": "2026-10-09"}
+    ]
 
 
 def test_a_fee_that_may_be_on_shipping_too_is_listed(shop: warehouse.Connection) -> None:

@@ -1,0 +1,34 @@
+"""Parcels that count in the month of their invoice, as no record says when they were shipped."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import COVERAGE, covered, covered_after
+
+
+def _by_invoice(months: RowsOf) -> RowsOf:
+    def rows(records: Records) -> Rows:
+        found = months(records)
+        return found[found["dated_by_invoice_count"] > 0]
+
+    return rows
+
+
+ENTRIES = (
+    of_rows(
+        COVERAGE,
+        "dated.by_invoice",
+        "{dated_by_invoice_count} of {parcel_count:parcel/parcels} of {shipped_month} are counted in the month of "
+        "their first invoice, as no record says when they were shipped. A day of shipping in the bench log or on the "
+        "carrier's invoice would tell, or a file of labels.",
+        _by_invoice(covered),
+    ),
+    of_rows(
+        COVERAGE,
+        "dated.next_by_invoice",
+        "{dated_by_invoice_count} of {parcel_count:parcel/parcels} that are counted in {shipped_month}, the month of "
+        "their first invoice, may have been shipped before it: no record says when.",
+        _by_invoice(covered_after),
+    ),
+)
