@@ -39,7 +39,7 @@ CARTONS: dict[str, Definition] = {
         "Days from an order to its delivery by the supplier",
         10,
         most=1000,
-        known_as="lead/supply [postage] [clock/date]",
+        known_as="lead [postage] [clock/date]",
     ),
     "minimum_quantity": count(
         "Fewest pieces of one order at this price", 100, least=1, known_as="minimum/from quantity, minimum sale"

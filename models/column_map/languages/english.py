@@ -127,6 +127,6 @@ resold: resold restocked relisted
 depreciation: depreciation devaluation
 steps: steps instructions
 counted: counted count stocktake stocktaking
-lead: lead
+lead: lead supply
 bundle: bundle bundles
 """
