@@ -4,7 +4,6 @@ from models.assortment.candidates import Candidates, candidate_sizes, closed_joi
 from models.assortment.curve import SpendCurve, knee, spend_curve
 from models.assortment.problem import Assortment, AssortmentProblem, Limits
 from models.assortment.saving import Saving, bootstrap_saving, drawn_savings, serve
-from models.assortment.solve import choose_assortment
 
 __all__ = [
     "Assortment",
@@ -15,7 +14,6 @@ __all__ = [
     "SpendCurve",
     "bootstrap_saving",
     "candidate_sizes",
-    "choose_assortment",
     "closed_joins",
     "drawn_savings",
     "knee",

@@ -10,8 +10,8 @@ import numpy as np
 
 from models.assortment.branch import Progress, begin, explore
 from models.assortment.cover import least_cover
-from models.assortment.instance import Floats, Indices, Instance, make_ready
-from models.assortment.problem import Assortment, AssortmentProblem, Limits
+from models.assortment.instance import Floats, Indices, Instance
+from models.assortment.problem import Assortment, Limits
 from models.assortment.search import choose_greedily, improve, trimmed
 
 _ROUNDING = 2e-9
@@ -25,28 +25,16 @@ class Start:
     prices: Floats | None = None
 
 
-def choose_assortment(
-    problem: AssortmentProblem, limits: Limits | None = None, start: tuple[int, ...] = ()
-) -> Assortment:
-    """The cheapest assortment of at most problem.count sizes, as far as the limits allow, with its proven bound.
-
-    An uncapacitated p-median problem with a fixed cost per size (J. E. Beasley, "A note on solving large p-median
-    problems", European Journal of Operational Research 21 (1985) 270-273). start: sizes of a known good assortment, to
-    begin from. A KeyboardInterrupt ends the search and the best assortment so far is returned. Classes that no
-    candidate fits are left out and named. Raises InfeasibleError when so few sizes cannot serve all the others.
-    """
-    limits = limits or Limits()
-    began = limits.clock() if limits.clock else nan
-    instance, unserved = make_ready(problem)
-    return choose_ready(instance, unserved, limits, Start(start), began)[0]
-
-
 def choose_ready(
     instance: Instance, unserved: tuple[int, ...], limits: Limits, start: Start, began: float | None = None
 ) -> tuple[Assortment, Start]:
-    """As choose_assortment, of a problem made ready once (instance.py); with it what to begin a like problem from.
+    """The cheapest assortment of at most instance.count sizes, as far as the limits allow, with its proven bound.
 
-    unserved: classes left out of the instance. began: reading of the clock from which the seconds count; now if None.
+    An uncapacitated p-median problem with a fixed cost per size (J. E. Beasley, "A note on solving large p-median
+    problems", European Journal of Operational Research 21 (1985) 270-273), made ready once (instance.py). unserved:
+    classes that no candidate fits, left out of it. start: known of a like problem, to begin from; the answer's own
+    comes with it. began: reading of the clock from which the seconds count; now if None. A KeyboardInterrupt ends the
+    search and the best assortment so far is returned. Raises InfeasibleError when so few sizes cannot serve all others.
     """
     if began is None:
         began = limits.clock() if limits.clock else nan

@@ -19,7 +19,7 @@ CARTON_STOCK: dict[str, Definition] = {
         "Pieces counted less those packed since; deliveries since the count are not on record", 58, label="Pieces left"
     ),
     "order_state": choice("Whether to order, by the last day of the bench log", "order now", STATES, label="State"),
-    "last_used_on": date("Day on which a parcel was packed in it last", "2026-10-30", label="Last used"),
+    "last_used_on": date("Day on which a parcel was packed in it last", "2026-10-30"),
     "packed_to_on": date("Last day of the bench log", "2026-10-31"),
     "use_basis": choice("What the expected use follows", SEASON, (SEASON, RECENT), label="Use follows"),
     "next_use": number("Pieces expected to be used in the next 30 days", 41.2, least=0, label="Use in 30 days"),

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from time import process_time
 
-from models.assortment import AssortmentProblem, Limits, choose_assortment
+from models.assortment import AssortmentProblem, Limits
+from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import flat, network, shop, skewed
 
 Result = tuple[str, float, float]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
+from itertools import combinations
 from string import Formatter
 
 from dashboards.cautions import CUTTING
@@ -91,11 +92,21 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     told = [each for text in written for each in (text, *ENDS.split(text))]
     blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
+    told += [each for text in TEMPLATES.values() for line in text.splitlines() for each in shortened(line)]
     meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, CUTTING) for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
     patterns = {*worded, *fixed, *(("", each) for each in OF_ITSELF)}
     return [(words, re.compile(pattern, re.DOTALL)) for words, pattern in sorted(patterns) if pattern]
+
+
+def shortened(line: str) -> Iterator[str]:
+    """A line of a claim's text without some of its parts, of which no record knows anything."""
+    parts = re.findall(r"[^.;]+[.;]?", line)
+    for count in range(1, len(parts)):
+        for some in combinations(parts, count):
+            text = re.sub(";$", ".", "".join(some).strip())
+            yield text[:1].upper() + text[1:]
 
 
 def with_cells(text: str) -> tuple[str, str]:

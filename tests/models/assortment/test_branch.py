@@ -10,11 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import Limits, branch, choose_assortment, solve
+from models.assortment import Limits, branch, solve
 from models.assortment.bound import first_dual
 from models.assortment.branch import Node, Progress, begin, explore
 from models.assortment.instance import Indices, Instance, capped_sums, make_ready
 from models.errors import InfeasibleError
+from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import network, random_problem, served_only, shop
 from tests.models.assortment.referee import least_total
 from tests.sampling import tries

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.assortment import AssortmentProblem, candidate_sizes, choose_assortment, closed_joins
+from models.assortment import AssortmentProblem, candidate_sizes, closed_joins
 from models.shop_units import Units
+from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import postage_cents
 from tests.sampling import tries
 

@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from models.assortment import AssortmentProblem, choose_assortment
+from models.assortment import AssortmentProblem
 from models.assortment.instance import make_ready
+from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import random_problem, served_only
 from tests.models.assortment.referee import least_total
 

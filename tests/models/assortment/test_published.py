@@ -14,7 +14,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.sparse.csgraph import floyd_warshall
 
-from models.assortment import AssortmentProblem, choose_assortment
+from models.assortment import AssortmentProblem
+from tests.models.assortment.chosen import choose_assortment
 
 PUBLISHED = Path(__file__).parent / "published"
 

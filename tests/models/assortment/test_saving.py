@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from scipy.stats import bootstrap
 
-from models.assortment import AssortmentProblem, bootstrap_saving, choose_assortment, serve
+from models.assortment import AssortmentProblem, bootstrap_saving, serve
+from tests.models.assortment.chosen import choose_assortment
 from tests.models.assortment.instances import shop
 
 X = np.inf

@@ -59,8 +59,8 @@ def test_each_recipient_gets_the_review_once(shop: Settings, mailbox: Mailbox) -
     assert sorted(letter["To"] for letter in mailbox.kept) == ["books@fernmoor.example", "packer@fernmoor.example"]
     assert len({letter["Message-ID"] for letter in mailbox.kept}) == 2
     text = text_of(mailbox.raw[0])
-    assert "2 parcels are on record" in text
-    assert "-$66 on the records so far." in text
+    assert "2 parcels are counted" in text
+    assert "-$66 on the records so far." in " ".join(text.split())
     attached = {part.get_filename() for part in mailbox.kept[0].walk() if part.get_filename()}
     assert {"review-2026-10.html", "review-2026-10.xlsx"} <= attached
 
@@ -134,7 +134,7 @@ def test_the_dry_run_writes_letters_and_sends_none(
     assert main(["--shop", str(shop.folder), "send", "2026-10", "--dry-run"]) == 0
     written = sorted((shop.folder / "reviews").glob("*.eml"))
     assert [path.name for path in written] == ["review-2026-10-letter-1.eml", "review-2026-10-letter-2.eml"]
-    assert "2 parcels are on record" in text_of(written[0].read_bytes())
+    assert "2 parcels are counted" in text_of(written[0].read_bytes())
     assert not mailbox.kept
     with warehouse.reading(shop) as connection:
         assert letters_kept(connection) == []
