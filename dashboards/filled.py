@@ -16,6 +16,8 @@ from models.fields import Quantity
 ALWAYS_SHOWN = ("margin_cents", "billed_cents", "shipping_charged_cents", "left_out_error_cents")
 # Counts of what one kind of record holds: where all are zero, the shop does not keep it.
 COUNTS_OF_A_KIND = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
+# Of a carton that is not used, or lasts longer than is looked ahead.
+ORDERED = ("runs_out_on", "order_count", "order_unit_cents", "order_cents")
 # Null here means that there can be none: a list without days, the other one of two ways, a change from no month before,
 # a rate of no parcels.
 CANNOT_BE = {
@@ -29,6 +31,7 @@ CANNOT_BE = {
     ),
     "marts.near_miss_totals": ("change_in", "change_lb", "other_carton_code"),
     "analysis.margin_band": ("usual_per_parcel_cents", "usual_low_cents", "usual_high_cents", "is_unusual"),
+    "analysis.carton_orders": ("last_used_on", *ORDERED),
     "analysis.actions": ("month_low_cents", "month_high_cents", "due_on", "other_way", "other_month_cents"),
 }
 NOT_APPLICABLE = "n/a"
@@ -78,5 +81,8 @@ def cannot_be(table: str, column: str) -> bool:
 
 
 def is_lacking(column: str, row: pd.Series[Any]) -> bool:
-    """Whether such a cell is one that a record lacks after all: the last day of a dispute or claim that has one."""
+    """Whether such a cell is one that a record lacks after all: the last day of a dispute or claim that has one, an
+    order of a carton whose pieces left, or whose use, are not known."""
+    if column in ORDERED:
+        return formats.is_unknown(row["stock_left"]) or formats.is_unknown(row["use_basis"])
     return column == "due_on" and (row["action_kind"] == "dispute" or row["claim_task"] == "file")

@@ -35,3 +35,14 @@ def test_zeros_are_dashes_in_wide_tables_alone(count: int, text: str) -> None:
     unknown = Shown("not known", "t", 0, "carton_cents", is_figure=True, is_unknown=True, is_loss=False)
     ((first, *_, last),) = (line.cells for line in _with_dashes([Line("", [zero] * (count - 1) + [unknown])]))
     assert (first.text, last.text) == (text, "not known")
+
+
+@pytest.mark.parametrize(
+    ("left", "basis", "is_lacking"), [(40, "recent weeks", False), (None, "recent weeks", True), (40, None, True)]
+)
+def test_no_order_is_lacking_only_where_stock_or_use_is_not_known(
+    left: int | None, basis: str | None, is_lacking: bool
+) -> None:
+    row = pd.Series({"stock_left": left, "use_basis": basis, "order_count": None}, dtype=object)
+    assert filled.cannot_be("analysis.carton_orders", "order_count")
+    assert filled.is_lacking("order_count", row) is is_lacking
