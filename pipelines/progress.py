@@ -42,7 +42,7 @@ class Doing:
         self.starts[self.step] = self.clock()
 
     def begin(self, step: str, share: float = 0.0) -> None:
-        """Go on with the step. share: of the work, what is done by now."""
+        """Begin a step. share: of the work, what is done by now."""
         self.step, self.share = step, share
         self.starts[step] = self.clock()
 

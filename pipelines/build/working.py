@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
 
@@ -34,20 +34,23 @@ def temporary_tables(connection: warehouse.Connection, *beginnings: str) -> Iter
     found = connection.execute(
         "select 'temp.' || table_name, table_type = 'VIEW' from information_schema.tables where table_catalog = 'temp'"
     ).fetchall()
+    _drop_each(connection, [each for each in found if each[0].startswith(beginnings)])
+
+
+def _drop_each(connection: warehouse.Connection, found: Iterable[tuple[str, bool]]) -> None:
+    """Drop what is named, with whether it is a view: views first, as they read tables."""
     for name, is_view in sorted(found, key=lambda each: not each[1]):
-        if name.startswith(beginnings):
-            connection.execute(f"drop {'view' if is_view else 'table'} {name}")
+        connection.execute(f"drop {'view' if is_view else 'table'} {name}")
 
 
 def _drop(connection: warehouse.Connection, schema: str) -> None:
     """Drop a schema table by table: the engine cannot commit a cascade over tables of the same transaction."""
     found = connection.execute(
-        "select table_name, table_type = 'VIEW' from information_schema.tables "
+        "select table_schema || '.' || table_name, table_type = 'VIEW' from information_schema.tables "
         "where table_catalog = current_database() and table_schema = ?",
         [schema],
     ).fetchall()
-    for name, is_view in found:
-        connection.execute(f"drop {'view' if is_view else 'table'} {schema}.{name}")
+    _drop_each(connection, found)
     connection.execute(f"drop schema {schema}")
 
 

@@ -6,7 +6,7 @@ import contextlib
 import io
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
@@ -125,14 +125,19 @@ def parcels(folder: Path) -> list[str]:
 
 def texts(found: Any) -> Iterator[str]:
     """Every text in a JSON value."""
-    if isinstance(found, str):
-        yield found
-    elif isinstance(found, dict):
+    return (each for each in leaves(found) if isinstance(each, str))
+
+
+def leaves(found: Any) -> Iterator[Any]:
+    """Every value in a JSON value that holds no others."""
+    if isinstance(found, Mapping):
         for each in found.values():
-            yield from texts(each)
+            yield from leaves(each)
     elif isinstance(found, list):
         for each in found:
-            yield from texts(each)
+            yield from leaves(each)
+    else:
+        yield found
 
 
 def printed(folder: Path, *words: str) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from models import columns
 from models.shop_units import Units, kept_name
+from tests.odd_shops.surfaces import leaves
 from tests.one_fact.values import Value, typed, written
 
 RULE = re.compile(r"^─{3,}$")
@@ -78,7 +79,7 @@ def _is_cell(text: str, head: str, row: Mapping[str, tuple[str, Any]]) -> bool:
 
 def loose_figures(text: str, found: Any) -> list[str]:
     """Amounts, shares and days in sentences that are no cell of the JSON, no sum of a column and no text in it."""
-    cells, texts = list(_leaves(found)), " ".join(cell for cell in _leaves(found) if isinstance(cell, str))
+    cells, texts = list(leaves(found)), " ".join(cell for cell in leaves(found) if isinstance(cell, str))
     numbers = [float(cell) for cell in [*cells, *_sums(found)] if isinstance(cell, int | float)]
     days = {cell[:10] for cell in cells if isinstance(cell, str)}
     printed = {each for line in text.splitlines() for each in FIGURE.findall(line)}
@@ -94,17 +95,6 @@ def _is_known(text: str, numbers: Sequence[float], days: set[str]) -> bool:
         return False
     near = Value(amount.read, amount.slack)
     return any(near.agrees(Value(abs(number))) for number in numbers)
-
-
-def _leaves(found: Any) -> Iterator[Any]:
-    if isinstance(found, Mapping):
-        for each in found.values():
-            yield from _leaves(each)
-    elif isinstance(found, list):
-        for each in found:
-            yield from _leaves(each)
-    else:
-        yield found
 
 
 def _sums(found: Any) -> Iterator[float]:
