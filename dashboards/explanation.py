@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.formats import is_unknown, money
@@ -16,8 +14,12 @@ from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
 from models.columns import label
 from models.money import columns_of
+from models.plain_rows import plain
 from models.rows import as_dicts
 from models.shop_units import Units
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Row = Mapping[str, Any]
 # What made up a parcel's margin: the sign it enters with, the column, its name.
@@ -73,7 +75,7 @@ def margin_words(row: Row, units: Units) -> str:
     """
     parts = [(sign, row[column], name) for sign, column, name in MARGIN_PARTS if row[column]]
     sums = " ".join(_part(sign, cents, name, units.currency) for sign, cents, name in parts)
-    records = Records(tables={MARGIN: pd.DataFrame([row])})
+    records = Records(tables={MARGIN: plain([row])})
     (total,) = sentences.lines(("parcel.lost", "parcel.made"), records, units)
     lines = [f"{total}{': ' if sums else ''}{sums.removeprefix('+ ')}.", *sentences.lines(LACKING, records, units)]
     return "\n".join(lines)
@@ -96,7 +98,7 @@ def explanation(
     parcel, lines, near, disputes: the rows of models/sql/explaining. Amounts in minor units. made_at:
     deadlines are compared with it.
     """
-    records = Records(tables={PARCEL: pd.DataFrame([parcel])})
+    records = Records(tables={PARCEL: plain([parcel])})
     reported = sentences.lines((*SIDES, *ZONES, *WEIGHTS, "parcel.not_rated"), records, units)
     # Of parcels billed together no charge belongs to one.
     together = sentences.lines(SHIPMENT, records, units)
@@ -114,7 +116,7 @@ def _charged(parcel: Row, lines: pd.DataFrame, units: Units) -> Iterator[str]:
     yield "Charges:"
     for row in as_dicts(lines):
         beside = {name: parcel[name] for name in ("length_unit", "weight_unit")}
-        one = pd.DataFrame([{"difference_class": None, **row, **beside}])
+        one = plain([{"difference_class": None, **row, **beside}])
         yield f"  {_charge(Records(tables={LINES: one}), units)}"
 
 
@@ -140,7 +142,7 @@ def _merged(near: pd.DataFrame) -> list[dict[str, Any]]:
 
 
 def _near(row: Row, units: Units) -> str:
-    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: pd.DataFrame([row])}), units))
+    return " ".join(sentences.lines(NEAR_MISS, Records(tables={NEAR: plain([row])}), units))
 
 
 def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:
@@ -148,7 +150,7 @@ def dispute(row: Row, units: Units, made_at: dt.datetime | None = None) -> str:
 
     made_at: marks deadlines before it as overdue.
     """
-    records = Records(tables={DISPUTES: pd.DataFrame([row])}, made_at=made_at)
+    records = Records(tables={DISPUTES: plain([row])}, made_at=made_at)
     return (
         f"{' '.join(sentences.lines(DISPUTE, records, units))}\n"
         f"  id: {row['dispute_id']}\n"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from dashboards import formats
 from dashboards.values import FEWEST as FEWEST
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 PARCELS = "parcel_count"
 # Shares of a row's parcels, and the count that each is the share of; those without one come from more than counts.

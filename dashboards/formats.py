@@ -8,8 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-import pandas as pd
-
 from dashboards.values import MONTHS as MONTHS
 from dashboards.values import SIGNS as SIGNS
 from dashboards.values import UNSEEN as UNSEEN
@@ -28,6 +26,7 @@ from dashboards.values import whole_rate as whole_rate
 from models import columns
 from models.claims.texts import NOT_KNOWN as NOT_KNOWN
 from models.columns import Display
+from models.plain_rows import is_unknown as is_unknown
 from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
@@ -40,11 +39,6 @@ def whole(cents: int, currency: str) -> int:
     """The amount in minor units, rounded to a whole major unit, half away from zero."""
     unit = 10 ** minor_digits(currency)
     return int(math.copysign((abs(int(cents)) + unit // 2) // unit * unit, int(cents)))
-
-
-def is_unknown(cell: Any) -> bool:
-    """Whether the cell is null: not known, which is not the same as none."""
-    return bool(pd.isna(cell))
 
 
 @dataclass(frozen=True)
@@ -76,6 +70,10 @@ def _day(value: Any) -> dt.date:
     return dt.date(value.year, value.month, value.day)
 
 
+def _instant(value: Any) -> dt.datetime:
+    return dt.datetime(*value.timetuple()[:6], value.microsecond)
+
+
 def _measured(measure: Measure) -> Writing:
     """A length or weight in the shop's unit, which stands beside it: in the header, or behind it in a sentence."""
     return Writing(
@@ -104,7 +102,7 @@ WRITINGS: dict[Display, Writing] = {
     Display.FLAG: _writing(_said, _said, "General"),
     Display.DAY: _writing(day, _day, "yyyy-mm-dd"),
     Display.MONTH: _writing(month, _day, "mmm yyyy"),
-    Display.INSTANT: _writing(instant, lambda value: pd.Timestamp(value).to_pydatetime(), "yyyy-mm-dd hh:mm"),
+    Display.INSTANT: _writing(instant, _instant, "yyyy-mm-dd hh:mm"),
 }
 
 

@@ -15,8 +15,8 @@ from dashboards import formats, sentences
 from dashboards.edition_words import edition_words
 from dashboards.front import Card, Cause, Due, Front, front_view
 from dashboards.parts import Records, Review
-from dashboards.sections.invoices import DUE
 from dashboards.sentences import completed
+from dashboards.sentences.invoices import DUE
 from dashboards.sentences.letters import MORE_ACTIONS, MORE_DUE, MORE_INVOICES
 from dashboards.shown import Line, Shown
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-
-import pandas as pd
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from dashboards import sentences
 from dashboards.cautions import CUTTING
 from dashboards.parts import Records
 from dashboards.sentences.cartons import CARTONS, PIECES
 from dashboards.sentences.parcel import PACKING
+from models.plain_rows import plain
+from models.rows import as_dicts
 from models.shop_units import Units
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 CARTON = (
     *("packing.carton", "packing.fits", "packing.does_not_fit", "packing.undecided", "packing.not_looked_at"),
@@ -21,18 +25,17 @@ CARTON = (
 
 def packing_words(tables: Mapping[str, pd.DataFrame], units: Units) -> str:
     """Lines to read. tables: those of models/tables/placements.py."""
-    cartons = tables[CARTONS]
-    lines = [line for at in range(len(cartons)) for line in _reported(cartons.iloc[[at]], tables[PIECES], units)]
-    return "\n".join([*lines, *([f"  {CUTTING}"] if cartons["is_cut"].any() else [])])
+    cartons, pieces = as_dicts(tables[CARTONS]), as_dicts(tables[PIECES])
+    lines = [line for carton in cartons for line in _reported(carton, pieces, units)]
+    return "\n".join([*lines, *([f"  {CUTTING}"] if any(each["is_cut"] for each in cartons) else [])])
 
 
 def not_placed(lacking: str, units: Units) -> str:
     """Why it is not known how the goods lie. lacking: what the records lack."""
-    rows = pd.DataFrame({"lacking_words": [lacking]})
+    rows = plain([{"lacking_words": lacking}])
     return "\n".join(sentences.lines(["parcel.packing_not_known"], Records(tables={PACKING: rows}), units))
 
 
-def _reported(carton: pd.DataFrame, pieces: pd.DataFrame, units: Units) -> Iterator[str]:
-    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: carton}), units))
-    for line in pieces.loc[pieces["looked_at"] == carton["looked_at"].iloc[0], "packing_line"]:
-        yield f"  {line}"
+def _reported(carton: Mapping[str, Any], pieces: Sequence[Mapping[str, Any]], units: Units) -> Iterator[str]:
+    yield " ".join(sentences.lines(CARTON, Records(tables={CARTONS: plain([carton])}), units))
+    yield from (f"  {each['packing_line']}" for each in pieces if each["looked_at"] == carton["looked_at"])

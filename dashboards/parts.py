@@ -5,23 +5,26 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any, cast
 
 from dashboards import formats
 from dashboards.pictures.picture import Picture
 from models import columns
 from models.fields import Quantity
+from models.plain_rows import PlainRows, midnight
 from models.shop_units import Units
 from models.tables import TABLES
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True, kw_only=True)
 class Records:
     """Tables, the month that is looked at and the instant of making: what a sentence is judged by.
 
-    tables: frames by name (`marts.shipping_margin`), each as its contract in models/tables says. month: its first day.
+    tables: frames by name (`marts.shipping_margin`), each as its contract in models/tables says; plain rows where a
+    command loads no frames (models/plain_rows.py). month: its first day.
     made_at: only deadlines are compared with it; without it nothing is said to be over or to come.
     """
 
@@ -42,10 +45,18 @@ class Records:
     def table(self, name: str) -> pd.DataFrame:
         """The table's rows, numbered from 0 as in `tables`; no rows of the contract's columns where it is missing."""
         if name not in self.tables:
-            return pd.DataFrame(columns=list(TABLES[name].columns) if name in TABLES else [])
+            return self._none_of(list(TABLES[name].columns) if name in TABLES else [])
         if name not in self.rows_read:
             self.rows_read[name] = dated(self.tables[name].reset_index(drop=True))
         return self.rows_read[name].copy(deep=False)  # whoever writes into it writes into a copy of its own
+
+    def _none_of(self, columns: list[str]) -> pd.DataFrame:
+        """No rows, of the kind of those that were handed over."""
+        if any(isinstance(rows, PlainRows) for rows in self.tables.values()):
+            return cast("pd.DataFrame", PlainRows(columns, ()))
+        import pandas as pd
+
+        return pd.DataFrame(columns=columns)
 
     def month_rows(self, name: str) -> pd.DataFrame:
         """The table's rows of the month of shipping that is looked at."""
@@ -87,6 +98,10 @@ class Review(Records):
 
 def dated(rows: pd.DataFrame) -> pd.DataFrame:
     """The rows with day columns of one type; an engine may hand them over as plain dates."""
+    if isinstance(rows, PlainRows):
+        return rows
+    import pandas as pd
+
     plain = [name for name in rows.columns if columns.quantity(name) is Quantity.DATE and rows[name].dtype == object]
     return rows.assign(**{name: pd.to_datetime(rows[name]).astype("datetime64[us]") for name in plain})
 
@@ -95,7 +110,7 @@ def in_month(rows: pd.DataFrame, month: dt.date) -> pd.DataFrame:
     """The rows whose `shipped_month` is the month."""
     if rows.empty:
         return rows
-    return rows[rows["shipped_month"] == pd.Timestamp(month)]
+    return rows[rows["shipped_month"] == midnight(month)]
 
 
 @dataclass(frozen=True)
@@ -132,8 +147,8 @@ class Cell:
 Sentence = tuple[str | Cell, ...]
 
 
-Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
-Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
+Chooser = Callable[[Review, "pd.DataFrame"], "pd.DataFrame"]
+Drawer = Callable[["pd.DataFrame", "Frame"], Picture]
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
 from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.letters import TRACE
+from models.plain_rows import plain
 from models.shop_units import Units
 
 TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.none")
@@ -15,4 +14,4 @@ TRACED = ("trace.added", "trace.exactly", "trace.among", "trace.part", "trace.no
 def trace_lines(relation: str, parcel_count: int, amount_cents: int | None, units: Units) -> list[str]:
     """The sentence that stands between a figure and its parcels. relation: of models/made_from.py."""
     row = {"relation": relation, "parcel_count": parcel_count, "amount_cents": amount_cents}
-    return sentences.lines(TRACED, Records(tables={TRACE: pd.DataFrame([row])}), units)
+    return sentences.lines(TRACED, Records(tables={TRACE: plain([row])}), units)

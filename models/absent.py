@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from models.money import columns_of
+from models.money import MOSTLY_BILLED, columns_of
 
 STATES, CHECKS = "marts.record_states", "marts.billing_checks"
 TARIFF = "tariff"
@@ -42,11 +42,9 @@ MARGIN = frozenset(
         *("from_margin_cents", "until_margin_cents"),
     }
 )
-# Means that look too good, and changes that look like gains, where bills of a month are missing; they stand from that
-# share of its parcels with a bill on (common practice, no source).
+# Means that look too good, and changes that look like gains, where bills of a month are missing.
 OF_ALL_BILLS = ("margin_per_parcel_cents", "carriage_per_parcel_cents", "cost_per_piece_cents")
 CHANGE, COVERAGE, GAPS = "margin_change_cents", "marts.coverage", "marts.record_gaps"
-MOSTLY_BILLED = 0.95
 BY_MONTH = (
     "marts.shipping_margin",
     "marts.item_type_costs",

@@ -9,6 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+# A month of which at least this share of the parcels has a bill counts as billed (common practice, no source).
+MOSTLY_BILLED = 0.95
+
 
 @dataclass(frozen=True)
 class Money:

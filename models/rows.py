@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
-import pandas as pd
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def as_dicts(rows: pd.DataFrame) -> list[dict[str, Any]]:

@@ -11,7 +11,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
+
+from models.plain_rows import PlainRows
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -183,6 +185,13 @@ class Units:
 
     def seen(self, frame: pd.DataFrame) -> pd.DataFrame:
         """The frame as a file of the shop holds it: measures in its units, under its names for them."""
+        if isinstance(frame, PlainRows):
+            return cast("pd.DataFrame", self._seen_plain(frame))
         names = [str(name) for name in frame.columns if self.name(str(name)) != name]
         converted = {name: (frame[name].astype("float64") * self.factor(name)).round(FILE_PLACES) for name in names}
         return frame.assign(**converted).rename(columns={name: self.name(name) for name in names})
+
+    def _seen_plain(self, rows: PlainRows) -> PlainRows:
+        names = [name for name in rows.columns if self.name(name) != name]
+        seen = {name: [None if cell is None else self.value(name, cell) for cell in rows[name]] for name in names}
+        return rows.assign(**seen).rename({name: self.name(name) for name in names})

@@ -7,12 +7,13 @@ column.
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from numbers import Number
+from typing import TYPE_CHECKING, Any
 
-import pandas as pd
 from rich.box import SIMPLE_HEAD
 from rich.cells import cell_len
 from rich.console import Console, ConsoleOptions, RenderResult
@@ -22,8 +23,12 @@ from rich.text import Text
 from dashboards import formats
 from models import columns
 from models.fields import Quantity
+from models.plain_rows import plain
 from models.shop_units import Units
 from models.visible import visible, wrapped
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 GAP = 2  # blanks between two columns
 NARROWEST = 20  # characters of a text that is broken between words; in less it would stand on end
@@ -171,26 +176,31 @@ def _is_same(column: Column) -> bool:
 
 
 def _columns(frame: pd.DataFrame, units: Units) -> list[Column]:
-    every = [_column(str(name), frame.iloc[:, at], units) for at, name in enumerate(frame.columns)]
+    cells = zip(*frame.itertuples(index=False), strict=True) if len(frame) else ([] for _ in frame.columns)
+    every = [_column(str(name), list(column), units) for name, column in zip(frame.columns, cells, strict=True)]
     return [column for column in every if not column.is_bare] or every[:1]
 
 
-def _column(name: str, values: pd.Series, units: Units) -> Column:
+def _column(name: str, values: Sequence[Any], units: Units) -> Column:
     quantity, head = columns.quantity(name), columns.label(name)
     if quantity is not Quantity.MONEY and (unit := columns.unsaid_unit(name, units)):
         head = f"{head}, {unit}"
-    is_number = pd.api.types.is_numeric_dtype(values.dtype) and not pd.api.types.is_bool_dtype(values.dtype)
-    is_figure = is_number if quantity is Quantity.TEXT else columns.is_figure(name)
+    is_figure = _are_numbers(values) if quantity is Quantity.TEXT else columns.is_figure(name)
     cells = ["" if formats.is_unknown(value) else _cell(value, quantity, name, units) for value in values]
     return Column(head, cells, is_figure, is_worded=quantity is Quantity.TEXT)
+
+
+def _are_numbers(values: Sequence[Any]) -> bool:
+    known = [value for value in values if not formats.is_unknown(value)]
+    return bool(known) and all(isinstance(value, Number) and not isinstance(value, bool) for value in known)
 
 
 def _cell(value: object, quantity: Quantity, name: str, units: Units) -> str:
     """As on the page; text is known by what it holds, since tariffs and listings have columns of their own."""
     if quantity is not Quantity.TEXT:
         return formats.shown(value, name, units)
-    if isinstance(value, pd.Timestamp):
-        return formats.day(value) if value == value.normalize() else formats.instant(value)
+    if isinstance(value, dt.datetime):
+        return formats.day(value) if value.time() == dt.time() else formats.instant(value)
     return formats.number(value) if isinstance(value, float) else formats.plain(value, longest=1_000)
 
 
@@ -235,7 +245,8 @@ def print_json(tables: Mapping[str, pd.DataFrame], units: Units) -> None:
 
 def records(columns: str, rows: Iterable[Sequence[Any]]) -> pd.DataFrame:
     """Rows of no table of the warehouse as one, for `print_json`. columns: their names, parted by blanks."""
-    return pd.DataFrame([list(row) for row in rows], columns=columns.split())
+    names = columns.split()
+    return plain([dict(zip(names, row, strict=True)) for row in rows], names)
 
 
 def _plain(cell: Any) -> Any:

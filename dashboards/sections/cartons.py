@@ -7,7 +7,7 @@ import pandas as pd
 from dashboards import curves, figures
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row, in_month
 from dashboards.pictures import Picture
-from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
+from dashboards.sentences.carton_stock import DUE, ORDERS, SUBSTITUTES, stocked
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
@@ -15,8 +15,6 @@ PLANS = "analysis.parcel_plans"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
 RUN = ("cartons.not_chosen",)
-# What is due, on every surface.
-DUE = ("stock.out", "stock.out_undated", "stock.short", "stock.order_now", "stock.count_again")
 
 
 def best_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

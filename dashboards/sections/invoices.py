@@ -5,16 +5,9 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.parts import Panel, Review, Section, all_columns, every_row
-from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
+from dashboards.sentences.invoices import DUE, MISSING, OWED, TOTALS, not_adding_up, owed
 
 SHOWN = 25
-# What is due, on every surface.
-DUE = (
-    *("invoices.lines_missing", "invoices.lines_beyond", "invoices.two_totals", "invoices.rejected"),
-    *("invoices.number_missing", "invoices.period_missing", "invoices.none_since"),
-    *("invoices.waiting", "invoices.waiting_unpriced"),
-    *("invoices.owed", "invoices.owed_undated", "invoices.owed_not_known"),
-)
 
 
 def in_doubt(review: Review, rows: pd.DataFrame) -> pd.DataFrame:

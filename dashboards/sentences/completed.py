@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 
-import numpy as np
-import pandas as pd
-
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, is_dated, month_before, only_if
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    FEWEST_OF_MONTH,
+    GAPS,
+    is_dated,
+    month_before,
+    months_between,
+    only_if,
+)
 
 COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 LAGS = "analysis.reporting_lag"
@@ -41,15 +46,15 @@ def comparable(records: Records) -> Rows:
         return records.table(COMPARED).iloc[:0]
     rows = records.month_rows(COMPARED).dropna(subset=["compared_completed_cents"])
     is_fit = [_is_known_and_many(records, *row) for row in rows[_SPAN].itertuples(index=False)]
-    return rows[np.array(is_fit, dtype=bool)]
+    return rows.loc[is_fit]
 
 
 _SPAN = ["first_compared_month", "last_compared_month", "compared_parcel_count"]
 
 
-def _is_known_and_many(records: Records, first: pd.Timestamp, last: pd.Timestamp, parcels: int) -> bool:
+def _is_known_and_many(records: Records, first: dt.date, last: dt.date, parcels: int) -> bool:
     """Whether the records name the parcels of every month of the span, and each has enough of them in the mean."""
-    months = pd.date_range(first, last, freq="MS")
+    months = list(months_between(first, last))
     return parcels >= FEWEST_OF_MONTH * len(months) and all(_are_parcels_known(records, month) for month in months)
 
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from string import Formatter
-from typing import Any, TypeAlias
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from dashboards import formats
 from dashboards.parts import Cell, Records, Sentence
 from models.actions.action import BETWEEN_NAMES
+from models.plain_rows import are_rows
 
-Rows: TypeAlias = pd.DataFrame
+if TYPE_CHECKING:
+    import pandas as pd
+
+Rows: TypeAlias = "pd.DataFrame"
 RowsOf = Callable[[Records], Rows]
 Condition = Callable[[Records], bool]
 # Between measures with one unit: sides, and the ends of a span.
@@ -54,11 +56,11 @@ class Entry:
         """The same, with the number of the row."""
         try:
             found = self.is_true(records)
-            found = found if isinstance(found, pd.DataFrame) else bool(found)
+            found = found if are_rows(found) else bool(found)
         except (KeyError, TypeError, ValueError):
             # A column that is missing, or a cell that is unknown where the condition must decide, proves nothing.
             return
-        if not isinstance(found, pd.DataFrame):
+        if not are_rows(found):
             yield from [(0, tuple(self._spoken(records, 0, None)))] if found else []
         elif len(found) and set(self.columns) <= set(found.columns):
             known = found.dropna(subset=self.columns)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-
-import pandas as pd
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from dashboards.few import FEWEST as FEWEST
 from dashboards.parts import Records, in_month
+from models.plain_rows import midnight
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
 CHECKS, GAPS = "marts.billing_checks", "marts.record_gaps"
@@ -37,12 +41,12 @@ def least(rows: pd.DataFrame, column: str) -> pd.DataFrame:
 
 def flagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
     """The rows whose flag is known and set."""
-    return rows[rows[column].astype("boolean").fillna(False).to_numpy(bool)]
+    return rows[rows[column].eq(True)]
 
 
 def unflagged(rows: pd.DataFrame, column: str) -> pd.DataFrame:
     """The rows whose flag is known and not set."""
-    return rows[~rows[column].astype("boolean").fillna(True).to_numpy(bool)]
+    return rows[rows[column].eq(False)]
 
 
 def named(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
@@ -55,7 +59,7 @@ def month_before(records: Records, table: str) -> pd.DataFrame:
     rows = records.table(table)
     if records.month is None or rows.empty:
         return rows.iloc[:0]
-    return rows[rows["shipped_month"] < pd.Timestamp(records.month)].sort_values("shipped_month").tail(1)
+    return rows[rows["shipped_month"] < midnight(records.month)].sort_values("shipped_month").tail(1)
 
 
 def parcels_of_month(records: Records) -> pd.DataFrame:
@@ -77,11 +81,20 @@ def covered(records: Records) -> pd.DataFrame:
 
 def covered_after(records: Records) -> pd.DataFrame:
     """The coverage of the month after the one looked at."""
-    return records.rows_of(COVERAGE, _month_after(records.month)) if records.month else records.table(COVERAGE).iloc[:0]
+    return records.rows_of(COVERAGE, month_after(records.month)) if records.month else records.table(COVERAGE).iloc[:0]
 
 
-def _month_after(month: dt.date) -> dt.date:
-    return (pd.Timestamp(month) + pd.DateOffset(months=1)).date()
+def month_after(month: dt.date) -> dt.date:
+    """The first day of the next month."""
+    return dt.date(month.year + month.month // 12, month.month % 12 + 1, 1)
+
+
+def months_between(first: dt.date, last: dt.date) -> Iterator[dt.date]:
+    """The first day of each month from one month to another."""
+    month = dt.date(first.year, first.month, 1)
+    while month <= dt.date(last.year, last.month, 1):
+        yield month
+        month = month_after(month)
 
 
 def share_dated_by_invoice(records: Records, month: dt.date) -> float:
@@ -89,7 +102,7 @@ def share_dated_by_invoice(records: Records, month: dt.date) -> float:
 
     So many may have been shipped in another month than they count in.
     """
-    now, after = (records.rows_of(COVERAGE, each) for each in (month, _month_after(month)))
+    now, after = (records.rows_of(COVERAGE, each) for each in (month, month_after(month)))
     moved = sum(float(rows["dated_by_invoice_count"].sum()) for rows in (now, after))
     return moved / max(float(now["parcel_count"].sum()), 1.0)
 
@@ -131,7 +144,7 @@ def are_comparable(records: Records) -> bool:
     now, before = parcels_of_month(records), month_before(records, MARGIN)
     if before.empty or not (is_judged(records) and before["parcel_count"].iloc[0] >= FEWEST_OF_MONTH):
         return False
-    if pd.concat([now, before])[["margin_cents", "billed_cents"]].isna().any(axis=None):
+    if any(rows[["margin_cents", "billed_cents"]].isna().any(axis=None) for rows in (now, before)):
         return False
     known = records.table(COVERAGE)
     months = [in_month(known, rows["shipped_month"].iloc[0]) for rows in (now, before)]
@@ -186,20 +199,20 @@ def are_there(records: Records, kind: str) -> bool:
     return len(rows) == 1 and bool(rows["row_count"].iloc[0])
 
 
-def made_on(records: Records) -> pd.Timestamp | None:
+def made_on(records: Records) -> dt.datetime | None:
     """The day of making, where it is known."""
-    return None if records.made_at is None else pd.Timestamp(dt.date(*records.made_at.timetuple()[:3]))
+    return None if records.made_at is None else midnight(records.made_at)
 
 
 def to_come(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
     """The rows whose deadline is the day of making or later."""
     today = made_on(records)
-    return rows.iloc[:0] if today is None else rows[pd.to_datetime(rows[column]) >= today]
+    return rows.iloc[:0] if today is None else rows[rows[column] >= today]
 
 
-def _week_ends(records: Records) -> pd.Timestamp | None:
+def _week_ends(records: Records) -> dt.datetime | None:
     today = made_on(records)
-    return None if today is None else today + pd.Timedelta(days=WEEK_DAYS)
+    return None if today is None else today + dt.timedelta(days=WEEK_DAYS)
 
 
 def this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
@@ -208,20 +221,20 @@ def this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame
     return rows.iloc[:0] if last is None else _by(to_come(rows, column, records), column, last)
 
 
-def _by(rows: pd.DataFrame, column: str, last: pd.Timestamp) -> pd.DataFrame:
-    return rows[pd.to_datetime(rows[column]) <= last]
+def _by(rows: pd.DataFrame, column: str, last: dt.datetime) -> pd.DataFrame:
+    return rows[rows[column] <= last]
 
 
 def after_this_week(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
     """The rows whose deadline is later than seven days after the day of making."""
     last = _week_ends(records)
-    return rows.iloc[:0] if last is None else rows[pd.to_datetime(rows[column]) > last]
+    return rows.iloc[:0] if last is None else rows[rows[column] > last]
 
 
 def overdue(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:
     """The rows whose deadline was before the day of making."""
     today = made_on(records)
-    return rows.iloc[:0] if today is None else rows[pd.to_datetime(rows[column]) < today]
+    return rows.iloc[:0] if today is None else rows[rows[column] < today]
 
 
 def undated(rows: pd.DataFrame, column: str, records: Records) -> pd.DataFrame:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import flagged, greatest, only_if, unflagged
+from models.plain_rows import midnight
 
 RULES, LEDGER, PATTERNS = "analysis.insurance_rules", "marts.insurance_ledger", "analysis.damage_patterns"
 
@@ -52,7 +51,7 @@ def patterns_of_month(records: Records) -> Rows:
     rows = records.table(PATTERNS)
     if records.month is None or rows.empty:
         return rows.iloc[:0]
-    return rows[rows["reported_month"] == pd.Timestamp(records.month)].sort_values("pattern_chance", kind="stable")
+    return rows[rows["reported_month"] == midnight(records.month)].sort_values("pattern_chance", kind="stable")
 
 
 def _no_pattern(records: Records) -> bool:

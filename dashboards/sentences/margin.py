@@ -18,7 +18,7 @@ from dashboards.sentences.grounds import (
     only_if,
     parcels_of_month,
 )
-from models.absent import MOSTLY_BILLED
+from models.money import MOSTLY_BILLED
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"

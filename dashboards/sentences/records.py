@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
 from dashboards.parts import Records
 from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
@@ -21,6 +19,7 @@ from dashboards.sentences.grounds import (
     parcels_of_month,
     state,
 )
+from models.plain_rows import midnight
 
 WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
 SCANS = "marts.label_scans"
@@ -114,7 +113,7 @@ def _has_parcels(records: Records) -> bool:
 def _last_claim(records: Records) -> Rows:
     rows = state(records, "claims")
     month = records.month
-    is_before = month is not None and pd.to_datetime(rows["last_on"]) < pd.Timestamp(month)
+    is_before = month is not None and rows["last_on"] < midnight(month)
     return only_if(_has_parcels(records), rows[(rows["row_count"] > 0) & is_before])
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from models.packing.needed import Contents, PackedItem, contents, packed_item
 from models.rows import as_dicts
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # Between the fields of a line of goods and between its lines; no record may hold them (models/fields.py).
 FIELD, LINE = "\x1f", "\x1e"

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from models.columns.placements import FITTED, LOOKED_AT
 from models.contracts import typed
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides
 from models.packing.placement import in_packing_order, packing_list, place_in_words
+from models.plain_rows import plain
 from models.shop_units import Units
 from models.tables.placements import PLACEMENTS
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 ROUND = "the carton is not rectangular, and placing boxes proves nothing of it"
 LAY_BEFORE = f"{ROUND}; it is offered because such goods lay in one before"
@@ -34,7 +37,18 @@ class Box:
 
 
 def placement_tables(packed: Contents, boxes: Sequence[Box], units: Units) -> dict[str, pd.DataFrame]:
-    """By name as in models/tables/placements.py: the cartons with a verdict each, and the pieces in their places.
+    """The rows of `placement_rows` as frames, to draw."""
+    import pandas as pd  # a drawing takes a frame, what is said on a terminal does not
+
+    found = {}
+    for name, rows in placement_rows(packed, boxes, units).items():
+        frame = pd.DataFrame(rows.to_dict("records"), columns=list(rows.columns))
+        found[name] = typed(frame, PLACEMENTS[name])
+    return found
+
+
+def placement_rows(packed: Contents, boxes: Sequence[Box], units: Units) -> dict[str, pd.DataFrame]:
+    """Plain rows by name as in models/tables/placements.py: cartons with a verdict each, pieces in their places.
 
     units: in which the texts on the pieces are written.
 
@@ -45,11 +59,7 @@ def placement_tables(packed: Contents, boxes: Sequence[Box], units: Units) -> di
         "placement.cartons": [_carton(packed, box, answer) for box, answer in answers],
         "placement.pieces": [row for box, answer in answers for row in _pieces(box, answer, units)],
     }
-    return {name: _table(name, rows) for name, rows in found.items()}
-
-
-def _table(name: str, rows: list[dict[str, object]]) -> pd.DataFrame:
-    return typed(pd.DataFrame(rows, columns=list(PLACEMENTS[name].columns)), PLACEMENTS[name])
+    return {name: plain(rows, list(PLACEMENTS[name].columns)) for name, rows in found.items()}
 
 
 def _answer(packed: Contents, box: Box) -> Answer | None:

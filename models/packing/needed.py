@@ -17,10 +17,9 @@ from functools import lru_cache
 from itertools import permutations
 from typing import Any
 
-import pandas as pd
-
 from models.columns.goods import TURNS
 from models.errors import ContractError
+from models.plain_rows import is_unknown
 
 Sides = tuple[float, float, float]
 Micro = tuple[int, int, int]
@@ -64,7 +63,7 @@ def _unusable(item_type: str, what: str) -> ContractError:
 def packed_item(row: Mapping[str, Any]) -> PackedItem:
     """The piece that a row of `item_types` describes. Where `may_lie_under` is unknown, only fragile goods may not."""
     stated, fragile = row.get("may_lie_under"), row.get("is_fragile")
-    may_lie_under = (pd.isna(fragile) or not fragile) if pd.isna(stated) else bool(stated)
+    may_lie_under = (is_unknown(fragile) or not fragile) if is_unknown(stated) else bool(stated)
     length, width, height = (float(row[side]) for side in ("length_in", "width_in", "height_in"))
     return PackedItem(str(row["item_type"]), length, width, height, str(row["turns"]), may_lie_under)
 

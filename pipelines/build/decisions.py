@@ -13,7 +13,6 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
-import pandas as pd
 from pydantic import AfterValidator, Field
 
 from models.columns.changes import CHANGE_REASONS, NOT_STATED
@@ -22,7 +21,7 @@ from models.errors import SettingsError
 from models.settings.damage import EXPECTED_RATIO
 from models.settings.types import Day, Plain, RefusedError, Section, Words, among
 from models.tables import TABLES
-from pipelines.build.loading import load_rows
+from pipelines.build.loading import frame, load_rows
 from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -99,7 +98,7 @@ def record(settings: Settings, decision: Decision) -> Decision:
     checked: Decision = stated_as(Decision, entry, f"decision {name}")
     if name in known:
         raise _wrong(path(settings), f"has an entry named {name}", "choose another --id")
-    _validated(_rows([checked]))
+    validated(frame(TABLES[TABLE], _rows([checked])), TABLES[TABLE], "verdicts on changes")
     toml_logs.append(path(settings), HEAD, "decision", entry)
     return checked
 
@@ -111,28 +110,23 @@ def _free_name(text: str, known: set[str]) -> str:
 
 def load(connection: warehouse.Connection, settings: Settings) -> None:
     """Put the log into shop.decisions, for the analyses to read."""
-    load_rows(connection, TABLES[TABLE], _rows(logged(settings)))
+    load_rows(connection, TABLES[TABLE], frame(TABLES[TABLE], _rows(logged(settings))))
 
 
-def _rows(found: Sequence[Decision]) -> pd.DataFrame:
-    rows = [
+def _rows(found: Sequence[Decision]) -> list[dict[str, Any]]:
+    return [
         {
             "decision_id": each.id,
             "item_type": item_type,
             "change_made": each.change,
             "reason_given": each.reason,
             "change_reason": each.because,
-            "changed_on": pd.Timestamp(each.changed_on),
+            "changed_on": each.changed_on,
             "expected_ratio": each.expected_ratio,
         }
         for each in found
         for item_type in each.item_types
     ]
-    return pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
-
-
-def _validated(rows: pd.DataFrame) -> pd.DataFrame:
-    return validated(rows, TABLES[TABLE], "verdicts on changes")
 
 
 def digest(settings: Settings) -> str:

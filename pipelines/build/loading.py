@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from models.contracts import Contract, typed
 from pipelines.build.contract_checks import hold_rows, hold_to_contract
 from pipelines.shop.warehouse import Connection
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 NO_OTHERS: Mapping[str, str] = MappingProxyType({})
 # Before a table's name: it lives as long as the connection, beside the warehouse.
@@ -27,6 +29,13 @@ def load_rows(connection: Connection, contract: Contract, rows: pd.DataFrame, na
         load_query(connection, contract, f"select * from {_ROWS}", name)
     finally:
         connection.unregister(_ROWS)
+
+
+def frame(contract: Contract, rows: Sequence[Mapping[str, Any] | Sequence[Any]]) -> pd.DataFrame:
+    """Rows made by hand as a frame of the contract's columns and types."""
+    import pandas as pd  # what is built seldom asks for it, and a command that only reads never
+
+    return typed(pd.DataFrame(rows, columns=list(contract.columns)), contract)
 
 
 def load_none(connection: Connection, contract: Contract, name: str = "", types: Mapping[str, str] = NO_OTHERS) -> None:

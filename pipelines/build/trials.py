@@ -8,7 +8,6 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, ClassVar
 
-import pandas as pd
 from pydantic import AfterValidator, Field
 
 from models.columns.trials import ASSIGNED_BY, BY_SALE
@@ -16,7 +15,7 @@ from models.errors import NotFoundError, SettingsError
 from models.settings.damage import EXPECTED_RATIO
 from models.settings.types import Day, RefusedError, Section, Words, among
 from models.tables import TABLES
-from pipelines.build.loading import load_rows
+from pipelines.build.loading import frame, load_rows
 from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -120,9 +119,7 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
         | {name: value for name, value in vars(each).items() if name not in ("id", "by")}
         for each in logged(settings)
     ]
-    made = pd.DataFrame(rows, columns=list(TABLES[TABLE].columns))
-    days = {name: pd.to_datetime(made[name]) for name in ("started_on", "planned_end_on", "ended_on")}
-    load_rows(connection, TABLES[TABLE], made.assign(**days))
+    load_rows(connection, TABLES[TABLE], frame(TABLES[TABLE], rows))
 
 
 def digest(settings: Settings) -> str:

@@ -12,7 +12,6 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
-import pandas as pd
 import tomlkit
 from pydantic import AfterValidator, Field
 
@@ -20,7 +19,7 @@ from models.columns.charges import CHARGE_KINDS
 from models.settings.types import RefusedError, Section, Words, among
 from models.tables import TABLES
 from models.titles import words_of
-from pipelines.build.loading import load_rows
+from pipelines.build.loading import frame, load_rows
 from pipelines.shop import toml_logs, warehouse
 from pipelines.shop.settings import Settings
 from pipelines.shop.toml_files import read_sections, stated_as
@@ -154,7 +153,7 @@ def load(connection: warehouse.Connection, settings: Settings) -> None:
         "shop.charge_words": [(*key, *value) for key, value in answers.items()],
     }
     for table, rows in stated.items():
-        load_rows(connection, TABLES[table], pd.DataFrame(rows, columns=list(TABLES[table].columns)))
+        load_rows(connection, TABLES[table], frame(TABLES[table], rows))
 
 
 def digest(settings: Settings) -> str:

@@ -68,6 +68,6 @@ def _packing(connection: Connection, parcel: str, units: Units) -> str:
     from pipelines.review import placements
 
     try:
-        return packing_words(placements.placed(connection, parcel, units), units)
+        return packing_words(placements.placed_rows(connection, parcel, units), units)
     except NotFoundError as lacking:
         return not_placed(lacking.what, units)

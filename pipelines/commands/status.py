@@ -72,7 +72,7 @@ def _show(console: Console, shop: Settings, connection: Connection) -> None:
 
     units = shop.shop.shown_units
     kinds = status.records(connection)
-    held = kinds if kinds[["row_count", "rejected_count"]].to_numpy().any() else kinds.head(0)
+    held = kinds if kinds["row_count"].any() or kinds["rejected_count"].any() else kinds.head(0)
     console.print(printing.rows("records", held, units), "")
     built = "current" if current.is_current(connection, shop) else "to be built: the next review does it"
     console.print(f"review tables: {built}")

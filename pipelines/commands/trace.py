@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
         parcels = behind.rows
         figures, count = tracing.figures(connection, args.table, wanted, args.limit)
         found = tracing.sources(connection, parcels["parcel_id"].tolist())
-        places = list(found[["delivery_id", "row_number"]].itertuples(index=False))
+        places = list(zip(found["delivery_id"], found["row_number"], strict=True))
         repaired = repaired_rows(connection, shop, places)
         lines = lines_of(connection, shop, places)
     found["row_number"] = [lines[int(delivery), int(number)] for delivery, number in places]

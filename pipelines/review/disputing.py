@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from models.cells.numbers import minor_units
 from models.errors import SettingsError
@@ -18,6 +17,9 @@ from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.review import exporting, marking
 from pipelines.shop import warehouse
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 SHOWN = (
     "dispute_id, difference_class, charge_name, over_cents, credited_cents, outstanding_cents, dispute_state, "
@@ -28,14 +30,14 @@ SHOWN = (
 def listed(connection: warehouse.Connection, *, every: bool = False) -> pd.DataFrame:
     """The disputes that can still be sent, first those whose last day is nearest; with `every`, all there are."""
     kept = "true" if every else "is_disputable"
-    return connection.execute(
-        f"select {SHOWN} from marts.billing_disputes where {kept} order by last_dispute_on, over_cents desc, dispute_id"
-    ).df()
+    order = "last_dispute_on, over_cents desc, dispute_id"
+    asked = f"select {SHOWN} from marts.billing_disputes where {kept} order by {order}"
+    return warehouse.plain_rows(connection, asked)
 
 
 def checks(connection: warehouse.Connection) -> pd.DataFrame:
     """How many bills of each month could be checked: what a list without disputes is judged by."""
-    return connection.execute("select * from marts.billing_checks").df()
+    return warehouse.plain_rows(connection, "select * from marts.billing_checks")
 
 
 def export(connection: warehouse.Connection, file: Path, units: Units, *, every: bool = False) -> int:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from models.errors import NotFoundError
 from models.money import columns_of
 from models.sql_texts import sql_texts
 from pipelines.build.sql_models import with_schemas
 from pipelines.shop import warehouse
+from pipelines.shop.warehouse import plain_rows
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # Table, its title and what of it is shown; sums and what is said in words are left out.
 PARTS = {
@@ -41,7 +45,7 @@ BILLED = ("repeated_lines", "billed_charges")
 def story(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataFrame]:
     """The rows of each table of PARTS that name the parcel, by its name. Raises NotFoundError for an unknown parcel."""
     found = {
-        table: connection.execute(f"select {reported} from {table} where parcel_id = ? order by all", [parcel_id]).df()
+        table: plain_rows(connection, f"select {reported} from {table} where parcel_id = ? order by all", [parcel_id])
         for table, (_, reported) in PARTS.items()
     }
     if found["core.parcels"].empty and found["core.charge_lines"].empty:
@@ -60,7 +64,7 @@ def bill(connection: warehouse.Connection, parcel_id: str) -> dict[str, pd.DataF
     _rebill(connection, parcel_id)
     texts = sql_texts("explaining")
     names = ("margin", "parcel", "lines", "near", "disputes")
-    return {name: connection.execute(texts[name], [parcel_id]).df() for name in names}
+    return {name: plain_rows(connection, texts[name], [parcel_id]) for name in names}
 
 
 def _rebill(connection: warehouse.Connection, parcel_id: str) -> None:

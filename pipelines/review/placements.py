@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from models.carton_choice.demand import in_words, items_by_type
-from models.carton_choice.placements import Box, placement_tables
+from models.carton_choice.placements import Box, placement_rows, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
 from models.rows import as_dicts
 from models.shop_units import Units
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
+from pipelines.shop.warehouse import plain_rows
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 AFFECTED = "the placement of its goods"
 # What core.packed_lines calls goods that no sale names.
@@ -24,13 +28,22 @@ def placed(connection: warehouse.Connection, parcel_id: str, units: Units) -> di
     Raises NotFoundError where the parcel, what it held, its pieces' sides, its packing method's clearance or its carton
     is not known.
     """
+    return placement_tables(*_looked_at(connection, parcel_id), units)
+
+
+def placed_rows(connection: warehouse.Connection, parcel_id: str, units: Units) -> dict[str, pd.DataFrame]:
+    """The same as plain rows, to say."""
+    return placement_rows(*_looked_at(connection, parcel_id), units)
+
+
+def _looked_at(connection: warehouse.Connection, parcel_id: str) -> tuple[Contents, list[Box]]:
     texts = sql_texts("explaining")
-    packed = _packed(connection, connection.execute(texts["goods"], [parcel_id]).df(), parcel_id)
+    packed = _packed(connection, plain_rows(connection, texts["goods"], [parcel_id]), parcel_id)
     asked = {"parcel_id": parcel_id, "contents": in_words(packed)}
-    boxes = [_box(row) for row in as_dicts(connection.execute(texts["boxes"], asked).df())]
+    boxes = [_box(row) for row in as_dicts(plain_rows(connection, texts["boxes"], asked))]
     if not boxes:
         raise _lacking(parcel_id, "its carton is not in the catalogue of its day", "add the carton to cartons")
-    return placement_tables(packed, boxes, units)
+    return packed, boxes
 
 
 def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: str) -> Contents:
@@ -42,13 +55,13 @@ def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: st
         raise _lacking(
             parcel_id, "no sale on record says what its goods are", "take in its sale, or map its SKU in skus"
         )
-    unsized = goods.loc[goods["length_in"].isna(), "item_type"]
+    unsized = goods[goods["length_in"].isna()]["item_type"]
     if len(unsized):
         raise _lacking(parcel_id, f"the packed sides of {', '.join(unsized)} are not known", "add them to item_types")
     if goods["clearance_in"].isna().any():
         raise _lacking(parcel_id, "its packing method's clearance is not known", "state it in packing_methods")
-    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
-    lines = zip(goods["item_type"], goods["packed_quantity"].astype(int), strict=True)
+    items = items_by_type(plain_rows(connection, "select * from accepted.item_types order by item_type"))
+    lines = zip(goods["item_type"], map(int, goods["packed_quantity"]), strict=True)
     return contents([(items[name], quantity) for name, quantity in lines], float(goods["clearance_in"].iloc[0]))
 
 

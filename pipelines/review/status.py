@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-import pandas as pd
-
+from models.plain_rows import plain
 from models.sql_texts import sql_texts
 from pipelines.shop import warehouse
-from pipelines.shop.warehouse import Connection
+from pipelines.shop.warehouse import Connection, plain_rows
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 RECORDS = "record_states"
 # What is due by the last build; of all invoices only those in doubt.
@@ -35,15 +38,16 @@ RUNS = """
 
 def records(connection: Connection) -> pd.DataFrame:
     """One row per record kind: rows, first and last day, open rejections; from what is imported, not from the build."""
-    kinds = connection.execute(sql_texts("marts")[RECORDS]).df()
-    return kinds[["kind", "row_count", "first_on", "last_on", "rejected_count"]].sort_values("kind")
+    states = sql_texts("marts")[RECORDS]
+    shown = "kind, row_count, first_on, last_on, rejected_count"
+    return plain_rows(connection, f"select {shown} from ({states}) order by kind")
 
 
 def due(connection: Connection) -> dict[str, pd.DataFrame]:
     """Tables of what is due by the last build, by name; those that it made."""
     there = warehouse.standing(connection)
     return {
-        name: connection.execute(f"select * from {name} where {kept}").df()
+        name: plain_rows(connection, f"select * from {name} where {kept} order by all")
         for name, kept in DUE.items()
         if name in there
     }
@@ -71,4 +75,4 @@ def overdue_letters(connection: Connection, before: datetime) -> pd.DataFrame:
 def _of_outbox(connection: Connection, query: str) -> pd.DataFrame:
     # A copy that an older version published has no outbox yet.
     has_outbox = warehouse.has_table(connection, "outbox.messages")
-    return connection.execute(query).df() if has_outbox else pd.DataFrame()
+    return plain_rows(connection, query) if has_outbox else plain([], ["state"])

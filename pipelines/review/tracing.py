@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
-
-import pandas as pd
+from typing import TYPE_CHECKING, NamedTuple
 
 from models.errors import NotFoundError
 from models.made_from import NONE, PART, MadeFrom
+from models.plain_rows import plain
+from models.rows import as_dicts
 from models.sql_texts import sql_texts
 from models.tables import TABLES
 from pipelines.shop import warehouse
+from pipelines.shop.warehouse import plain_rows
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 PARCELS, ZONE = "core.parcels", ("zone_band",)
+BY_FILE = ("parcel_id", "kind", "file_name")
 # Queries that others name as if they were tables.
 NAMED = ("record_parcels", "service_rule_parcels")
 
@@ -40,12 +46,13 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     stated = _stated(table)
     _refuse_unknown(table, wanted, stated.known)
     order = ", ".join(["parcel_id", *stated.telling])
-    found = connection.execute(
+    found = plain_rows(
+        connection,
         f"select *, count(distinct parcel_id) over () as parcels, sum(amount_cents) over () as cents "
         f"from ({stated.sql(wanted)}) as t "
         f"order by abs(amount_cents) desc nulls last, {order} limit {int(most)}",
         list(wanted.values()),
-    ).df()
+    )
     is_part = not set(wanted) <= set(TABLES[table].columns)
     if found.empty and (is_part or not figures(connection, table, wanted, 1)[1]):
         asked = ", ".join(f"{column} {value}" for column, value in wanted.items()) or "any row"
@@ -53,9 +60,9 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     rows = found.drop(columns=["parcels", "cents"])
     if found.empty:
         return Behind(rows, 0, None, NONE)
-    parcels, cents = found["parcels"].iloc[0], found["cents"].iloc[0]
-    relation = PART if is_part else stated.made_from.relation(pd.notna(cents))
-    return Behind(rows, int(parcels), None if pd.isna(cents) else int(cents), relation)
+    first = as_dicts(found.head(1))[0]
+    relation = PART if is_part else stated.made_from.relation(first["cents"] is not None)
+    return Behind(rows, first["parcels"], first["cents"], relation)
 
 
 def figures(
@@ -68,25 +75,28 @@ def figures(
     order = ", ".join(TABLES[table].key)
     asked, values = f"from {table} where {conditions}", list(kept.values())
     (count,) = connection.execute(f"select count(*) {asked}", values).fetchall()[0]
-    return connection.execute(f"select * {asked} order by {order} limit {int(most)}", values).df(), int(count)
+    return plain_rows(connection, f"select * {asked} order by {order} limit {int(most)}", values), int(count)
 
 
 def sources(connection: warehouse.Connection, parcels: Sequence[str]) -> pd.DataFrame:
     """For each accepted row of these parcels: parcel_id, kind, row_key, file_name, row_number, content_hash,
     delivery_id.
     """
-    return connection.execute(_query("parcel_sources"), [list(parcels)]).df()
+    return plain_rows(connection, _query("parcel_sources"), [list(parcels)])
 
 
 def by_file(found: pd.DataFrame) -> pd.DataFrame:
     """The rows of `sources` with one for each parcel, kind and file: row_numbers holds its rows as text, `3-5, 9`."""
-    groups = found.groupby(["parcel_id", "kind", "file_name"], sort=False)["row_number"]
-    return groups.agg(_in_spans).rename("row_numbers").reset_index()
+    numbers: dict[tuple[str, ...], list[int]] = defaultdict(list)
+    for row in as_dicts(found):
+        numbers[tuple(row[name] for name in BY_FILE)].append(int(row["row_number"]))
+    rows = [dict(zip(BY_FILE, key, strict=True)) | {"row_numbers": _in_spans(each)} for key, each in numbers.items()]
+    return plain(rows, [*BY_FILE, "row_numbers"])
 
 
-def _in_spans(numbers: pd.Series[int]) -> str:
+def _in_spans(numbers: Sequence[int]) -> str:
     """Whole numbers as text, neighbours drawn together."""
-    ordered = sorted(set(map(int, numbers)))
+    ordered = sorted(set(numbers))
     starts = [number for number in ordered if number - 1 not in ordered]
     ends = [number for number in ordered if number + 1 not in ordered]
     spans = zip(starts, ends, strict=True)

@@ -8,19 +8,22 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import duckdb
 
 from models.errors import RESTORE, NotFoundError, WarehouseBusyError, WarehouseError
+from models.plain_rows import PlainRows
 from models.sql_quoting import literal
 from models.sql_texts import sql_texts
 from pipelines.shop import durable, swapping, waiting
 
 if TYPE_CHECKING:
+    from pandas import DataFrame
+
     from pipelines.shop.settings import Settings
 
 Connection = duckdb.DuckDBPyConnection
@@ -177,6 +180,14 @@ def has_table(connection: Connection, table: str) -> bool:
 def count_of(connection: Connection, statement: str, values: Sequence[object] = ()) -> int:
     """The whole number that a query gives, or the rows that a statement wrote."""
     return int(connection.execute(statement, list(values)).fetchall()[0][0])
+
+
+def plain_rows(
+    connection: Connection, statement: str, values: Sequence[object] | Mapping[str, object] = ()
+) -> DataFrame:
+    """The rows that a query gives, plain (models/plain_rows.py): what takes a frame to tell or print takes them too."""
+    found = connection.execute(statement, values)
+    return cast("DataFrame", PlainRows.read([each[0] for each in found.description or ()], found.fetchall()))
 
 
 def migrations() -> tuple[str, ...]:

@@ -14,8 +14,7 @@ from dashboards.letter_text import LINE, plain_text
 from dashboards.message import Edition, Enclosure, Envelope, message, notice
 from dashboards.pages import unbroken
 from dashboards.review import render
-from dashboards.sections.invoices import DUE
-from dashboards.sentences.invoices import OWED
+from dashboards.sentences.invoices import DUE, OWED
 from dashboards.stills import stills
 from models.shop_units import Units
 from tests.dashboards import shop
