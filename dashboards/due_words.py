@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from dashboards import sentences
 from dashboards.parts import Records
-from dashboards.sentences import carton_stock, invoices
 from dashboards.sentences.letters import MORE_DUE
 from models.plain_rows import plain
 from models.shop_units import Units
@@ -23,13 +22,21 @@ DEADLINES = (
     *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
 )
 MOST = 8
+# Of invoices and payments, and of cartons, on every surface.
+INVOICES = (
+    *("invoices.lines_missing", "invoices.lines_beyond", "invoices.two_totals", "invoices.rejected"),
+    *("invoices.number_missing", "invoices.period_missing", "invoices.none_since"),
+    *("invoices.waiting", "invoices.waiting_unpriced"),
+    *("invoices.owed", "invoices.owed_undated", "invoices.owed_not_known"),
+)
+CARTONS = ("stock.out", "stock.out_undated", "stock.short", "stock.order_now", "stock.count_again")
 
 
 def due_lines(tables: Tables, units: Units, made_at: dt.datetime | None = None) -> list[str]:
     """What `dunnage watch` and `dunnage status` print of what is due: nothing where nothing is, or is built."""
     if not tables:
         return []
-    others = (*invoices.DUE, *carton_stock.DUE)
+    others = (*INVOICES, *CARTONS)
     return [*deadline_lines(tables, units, made_at), *sentences.lines(others, Records(tables=tables), units)]
 
 

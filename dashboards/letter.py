@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import formats, sentences
+from dashboards.due_words import INVOICES
 from dashboards.edition_words import edition_words
 from dashboards.front import Card, Cause, Due, Front, front_view
 from dashboards.parts import Records, Review
 from dashboards.sentences import completed
-from dashboards.sentences.invoices import DUE
 from dashboards.sentences.letters import MORE_ACTIONS, MORE_DUE, MORE_INVOICES
 from dashboards.shown import Line, Shown
 
@@ -119,7 +119,7 @@ def _card(card: Card) -> Point:
 
 
 def _due(first: Front, review: Review) -> Block:
-    invoices = sentences.lines(DUE, review, review.units)
+    invoices = sentences.lines(INVOICES, review, review.units)
     more = _counted(MORE_INVOICES, "letter.more_invoices", len(invoices) - INVOICES_NAMED, review)
     deadlines = _counted(MORE_DUE, "letter.more_due", first.more_due, review)
     return Block("Due", [_deadline(due) for due in first.due], [*deadlines, *invoices[:INVOICES_NAMED], *more])

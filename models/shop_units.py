@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import TYPE_CHECKING, cast
 
 from models.plain_rows import PlainRows
@@ -56,6 +57,7 @@ QUOTIENTS = (DIVISOR, BY_VOLUME)
 MEASURES = (*QUOTIENTS, LENGTH, WEIGHT)
 
 
+@cache
 def measure_of(name: str) -> Measure | None:
     """What a column or setting of that name measures; None where it is no length, weight, divisor or price by volume.
 

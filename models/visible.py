@@ -31,3 +31,8 @@ def wrapped(line: str, width: int) -> str:
     """The line broken between words at `width`, what goes on two blanks further in. A longer word stays whole."""
     indent = line[: len(line) - len(line.lstrip())]
     return textwrap.fill(line, width, subsequent_indent=f"{indent}  ", break_long_words=False, break_on_hyphens=False)
+
+
+def counted(number: int, noun: str) -> str:
+    """A number and its noun, which agree."""
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards import curves, figures
+from dashboards import curves, due_words, figures
 from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row, in_month
 from dashboards.pictures import Picture
-from dashboards.sentences.carton_stock import DUE, ORDERS, SUBSTITUTES, stocked
+from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
@@ -74,7 +74,7 @@ SECTION = Section(
     lead=(
         *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
         "cartons.fit_open",
-        *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.not_lately", "stock.next_order"),
+        *("cartons.chosen", "cartons.not_chosen", *due_words.CARTONS, "stock.not_lately", "stock.next_order"),
     ),
     parts=(
         Panel(

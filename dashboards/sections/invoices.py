@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
+from dashboards import due_words
 from dashboards.parts import Panel, Review, Section, all_columns, every_row
-from dashboards.sentences.invoices import DUE, MISSING, OWED, TOTALS, not_adding_up, owed
+from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
 
 SHOWN = 25
 
@@ -25,7 +26,7 @@ SECTION = Section(
     chapter="carriers",
     name="invoices",
     title="Invoices and payments",
-    lead=DUE,
+    lead=due_words.INVOICES,
     parts=(
         Panel(
             name="invoices-in-doubt",

@@ -20,8 +20,6 @@ from models.carton_choice.order_words import (
 ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
 # Cartons of a kind that are named one by one.
 MOST = 4
-# What is due, on every surface.
-DUE = ("stock.out", "stock.out_undated", "stock.short", "stock.order_now", "stock.count_again")
 
 
 def _in_state(state: str) -> RowsOf:

@@ -9,13 +9,6 @@ from dashboards.sentences.grounds import only_if, state
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
 DISPUTES, STATES = "marts.billing_disputes", "marts.record_states"
 MOST = 3
-# What is due, on every surface.
-DUE = (
-    *("invoices.lines_missing", "invoices.lines_beyond", "invoices.two_totals", "invoices.rejected"),
-    *("invoices.number_missing", "invoices.period_missing", "invoices.none_since"),
-    *("invoices.waiting", "invoices.waiting_unpriced"),
-    *("invoices.owed", "invoices.owed_undated", "invoices.owed_not_known"),
-)
 
 
 def _checked(check: str) -> RowsOf:

@@ -23,6 +23,8 @@ _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
 _LEAST_FIT = 0.5
+# By so much a pair is worth more where every row needs the column: less than any two scores differ by.
+_NEEDED = 1.001
 # What values look like, in a reader's words.
 LOOKS = {
     Quantity.TEXT: "text",
@@ -147,10 +149,19 @@ def _reasons(
         yield f"{share} {len(texts)} values look like {LOOKS[wanted]}"
 
 
-def assign(names: Sequence[str], headers: Sequence[str], scores: Scores) -> dict[str, str]:
-    """The one-to-one pairing with the greatest sum of squared scores, of pairs that reach THRESHOLD."""
+def assign(
+    names: Sequence[str], headers: Sequence[str], scores: Scores, needed: Collection[str] = ()
+) -> dict[str, str]:
+    """The one-to-one pairing with the greatest sum of squared scores, of pairs that reach THRESHOLD.
+
+    needed: columns that every row needs. A header that suits two columns alike is theirs: what an invoice calls
+    `Leistung` is its word of the charge before it is the service.
+    """
     # Squared, so that one sure pair outweighs two doubtful ones.
-    worth = [[_worth(scores[name, written].value) for written in headers] for name in names]
+    worth = [
+        [_worth(scores[name, written].value) * (_NEEDED if name in needed else 1) for written in headers]
+        for name in names
+    ]
     return {names[row]: headers[at] for row, at in best_pairs(worth)}
 
 

@@ -94,7 +94,7 @@ def propose(
 def _found(schema: Contract, sample: Sample, headers: Sequence[str], fixed: Collection[str]) -> dict[str, Pairing]:
     scores = score_pairs(schema, sample, headers)
     columns = {name: column for name, column in schema.columns.items() if name not in fixed}
-    paired = assign(list(columns), headers, scores)
+    paired = assign(list(columns), headers, scores, needed=wanted_columns(schema))
     free = [written for written in headers if written not in paired.values()]
     telling = {name: column for name, column in wanted_columns(schema).items() if name not in fixed}
     by_values = assign_by_values(telling, sample, paired, free)

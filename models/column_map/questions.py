@@ -17,8 +17,9 @@ from models.contracts import Contract
 from models.fields import Column, Quantity
 
 YES, NO = "yes", "no"
-# What a carrier's export often leaves to its letterhead, because it is the same in every row.
-_ONCE_PER_INVOICE = frozenset(("carrier", "invoice_number", "invoiced_on"))
+# What a file often leaves out because it is the same in every row: a carrier's export what stands in its letterhead, a
+# list of goods how they may lie.
+_ONCE_PER_FILE = frozenset(("carrier", "invoice_number", "invoiced_on", "turns"))
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample)
     words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
     if column.nullable and first == name:
         return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first)
-    constant = f"--constant {first}={{}}" if first in _ONCE_PER_INVOICE else None
+    constant = f"--constant {first}={{}}" if first in _ONCE_PER_FILE else None
     return Question(words, choices, option, constant=constant)
 
 

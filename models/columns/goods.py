@@ -56,7 +56,9 @@ GOODS: dict[str, Definition] = {
         most=100_000,
         known_as="[number] [packed] quantity [parcel]",
     ),
-    "quantity": count("Pieces sold on the sale line", 1, least=1, most=100_000, known_as="[number/sale/sold] quantity"),
+    "quantity": count(
+        "Pieces sold on the sale line", 1, least=1, most=100_000, known_as="[number/sale/sold/unit] quantity"
+    ),
     "line_quantity": count("Pieces sold on the sale line", 1),
     "piece_count": count("Pieces shipped", 214, label="Pieces"),
     "line_count": count("Lines", 3, label="Lines"),

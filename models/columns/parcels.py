@@ -20,7 +20,7 @@ PARCELS: dict[str, Definition] = {
         "Carrier's service; on an invoice, the one billed",
         "ground",
         known_as="[postage/billed] service [type/level/mode], postage type/method/mode, mode",
-        known_in=dict.fromkeys(("weights", "charges"), "item"),
+        known_in={"charges": "item"},
     ),
     "zone": text(
         "Carrier's zone; on an invoice, the one billed",

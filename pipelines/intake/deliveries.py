@@ -11,10 +11,11 @@ from zoneinfo import ZoneInfo
 
 from models.errors import DunnageError
 from models.sql_texts import sql_texts
+from models.visible import counted
 from pipelines.intake.columns import Layout
 from pipelines.intake.landing import Counts
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.remarks import Remarks, counted
+from pipelines.intake.remarks import Remarks
 from pipelines.intake.staging import Staged
 from pipelines.shop.settings import Settings, Source
 from pipelines.shop.warehouse import Connection, count_of, has_table
@@ -98,13 +99,13 @@ def landed(
 def _notes(staged: Staged) -> Iterator[str]:
     yield from staged.notes
     if staged.repaired_count:
-        yield f"{staged.repaired_count} rows with quote marks within a cell were read as they stand; see the archive"
+        yield f"read as it stands: {counted(staged.repaired_count, 'row')} with quote marks within a cell; see the archive"
     if staged.unsorted_count:
         yield f"in {counted(staged.unsorted_count, 'row')} the sides were sorted, the longest first"
     if staged.row_count == 0:
         yield "holds a header and no rows"
     if staged.blank_count:
-        yield f"{staged.blank_count} blank rows were passed over"
+        yield f"passed over: {counted(staged.blank_count, 'blank row')}"
     if staged.blanked_count:
         yield f"in {counted(staged.blanked_count, 'row')} an e-mail address, phone number, name or street was blanked"
 

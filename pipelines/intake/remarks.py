@@ -19,6 +19,7 @@ from models.fields import LONGEST_TEXT
 from models.persons import doubtful, folded, without_repeated
 from models.persons.words import words
 from models.sql_quoting import literal
+from models.visible import counted
 from pipelines.intake.archived import noted_beside
 from pipelines.intake.columns import Layout
 from pipelines.intake.reading.delimited import DelimitedFile
@@ -57,11 +58,6 @@ class Remarks:
             yield f"in {counted(len(places), 'row')} of `{header}` a street or a name may stand: {where}"
         if self.uncompared:
             yield f"remarks were not compared with {', '.join(self.uncompared)}, which hold lists or objects"
-
-
-def counted(number: int, noun: str) -> str:
-    """A number and its noun, which agree."""
-    return f"{number:,} {noun}{'' if number == 1 else 's'}"
 
 
 def clear_remarks(connection: Connection, table: Table, layout: Layout, fresh: Path) -> Remarks:

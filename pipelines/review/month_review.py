@@ -11,7 +11,7 @@ from pathlib import Path
 import pandas as pd
 
 from models.absent import as_known
-from models.completion.delays import is_usually_billed
+from models.completion.delays import ENOUGH, is_usually_billed
 from models.errors import NotFoundError, SettingsError
 from models.tables import TABLES
 from pipelines.shop import durable, warehouse
@@ -55,14 +55,23 @@ def _parsed(text: str) -> date:
 
 def _last_whole(connection: warehouse.Connection, known: list[date]) -> date:
     """The latest month with parcels that the records show to be over, some record being dated after it, and whose
-    invoices have usually come by the last day on record; where none has, the latest that is over.
+    invoices are there, or have usually come by the last day on record; where none has, the latest that is over.
     """
     last = connection.execute("select max(last_on) from marts.record_states where kind <> 'cartons'").fetchall()[0][0]
     if last is None:
         return known[-1]
     over = [month for month in reversed(known) if month < last.replace(day=1)] or known[-1:]
     delays, today = _rows(connection, "marts.invoice_delays"), pd.Timestamp(last)
-    return next((month for month in over if is_usually_billed(delays, pd.Timestamp(month), today)), over[0])
+    billed = _billed(connection)
+    is_told = (month for month in over if month in billed or is_usually_billed(delays, pd.Timestamp(month), today))
+    return next(is_told, over[0])
+
+
+def _billed(connection: warehouse.Connection) -> set[date]:
+    """The months whose parcels the bench log names, ENOUGH of them with their base charge: they wait for no invoice."""
+    asked = "benched_parcel_count = parcel_count and charged_count >= ? * parcel_count and parcel_count > 0"
+    found = connection.execute(f"select shipped_month from marts.coverage where {asked}", [ENOUGH]).fetchall()
+    return {month for (month,) in found}
 
 
 def gathered(connection: warehouse.Connection) -> dict[str, pd.DataFrame]:

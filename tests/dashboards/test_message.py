@@ -9,12 +9,13 @@ from email.policy import default
 import pandas as pd
 
 from dashboards import formats, sentences
+from dashboards.due_words import INVOICES
 from dashboards.letter import INVOICES_NAMED, content
 from dashboards.letter_text import LINE, plain_text
 from dashboards.message import Edition, Enclosure, Envelope, message, notice
 from dashboards.pages import unbroken
 from dashboards.review import render
-from dashboards.sentences.invoices import DUE, OWED
+from dashboards.sentences.invoices import OWED
 from dashboards.stills import stills
 from models.shop_units import Units
 from tests.dashboards import shop
@@ -231,7 +232,7 @@ def test_many_lines_on_invoices_are_counted() -> None:
         }
     )
     review = shop.review(tables={**shop.tables(), OWED: owed})
-    all_lines = sentences.lines(DUE, review, review.units)
+    all_lines = sentences.lines(INVOICES, review, review.units)
     text = " ".join(plain_text(content(review, 1, NO_CHANGES), []).split())
     assert all_lines[0] in text and all_lines[1] not in text
     assert f"{len(all_lines) - INVOICES_NAMED} more lines on invoices and payments" in text

@@ -42,7 +42,7 @@ thickness: wand dicke starke staerke
 cost: kosten einstand
 cut: geschnitten schnitt kurzbar
 minimum: mindest
-parcel: paket sendung packstuck packstueck frachtbrief sendungsverfolgung versand kolli
+parcel: paket paketschein sendung packstuck packstueck frachtbrief sendungsverfolgung versand kolli
 shipment: sendung
 packed: verpackt verpackung gepackt gepackte pack
 used: verwendet verwendeter benutzt

@@ -11,6 +11,7 @@ from itertools import islice
 
 from models.settings.reading_limits import DEFAULTS
 from models.settings.text_files import EMPTY_LINE, stated_structure
+from models.visible import counted
 from pipelines.intake.reading.headers import columns_of_figures, has_empty_end, looks_like_headers, usual_width
 from pipelines.intake.reading.lines import Found, Lines, rows
 from pipelines.intake.reading.marks import QUOTE, Marks
@@ -134,7 +135,7 @@ def _with_end(source: Source, found: Sequence[Found]) -> Source:
 def structure_notes(source: Source) -> Iterator[str]:
     """What the user should check of the structure that was found."""
     if source.skip and source.header:
-        yield f"The first {source.skip} lines stand above the header and are left out."
+        yield f"Left out: {counted(source.skip, 'line')} above the header."
     if not source.header:
         yield f"The header in line {source.skip} has one cell less than the rows, so columns are named by place."
     if source.header_rows > 1:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from models.settings.text_files import EMPTY_LINE
+from models.visible import counted
 from pipelines.intake.reading.headers import looks_like_headers
 from pipelines.intake.reading.lines import Found
 
@@ -72,9 +73,9 @@ def records(found: Iterable[Found], shape: Shape, passed: Passed) -> Iterator[Fo
 def notes(passed: Passed) -> Iterator[str]:
     """What the user should know of the lines that are no records."""
     if passed.headers:
-        yield f"{passed.headers} lines that repeat the header were passed over"
+        yield f"passed over: {counted(passed.headers, 'line')} with the header again"
     if passed.below:
-        yield f"{passed.below} lines from line {passed.end_line} on stand below the stated end of the table"
+        yield f"left out: {counted(passed.below, 'line')} from line {passed.end_line} on, below the stated end of the table"
     if passed.joined_lines:
         yield f"rows below an empty line were read as rows of the same table, first in line {passed.joined_lines[0]}"
 

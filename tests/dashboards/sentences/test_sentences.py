@@ -13,10 +13,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboards import sentences
+from dashboards import due_words, explanation, packing_words, sentences, trace_words
 from dashboards.parts import Records
 from dashboards.sentences import entries, topics
 from dashboards.sentences.entry import Entry, definition, of_rows
+from models.plain_rows import plain
+from models.rows import as_dicts
 from models.shop_units import METRIC, Units
 from tests.dashboards.sentences import (
     action_cases,
@@ -53,6 +55,16 @@ TOPICS = (
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]
+# What `status`, `disputes`, `explain` and `trace` place.
+TOLD_OF_PLAIN_ROWS = {
+    *(*due_words.DEADLINES, "letter.more_due", *due_words.INVOICES, *due_words.CARTONS, *trace_words.TRACED),
+    *("runs.none", "runs.nothing_overdue", "letter.none_waits", "letter.failed", "letter.unsure"),
+    *("disputes.no_bill", "disputes.none", "disputes.not_known", "disputes.all_listed"),
+    *("parcel.lost", "parcel.made", "parcel.not_rated", "parcel.packing_not_known"),
+    *(*explanation.SIDES, *explanation.ZONES, *explanation.WEIGHTS, *explanation.TOTAL, *explanation.AMOUNTS),
+    *(*explanation.BECAUSE, *explanation.NEAR_MISS, *explanation.DISPUTE, *explanation.LEARNED, *explanation.LACKING),
+    *(*explanation.SHIPMENT, *packing_words.CARTON),
+}
 DEFINED = sorted(set(entries()) - set(PROVEN))
 
 
@@ -199,3 +211,13 @@ def test_measures_are_in_the_units_of_the_shop() -> None:
     case, metric = CASES["packing.carton"], Units("USD", METRIC)
     (sentence,) = entries()["packing.carton"].told(records(case.shows))
     assert sentences.text(sentence, metric) == "Packing in K-1, inside 10.2 x 10.2 x 10.2 cm, as sent."
+
+
+@pytest.mark.parametrize("id", sorted(TOLD_OF_PLAIN_ROWS))
+def test_plain_rows_are_told_as_frames_are(id: str) -> None:
+    """What commands that load no frames place: true, silent and in the same words of the same cells."""
+    entry, case = entries()[id], CASES[id]
+    for tables, made_at in ((case.shows, case.shows_at), *((each, case.hides_at) for each in case.hides)):
+        rows = {name: plain(as_dicts(table), list(table.columns)) for name, table in tables.items()}
+        known = Records(tables=rows, made_at=made_at)
+        assert told(entry, known) == told(entry, Records(tables=tables, made_at=made_at))

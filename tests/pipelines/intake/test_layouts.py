@@ -42,7 +42,7 @@ def test_a_file_without_header(tmp_path: Path) -> None:
 def test_blank_rows_are_passed_over_and_numbered(tmp_path: Path) -> None:
     shop = SmallShop(tmp_path)
     delivery = shop.take_one("skus.csv", "Stock no,Kind\nA,tripod\n,\n\nB,\n")
-    assert delivery.row_count == 2 and "1 blank rows were passed over" in delivery.notes
+    assert delivery.row_count == 2 and "passed over: 1 blank row" in delivery.notes
     assert shop.rows("select row_number, line_number, column_name from rejected.rows") == [(3, 5, "item_type")]
 
 

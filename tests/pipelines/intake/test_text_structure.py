@@ -78,7 +78,7 @@ def test_a_repeated_header_is_passed_over_and_said(tmp_path: Path) -> None:
     shop = shop_of(tmp_path)
     delivery = shop.take_one("skus.csv", HEAD + ROWS + HEAD + "E-5,tube,5\n")
     assert shop.accepted() == [*STORED, ("E-5", "tube")] and reported(shop) == []
-    assert "1 lines that repeat the header were passed over" in delivery.notes
+    assert "passed over: 1 line with the header again" in delivery.notes
 
 
 def test_rows_of_data_above_the_mapped_headers_are_no_titles(tmp_path: Path) -> None:
@@ -155,7 +155,7 @@ def test_a_record_below_the_stated_end_is_rejected(tmp_path: Path) -> None:
     delivery = shop.take_one("skus.csv", HEAD + ROWS + "\nE-5,tube,5\nprinted today\n")
     assert shop.accepted() == STORED
     assert [(line, why[:30]) for line, why, _ in reported(shop)] == [(7, "stands below the end of the ta")]
-    assert "1 lines from line 6 on stand below the stated end of the table" in delivery.notes
+    assert "left out: 1 line from line 6 on, below the stated end of the table" in delivery.notes
 
 
 def test_quotes_within_cells_are_read_marked_and_counted(tmp_path: Path) -> None:
