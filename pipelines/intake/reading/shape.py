@@ -75,7 +75,7 @@ def notes(passed: Passed) -> Iterator[str]:
     if passed.headers:
         yield f"passed over: {counted(passed.headers, 'line')} with the header again"
     if passed.below:
-        yield f"left out: {counted(passed.below, 'line')} from line {passed.end_line} on, below the stated end of the table"
+        yield f"left out: {counted(passed.below, 'line')} from line {passed.end_line} on, below the end of the table"
     if passed.joined_lines:
         yield f"rows below an empty line were read as rows of the same table, first in line {passed.joined_lines[0]}"
 

@@ -155,7 +155,7 @@ def test_a_record_below_the_stated_end_is_rejected(tmp_path: Path) -> None:
     delivery = shop.take_one("skus.csv", HEAD + ROWS + "\nE-5,tube,5\nprinted today\n")
     assert shop.accepted() == STORED
     assert [(line, why[:30]) for line, why, _ in reported(shop)] == [(7, "stands below the end of the ta")]
-    assert "left out: 1 line from line 6 on, below the stated end of the table" in delivery.notes
+    assert "left out: 1 line from line 6 on, below the end of the table" in delivery.notes
 
 
 def test_quotes_within_cells_are_read_marked_and_counted(tmp_path: Path) -> None:
