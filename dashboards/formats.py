@@ -71,7 +71,7 @@ def _day(value: Any) -> dt.date:
 
 
 def _instant(value: Any) -> dt.datetime:
-    return dt.datetime(*value.timetuple()[:6], value.microsecond)
+    return dt.datetime.combine(_day(value), value.time())
 
 
 def _measured(measure: Measure) -> Writing:

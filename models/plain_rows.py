@@ -75,7 +75,7 @@ class PlainColumn(list[Any]):
     def __invert__(self) -> PlainColumn:
         return PlainColumn(not cell for cell in self)
 
-    __hash__ = None  # type: ignore[assignment]
+    __hash__ = None
 
     def eq(self, other: object) -> PlainColumn:
         return self == other

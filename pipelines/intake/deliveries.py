@@ -99,7 +99,7 @@ def landed(
 def _notes(staged: Staged) -> Iterator[str]:
     yield from staged.notes
     if staged.repaired_count:
-        yield f"read as written: {counted(staged.repaired_count, 'row')} with quote marks within a cell; see the archive"
+        yield f"read as written: {counted(staged.repaired_count, 'row')} with quote marks in a cell; see the archive"
     if staged.unsorted_count:
         yield f"in {counted(staged.unsorted_count, 'row')} the sides were sorted, the longest first"
     if staged.row_count == 0:
