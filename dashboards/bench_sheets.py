@@ -66,7 +66,10 @@ Lines = Sequence[tuple[str, Sequence[Shown]]]
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: headings, lines of a label and its values, lines on the cut and for carriers, steps, cautions."""
+    """One sheet: headings, lines of a label and its values, lines on the cut and for carriers, steps, cautions.
+
+    limits: carrier and longest closed length. girths: carrier, length plus girth of the label, and the most of it.
+    """
 
     row: int
     item_type: str
@@ -75,6 +78,7 @@ class Sheet:
     carrier_lines: Lines
     cut_lines: Lines
     limits: Sequence[tuple[Shown, Shown]]
+    girths: Sequence[tuple[Shown, Shown, Shown]]
     steps: Sequence[str]
     cautions: Sequence[str]
     drawing: Picture | None = None
@@ -124,6 +128,7 @@ def _sheet(number: int, row: Row, carriers: Sequence[tuple[int, Row]], units: Un
         carrier_lines=[_label(at, each, units) for at, each in own if each["length_unit"] == units.unit(LENGTH).sign],
         cut_lines=_lines(CUT_LINES, number, row, units) if is_cut else (),
         limits=[_limit(at, each, units) for at, each in own if not formats.is_unknown(each[LIMIT])],
+        girths=[_girth(at, each, units) for at, each in own if not formats.is_unknown(each[GIRTH_LIMIT])],
         steps=_steps(row["packing_steps"]),
         cautions=_cautions(row, is_cut),
         drawing=carton_drawing(row, number, TABLE, units),
@@ -136,6 +141,7 @@ def _steps(stated: object) -> list[str]:
 
 
 LABEL, LIMIT = ("label_length_in", "label_width_in", "label_height_in"), "length_at_most_in"
+GIRTH, GIRTH_LIMIT = "label_girth_in", "girth_at_most_in"
 # A sixteenth, or a millimetre: what a rule at the bench shows.
 RULED_IN = {False: 1 / 16, True: 0.1 / 2.54}
 # So that a limit that is a whole number of them stays one, whatever binary numbers made of it.
@@ -144,12 +150,22 @@ HAIR_IN = 1e-4
 
 def _label(number: int, row: Row, units: Units) -> tuple[str, list[Shown]]:
     """What to type for a carrier whose unit is the shop's: turned into another unit, it would be rounded once more."""
-    per_in, unit = float(LENGTHS_PER_INCH[str(row["length_unit"])]), str(row["length_unit"])
-    sides = [
-        Shown(units.name(name), f"{round(float(str(row[name])) * per_in, 3):g}", number, CARRIERS) for name in LABEL
-    ]
-    sides[-1] = replace(sides[-1], text=f"{sides[-1].text} {unit}")
+    sides = [_rounded(name, number, row, units) for name in LABEL]
+    sides[-1] = replace(sides[-1], text=f"{sides[-1].text} {row['length_unit']}")
     return f"Sides on the label, {formats.plain(row['carrier'], 40)}", sides
+
+
+def _rounded(name: str, number: int, row: Row, units: Units) -> Shown:
+    """What the carrier rounds, in its own unit: turned into another, it would say what is not on the label."""
+    length = float(str(row[name])) * float(LENGTHS_PER_INCH[str(row["length_unit"])])
+    return Shown(units.name(name), f"{round(length, 3):g}", number, CARRIERS)
+
+
+def _girth(number: int, row: Row, units: Units) -> tuple[Shown, Shown, Shown]:
+    """The carrier, the length plus girth of the rounded sides, and the most of it."""
+    carrier = Shown("carrier", formats.plain(row["carrier"], 40), number, CARRIERS)
+    own, most = (_rounded(name, number, row, units) for name in (GIRTH, GIRTH_LIMIT))
+    return carrier, own, replace(most, text=f"{most.text} {row['length_unit']}")
 
 
 def _limit(number: int, row: Row, units: Units) -> tuple[Shown, Shown]:

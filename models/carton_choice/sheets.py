@@ -23,6 +23,8 @@ SIDES = ("length", "width", "height")
 # A length from which a carrier charges is told where the closed carton ends within so many inches of it, as in
 # marts.closed_lengths.
 NEAR_IN = 4.0
+# What converting a limit and back may cost it.
+HAIR_IN = 1e-6
 
 
 def bench_sheets(
@@ -77,7 +79,9 @@ def bench_carriers(sheets: pd.DataFrame, services: pd.DataFrame) -> pd.DataFrame
     """One row per bench sheet and carrier: the closed sides as its tariff rounds them, and the length not to pass.
 
     sheets: analysis.bench_sheets. services: rows of the query `sheet_carriers`. The length is the nearest one above the
-    closed carton from which the carrier charges, less a thousandth of the tariff's unit, where it is within NEAR_IN.
+    closed carton from which the carrier charges, less a thousandth of the tariff's unit, where it is within NEAR_IN. A
+    length plus girth is that of the rounded sides, the greatest that is not charged, where the carton's is within twice
+    NEAR_IN: a carton an inch higher has two inches more of it.
     """
     found = sheets[["item_type", "packing_method", "length_in", "width_in", "height_in"]].merge(
         services, on=["item_type", "packing_method"]
@@ -89,4 +93,10 @@ def bench_carriers(sheets: pd.DataFrame, services: pd.DataFrame) -> pd.DataFrame
     beyond = found["limit_in"].astype(float) - found["length_in"]
     found["length_at_most_in"] = (found["limit_in"] - 0.001 / per_in).where((beyond > 0) & (beyond <= NEAR_IN))
     key = ["item_type", "packing_method", "carrier"]
+    longest, second, shortest = (found[f"label_{side}_in"] for side in SIDES)
+    found["label_girth_in"] = longest + 2 * (second + shortest)
+    most = np.floor(found["girth_most_milli"].astype(float) / step) * step / 1_000 / per_in
+    room = most - found["label_girth_in"]
+    found["girth_at_most_in"] = most.where((room > -HAIR_IN) & (room <= 2 * NEAR_IN))
+    found["girth_at_most_in"] = found.groupby(key)["girth_at_most_in"].transform("min")
     return found.sort_values([*key, "length_at_most_in"]).drop_duplicates(key)

@@ -125,5 +125,18 @@ CARTON_CHOICE: dict[str, Definition] = {
         48.0,
         label="Closed length at most",
     ),
+    "label_girth_in": inches(
+        "Longest side and twice each other, of the sides as the carrier's tariff rounds them",
+        81.0,
+        most=10_000,
+        label="Label, length plus girth",
+    ),
+    "girth_at_most_in": inches(
+        "Greatest length plus girth of rounded sides that the carrier does not charge extra, where the carton ends "
+        "close below it",
+        105.0,
+        most=10_000,
+        label="Length plus girth at most",
+    ),
     "expected_weight_lb": pounds("Middle of the scale weights of such parcels", 13.1),
 }

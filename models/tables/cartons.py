@@ -54,7 +54,7 @@ REVIEWED = (
         "service of most such parcels.",
         "item_type packing_method carrier",
         "item_type packing_method carrier service parcel_count label_length_in label_width_in label_height_in "
-        "length_unit length_at_most_in?",
+        "label_girth_in length_unit length_at_most_in? girth_at_most_in?",
         made_from=judged(),
     ),
 )

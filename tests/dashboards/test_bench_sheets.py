@@ -48,7 +48,7 @@ LYING = dict(zip(LIES, (6.0, 6.0, 43.0, 1.0, 1.0, 1.0), strict=True))
 CARRIER = {
     **{"item_type": "tripod", "packing_method": "paper", "carrier": "Northline", "service": "ground"},
     **{"parcel_count": 449, "label_length_in": 47.0, "label_width_in": 9.0, "label_height_in": 9.0},
-    **{"length_unit": "in", "length_at_most_in": 48.0},
+    **{"length_unit": "in", "length_at_most_in": 48.0, "label_girth_in": 83.0, "girth_at_most_in": None},
 }
 METRIC_CARRIER = CARRIER | {
     **{"carrier": "Corvane", "label_length_in": 118 / 2.54, "label_width_in": 23 / 2.54},
@@ -164,6 +164,19 @@ def test_a_length_not_to_pass_is_never_written_longer_than_it_is(most_in: float,
     text = words(page(WHOLE, units=units, carriers=[CARRIER | {"length_at_most_in": most_in}]))
     assert f"Closed length at most {written}: beyond it Northline charges more" in text
     assert f"{written} (Northline)" in text, "on the card for the wall"
+
+
+@pytest.mark.parametrize("units", [INCHES, Units("EUR", METRIC)])
+def test_length_plus_girth_is_written_in_the_carriers_own_unit(units: Units) -> None:
+    """Its tariff rounds and compares in its unit, whatever the shop measures in."""
+    text = words(page(WHOLE, units=units, carriers=[CARRIER | {"girth_at_most_in": 90.0}]))
+    said = (
+        "Length plus girth at most 90 in, of the sides as Northline rounds them, here 83: beyond it Northline charges"
+    )
+    assert said in text
+    metric = METRIC_CARRIER | {"label_girth_in": 208 / 2.54, "girth_at_most_in": 210 / 2.54}
+    assert "at most 210 cm, of the sides as Corvane rounds them, here 208:" in words(page(WHOLE, carriers=[metric]))
+    assert "plus girth" not in words(page(WHOLE, carriers=[CARRIER]))
 
 
 def test_no_limit_and_no_label_where_none_is_known() -> None:

@@ -1,6 +1,18 @@
--- One row per item type, packing method, carrier and length from which it charges for the longest side: how its tariff
--- rounds sides, of the service that most of such parcels went with.
-with counted as (
+-- One row per item type, packing method, carrier, length from which it charges for the longest side and length plus girth
+-- beyond which it charges: how its tariff rounds sides, of the service that most of such parcels went with.
+with girths as (
+    select distinct
+        c.service_key,
+        c.threshold_milli - case when c.is_inclusive then 1 else 0 end as girth_most_milli
+    from shop.tariff_conditions as c
+    inner join shop.tariff_alternatives as a
+        on a.service_key = c.service_key
+        and a.measure = 'length_plus_girth'
+        and a.threshold_milli = c.threshold_milli
+    where c.measure = 'length_plus_girth'
+),
+
+counted as (
     select
         d.item_type,
         coalesce(d.packing_method, 'unknown') as packing_method,
@@ -33,10 +45,12 @@ select
     s.side_bias_milli,
     t.length_per_in,
     t.length_unit,
-    l.limit_in
+    l.limit_in,
+    g.girth_most_milli
 from placed as c
 inner join core.tariff_days as d on d.carrier = c.carrier and d.service = c.service and d.shipped_on = c.shipped_on
 inner join shop.tariff_services as s on s.tariff_key = d.tariff_key and s.service = d.service
 inner join shop.tariffs as t on t.tariff_key = d.tariff_key
 left join core.length_limits as l on l.tariff_key = d.tariff_key and l.service = d.service
+left join girths as g on g.service_key = s.service_key
 where c.place = 1

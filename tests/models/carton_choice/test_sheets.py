@@ -77,11 +77,15 @@ def test_the_piece_lies_as_a_checked_placement_says_and_in_a_round_carton_as_not
     assert all(pd.isna(mount[name]) for name in LIES_COLUMNS)
 
 
-def carriers(length_in: float, *services: tuple[str, int, int, float, float | None]) -> pd.DataFrame:
+def carriers(
+    length_in: float, *services: tuple[str, int, int, float, float | None], girths: tuple[int | None, ...] = (None,)
+) -> pd.DataFrame:
+    """girths: the length plus girth beyond which each service charges, in thousandths of the tariff's unit."""
     goods = {"item_type": "tripod", "packing_method": "paper"}
     sheet = goods | {"length_in": length_in, "width_in": 8.9, "height_in": 8.5}
     columns = ["carrier", "side_step_milli", "side_bias_milli", "length_per_in", "limit_in"]
-    rows = pd.DataFrame(list(services), columns=columns).assign(**goods)
+    known = [(*service, girth) for service in services for girth in girths]
+    rows = pd.DataFrame(known, columns=[*columns, "girth_most_milli"]).assign(**goods)
     return bench_carriers(pd.DataFrame([sheet]), rows)
 
 
@@ -110,3 +114,33 @@ def test_the_nearest_length_above_the_closed_carton_is_the_one_not_to_pass() -> 
     assert equal["length_at_most_in"] == pytest.approx(48.0)
     (beyond,) = carriers(48.5, (*up, 48.001)).to_dict("records")
     assert pd.isna(beyond["length_at_most_in"])
+
+
+@pytest.mark.parametrize(
+    ("girths", "most"),
+    [
+        ((90_000,), 90.0),  # the label's 47 + 2 x (9 + 9) = 83 ends within eight inches of it
+        ((130_000, 90_000, 80_000), 90.0),  # the nearest above
+        ((83_000,), 83.0),  # charged beyond 83, not at it
+        ((82_999,), None),  # charged from 83 on: whole inches end at 82, and the carton is beyond
+        ((90_999,), 90.0),  # rounded sides add up to whole inches
+        ((92_000,), None),
+        ((None,), None),
+    ],
+)
+def test_the_length_plus_girth_not_to_pass_is_one_of_rounded_sides(
+    girths: tuple[int | None, ...], most: float | None
+) -> None:
+    """Length plus girth is L + 2 x (W + H), each side rounded first."""
+    (row,) = carriers(46.25, ("Northline", 1_000, 999, 1.0, None), girths=girths).to_dict("records")
+    assert row["label_girth_in"] == 83.0
+    assert pd.isna(row["girth_at_most_in"]) if most is None else row["girth_at_most_in"] == most
+    (metric,) = carriers(46.25, ("Corvane", 1_000, 999, 2.54, None), girths=(210_000,)).to_dict("records")
+    assert metric["label_girth_in"] * 2.54 == pytest.approx(118 + 2 * (23 + 22))
+    assert metric["girth_at_most_in"] * 2.54 == pytest.approx(210)
+
+
+def test_a_length_and_a_length_plus_girth_are_found_beside_each_other() -> None:
+    up = ("Northline", 1_000, 999, 1.0)
+    (row,) = carriers(46.25, (*up, 96.001), (*up, 48.001), girths=(90_000, 85_000)).to_dict("records")
+    assert row["length_at_most_in"] == pytest.approx(48.0) and row["girth_at_most_in"] == 85.0
