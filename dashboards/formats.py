@@ -98,7 +98,7 @@ WRITINGS: dict[Display, Writing] = {
     Display.LENGTH: _measured(LENGTH),
     Display.WEIGHT: _measured(WEIGHT),
     Display.NUMBER: _writing(number, float, "#,##0.00"),
-    Display.RATE: _writing(rate, float, "0.0%", ".1~%"),
+    Display.RATE: _writing(rate, float, "[>=0.995]0.0%;[>=0.0995]0%;0.0%", ".1~%"),
     Display.FLAG: _writing(_said, _said, "General"),
     Display.DAY: _writing(day, _day, "yyyy-mm-dd"),
     Display.MONTH: _writing(month, _day, "mmm yyyy"),

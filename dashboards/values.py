@@ -12,6 +12,8 @@ from models.cells.currencies import minor_digits as minor_digits
 LONGEST_TEXT = 200
 # A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
 FEWEST = 50
+# From here shares are told in whole percent.
+WHOLE_RATE = 0.1
 MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -48,9 +50,12 @@ def _signed(amount: Decimal, digits: int, currency: str) -> str:
 
 
 def rate(share: float) -> str:
-    """A fraction as percent, to one decimal; all of them as 100%, which less than all never is."""
-    written = f"{100 * float(share):.1f}%"
-    return written if written != "100.0%" else "100%" if float(share) >= 1 else "99.9%"
+    """A fraction as percent: whole from 10 on, below to one decimal; all as 100%, which less than all never is."""
+    fine = f"{100 * float(share):.1f}%"
+    written = fine if abs(round(float(share), 3)) < WHOLE_RATE else f"{100 * float(share):.0f}%"
+    if written != "100%" or float(share) >= 1:
+        return written
+    return fine if fine != "100.0%" else "99.9%"
 
 
 def whole_rate(share: float) -> str:

@@ -174,6 +174,10 @@ def test_length_plus_girth_is_written_in_the_carriers_own_unit(units: Units) -> 
         "Length plus girth at most 90 in, of the sides as Northline rounds them, here 83: beyond it Northline charges"
     )
     assert said in text
+    assert "48 in (Northline), length plus girth 90 in (Northline)" in text or units.is_metric, (
+        "on the card for the wall"
+    )
+    assert "length plus girth 90 in (Northline)" in text
     metric = METRIC_CARRIER | {"label_girth_in": 208 / 2.54, "girth_at_most_in": 210 / 2.54}
     assert "at most 210 cm, of the sides as Corvane rounds them, here 208:" in words(page(WHOLE, carriers=[metric]))
     assert "plus girth" not in words(page(WHOLE, carriers=[CARRIER]))

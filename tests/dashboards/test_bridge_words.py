@@ -37,4 +37,4 @@ def test_both_margins_and_the_steps_between_them_add_up() -> None:
 def test_the_share_that_could_be_compared_is_said_where_it_is_known() -> None:
     known, unknown = (lines(bridge(reached=500, total=0, share=share)) for share in (0.8, None))
     assert len(known) == len(unknown) + 1
-    assert known[-1][0].startswith("80.0% of the later parcels are comparable")
+    assert known[-1][0].startswith("80% of the later parcels are comparable")

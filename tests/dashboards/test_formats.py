@@ -57,6 +57,11 @@ def test_money_can_be_read_back_to_the_cent(cents: int, currency: str) -> None:
     ("cell", "column", "written"),
     [
         (0.018, "crude_damage_rate", "1.8%"),
+        (0.0994, "crude_damage_rate", "9.9%"),
+        (0.0996, "crude_damage_rate", "10%"),
+        (0.126, "crude_damage_rate", "13%"),
+        (-0.25, "crude_damage_rate", "-25%"),
+        (0.996, "invoiced_share", "99.6%"),
         (1.0, "invoiced_share", "100%"),
         (0.9996, "invoiced_share", "99.9%"),
         (18211, "row_count", "18,211"),

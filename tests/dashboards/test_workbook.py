@@ -124,7 +124,7 @@ def test_tables_are_typed_and_filtered() -> None:
     assert month.is_date
     assert month.number_format == "mmm yyyy"
     heads, rows = heads_and_rows(*places["marts.packing_method_year"])
-    assert rows[0][heads.index("Crude damage rate")].number_format == "0.0%"
+    assert rows[0][heads.index("Crude damage rate")].number_format == "[>=0.995]0.0%;[>=0.0995]0%;0.0%"
     assert all(table.autoFilter.ref.split(":")[0] == table.ref.split(":")[0] for _, table in places.values())
 
 

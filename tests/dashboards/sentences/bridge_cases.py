@@ -87,7 +87,7 @@ CASES: dict[str, Case] = {
             {**UNEQUAL, **STEPS},
             {**EQUAL, **STEPS, **rows(MARGIN, {**margin(-9), "shipped_month": BEFORE}, margin(-10, 49))},
         ),
-        "80.0% of the month's parcels are comparable",
+        "80% of the month's parcels are comparable",
     ),
     "bridge.spans_compared": Case(
         row("terminal.bridge", compared_share=0.8, parcel_count=50),
@@ -96,6 +96,6 @@ CASES: dict[str, Case] = {
             row("terminal.bridge", compared_share=1.0, parcel_count=50),
             row("terminal.bridge", compared_share=0.8, parcel_count=49),
         ),
-        "80.0% of the later parcels",
+        "80% of the later parcels",
     ),
 }

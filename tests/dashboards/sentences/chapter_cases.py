@@ -81,7 +81,7 @@ CASES: dict[str, Case] = {
     "chapter.damage_highest": Case(
         {**_rate()},
         (_rate(is_too_few=True), _rate(claim_count=2), _rate(parcel_count=49), _rate(packing_method="unknown")),
-        "anvil packed with straw had the highest damage rate, 12.6% (14 of 113 parcels so far)",
+        "anvil packed with straw had the highest damage rate, 13% (14 of 113 parcels so far)",
     ),
     "chapter.damage_claims": Case(
         _claims(),
@@ -137,7 +137,7 @@ CASES: dict[str, Case] = {
     "front.interval": Case(
         month(completed_margin_cents=-12_345, billed_part=0.25),
         (month(completed_margin_cents=-5, is_completed=True), rows("analysis.completed_months")),
-        "25.0% of the carriage expected is billed; eight of ten such months end between",
+        "25% of the carriage expected is billed; eight of ten such months end between",
     ),
     "front.lost": Case(_made(-500), (_made(0), _made(-500, charged_count=79), FEW), "lost money: -$5.00 on 80 parcels"),
     "front.made": Case(_made(0), (_made(-1), _made(0, charged_count=79)), "paid for itself: $0.00 on 80 parcels"),

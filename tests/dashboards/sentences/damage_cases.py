@@ -140,7 +140,7 @@ CASES: dict[str, Case] = {
     "rates.enough": Case(
         _rate(50),
         (_rate(49), _rate(50, is_too_few=True), _with(ABSENT, _rate(50))),
-        "wool: 1 claim on 50 parcels; 25.0% once late claims are in",
+        "wool: 1 claim on 50 parcels; 25% once late claims are in",
     ),
     "decision.cost": Case(COSTS, (row(DECISIONS), TOO_HIGH, _with(ABSENT, COSTS)), "wool: $12.50 a parcel"),
     "decision.cost_too_high": Case(
@@ -172,10 +172,10 @@ CASES: dict[str, Case] = {
     "alarm.share": Case(
         row(ALARMS, seen_share=0.9, expected_share=0.4),
         (row(ALARMS, seen_share=None), rows(ALARMS)),
-        "90.0% of the week's parcels were charged it, where 40.0% was to be expected of its goods",
+        "90% of the week's parcels were charged it, where 40% was to be expected of its goods",
     ),
     "alarm.cost": Case(
-        row(ALARMS, excess_share=0.12), (row(ALARMS, excess_share=None), rows(ALARMS)), "was 12.0% above what its goods"
+        row(ALARMS, excess_share=0.12), (row(ALARMS, excess_share=None), rows(ALARMS)), "was 12% above what its goods"
     ),
     "alarms.open": Case(
         row(ALARMS, cause="claims", alarm_words="9 seen, usually 2"),

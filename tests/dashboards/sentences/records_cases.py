@@ -21,7 +21,7 @@ CASES: dict[str, Case] = {
     "records.some_billed": Case(
         one_month(charged_count=79),
         (one_month(), one_month(parcels=49, charged_count=48), one_month(charged_count=0)),
-        "79 of 80 parcels on record have a bill so far (98.8%).",
+        "79 of 80 parcels on record have a bill so far (99%).",
     ),
     "records.some_billed_of_few": Case(
         one_month(parcels=49, charged_count=48),

@@ -55,7 +55,7 @@ CASES: dict[str, Case] = {
     "trials.not_followed": Case(
         _trial("running", "too early", followed_share=0.5),
         (_trial("running", "too early", followed_share=0.8), _trial("running", "too early", followed_share=None)),
-        "t1: 50.0% of the assigned parcels",
+        "t1: 50% of the assigned parcels",
     ),
     "trials.none": Case(rows(TRIALS), (_trial("running", "too early"), {})),
     "trials.offer_not_proven": Case(
