@@ -7,6 +7,7 @@ import datetime as dt
 import pandas as pd
 
 from dashboards.few import FEWEST as FEWEST
+from dashboards.formats import UNNAMED
 from dashboards.parts import Records
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
@@ -17,7 +18,7 @@ FEWEST_OF_MONTH = 30
 CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
-NAMELESS = ("unknown", "account")
+NAMELESS = (UNNAMED, "account")
 
 
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
@@ -123,7 +124,7 @@ def is_whole(records: Records) -> bool:
 
 
 def are_comparable(records: Records) -> bool:
-    """Whether the month and the one before are about equally complete and of parcels enough: one claim would turn others."""
+    """Whether the month and the one before are about equally complete, with parcels enough to bear a claim more."""
     rows = records.month_rows(COMPARISONS)
     rows = only_if(is_judged(records), rows[rows["compared_with"] == "the month before"])
     return bool((flagged(rows, "is_like_with_like")["compared_parcel_count"] >= FEWEST_OF_MONTH).any())
