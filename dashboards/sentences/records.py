@@ -25,9 +25,6 @@ from dashboards.sentences.grounds import (
 WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
 SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
-# A kind of record of which more rows than this share are rejected lacks enough to be told first (common practice, no
-# source).
-MOSTLY_ACCEPTED = 0.01
 
 
 def _some_billed(records: Records) -> Rows:
@@ -114,21 +111,6 @@ def _has_parcels(records: Records) -> bool:
     return len(parcels_of_month(records)) > 0
 
 
-def _rejected(records: Records) -> Rows:
-    """Kinds of which more is rejected than is worth a look now and then."""
-    rows = records.table(STATES)
-    return rows[rows["rejected_count"] > MOSTLY_ACCEPTED * (rows["row_count"] + rows["rejected_count"])]
-
-
-def _counted_margin(records: Records) -> Rows:
-    return parcels_of_month(records).dropna(subset=["margin_cents"])
-
-
-def _without_packing(records: Records) -> Rows:
-    rows = _counted_margin(records)
-    return rows[rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1)]
-
-
 def _last_claim(records: Records) -> Rows:
     rows = state(records, "claims")
     month = records.month
@@ -205,22 +187,6 @@ ENTRIES = (
         "Neither the bench log nor an invoice names {missing_count:claimed parcel/claimed parcels}, which lost "
         "{missing_cents}.",
         _missing("claims without a parcel"),
-    ),
-    of_rows(
-        STATES,
-        "records.rejected",
-        "Rejected on import and not counted: {rejected_count:row/rows} of {kind}. `dunnage rejects` lists the reasons.",
-        _rejected,
-    ),
-    where(
-        "records.no_damage",
-        "The margin counts no damage: no claims are on record.",
-        lambda records: len(_counted_margin(records)) > 0 and are_absent(records, "claims"),
-    ),
-    where(
-        "records.no_packing",
-        "The margin counts no cartons, material or packing time: none are on record.",
-        lambda records: len(_without_packing(records)) > 0,
     ),
     where(
         "records.no_claims",

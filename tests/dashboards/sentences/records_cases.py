@@ -24,17 +24,17 @@ def _states(rejected: int, accepted: int) -> Tables:
 PACKING = ("carton_cents", "material_cents", "labour_cents")
 UNPACKED = row(MARGIN, margin_cents=-500, parcel_count=80, **dict.fromkeys(PACKING))
 CASES: dict[str, Case] = {
-    "records.rejected": Case(
+    "uncounted.rejected": Case(
         _states(2, 180),
         (_states(0, 180), _states(1, 180), {}),
         "Rejected on import and not counted: 2 rows of sales.",
     ),
-    "records.no_damage": Case(
+    "uncounted.damage": Case(
         {**one_month(), **states(claims=0)},
         (one_month(), {**one_month(), **states(claims=1)}, {**row(MARGIN, margin_cents=None), **states(claims=0)}),
         "The margin counts no damage",
     ),
-    "records.no_packing": Case(
+    "uncounted.packing": Case(
         UNPACKED, (one_month(), row(MARGIN, margin_cents=None, **dict.fromkeys(PACKING))), "no cartons, material or"
     ),
     "records.some_billed": Case(
