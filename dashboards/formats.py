@@ -26,19 +26,26 @@ from dashboards.values import whole_rate as whole_rate
 from models import columns
 from models.claims.texts import NOT_KNOWN as NOT_KNOWN
 from models.columns import Display
-from models.plain_rows import is_unknown as is_unknown
+from models.plain_rows import is_null
 from models.shop_units import LENGTH, WEIGHT, Measure, Units
 from models.shop_units import number as number
 
 # From here on amounts are whole major units in prose and pictures, and shares whole percent; of smaller ones the cents
 # are the amount.
 WHOLE_FROM, WHOLE_SHARE = 10, 0.1
+# What marts call the group of rows that belong to no known one.
+UNNAMED = "unknown"
 
 
 def whole(cents: int, currency: str) -> int:
     """The amount in minor units, rounded to a whole major unit, half away from zero."""
     unit = 10 ** minor_digits(currency)
     return int(math.copysign((abs(int(cents)) + unit // 2) // unit * unit, int(cents)))
+
+
+def is_unknown(cell: Any) -> bool:
+    """Whether the cell is null, or a mart's word for a group without a name: not known, and not none."""
+    return is_null(cell) or (isinstance(cell, str) and cell == UNNAMED)
 
 
 @dataclass(frozen=True)
@@ -114,7 +121,7 @@ def shown(cell: Any, column: str, units: Units) -> str:
 def spoken(cell: Any, column: str, units: Units, *, is_rounded: bool = False) -> str:
     """The same within a sentence, where no header says the unit of a measure. is_rounded: amounts of WHOLE_FROM or
     more without cents, shares of a tenth or more in whole percent, for prose beside a table that has the rest."""
-    written = shown(cell, column, units)
+    written = UNNAMED if isinstance(cell, str) and cell == UNNAMED else shown(cell, column, units)
     if is_rounded and _is_large(cell, column, units):
         written = WRITINGS[columns.display(column)].page(whole(cell, units.currency), units).split(".")[0]
     if is_rounded and columns.display(column) is Display.RATE and not is_unknown(cell) and abs(cell) >= WHOLE_SHARE:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-def is_unknown(cell: Any) -> bool:
+def is_null(cell: Any) -> bool:
     """Whether the cell is null, in plain rows or in a frame: None, or what is not equal to itself (NaN, NaT, NA)."""
     try:
         return cell is None or bool(cell != cell)
@@ -28,7 +28,7 @@ def is_unknown(cell: Any) -> bool:
 
 def _plain(cell: Any) -> Any:
     """An engine's or a frame's cell as plain rows have it."""
-    if is_unknown(cell):
+    if is_null(cell):
         return None
     if isinstance(cell, Decimal):
         return float(cell)

@@ -19,7 +19,7 @@ from typing import Any
 
 from models.columns.goods import TURNS
 from models.errors import ContractError
-from models.plain_rows import is_unknown
+from models.plain_rows import is_null
 
 Sides = tuple[float, float, float]
 Micro = tuple[int, int, int]
@@ -63,7 +63,7 @@ def _unusable(item_type: str, what: str) -> ContractError:
 def packed_item(row: Mapping[str, Any]) -> PackedItem:
     """The piece that a row of `item_types` describes. Where `may_lie_under` is unknown, only fragile goods may not."""
     stated, fragile = row.get("may_lie_under"), row.get("is_fragile")
-    may_lie_under = (is_unknown(fragile) or not fragile) if is_unknown(stated) else bool(stated)
+    may_lie_under = (is_null(fragile) or not fragile) if is_null(stated) else bool(stated)
     length, width, height = (float(row[side]) for side in ("length_in", "width_in", "height_in"))
     return PackedItem(str(row["item_type"]), length, width, height, str(row["turns"]), may_lie_under)
 

@@ -23,7 +23,7 @@ DAMAGE: tuple[Contract, ...] = (
         "One row per claim on a parcel that the bench log or an invoice knows.",
         "claim_id",
         f"claim_id parcel_id {CELL} carrier service zone_band shipped_on opened_on reporting_lag_days claim_cause "
-        "claim_state claimed_cents? paid_cents? refund_cents replacement_cents return_cost_cents salvage_cents",
+        "claim_state claimed_cents? paid_cents? claim_cost_cents",
         made_from=itself("claimed_cents"),
     ),
     contract(

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.plain_rows import PlainRows, are_rows, is_unknown, plain
+from models.plain_rows import PlainRows, are_rows, is_null, plain
 from models.rows import as_dicts
 from models.shop_units import METRIC, Units
 
@@ -67,7 +67,7 @@ def both(cells: list[dict[str, Any]]) -> tuple[Any, Any]:
 
 def told(rows: Any) -> list[tuple[Any, ...]]:
     """Numbers and known cells of the rows, comparable."""
-    cells = [[None if is_unknown(cell) else cell for cell in row.values()] for row in as_dicts(rows)]
+    cells = [[None if is_null(cell) else cell for cell in row.values()] for row in as_dicts(rows)]
     return [(number, *row) for number, row in zip(rows.index, cells, strict=True)]
 
 
@@ -95,13 +95,13 @@ def test_a_metric_shop_sees_the_same_measures(cells: list[dict[str, Any]]) -> No
 
 
 @pytest.mark.parametrize("cell", [None, np.nan, float("nan"), pd.NA, pd.NaT, np.datetime64("NaT")])
-def test_what_is_unknown(cell: Any) -> None:
-    assert is_unknown(cell)
+def test_what_is_null(cell: Any) -> None:
+    assert is_null(cell)
 
 
 @pytest.mark.parametrize("cell", [0, 0.0, False, np.False_, "", "nan", dt.date(2024, 1, 1), pd.Timestamp(0), []])
 def test_what_is_known(cell: Any) -> None:
-    assert not is_unknown(cell)
+    assert not is_null(cell)
 
 
 def test_a_column_that_is_not_there_is_a_mistake() -> None:
