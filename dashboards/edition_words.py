@@ -36,5 +36,7 @@ def _reported(changes: pd.DataFrame, units: Units) -> Iterator[str]:
 def amount(measure: str, value: float | None, units: Units) -> str:
     """A headline amount as written; the outbox keeps money and counts as floating point."""
     kind = columns.quantity(measure)
+    if kind is Quantity.FRACTION and value is not None and not formats.is_unknown(value):
+        return formats.fine_rate(value)  # in whole percent many a change would be none
     whole = kind in (Quantity.MONEY, Quantity.COUNT) and not formats.is_unknown(value)
     return formats.shown(int(value) if whole and value is not None else value, measure, units)

@@ -14,6 +14,7 @@ from dashboards.values import UNSEEN as UNSEEN
 from dashboards.values import count as count
 from dashboards.values import day as day
 from dashboards.values import fine_money as fine_money
+from dashboards.values import fine_rate as fine_rate
 from dashboards.values import instant as instant
 from dashboards.values import major as major
 from dashboards.values import minor_digits as minor_digits

@@ -49,19 +49,21 @@ def _signed(amount: Decimal, digits: int, currency: str) -> str:
     return f"{'-' if amount < 0 else ''}{sign}{abs(amount):,.{digits}f}"
 
 
+def fine_rate(share: float) -> str:
+    """A fraction as percent, to one decimal; all of them as 100%, which less than all never is."""
+    written = f"{100 * float(share):.1f}%"
+    return written if written != "100.0%" else "100%" if float(share) >= 1 else "99.9%"
+
+
 def rate(share: float) -> str:
-    """A fraction as percent: whole from 10 on, below to one decimal; all as 100%, which less than all never is."""
-    fine = f"{100 * float(share):.1f}%"
-    written = fine if abs(round(float(share), 3)) < WHOLE_RATE else f"{100 * float(share):.0f}%"
-    if written != "100%" or float(share) >= 1:
-        return written
-    return fine if fine != "100.0%" else "99.9%"
+    """The same in whole percent from 10 on, but where that would make all of less than all."""
+    return fine_rate(share) if abs(round(float(share), 3)) < WHOLE_RATE else whole_rate(share)
 
 
 def whole_rate(share: float) -> str:
     """A fraction as whole percent, but where that would make all of less than all."""
     written = f"{100 * float(share):.0f}%"
-    return rate(share) if written == "100%" else written
+    return fine_rate(share) if written == "100%" else written
 
 
 def count(pieces: int) -> str:

@@ -22,7 +22,7 @@ def test_the_first_edition_compares_with_nothing() -> None:
 def test_a_later_edition_names_each_amount_before_and_now() -> None:
     assert edition_words(2, CHANGES, Units("USD")) == (
         "Edition 2 of this month's review. Since edition 1: Adjustments $84.20, now $102.70; Parcels 102, now 103; "
-        "Share invoiced not known, now 91%."
+        "Share invoiced not known, now 91.3%."
     )
 
 

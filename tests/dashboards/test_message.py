@@ -211,7 +211,7 @@ def test_a_later_edition_says_what_changed() -> None:
     text = body(found, "plain")
     assert str(found["Subject"]).endswith("(edition 2)")
     told = " ".join(text.split())
-    assert "Adjustments $84.20, now $102.70; Parcels 102, now 103; Share invoiced not known, now 91%." in told
+    assert "Adjustments $84.20, now $102.70; Parcels 102, now 103; Share invoiced not known, now 91.3%." in told
     assert len(text.splitlines()) <= SCREEN
     assert "edition" not in body(letter(), "plain").lower()
 
