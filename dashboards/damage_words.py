@@ -18,6 +18,7 @@ Tables = Mapping[str, pd.DataFrame]
 LATE = (
     "damage.claims_absent",
     "damage.lag",
+    "damage.lag_counted",
     "damage.lag_assumed",
     "damage.lag_drifts",
     "damage.within",

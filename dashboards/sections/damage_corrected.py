@@ -81,7 +81,7 @@ SECTION = Section(
     name="damage-corrected",
     title="Damage by packing method",
     lead=(
-        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within"),
+        *("damage.lag", "damage.lag_counted", "damage.lag_assumed", "damage.lag_drifts", "damage.within"),
         *("damage.within_counted", "damage.limits", "damage.cost_by_claim"),
         *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
         "damage.claims_end_passed",

@@ -63,7 +63,7 @@ SECTION = Section(
         *("completed.fell", "completed.not_clear", "completed.same", "completed.change", "completed.change_expected"),
         *("completed.not_comparable", "margin.compared", "bridge.moved_most", "bridge.given"),
         *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
-        *("dated.by_invoice", "dated.next_by_invoice"),
+        *("dated.by_invoice", "dated.next_by_invoice", "dated.by_claim"),
         *("records.some_billed_of_few", "records.none_billed", "records.all_sold_billed"),
         *("records.sales_without_parcel", "records.no_sale_linked", "records.bills_without_sale"),
         *("records.claims_without_parcel", "records.claims_to_come", "records.no_claims", "records.claims_end_before"),

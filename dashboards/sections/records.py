@@ -48,7 +48,7 @@ SECTION = Section(
     chapter="records",
     name="records",
     title="State of the records",
-    lead=("records.coverage", "records.no_coverage", "dated.by_invoice", "dated.next_by_invoice"),
+    lead=("records.coverage", "records.no_coverage", "dated.by_invoice", "dated.next_by_invoice", "dated.by_claim"),
     parts=(
         Panel(
             name="coverage",

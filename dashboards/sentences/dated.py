@@ -1,4 +1,4 @@
-"""Parcels that count in the month of their invoice, as no record says when they were shipped."""
+"""Parcels that count in the month of their invoice or claim, as no record says when they were shipped."""
 
 from __future__ import annotations
 
@@ -13,6 +13,11 @@ def _by_invoice(months: RowsOf) -> RowsOf:
         return found[found["dated_by_invoice_count"] > 0]
 
     return rows
+
+
+def _by_claim(records: Records) -> Rows:
+    rows = covered(records)
+    return rows[rows["dated_by_claim_count"] > 0]
 
 
 ENTRIES = (
@@ -30,5 +35,12 @@ ENTRIES = (
         "{dated_by_invoice_count} of {parcel_count:parcel/parcels} that are counted in {shipped_month}, the month of "
         "their first invoice, may have been shipped before it: no record says when.",
         _by_invoice(covered_after),
+    ),
+    of_rows(
+        COVERAGE,
+        "dated.by_claim",
+        "{dated_by_claim_count} of {parcel_count:parcel/parcels} of {shipped_month} are counted in the month in which "
+        "their claim was reported, as no record says when they were shipped or billed.",
+        _by_claim,
     ),
 )

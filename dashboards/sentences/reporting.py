@@ -18,13 +18,21 @@ def _curve(source: str) -> RowsOf:
     return rows
 
 
+def _is_dated(records: Records) -> bool:
+    """Whether no parcel is counted by the day of its invoice."""
+    return not records.table(COVERAGE)["dated_by_invoice_count"].sum()
+
+
+def _own_curve(*, is_dated: bool) -> RowsOf:
+    return lambda records: only_if(is_dated == _is_dated(records), _curve("own claims")(records))
+
+
 def _is_young(*, is_dated: bool) -> RowsOf:
     """Where no parcel is as old as wanted; whether all are counted by a day of shipping."""
 
     def rows(records: Records) -> Rows:
         found = known(LAGS, records).head(1)
-        by_invoice = records.table(COVERAGE)["dated_by_invoice_count"].sum()
-        return only_if(is_dated == (not by_invoice), found[found["window_days"] < found["wanted_days"]])
+        return only_if(is_dated == _is_dated(records), found[found["window_days"] < found["wanted_days"]])
 
     return rows
 
@@ -54,7 +62,15 @@ ENTRIES = (
         "damage.lag",
         "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
         "{claim_count:claim/claims}.",
-        _curve("own claims"),
+        _own_curve(is_dated=True),
+    ),
+    of_rows(
+        LAGS,
+        "damage.lag_counted",
+        "Rates allow for claims still to come. The reporting delay is measured from the shop's own "
+        "{claim_count:claim/claims}, from the day by which a parcel is counted, which for some is that of their "
+        "invoice.",
+        _own_curve(is_dated=False),
     ),
     of_rows(
         LAGS,

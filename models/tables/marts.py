@@ -82,7 +82,7 @@ MARTS: tuple[Contract, ...] = (
         "One row per month of shipping: how many parcels each kind of record knows.",
         "shipped_month",
         "shipped_month parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
-        "invoiced_share dated_by_invoice_count",
+        "invoiced_share dated_by_invoice_count dated_by_claim_count",
         made_from=MadeFrom("core.parcels"),
     ),
     contract(

@@ -125,6 +125,7 @@ def coverage(costs: pd.DataFrame) -> pd.DataFrame:
                 "sold_parcel_count": len(part) - 2,
                 "invoiced_share": charged / len(part),
                 "dated_by_invoice_count": 0,
+                "dated_by_claim_count": 0,
             }
         )
     return held("marts.coverage", rows)

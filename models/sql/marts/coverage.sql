@@ -13,7 +13,8 @@ select
     count(b.parcel_id) as charged_count,
     count(case when p.has_sale then 1 end) as sold_parcel_count,
     cast(count(b.parcel_id) as double) / count(*) as invoiced_share,
-    count(case when p.dated_by = 'invoice' then 1 end) as dated_by_invoice_count
+    count(case when p.dated_by = 'invoice' then 1 end) as dated_by_invoice_count,
+    count(case when p.dated_by = 'claim' then 1 end) as dated_by_claim_count
 from core.parcels as p
 left join based as b on b.parcel_id = p.parcel_id
 group by p.shipped_month

@@ -113,7 +113,7 @@ def states(**counts: int) -> dict[str, pd.DataFrame]:
 def coverage(parcels: int = 80, **cells: int) -> dict[str, Any]:
     """A month's coverage, whole but for the named counts."""
     names = ("benched_parcel_count", "measured_parcel_count", "charged_count", "sold_parcel_count")
-    known = dict.fromkeys(names, parcels) | {"dated_by_invoice_count": 0} | cells
+    known = dict.fromkeys(names, parcels) | {"dated_by_invoice_count": 0, "dated_by_claim_count": 0} | cells
     return {"parcel_count": parcels, **known, "invoiced_share": known["charged_count"] / max(parcels, 1)}
 
 

@@ -83,9 +83,19 @@ CASES: dict[str, Case] = {
     ),
     "damage.no_parcel": Case(rows("marts.coverage"), (row("marts.coverage", **coverage(1)), {})),
     "damage.limits": Case(_with(SOME, _rate(60)), (_with(ABSENT, _rate(60)), rows(RATES)), "95 of 100 combinations"),
+    "damage.lag_counted": Case(
+        _with(SOME, OWN_CURVE | BY_INVOICE),
+        (_with(SOME, OWN_CURVE), _with(ABSENT, OWN_CURVE | BY_INVOICE), _with(SOME, rows(LAGS) | BY_INVOICE)),
+        "measured from the shop's own 30 claims, from the day by which a parcel is counted, which for some is that of",
+    ),
     "damage.lag": Case(
         _with(SOME, OWN_CURVE),
-        (_with(ABSENT, OWN_CURVE), rows(LAGS), _with(SOME, row(LAGS, curve_source="usual delays"))),
+        (
+            _with(SOME, OWN_CURVE | BY_INVOICE),
+            _with(ABSENT, OWN_CURVE),
+            rows(LAGS),
+            _with(SOME, row(LAGS, curve_source="usual delays")),
+        ),
         "The reporting delay is measured from the shop's own 30 claims.",
     ),
     "damage.claims_counted": Case(

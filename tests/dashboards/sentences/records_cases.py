@@ -76,6 +76,11 @@ CASES: dict[str, Case] = {
         (one_month(), rows(COVERAGE, coverage(dated_by_invoice_count=0), NEXT), {}),
         "27 of 28 parcels of March 2027 are counted in the month of their first invoice, as no record says when",
     ),
+    "dated.by_claim": Case(
+        one_month(parcels=28, dated_by_claim_count=2),
+        (one_month(), one_month(dated_by_invoice_count=2), rows(COVERAGE, coverage(0, dated_by_claim_count=2)), {}),
+        "2 of 28 parcels of March 2027 are counted in the month in which their claim was reported, as no record says",
+    ),
     "dated.next_by_invoice": Case(
         rows(COVERAGE, coverage(), NEXT),
         (one_month(dated_by_invoice_count=6), rows(COVERAGE, coverage(), {**NEXT, "dated_by_invoice_count": 0}), {}),
