@@ -97,6 +97,7 @@ def bench_carriers(sheets: pd.DataFrame, services: pd.DataFrame) -> pd.DataFrame
     found["label_girth_in"] = longest + 2 * (second + shortest)
     most = np.floor(found["girth_most_milli"].astype(float) / step) * step / 1_000 / per_in
     room = most - found["label_girth_in"]
-    found["girth_at_most_in"] = most.where((room > -HAIR_IN) & (room <= 2 * NEAR_IN))
+    found["girth_at_most_in"] = most
+    found["girth_at_most_in"] = found["girth_at_most_in"].where((room > -HAIR_IN) & (room <= 2 * NEAR_IN))
     found["girth_at_most_in"] = found.groupby(key)["girth_at_most_in"].transform("min")
     return found.sort_values([*key, "length_at_most_in"]).drop_duplicates(key)

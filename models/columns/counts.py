@@ -24,8 +24,8 @@ COUNTS: dict[str, Definition] = {
         label="Dated by invoice",
     ),
     "dated_by_claim_count": count(
-        "Parcels that count in the month in which their claim was reported, as no record says when they were shipped or "
-        "billed",
+        "Parcels that count in the month in which their claim was reported, as no record says when they were shipped "
+        "or billed",
         1,
         label="Dated by claim",
     ),

@@ -84,7 +84,7 @@ def _not_found(word: str, known: Sequence[str]) -> NotFoundError:
 def asked(found: Sequence[UnknownWord], currency: str) -> Iterator[str]:
     """What is asked of the owner, in lines."""
     if not found:
-        yield "the kind of every word on the invoices is known"
+        yield "no word of an invoice on record is of unknown kind"
         return
     yield "words of invoices, the most money first, that count as charges of unknown kind until you say what each is:"
     for each in found[:MOST]:

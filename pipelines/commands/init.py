@@ -24,14 +24,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Ask what was not given, if someone is there to ask, and write the folder. Returns 0."""
+    from pipelines.printing import say
     from pipelines.shop.starting import Answers, checked, complete, start
 
     said = Answers(args.name, args.currency, args.time_zone, args.units, args.wage)
     shop = checked(complete(said, _ask if sys.stdin.isatty() else None))
     written, kept = start(args.folder, shop, is_forced=args.force)
     print(f"{args.folder}: {len(written)} files written" + (f", {len(kept)} were there and stay" if kept else ""))
-    print("next: put your exports into inbox/, then `dunnage map FILE` for each kind of file;")
-    print("      or fill in copies of templates/ and put those into inbox/. Then `dunnage intake`.")
+    say("next: put your exports into inbox/, then `dunnage map FILE` for each kind of file;")
+    say("      or fill in copies of templates/ and put those into inbox/. Then `dunnage intake`.")
     return 0
 
 

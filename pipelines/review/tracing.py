@@ -55,8 +55,7 @@ def parcels_behind(connection: warehouse.Connection, table: str, wanted: Mapping
     )
     is_part = not set(wanted) <= set(TABLES[table].columns)
     if found.empty and (is_part or not figures(connection, table, wanted, 1)[1]):
-        asked = ", ".join(f"{column} {value}" for column, value in wanted.items()) or "any row"
-        raise NotFoundError(table, f"has nothing for {asked}", "this trace", "try another month or leave a filter out")
+        raise _nothing(table, wanted)
     rows = found.drop(columns=["parcels", "cents"])
     if found.empty:
         return Behind(rows, 0, None, NONE)
@@ -208,6 +207,13 @@ def _query(name: str) -> str:
     named = {**{each: texts[each] for each in NAMED}, **sql_texts("checks/warn")}
     parts = [f"{each} as ({text}\n)" for each, text in named.items() if re.search(rf"\b{each}\b", texts[name])]
     return f"with {', '.join(parts)}\nselect * from ({texts[name]}\n)" if parts and name not in named else texts[name]
+
+
+def _nothing(table: str, wanted: Mapping[str, str]) -> NotFoundError:
+    if not wanted:
+        return NotFoundError(table, "has no rows", "this trace", "import what it is made from, then `dunnage review`")
+    asked = ", ".join(f"{column} {value}" for column, value in wanted.items())
+    return NotFoundError(table, f"has nothing for {asked}", "this trace", "try another month or leave a filter out")
 
 
 def _refuse_unknown(table: str, wanted: Mapping[str, str], known: Sequence[str]) -> None:

@@ -45,12 +45,12 @@ WHOLE = {
     **dict.fromkeys(LIES),
 }
 LYING = dict(zip(LIES, (6.0, 6.0, 43.0, 1.0, 1.0, 1.0), strict=True))
-CARRIER = {
+CARRIER: dict[str, object] = {
     **{"item_type": "tripod", "packing_method": "paper", "carrier": "Northline", "service": "ground"},
     **{"parcel_count": 449, "label_length_in": 47.0, "label_width_in": 9.0, "label_height_in": 9.0},
     **{"length_unit": "in", "length_at_most_in": 48.0, "label_girth_in": 83.0, "girth_at_most_in": None},
 }
-METRIC_CARRIER = CARRIER | {
+METRIC_CARRIER: dict[str, object] = CARRIER | {
     **{"carrier": "Corvane", "label_length_in": 118 / 2.54, "label_width_in": 23 / 2.54},
     **{"label_height_in": 23 / 2.54, "length_unit": "cm", "length_at_most_in": 118.999 / 2.54},
 }
