@@ -166,7 +166,8 @@ ENTRIES = (
     of_rows(
         BENCH,
         "bench.nothing_waits",
-        "Nothing waits for the bench: no label or sale of the last {day_count:day/days} on record is without a bench row.",
+        "Nothing waits for the bench: no label or sale of the last {day_count:day/days} on record is without a bench "
+        "row.",
         lambda records: records.table(BENCH)[records.table(BENCH)["parcel_count"] == 0],
     ),
     where(

@@ -31,8 +31,10 @@ def run(args: argparse.Namespace) -> int:
     shop = checked(complete(said, _ask if sys.stdin.isatty() else None))
     written, kept = start(args.folder, shop, is_forced=args.force)
     print(f"{args.folder}: {len(written)} files written" + (f", {len(kept)} were there and stay" if kept else ""))
-    say("next: put your exports into inbox/, then `dunnage map FILE` for each kind of file;")
-    say("      or fill in copies of templates/ and put those into inbox/. Then `dunnage intake`.")
+    say(
+        "next: put your exports into inbox/, then `dunnage map FILE` for each kind of file; or fill in copies of "
+        "templates/ and put those into inbox/. Then `dunnage intake`."
+    )
     return 0
 
 

@@ -67,5 +67,5 @@ def test_commands_that_have_nothing_say_so(made: tuple[Path, Ledger], tmp_path: 
         assert main(["--shop", str(folder), "bench-list"]) == 0
     assert " ".join(out.getvalue().split()) == (
         "There is no bench sheet yet: it needs packed sides of item types, packing methods and cartons. "
-        "Nothing waits for the bench: it knows every label and sale of the last 7 days on record."
+        "Nothing waits for the bench: no label or sale of the last 7 days on record is without a bench row."
     )
