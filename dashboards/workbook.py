@@ -20,6 +20,7 @@ from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
 from dashboards.workbook_paper import set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
+from models import sql_texts
 from models.shop_units import Units
 from models.tables import TABLES
 
@@ -136,7 +137,7 @@ def ordered(rows: pd.DataFrame, review: Review) -> pd.DataFrame:
 
 
 def _grain(table: str, rows: int) -> str:
-    grain = TABLES[table].grain if table in TABLES else ""
+    grain = TABLES[table].grain or sql_texts.grain(table) if table in TABLES else ""
     if rows <= MOST_ROWS:
         return grain
     sheet = pd.DataFrame({"row_count": [rows], "shown_row_count": [MOST_ROWS], "table_name": [table]})

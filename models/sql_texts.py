@@ -23,10 +23,12 @@ import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import resources
+from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
 
+SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
 
 
@@ -37,6 +39,13 @@ def sql_texts(folder: str) -> Mapping[str, str]:
     files = [file for file in place.iterdir() if file.name.endswith(".sql")] if place.is_dir() else []
     texts = {file.name.removesuffix(".sql"): written_out(file.read_text(encoding="utf-8")) for file in files}
     return dict(sorted(texts.items()))
+
+
+def grain(table: str) -> str:
+    """What one row of a model's table is: the first sentence of its SQL. Raises KeyError where no SQL makes it."""
+    folder, name = table.split(".")
+    head = takewhile(lambda line: line.startswith("--"), sql_texts(folder)[name].splitlines())
+    return SENTENCE_END.split(" ".join(line.removeprefix("--").strip() for line in head))[0]
 
 
 def written_out(text: str) -> str:

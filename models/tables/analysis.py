@@ -8,9 +8,8 @@ from models.made_from import MadeFrom
 ANALYSIS: tuple[Contract, ...] = (
     contract(
         "analysis.warnings",
+        "warning | meaning row_count examples",
         "One row per check that found something to know but nothing to stop for.",
-        "warning",
-        "warning meaning row_count examples",
         made_from=MadeFrom("warned_parcels"),
     ),
 )

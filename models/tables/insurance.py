@@ -8,25 +8,20 @@ from models.made_from import MadeFrom, claims
 INSURANCE: tuple[Contract, ...] = (
     contract(
         "core.insured_parcels",
-        "One row per parcel whose goods' worth is known.",
-        "parcel_id",
-        "parcel_id shipped_on shipped_month item_type worth_cents worth_from_cents has_fragile is_insured "
+        "parcel_id | shipped_on shipped_month item_type worth_cents worth_from_cents has_fragile is_insured "
         "premium_cents is_claimed is_claim_decided lost_cents paid_cents",
     ),
     contract(
         "marts.insurance_ledger",
-        "One row per item type and band of the goods' worth.",
-        "item_type worth_from_cents",
-        "item_type worth_from_cents parcel_count insured_parcel_count premium_cents claim_count insured_claim_count "
+        "item_type worth_from_cents | parcel_count insured_parcel_count premium_cents claim_count insured_claim_count "
         "paid_claim_count refused_claim_count lost_cents paid_cents",
         made_from=MadeFrom("core.insured_parcels", sums="lost_cents"),
     ),
     contract(
         "analysis.insurance_rules",
+        "least_worth_cents is_fragile_only | parcel_count premium_cents claim_count lost_cents brought_cents? "
+        "net_cents? net_low_cents? net_high_cents? decided_insured_count decided_other_count is_too_few",
         "One row per rule of insuring: from which worth on, and whether fragile goods only.",
-        "least_worth_cents is_fragile_only",
-        "least_worth_cents is_fragile_only parcel_count premium_cents claim_count lost_cents brought_cents? net_cents? "
-        "net_low_cents? net_high_cents? decided_insured_count decided_other_count is_too_few",
         made_from=MadeFrom(
             "core.insured_parcels",
             "",
@@ -37,11 +32,10 @@ INSURANCE: tuple[Contract, ...] = (
     ),
     contract(
         "analysis.damage_patterns",
-        "One row per month of report, item type, packing method, carton and carrier with a claim for damage.",
-        "reported_month item_type packing_method carton_code carrier",
-        "reported_month item_type packing_method carton_code carrier claim_count claim_ids like_count "
+        "reported_month item_type packing_method carton_code carrier | claim_count claim_ids like_count "
         "like_damaged_count other_count other_damaged_count pattern_chance? corrected_chance? settled_count? "
         "is_pattern",
+        "One row per month of report, item type, packing method, carton and carrier with a claim for damage.",
         made_from=claims(
             "",
             "b.claim_cause = 'damage' and p.item_type = r.item_type and p.carrier = r.carrier "

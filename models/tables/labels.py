@@ -7,39 +7,26 @@ from models.made_from import MadeFrom, itself
 from models.records import LABELS as RECORD
 
 LABELS: tuple[Contract, ...] = (
-    contract(
-        "core.labels",
-        "One row per label bought, and the last day on which the carrier refunds an unused one.",
-        "parcel_id",
-        f"{names(RECORD, but='is_voided')} is_voided refund_by_on?",
-    ),
+    contract("core.labels", f"{names(RECORD, but='is_voided')} is_voided refund_by_on?"),
     contract(
         "core.quoted_parcels",
-        "One row per parcel with a quoted label and a base charge.",
-        "parcel_id",
-        "parcel_id shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
+        "parcel_id | shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
         "typed_weight_lb? billed_weight_lb? typed_length_in? billed_length_in? is_heavier is_larger",
     ),
     contract(
         "marts.quoted_against_billed",
-        "One row per month of shipping and item type: what labels were quoted at, and what was billed.",
-        "shipped_month item_type",
-        "shipped_month item_type parcel_count quoted_cents billed_cents above_quote_cents above_quote_count "
+        "shipped_month item_type | parcel_count quoted_cents billed_cents above_quote_cents above_quote_count "
         "heavier_count larger_count",
         made_from=MadeFrom("core.quoted_parcels", sums="billed_cents"),
     ),
     contract(
         "marts.label_scans",
-        "One row per carrier: labels that were paid for, and those of them that show a scan.",
-        "carrier",
-        "carrier label_count scanned_count",
+        "carrier | label_count scanned_count",
         made_from=MadeFrom("core.labels", where="not b.is_voided"),
     ),
     contract(
         "marts.unused_labels",
-        "One row per label that was paid for and never scanned.",
-        "parcel_id",
-        "parcel_id carrier service? sale_id? bought_on quoted_cents? unscanned_days refund_by_on? refund_days_left?",
+        "parcel_id | carrier service? sale_id? bought_on quoted_cents? unscanned_days refund_by_on? refund_days_left?",
         made_from=itself("quoted_cents"),
     ),
 )

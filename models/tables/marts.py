@@ -14,82 +14,56 @@ DAMAGE = "parcel_count damage_count loss_count other_claim_count crude_damage_ra
 MARTS: tuple[Contract, ...] = (
     contract(
         "marts.parcel_costs",
-        "One row per parcel, and one per carrier and month for account fees: all cents by kind.",
-        "parcel_id",
-        "parcel_id is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
+        "parcel_id | is_account shipped_on? shipped_month carrier service? zone? item_type channel carton_code? "
         f"packing_method? piece_count {AMOUNTS}",
         made_from=itself("billed_cents"),
     ),
     contract(
         "marts.parcel_line_costs",
-        "One row per parcel and sale line: its share of the parcel's costs.",
-        "parcel_id sale_id line_number",
-        f"parcel_id sale_id line_number shipped_month item_type channel packed_quantity {AMOUNTS}",
+        f"parcel_id sale_id line_number | shipped_month item_type channel packed_quantity {AMOUNTS}",
         made_from=itself("billed_cents"),
     ),
     contract(
         "marts.item_type_costs",
-        "One row per month of shipping and item type.",
-        "shipped_month item_type",
-        f"shipped_month item_type parcel_count piece_count {AMOUNTS} cost_per_piece_cents? margin_per_parcel_cents?",
+        f"shipped_month item_type | parcel_count piece_count {AMOUNTS} cost_per_piece_cents? margin_per_parcel_cents?",
         made_from=MadeFrom("marts.parcel_line_costs", sums="billed_cents"),
     ),
     contract(
         "marts.shipping_margin",
-        "One row per month of shipping.",
-        "shipped_month",
-        f"shipped_month parcel_count {AMOUNTS} carriage_per_parcel_cents? margin_per_parcel_cents? "
+        f"shipped_month | parcel_count {AMOUNTS} carriage_per_parcel_cents? margin_per_parcel_cents? "
         "margin_change_cents?",
         made_from=parcels(),
     ),
     contract(
         "marts.margin_year",
-        "One row per month: the sums of the twelve months of shipping that end with it.",
-        "shipped_month",
-        "shipped_month from_month parcel_count billed_cents margin_cents",
+        "shipped_month | from_month parcel_count billed_cents margin_cents",
         made_from=replace(parcels(), is_year=True),
     ),
     contract(
         "marts.surcharge_frequency",
-        "One row per month of shipping, carrier and surcharge.",
-        "shipped_month carrier surcharge",
-        "shipped_month carrier surcharge parcel_count charged_parcel_count surcharge_rate amount_cents",
+        "shipped_month carrier surcharge | parcel_count charged_parcel_count surcharge_rate amount_cents",
         made_from=MadeFrom("core.charge_lines", "shipped_month p.carrier surcharge", "amount_cents", where=SURCHARGES),
     ),
-    contract(
-        "marts.damage_counts",
-        "One row per month of shipping, item type and packing method.",
-        "shipped_month item_type packing_method",
-        f"shipped_month item_type packing_method {DAMAGE}",
-        made_from=LOSSES,
-    ),
+    contract("marts.damage_counts", f"shipped_month item_type packing_method | {DAMAGE}", made_from=LOSSES),
     contract(
         "marts.damage_year",
-        "One row per month, item type and packing method: the twelve months of shipping that end with it.",
-        "shipped_month item_type packing_method",
-        f"shipped_month item_type packing_method {DAMAGE}",
+        f"shipped_month item_type packing_method | {DAMAGE}",
         made_from=replace(LOSSES, is_year=True),
     ),
     contract(
         "marts.packing_method_year",
-        "One row per month and packing method: the twelve months of shipping that end with it.",
-        "shipped_month packing_method",
-        f"shipped_month packing_method {DAMAGE}",
+        f"shipped_month packing_method | {DAMAGE}",
         made_from=replace(LOSSES, is_year=True),
     ),
     contract(
         "marts.coverage",
-        "One row per month of shipping: how many parcels each kind of record knows.",
-        "shipped_month",
-        "shipped_month parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
+        "shipped_month | parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count "
         "invoiced_share dated_by_invoice_count",
         made_from=MadeFrom("core.parcels"),
     ),
     contract(
         "marts.record_states",
-        "One row per record kind: what has been imported.",
-        "kind",
-        "kind row_count first_on? last_on? delivery_count landed_at? rejected_count",
+        "kind | row_count first_on? last_on? delivery_count landed_at? rejected_count",
         made_from=MadeFrom("record_parcels"),
     ),
 )

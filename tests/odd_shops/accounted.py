@@ -19,7 +19,7 @@ from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
 from models.claims.texts import TEMPLATES
 from models.shop_units import METRIC, Units
-from models.sql_texts import sql_texts
+from models.sql_texts import grain, sql_texts
 from models.tables import TABLES
 
 ENDS = re.compile(r"(?<=[.!?])\s+")
@@ -124,6 +124,8 @@ def meanings() -> Iterator[str]:
     """Meanings of columns in either system of units, grains of tables, what checks look for."""
     for units in (Units("USD"), Units("USD", METRIC)):
         yield from (columns.meaning(name, units) for name in columns.COLUMNS)
-    yield from (contract.grain for contract in TABLES.values())
+    yield from (
+        contract.grain or grain(name) for name, contract in TABLES.items() if name.startswith(("marts.", "analysis."))
+    )
     for text in sql_texts("checks/warn").values():
         yield " ".join(line.removeprefix("--").strip() for line in text.splitlines() if line.startswith("--"))

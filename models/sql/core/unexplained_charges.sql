@@ -101,8 +101,8 @@ select
     p.parcel_id,
     p.charge_kind,
     p.charge_name,
-    p.left_cents,
     p.difference_class,
+    p.left_cents,
     c.is_fuel_of_base,
     c.is_fuel_of_surcharge
 from parted as p
