@@ -10,8 +10,6 @@ from dashboards.parts import Review, Section
 from dashboards.shown import PartView, SectionView, Shown
 from dashboards.views import section_view, spoken
 
-# Rows of a table that stand open at the head of a chapter; more are one click away.
-TOP_ROWS = 5
 MOST_OPEN = 2
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Concatenate, ParamSpec, TypeAlias
 
 import pandas as pd
 
@@ -132,6 +132,9 @@ class Cell:
 Sentence = tuple[str | Cell, ...]
 
 
+# Names parted by blanks, or a sequence of them.
+Words: TypeAlias = str | Sequence[str]
+P = ParamSpec("P")
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
 Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
 
@@ -158,6 +161,31 @@ def this_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
 def every_row(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: all rows as they stand."""
     return rows
+
+
+def all_by(order: str, most: int | None = None) -> Chooser:
+    """A chooser of all rows, or the first few, in the order of columns parted by blanks, `-name` the greatest first."""
+
+    def choose(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+        return _ordered(rows, order).head(len(rows) if most is None else most)
+
+    return choose
+
+
+def month_by(order: str) -> Chooser:
+    """A chooser of the rows of the month reviewed, in the order of some columns as `all_by` has it."""
+    return lambda review, rows: _ordered(in_month(rows, review.month), order)
+
+
+def _ordered(rows: pd.DataFrame, order: str) -> pd.DataFrame:
+    names = order.split()
+    is_rising = [not name.startswith("-") for name in names]
+    return rows.sort_values([name.removeprefix("-") for name in names], ascending=is_rising, kind="stable")
+
+
+def drawn(draw: Callable[Concatenate[pd.DataFrame, Frame, P], Picture], *args: P.args, **more: P.kwargs) -> Drawer:
+    """A drawer that draws as `draw` does with what follows the rows and the frame."""
+    return lambda rows, frame: draw(rows, frame, *args, **more)
 
 
 def all_columns(table: str, first: str = "", but: str = "") -> tuple[str, ...]:
@@ -196,6 +224,41 @@ class Panel:
     foremost: Sequence[str] = ()
     is_filtered: bool = True
     marks_overdue: bool = False
+
+
+def panel(
+    name: str,
+    title: str,
+    table: str,
+    columns: Words,
+    choose: Chooser = this_month,
+    draw: Drawer | None = None,
+    *,
+    when_empty: Words = (),
+    note: Words = (),
+    unless: Words = (),
+    foremost: Words = (),
+    **flags: bool,
+) -> Panel:
+    """A panel as a section states it: columns and sentence ids parted by blanks, or a sequence. flags: Panel's."""
+    return Panel(
+        name,
+        title,
+        table,
+        words(columns),
+        words(when_empty),
+        choose,
+        draw,
+        note=words(note),
+        unless=words(unless),
+        foremost=words(foremost),
+        **flags,
+    )
+
+
+def words(stated: Words) -> tuple[str, ...]:
+    """Names of columns, or ids of sentences: parted by blanks, or in a sequence."""
+    return tuple(stated.split() if isinstance(stated, str) else stated)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.parts import Frame, Panel, Review, Section, in_month
+from dashboards.parts import Frame, Review, Section, drawn, in_month, month_by, panel, words
 from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
@@ -48,11 +48,6 @@ def compared(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return found.assign(is_mean=is_mean).sort_values(["is_mean", "first_compared_month"], ascending=[True, False])
 
 
-def causes_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's causes, the costliest first."""
-    return in_month(rows, review.month).sort_values("place")
-
-
 def first_three(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the first actions of the sum."""
     return foremost(review, rows).head(CARDS)
@@ -79,100 +74,69 @@ def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
     return replace(curves.time_lines(rows, frame, ["completed_margin_cents"]), kind=Kind.SMALL_LINE)
 
 
-def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """A waterfall that ends with what is left."""
-    return figures.waterfall(rows, frame, "waterfall_step", "waterfall_cents", "waterfall_from_cents")
-
-
 SECTION = Section(
     order=0,
     name="front",
     title="The month",
-    lead=(
-        *("margin.no_parcels", "margin.fees_only", "margin.few_parcels", "margin.year", "front.interval"),
-        *("completed.rose", "completed.fell", "completed.not_clear", "completed.same", "completed.no_month_before"),
-        *("dated.by_invoice", "dated.next_by_invoice"),
+    lead=words(
+        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval completed.rose "
+        "completed.fell completed.not_clear completed.same completed.no_month_before dated.by_invoice "
+        "dated.next_by_invoice"
     ),
     is_headline=True,
     parts=(
-        Panel(
-            name="margin-line",
-            title="Completed margin by month of shipping",
-            table=COMPLETED,
-            columns=("shipped_month", "completed_margin_cents"),
-            choose=last_months,
-            draw=draw_line,
-            when_empty=(),
+        panel(
+            "margin-line",
+            "Completed margin by month of shipping",
+            COMPLETED,
+            "shipped_month completed_margin_cents",
+            last_months,
+            draw_line,
         ),
-        Panel(
-            name="completed-month",
-            title="The month completed",
-            table=COMPLETED,
-            columns=("shipped_month", "completed_margin_cents", "completed_per_parcel_cents"),
-            choose=completed_month,
-            when_empty=(),
+        panel(
+            "completed-month",
+            "The month completed",
+            COMPLETED,
+            "shipped_month completed_margin_cents completed_per_parcel_cents",
+            completed_month,
         ),
-        Panel(
-            name="compared-months",
-            title="Other months, completed",
-            table=COMPARED,
-            columns=("compared_with", "compared_completed_cents", "compared_completed_per_parcel_cents"),
-            choose=compared,
-            when_empty=(),
+        panel(
+            "compared-months",
+            "Other months, completed",
+            COMPARED,
+            "compared_with compared_completed_cents compared_completed_per_parcel_cents",
+            compared,
         ),
-        Panel(
-            name="waterfall",
-            title="From what buyers paid to what is left",
-            table=STEPS,
-            columns=("waterfall_step", "waterfall_cents"),
-            choose=steps_of_month,
-            draw=draw_steps,
-            when_empty=(),
+        panel(
+            "waterfall",
+            "From what buyers paid to what is left",
+            STEPS,
+            "waterfall_step waterfall_cents",
+            steps_of_month,
+            drawn(figures.waterfall, "waterfall_step", "waterfall_cents", "waterfall_from_cents"),
         ),
-        Panel(
-            name="causes",
-            title="Why",
-            table=CAUSES,
-            columns=("cause_kind", "cause_cents"),
-            choose=causes_of_month,
-            when_empty=(),
-        ),
-        Panel(
-            name="first-actions",
-            title="Do this month",
-            table=ACTIONS,
-            columns=(
-                *("action_words", "action_kind", "expected_month_cents", "expected_once_cents", "confidence_words"),
-                "due_on",
-            ),
-            choose=first_three,
+        panel("causes", "Why", CAUSES, "cause_kind cause_cents", month_by("place")),
+        panel(
+            "first-actions",
+            "Do this month",
+            ACTIONS,
+            "action_words action_kind expected_month_cents expected_once_cents confidence_words due_on",
+            first_three,
             is_filtered=False,
             marks_overdue=True,
-            when_empty=(),
         ),
-        Panel(
-            name="disputes-due",
-            title="Disputes by deadline",
-            table=DISPUTES,
-            columns=("last_dispute_on", "difference_class", "outstanding_cents"),
-            choose=open_disputes,
-            when_empty=(),
+        panel(
+            "disputes-due",
+            "Disputes by deadline",
+            DISPUTES,
+            "last_dispute_on difference_class outstanding_cents",
+            open_disputes,
         ),
-        Panel(
-            name="claims-due",
-            title="Claims by deadline",
-            table=CLAIM_STEPS,
-            columns=("step_due_on", "claim_id", "claim_step", "open_cents"),
-            choose=claims_due,
-            when_empty=(),
+        panel(
+            "claims-due", "Claims by deadline", CLAIM_STEPS, "step_due_on claim_id claim_step open_cents", claims_due
         ),
-        Panel(
-            name="orders-due",
-            title="Orders of cartons that are due",
-            table=ORDERS,
-            columns=("order_by_on", "carton_code", "order_cents"),
-            choose=orders_due,
-            when_empty=(),
+        panel(
+            "orders-due", "Orders of cartons that are due", ORDERS, "order_by_on carton_code order_cents", orders_due
         ),
     ),
 )

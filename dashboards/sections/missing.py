@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Section
+from dashboards.parts import Section, words
 
 SECTION = Section(
     order=890,
@@ -10,8 +10,8 @@ SECTION = Section(
     name="missing",
     title="What more records would tell",
     lead=(),
-    points=(
-        *("missing.charges", "missing.sales", "missing.tariff", "missing.claims", "missing.weights"),
-        *("missing.cartons", "missing.packing_methods", "missing.item_types", "missing.labels", "missing.returns"),
+    points=words(
+        "missing.charges missing.sales missing.tariff missing.claims missing.weights missing.cartons "
+        "missing.packing_methods missing.item_types missing.labels missing.returns"
     ),
 )
