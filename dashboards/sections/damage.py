@@ -5,11 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, stacks
-from dashboards.parts import Review, Section, all_columns, drawn, month_by, panel, words
+from dashboards.parts import Review, Section, all_columns, drawn, month_by, panel
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"
-CLAIMS = words("parcel_count damage_count loss_count other_claim_count crude_damage_rate damage_net_cents")
 
 
 def months_with_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
