@@ -17,7 +17,7 @@ from dashboards.cautions import CUTTING, LIFTING
 from dashboards.parts import Frame, Panel, Review, Section, every_row, panel
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
-from models.columns.placements import LOOKED_AT
+from models.columns.cartons import LOOKED_AT
 from models.shop_units import Units
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
