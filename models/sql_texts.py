@@ -4,7 +4,7 @@ A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}`
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
-column. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
+column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
 for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
 `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
 checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
@@ -138,8 +138,10 @@ def _sums(stated: str) -> str:
 
 
 def _values(stated: str) -> str:
-    name, values = stated.split(" in ", 1)
-    return "\n    union all\n    ".join(f"select {value.strip()} as {name}" for value in values.split(","))
+    names, rows = (part.split(",") for part in stated.split(" in ", 1))
+    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
+    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
+    return "\n    union all\n    ".join(f"select {row}" for row in cells)
 
 
 def _mean(stated: str) -> str:

@@ -188,7 +188,7 @@ TARIFFS: dict[str, Definition] = {
     "is_home": flag("Home delivery, where the service cares", True),
     "declared_steps": count("Multiples of the declared grain begun", 2),
     "declared_up_to_cents": cents("Declared value, up to the end of its step", 20000, most=10**15),
-    "discount_cents": signed_cents("Discount on the base price; not positive", -178),
+    "discount_cents": signed_cents("Discount on the base price or on a surcharge; not positive", -178),
     "longest_side": number("Longest side, rounded", 49.0, least=0),
     "second_side": number("Second side, rounded", 8.0, least=0),
     "shortest_side": number("Shortest side, rounded", 8.0, least=0),

@@ -48,7 +48,6 @@ BILLING: tuple[Contract, ...] = (
         "rounding_cents rounding_bias due_cents is_other_base",
     ),
     contract("core.billed_tax", "parcel_id | invoice_number line_number invoiced_on billed_cents due_cents"),
-    contract("core.unrated_fuel", "parcel_id | on_unrated_cents"),
     contract("core.learned_misses", "parcel_id | tariff_key miss_cents? has_divisor has_fuel fuel_share_millionths"),
     contract(
         "core.charge_differences",

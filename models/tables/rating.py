@@ -58,9 +58,8 @@ RATING: tuple[Contract, ...] = (
     ),
     contract(
         "rating.surcharge_class_charges",
-        "surcharge_class_key surcharge_key | alternative minimum_weight_milli fixed_cents?",
+        "surcharge_class_key surcharge_key | alternative minimum_weight_milli fixed_cents? discount_cents?",
     ),
-    contract("rating.surcharge_class_discounts", "surcharge_class_key surcharge | amount_cents"),
     contract(
         "rating.class_base_prices",
         "price_class_key | surcharge_class_key billed_weight_milli fixed_cents price_cents? discount_cents? lacking?",

@@ -12,11 +12,6 @@ SHIPMENTS: tuple[Contract, ...] = (
     ),
     contract("core.parcel_charges", "parcel_id cost_kind | amount_cents"),
     contract("core.shipments", "carrier shipment_id | parcel_id parcel_count lane_key? service_key? shipment_lacking?"),
-    contract(
-        "core.shipment_requests",
-        "request_id | carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular "
-        "scale_weight_lb? is_residential? destination_prefix? declared_value_cents?",
-    ),
     contract("core.shipment_totals", "parcel_id | billed_weight_milli price_cents? discount_cents?"),
     contract("core.shipment_charges", "parcel_id charge_kind charge_name | amount_cents?"),
     contract(

@@ -42,10 +42,10 @@ with lines as (
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
-        d.amount_cents
+        c.discount_cents as amount_cents
     from rating.class_base_prices as b
-    inner join rating.surcharge_class_discounts as d on d.surcharge_class_key = b.surcharge_class_key
-    where b.lacking is null
+    inner join rating.surcharge_class_charges as c on c.surcharge_class_key = b.surcharge_class_key
+    where b.lacking is null and c.discount_cents is not null
     union all
     select
         h.price_class_key,
