@@ -1,14 +1,14 @@
-"""Contracts of the billed check: core.* on the way to it, marts.billing_* for the reader."""
+"""Contracts of the billed check, of shipments and zones learned from bills, and of whole invoices."""
 
 from __future__ import annotations
 
 from models.contracts import Contract, contract
 from models.made_from import MadeFrom, itself
-from models.tables.shipments import SHIPMENTS
-from models.tables.zones import ZONES
 
 _LINE = "carrier invoice_number line_number"
+
 _BILLED_SIDES = "billed_weight_lb? billed_length_in? billed_width_in? billed_height_in?"
+
 _CORRECTED = "corrected_invoice_number? corrected_line_number?"
 
 _CAUSE = (
@@ -16,6 +16,7 @@ _CAUSE = (
     f"invoiced_on {_CORRECTED} charge_name? over_cents credited_cents"
 )
 
+_LANE = "carrier service ships_from"
 
 BILLING: tuple[Contract, ...] = (
     contract(
@@ -53,7 +54,6 @@ BILLING: tuple[Contract, ...] = (
         "core.charge_differences",
         "parcel_id difference_class charge_kind charge_name | expected_cents billed_cents difference_cents",
     ),
-    *SHIPMENTS,
     contract(
         "core.upward_adjustments",
         f"{_LINE} | invoiced_on parcel_id shipped_month charge_code amount_cents {_BILLED_SIDES}",
@@ -112,7 +112,6 @@ BILLING: tuple[Contract, ...] = (
     ),
     contract("core.tariff_days", "carrier service shipped_on | tariff_key ships_from"),
     contract("core.charted_zones", "tariff_key service? destination_prefix | chart_prefix zone"),
-    *ZONES,
     contract(
         "core.billed_side_counts",
         "shipped_month tariff_key service carton_code effective_from? cut_height_in? side billed_in | first_on "
@@ -124,5 +123,67 @@ BILLING: tuple[Contract, ...] = (
         "core.learned_sides",
         "tariff_key service carton_code cut_height_in? | parcel_count learned_length_in learned_width_in "
         "learned_height_in",
+    ),
+    contract("core.shipment_members", "parcel_id | carrier shipment_id lead_parcel_id parcel_count"),
+    contract(
+        "core.shipment_parcels",
+        "parcel_id | carrier shipment_id lead_parcel_id parcel_count is_charged is_billed_whole",
+    ),
+    contract("core.parcel_charges", "parcel_id cost_kind | amount_cents"),
+    contract("core.shipments", "carrier shipment_id | parcel_id parcel_count lane_key? service_key? shipment_lacking?"),
+    contract("core.shipment_totals", "parcel_id | billed_weight_milli price_cents? discount_cents?"),
+    contract("core.shipment_charges", "parcel_id charge_kind charge_name | amount_cents?"),
+    contract(
+        "core.shipment_differences",
+        "parcel_id difference_class charge_kind charge_name | expected_cents? billed_cents difference_cents",
+    ),
+    contract(
+        "core.billed_zone_counts",
+        f"shipped_month {_LANE} destination_code chart_prefix? charted_zone? zone | parcel_count",
+    ),
+    contract(
+        "core.learned_zones",
+        f"{_LANE} destination_prefix | zone zone_bill_count agreeing_count agreeing_share is_decided is_certain",
+    ),
+    contract("core.parcel_zones", "parcel_id | ships_from zone_source zone? learned_prefix? is_certain"),
+    contract(
+        "marts.zone_sources",
+        "shipped_month carrier zone_source | parcel_count",
+        made_from=MadeFrom("core.parcel_zones"),
+    ),
+    contract(
+        "marts.zones_against_chart",
+        f"{_LANE} chart_prefix zone | charted_zone parcel_count bill_count other_share",
+        made_from=MadeFrom("core.billed_parcels", "carrier service zone", is_among=True),
+    ),
+    contract(
+        "core.invoice_parts",
+        "shipped_month carrier invoice_number | invoiced_on line_count parcel_count amount_cents tax_cents "
+        "least_stated_cents? most_stated_cents?",
+    ),
+    contract(
+        "marts.invoice_totals",
+        "carrier invoice_number | invoiced_on line_count parcel_count amount_cents tax_cents stated_cents? "
+        "total_check short_cents?",
+        made_from=MadeFrom("core.charge_lines", sums="amount_cents"),
+    ),
+    contract(
+        "analysis.missing_invoices",
+        "carrier after_invoice_number invoice_gap | after_on missing_numbers? missing_invoice_count "
+        "before_invoice_number? before_on? expected_on? usual_interval_days? numbered_count? followed_count? "
+        "waiting_from_on waiting_to_on waiting_count waiting_valued_count waiting_cents",
+        "One row per carrier and place in its run of invoices where one or more never came.",
+        made_from=MadeFrom(
+            "waiting_parcels",
+            "carrier",
+            sums="waiting_cents",
+            where="b.shipped_on between r.waiting_from_on and r.waiting_to_on",
+        ),
+    ),
+    contract(
+        "marts.unpaid_recoveries",
+        "recovery_kind recovery_id | parcel_id carrier item_type granted_on? granted_cents? received_cents "
+        "owed_cents? days_waiting?",
+        made_from=itself("owed_cents"),
     ),
 )

@@ -1,11 +1,15 @@
-"""Contracts of core.*: records joined and resolved, one row per real thing."""
+"""Contracts of core.*: records joined and resolved, one row per real thing; sales and labels as they are shown."""
 
 from __future__ import annotations
 
 from models.contracts import Contract, contract, names
+from models.made_from import MadeFrom, itself
 from models.money import columns_of
 from models.records import CHARGES
+from models.records import LABELS as RECORD
 from models.rules import all_or_none, in_order, sides
+
+_FACTS = "goods? clearance_in? bound_length_in? bound_width_in? bound_height_in?"
 
 CORE: tuple[Contract, ...] = (
     contract(
@@ -69,5 +73,70 @@ CORE: tuple[Contract, ...] = (
         "claim_id | parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? packing_evidence? "
         "claimed_cents? granted_cents? paid_cents refund_cents replacement_cents return_cost_cents salvage_cents "
         "loss_cents last_step_on appealed_on? delivered_on?",
+    ),
+    contract(
+        "shop.title_words",
+        "place word | word_count item_type",
+        "One row per rule for titles and word of it; kept by the shop in words.toml.",
+    ),
+    contract(
+        "shop.charge_words",
+        "carrier charge_code | charge_kind surcharge?",
+        "One row per carrier and charge code that the shop said the kind of; kept in words.toml.",
+    ),
+    contract("core.sale_titles", "sale_id line_number | title item_type?"),
+    contract("core.size_classes", "parcel_id | size_class"),
+    contract(
+        "marts.charge_word_costs",
+        "shipped_month carrier charge_code charge_kind | line_count charged_parcel_count amount_cents",
+        made_from=MadeFrom("word_charges", sums="amount_cents"),
+    ),
+    contract(
+        "marts.sale_states",
+        "sold_month sale_state | line_count parcel_count shipping_charged_cents shipping_refunded_cents",
+        made_from=MadeFrom("sale_state_parcels"),
+    ),
+    contract("core.unsent_sales", "sale_id line_number | sold_at item_type quantity gap_cents"),
+    contract("core.parcel_gaps", "parcel_id gap | shipped_month gap_cents?"),
+    contract(
+        "marts.record_gaps",
+        "shipped_month gap | due_count missing_count valued_count missing_cents?",
+        made_from=MadeFrom("gap_records", sums="missing_cents", amount="b.gap_cents"),
+    ),
+    contract("core.labels", f"{names(RECORD, but='is_voided')} is_voided refund_by_on?"),
+    contract(
+        "core.quoted_parcels",
+        "parcel_id | shipped_month item_type carrier service? quoted_cents billed_cents above_quote_cents "
+        "typed_weight_lb? billed_weight_lb? typed_length_in? billed_length_in? is_heavier is_larger",
+    ),
+    contract(
+        "marts.quoted_against_billed",
+        "shipped_month item_type | parcel_count quoted_cents billed_cents above_quote_cents above_quote_count "
+        "heavier_count larger_count",
+        made_from=MadeFrom("core.quoted_parcels", sums="billed_cents"),
+    ),
+    contract(
+        "marts.label_scans",
+        "carrier | label_count scanned_count",
+        made_from=MadeFrom("core.labels", where="not b.is_voided"),
+    ),
+    contract(
+        "marts.unused_labels",
+        "parcel_id | carrier service? sale_id? bought_on quoted_cents? unscanned_days refund_by_on? refund_days_left?",
+        made_from=itself("quoted_cents"),
+    ),
+    contract("core.carton_catalogues", "effective_from | effective_before?"),
+    contract("core.parcel_goods", f"parcel_id | {_FACTS}"),
+    contract("core.packed_contents", f"packed_contents_key | {_FACTS}"),
+    contract(
+        "core.shipping_conditions",
+        "conditions_key | lane_class_key is_home place_key declared_steps scale_band fuel_share_millionths "
+        "tax_share_millionths catalogue_from?",
+    ),
+    contract(
+        "core.carton_demand",
+        "parcel_id | shipped_on shipped_month item_type packing_method? carton_code? cut_height_in? piece_count "
+        "is_rectangular sides_source length_in? width_in? height_in? scale_weight_lb? packed_contents_key? "
+        "conditions_key? spent_cents?",
     ),
 )

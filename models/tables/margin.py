@@ -1,4 +1,4 @@
-"""Contracts of the margin's cells, splits and bridge, of the guidance on shipping charges and of what to do next."""
+"""Contracts of the margin: cells, splits, bridge, months completed, guidance on charges, and what to do next."""
 
 from __future__ import annotations
 
@@ -18,9 +18,12 @@ _SINGLE = MadeFrom(
     amount=" + ".join(f"b.{column}" for column in columns_of("costs")) + " - b.damage_net_cents",
     where="b.piece_count = 1 and b.base_cents <> 0 and b.shipped_on between r.first_on and r.last_on",
 )
+
 # The outermost bins hold all that lies farther out.
 _OF_MONTH = "from marts.margin_bins as x where x.shipped_month = r.shipped_month"
+
 _ACTION_FACTS = " ".join(f"{name}?" for name in FACTS)
+
 _ACTED_ON = MadeFrom("action_parcels", "evidence", amount="b.amount_cents", is_among=True)
 
 _CAUSED = MadeFrom(
@@ -33,6 +36,8 @@ _CAUSED = MadeFrom(
     ),
     is_among=True,
 )
+
+_LIMITS = "{0}_cents {0}_low_cents {0}_high_cents"
 
 MARGIN: tuple[Contract, ...] = (
     contract(
@@ -146,5 +151,45 @@ MARGIN: tuple[Contract, ...] = (
         "action_count | expected_month_cents expected_once_cents once_cost_cents apart_count not_looked_at",
         "One row: all actions of the sum together, and how many stand apart.",
         made_from=replace(_ACTED_ON, by=""),
+    ),
+    contract(
+        "marts.carriage_cells",
+        "shipped_month carrier service zone item_type | parcel_count charged_count billed_cents billed_square "
+        "all_packing_cents priced_count priced_billed_cents priced_expected_cents miss_square unbilled_priced_count "
+        "unbilled_expected_cents",
+        made_from=MadeFrom("marts.parcel_costs", amount="b.billed_cents", where="(p.has_bench_log or p.has_charges)"),
+    ),
+    contract(
+        "marts.invoice_delays",
+        "shipped_month carrier delay_days | first_billed_count later_cents later_square",
+        made_from=MadeFrom(
+            "core.charge_lines",
+            "shipped_month p.carrier",
+            amount="b.amount_cents",
+            where="cast(date_diff('day', p.shipped_on, b.invoiced_on) as bigint) = r.delay_days and not b.is_account",
+            is_among=True,
+        ),
+    ),
+    contract(
+        "analysis.completed_months",
+        "shipped_month | parcel_count margin_cents billed_cents unbilled_count unpriced_count sales_to_ship_count "
+        f"income_to_come_cents {_LIMITS.format('carriage_to_come')} packing_to_come_cents damage_to_come_cents? "
+        "damage_to_come_low_cents? damage_to_come_high_cents? recovery_to_come_cents completed_margin_cents "
+        "completed_per_parcel_cents? completed_low_cents completed_high_cents completed_change_cents? "
+        "change_low_cents? change_high_cents? billed_part? is_completed",
+        "One row per month of shipping: its margin with what is still to be billed, reported and recovered.",
+        made_from=parcels(),
+    ),
+    contract(
+        "analysis.margin_band",
+        "shipped_month | completed_per_parcel_cents usual_per_parcel_cents? usual_low_cents? usual_high_cents? "
+        "is_unusual?",
+        "One row per month of shipping: its completed margin per parcel, and what was usual in twelve months before.",
+        made_from=MadeFrom(
+            "marts.parcel_costs",
+            "",
+            amount="b.margin_cents",
+            where="b.shipped_month between r.shipped_month - interval 12 month and r.shipped_month",
+        ),
     ),
 )
