@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from dashboards import sentences
-from dashboards.parts import Review, Section
+from dashboards.panels import Section
+from dashboards.parts import Review
 from dashboards.shown import PartView, SectionView, Shown
 from dashboards.views import section_view, spoken
 

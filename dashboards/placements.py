@@ -14,7 +14,8 @@ import pandas as pd
 
 from dashboards import formats
 from dashboards.cautions import CUTTING, LIFTING
-from dashboards.parts import Frame, Panel, Review, Section, every_row, panel
+from dashboards.panels import Frame, Panel, Section, every_row, panel
+from dashboards.parts import Review
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
 from models.columns.cartons import LOOKED_AT

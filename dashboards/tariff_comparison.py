@@ -7,7 +7,8 @@ from functools import partial
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Frame, Review, Section, all_by, every_row, panel, words
+from dashboards.panels import Frame, Section, all_by, every_row, panel, words
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.review import render_sections
 

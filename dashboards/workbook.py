@@ -14,7 +14,8 @@ from dashboards import book as books
 from dashboards import few, formats, sentences
 from dashboards.book import Book
 from dashboards.chapters import CHAPTERS
-from dashboards.parts import Panel, Records, Review, Section, Statement
+from dashboards.panels import Panel, Section, Statement
+from dashboards.parts import Records, Review
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Review, Section, all_columns, drawn, in_month, month_by, panel, words
+from dashboards.panels import Section, all_columns, drawn, month_by, panel, words
+from dashboards.parts import Review, in_month
 from dashboards.sentences.grounds import is_tariff_known
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Review, Section, all_columns, drawn, in_month, panel, words
+from dashboards.panels import Section, all_columns, drawn, panel, words
+from dashboards.parts import Review, in_month
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"

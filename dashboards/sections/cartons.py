@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.parts import Review, Section, all_by, all_columns, drawn, every_row, in_month, month_by, panel, words
+from dashboards.panels import Section, all_by, all_columns, drawn, every_row, month_by, panel, words
+from dashboards.parts import Review, in_month
 from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, stacks
-from dashboards.parts import Review, Section, all_columns, drawn, month_by, panel
+from dashboards.panels import Section, all_columns, drawn, month_by, panel
+from dashboards.parts import Review
 from dashboards.sections.trend import MONTHS_SHOWN
 
 BY_METHOD, BY_ITEM, BY_MONTH = "marts.packing_method_year", "marts.damage_year", "marts.damage_counts"

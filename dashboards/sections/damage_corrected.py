@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
-from dashboards.parts import Frame, Review, Section, all_columns, drawn, every_row, panel, words
+from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel, words
+from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS

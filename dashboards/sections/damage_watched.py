@@ -6,7 +6,8 @@ import pandas as pd
 
 from dashboards import curves, intervals
 from dashboards.damage_words import JUDGED, OFFERS, TRIALS
-from dashboards.parts import Frame, Review, Section, drawn, every_row, panel
+from dashboards.panels import Frame, Section, drawn, every_row, panel
+from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.parts import Frame, Review, Section, drawn, in_month, month_by, panel, words
+from dashboards.panels import Frame, Section, drawn, month_by, panel, words
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost

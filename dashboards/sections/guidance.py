@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.parts import Frame, Review, Section, all_by, panel, words
+from dashboards.panels import Frame, Section, all_by, panel, words
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.advice import charged_short
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Review, Section, Statement, all_columns, in_month, panel, words
+from dashboards.panels import Section, Statement, all_columns, panel, words
+from dashboards.parts import Review, in_month
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"

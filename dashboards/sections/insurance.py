@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.parts import Frame, Review, Section, all_by, all_columns, panel
+from dashboards.panels import Frame, Section, all_by, all_columns, panel
+from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Review, Section, all_columns, every_row, panel, words
+from dashboards.panels import Section, all_columns, every_row, panel, words
+from dashboards.parts import Review
 from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
 
 SHOWN = 25

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Review, Section, all_columns, drawn, in_month, month_by, panel, words
+from dashboards.panels import Section, all_columns, drawn, month_by, panel, words
+from dashboards.parts import Review, in_month
 from models.money import columns_of
 
 TABLE = "marts.item_type_costs"

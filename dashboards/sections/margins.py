@@ -7,7 +7,8 @@ from typing import Any
 import pandas as pd
 
 from dashboards import figures, spreads, stacks
-from dashboards.parts import Drawer, Frame, Panel, Review, Section, in_month, panel, words
+from dashboards.panels import Drawer, Frame, Panel, Section, panel, words
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Picture
 
 BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Section, words
+from dashboards.panels import Section, words
 
 SECTION = Section(
     order=890,

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals, spreads
-from dashboards.parts import Frame, Review, Section, all_columns, drawn, in_month, panel, words
+from dashboards.panels import Frame, Section, all_columns, drawn, panel, words
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging

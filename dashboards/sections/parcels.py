@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Section, all_columns, month_by, panel
+from dashboards.panels import Section, all_columns, month_by, panel
 
 TABLE = "marts.worst_parcels"
 

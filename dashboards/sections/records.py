@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves
-from dashboards.parts import Review, Section, all_columns, drawn, panel, words
+from dashboards.panels import Section, all_columns, drawn, panel, words
+from dashboards.parts import Review
 from dashboards.sections.trend import last_months
 
 COUNTS = words("parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count")

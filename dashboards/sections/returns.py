@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dashboards import figures
-from dashboards.parts import Section, all_columns, drawn, panel, this_month
+from dashboards.panels import Section, all_columns, drawn, panel, this_month
 from dashboards.sentences.returns import RETURNS
 
 SECTION = Section(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dashboards import figures
-from dashboards.parts import Section, drawn, month_by, panel
+from dashboards.panels import Section, drawn, month_by, panel
 
 TABLE = "marts.surcharge_frequency"
 WORDS = "marts.charge_word_costs"

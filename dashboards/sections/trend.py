@@ -7,7 +7,8 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves
-from dashboards.parts import Frame, Review, Section, drawn, panel
+from dashboards.panels import Frame, Section, drawn, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture, Tone
 from dashboards.sentences.grounds import flagged
 
