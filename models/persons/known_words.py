@@ -7,14 +7,12 @@ from memory, without those that are everyday words (Mark, Will, Rose, Grant).
 
 from __future__ import annotations
 
-from importlib import resources
-
+from models.packaged import packaged
 from models.persons.words import folded
 
 
 def _listed(*names: str) -> list[str]:
-    places = (resources.files("models.persons").joinpath("lists", f"{name}.txt") for name in names)
-    return [folded(word) for place in places for word in place.read_text(encoding="utf-8").split()]
+    return [folded(word) for name in names for word in packaged(f"persons/lists/{name}.txt").split()]
 
 
 TRADE_WORDS = frozenset(_listed("english", "goods", "other_languages"))

@@ -17,7 +17,7 @@ from dashboards.sentences import entries
 from dashboards.sentences.sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
-from models.claims.texts import TEMPLATES
+from models.claims.texts import TEMPLATES, template
 from models.shop_units import METRIC, Units
 from models.sql_texts import grain, sql_texts
 from models.tables import TABLES
@@ -90,9 +90,9 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     piece, the texts of a claim, meanings, checks."""
     written = [*(entry.text for entry in entries().values()), *(entry.text for entry in SHEET)]
     told = [each for text in written for each in (text, *ENDS.split(text))]
-    blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
+    blocks = [" ".join(block.split()) for text in map(template, TEMPLATES) for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
-    told += [each for text in TEMPLATES.values() for line in text.splitlines() for each in shortened(line)]
+    told += [each for text in map(template, TEMPLATES) for line in text.splitlines() for each in shortened(line)]
     meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, CUTTING) for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))

@@ -8,7 +8,7 @@ settles what it means. The trade words themselves are English and need no line o
 
 from __future__ import annotations
 
-from importlib import resources
+from models.packaged import packaged
 
 NAMES = ("english", "german", "french", "spanish", "italian", "portuguese", "dutch")
-LANGUAGES = tuple(resources.files(__name__).joinpath(f"{name}.txt").read_text(encoding="utf-8") for name in NAMES)
+LANGUAGES = tuple(packaged(f"column_map/languages/{name}.txt") for name in NAMES)
