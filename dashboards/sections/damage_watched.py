@@ -23,11 +23,6 @@ def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows[rows["cause"] == SHOP]
 
 
-def open_claims(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: claims that can still be helped, the soonest deadline first."""
-    return still_open(rows)
-
-
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
     """Damage after / before with its limits, the target as a hollow mark."""
     by, limits = ["change_made", "item_types"], ("measured_low", "measured_high")
@@ -91,7 +86,7 @@ SECTION = Section(
             CLAIMS,
             "claim_id parcel_id item_type carrier claim_task claim_due_on days_waiting claimed_cents paid_cents "
             "open_cents",
-            open_claims,
+            lambda review, rows: still_open(rows),
             when_empty="claims.none",
             marks_overdue=True,
             note="claims.days",

@@ -37,11 +37,6 @@ def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return month[~is_left]
 
 
-def completed_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month itself, where it can be completed."""
-    return completed(review)
-
-
 def compared(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the months that it can be compared with, completed as well, the nearest first, their mean last."""
     found = comparable(review)
@@ -99,7 +94,7 @@ SECTION = Section(
             "The month completed",
             COMPLETED,
             "shipped_month completed_margin_cents completed_per_parcel_cents",
-            completed_month,
+            lambda review, rows: completed(review),
         ),
         panel(
             "compared-months",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards.panels import Section, Statement, all_columns, panel, words
-from dashboards.parts import Review, in_month
+from dashboards.parts import Review
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"
@@ -24,11 +24,6 @@ def both_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
         return rows.iloc[:0]
     until = rows[rows["shipped_month"] <= pd.Timestamp(review.month)]
     return until.sort_values("shipped_month", ascending=False).head(2)
-
-
-def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's comparisons."""
-    return in_month(rows, review.month)
 
 
 COMPLETED_GROUPS = {
@@ -82,7 +77,6 @@ SECTION = Section(
             "Margin per parcel beside other months",
             COMPARED,
             all_columns(COMPARED, but="shipped_month margin_per_parcel_cents"),
-            of_month,
             note="margin.compared_means",
             is_folded=True,
         ),
