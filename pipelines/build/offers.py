@@ -46,7 +46,7 @@ def asked(settings: Settings, file: Path | None, on: date) -> Tariff:
 def worth(connection: warehouse.Connection, tariff: Tariff, terms: Sequence[str], since: date) -> pd.DataFrame:
     """comparison.terms: for each term, and for all together, the carrier's parcels shipped since a day.
 
-    All are rated anew: by the tariff as it is, with one term, and with all, on the same parcels. Raises TariffError for
+    All are rated again: by the tariff as it is, with one term, and with all, on the same parcels. Raises TariffError for
     a term that the tariff does not know, NotFoundError where the carrier shipped nothing since.
     """
     changed = [(term, offered(tariff, term)) for term in terms]
