@@ -139,7 +139,7 @@ class _Beside:
             load_built(self.connection, TABLES[model.name], model.sql)
 
     def _make_rest(self, months: WholeMonths) -> bool:
-        """Build what depends on the dated parcels; False where others learn new prices, with them in touched.relearned."""
+        """Build what depends on the dated parcels; False where others learn new prices, in touched.relearned then."""
         first = {model.name for model in needed_for(DATED_BY, models())}
         for model in ordered(models()):
             if model.name in parts().by_month:
