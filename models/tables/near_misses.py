@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from models.contracts import Contract, contract
 from models.made_from import SURCHARGES, MadeFrom, itself
+from models.sql_texts import written_out
 
 _FACTS = (
     "carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
@@ -17,8 +18,7 @@ _GROUPED = MadeFrom(
     "core.charge_lines",
     "shipped_month p.carrier surcharge",
     "amount_cents",
-    where=f"{SURCHARGES} and r.group_name = case r.grouped_by when 'item type' then p.item_type "
-    "when 'carton' then coalesce(p.carton_code, 'unknown') else coalesce(p.service, 'unknown') end",
+    where=f"{SURCHARGES} and r.group_name = {written_out('{group p by r.grouped_by}')}",
     is_year=True,
 )
 _CLOSED = MadeFrom(
