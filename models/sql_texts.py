@@ -147,10 +147,8 @@ def _values(stated: str) -> str:
 
 def _group(stated: str) -> str:
     parcel, way = stated.split(" by ", 1)
-    return (
-        f"case {way} when 'item type' then {parcel}.item_type when 'carton' then coalesce({parcel}.carton_code, 'unknown') "
-        f"else coalesce({parcel}.service, 'unknown') end"
-    )
+    carton, service = (f"coalesce({parcel}.{name}, 'unknown')" for name in ("carton_code", "service"))
+    return f"case {way} when 'item type' then {parcel}.item_type when 'carton' then {carton} else {service} end"
 
 
 def _mean(stated: str) -> str:
