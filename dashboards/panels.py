@@ -5,17 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Concatenate, ParamSpec, TypeAlias
+from typing import Concatenate, ParamSpec
 
 import pandas as pd
 
 from dashboards.parts import Review, in_month
 from dashboards.pictures.picture import Picture
+from dashboards.words import Words, words
 from models.shop_units import Units
 from models.tables import TABLES
 
-# Names parted by blanks, or a sequence of them.
-Words: TypeAlias = str | Sequence[str]
 P = ParamSpec("P")
 Chooser = Callable[[Review, pd.DataFrame], pd.DataFrame]
 Drawer = Callable[[pd.DataFrame, "Frame"], Picture]
@@ -136,11 +135,6 @@ def panel(
         foremost=words(foremost),
         **flags,
     )
-
-
-def words(stated: Words) -> tuple[str, ...]:
-    """Names of columns, or ids of sentences: parted by blanks, or in a sequence."""
-    return tuple(stated.split() if isinstance(stated, str) else stated)
 
 
 @dataclass(frozen=True)

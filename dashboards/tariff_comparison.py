@@ -7,10 +7,11 @@ from functools import partial
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Frame, Section, all_by, every_row, panel, words
+from dashboards.panels import Frame, Section, all_by, every_row, panel
 from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.review import render_sections
+from dashboards.words import words
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"

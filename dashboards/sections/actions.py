@@ -5,10 +5,11 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.panels import Frame, Section, drawn, panel, words
+from dashboards.panels import Frame, Section, drawn, panel
 from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.grounds import flagged, unflagged
+from dashboards.words import words
 
 TABLE = "analysis.actions"
 ACTIONS_SHOWN = 8

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, month_by, panel, words
+from dashboards.panels import Section, all_columns, drawn, month_by, panel
 from dashboards.parts import Review, in_month
 from dashboards.sentences.grounds import is_tariff_known
+from dashboards.words import words
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"

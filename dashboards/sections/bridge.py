@@ -5,8 +5,9 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, panel, words
+from dashboards.panels import Section, all_columns, drawn, panel
 from dashboards.parts import Review, in_month
+from dashboards.words import words
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"

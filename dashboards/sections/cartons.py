@@ -5,9 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.panels import Section, all_by, all_columns, drawn, every_row, month_by, panel, words
+from dashboards.panels import Section, all_by, all_columns, drawn, every_row, month_by, panel
 from dashboards.parts import Review, in_month
 from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
+from dashboards.words import words
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"

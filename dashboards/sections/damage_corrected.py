@@ -5,11 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
-from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel, words
+from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
 from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS
+from dashboards.words import words
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.panels import Frame, Section, drawn, month_by, panel, words
+from dashboards.panels import Frame, Section, drawn, month_by, panel
 from dashboards.parts import Review, in_month
 from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
@@ -18,6 +18,7 @@ from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
 from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
+from dashboards.words import words
 from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 
 STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"

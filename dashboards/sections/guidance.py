@@ -5,10 +5,11 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.panels import Frame, Section, all_by, panel, words
+from dashboards.panels import Frame, Section, all_by, panel
 from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.advice import charged_short
+from dashboards.words import words
 
 TABLE = "analysis.shipping_guidance"
 ROWS_DRAWN = 12

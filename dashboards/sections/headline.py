@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.panels import Section, Statement, all_columns, panel, words
+from dashboards.panels import Section, Statement, all_columns, panel
 from dashboards.parts import Review
+from dashboards.words import words
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"

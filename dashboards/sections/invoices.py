@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.panels import Section, all_columns, every_row, panel, words
+from dashboards.panels import Section, all_columns, every_row, panel
 from dashboards.parts import Review
 from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
+from dashboards.words import words
 
 SHOWN = 25
 # What is due, on every surface.

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.panels import Section, all_columns, drawn, month_by, panel, words
+from dashboards.panels import Section, all_columns, drawn, month_by, panel
 from dashboards.parts import Review, in_month
+from dashboards.words import words
 from models.money import columns_of
 
 TABLE = "marts.item_type_costs"

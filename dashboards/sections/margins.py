@@ -7,9 +7,10 @@ from typing import Any
 import pandas as pd
 
 from dashboards import figures, spreads, stacks
-from dashboards.panels import Drawer, Frame, Panel, Section, panel, words
+from dashboards.panels import Drawer, Frame, Panel, Section, panel
 from dashboards.parts import Review, in_month
 from dashboards.pictures import Picture
+from dashboards.words import words
 
 BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"
 BY_CHANNEL, BY_SERVICE, BY_ZONE = "marts.margin_by_channel", "marts.margin_by_service", "marts.margin_by_zone"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dashboards.panels import Section, words
+from dashboards.panels import Section
+from dashboards.words import words
 
 SECTION = Section(
     order=890,

@@ -5,11 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals, spreads
-from dashboards.panels import Frame, Section, all_columns, drawn, panel, words
+from dashboards.panels import Frame, Section, all_columns, drawn, panel
 from dashboards.parts import Review, in_month
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
+from dashboards.words import words
 from models.shop_units import LENGTH
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves
-from dashboards.panels import Section, all_columns, drawn, panel, words
+from dashboards.panels import Section, all_columns, drawn, panel
 from dashboards.parts import Review
 from dashboards.sections.trend import last_months
+from dashboards.words import words
 
 COUNTS = words("parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count")
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.panels import Frame, Section, all_by, all_columns, panel, words
+from dashboards.panels import Frame, Section, all_by, all_columns, panel
 from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.services import COVERAGE, RULES, has_a_choice
+from dashboards.words import words
 
 LIMITS = ("saving_low_cents", "saving_high_cents")
 SHOWN = (
