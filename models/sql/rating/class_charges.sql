@@ -3,23 +3,15 @@ with lines as (
     select
         b.price_class_key,
         'base' as charge_kind,
-        'base' as charge_name,
+        n.charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
-        b.price_cents as amount_cents
+        case n.charge_name when 'base' then b.price_cents else b.discount_cents end as amount_cents
     from rating.class_base_prices as b
-    where b.lacking is null
-    union all
-    select
-        b.price_class_key,
-        'base' as charge_kind,
-        'discount' as charge_name,
-        cast(null as varchar) as charge_code,
-        cast(null as bigint) as surcharge_key,
-        cast(null as bigint) as alternative,
-        b.discount_cents as amount_cents
-    from rating.class_base_prices as b
+    cross join (
+        {values charge_name in 'base', 'discount'}
+    ) as n
     where b.lacking is null
     union all
     select
