@@ -44,7 +44,7 @@ CHAPTERS = (
     Chapter(
         name="damage",
         title="Damage",
-        findings=("chapter.damage_highest", "chapter.damage_claims"),
+        findings=("chapter.damage_highest", "chapter.damage_highest_item", "chapter.damage_claims"),
         opens=("damage-rates", "damage-costs", "damage-methods", "damage-items"),
     ),
     Chapter(

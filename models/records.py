@@ -74,7 +74,6 @@ CLAIMS = record(
         AtMost("opened_on", "filed_on"),
         AtMost("filed_on", "decided_on"),
         AtMost("paid_cents", "claimed_cents"),
-        Needs("paid_cents", "decided_on"),
     ),
 )
 

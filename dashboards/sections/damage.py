@@ -26,7 +26,7 @@ SECTION = Section(
     name="damage",
     title="Damage by packing method, crude",
     replaced_by="analysis.damage_rates",
-    lead=("damage.crude_means", "damage.none_in_year"),
+    lead=("damage.crude_means", "damage.none_in_year", "damage.cost_by_claim"),
     parts=(
         panel(
             "damage-methods",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
+from dashboards.formats import UNNAMED
 from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
 from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
@@ -19,8 +20,11 @@ NO_PARCEL = ("damage.no_parcel",)
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: item types and methods, those with most claims first; without a known one they are in the workbook."""
-    known = rows[(rows["packing_method"] != "unknown") & (rows["item_type"] != "unknown")]
+    """Chooser: item types and methods, those with most claims first; without a known method only item types that have
+    none at all."""
+    goods = rows[rows["item_type"] != UNNAMED]
+    is_packed = goods["packing_method"] != UNNAMED
+    known = goods[is_packed | ~is_packed.groupby(goods["item_type"]).transform("any")]
     return known.sort_values(["claim_count", "item_type", "packing_method"], ascending=[False, True, True])
 
 
@@ -70,7 +74,7 @@ SECTION = Section(
     title="Damage by packing method",
     lead=words(
         "damage.lag damage.lag_assumed damage.lag_drifts damage.within damage.within_counted damage.limits "
-        "damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest damage.claims_end_passed "
+        "damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest damage.claims_end_passed "
         "damage.carriage_rated damage.carriage_alike methods.reversed methods.entangled methods.unlike decision.use "
         "decision.use_sure decision.choice decision.wait decision.wait_too_long decision.wait_not_known"
     ),

@@ -38,6 +38,12 @@ CLAIMS: dict[str, Definition] = {
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),
     "salvage_cents": cents("Worth of what came back", 4000, known_as="salvage [value], worth of returns, worth back"),
+    "is_cost_stated": flag("Whether a refund, a replacement or a return of the claim is on record", True),
+    "claim_cost_cents": signed_cents(
+        "What the claim cost before the carrier paid: refund, replacement and return, less salvage; where none of "
+        "these is on record, what was claimed",
+        17350,
+    ),
     "loss_cents": signed_cents("Lost on the claim, net of what came back and what was paid", 17350),
     "reporting_lag_days": count("Days from shipping to the claim; below zero where a date is wrong", 18, least=-40_000),
     "claim_task": choice(

@@ -102,7 +102,9 @@ MARGIN: dict[str, Definition] = {
     "material_cents": cents("Packing material; of a packing method, for one parcel", 310, known_as="material"),
     "labour_cents": cents("Packing time at the shop's wage", 440),
     "damage_net_cents": signed_cents(
-        "Refund, replacement and return, less salvage and what the carrier paid", 0, label="Damage, net"
+        "Refund, replacement and return, or else what was claimed, less salvage and what the carrier paid",
+        0,
+        label="Damage, net",
     ),
     "goods_cents": cents("Price of the goods", 18900),
     "shipping_charged_cents": cents(

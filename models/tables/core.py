@@ -72,7 +72,7 @@ CORE: tuple[Contract, ...] = (
         "core.claims",
         "claim_id | parcel_id opened_on claim_cause claim_state filed_on? decided_on? damaged_part? packing_evidence? "
         "claimed_cents? granted_cents? paid_cents refund_cents replacement_cents return_cost_cents salvage_cents "
-        "loss_cents last_step_on appealed_on? delivered_on?",
+        "is_cost_stated claim_cost_cents loss_cents last_step_on appealed_on? delivered_on?",
     ),
     contract(
         "shop.title_words",

@@ -19,7 +19,7 @@ DAMAGE: tuple[Contract, ...] = (
     contract(
         "marts.claim_losses",
         f"claim_id | parcel_id {CELL} carrier service zone_band shipped_on opened_on reporting_lag_days claim_cause "
-        "claim_state claimed_cents? paid_cents? refund_cents replacement_cents return_cost_cents salvage_cents",
+        "claim_state claimed_cents? paid_cents? claim_cost_cents",
         made_from=itself("claimed_cents"),
     ),
     contract(
