@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sentences.letters import MORE_DUE
+from dashboards.words import words
 from models.plain_rows import plain
 from models.shop_units import Units
 
@@ -17,19 +18,18 @@ if TYPE_CHECKING:
     import pandas as pd
 
 Tables = Mapping[str, "pd.DataFrame"]
-DEADLINES = (
-    *("disputes.overdue", "disputes.next", "disputes.next_by_records"),
-    *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
+DEADLINES = words(
+    "disputes.overdue disputes.next disputes.next_by_records claims.step_overdue claims.step_this_week claims.step "
+    "claims.step_by_records"
 )
 MOST = 8
 # Of invoices and payments, and of cartons, on every surface.
-INVOICES = (
-    *("invoices.lines_missing", "invoices.lines_beyond", "invoices.two_totals", "invoices.rejected"),
-    *("invoices.number_missing", "invoices.period_missing", "invoices.none_since"),
-    *("invoices.waiting", "invoices.waiting_unpriced"),
-    *("invoices.owed", "invoices.owed_undated", "invoices.owed_not_known"),
+INVOICES = words(
+    "invoices.lines_missing invoices.lines_beyond invoices.two_totals invoices.rejected invoices.number_missing "
+    "invoices.period_missing invoices.none_since invoices.waiting invoices.waiting_unpriced invoices.owed "
+    "invoices.owed_undated invoices.owed_not_known"
 )
-CARTONS = ("stock.out", "stock.out_undated", "stock.short", "stock.order_now", "stock.count_again")
+CARTONS = words("stock.out stock.out_undated stock.short stock.order_now stock.count_again")
 
 
 def due_lines(tables: Tables, units: Units, made_at: dt.datetime | None = None) -> list[str]:

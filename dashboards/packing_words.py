@@ -10,6 +10,7 @@ from dashboards.cautions import CUTTING
 from dashboards.parts import Records
 from dashboards.sentences.cartons import CARTONS, PIECES
 from dashboards.sentences.parcel import PACKING
+from dashboards.words import words
 from models.plain_rows import plain
 from models.rows import as_dicts
 from models.shop_units import Units
@@ -17,9 +18,9 @@ from models.shop_units import Units
 if TYPE_CHECKING:
     import pandas as pd
 
-CARTON = (
-    *("packing.carton", "packing.fits", "packing.does_not_fit", "packing.undecided", "packing.not_looked_at"),
-    *("packing.opens_at_end", "packing.cut_down"),
+CARTON = words(
+    "packing.carton packing.fits packing.does_not_fit packing.undecided packing.not_looked_at packing.opens_at_end "
+    "packing.cut_down"
 )
 
 

@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from decimal import Decimal
 
+from dashboards.words import words
 from models.cells.currencies import minor_digits as minor_digits
 
 # What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
@@ -14,10 +15,7 @@ LONGEST_TEXT = 200
 FEWEST = 50
 # From here shares are told in whole percent.
 WHOLE_RATE = 0.1
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
+MONTHS = words("January February March April May June July August September October November December")
 
 # Only signs that cannot be mistaken for another currency's; all others are written as their code.
 SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}

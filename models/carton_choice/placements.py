@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from models.columns.placements import FITTED, LOOKED_AT
+from models.columns.cartons import FITTED, LOOKED_AT
 from models.contracts import typed
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides

@@ -12,7 +12,10 @@ EXAMPLE = "dunnage review 2026-10"
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "month", nargs="?", type=options.month, help="month of shipping, as 2026-10 (default: the last that is over and billed)"
+        "month",
+        nargs="?",
+        type=options.month,
+        help="month of shipping, as 2026-10 (default: the last that is over and billed)",
     )
 
 
