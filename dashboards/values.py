@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 
 from dashboards.words import words
@@ -94,3 +95,16 @@ def plain(text: object, longest: int = LONGEST_TEXT) -> str:
     start = str(text)[: 20 * longest]  # no more is read of a text of any length
     line = UNSEEN.sub("", re.sub(r"\s+", " ", start)).strip()
     return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
+
+
+def month_after(month: dt.date) -> dt.date:
+    """The first day of the next month."""
+    return dt.date(month.year + month.month // 12, month.month % 12 + 1, 1)
+
+
+def months_between(first: dt.date, last: dt.date) -> Iterator[dt.date]:
+    """The first day of each month from one month to another."""
+    month = dt.date(first.year, first.month, 1)
+    while month <= dt.date(last.year, last.month, 1):
+        yield month
+        month = month_after(month)

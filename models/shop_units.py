@@ -196,4 +196,5 @@ class Units:
     def _seen_plain(self, rows: PlainRows) -> PlainRows:
         names = [name for name in rows.columns if self.name(name) != name]
         seen = {name: [None if cell is None else self.value(name, cell) for cell in rows[name]] for name in names}
-        return rows.assign(**seen).rename({name: self.name(name) for name in names})
+        found = rows.assign(**seen)
+        return PlainRows([self.name(name) for name in found.columns], found.itertuples(), found.index)

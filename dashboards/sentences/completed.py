@@ -6,15 +6,8 @@ import datetime as dt
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import (
-    COVERAGE,
-    FEWEST_OF_MONTH,
-    GAPS,
-    is_dated,
-    month_before,
-    months_between,
-    only_if,
-)
+from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, is_dated, month_before, only_if
+from dashboards.values import months_between
 
 COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 LAGS = "analysis.reporting_lag"

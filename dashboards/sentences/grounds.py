@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
 from dashboards.parts import Records
+from dashboards.values import month_after
 from models.plain_rows import midnight
 
 if TYPE_CHECKING:
@@ -83,19 +83,6 @@ def covered(records: Records) -> pd.DataFrame:
 def covered_after(records: Records) -> pd.DataFrame:
     """The coverage of the month after the one looked at."""
     return records.rows_of(COVERAGE, month_after(records.month)) if records.month else records.table(COVERAGE).iloc[:0]
-
-
-def month_after(month: dt.date) -> dt.date:
-    """The first day of the next month."""
-    return dt.date(month.year + month.month // 12, month.month % 12 + 1, 1)
-
-
-def months_between(first: dt.date, last: dt.date) -> Iterator[dt.date]:
-    """The first day of each month from one month to another."""
-    month = dt.date(first.year, first.month, 1)
-    while month <= dt.date(last.year, last.month, 1):
-        yield month
-        month = month_after(month)
 
 
 def share_dated_by_invoice(records: Records, month: dt.date) -> float:
