@@ -38,7 +38,8 @@ def test_the_list_holds_what_can_still_be_sent_nearest_day_first(shop: Path) -> 
     with warehouse.reading(load(shop)) as connection:
         listed = disputing.listed(connection)
         every = disputing.listed(connection, every=True)
-    assert listed["last_dispute_on"].is_monotonic_increasing
+    days = listed["last_dispute_on"].tolist()
+    assert days == sorted(days)
     assert 0 < len(listed) < len(every)
     assert main(["--shop", str(shop), "disputes", "list"]) == 0
 
