@@ -31,13 +31,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--again", action="store_true", help="import known content once more, after correcting a column map"
     )
-    parser.add_argument(
+    options.several(
+        parser,
         "--unit",
-        action="append",
-        default=[],
-        metavar="COLUMN=UNIT",
-        type=options.pair,
-        help="unit of a column of these files, where a file waits because its measures are off by a unit's factor",
+        "COLUMN=UNIT",
+        "unit of a column of these files, where a file waits because its measures are off by a unit's factor",
     )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     options.json_argument(parser)

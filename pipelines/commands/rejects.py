@@ -25,22 +25,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--export", action="store_true", help="write one CSV per source into the shop's folder rejects")
     parser.add_argument("--all", action="store_true", dest="every", help=f"every reason, not {MOST} of each file")
     parser.add_argument("--source", type=options.words, help="whose rows to correct, where several have rejected rows")
-    parser.add_argument(
+    options.several(
+        parser,
         "--word",
-        action="append",
-        default=[],
-        metavar="COLUMN:TEXT=WORD",
-        type=options.pair,
-        help="what a cell's text means: written into the column map, and the rows are sent again",
+        "COLUMN:TEXT=WORD",
+        "what a cell's text means: written into the column map, and the rows are sent again",
     )
-    parser.add_argument(
-        "--unit",
-        action="append",
-        default=[],
-        metavar="COLUMN=UNIT",
-        type=options.pair,
-        help="unit of a column's cells, likewise",
-    )
+    options.several(parser, "--unit", "COLUMN=UNIT", "unit of a column's cells, likewise")
     parser.add_argument("--decimal", choices=[".", ","], help="decimal mark of the source's files, likewise")
     parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="date order of the files, likewise")
     options.json_argument(parser)
