@@ -151,7 +151,7 @@ def _take_in(args: argparse.Namespace) -> int:
     from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
-    from pipelines.intake.units import told_units
+    from pipelines.intake.units import units_stated
     from pipelines.printing import prose
     from pipelines.shop import settings
 
@@ -164,7 +164,7 @@ def _take_in(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
-            units=told_units(args.unit),
+            units=units_stated(args.unit),
             progress=step,
         )
     _show(console, errors, deliveries)

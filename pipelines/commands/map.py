@@ -150,10 +150,10 @@ def _is_dialogue() -> bool:
 
 def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
     from models.shop_units import kept_name
-    from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
+    from pipelines.intake.mapping import answers_of, is_of_cells, propose_for, stated_pairings
     from pipelines.intake.mapping.amounts import stated_amounts
 
-    told = told_by(
+    answers = answers_of(
         args.unit,
         [word for word in args.word if is_of_cells(word)],
         decimal=args.decimal,
@@ -170,7 +170,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         files=args.files,
         sheet=args.sheet,
         stated=stated,
-        told=told,
+        answers=answers,
         currency=units.currency,
         is_metric=units.is_metric,
         join=args.join,
@@ -178,7 +178,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         amounts=stated_amounts(args.amount, args.total),
     )
     if proposed.proposal.kind != "charges":
-        told_by((), args.word)  # only an invoice has words that are no cell's
+        answers_of((), args.word)  # only an invoice has words that are no cell's
     return proposed
 
 

@@ -81,15 +81,15 @@ def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
     from itertools import groupby
 
     for (file, source), each in groupby(found, key=lambda reason: (reason.file_name, reason.source_name)):
-        told = list(each)
-        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in told):,} rows rejected"
-        for reason in told[:most]:
-            yield from _told(reason)
-        if most is not None and len(told) > most:
-            yield f"  and {len(told) - most} more reasons"
+        reasons = list(each)
+        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in reasons):,} rows rejected"
+        for reason in reasons[:most]:
+            yield from _reason_lines(reason)
+        if most is not None and len(reasons) > most:
+            yield f"  and {len(reasons) - most} more reasons"
 
 
-def _told(reason: Reason) -> Iterator[str]:
+def _reason_lines(reason: Reason) -> Iterator[str]:
     from shlex import quote
 
     from models.visible import visible
@@ -132,10 +132,10 @@ def _correct(args: argparse.Namespace, shop: Settings) -> int:
 
     from pipelines import printing
     from pipelines.intake.correcting import correct
-    from pipelines.intake.mapping import told_by
+    from pipelines.intake.mapping import answers_of
 
-    told = told_by(args.unit, args.word, decimal=args.decimal, date_order=args.date_order)
-    written, deliveries = correct(shop, args.source, told, now=datetime.now())
+    answers = answers_of(args.unit, args.word, decimal=args.decimal, date_order=args.date_order)
+    written, deliveries = correct(shop, args.source, answers, now=datetime.now())
     printing.say(f"written to {written}")
     for line in _became(deliveries):
         printing.say(line)
