@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
+from functools import wraps
+from typing import Concatenate, ParamSpec, TypeVar
 
 import pandas as pd
 
@@ -18,6 +21,23 @@ CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
 NAMELESS = ("unknown", "account")
+About, Found = ParamSpec("About"), TypeVar("Found")
+
+
+def found_once(
+    find: Callable[Concatenate[Records, About], Found],
+) -> Callable[Concatenate[Records, About], Found]:
+    """What many sentences ask of the same records is worked out for the first of them; each has rows of its own."""
+
+    @wraps(find)
+    def found(records: Records, *about: About.args, **named: About.kwargs) -> Found:
+        asked = (find, *about, *named.items())
+        if asked not in records.grounds_found:
+            records.grounds_found[asked] = find(records, *about, **named)
+        known: Found = records.grounds_found[asked]
+        return known.copy(deep=False) if isinstance(known, pd.DataFrame) else known
+
+    return found
 
 
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
@@ -50,6 +70,7 @@ def named(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
     return rows[~rows[list(columns)].isin(NAMELESS).any(axis=1)]
 
 
+@found_once
 def month_before(records: Records, table: str) -> pd.DataFrame:
     """The table's latest row of a month before the one looked at."""
     rows = records.table(table)
@@ -58,6 +79,7 @@ def month_before(records: Records, table: str) -> pd.DataFrame:
     return rows[rows["shipped_month"] < pd.Timestamp(records.month)].sort_values("shipped_month").tail(1)
 
 
+@found_once
 def parcels_of_month(records: Records) -> pd.DataFrame:
     """The month's row of the margin, where parcels are on record."""
     rows = records.month_rows(MARGIN)
@@ -84,6 +106,7 @@ def _month_after(month: dt.date) -> dt.date:
     return (pd.Timestamp(month) + pd.DateOffset(months=1)).date()
 
 
+@found_once
 def share_dated_by_invoice(records: Records, month: dt.date) -> float:
     """Parcels of the month and the one after that count in the month of their invoice, over the month's parcels.
 
@@ -122,6 +145,7 @@ def is_whole(records: Records) -> bool:
     return len(rows) == 1 and bool(parts.eq(rows["parcel_count"], axis=0).all(axis=None))
 
 
+@found_once
 def are_comparable(records: Records) -> bool:
     """Whether the month and the one before are about equally complete, so that the missing bills cannot turn the sign.
 
