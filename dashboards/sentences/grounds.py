@@ -21,7 +21,8 @@ CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
 NAMELESS = ("unknown", "account")
-About, Found = ParamSpec("About"), TypeVar("Found")
+About = ParamSpec("About")
+Found = TypeVar("Found")
 
 
 def found_once(
