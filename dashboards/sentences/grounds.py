@@ -31,7 +31,7 @@ def found_once(
     """What many sentences ask of the same records is worked out for the first of them; each has rows of its own."""
 
     @wraps(find)
-    def found(records: Records, *about: About.args, **named: About.kwargs) -> Found:
+    def found(records: Records, /, *about: About.args, **named: About.kwargs) -> Found:
         asked = (find, *about, *named.items())
         if asked not in records.grounds_found:
             records.grounds_found[asked] = find(records, *about, **named)
