@@ -35,8 +35,7 @@ class Outcome:
 @contextmanager
 def taught(shop: Billed, folder: Path) -> Iterator[warehouse.Connection]:
     """The shop's records, checked by the tariff that `tariff learn` writes from them."""
-    records = {"weights": shop.weights, "charges": shop.charges, "charge_codes": CODES}
-    with built(needed=LEARNED_FROM, **records) as connection:
+    with built(needed=LEARNED_FROM, weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
         file, _ = learning_prices.write(learning_prices.learn(connection, ASKED, "USD", "learned"), folder)
     found, findings = tariffs.check(file)
     assert found, findings
@@ -44,7 +43,7 @@ def taught(shop: Billed, folder: Path) -> Iterator[warehouse.Connection]:
         {"zone": price.zone, "weight_milli": price.up_to_milli, "interval_cents": price.interval_cents}
         for price in found.prices
     ]
-    with built(price_lists=[found], needed=JUDGED, **records) as connection:
+    with built(None, [found], JUDGED, weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
         connection.register("intervals", pa.Table.from_pylist(intervals))
         yield connection
 
