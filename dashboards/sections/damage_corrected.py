@@ -48,10 +48,10 @@ def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Adjusted ratio with its limits, the crude ratio as a hollow mark beside it."""
+    """Pooled ratio with its limits, the crude ratio as a hollow mark beside it."""
     by = ["method_a", "method_b"]
     return intervals.interval_points(
-        rows, frame, by, "adjusted_ratio", "ratio_low", "ratio_high", "crude_ratio", [AS_OFTEN]
+        rows, frame, by, "pooled_ratio", "pooled_low", "pooled_high", "crude_ratio", [AS_OFTEN]
     )
 
 
@@ -103,11 +103,11 @@ SECTION = Section(
         ),
         Panel(
             name="damage-pairs",
-            title="Methods compared for the same goods and zones",
+            title="Methods compared, adjusted for what went with them",
             table=PAIRS,
             columns=(
-                *("method_a", "method_b", "claim_count", "crude_ratio", "adjusted_ratio", "ratio_low", "ratio_high"),
-                *("pooled_ratio", "pooled_low", "pooled_high"),
+                *("method_a", "method_b", "claim_count", "crude_ratio", "pooled_ratio", "pooled_low", "pooled_high"),
+                *("adjusted_ratio", "ratio_low", "ratio_high"),
                 *("logistic_ratio", "q_value", "homogeneity_p", "is_different", "is_too_few", "strata_count"),
             ),
             choose=every_row,

@@ -12,11 +12,11 @@ It is looked at again and again, at month ends: the limits are as wide as one er
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
-from scipy.stats import norm
+from scipy.stats import norm, t
 
 from models.columns.changes import NO_EFFECT, NOT_SETTLED, TOO_EARLY, WORKED, WORSE
 from models.damage.arrays import BoolArray, FloatArray, floats, require_columns
@@ -40,17 +40,25 @@ Arms = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 @dataclass(frozen=True)
 class Look:
     """One look at a change. middle, error: logarithm of the measured ratio and its standard error. claims_expected:
-    claims after the change had the old rate stayed. claims_seen: claims after it."""
+    claims after the change had the old rate stayed. claims_seen: claims after it. freedom: degrees of freedom of the
+    error."""
 
     middle: float
     error: float
     claims_expected: float
     claims_seen: float
     has_control: bool
+    freedom: float = np.inf
 
     def ratio(self, low: float, high: float) -> Ratio:
-        """The measured ratio with limits so many standard errors below and above it."""
-        return Ratio(*(_ratio(self.middle + step * self.error) for step in (0.0, low, high)))
+        """The measured ratio with limits so many standard errors below and above it, had the error been known; as much
+        wider as Student's distribution is for the same chance (C. Jennison, B. W. Turnbull, "Exact calculations for
+        sequential t, chi-squared and F tests", Biometrika 78 (1991), 133-141)."""
+        return Ratio(*(_ratio(self.middle + self._steps(step) * self.error) for step in (0.0, low, high)))
+
+    def _steps(self, wanted: float) -> float:
+        is_known = np.isinf(self.freedom) or not np.isfinite(wanted)
+        return wanted if is_known else float(np.sign(wanted) * t.isf(norm.sf(abs(wanted)), max(self.freedom, 1.0)))
 
 
 @dataclass(frozen=True)
@@ -128,7 +136,8 @@ def look_at(strata: pd.DataFrame) -> Look | None:
     after, before = (floats(strata[name]) if name in strata else np.ones(a.size) for name in ("effect_a", "effect_b"))
     telling = (a / after, n / after, b / before, m / before)
     changed, control = (_of(telling, own) for own in (both & is_changed, both & ~is_changed))
-    return look_of(changed, control, _of((a, n, b, m), both & is_changed))
+    found = look_of(changed, control, _of((a, n, b, m), both & is_changed))
+    return replace(found, freedom=float(strata["freedom"].min())) if found and "freedom" in strata else found
 
 
 def _of(sides: Arms, own: BoolArray) -> Arms:

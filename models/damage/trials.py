@@ -10,6 +10,8 @@ from models.damage.decision import parcels_per_arm
 # Pocock's type of spending and 13 looks the chance is 80 percent again (by simulation).
 FOR_MANY_LOOKS = 1.25
 LONGEST_DAYS = 365
+# Where the methods take turns by week, fewer weeks do not tell how much weeks vary (common practice, no source).
+LEAST_WEEKS = 16
 
 
 def parcels_needed(rate: float, expected_ratio: float) -> int | None:

@@ -52,6 +52,15 @@ def test_what_is_not_stated_is_filled_in(connection: warehouse.Connection) -> No
     assert (against.id, against.usual_method) == ("x", "straw")
 
 
+def test_weeks_that_take_turns_are_at_least_sixteen(connection: warehouse.Connection) -> None:
+    """A method that spares nine in ten shows it on few parcels."""
+    by_sale, by_week = (
+        planned(connection, replace(WANTED, by=by, expected_ratio=0.1), TODAY).trial for by in ("sale", "week")
+    )
+    days = [(each.planned_end_on - each.started_on).days + 1 for each in (by_sale, by_week)]
+    assert days[0] < 112 == days[1]
+
+
 @pytest.mark.parametrize(
     ("change", "said"),
     [
