@@ -9,7 +9,6 @@ lie on one side of no difference, on the day that the shop states, or on its las
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -39,7 +38,7 @@ from models.columns.trials import (
 )
 from models.damage.arrays import IntArray, at_least_the_claims, floats, sums
 from models.damage.assignment import Arms, arms
-from models.damage.change import Look, judge_change, look_of
+from models.damage.change import Look, judge_change, look_of, weigh
 from models.damage.dispersion import dispersion
 from models.damage.trials import days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
@@ -58,7 +57,7 @@ STATED = (
     *("ended_on", "expected_ratio"),
 )
 # Degrees of freedom below which nobody knows how much weeks vary (common practice, no source).
-LEAST_FREEDOM = 8.0
+LEAST_FREEDOM = 10.0
 NO_CONTROL = (np.zeros(0),) * 4
 # Both methods go out in each week where sales decide; where weeks take turns, no week has both, and each month has.
 SHARED = {BY_SALE: "week", BY_WEEK: "month"}
@@ -110,8 +109,7 @@ def look_by_week(weeks: pd.DataFrame, assigned_by: str) -> Look | None:
     (b, a), (m, n) = claims[both].T, exposure[both].T
     counted = a, at_least_the_claims(a, n), b, at_least_the_claims(b, m)
     a, n, b, m = (each / found.effects[at] for each, at in zip(counted, (1, 1, 0, 0), strict=True))
-    look = look_of((a, n, b, m), NO_CONTROL, counted)
-    return replace(look, freedom=found.freedom_of_error) if look else None
+    return weigh(look_of(counted, NO_CONTROL), look_of((a, n, b, m), NO_CONTROL), found.freedom_of_error)
 
 
 def _numbered(values: pd.Series[Any]) -> IntArray:

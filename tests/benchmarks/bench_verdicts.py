@@ -106,7 +106,7 @@ def seeded(at: int, name: str) -> np.random.Generator:
 def judged(seen: list[Look | None]) -> tuple[str, bool]:
     """The verdict over all looks, and whether one look at the end alone would call the change better."""
     last = seen[-1]
-    is_better = last is not None and last.middle < -REACH * last.error and last.claims_expected >= 5.0
+    is_better = last is not None and last.ratio(-REACH, REACH).high < 1.0 and last.claims_expected >= 5.0
     return judge_change(seen, planned=MONTHS).verdict, is_better
 
 
