@@ -40,11 +40,12 @@ def test_expected_claims_are_those_of_a_poisson_model_with_item_types_sides_and_
     assert fitted == pytest.approx(model.fit().fittedvalues, rel=1e-4)
 
 
-def test_claims_by_chance_count_whole() -> None:
-    counted_less = [effects(RNG.poisson(MEANS).astype(float), MONTH).max() for _ in range(40)]
-    assert np.mean(np.array(counted_less) > 1.0) < 0.35
-    assert np.median(counted_less) == 1.0
-    assert np.max(counted_less) < 2.5
+def test_claims_by_chance_count_nearly_whole() -> None:
+    found = [effects(RNG.poisson(MEANS).astype(float), MONTH) for _ in range(40)]
+    assert min(each.min() for each in found) == 1.0
+    assert np.median([each.max() for each in found]) < 1.05
+    assert np.mean([each.mean() for each in found]) < 1.08
+    assert np.max([each.max() for each in found]) < 2.5
 
 
 def test_parcels_that_break_by_fours_count_a_quarter() -> None:
