@@ -69,7 +69,7 @@ def test_nothing_to_tell_from_changes_nothing() -> None:
     nothing, sides = np.zeros(6), np.repeat([0, 1], 3)
     assert dispersion(nothing, nothing, sides, np.tile([0, 1, 2], 2)).effects.tolist() == [1.0, 1.0]
     one = dispersion(np.full(2, 9.0), np.full(2, 99.0), np.array([0, 1]))
-    assert (one.effects.tolist(), one.freedom) == ([1.0, 1.0], np.inf)
+    assert (one.effects.tolist(), one.freedom, one.freedom_of_error) == ([1.0, 1.0], 0.0, np.inf)
     none: IntArray = np.zeros(0, dtype=np.int64)
     assert dispersion(np.zeros(0), np.zeros(0), none).effects.size == 0
 

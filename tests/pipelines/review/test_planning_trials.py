@@ -44,7 +44,8 @@ def test_what_is_not_stated_is_filled_in(connection: warehouse.Connection) -> No
     trial = made.trial
     assert (trial.id, trial.usual_method, trial.by) == ("tripod-foam-2026-12-01", "paper", "sale")
     assert trial.started_on == dt.date(2026, 12, 1)
-    # Twice 435 parcels (see the table of tests/models/damage/test_trials.py), four fifths more for many looks and weeks that may vary.
+    # Twice 435 parcels (see the table of tests/models/damage/test_trials.py), four fifths more for many looks and weeks
+    # that may vary.
     assert made.needed == pytest.approx(1_566, rel=0.01)
     assert (trial.planned_end_on - trial.started_on).days + 1 == pytest.approx(365 * made.needed / 2_000, abs=1)
     assert made.first_method in ("paper", "foam")
