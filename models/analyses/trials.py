@@ -42,6 +42,7 @@ from models.damage.change import Look, judge_change, look_of, weigh
 from models.damage.dispersion import dispersion
 from models.damage.trials import days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
+from models.tables import TABLES
 
 READS = (*(*RECORDS, *TRIALS, "packing_costs", "analysis.packing_decision", "analysis.damage_rates"),)
 WRITES = ("analysis.trials", "analysis.trial_proposals")
@@ -52,10 +53,7 @@ VERDICTS = {
     CHANGE_TOO_EARLY: TOO_EARLY,
     CHANGE_NOT_SETTLED: NOT_SETTLED,
 }
-STATED = (
-    *("trial_id", "item_type", "usual_method", "other_method", "assigned_by", "started_on", "planned_end_on"),
-    *("ended_on", "expected_ratio"),
-)
+STATED = tuple(TABLES["shop.trials"].columns)
 # Degrees of freedom below which nobody knows how much weeks vary (common practice, no source).
 LEAST_FREEDOM = 10.0
 NO_CONTROL = (np.zeros(0),) * 4
