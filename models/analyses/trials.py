@@ -101,7 +101,7 @@ def look_by_week(weeks: pd.DataFrame, assigned_by: str) -> Look | None:
     told = [floats(weeks[name]) for name in ("claims", "exposure")]
     claims, exposure = (sums(2 * month + side, each, 2 * len(weeks)).reshape(-1, 2) for each in told)
     both = (exposure > 0).all(axis=1)
-    found = dispersion(*told, side, shared)
+    found = dispersion(told[0], told[1], side, shared)
     if not both.any() or (assigned_by == BY_WEEK and found.freedom < LEAST_FREEDOM):
         return None
     (b, a), (m, n) = claims[both].T, exposure[both].T
