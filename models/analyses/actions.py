@@ -10,6 +10,7 @@ import pandas as pd
 from models.actions.action import FACTS, Action, confidence_words
 from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
+from models.actions.priced_together import priced_together
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
 from models.actions.services import service_actions
 from models.actions.sizes import size_actions
@@ -70,7 +71,11 @@ SOURCES = (
     ),
     Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
 )
-MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()}
+# What changes of carton and other services save together: of cartons in stock, and of the sizes to stock.
+TOGETHER = ("analysis.joint_changes", "analysis.assortment_joint_changes")
+MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()} | {
+    name: (name,) for name in TOGETHER
+}
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -84,20 +89,29 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         else:
             found += source.find(*tables)
     floor = Advice(**question.options.get("advice", {})).least_cents
-    order = in_order(the_plan(found, floor))
+    order = in_order(the_plan(priced_together(found, *(question.found(name) for name in TOGETHER)), floor))
     rows = ranked(order)
     return dict(zip(WRITES, (rows, totals(rows, absent), other_ways(order)), strict=True))
 
 
 def the_plan(found: list[Action], floor: int) -> list[Action]:
     """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
-    stand apart. A plan falls with the action that opens it."""
-    wanted = [each for each in found if each.replaces or each.is_part or brings(each, floor)]
+    stand apart. What brings less beside the others is left out; a plan falls with the action that opens it."""
+    wanted = [each for each in found if each.replaces or each.is_part or may_bring(each, floor)]
     together = done_together([each for each in wanted if each.is_in_sum])
-    fallen = {each.plan for each in together if each.replaces and not brings(each, floor)}
-    if fallen:
-        return the_plan([each for each in found if each.plan not in fallen], floor)
+    small = [each for each in together if not brings(each, floor)]
+    if small:
+        fallen = {each.plan for each in small if each.replaces}
+        named = [(each.action_kind, each.plan, each.facts) for each in small]
+        left = [each for each in found if each.plan not in fallen]
+        return the_plan([each for each in left if (each.action_kind, each.plan, each.facts) not in named], floor)
     return [*together, *(each for each in wanted if not each.is_in_sum)]
+
+
+def may_bring(action: Action, floor: int) -> bool:
+    """Whether it would bring so much beside all that make it bring more."""
+    more = sum(cents for cents in action.joint_cents.values() if cents > 0)
+    return action.share_expected * more + action.expected_month_cents >= floor or brings(action, floor)
 
 
 def brings(action: Action, floor: int) -> bool:

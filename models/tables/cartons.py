@@ -5,6 +5,15 @@ from __future__ import annotations
 from models.contracts import Contract, contract
 from models.made_from import CHOSEN_FOR, MadeFrom, judged
 
+# A change of carton and a rule of services for the same item type.
+_JOINT_KEY = (
+    "item_type carton_code best_carton_code is_cut is_saving_alone carrier service zone_low other_carrier other_service"
+)
+_JOINT = (
+    "item_type carton_code best_carton_code size_source is_cut is_saving_alone carrier service zone_low? zone_high? "
+    "other_carrier other_service parcel_count refused_parcel_count joint_month_cents"
+)
+
 # Written by every review.
 REVIEWED = (
     contract(
@@ -37,6 +46,14 @@ REVIEWED = (
         "shipped_month item_type contents packing_method carton_code used_height_in? best_carton_code best_height_in? "
         "is_cut parcel_count spent_cents best_cents saving_cents",
         made_from=judged("shipped_month item_type packing_method carton_code"),
+    ),
+    contract(
+        "analysis.joint_changes",
+        "One row per change of carton and advised rule of services of an item type: the parcels of the last twelve months that "
+        "both change, and what both save together beyond what each saves alone.",
+        _JOINT_KEY,
+        _JOINT,
+        made_from=judged("item_type carton_code"),
     ),
     contract(
         "analysis.bench_sheets",
@@ -107,6 +124,14 @@ CHOSEN = (
         "shipped_month item_type contents packing_method carton_code used_height_in? size_code size_source "
         "best_height_in? is_cut parcel_count spent_cents best_cents saving_cents",
         made_from=judged("shipped_month item_type packing_method carton_code"),
+    ),
+    contract(
+        "analysis.assortment_joint_changes",
+        "One row per change to a size to stock and advised rule of services of an item type: the parcels of the last twelve "
+        "months that both change, and what both save together beyond what each saves alone.",
+        _JOINT_KEY,
+        _JOINT,
+        made_from=judged("item_type carton_code"),
     ),
     contract(
         "analysis.purchase_advice",

@@ -1,4 +1,8 @@
-"""The plan carried out on what followed: what each of its rows brought a month, and which rows exclude another."""
+"""The plan carried out on what followed: what each of its rows brought a month, and which rows exclude another.
+
+A parcel first goes by the service that a row gives it, then into the carton that a row gives it; so a row for cartons
+brings what it saves on the services of the plan.
+"""
 
 from __future__ import annotations
 
@@ -24,14 +28,19 @@ class CarriedOut:
 
 
 def carried_out(shop: PlanShop, advised: Advised, parcels: Sequence[Parcel], months: int) -> CarriedOut:
-    """Every parcel of so many months in the cheapest carton that the rows allow it."""
+    """Every parcel of so many months on the service of its row, in the carton that is the cheapest the rows allow it on
+    the service that it used to go by."""
     stocked = _stocked(shop, advised)
     changes = [row for row in advised.actions if row["action_kind"] in CHANGES]
     sizes = next((row for row in advised.actions if row["action_kind"] == "sizes"), None)
     came: dict[int, float] = defaultdict(float)
     for parcel in parcels:
-        place, saved = _carried(shop, parcel, changes, stocked, sizes)
-        came[place] += saved / months
+        place, way = _carried(shop, parcel, changes, stocked, sizes)
+        by = next((row["place"] for row in advised.actions if _goes_by(row, parcel)), 0)
+        tariff = shop.other if by else shop.tariff
+        as_sent = cost(shop, parcel, (parcel.carton, None), tariff)
+        came[by] += (cost(shop, parcel, (parcel.carton, None)) - as_sent) / months
+        came[place] += (as_sent - cost(shop, parcel, way, tariff)) / months
     if sizes:
         came[sizes["place"]] -= stocking(shop, stocked.values()) - stocking(shop, shop.cartons)
     return CarriedOut(came, list(_contradictions(changes, stocked)))
@@ -51,20 +60,27 @@ def _stocked(shop: PlanShop, advised: Advised) -> dict[str, Carton]:
     return found
 
 
+def _goes_by(row: Row, parcel: Parcel) -> bool:
+    """Whether the row gives the parcel another service."""
+    if row["action_kind"] != "other service" or row["item_type"] != parcel.goods.name:
+        return False
+    return bool(int(row["zone_low"]) <= int(parcel.zone) <= int(row["zone_high"]))
+
+
 def _carried(
     shop: PlanShop, parcel: Parcel, changes: Sequence[Row], stocked: Mapping[str, Carton], sizes: Row | None
-) -> tuple[int, float]:
-    """The row that the parcel follows, 0 for none, and the cents it saves."""
-    before = cost(shop, parcel, (parcel.carton, None))
+) -> tuple[int, Way]:
+    """The row that gives the parcel its carton, 0 for none, and how it goes."""
+    before: Way = (parcel.carton, None)
     mine = [row for row in changes if (row["item_type"], row["carton_code"]) == (parcel.goods.name, parcel.carton.code)]
-    found = [(cost(shop, parcel, way), row["place"]) for row in mine for way in _ways_of(parcel, row, stocked)]
+    found = [(cost(shop, parcel, way), row["place"], way) for row in mine for way in _ways_of(parcel, row, stocked)]
     if sizes:
         others = [each for each in stocked.values() if each.source != "stock" or not mine]
-        found += [(cost(shop, parcel, way), sizes["place"]) for way in ways(others, parcel.goods)]
+        found += [(cost(shop, parcel, way), sizes["place"], way) for way in ways(others, parcel.goods)]
     if parcel.carton.code in stocked:
-        found.append((before, 0))
-    cents, place = min(found, default=(before, 0))
-    return place, before - cents
+        found.append((cost(shop, parcel, before), 0, before))
+    _, place, way = min(found, default=(0, 0, before), key=lambda each: each[:2])
+    return place, way
 
 
 def _ways_of(parcel: Parcel, row: Row, stocked: Mapping[str, Carton]) -> Iterator[Way]:
