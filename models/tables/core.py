@@ -65,8 +65,8 @@ CORE: tuple[Contract, ...] = (
         "core.packed_lines",
         "One row per parcel and sale line packed in it, before amounts are shared.",
         "parcel_id sale_id line_number",
-        "parcel_id sale_id line_number item_type channel packed_quantity paid_basis line_quantity? cost_basis "
-        "parcel_count",
+        "parcel_id sale_id line_number item_type channel destination_prefix? packed_quantity paid_basis line_quantity? "
+        "cost_basis parcel_count",
     ),
     contract(
         "core.reclaimed_tax",
