@@ -4,9 +4,10 @@ A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}`
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
-column. `{recent TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`, how
-many there are. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
-for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
+column. `{recent TABLE}` are `recent`, the rows of its last twelve months, `is_late` in the last three, and `months`,
+how many there are. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on
+DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day
+is stated.
 `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
 checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
 `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it

@@ -11,9 +11,7 @@ Gains = Mapping[int, Mapping[int, float]]
 Worths = Mapping[int, float] | Sequence[float]
 
 
-def best_set(
-    left: frozenset[int], worths: Worths, excluded: Exclusions, gains: Gains | None = None
-) -> frozenset[int]:
+def best_set(left: frozenset[int], worths: Worths, excluded: Exclusions, gains: Gains | None = None) -> frozenset[int]:
     """The set worth most of the numbers, without two that exclude each other; what adds nothing to it is left out.
 
     What is decided whatever else is done is settled first. Then it branches on the number that is tied to most others,
@@ -25,7 +23,7 @@ def best_set(
         hub = max(part, key=lambda at: (len(_tied(at, excluded, known) & part), -at))
         with_it = best_set(part - excluded[hub] - {hub}, _beside(now, known, hub), excluded, known) | {hub}
         without = best_set(part - {hub}, now, excluded, known)
-        taken |= max(with_it, without, key=lambda found: worth_of(found, now, known))
+        taken |= max((with_it, without), key=lambda found: worth_of(found, now, known))
     return taken
 
 

@@ -146,4 +146,3 @@ def _whole_of(opening: Action, parts: Sequence[Action]) -> Action:
     units = dict.fromkeys(unit for each in mine for unit in each.month_cents)
     cents = {unit: sum(each.month_cents.get(unit, 0) for each in mine) for unit in units}
     return replace(opening, month_cents=cents, parcel_count=sum(each.parcel_count for each in mine))
-

@@ -1,4 +1,4 @@
-"""Changes of carton priced together with other services: what both save for the same parcels beyond what each saves alone."""
+"""Changes of carton priced with other services: what both save for the same parcels beyond what each saves alone."""
 
 from __future__ import annotations
 

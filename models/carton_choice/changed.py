@@ -34,7 +34,8 @@ def changed_in_stock(usages: pd.DataFrame, choices: pd.DataFrame, offers: pd.Dat
 
 
 def changed_to_sizes(served: pd.DataFrame, choice: Choice, offered: Offers) -> pd.DataFrame:
-    """The same of the parcels that go into one of the chosen sizes: is_saving_alone as `moves.chosen_cartons` adds them up.
+    """The same of the parcels that go into one of the chosen sizes; is_saving_alone: of their row of
+    `moves.chosen_cartons`.
 
     served: `choosing.served` of the choice.
     """

@@ -39,9 +39,9 @@ ACTIONS: dict[str, Definition] = {
     ),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
-        "Saving a month beside the other actions, less what it costs each month; of cartons on the services of the plan",
+        "Saving a month beside the other actions, less what it costs each month; of cartons on the plan's services",
         61000,
-        label="Saving a month"
+        label="Saving a month",
     ),
     "month_low_cents": signed_cents(
         "Lower limit of the saving a month, 95 percent, where held-out months or damage say it",

@@ -49,8 +49,8 @@ REVIEWED = (
     ),
     contract(
         "analysis.joint_changes",
-        "One row per change of carton and advised rule of services of an item type: the parcels of the last twelve months that "
-        "both change, and what both save together beyond what each saves alone.",
+        "One row per change of carton and advised rule of services of an item type: the parcels of the last twelve "
+        "months that both change, and what both save together beyond what each saves alone.",
         _JOINT_KEY,
         _JOINT,
         made_from=judged("item_type carton_code"),
@@ -127,8 +127,8 @@ CHOSEN = (
     ),
     contract(
         "analysis.assortment_joint_changes",
-        "One row per change to a size to stock and advised rule of services of an item type: the parcels of the last twelve "
-        "months that both change, and what both save together beyond what each saves alone.",
+        "One row per change to a size to stock and advised rule of services of an item type: the parcels of the last "
+        "twelve months that both change, and what both save together beyond what each saves alone.",
         _JOINT_KEY,
         _JOINT,
         made_from=judged("item_type carton_code"),

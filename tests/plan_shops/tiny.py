@@ -1,4 +1,4 @@
-"""Tiny shops that send the same every month, and what any set of their actions is worth, priced whole in plain Python."""
+"""Tiny shops that send the same every month, and what any set of their actions is worth, in plain Python."""
 
 from __future__ import annotations
 
@@ -45,7 +45,10 @@ def _carton(chance: random.Random, number: int, goods: Sequence[Goods]) -> Carto
 
 def _tariff(chance: random.Random) -> Tariff:
     zones = {zone: (chance.randint(500, 900), chance.randint(20, 60)) for zone in ("2", "3")}
-    charges = [(chance.choice((24, 30, 36)), chance.randint(100, 900)), (chance.choice((70, 90)), chance.randint(0, 900))]
+    charges = [
+        (chance.choice((24, 30, 36)), chance.randint(100, 900)),
+        (chance.choice((70, 90)), chance.randint(0, 900)),
+    ]
     return Tariff(zones, chance.choice((110, 139, 194)), *charges)
 
 
@@ -71,7 +74,8 @@ def candidates(connection: warehouse.Connection) -> list[Action]:
     for source in SOURCES:
         if source.name in LOOKED_AT:
             tables = [
-                connection.execute(sql_texts("queries").get(name, f"select * from {name}")).df() for name in source.reads
+                connection.execute(sql_texts("queries").get(name, f"select * from {name}")).df()
+                for name in source.reads
             ]
             found += source.find(*tables)
     return priced_together(found, *(connection.execute(f"select * from {name}").df() for name in TOGETHER))

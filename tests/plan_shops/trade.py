@@ -152,7 +152,7 @@ def content(seed: int) -> PlanShop:
 
 
 def with_other_carrier(shop: PlanShop) -> PlanShop:
-    """The same shop with the list of a second carrier, dearer or cheaper by zone, with a divisor and charges of its own."""
+    """The same shop with the list of a second carrier: dearer or cheaper by zone, a divisor and charges of its own."""
     chance = random.Random(f"other {shop.seed}")
     zones = {
         zone: (round(first * chance.uniform(0.85, 1.2)), round(further * chance.uniform(0.7, 1.4)))

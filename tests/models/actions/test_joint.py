@@ -51,8 +51,15 @@ def test_pairs_that_bring_more_or_less_together_get_the_set_that_trying_all_find
     count = chance.randint(2, 11)
     worths = [chance.choice((-40.0, 0.0, 60.0, chance.uniform(-100, 500))) for _ in range(count)]
     kinds = {pair: chance.random() for pair in combinations(range(count), 2)}
-    excluded = {at: frozenset(sum(pair) - at for pair, kind in kinds.items() if at in pair and kind < 0.2) for at in range(count)}
-    tied = {pair: chance.choice((-300.0, -60.0, 40.0, chance.uniform(-400, 400))) for pair, kind in kinds.items() if kind > 0.5}
+    excluded = {
+        at: frozenset(sum(pair) - at for pair, kind in kinds.items() if at in pair and kind < 0.2)
+        for at in range(count)
+    }
+    tied = {
+        pair: chance.choice((-300.0, -60.0, 40.0, chance.uniform(-400, 400)))
+        for pair, kind in kinds.items()
+        if kind > 0.5
+    }
     gains: Gains = {at: {sum(pair) - at: gain for pair, gain in tied.items() if at in pair} for at in range(count)}
     found = best_set(frozenset(range(count)), worths, excluded, gains)
     assert not any(other in excluded[at] for at in found for other in found)

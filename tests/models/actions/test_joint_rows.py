@@ -63,8 +63,10 @@ def test_what_is_left_out_beside_a_row_is_named_by_it() -> None:
 
 
 def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
-    """New sizes for the tripod, another stocked carton for it, one that loses, and one that late months do not bear out."""
-    worse = moved(item_type="tripod", carton_code="C-50", best_carton_code="C-52", is_bought=False, saving_cents=-12_000)
+    """A new size, a stocked carton, one in which parcels lose, and one that late months do not bear out."""
+    worse = moved(
+        item_type="tripod", carton_code="C-50", best_carton_code="C-52", is_bought=False, saving_cents=-12_000
+    )
     told = moved(item_type="tripod", carton_code="C-44", best_carton_code="C-42", is_bought=False)
     new = moved(item_type="tripod", carton_code="C-48", best_carton_code="N-1")
     found = [*size_actions(RUN, ADVICE, saving(200, 190, 210), frame(new, told, worse)), SERVICE]

@@ -86,7 +86,9 @@ def test_a_destination_that_the_bench_log_lacks_is_that_of_the_sales_in_the_parc
     alike = [sent("G", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "D")]
     parcels = [*(sent(name, code=None) for name in "ABC"), sent("E", code="20999"), *both, *alike]
     with compared([TRIAL, listed("other", HALF)], parcels, sales) as connection:
-        found = rows(connection, f"select parcel_id, other_cents, not_compared from {services.WRITES} order by parcel_id")
+        found = rows(
+            connection, f"select parcel_id, other_cents, not_compared from {services.WRITES} order by parcel_id"
+        )
     assert [tuple(row.values()) for row in found] == [
         ("A", 250, None),
         ("B", None, "slower"),
