@@ -243,6 +243,6 @@ ENTRIES = (
         "amount of a packing method has its chance in it already. The list is one plan: no two of "
         "its actions exclude one another, so their amounts add up. Of ways that do, those stand here that are "
         "together expected to bring most in a year, less what they cost once; they name the others. Where a carton and "
-        "a service change for the same parcels, the carton's amount is what it saves on that service.",
+        "a service change for the same parcels, the smaller amount is what that change adds to the greater one.",
     ),
 )

@@ -36,9 +36,14 @@ def _gains(actions: Sequence[Action]) -> Gains:
     for one, action in enumerate(actions):
         tied = {places[name]: cents for name, cents in action.joint_cents.items() if cents and name in places}
         for other, cents in tied.items():
-            found.setdefault(one, {})[other] = MONTHS_OF_A_YEAR * action.share_expected * cents
-            found.setdefault(other, {})[one] = found[one][other]
+            gain = MONTHS_OF_A_YEAR * _later(action, actions[other]).share_expected * cents
+            found.setdefault(one, {})[other] = found.setdefault(other, {})[one] = gain
     return found
+
+
+def _later(one: Action, other: Action) -> Action:
+    """The one that is priced beside the other: it brings less, so that each row is worth doing beside greater ones."""
+    return min(one, other, key=lambda each: (each.worth, each.evidence))
 
 
 def _with(actions: Sequence[Action], gains: Gains, opening: int | None) -> frozenset[int]:
@@ -85,17 +90,22 @@ def _named(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
 
 def _is_instead(one: Action, other: Action) -> bool:
     """Whether both cannot be done, or bring less together than each alone."""
-    together = one.joint_cents.get(other.evidence, 0) + other.joint_cents.get(one.evidence, 0)
-    return together < 0 or excludes(one, other)
+    return _together(one, other) < 0 or excludes(one, other)
+
+
+def _together(one: Action, other: Action) -> int:
+    """Cents a month that both save beyond what each saves alone; 0 where they were not priced together."""
+    return one.joint_cents.get(other.evidence, 0) + other.joint_cents.get(one.evidence, 0)
 
 
 def _beside(action: Action, done: Sequence[Action]) -> Action:
-    """The action with what it saves where the others are done: a change of carton on the services of the plan."""
+    """The action with what it saves beside the greater ones that are done for the same parcels."""
     cents = dict(action.month_cents)
     for other in done:
-        if other.evidence in action.joint_cents:
-            unit = str(other.facts["item_type"]), CARRIAGE
-            cents[unit] = cents.get(unit, 0) + action.joint_cents[other.evidence]
+        more = _together(action, other)
+        if more and _later(action, other) is action:
+            unit = str(action.facts.get("item_type") or other.facts["item_type"]), CARRIAGE
+            cents[unit] = cents.get(unit, 0) + more
     return replace(action, month_cents=cents)
 
 

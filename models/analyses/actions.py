@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass
 
 import pandas as pd
@@ -97,7 +97,8 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 def the_plan(found: list[Action], floor: int) -> list[Action]:
     """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
     stand apart. What brings less beside the others is left out; a plan falls with the action that opens it."""
-    wanted = [each for each in found if each.replaces or each.is_part or may_bring(each, floor)]
+    helped = {name for each in found for name, cents in each.joint_cents.items() if cents > 0}
+    wanted = [each for each in found if each.replaces or each.is_part or may_bring(each, floor, helped)]
     together = done_together([each for each in wanted if each.is_in_sum])
     small = [each for each in together if not brings(each, floor)]
     if small:
@@ -108,10 +109,9 @@ def the_plan(found: list[Action], floor: int) -> list[Action]:
     return [*together, *(each for each in wanted if not each.is_in_sum)]
 
 
-def may_bring(action: Action, floor: int) -> bool:
-    """Whether it would bring so much beside all that make it bring more."""
-    more = sum(cents for cents in action.joint_cents.values() if cents > 0)
-    return action.share_expected * more + action.expected_month_cents >= floor or brings(action, floor)
+def may_bring(action: Action, floor: int, helped: Set[str]) -> bool:
+    """Whether it brings so much, or another makes it bring more, which either may say: `helped` by evidence."""
+    return brings(action, floor) or action.evidence in helped or any(cents > 0 for cents in action.joint_cents.values())
 
 
 def brings(action: Action, floor: int) -> bool:

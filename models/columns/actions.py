@@ -39,7 +39,7 @@ ACTIONS: dict[str, Definition] = {
     ),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
-        "Saving a month beside the other actions, less what it costs each month; of cartons on the plan's services",
+        "Saving a month, beside greater actions for the same parcels and less what it costs each month",
         61000,
         label="Saving a month",
     ),

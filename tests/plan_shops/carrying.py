@@ -1,11 +1,11 @@
 """The plan carried out on what followed: what each of its rows brought a month, and which rows exclude another.
 
-A parcel first goes by the service that a row gives it, then into the carton that a row gives it; so a row for cartons
-brings what it saves on the services of the plan.
+Of two rows for one parcel, its carton and its service, the first brings what it does alone, the other what is left.
 """
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -37,13 +37,20 @@ def carried_out(shop: PlanShop, advised: Advised, parcels: Sequence[Parcel], mon
     for parcel in parcels:
         place, way = _carried(shop, parcel, changes, stocked, sizes)
         by = next((row["place"] for row in advised.actions if _goes_by(row, parcel)), 0)
-        tariff = shop.other if by else shop.tariff
-        as_sent = cost(shop, parcel, (parcel.carton, None), tariff)
-        came[by] += (cost(shop, parcel, (parcel.carton, None)) - as_sent) / months
-        came[place] += (as_sent - cost(shop, parcel, way, tariff)) / months
+        for row, saved in _in_turn(shop, parcel, by, place, way):
+            came[row] += saved / months
     if sizes:
         came[sizes["place"]] -= stocking(shop, stocked.values()) - stocking(shop, shop.cartons)
     return CarriedOut(came, list(_contradictions(changes, stocked)))
+
+
+def _in_turn(shop: PlanShop, parcel: Parcel, by: int, place: int, way: Way) -> list[tuple[int, int]]:
+    """What the row of its service and that of its carton save on the parcel, the first row as if it were alone."""
+    as_sent: Way = (parcel.carton, None)
+    before, after = cost(shop, parcel, as_sent), cost(shop, parcel, way, shop.other if by else None)
+    first, last = sorted((by, place), key=lambda each: each or math.inf)
+    alone = cost(shop, parcel, way) if first == place else cost(shop, parcel, as_sent, shop.other)
+    return [(first, before - alone), (last, alone - after)]
 
 
 def _stocked(shop: PlanShop, advised: Advised) -> dict[str, Carton]:

@@ -82,18 +82,25 @@ def candidates(connection: warehouse.Connection) -> list[Action]:
 
 
 def month_savings(shop: PlanShop, chosen: Sequence[Action]) -> dict[int, int]:
-    """Cents a month of each of the actions, by its place, all of them done: first services, then cartons on these."""
+    """Cents a month of each of the actions, by its place, all of them done: of two for the same parcel the one that
+    alone brings less has what is left."""
     saved = dict.fromkeys(range(len(chosen)), 0)
+    ranked = sorted(saved, key=lambda at: (chosen[at].worth, chosen[at].evidence), reverse=True)
     for parcel in (each for each in shop.past if each.month == month(PAST - 1)):
-        by = next((at for at, each in enumerate(chosen) if _goes_by(each, parcel)), None)
-        into = next((at for at, each in enumerate(chosen) if _is_changed(shop, each, parcel)), None)
-        tariff = shop.tariff if by is None else shop.other
-        as_sent = cost(shop, parcel, (parcel.carton, None), tariff)
-        if by is not None:
-            saved[by] += cost(shop, parcel, (parcel.carton, None)) - as_sent
-        if into is not None:
-            saved[into] += as_sent - cost(shop, parcel, _best(shop, parcel), tariff)
+        mine = [at for at in ranked if _goes_by(chosen[at], parcel) or _is_changed(shop, chosen[at], parcel)]
+        before = cost(shop, parcel, (parcel.carton, None))
+        for count, at in enumerate(mine, start=1):
+            after = _priced(shop, parcel, [chosen[each] for each in mine[:count]])
+            saved[at] += before - after
+            before = after
     return saved
+
+
+def _priced(shop: PlanShop, parcel: Parcel, done: Sequence[Action]) -> int:
+    """The parcel with the actions done: on the other service, in another carton, or both."""
+    tariff = shop.other if any(_goes_by(each, parcel) for each in done) else shop.tariff
+    is_changed = any(_is_changed(shop, each, parcel) for each in done)
+    return cost(shop, parcel, _best(shop, parcel) if is_changed else (parcel.carton, None), tariff)
 
 
 def _goes_by(action: Action, parcel: Parcel) -> bool:
