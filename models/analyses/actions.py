@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
@@ -95,18 +95,32 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
 
 
 def the_plan(found: list[Action], floor: int) -> list[Action]:
-    """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
-    stand apart. What brings less beside the others is left out; a plan falls with the action that opens it."""
+    """Of the actions that are expected to bring the floor, a month or once, those to be done together; those that stand
+    apart. What adds less than that to a greater one is another way; a plan falls with the action that opens it."""
     helped = {name for each in found for name, cents in each.joint_cents.items() if cents > 0}
     wanted = [each for each in found if each.replaces or each.is_part or may_bring(each, floor, helped)]
     together = done_together([each for each in wanted if each.is_in_sum])
     small = [each for each in together if not brings(each, floor)]
     if small:
         fallen = {each.plan for each in small if each.replaces}
-        named = [(each.action_kind, each.plan, each.facts) for each in small]
-        left = [each for each in found if each.plan not in fallen]
-        return the_plan([each for each in left if (each.action_kind, each.plan, each.facts) not in named], floor)
+        return the_plan(_without(small, [each for each in found if each.plan not in fallen], floor), floor)
     return [*together, *(each for each in wanted if not each.is_in_sum)]
+
+
+def _without(small: list[Action], found: list[Action], floor: int) -> list[Action]:
+    """The actions without those that bring too little even alone; others of them exclude what lessens them."""
+    named = [(each.action_kind, each.plan, each.facts) for each in small]
+    is_small = [(each.action_kind, each.plan, each.facts) in named for each in found]
+    evidence = {each.evidence for each, small in zip(found, is_small, strict=True) if small}
+    return [
+        replace(each, joint_cents=_kept(each.joint_cents, set(each.joint_cents) if small else evidence))
+        for each, small in zip(found, is_small, strict=True)
+        if not small or brings(each, floor)
+    ]
+
+
+def _kept(joint: Mapping[str, int], untied: Set[str]) -> dict[str, int]:
+    return {name: cents for name, cents in joint.items() if cents >= 0 or name not in untied}
 
 
 def may_bring(action: Action, floor: int, helped: Set[str]) -> bool:

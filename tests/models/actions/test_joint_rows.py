@@ -12,6 +12,7 @@ from models.actions.priced_together import priced_together
 from models.actions.savings import carton_actions
 from models.actions.services import service_actions
 from models.actions.sizes import size_actions
+from models.analyses.actions import the_plan
 from tests.models.actions.test_joint import OPENING, PARTS, action
 from tests.models.actions.test_services import advised_rule
 from tests.models.actions.test_sizes import ADVICE, RUN, moved, saving
@@ -60,6 +61,20 @@ def test_what_is_left_out_beside_a_row_is_named_by_it() -> None:
     (kept,) = done_together(priced_together(found, pd.DataFrame([together(-600)]), None))
     assert kept.action_kind == "other service"
     assert [each.action_kind for each in kept.other_ways] == ["carton"]
+
+
+def test_what_adds_less_than_the_floor_to_a_greater_one_is_its_other_way() -> None:
+    found = [*carton_actions(frame(carton(saving_cents=60_000, saved_month_count=12))), SERVICE]
+    plans = {
+        joint: the_plan(priced_together(found, pd.DataFrame([together(joint)]), None), 500) for joint in (-490, -510)
+    }
+    assert [(each.action_kind, each.saving_cents) for each in plans[-490]] == [
+        ("carton", 5_000),
+        ("other service", 510),
+    ]
+    (kept,) = plans[-510]
+    assert (kept.saving_cents, [each.action_kind for each in kept.other_ways]) == (5_000, ["other service"])
+    assert kept.other_month_cents == 990  # of 10.00, by its chance
 
 
 def test_sizes_are_priced_with_services_as_their_parcels_are_added_up() -> None:
