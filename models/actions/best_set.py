@@ -23,7 +23,8 @@ def best_set(left: frozenset[int], worths: Worths, excluded: Exclusions, gains: 
         hub = max(part, key=lambda at: (len(_tied(at, excluded, known) & part), -at))
         with_it = best_set(part - excluded[hub] - {hub}, _beside(now, known, hub), excluded, known) | {hub}
         without = best_set(part - {hub}, now, excluded, known)
-        taken |= max((with_it, without), key=lambda found: worth_of(found, now, known))
+        best: frozenset[int] = max(with_it, without, key=lambda found: worth_of(found, now, known))
+        taken |= best
     return taken
 
 

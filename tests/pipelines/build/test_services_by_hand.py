@@ -76,11 +76,8 @@ def test_what_can_be_compared_is_rated_and_all_else_says_why() -> None:
 
 
 def test_a_destination_that_the_bench_log_lacks_is_that_of_the_sales_in_the_parcel_where_they_agree() -> None:
-    sales = [
-        *({"sale_id": name, "destination_prefix": code} for name, code in (("A", "10"), ("B", "20999"), ("C", None))),
-        {"sale_id": "D", "destination_prefix": "10"},
-        {"sale_id": "E", "destination_prefix": "10"},
-    ]
+    places = {"A": "10", "B": "20999", "C": None, "D": "10", "E": "10"}
+    sales = [{"sale_id": name, "destination_prefix": code} for name, code in places.items()]
     # The bench log says first what it knows; a parcel of two sales to different places has none.
     both = [sent("F", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "B")]
     alike = [sent("G", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "D")]
