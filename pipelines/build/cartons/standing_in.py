@@ -1,4 +1,4 @@
-"""Prices what stands in for the cartons that have run out. Call it within `working`, last: it prices anew."""
+"""Prices what stands in for the cartons that have run out. Call it within `working`, last: it prices again."""
 
 from __future__ import annotations
 
