@@ -8,8 +8,8 @@ column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{group PARCEL by WA
 belongs by its item type, carton or service. `{recent TABLE}` are `recent`, the rows of its last twelve months,
 `is_late` in the last three, and `months`, how many there are. `{facts ROW}` are the columns by which the rating knows a
 parcel, but for its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force
-TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
-whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
+TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the
+same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
 whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
 point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
 shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
