@@ -9,14 +9,15 @@ belongs by its item type, carton or service. `{recent TABLE}` are `recent`, the 
 `is_late` in the last three, and `months`, how many there are. `{facts ROW}` are the columns by which the rating knows a
 parcel, but for its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force
 TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the
-same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
-point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
-shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
-back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE
-stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it
-begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut
-CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number.
+same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli
+MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
+ROW says: its name and a point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is
+what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less than nothing where the
+charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees
+it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
+(models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
+signs: as districts are listed. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end
+within its number.
 """
 
 from __future__ import annotations
