@@ -55,7 +55,7 @@ divisor_above_volume = 0.0
 non_rectangular_factor = 1.0
 weight_step = 1.0
 minimum_weight = 1.0
-limits = {{{{ longest_side = 400.0, scale_weight = {HEAVIEST}.0 }}}}
+limits = {{{{ longest_side = {{limit}}.0, scale_weight = {HEAVIEST}.0 }}}}
 """
 PROMISE = "\n[[promises]]\ndays = 3\n"
 CHARGE = """
@@ -83,7 +83,7 @@ def price_list(tariff: Tariff, carrier: str = CARRIER) -> PriceList:
     """The carrier's list as the program reads it; a place is known by its zone, which is that of either carrier."""
     charges = (("long side", "longest_side", *tariff.longest), ("large", "length_plus_girth", *tariff.around))
     keys = ("name", "measure", "beyond", "cents")
-    text = RULES.format(divisor=tariff.divisor, carrier=carrier) + "".join(
+    text = RULES.format(divisor=tariff.divisor, carrier=carrier, limit=tariff.limit) + "".join(
         CHARGE.format(**dict(zip(keys, each, strict=True))) for each in charges
     )
     prices = [

@@ -54,12 +54,14 @@ class Carton:
 @dataclass(frozen=True)
 class Tariff:
     """by_pound: cents of a zone's first pound and of each further one. longest, around: inches of the longest side, and
-    of length plus girth, beyond which a charge is due, with its cents."""
+    of length plus girth, beyond which a charge is due, with its cents. limit: of the longest side, beyond which nothing
+    is carried."""
 
     by_pound: dict[str, tuple[int, int]]
     divisor: int
     longest: tuple[int, int]
     around: tuple[int, int]
+    limit: int = 400
 
 
 @dataclass(frozen=True)
