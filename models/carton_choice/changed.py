@@ -16,10 +16,10 @@ COLUMNS = [*USAGE, "option_key", "price_cents", *CHANGE[2:]]
 MONTHS = 12
 
 
-def recent(usages: pd.DataFrame) -> pd.DataFrame:
-    """The usages of the last twelve months, as the list of actions counts them."""
-    months = pd.to_datetime(usages["shipped_month"])
-    return usages[months > months.max() - pd.DateOffset(months=MONTHS)]
+def recent(rows: pd.DataFrame, usages: pd.DataFrame) -> pd.DataFrame:
+    """The rows of the last twelve months that the usages know, as the list of actions counts them."""
+    last = pd.to_datetime(usages["shipped_month"]).max()
+    return rows[pd.to_datetime(rows["shipped_month"]) > last - pd.DateOffset(months=MONTHS)]
 
 
 def changed_in_stock(usages: pd.DataFrame, choices: pd.DataFrame, offers: pd.DataFrame) -> pd.DataFrame:

@@ -21,7 +21,7 @@ def joint_table(connection: warehouse.Connection, changed: pd.DataFrame, usages:
     changed: rows of models/carton_choice/changed.py, their options as in cartons.offers. usages: all of them.
     """
     rules = connection.execute("select * from analysis.service_rules where is_advised order by all").df()[RULE]
-    late = recent(changed)
+    late = recent(changed, usages)
     changes = late[CHANGE].drop_duplicates(ignore_index=True)
     tied = changes.assign(change_key=changes.index).merge(rules.assign(rule_key=rules.index), on="item_type")
     if tied.empty:
@@ -30,7 +30,7 @@ def joint_table(connection: warehouse.Connection, changed: pd.DataFrame, usages:
     put(connection, "changed", late.merge(changes.assign(change_key=changes.index), on=CHANGE))
     found = tied.merge(_savings(connection), on=["rule_key", "change_key"], how="left")
     found[SUMS] = found[SUMS].fillna(0).astype("int64")
-    months = recent(usages)["shipped_month"].nunique()
+    months = recent(usages, usages)["shipped_month"].nunique()
     return found.assign(joint_month_cents=found["joint_cents"] // months)
 
 
