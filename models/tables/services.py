@@ -16,9 +16,6 @@ PARCEL_SERVICES = contract(
     made_from=itself("expected_cents"),
 )
 
-# What a rule of services is known by.
-RULE = ["item_type", "carrier", "service", "zone_low", "zone_high", "other_carrier", "other_service"]
-
 SERVICES: tuple[Contract, ...] = (
     PARCEL_SERVICES,
     contract(

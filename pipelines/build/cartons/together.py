@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pandas as pd
 
+from models.analyses.services import RULE
 from models.carton_choice.changed import CHANGE, recent
 from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
-from models.tables.services import RULE
 from pipelines.build import rating
 from pipelines.build.cartons.classes import SCHEMAS, put, write
 from pipelines.shop import warehouse
