@@ -45,11 +45,9 @@ def _carton(chance: random.Random, number: int, goods: Sequence[Goods]) -> Carto
 
 def _tariff(chance: random.Random) -> Tariff:
     zones = {zone: (chance.randint(500, 900), chance.randint(20, 60)) for zone in ("2", "3")}
-    charges = [
-        (chance.choice((24, 30, 36)), chance.randint(100, 900)),
-        (chance.choice((70, 90)), chance.randint(0, 900)),
-    ]
-    return Tariff(zones, chance.choice((110, 139, 194)), *charges)
+    longest = chance.choice((24, 30, 36)), chance.randint(100, 900)
+    around = chance.choice((70, 90)), chance.randint(0, 900)
+    return Tariff(zones, chance.choice((110, 139, 194)), longest, around)
 
 
 def _parcels(shop: PlanShop, chance: random.Random) -> Iterator[Parcel]:
