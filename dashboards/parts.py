@@ -30,12 +30,14 @@ class Records:
     tables: Mapping[str, pd.DataFrame]
     month: dt.date | None = None
     made_at: dt.datetime | None = None
-    # What was asked for before: rows by table, sentences by id. Each surface asks for the same again.
+    # What was asked for before: rows by table, sentences by id, what several of them rest on by its function and what
+    # it was asked about. Each surface asks for the same again.
     rows_read: dict[str, pd.DataFrame] = field(default_factory=dict, init=False, repr=False, compare=False)
     months_read: dict[tuple[str, dt.date], pd.DataFrame] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
     sentences_told: dict[str, tuple[Sentence, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    grounds_found: dict[tuple[object, ...], Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def has(self, table: str) -> bool:
         """Whether the table was handed over, even if empty."""

@@ -5,17 +5,19 @@ behind the colon for each kind of money of a list (models/money.py), `$` being i
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
 column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{group PARCEL by WAY}` is the group to which a parcel
-belongs by its item type, carton or service. `{facts ROW}` are the columns by which the rating knows a parcel, but for
-its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}`
-for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
-whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
-whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
-point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
-shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
-back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE
-stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it
-begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut
-CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number.
+belongs by its item type, carton or service. `{recent TABLE}` are `recent`, the rows of its last twelve months,
+`is_late` in the last three, and `months`, how many there are. `{facts ROW}` are the columns by which the rating knows a
+parcel, but for its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force
+TARIFF on DAY}` for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the
+same wherever and whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli
+MEASURE}` is a measure in whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as
+ROW says: its name and a point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is
+what tax adds to what the shop bears of charges: nothing where it gets the tax back, and less than nothing where the
+charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees
+it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
+(models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
+signs: as districts are listed. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end
+within its number.
 """
 
 from __future__ import annotations
@@ -156,6 +158,29 @@ def _mean(stated: str) -> str:
     return f"case when {count} > 0 then cast(round(cast({total} as double) / {count}) as bigint) end"
 
 
+def _recent(table: str) -> str:
+    return f"""latest as (
+    select
+        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
+        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
+    from {table} as b
+),
+
+recent as (
+    select
+        b.*,
+        b.shipped_month > l.late_before_month as is_late
+    from {table} as b
+    cross join latest as l
+    where b.shipped_month > l.before_month
+),
+
+months as (
+    select count(distinct r.shipped_month) as month_count
+    from recent as r
+)"""
+
+
 # What a request to the rating says of the parcel itself.
 RATED_FACTS = (
     *("length_in", "width_in", "height_in", "is_rectangular", "scale_weight_lb", "is_residential"),
@@ -168,6 +193,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "in_each": _in_each,
     "sums": _sums,
     "mean": _mean,
+    "recent": _recent,
     "values": _values,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "valid": _dated(

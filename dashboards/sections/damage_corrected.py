@@ -54,10 +54,10 @@ def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
 
 
 def draw_pairs(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Adjusted ratio with its limits, the crude ratio as a hollow mark beside it."""
+    """Pooled ratio with its limits, the crude ratio as a hollow mark beside it."""
     by = ["method_a", "method_b"]
     return intervals.interval_points(
-        rows, frame, by, "adjusted_ratio", "ratio_low", "ratio_high", "crude_ratio", [AS_OFTEN]
+        rows, frame, by, "pooled_ratio", "pooled_low", "pooled_high", "crude_ratio", [AS_OFTEN]
     )
 
 
@@ -94,10 +94,10 @@ SECTION = Section(
         ),
         panel(
             "damage-pairs",
-            "Methods compared for the same goods and zones",
+            "Methods compared, adjusted for what went with them",
             PAIRS,
-            "method_a method_b claim_count crude_ratio adjusted_ratio ratio_low ratio_high pooled_ratio "
-            "pooled_low pooled_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
+            "method_a method_b claim_count crude_ratio pooled_ratio pooled_low pooled_high adjusted_ratio "
+            "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
             draw_pairs,
             when_empty="methods.none",

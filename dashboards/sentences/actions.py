@@ -242,6 +242,7 @@ ENTRIES = (
         "As of the last day of the records. Expected is the amount times its chance; the "
         "amount of a packing method has its chance in it already. The list is one plan: no two of "
         "its actions exclude one another, so their amounts add up. Of ways that do, those stand here that are "
-        "together expected to bring most in a year, less what they cost once; they name the others.",
+        "together expected to bring most in a year, less what they cost once; they name the others. Where a carton and "
+        "a service change for the same parcels, the smaller amount is what that change adds to the greater one.",
     ),
 )

@@ -6,13 +6,13 @@ import datetime as dt
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, is_dated, month_before, only_if
+from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, found_once, is_dated, month_before, only_if
 from dashboards.values import months_between
 
-COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
-LAGS = "analysis.reporting_lag"
+COMPLETED, COMPARED, LAGS = "analysis.completed_months", "analysis.margin_comparisons", "analysis.reporting_lag"
 
 
+@found_once
 def completed(records: Records) -> Rows:
     """The month's row, where its parcels are enough, dated, and named by the bench log or sales where not billed."""
     rows = records.month_rows(COMPLETED)
@@ -26,6 +26,7 @@ def is_open(records: Records) -> bool:
     return len(rows) == 1 and not rows["is_completed"].iloc[0]
 
 
+@found_once
 def _are_parcels_known(records: Records, month: dt.date) -> bool:
     coverage, gaps = (records.rows_of(name, month) for name in (COVERAGE, GAPS))
     sold = gaps[gaps["gap"] == "sales without a parcel"]
@@ -51,6 +52,7 @@ def _is_known_and_many(records: Records, first: dt.date, last: dt.date, parcels:
     return parcels >= FEWEST_OF_MONTH * len(months) and all(_are_parcels_known(records, month) for month in months)
 
 
+@found_once
 def _before(records: Records) -> Rows:
     """The row of the month before, where its records say as well which parcels there were."""
     rows = month_before(records, COMPLETED)

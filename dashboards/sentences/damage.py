@@ -92,7 +92,12 @@ def _no_parcel(records: Records) -> bool:
 
 CRUDE = (
     "Before adjusting for the goods, parcels in {method_a} were damaged {crude_ratio} times as often as parcels in "
-    "{method_b}. For the same goods and zones it is {adjusted_ratio} times ({ratio_low} to {ratio_high})"
+    "{method_b}. Adjusted for goods, zones, carriers, services and months it is {pooled_ratio} times ({pooled_low} to "
+    "{pooled_high})"
+)
+ADJUSTED = (
+    "Adjusted for goods, zones, carriers, services and months, parcels in {method_a} were damaged {pooled_ratio} times "
+    "as often as parcels in {method_b} ({pooled_low} to {pooled_high})"
 )
 SAME_GOODS = (
     "For the same goods and zones, parcels in {method_a} were damaged {adjusted_ratio} times as often as parcels in "
@@ -133,8 +138,8 @@ ENTRIES = (
         _reversed,
     ),
     of_rows(PAIRS, "methods.unlike", f"{CRUDE}.", _unlike),
-    of_rows(PAIRS, "methods.alike", f"{SAME_GOODS}.", _alike),
-    of_rows(PAIRS, "methods.unproven", f"{SAME_GOODS}: the records do not prove a difference.", _unproven),
+    of_rows(PAIRS, "methods.alike", f"{ADJUSTED}.", _alike),
+    of_rows(PAIRS, "methods.unproven", f"{ADJUSTED}: the records do not prove a difference.", _unproven),
     of_rows(
         PAIRS,
         "methods.entangled",
@@ -183,8 +188,8 @@ ENTRIES = (
     definition("damage.months", "Months without a claim have no row. The newest months are still incomplete."),
     definition(
         "methods.marks",
-        "Below 1, parcels in the first method are damaged less often. Solid: within item type and zone. Hollow: before "
-        "adjusting for the goods.",
+        "Below 1, parcels in the first method are damaged less often. Solid: adjusted for goods, zones, carriers, "
+        "services and months. Hollow: before adjusting for the goods.",
     ),
     definition(
         "damage.severity",

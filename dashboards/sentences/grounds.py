@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from functools import wraps
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
 from dashboards.parts import Records
 from dashboards.values import month_after
-from models.plain_rows import midnight
+from models.plain_rows import are_rows, midnight
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -23,6 +25,25 @@ CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
 NAMELESS = (UNNAMED, "account")
+About = ParamSpec("About")
+Found = TypeVar("Found")
+
+
+def found_once(
+    find: Callable[Concatenate[Records, About], Found],
+) -> Callable[Concatenate[Records, About], Found]:
+    """What many sentences ask of the same records is worked out for the first of them; each has rows of its own."""
+
+    @wraps(find)
+    def found(records: Records, /, *about: About.args, **named: About.kwargs) -> Found:
+        asked = (find, *about, *named.items())
+        if asked not in records.grounds_found:
+            records.grounds_found[asked] = find(records, *about, **named)
+        known: Any = records.grounds_found[asked]
+        answer: Found = known.copy(deep=False) if are_rows(known) else known
+        return answer
+
+    return found
 
 
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
@@ -55,6 +76,7 @@ def named(rows: pd.DataFrame, *columns: str) -> pd.DataFrame:
     return rows[~rows[list(columns)].isin(NAMELESS).any(axis=1)]
 
 
+@found_once
 def month_before(records: Records, table: str) -> pd.DataFrame:
     """The table's latest row of a month before the one looked at."""
     rows = records.table(table)
@@ -63,6 +85,7 @@ def month_before(records: Records, table: str) -> pd.DataFrame:
     return rows[rows["shipped_month"] < midnight(records.month)].sort_values("shipped_month").tail(1)
 
 
+@found_once
 def parcels_of_month(records: Records) -> pd.DataFrame:
     """The month's row of the margin, where parcels are on record."""
     rows = records.month_rows(MARGIN)
@@ -85,6 +108,7 @@ def covered_after(records: Records) -> pd.DataFrame:
     return records.rows_of(COVERAGE, month_after(records.month)) if records.month else records.table(COVERAGE).iloc[:0]
 
 
+@found_once
 def share_dated_by_invoice(records: Records, month: dt.date) -> float:
     """Parcels of the month and the one after that count in the month of their invoice, over the month's parcels.
 
@@ -123,6 +147,7 @@ def is_whole(records: Records) -> bool:
     return len(rows) == 1 and bool(parts.eq(rows["parcel_count"], axis=0).all(axis=None))
 
 
+@found_once
 def are_comparable(records: Records) -> bool:
     """Whether the month and the one before are about equally complete, with parcels enough to bear a claim more."""
     rows = records.month_rows(COMPARISONS)

@@ -46,6 +46,8 @@ class Action:
     plan: actions of one plan concern different parcels, so that they go together. replaces: the plan that falls where
     this action is done, which opens its own. is_part: belongs to the row of the action that opens its plan. cartons:
     parcels that it changes; every carton of the item types whose carriage it saves, where it does not say.
+    joint_cents: what both save a month beyond what each saves alone, by the evidence of another action that may change
+    the same parcels; less where it is below zero. Of two that were priced together one says it, for both.
     other_ways: what would change the same parcels and cannot be done as well, the best first; other_month_cents: what
     they would together, by their chances.
     evidence: table and rows it is based on.
@@ -67,6 +69,7 @@ class Action:
     replaces: str = ""
     is_part: bool = False
     cartons: Touched | None = None
+    joint_cents: Mapping[str, int] = field(default_factory=dict)
     other_ways: Sequence[Action] = ()
     other_month_cents: int = 0
 

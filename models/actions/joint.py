@@ -1,9 +1,10 @@
 """One plan: of actions that exclude one another, the set that brings most together.
 
 Actions that change the same parcels exclude one another unless they belong to the same plan, whose actions concern
-different parcels. What the actions of a set bring adds up, since no parcel is changed twice; so the best set is the
-heaviest one without two that exclude each other, found exactly. An action may open a plan, as other sizes in stock do:
-with it, the plan it replaces falls; without it, all that belongs to it does. Both are tried.
+different parcels, or were priced together: a change of carton and another service. A parcel has one carton and one
+service, so what the actions of a set bring, and what each two of them bring together beyond that, add up to the plan
+priced whole; the best set is found exactly. An action may open a plan, as other sizes in stock do: with it, the plan it
+replaces falls; without it, all that belongs to it does. Both are tried.
 """
 
 from __future__ import annotations
@@ -11,36 +12,55 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from models.actions.action import Action, Touched
-
-Exclusions = dict[int, frozenset[int]]
+from models.actions.action import CARRIAGE, MONTHS_OF_A_YEAR, Action, Touched
+from models.actions.best_set import Gains, best_set, worth_of
 
 
 def done_together(actions: Sequence[Action]) -> list[Action]:
-    """The actions of the best set, in the order given; each knows those that it excludes.
+    """The actions of the best set, in the order given, priced beside one another; each knows those that it excludes.
 
     An action that is not done is named by the best one that excludes it, once; a plan that is not opened by its opening
     action, which stands for all of it. Parts of an opening action that are done are added to it.
     """
     openings = [at for at, each in enumerate(actions) if each.replaces]
-    tried = [_with(actions, None), *(_with(actions, at) for at in openings)]
-    chosen = max(tried, key=lambda found: sum(actions[at].worth for at in found))
+    worths, gains = [each.worth for each in actions], _gains(actions)
+    tried = [_with(actions, gains, at) for at in (None, *openings)]
+    chosen = max(tried, key=lambda found: worth_of(found, worths, gains))
     return _folded(_named(actions, chosen))
 
 
-def _with(actions: Sequence[Action], opening: int | None) -> frozenset[int]:
+def _gains(actions: Sequence[Action]) -> Gains:
+    """What is expected in a year of each two beyond what each brings alone, where they were priced together."""
+    places = {each.evidence: at for at, each in enumerate(actions)}
+    found: dict[int, dict[int, float]] = {}
+    for one, action in enumerate(actions):
+        tied = {places[name]: cents for name, cents in action.joint_cents.items() if cents and name in places}
+        for other, cents in tied.items():
+            gain = MONTHS_OF_A_YEAR * _later(action, actions[other]).share_expected * cents
+            found.setdefault(one, {})[other] = found.setdefault(other, {})[one] = gain
+    return found
+
+
+def _later(one: Action, other: Action) -> Action:
+    """The one that is priced beside the other: it brings less, so that each row is worth doing beside greater ones."""
+    return min(one, other, key=lambda each: (each.worth, each.evidence))
+
+
+def _with(actions: Sequence[Action], gains: Gains, opening: int | None) -> frozenset[int]:
     """The best set with the plan that the action opens, or without any such plan."""
     opened = {each.plan for each in actions if each.replaces}
     fallen = opened if opening is None else (opened | {actions[opening].replaces}) - {actions[opening].plan}
     left = frozenset(at for at, each in enumerate(actions) if each.plan not in fallen and not each.replaces)
     excluded = {at: frozenset(b for b in left if b != at and excludes(actions[at], actions[b])) for at in left}
-    found = best_set(left, [each.worth for each in actions], excluded)
-    return found if opening is None else found | {opening}
+    beside = {} if opening is None else gains.get(opening, {})
+    worths = [each.worth + beside.get(at, 0.0) for at, each in enumerate(actions)]
+    return best_set(left, worths, excluded, gains) | (frozenset() if opening is None else {opening})
 
 
 def excludes(one: Action, other: Action) -> bool:
-    """Whether both would change the same parcels. A pair without a carton means all cartons of the item type."""
-    if one.plan == other.plan:
+    """Whether both would change the same parcels and were not priced together. A pair without a carton means all
+    cartons of the item type."""
+    if one.plan == other.plan or other.evidence in one.joint_cents or one.evidence in other.joint_cents:
         return False
     if one.replaces or other.replaces:
         return other.plan == one.replaces or one.plan == other.replaces
@@ -57,14 +77,36 @@ def _whole(touched: Touched) -> frozenset[str]:
 
 
 def _named(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
-    """The chosen actions, each with those that it excludes."""
+    """The chosen actions, priced beside one another, each with those that it excludes or that it makes vain."""
     named: dict[int, list[Action]] = {at: [] for at in sorted(chosen)}
     for each in _left_out(actions, chosen):
-        rivals = [_row_of(actions, named, other) for other in named if excludes(each, actions[other])]
+        rivals = [_row_of(actions, named, other) for other in named if _is_instead(each, actions[other])]
         if rivals:
             best = max(rivals, key=lambda at: (bool(actions[at].replaces), actions[at].worth, -at))
             named[best].append(_told(each, actions))
-    return [_naming(actions[at], others) for at, others in named.items()]
+    done = [actions[at] for at in named]
+    return [_naming(_beside(actions[at], done), others) for at, others in named.items()]
+
+
+def _is_instead(one: Action, other: Action) -> bool:
+    """Whether both cannot be done, or bring less together than each alone."""
+    return _together(one, other) < 0 or excludes(one, other)
+
+
+def _together(one: Action, other: Action) -> int:
+    """Cents a month that both save beyond what each saves alone; 0 where they were not priced together."""
+    return one.joint_cents.get(other.evidence, 0) + other.joint_cents.get(one.evidence, 0)
+
+
+def _beside(action: Action, done: Sequence[Action]) -> Action:
+    """The action with what it saves beside the greater ones that are done for the same parcels."""
+    cents = dict(action.month_cents)
+    for other in done:
+        more = _together(action, other)
+        if more and _later(action, other) is action:
+            unit = str(action.facts.get("item_type") or other.facts["item_type"]), CARRIAGE
+            cents[unit] = cents.get(unit, 0) + more
+    return replace(action, month_cents=cents)
 
 
 def _left_out(actions: Sequence[Action], chosen: frozenset[int]) -> list[Action]:
@@ -114,33 +156,3 @@ def _whole_of(opening: Action, parts: Sequence[Action]) -> Action:
     units = dict.fromkeys(unit for each in mine for unit in each.month_cents)
     cents = {unit: sum(each.month_cents.get(unit, 0) for each in mine) for unit in units}
     return replace(opening, month_cents=cents, parcel_count=sum(each.parcel_count for each in mine))
-
-
-def best_set(left: frozenset[int], worths: Sequence[float], excluded: Exclusions) -> frozenset[int]:
-    """The heaviest set of numbers without two that exclude each other; what is worth nothing is left out.
-
-    Branches on the number that excludes most others, one part of the graph at a time.
-    """
-    taken: frozenset[int] = frozenset()
-    for part in _parts(frozenset(at for at in left if worths[at] > 0), excluded):
-        hub = max(part, key=lambda at: (len(excluded[at] & part), -at))
-        if not excluded[hub] & part:
-            taken |= part
-            continue
-        with_it = best_set(part - excluded[hub] - {hub}, worths, excluded) | {hub}
-        without = best_set(part - {hub}, worths, excluded)
-        taken |= max(with_it, without, key=lambda found: sum(worths[at] for at in found))
-    return taken
-
-
-def _parts(left: frozenset[int], excluded: Exclusions) -> list[frozenset[int]]:
-    """Parts between which nothing excludes anything."""
-    parts, waiting = [], set(left)
-    while waiting:
-        part, edge = set[int](), {min(waiting)}
-        while edge:
-            part |= edge
-            edge = {other for at in edge for other in excluded[at] & left} - part
-        parts.append(frozenset(part))
-        waiting -= part
-    return parts

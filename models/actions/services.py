@@ -20,17 +20,21 @@ def service_actions(rules: pd.DataFrame) -> list[Action]:
 def _service(row: Row) -> Action:
     item, per_month = str(row["item_type"]), float(row["parcels_per_month"])
     low, high = (round(row[name] * per_month) for name in ("saving_low_cents", "saving_high_cents"))
-    named = ", ".join(f"{name} {row[name]}" for name in NAMED if not pd.isna(row[name]))
     return Action(
         action_kind="other service",
         facts={name: row[name] for name in FACTS},
         confidence=_chance(row),
         parcel_count=round(per_month),
-        evidence=f"analysis.service_rules, {named}",
+        evidence=rule_evidence(row),
         month_cents={(item, CARRIAGE): int(row["service_month_cents"])},
         month_limits=(low, high),
         plan="services",
     )
+
+
+def rule_evidence(row: Row) -> str:
+    """The rule's table and key."""
+    return f"analysis.service_rules, {', '.join(f'{name} {row[name]}' for name in NAMED if not pd.isna(row[name]))}"
 
 
 def _chance(row: Row) -> float:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Set
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
 from models.actions.action import Action, confidence_words
 from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
+from models.actions.priced_together import priced_together
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
 from models.actions.services import service_actions
 from models.actions.sizes import size_actions
@@ -70,7 +71,11 @@ SOURCES = (
     ),
     Source("shipping charges", {"analysis.shipping_guidance": ("analysis.shipping_guidance",)}, charge_actions),
 )
-MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()}
+# What changes of carton and other services save together: of cartons in stock, and of the sizes to stock.
+TOGETHER = ("analysis.joint_changes", "analysis.assortment_joint_changes")
+MAY_READ = {name: needs for source in SOURCES for name, needs in source.reads.items()} | {
+    name: (name,) for name in TOGETHER
+}
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -84,20 +89,43 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         else:
             found += source.find(*tables)
     floor = Advice(**question.options.get("advice", {})).least_cents
-    order = in_order(the_plan(found, floor))
+    order = in_order(the_plan(priced_together(found, *(question.found(name) for name in TOGETHER)), floor))
     rows = ranked(order)
     return dict(zip(WRITES, (rows, totals(rows, absent), other_ways(order)), strict=True))
 
 
 def the_plan(found: list[Action], floor: int) -> list[Action]:
-    """Of the actions that are expected to bring the floor, a month or once, those to be done together; and those that
-    stand apart. A plan falls with the action that opens it."""
-    wanted = [each for each in found if each.replaces or each.is_part or brings(each, floor)]
+    """Of the actions that are expected to bring the floor, a month or once, those to be done together; those that stand
+    apart. What adds less than that to a greater one is another way; a plan falls with the action that opens it."""
+    helped = {name for each in found for name, cents in each.joint_cents.items() if cents > 0}
+    wanted = [each for each in found if each.replaces or each.is_part or may_bring(each, floor, helped)]
     together = done_together([each for each in wanted if each.is_in_sum])
-    fallen = {each.plan for each in together if each.replaces and not brings(each, floor)}
-    if fallen:
-        return the_plan([each for each in found if each.plan not in fallen], floor)
+    small = [each for each in together if not brings(each, floor)]
+    if small:
+        fallen = {each.plan for each in small if each.replaces}
+        return the_plan(_without(small, [each for each in found if each.plan not in fallen], floor), floor)
     return [*together, *(each for each in wanted if not each.is_in_sum)]
+
+
+def _without(small: list[Action], found: list[Action], floor: int) -> list[Action]:
+    """The actions without those that bring too little even alone; others of them exclude what lessens them."""
+    named = [(each.action_kind, each.plan, each.facts) for each in small]
+    is_small = [(each.action_kind, each.plan, each.facts) in named for each in found]
+    evidence = {each.evidence for each, small in zip(found, is_small, strict=True) if small}
+    return [
+        replace(each, joint_cents=_kept(each.joint_cents, set(each.joint_cents) if small else evidence))
+        for each, small in zip(found, is_small, strict=True)
+        if not small or brings(each, floor)
+    ]
+
+
+def _kept(joint: Mapping[str, int], untied: Set[str]) -> dict[str, int]:
+    return {name: cents for name, cents in joint.items() if cents >= 0 or name not in untied}
+
+
+def may_bring(action: Action, floor: int, helped: Set[str]) -> bool:
+    """Whether it brings so much, or another makes it bring more, which either may say: `helped` by evidence."""
+    return brings(action, floor) or action.evidence in helped or any(cents > 0 for cents in action.joint_cents.values())
 
 
 def brings(action: Action, floor: int) -> bool:

@@ -16,7 +16,7 @@ from models.analyses.damage_records import CELL, DamageRecords, by_month, damage
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.question import Question
 from models.damage.arrays import floats
-from models.damage.comparison import compare_methods, hold_together, strata_of
+from models.damage.comparison import compare_methods, hold_together, reach_of_chosen, strata_of
 from models.damage.logistic import check_by_logistic
 from models.damage.mixing import LEAST_LEFT, share_left
 from models.damage.rates import jeffreys_interval, raw_rates, too_few
@@ -136,20 +136,20 @@ def comparisons(question: Question, records: DamageRecords) -> pd.DataFrame:
 
 def _with_pooled(rows: pd.DataFrame, question: Question, records: DamageRecords) -> pd.DataFrame:
     """The pooled ratio of each pair, and whether the difference stands there too, so that of all pairs that are said to
-    differ none is the other way round but in one shop of many (WRONG_WAY)."""
+    differ none is the other way round but in one shop of many (WRONG_WAY). Its limits are as wide as several pairs to
+    choose from ask for: where they are said to differ, they lie on one side of one."""
     pairs = list(zip(rows["method_a"], rows["method_b"], strict=True))
     if not pairs:
         return rows.assign(**dict.fromkeys(POOLED, rows["adjusted_ratio"]), is_entangled=rows["is_different"])
     model = damage_model(question, records)
     logs = np.log(np.column_stack([model.ratio(*pair) for pair in pairs]))
-    limits = np.exp(np.quantile(logs, [0.5, 0.025, 0.975], axis=0)).T
-    side = np.sign(np.log(floats(rows["adjusted_ratio"])))
-    wrong = norm.sf(side * logs.mean(axis=0) / logs.std(axis=0).clip(1e-9))
-    stands = hold_together(wrong, WRONG_WAY)
-    is_different = rows["is_different"].to_numpy(bool)
+    middle, error = logs.mean(axis=0), logs.std(axis=0).clip(1e-9)
+    stands = hold_together(norm.sf(np.sign(np.log(floats(rows["adjusted_ratio"]))) * middle / error), WRONG_WAY)
+    shown = rows["is_different"].to_numpy(bool)
     is_told_apart = np.array([_is_told_apart(model.cells, pair) for pair in pairs])
-    made = rows.assign(is_different=is_different & stands, is_entangled=is_different & ~stands & ~is_told_apart)
-    return made.assign(**dict(zip(POOLED, limits.T, strict=True)))
+    reach = error * reach_of_chosen(int((shown & stands).sum()), len(pairs), WRONG_WAY)
+    limits = dict(zip(POOLED, np.exp([middle, middle - reach, middle + reach]), strict=True))
+    return rows.assign(**limits, is_different=shown & stands, is_entangled=shown & ~stands & ~is_told_apart)
 
 
 def _is_told_apart(cells: pd.DataFrame, pair: tuple[str, str]) -> bool:

@@ -31,7 +31,7 @@ from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, 
 from models.damage.arrays import floats
 from models.damage.change import ChangeVerdict, judge_change, look_at
 from models.damage.comparison import Ratio
-from models.damage.dispersion import design_effects
+from models.damage.dispersion import dispersion
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
 
@@ -138,24 +138,22 @@ def _strata(decision: pd.DataFrame, log: pd.DataFrame, known: DamageRecords) -> 
 
 
 def _with_effects(strata: pd.DataFrame, sides: Sequence[DamageRecords]) -> pd.DataFrame:
-    """The strata, by item type, with effect_a and effect_b: how much more their claims vary than chance allows."""
-    after, before = (_by_month(side, strata.index) for side in sides)
-    claims, exposure = (
-        np.hstack([side[name].to_numpy(float) for side in (after, before)]) for name in ("claims", "exposure")
-    )
-    is_after = np.arange(claims.shape[1]) < claims.shape[1] - before["claims"].shape[1]
-    effects = design_effects(claims, exposure, is_after, months_alike=not strata["is_changed"].all())
-    return strata.assign(effect_a=effects[0], effect_b=effects[1])
+    """The strata, by item type, with effect_a, effect_b and freedom: how much more their claims vary than chance
+    allows, and from how many degrees of freedom that is told."""
+    cells = pd.concat([_by_month(side).assign(side=at) for at, side in enumerate(sides)])
+    own = cells[cells["item_type"].isin(strata.index)]
+    number = 2 * strata.index.get_indexer(pd.Index(own["item_type"])) + own["side"].to_numpy()
+    # What a month does to all item types alike cancels against those left alone.
+    times = () if strata["is_changed"].all() else (pd.factorize(own["shipped_month"])[0].astype(np.int64),)
+    found = dispersion(floats(own["claims"]), floats(own["exposure"]), number.astype(np.int64), *times)
+    effects = np.append(found.effects, np.ones(2 * len(strata) - found.effects.size)).reshape(-1, 2)
+    return strata.assign(effect_a=effects[:, 0], effect_b=effects[:, 1], freedom=found.freedom_of_error)
 
 
-def _by_month(records: DamageRecords, item_types: pd.Index[Any]) -> dict[str, pd.DataFrame]:
-    """Claims and exposure, item types x months of shipping."""
+def _by_month(records: DamageRecords) -> pd.DataFrame:
+    """Claims and exposure by item type and month of shipping."""
     dated = replace(records, cells=by_month(records.cells), claims=by_month(records.claims))
-    sums = dated.summed(["item_type", "shipped_month"]).set_index(["item_type", "shipped_month"])
-    return {
-        name: sums[name].unstack("shipped_month", fill_value=0).reindex(item_types, fill_value=0.0)
-        for name in ("claims", "exposure")
-    }
+    return dated.summed(["item_type", "shipped_month"])
 
 
 def _left_out(reason: str) -> int:

@@ -31,7 +31,7 @@ OTHER = ["other_carrier", "other_service"]
 RULE = [*LANE[:3], "zone_low", "zone_high", *OTHER]
 SUMS = ["parcel_count", "expected_cents", "other_cents", "billed_parcel_count", "billed_cents"]
 # What the months held out say of a rule: nothing where it has no parcel in them, and not known.
-COUNTED = ["held_out_parcel_count", "week_count", "learned_within_cents"]
+COUNTED = ["held_out_parcel_count", "held_out_saving_cents", "week_count", "learned_within_cents"]
 MEASURED = ["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", "sure_saving_cents"]
 MONTHS = 12
 # Of the saving for each parcel: lower limit of 95 percent, of 80 percent, upper limit of 95 percent.
@@ -73,11 +73,18 @@ def rules(cells: pd.DataFrame, hold_out: int, damaged: Callable[[pd.DataFrame], 
     per_month = found["parcel_count"].astype(float) / months
     found = found.assign(
         parcels_per_month=per_month,
-        service_month_cents=(found["saving_per_parcel_cents"].fillna(0).astype(float) * per_month).round(),
+        service_month_cents=(_mean_saving(found) * per_month).round(),
         is_advised=(found["sure_saving_cents"] > 0).fillna(False) & (found["week_count"] >= LEAST_WEEKS),
     )
     ranked = found.sort_values("service_month_cents", ascending=False, kind="stable", ignore_index=True)
     return answer(WRITES[0], ranked)
+
+
+def _mean_saving(found: pd.DataFrame) -> pd.Series[float]:
+    """Cents a parcel in the months held out, unrounded, so that many parcels add up; nothing where there is none."""
+    parcels = found["held_out_parcel_count"].astype(float)
+    mean = found["held_out_saving_cents"].astype(float) / parcels - found["more_damage_cents"].astype(float)
+    return mean.where(parcels > 0, 0.0)
 
 
 def months_ago(cells: pd.DataFrame) -> pd.Series[int]:
@@ -126,7 +133,7 @@ def _of_weeks(weeks: NDArray[np.float64]) -> tuple[int | None, ...]:
     Limits by a bootstrap over whole weeks; none of fewer than two weeks.
     """
     saved, parcels, within = weeks.sum(axis=0)
-    counted = int(parcels), len(weeks), int(within), round(saved / parcels)
+    counted = int(parcels), int(saved), len(weeks), int(within), round(saved / parcels)
     if len(weeks) < 2:
         return (*counted, None, None, None)
     low, sure, high = np.quantile(drawn_savings(weeks[:, 0], weeks[:, 1]), LIMITS)

@@ -1,9 +1,10 @@
 """Trials at the bench: what each found, and which item types are worth one.
 
 Parcels count as they were assigned, however they were packed in the end: who packs may not choose what is compared.
-Both methods are compared within months of shipping, as of each month end, with one error over all of them, as changes
-are (models/damage/change.py). A trial ends when its limits lie on one side of no difference, on the day that the shop
-states, or on its last day; a month later is its last look.
+Both methods are compared within months, of whole weeks, as of each month end, with one error over all of them, as
+changes are (models/damage/change.py). Parcels of a week share a fate, as those of a sale do: where claims vary from
+week to week by more than chance, the record counts for less (models/damage/dispersion.py). A trial ends when its limits
+lie on one side of no difference, on the day that the shop states, or on its last day; a month later is its last look.
 """
 
 from __future__ import annotations
@@ -25,6 +26,8 @@ from models.columns.changes import TOO_EARLY as CHANGE_TOO_EARLY
 from models.columns.trials import (
     BREAKS_LESS,
     BREAKS_MORE,
+    BY_SALE,
+    BY_WEEK,
     ENDED,
     NO_DIFFERENCE,
     NOT_PROVEN,
@@ -33,9 +36,10 @@ from models.columns.trials import (
     SELDOM_USED,
     TOO_EARLY,
 )
-from models.damage.arrays import floats
+from models.damage.arrays import IntArray, at_least_the_claims, floats, sums
 from models.damage.assignment import Arms, arms
-from models.damage.change import Look, judge_change, look_of
+from models.damage.change import Look, judge_change, look_of, weigh
+from models.damage.dispersion import dispersion
 from models.damage.trials import days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
 from models.tables import TABLES
@@ -50,7 +54,11 @@ VERDICTS = {
     CHANGE_NOT_SETTLED: NOT_SETTLED,
 }
 STATED = tuple(TABLES["shop.trials"].columns)
+# Degrees of freedom below which nobody knows how much weeks vary (common practice, no source).
+LEAST_FREEDOM = 10.0
 NO_CONTROL = (np.zeros(0),) * 4
+# Both methods go out in each week where sales decide; where weeks take turns, no week has both, and each month has.
+SHARED = {BY_SALE: "week", BY_WEEK: "month"}
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
@@ -69,7 +77,8 @@ def _found(trial: dict[Any, Any], parcels: pd.DataFrame, question: Question) -> 
     ends = month_ends(trial["started_on"], min(as_of, last_on))
     methods = arms(trial)
     own = assigned(parcels[parcels["trial_id"] == trial["trial_id"]], methods, str(trial["assigned_by"]))
-    looks = [_look(own, methods, known) for known in records_known_on(question, ends)]
+    weeks = (weeks_of(own, methods, known) for known in records_known_on(question, ends))
+    looks = [look_by_week(each, str(trial["assigned_by"])) for each in weeks]
     found = judge_change(looks, planned=planned, expected_ratio=float(trial["expected_ratio"]))
     is_ended = found.verdict in (WORKED, WORSE) or pd.notna(trial["ended_on"]) or as_of > trial["planned_end_on"]
     return {
@@ -85,24 +94,40 @@ def _found(trial: dict[Any, Any], parcels: pd.DataFrame, question: Question) -> 
     }
 
 
-def _look(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> Look | None:
-    """Claims and exposure of the method tried and of the usual one, by month of shipping, as known at that day."""
+def look_by_week(weeks: pd.DataFrame, assigned_by: str) -> Look | None:
+    """One look at a trial; None where no month has both methods, or too few weeks tell how weeks vary. weeks: claims
+    and exposure by month, week and is_tried, whether it is the method tried."""
+    side, month, shared = (_numbered(weeks[name]) for name in ("is_tried", "month", SHARED[assigned_by]))
+    told = [floats(weeks[name]) for name in ("claims", "exposure")]
+    claims, exposure = (sums(2 * month + side, each, 2 * len(weeks)).reshape(-1, 2) for each in told)
+    both = (exposure > 0).all(axis=1)
+    found = dispersion(told[0], told[1], side, shared)
+    if not both.any() or (assigned_by == BY_WEEK and found.freedom < LEAST_FREEDOM):
+        return None
+    (b, a), (m, n) = claims[both].T, exposure[both].T
+    counted = a, at_least_the_claims(a, n), b, at_least_the_claims(b, m)
+    a, n, b, m = (each / found.effects[at] for each, at in zip(counted, (1, 1, 0, 0), strict=True))
+    return weigh(look_of(counted, NO_CONTROL), look_of((a, n, b, m), NO_CONTROL), found.freedom_of_error)
+
+
+def _numbered(values: pd.Series[Any]) -> IntArray:
+    """Each value's number, from 0, smaller values first."""
+    return pd.factorize(values, sort=True)[0].astype(np.int64)
+
+
+def weeks_of(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> pd.DataFrame:
+    """Claims and exposure of either method by week of shipping, and the month in which the week begins."""
     sent = own[own["shipped_on"] <= known.as_of].dropna(subset=["arm"])
     ages = (known.as_of - sent["shipped_on"]).dt.days.to_numpy(np.int64)
+    week = sent["shipped_on"].dt.to_period("W").dt.start_time
     counted = sent.assign(
-        shipped_month=sent["shipped_on"].dt.to_period("M"),
+        week=week,
+        month=week.dt.to_period("M"),
+        is_tried=sent["arm"] == methods.other_method,
         exposure=known.curve.share_reported(ages),
         claims=sent["parcel_id"].isin(set(known.claims["parcel_id"])).astype(float),
     )
-    sums = counted.groupby(["shipped_month", "arm"])[["claims", "exposure"]].sum().unstack("arm", fill_value=0.0)
-    sides = [
-        floats(sums[(name, method)]) if (name, method) in sums else np.zeros(len(sums))
-        for method in (methods.other_method, methods.usual_method)
-        for name in ("claims", "exposure")
-    ]
-    a, n, b, m = sides
-    both = (n > 0) & (m > 0)
-    return look_of((a[both], np.maximum(n, a)[both], b[both], np.maximum(m, b)[both]), NO_CONTROL)
+    return counted.groupby(["month", "week", "is_tried"])[["claims", "exposure"]].sum().reset_index()
 
 
 def _counts(own: pd.DataFrame, methods: Arms, known: DamageRecords) -> dict[str, Any]:

@@ -122,7 +122,7 @@ def best_cartons(
     The best is the carton used, at its height, wherever nothing from stock is cheaper. is_cut: it is to be cut to
     best_height_in.
     """
-    rows = priced.merge(_best_from_stock(choices, offers), on="class_key", how="left")
+    rows = priced.merge(best_from_stock(choices, offers), on="class_key", how="left")
     rows["contents"] = rows["contents_key"].map(contents_in_words).fillna("contents not looked at")
     is_better = rows["cut down"] < rows["spent"]
     for name, used in (("best_carton_code", "carton_code"), ("best_height_in", "used_height_in")):
@@ -136,12 +136,13 @@ def best_cartons(
     return found
 
 
-def _best_from_stock(choices: pd.DataFrame, offers: pd.DataFrame) -> pd.DataFrame:
-    """Per class the cheaper of the best whole and the best cut carton; a cut must save something."""
+def best_from_stock(choices: pd.DataFrame, offers: pd.DataFrame) -> pd.DataFrame:
+    """Per class the cheaper of the best whole and the best cut carton, with its price; a cut must save something."""
     stocked = choices[choices["option_kind"].isin(["stocked", "cut"])]
     first = stocked.sort_values(["class_key", "price_cents", "option_kind"], ascending=[True, True, False])
     named = offers[["option_key", "carton_code", "inside_height_in", "option_kind"]].rename(
         columns={"carton_code": "best_carton_code", "inside_height_in": "best_height_in", "option_kind": "kind"}
     )
     best = first.drop_duplicates("class_key").merge(named, on="option_key", validate="many_to_one")
-    return best.assign(is_cut=best["kind"] == "cut")[["class_key", "best_carton_code", "best_height_in", "is_cut"]]
+    told = ["class_key", "option_key", "price_cents", "best_carton_code", "best_height_in", "is_cut"]
+    return best.assign(is_cut=best["kind"] == "cut")[told]

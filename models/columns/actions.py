@@ -39,7 +39,9 @@ ACTIONS: dict[str, Definition] = {
     ),
     "used_up": joined_text("Carton sizes to use up", "M-20\x1fM-24"),
     "saving_month_cents": cents(
-        "Saving a month, beside the actions above it and less what it costs each month", 61000, label="Saving a month"
+        "Saving a month, beside greater actions for the same parcels and less what it costs each month",
+        61000,
+        label="Saving a month",
     ),
     "month_low_cents": signed_cents(
         "Lower limit of the saving a month, 95 percent, where held-out months or damage say it",

@@ -67,7 +67,6 @@ BILLING: dict[str, Definition] = {
     "shipment_lacking": text("Why the bill of a shipment cannot be checked", "no rule for so many parcels"),
     "billed_fuelled_cents": signed_cents("Billed charges that the tariff takes fuel on", 1480),
     "is_other_base": flag("Whether the billed fuel fits another base than the tariff's", False),
-    "on_unrated_cents": signed_cents("Billed fuel that may be taken on charges that the tariff does not rate", 0),
     "first_invoice_number": text("Invoice of the line that is repeated", "NL-20261001"),
     "first_line_number": count("Line of that invoice that is repeated", 17, least=1),
     # A carrier's invoice lines

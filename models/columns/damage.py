@@ -74,8 +74,20 @@ DAMAGE: dict[str, Definition] = {
         most=MOST_RATIO,
         label="Ratio with carriers and months",
     ),
-    "pooled_low": number("Lower limit of that ratio, 95 percent", 0.35, least=0, most=MOST_RATIO, label="Lower limit"),
-    "pooled_high": number("Upper limit of that ratio, 95 percent", 0.86, least=0, most=MOST_RATIO, label="Upper limit"),
+    "pooled_low": number(
+        "Lower limit of that ratio; of pairs said to differ, one in forty misses",
+        0.35,
+        least=0,
+        most=MOST_RATIO,
+        label="Lower limit",
+    ),
+    "pooled_high": number(
+        "Upper limit of that ratio; of pairs said to differ, one in forty misses",
+        0.86,
+        least=0,
+        most=MOST_RATIO,
+        label="Upper limit",
+    ),
     "p_value": fraction("Chance of so much difference if both broke alike", 0.008),
     "q_value": fraction("Chance of so much difference, corrected for the number of comparisons", 0.024),
     "homogeneity_p": fraction(

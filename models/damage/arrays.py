@@ -27,6 +27,9 @@ def days(dates: Dates) -> npt.NDArray[np.datetime64]:
 
 def floats(values: Any) -> FloatArray:
     """Values as one array of floats; a missing value counts as nothing."""
+    numbers = np.asarray(values)
+    if numbers.dtype.kind in "fiu":
+        return np.where(np.isnan(numbers), 0.0, numbers).astype(float)
     known = pd.Series(np.asarray(values, dtype=object)).astype("Float64")
     return np.asarray(known.fillna(0.0), dtype=float)
 

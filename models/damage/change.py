@@ -12,11 +12,11 @@ It is looked at again and again, at month ends: the limits are as wide as one er
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
-from scipy.stats import norm
+from scipy.stats import norm, t
 
 from models.columns.changes import NO_EFFECT, NOT_SETTLED, TOO_EARLY, WORKED, WORSE
 from models.damage.arrays import BoolArray, FloatArray, floats, require_columns
@@ -40,17 +40,27 @@ Arms = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
 @dataclass(frozen=True)
 class Look:
     """One look at a change. middle, error: logarithm of the measured ratio and its standard error. claims_expected:
-    claims after the change had the old rate stayed. claims_seen: claims after it."""
+    claims after the change had the old rate stayed. claims_seen: claims after it. information: one over the
+    error's square, had claims varied by chance alone: how far the record has come. freedom: degrees of freedom of the
+    error."""
 
     middle: float
     error: float
     claims_expected: float
     claims_seen: float
     has_control: bool
+    information: float
+    freedom: float = np.inf
 
     def ratio(self, low: float, high: float) -> Ratio:
-        """The measured ratio with limits so many standard errors below and above it."""
-        return Ratio(*(_ratio(self.middle + step * self.error) for step in (0.0, low, high)))
+        """The measured ratio with limits so many standard errors below and above it, had the error been known; as much
+        wider as Student's distribution is for the same chance (C. Jennison, B. W. Turnbull, "Exact calculations for
+        sequential t, chi-squared and F tests", Biometrika 78 (1991), 133-141)."""
+        return Ratio(*(_ratio(self.middle + self._steps(step) * self.error) for step in (0.0, low, high)))
+
+    def _steps(self, wanted: float) -> float:
+        is_known = np.isinf(self.freedom) or not np.isfinite(wanted)
+        return wanted if is_known else float(np.sign(wanted) * t.isf(norm.sf(abs(wanted)), max(self.freedom, 1.0)))
 
 
 @dataclass(frozen=True)
@@ -97,7 +107,7 @@ def judge_change(
 
 def _limits(told: Sequence[Look], time: FloatArray) -> tuple[FloatArray, FloatArray]:
     """How many standard errors the estimate must lie below or above no change, at each look."""
-    information = np.maximum.accumulate([each.error**-2.0 for each in told])
+    information = np.maximum.accumulate([each.information for each in told])
     is_enough = np.array([each.claims_expected >= LEAST_EXPECTED for each in told])
     better, worse = spent(time, ERROR_BETTER), spent(time, ERROR_WORSE)
     return bounds(information, np.where(np.logical_or.accumulate(is_enough), better, 0.0), worse)
@@ -126,9 +136,16 @@ def look_at(strata: pd.DataFrame) -> Look | None:
     a, n, b, m = arms(strata)
     both, is_changed = (n > 0) & (m > 0), strata["is_changed"].to_numpy(bool)
     after, before = (floats(strata[name]) if name in strata else np.ones(a.size) for name in ("effect_a", "effect_b"))
-    telling = (a / after, n / after, b / before, m / before)
-    changed, control = (_of(telling, own) for own in (both & is_changed, both & ~is_changed))
-    return look_of(changed, control, _of((a, n, b, m), both & is_changed))
+    telling, own = (a / after, n / after, b / before, m / before), (both & is_changed, both & ~is_changed)
+    counted, weighed = (look_of(*(_of(sides, each) for each in own)) for sides in ((a, n, b, m), telling))
+    return weigh(counted, weighed, float(strata["freedom"].min()) if "freedom" in strata else np.inf)
+
+
+def weigh(counted: Look | None, weighed: Look | None, freedom: float) -> Look | None:
+    """The look at claims as they are on record, with the ratio and error of those that count for less."""
+    if counted is None or weighed is None:
+        return None
+    return replace(counted, middle=weighed.middle, error=weighed.error, freedom=freedom)
 
 
 def _of(sides: Arms, own: BoolArray) -> Arms:
@@ -136,18 +153,17 @@ def _of(sides: Arms, own: BoolArray) -> Arms:
     return a, n, b, m
 
 
-def look_of(changed: Arms, control: Arms, counted: Arms | None = None) -> Look | None:
+def look_of(changed: Arms, control: Arms) -> Look | None:
     """One look at claims and exposure after, claims and exposure before, by item type, of changed ones and of those
-    left alone; None where no changed item type was sent before and after. counted: those of changed ones as they are on
-    record, where they count for less."""
+    left alone; None where no changed item type was sent before and after."""
     if changed[0].size == 0:
         return None
-    a, n, b, m = changed if counted is None else counted
+    a, n, b, m = changed
     effect = risk_ratio(*corrected(*changed))
     has_control = control[0].size > 0
     measured = relative(effect, risk_ratio(*corrected(*control))) if has_control else effect
     middle, error = np.log(measured.value), np.log(measured.high / measured.low) / (2.0 * REACH)
-    return Look(float(middle), float(error), float((n * b / m).sum()), float(a.sum()), has_control)
+    return Look(float(middle), float(error), float((n * b / m).sum()), float(a.sum()), has_control, float(error**-2.0))
 
 
 def relative(effect: Ratio, control: Ratio) -> Ratio:

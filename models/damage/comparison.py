@@ -14,6 +14,7 @@ from itertools import combinations
 
 import numpy as np
 import pandas as pd
+from scipy.special import ndtri
 from scipy.stats import norm
 from statsmodels.stats.contingency_tables import StratifiedTable
 from statsmodels.stats.multitest import multipletests
@@ -137,7 +138,7 @@ def risk_ratio(a: FloatArray, n: FloatArray, b: FloatArray, m: FloatArray, level
     total = n + m
     above, below = (a * m / total).sum(), (b * n / total).sum()
     variance = (((a + b) * n * m - a * b * total) / total**2).sum() / (above * below)
-    reach = norm.ppf((1.0 + level) / 2.0) * np.sqrt(variance)
+    reach = ndtri((1.0 + level) / 2.0) * np.sqrt(variance)
     middle = np.log(above / below)
     return Ratio(float(np.exp(middle)), float(np.exp(middle - reach)), float(np.exp(middle + reach)))
 
@@ -213,6 +214,14 @@ def hold_together(chances: FloatArray, error: float) -> BoolArray:
     that each is (S. Holm, "A simple sequentially rejective multiple test procedure", Scandinavian Journal of Statistics
     6 (1979), 65-70). Shape (statements,)."""
     return np.asarray(multipletests(chances, alpha=error, method="holm")[0], dtype=bool)
+
+
+def reach_of_chosen(chosen: int, statements: int, error: float) -> float:
+    """How many standard errors the limits lie from the middle, so that of those `chosen` among the statements no more
+    than this share lies beyond its limit on one side (Y. Benjamini, D. Yekutieli, "False discovery rate-adjusted
+    multiple confidence intervals for selected parameters", Journal of the American Statistical Association 100 (2005),
+    71-81). What hold_together chooses with the same error has limits on one side of nothing."""
+    return float(norm.isf(max(chosen, 1) * error / statements))
 
 
 def adjust(p_values: FloatArray, false_discovery_rate: float = 0.05) -> tuple[BoolArray, FloatArray]:

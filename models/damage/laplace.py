@@ -16,13 +16,15 @@ from scipy.linalg import cho_factor, cho_solve, solve_triangular
 from scipy.sparse import csr_array, hstack
 from scipy.special import expit
 
-from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray
+from models.damage.arrays import NEGLIGIBLE, FloatArray, IntArray, sums
 
 # The shop's own rate is free: a normal distribution this wide around one in a hundred, where nothing else is said,
 # hinders nothing.
 MIDDLE, WIDE = float(np.log(0.01)), 3.0
 NEWTON_STEPS, STILL = 40, 1e-8
 BALANCING_STEPS, BALANCED = 12, 1e-2
+# Where seven points of Gauss and Hermite's rule stand, and what each counts for.
+POINTS, SHARES = np.polynomial.hermite_e.hermegauss(7)
 
 
 @dataclass(frozen=True)
@@ -44,10 +46,50 @@ class Design:
         """Cells x effects: the shop's own, then one for each level of each factor."""
         return effects_of(self.levels, self.sizes)
 
+    @cached_property
+    def columns(self) -> IntArray:
+        """The effects that add up to each cell's log odds, as columns of the matrix: shape (cells, 1 + factors)."""
+        return np.asarray(self.matrix.indices, dtype=np.int64).reshape(self.claims.size, -1)
+
+    @cached_property
+    def pairs(self) -> IntArray:
+        """Where each two effects of a cell stand in a flat square of all effects, cell by cell."""
+        return np.asarray((self.columns[:, :, None] * self.edges[-1] + self.columns[:, None, :]).ravel())
+
+    def reach(self, effects: FloatArray) -> FloatArray:
+        """The cells' log odds, shape (cells,). One step after the other: the library's product takes longer to begin
+        than to multiply, where a shop has few cells."""
+        return _added(effects[self.columns].T)
+
+    def by_effect(self, values: FloatArray) -> FloatArray:
+        """Sums of the cells' values over the cells of each effect, shape (effects,)."""
+        spread = np.repeat(values, self.columns.shape[1])
+        return sums(self.columns.ravel(), spread, int(self.edges[-1]))
+
+    def by_pair(self, values: FloatArray) -> FloatArray:
+        """Sums of the cells' values over the cells that two effects share, shape (effects, effects)."""
+        effects = int(self.edges[-1])
+        spread = np.repeat(values, self.columns.shape[1] ** 2)
+        return sums(self.pairs, spread, effects**2).reshape(effects, effects)
+
+    def variances(self, covariance: FloatArray) -> FloatArray:
+        """Of the cells' log odds, shape (cells,), given the effects' covariance."""
+        width = self.columns.shape[1]
+        between = covariance.ravel()[self.pairs].reshape(-1, width, width)
+        return _added(_added(between.transpose(1, 0, 2)).T)
+
     @property
     def edges(self) -> IntArray:
         """Where each factor's effects begin, and where the last one's end."""
         return np.cumsum([1, *self.sizes])
+
+
+def _added(parts: FloatArray) -> FloatArray:
+    """Sum along the first axis, in its order: figures are the same, bit by bit, however many there are."""
+    found = np.array(parts[0])
+    for part in parts[1:]:
+        found += part
+    return found
 
 
 def effects_of(levels: Mapping[str, IntArray], sizes: tuple[int, ...]) -> csr_array:
@@ -111,26 +153,25 @@ class Told:
 
     def slope(self, effects: FloatArray, rate: FloatArray) -> FloatArray:
         """How the height grows with each effect."""
-        told = self.design.matrix.T @ (self.design.claims - self.at_risk * rate)
+        told = self.design.by_effect(self.design.claims - self.at_risk * rate)
         return np.asarray(self.weight * told - self.precision * self.from_middle(effects))
 
     def information(self, rate: FloatArray) -> FloatArray:
         """Lower Cholesky factor of the information about the effects."""
-        weights = self.weight * self.at_risk * rate * (1.0 - rate)
-        curvature = (self.design.matrix.T @ self.design.matrix.multiply(weights[:, None])).toarray()
+        curvature = self.design.by_pair(self.weight * self.at_risk * rate * (1.0 - rate))
         curvature[np.diag_indices_from(curvature)] += self.precision
         return np.asarray(cho_factor(curvature, lower=True)[0])
 
 
 def fit(told: Told, start: FloatArray) -> Fit:
     """The most likely effects, by Newton's steps. start: effects to begin with."""
-    matrix = told.design.matrix
-    effects, best = start, told.height(start, matrix @ start)
+    reach = told.design.reach
+    effects, best = start, told.height(start, reach(start))
     for _ in range(NEWTON_STEPS):
-        rate = expit(matrix @ effects)
+        rate = expit(reach(effects))
         factor = told.information(rate)
         step = cho_solve((factor, True), told.slope(effects, rate))
-        while (reached := told.height(effects + step, matrix @ (effects + step))) < best and np.abs(step).max() > STILL:
+        while (reached := told.height(effects + step, reach(effects + step))) < best and np.abs(step).max() > STILL:
             step = step / 2.0
         if reached - best < STILL:
             break
@@ -146,13 +187,13 @@ def balanced(told: Told, start: FloatArray) -> Fit:
     approximation revisited", Neural Computation 21 (2009), 786-792). The information lies midway between that of the
     mean rates, which ends too soon below, and that of the middle ones, which goes on too far above.
     """
-    matrix, effects = told.design.matrix, start
-    rate = expit(matrix @ effects)
+    design, effects = told.design, start
+    rate = expit(design.reach(effects))
     for _ in range(BALANCING_STEPS):
-        reach = matrix @ effects
+        reach = design.reach(effects)
         factor = told.information(np.sqrt(expit(reach) * rate))
         around = cho_solve((factor, True), np.eye(effects.size))
-        rate = mean_rates(reach, np.asarray(matrix.multiply(matrix @ around).sum(axis=1)).ravel())
+        rate = mean_rates(reach, design.variances(around))
         step = cho_solve((factor, True), told.slope(effects, rate))
         effects = effects + step * min(1.0, 1.0 / np.abs(step).max())
         if np.abs(step).max() < BALANCED:
@@ -162,7 +203,6 @@ def balanced(told: Told, start: FloatArray) -> Fit:
 
 def mean_rates(middle: FloatArray, variance: FloatArray) -> FloatArray:
     """Mean of a rate whose log odds are normal: seven points of Gauss and Hermite's rule, shape as given."""
-    points, shares = np.polynomial.hermite_e.hermegauss(7)
-    reach, whole = np.sqrt(variance), shares.sum()
-    parts = [share / whole * expit(middle + point * reach) for point, share in zip(points, shares, strict=True)]
+    reach, whole = np.sqrt(variance), SHARES.sum()
+    parts = [share / whole * expit(middle + point * reach) for point, share in zip(POINTS, SHARES, strict=True)]
     return np.asarray(np.sum(parts, axis=0))

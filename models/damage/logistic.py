@@ -47,7 +47,8 @@ def check_by_logistic(strata: pd.DataFrame) -> LogisticCheck | None:
     is_penalised = bool(min(sides[0].min(), sides[1].min()) <= 0)
     fit = _firth(claims, exposure, design) if is_penalised else _fit(claims, whole, design)
     reach = norm.ppf(0.975) * fit.bse[0]
-    limits = np.exp(fit.params[0] + np.array([0.0, -reach, reach]))
+    with np.errstate(over="ignore"):
+        limits = np.exp(fit.params[0] + np.array([0.0, -reach, reach]))
     return LogisticCheck(Ratio(*(float(limit) for limit in limits)), is_penalised)
 
 

@@ -109,7 +109,7 @@ def pooled(
         effects = draws[-1][0]
         spreads = _spreads_drawn(effects, design, scale, rng)
         # The shop's own effect is left open: an exposure is as likely as the claims' shares of the cells under it.
-        rate = expit(design.matrix @ effects)
+        rate = expit(design.reach(effects))
         likely = weight * (by_risk - design.claims.sum() * np.log(at_risk @ rate))
         turn = int(rng.choice(len(exposures), p=softmax(likely)))
     return Effects(np.vstack(draws[FIRST:]), np.repeat(turns[FIRST:], EACH), design.sizes)
@@ -135,7 +135,7 @@ def _best(design: Design, exposure: FloatArray, weight: float, scale: FloatArray
 def overdispersion(design: Design, exposure: FloatArray, found: Fit, together: IntArray) -> float:
     """How much more the groups vary than chance allows: variance seen by variance expected; one where that may be
     chance."""
-    rate = expit(design.matrix @ found.effects)
+    rate = expit(design.reach(found.effects))
     groups = _count(together)
     expected = sums(together, exposure * rate, groups)
     variance = sums(together, exposure * rate * (1.0 - rate), groups)

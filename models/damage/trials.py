@@ -6,10 +6,13 @@ import math
 
 from models.damage.decision import parcels_per_arm
 
-# So many more parcels than for one look, so that looking at each month end finds the difference as surely: with
-# Pocock's type of spending and 13 looks the chance is 80 percent again (by simulation).
-FOR_MANY_LOOKS = 1.25
+# So many more parcels than for one look at claims that vary by chance alone, so that looking at each month end, without
+# knowing how much weeks vary, finds the difference as surely: the chance is 80 percent again, by sale or by week (by
+# simulation: `python -m tests.benchmarks trials`).
+FOR_MANY_LOOKS = 1.8
 LONGEST_DAYS = 365
+# Where the methods take turns by week, fewer weeks do not tell how much weeks vary (common practice, no source).
+LEAST_WEEKS = 16
 
 
 def parcels_needed(rate: float, expected_ratio: float) -> int | None:

@@ -5,6 +5,12 @@ from __future__ import annotations
 from models.contracts import Contract, contract
 from models.made_from import CHOSEN_FOR, MadeFrom, judged
 
+# A change of carton and a rule of services for the same item type.
+_JOINT = (
+    "item_type carton_code best_carton_code is_cut is_saving_alone carrier service zone_low? other_carrier "
+    "other_service | size_source zone_high? parcel_count refused_parcel_count joint_month_cents"
+)
+
 # Written by every review.
 REVIEWED = (
     contract(
@@ -32,6 +38,13 @@ REVIEWED = (
         "is_cut | parcel_count spent_cents best_cents saving_cents",
         "One row per month of shipping, item type, contents, packing method, carton used and best carton from stock.",
         made_from=judged("shipped_month item_type packing_method carton_code"),
+    ),
+    contract(
+        "analysis.joint_changes",
+        _JOINT,
+        "One row per change of carton and advised rule of services of an item type: the parcels of the last twelve "
+        "months that both change, and what both save together beyond what each saves alone.",
+        made_from=judged("item_type carton_code"),
     ),
     contract(
         "analysis.bench_sheets",
@@ -94,6 +107,13 @@ CHOSEN = (
         "| size_source parcel_count spent_cents best_cents saving_cents",
         "One row per month of shipping, item type, contents, packing method, carton used and size to stock.",
         made_from=judged("shipped_month item_type packing_method carton_code"),
+    ),
+    contract(
+        "analysis.assortment_joint_changes",
+        _JOINT,
+        "One row per change to a size to stock and advised rule of services of an item type: the parcels of the last "
+        "twelve months that both change, and what both save together beyond what each saves alone.",
+        made_from=judged("item_type carton_code"),
     ),
     contract(
         "analysis.purchase_advice",

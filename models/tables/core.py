@@ -40,8 +40,8 @@ CORE: tuple[Contract, ...] = (
     contract("core.labelled_parcels", "parcel_id sale_id | named_by"),
     contract(
         "core.packed_lines",
-        "parcel_id sale_id line_number | item_type channel packed_quantity paid_basis line_quantity? cost_basis "
-        "parcel_count",
+        "parcel_id sale_id line_number | item_type channel destination_prefix? packed_quantity paid_basis "
+        "line_quantity? cost_basis parcel_count",
     ),
     contract("core.reclaimed_tax", "parcel_id | amount_cents"),
     contract("core.parcel_amounts", "parcel_id cost_kind | amount_cents"),

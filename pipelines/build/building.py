@@ -24,20 +24,23 @@ from pipelines.shop.settings import Settings, now_at
 
 # What `dunnage cartons` shows beside its own tables.
 SHOWN_BESIDE = ("analysis.carton_orders", "analysis.carton_substitutes")
+# What is left to analyse when cartons are judged, for which it must be known which services are advised.
 LAST = [each for each in ANALYSES if each.name in ("carton orders", "actions")]
+FIRST = [each for each in ANALYSES if each not in LAST]
 
 
 def build(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:
-    """Build the tables, judge services, cartons and packing methods, run the analyses.
+    """Build the tables, judge services, packing methods and cartons, run the analyses.
 
     Raises TariffError, or as `rebuilt`.
     """
     with rebuilt(connection, settings, tariffs.tariffs_of(settings), inputs(settings), progress):
         compare_services(connection, settings, progress)
-        judge_cartons(connection, settings, progress)
         repack(connection, settings, progress)
         price_forward(connection, progress)
-        analysing.analyse(connection, options(settings), progress=progress)
+        analysing.analyse(connection, options(settings), FIRST, progress)
+        judge_cartons(connection, settings, progress)
+        analysing.analyse(connection, options(settings), LAST, progress)
 
 
 def options(settings: Settings) -> dict[str, Any]:
@@ -53,7 +56,7 @@ def options(settings: Settings) -> dict[str, Any]:
 def compare_services(
     connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None
 ) -> None:
-    """What each parcel would have cost on the other services of the tariffs: before cartons, whose ladder tells it."""
+    """What each parcel would have cost on the other services of the tariffs."""
     progress("other services")
     services.compare(connection, settings.cartons.judged_months)
 

@@ -9,8 +9,9 @@ from typing import Any
 
 import pandas as pd
 
+from models.columns.trials import BY_SALE, BY_WEEK
 from models.damage.assignment import Arms
-from models.damage.trials import LONGEST_DAYS, days_needed, parcels_needed
+from models.damage.trials import LEAST_WEEKS, LONGEST_DAYS, days_needed, parcels_needed
 from models.errors import NotFoundError, SettingsError
 from pipelines.build import trials
 from pipelines.build.current import build_changed
@@ -25,8 +26,8 @@ USED = """
 METHODS = "select distinct packing_method from core.packing_methods where effective_before is null order by 1"
 
 
-# A shorter trial sees no month end.
-LEAST_DAYS = 28
+# A shorter trial sees no month end; where weeks take turns, too few of them tell how weeks vary.
+LEAST_DAYS = {BY_SALE: 28, BY_WEEK: 7 * LEAST_WEEKS}
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def planned(connection: warehouse.Connection, wanted: Wanted, today: date) -> St
     usual = used[used["packing_method"] == (wanted.usual_method or used["packing_method"].iloc[0])]
     started_on = wanted.started_on or today + timedelta(days=1)
     needed, days = _size(wanted, usual.iloc[0], started_on)
-    until = wanted.until or started_on + timedelta(days=max(days, LEAST_DAYS) - 1)
+    until = wanted.until or started_on + timedelta(days=max(days, LEAST_DAYS[wanted.by]) - 1)
     usual_method = str(usual["packing_method"].iloc[0])
     name = wanted.trial_id or _name(f"{wanted.item_type}-{wanted.other_method}-{started_on}")
     trial = Trial(

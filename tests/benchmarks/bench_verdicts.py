@@ -17,7 +17,7 @@ import pandas as pd
 from models.columns.changes import BAD_MONTH, NO_EFFECT, PLANNED, WORKED, WORSE, WORST
 from models.damage.arrays import BoolArray, FloatArray, IntArray
 from models.damage.change import REACH, Look, judge_change, look_at
-from models.damage.dispersion import design_effects
+from models.damage.dispersion import dispersion
 from models.damage.rates import fit_beta_binomial
 from models.damage.selection import drawn_before
 
@@ -106,7 +106,7 @@ def seeded(at: int, name: str) -> np.random.Generator:
 def judged(seen: list[Look | None]) -> tuple[str, bool]:
     """The verdict over all looks, and whether one look at the end alone would call the change better."""
     last = seen[-1]
-    is_better = last is not None and last.middle < -REACH * last.error and last.claims_expected >= 5.0
+    is_better = last is not None and last.ratio(-REACH, REACH).high < 1.0 and last.claims_expected >= 5.0
     return judge_change(seen, planned=MONTHS).verdict, is_better
 
 
@@ -146,9 +146,21 @@ def _told(kind: Kind, known: list[Known], chosen: int) -> list[Look | None]:
 def _look(known: Known, is_chosen: BoolArray, prior: tuple[float, float] | None) -> Look | None:
     a, n, b, m = known.sums()
     b, m = (b, m) if prior is None else drawn_before(b, m, is_chosen, prior)
-    after, before = design_effects(known.claims, known.exposure, known.is_after, months_alike=not bool(is_chosen.all()))
+    item, month = (each.ravel() for each in np.indices(known.claims.shape))
+    sides, times = 2 * item + known.is_after[month], () if is_chosen.all() else (month,)
+    found = dispersion(known.claims.ravel(), known.exposure.ravel(), sides, *times)
     rows = {"stratum": np.arange(a.size), "claims_a": a, "exposure_a": n, "claims_b": b, "exposure_b": m}
-    return look_at(pd.DataFrame(rows | {"is_changed": is_chosen, "effect_a": after, "effect_b": before}))
+    return look_at(
+        pd.DataFrame(
+            rows
+            | {
+                "is_changed": is_chosen,
+                "effect_a": found.effects[1::2],
+                "effect_b": found.effects[::2],
+                "freedom": found.freedom_of_error,
+            }
+        )
+    )
 
 
 def _chosen(kind: Kind, claims: IntArray, parcels: IntArray, chance: FloatArray, rng: np.random.Generator) -> int:

@@ -154,16 +154,14 @@ def test_pictures_are_drawn_but_of_few_parcels_one_row_or_what_does_not_change()
     assert all(marks.values())
 
 
-SHARES_DRAWN = {part.name for part in shop.parts_filled() if getattr(part, "draws_shares", False)}
-
-
 def test_every_picture_has_a_table_with_the_same_rows_under_it() -> None:
+    shares_drawn = {part.name for part in shop.parts_filled() if getattr(part, "draws_shares", False)}
     for name, marks in drawn(page()).items():
         part = by_id(page(), name)
         lines = {int(row.attributes["data-row"]) for row in part.all("tr") if "data-row" in row.attributes}
         shown = {int(mark.attributes["data-row"]) for mark in marks}
         table = shop.tables()[marks[0].stated("data-table")]
-        is_few = name in SHARES_DRAWN and "parcel_count" in table.columns
+        is_few = name in shares_drawn and "parcel_count" in table.columns
         assert shown <= {line for line in lines if not is_few or table["parcel_count"].iloc[line] >= 50}
         assert len(shown) >= min(len(lines), 12) or is_few or name == "next-actions", "an action may bring once"
         order = [element.attributes.get("class", element.attributes.get("id", "")) for element in part.walk()]

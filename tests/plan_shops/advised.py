@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pandas as pd
 
+from models.analyses.services import rules
 from models.rows import as_dicts
 from models.settings.cartons import Cartons
 from models.shop_units import Units
+from models.sql_texts import sql_texts
 from models.tariffs.rules import Tariff as PriceList
-from pipelines.build import analysing, building, cartons, suppliers, tariffs
+from pipelines.build import analysing, building, cartons, services, suppliers, tariffs
+from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings, Shop
 from tests.pipelines.parcels import JUDGED
 from tests.plan_shops.oracle import outside
@@ -21,20 +26,23 @@ from tests.plan_shops.trade import BOARD, CLEARANCE, Carton, PlanShop, Sides, Ta
 from tests.shops import built
 
 Row = dict[str, Any]
-CARRIER, SERVICE, METHOD = "Sandpiper", "parcel", "wrap"
-# What judging cartons and near misses reads.
+CARRIER, OTHER_CARRIER, SERVICE, METHOD = "Sandpiper", "Dunlin", "parcel", "wrap"
+# What judging cartons and near misses reads, and comparing services.
 NEEDED = (*JUDGED, "marts.near_miss_totals", "marts.record_states")
+COMPARED = ("core.charted_zones", "core.shipment_parcels", "marts.parcel_costs")
 NAMES = ("length_in", "width_in", "height_in")
 HEAVIEST = 150
 RULES = f"""\
-tariff_code = "sandpiper"
-carrier = "{CARRIER}"
+tariff_code = "{{carrier}}"
+carrier = "{{carrier}}"
 source = "Invented for this test"
 effective_from = 2025-01-01
 currency = "USD"
 length_unit = "in"
 weight_unit = "lb"
-prices = "sandpiper.csv"
+prices = "list.csv"
+zone_chart = "chart.csv"
+ships_from = "1"
 dispute_days = 60
 dispute_from = "invoiced_on"
 claim_days = 60
@@ -47,8 +55,9 @@ divisor_above_volume = 0.0
 non_rectangular_factor = 1.0
 weight_step = 1.0
 minimum_weight = 1.0
-limits = {{{{ longest_side = 400.0, scale_weight = {HEAVIEST}.0 }}}}
+limits = {{{{ longest_side = {{limit}}.0, scale_weight = {HEAVIEST}.0 }}}}
 """
+PROMISE = "\n[[promises]]\ndays = 3\n"
 CHARGE = """
 [[surcharges]]
 surcharge = "{name}"
@@ -70,11 +79,11 @@ class Advised:
     totals: Row
 
 
-def price_list(tariff: Tariff) -> PriceList:
-    """The carrier's list as the program reads it."""
+def price_list(tariff: Tariff, carrier: str = CARRIER) -> PriceList:
+    """The carrier's list as the program reads it; a place is known by its zone, which is that of either carrier."""
     charges = (("long side", "longest_side", *tariff.longest), ("large", "length_plus_girth", *tariff.around))
     keys = ("name", "measure", "beyond", "cents")
-    text = RULES.format(divisor=tariff.divisor) + "".join(
+    text = RULES.format(divisor=tariff.divisor, carrier=carrier, limit=tariff.limit) + "".join(
         CHARGE.format(**dict(zip(keys, each, strict=True))) for each in charges
     )
     prices = [
@@ -82,15 +91,22 @@ def price_list(tariff: Tariff) -> PriceList:
         for zone, (first, further) in tariff.by_pound.items()
         for pounds in range(1, HEAVIEST * 6)
     ]
+    files = {
+        "list.toml": [text + PROMISE],
+        "list.csv": ["service,zone,up_to_weight,price_cents", *prices],
+        "chart.csv": ["origin,destination,zone", *(f"1,{place_of(zone)},{zone}" for zone in tariff.by_pound)],
+    }
     with tempfile.TemporaryDirectory() as beside:
-        file = Path(beside) / "sandpiper.toml"
-        file.write_text(text, encoding="utf-8")
-        file.with_suffix(".csv").write_text(
-            "\n".join(["service,zone,up_to_weight,price_cents", *prices]) + "\n", encoding="utf-8"
-        )
-        found, findings = tariffs.check(file)
+        for name, lines in files.items():
+            (Path(beside) / name).write_text("\n".join(lines) + "\n", encoding="utf-8")
+        found, findings = tariffs.check(Path(beside) / "list.toml")
     assert found, findings
     return found
+
+
+def place_of(zone: str) -> str:
+    """The beginning of the postal codes of a zone."""
+    return f"{zone}0"
 
 
 def _sides(before: str, sides: Sides) -> Row:
@@ -116,6 +132,7 @@ def records(shop: PlanShop) -> dict[str, list[Row]]:
             "carrier": CARRIER,
             "service": SERVICE,
             "zone": each.zone,
+            "destination_prefix": place_of(each.zone),
             "carton_code": each.carton.code,
             "packing_method": METHOD,
             "scale_weight_lb": round(each.weight + shop.board_lb * each.carton.blank_in2, 2),
@@ -153,26 +170,41 @@ def _supplier(shop: PlanShop) -> pd.DataFrame:
 
 def advised(shop: PlanShop) -> Advised:
     """The plan that the program shows after the shop's past."""
+    tables = ("actions order by place", "assortment order by size_code", "assortment_saving order by all")
+    with planned(shop, _supplier(shop)) as connection:
+        actions, sizes, saving, totals = (
+            as_dicts(connection.execute(f"select * from analysis.{name}").df()) for name in (*tables, "action_totals")
+        )
+    return Advised(actions, sizes, saving, totals[0])
+
+
+@contextmanager
+def planned(shop: PlanShop, supplier: pd.DataFrame | None = None) -> Iterator[warehouse.Connection]:
+    """The shop built, its services, cartons and actions judged; sizes to stock where a supplier's list is given."""
     chosen = Cartons(
         fixed_cents_per_month=shop.fixed_cents, new_size_cents=shop.new_size_cents, hold_out_months=3, seconds=20
     )
     settings = Settings(folder=Path(), shop=Shop(wage_cents_per_hour=2_400), cartons=chosen)
-    lists = [price_list(shop.tariff)]
-    with built(shop=settings.shop, price_lists=lists, needed=NEEDED, **records(shop)) as connection:
+    lists = [price_list(shop.tariff), *([price_list(shop.other, OTHER_CARRIER)] if shop.other else [])]
+    needed = (*NEEDED, *(COMPARED if shop.other else ()))
+    with built(shop=settings.shop, price_lists=lists, needed=needed, **records(shop)) as connection:
         connection.execute("create schema if not exists analysis")
-        made_at = pd.Timestamp("2026-04-02")
-        found = cartons.chosen_tables(connection, chosen, _supplier(shop), made_at, Units("USD"))
-        for name, rows in found.items():
-            analysing.store(connection, name, rows)
-        building.judge_cartons(connection, settings)
-        analysing.analyse(connection, building.options(settings), building.LAST)
-        tables = (
-            "actions order by place",
-            "assortment order by size_code",
-            "assortment_saving order by all",
-            "action_totals",
-        )
-        actions, sizes, saving, totals = (
-            as_dicts(connection.execute(f"select * from analysis.{name}").df()) for name in tables
-        )
-    return Advised(actions, sizes, saving, totals[0])
+        with warehouse.transaction(connection):
+            if shop.other:
+                _compare_services(connection, chosen)
+            if supplier is not None:
+                made_at = pd.Timestamp("2026-04-02")
+                found = cartons.chosen_tables(connection, chosen, supplier, made_at, Units("USD"))
+                for name, rows in found.items():
+                    analysing.store(connection, name, rows)
+            building.judge_cartons(connection, settings)
+            analysing.analyse(connection, building.options(settings), building.LAST)
+        yield connection
+
+
+def _compare_services(connection: warehouse.Connection, chosen: Cartons) -> None:
+    """What the build writes of other services, in a shop without claims."""
+    services.compare(connection, chosen.judged_months)
+    cells = connection.execute(sql_texts("queries")["service_cells"]).df()
+    found = rules(cells, chosen.hold_out_months, lambda rows: [0] * len(rows))
+    analysing.store(connection, "analysis.service_rules", found)

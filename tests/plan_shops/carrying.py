@@ -1,7 +1,11 @@
-"""The plan carried out on what followed: what each of its rows brought a month, and which rows exclude another."""
+"""The plan carried out on what followed: what each of its rows brought a month, and which rows exclude another.
+
+Of two rows for one parcel, its carton and its service, the first brings what it does alone, the other what is left.
+"""
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -24,17 +28,29 @@ class CarriedOut:
 
 
 def carried_out(shop: PlanShop, advised: Advised, parcels: Sequence[Parcel], months: int) -> CarriedOut:
-    """Every parcel of so many months in the cheapest carton that the rows allow it."""
+    """Every parcel of so many months on the service of its row, in the carton that is the cheapest the rows allow it on
+    the service that it used to go by."""
     stocked = _stocked(shop, advised)
     changes = [row for row in advised.actions if row["action_kind"] in CHANGES]
     sizes = next((row for row in advised.actions if row["action_kind"] == "sizes"), None)
     came: dict[int, float] = defaultdict(float)
     for parcel in parcels:
-        place, saved = _carried(shop, parcel, changes, stocked, sizes)
-        came[place] += saved / months
+        place, way = _carried(shop, parcel, changes, stocked, sizes)
+        by = next((row["place"] for row in advised.actions if _goes_by(row, parcel)), 0)
+        for row, saved in _in_turn(shop, parcel, by, place, way):
+            came[row] += saved / months
     if sizes:
         came[sizes["place"]] -= stocking(shop, stocked.values()) - stocking(shop, shop.cartons)
     return CarriedOut(came, list(_contradictions(changes, stocked)))
+
+
+def _in_turn(shop: PlanShop, parcel: Parcel, by: int, place: int, way: Way) -> list[tuple[int, int]]:
+    """What the row of its service and that of its carton save on the parcel, the first row as if it were alone."""
+    as_sent: Way = (parcel.carton, None)
+    before, after = cost(shop, parcel, as_sent), cost(shop, parcel, way, shop.other if by else None)
+    first, last = sorted((by, place), key=lambda each: each or math.inf)
+    alone = cost(shop, parcel, way) if first == place else cost(shop, parcel, as_sent, shop.other)
+    return [(first, before - alone), (last, alone - after)]
 
 
 def _stocked(shop: PlanShop, advised: Advised) -> dict[str, Carton]:
@@ -51,20 +67,27 @@ def _stocked(shop: PlanShop, advised: Advised) -> dict[str, Carton]:
     return found
 
 
+def _goes_by(row: Row, parcel: Parcel) -> bool:
+    """Whether the row gives the parcel another service."""
+    if row["action_kind"] != "other service" or row["item_type"] != parcel.goods.name:
+        return False
+    return bool(int(row["zone_low"]) <= int(parcel.zone) <= int(row["zone_high"]))
+
+
 def _carried(
     shop: PlanShop, parcel: Parcel, changes: Sequence[Row], stocked: Mapping[str, Carton], sizes: Row | None
-) -> tuple[int, float]:
-    """The row that the parcel follows, 0 for none, and the cents it saves."""
-    before = cost(shop, parcel, (parcel.carton, None))
+) -> tuple[int, Way]:
+    """The row that gives the parcel its carton, 0 for none, and how it goes."""
+    before: Way = (parcel.carton, None)
     mine = [row for row in changes if (row["item_type"], row["carton_code"]) == (parcel.goods.name, parcel.carton.code)]
-    found = [(cost(shop, parcel, way), row["place"]) for row in mine for way in _ways_of(parcel, row, stocked)]
+    found = [(cost(shop, parcel, way), row["place"], way) for row in mine for way in _ways_of(parcel, row, stocked)]
     if sizes:
         others = [each for each in stocked.values() if each.source != "stock" or not mine]
-        found += [(cost(shop, parcel, way), sizes["place"]) for way in ways(others, parcel.goods)]
+        found += [(cost(shop, parcel, way), sizes["place"], way) for way in ways(others, parcel.goods)]
     if parcel.carton.code in stocked:
-        found.append((before, 0))
-    cents, place = min(found, default=(before, 0))
-    return place, before - cents
+        found.append((cost(shop, parcel, before), 0, before))
+    _, place, way = min(found, default=(0, 0, before), key=lambda each: each[:2])
+    return place, way
 
 
 def _ways_of(parcel: Parcel, row: Row, stocked: Mapping[str, Carton]) -> Iterator[Way]:

@@ -44,13 +44,14 @@ def carriage(tariff: Tariff, zone: str, sides: Sides, weight: float) -> int:
     return cents + (tariff.around[1] if whole[0] + 2 * (whole[1] + whole[2]) > tariff.around[0] else 0)
 
 
-def cost(shop: PlanShop, parcel: Parcel, way: Way) -> int:
-    """Carriage, carton and cutting of the parcel in that carton, whole or cut to a height."""
+def cost(shop: PlanShop, parcel: Parcel, way: Way, tariff: Tariff | None = None) -> int:
+    """Carriage, carton and cutting of the parcel in that carton, whole or cut to a height, by the shop's own list or
+    another one."""
     carton, height = way
     weight = parcel.weight + shop.board_lb * carton.blank_in2
     sides = outside(carton.inside, height)
     cut = 0 if height is None else CUT_CENTS
-    return carriage(shop.tariff, parcel.zone, sides, weight) + carton.cents + cut
+    return carriage(tariff or shop.tariff, parcel.zone, sides, weight) + carton.cents + cut
 
 
 def ways(cartons: Iterable[Carton], goods: Goods) -> list[Way]:
@@ -113,7 +114,9 @@ class Demand:
         self.prices = [[self._price(alike[key], size) for size in self.sizes] for key in counted]
 
     def _price(self, parcel: Parcel, size: Carton) -> float:
-        return min((cost(self.shop, parcel, way) for way in ways([size], parcel.goods)), default=math.inf)
+        lists = [each for each in (self.shop.tariff, self.shop.other) if each]
+        found = (cost(self.shop, parcel, way, each) for way in ways([size], parcel.goods) for each in lists)
+        return min(found, default=math.inf)
 
     def month_cents(self, chosen: frozenset[int]) -> float:
         """Cost a month with these sizes in stock, with their stocking and a twelfth of taking them up."""

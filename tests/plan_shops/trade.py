@@ -54,12 +54,14 @@ class Carton:
 @dataclass(frozen=True)
 class Tariff:
     """by_pound: cents of a zone's first pound and of each further one. longest, around: inches of the longest side, and
-    of length plus girth, beyond which a charge is due, with its cents."""
+    of length plus girth, beyond which a charge is due, with its cents. limit: of the longest side, beyond which nothing
+    is carried."""
 
     by_pound: dict[str, tuple[int, int]]
     divisor: int
     longest: tuple[int, int]
     around: tuple[int, int]
+    limit: int = 400
 
 
 @dataclass(frozen=True)
@@ -81,7 +83,8 @@ class Parcel:
 @dataclass(frozen=True)
 class PlanShop:
     """fixed_cents: what it costs a month to stock a size; new_size_cents: once for a size that is new. board_lb: of a
-    square inch of single-wall board, some 0.55 kg a square metre: a value from memory."""
+    square inch of single-wall board, some 0.55 kg a square metre: a value from memory. other: the list of a second
+    carrier, as fast everywhere, by which nothing was sent yet."""
 
     seed: int
     goods: tuple[Goods, ...]
@@ -93,6 +96,7 @@ class PlanShop:
     new_size_cents: int = 6_000
     board_lb: float = 0.00078
     board_cents: Callable[[float], int] = field(default=lambda area: 1)
+    other: Tariff | None = None
 
     @property
     def past(self) -> list[Parcel]:
@@ -147,6 +151,16 @@ def content(seed: int) -> PlanShop:
     shop = PlanShop(seed, goods, cartons, (), _tariff(chance))
     habits: dict[str, tuple[Carton, ...]] = {each.name: (carton,) for each, carton in zip(goods, cartons, strict=True)}
     return _packed(replace(shop, board_cents=board), chance, habits)
+
+
+def with_other_carrier(shop: PlanShop) -> PlanShop:
+    """The same shop with the list of a second carrier: dearer or cheaper by zone, a divisor and charges of its own."""
+    chance = random.Random(f"other {shop.seed}")
+    zones = {
+        zone: (round(first * chance.uniform(0.85, 1.2)), round(further * chance.uniform(0.7, 1.4)))
+        for zone, (first, further) in shop.tariff.by_pound.items()
+    }
+    return replace(shop, other=replace(_tariff(chance), by_pound=zones))
 
 
 def _standing(sides: Sides) -> Sides:

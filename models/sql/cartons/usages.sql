@@ -1,24 +1,20 @@
 -- One row per class, week, month, item type, packing method and carton used: parcels and what they cost as sent.
 select
-    k.class_key,
+    p.class_key,
     p.shipped_month,
-    cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
+    p.shipped_week,
     p.item_type,
-    coalesce(p.packing_method, 'unknown') as packing_method,
-    coalesce(p.carton_code, 'unknown') as carton_code,
-    coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
+    p.packing_method,
+    p.carton_code,
+    p.used_height_in,
     count(*) as parcel_count,
     cast(sum(p.spent_cents) as bigint) as spent_cents
-from cartons.parcels as p
-inner join cartons.classes as k on k.packed_contents_key = p.packed_contents_key and k.conditions_key = p.conditions_key
-left join core.cartons as u
-    on u.carton_code = p.carton_code
-    and {valid u on p.shipped_on}
+from cartons.parcel_usages as p
 group by
-    k.class_key,
+    p.class_key,
     p.shipped_month,
-    cast(date_trunc('week', p.shipped_on) as date),
+    p.shipped_week,
     p.item_type,
-    coalesce(p.packing_method, 'unknown'),
-    coalesce(p.carton_code, 'unknown'),
-    coalesce(p.cut_height_in, u.inside_height_in)
+    p.packing_method,
+    p.carton_code,
+    p.used_height_in

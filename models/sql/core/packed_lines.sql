@@ -82,6 +82,7 @@ select
     case when l.has_unknown_title then coalesce(z.size_class, 'unknown') else coalesce(l.item_type, 'unknown') end
         as item_type,
     coalesce(l.channel, 'unknown') as channel,
+    l.destination_prefix,
     p.packed_quantity,
     p.paid_basis,
     l.quantity as line_quantity,

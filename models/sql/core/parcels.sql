@@ -1,5 +1,6 @@
 -- One row per parcel that the bench log, an invoice or a claim names. The bench log says first what is known of it, then
--- the invoice, then the label; nothing that was typed for a label is taken as measured. Where no record states a day of
+-- the invoice, then the label; nothing that was typed for a label is taken as measured. A destination that neither bench log
+-- nor label states is that of the sales in the parcel, where they state one and the same. Where no record states a day of
 -- shipping or a label, the parcel counts on the day of its first invoice, else of its claim; dated_by says so. Parcels
 -- without any day are left out: core.undated_parcels names them.
 -- Costs of carton, material and labour are those valid on the day of shipping; unknown ones count as nothing here and
@@ -65,6 +66,8 @@ ranked_lines as (
         count(*) over (partition by l.parcel_id) as line_count,
         cast(sum(l.packed_quantity) over (partition by l.parcel_id) as bigint) as piece_count,
         count(l.line_quantity) over (partition by l.parcel_id) > 0 as has_sale,
+        min(l.destination_prefix) over (partition by l.parcel_id) as first_prefix,
+        max(l.destination_prefix) over (partition by l.parcel_id) as last_prefix,
         row_number() over (
             partition by l.parcel_id order by l.cost_basis desc, l.item_type, l.sale_id, l.line_number
         ) as place
@@ -119,7 +122,9 @@ select
     j.service,
     j.zone,
     j.is_residential,
-    j.destination_prefix,
+    coalesce(
+        j.destination_prefix, case when l.first_prefix = l.last_prefix then l.first_prefix end
+    ) as destination_prefix,
     j.declared_value_cents,
     coalesce(l.item_type, 'unknown') as item_type,
     coalesce(l.channel, 'unknown') as channel,

@@ -1,24 +1,5 @@
 -- One row per item type, carton used, carton of the chosen sizes and whether it is cut: the last twelve months.
-with latest as (
-    select
-        cast(max(b.shipped_month) - interval '12' month as date) as before_month,
-        cast(max(b.shipped_month) - interval '3' month as date) as late_before_month
-    from analysis.assortment_cartons as b
-),
-
-recent as (
-    select
-        b.*,
-        b.shipped_month > l.late_before_month as is_late
-    from analysis.assortment_cartons as b
-    cross join latest as l
-    where b.shipped_month > l.before_month
-),
-
-months as (
-    select count(distinct r.shipped_month) as month_count
-    from recent as r
-)
+with {recent analysis.assortment_cartons}
 
 select
     r.item_type,

@@ -1,20 +1,5 @@
 -- One row per item type, carton, charge within reach and change: the last twelve months.
-with latest as (
-    select cast(max(n.shipped_month) - interval '12' month as date) as before_month
-    from marts.near_miss_totals as n
-),
-
-recent as (
-    select n.*
-    from marts.near_miss_totals as n
-    cross join latest as l
-    where n.shipped_month > l.before_month
-),
-
-months as (
-    select count(distinct r.shipped_month) as month_count
-    from recent as r
-)
+with {recent marts.near_miss_totals}
 
 select
     r.item_type,

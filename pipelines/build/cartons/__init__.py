@@ -7,7 +7,7 @@ import time
 import numpy as np
 import pandas as pd
 
-from models.carton_choice import advice, choosing, chosen, fits, ladder, moves, offers, sheets
+from models.carton_choice import advice, changed, choosing, chosen, fits, ladder, moves, offers, sheets
 from models.carton_choice.choosing import Choice, is_bought
 from models.carton_choice.demand import in_words, is_bounded, is_single
 from models.carton_choice.offers import Offers
@@ -29,9 +29,10 @@ from pipelines.build.cartons.classes import (
     working,
     write,
 )
-from pipelines.build.cartons.keeping import in_form, keep_chosen
+from pipelines.build.cartons.keeping import in_form, keep_chosen, make_missing
 from pipelines.build.cartons.planning import chosen_sets, plan_table
 from pipelines.build.cartons.standing_in import substitute_table
+from pipelines.build.cartons.together import joint_table
 from pipelines.shop import warehouse
 
 
@@ -69,6 +70,8 @@ def _reviewed(
         "analysis.bench_sheets": bench,
         "analysis.bench_carriers": sheets.bench_carriers(bench, read(connection, "sheet_carriers", "all")),
     }
+    moved = changed.changed_in_stock(judged.usages, judged.choices, judged.offered.rows)
+    found["analysis.joint_changes"] = joint_table(connection, moved, judged.usages)
     return found | {"analysis.carton_substitutes": substitute_table(connection, settings, judged, words)}
 
 
@@ -80,6 +83,7 @@ def chosen_tables(
     Raises NotFoundError without parcels that have a price, InfeasibleError where the sizes allowed are too few.
     """
     with working(connection, settings.judged_months):
+        make_missing(connection)
         return in_form(_chosen(connection, settings, supplier, made_at, units))
 
 
@@ -93,6 +97,8 @@ def _chosen(
     for choice in (tested, final):
         _require_proof(judged.demand, choice, offered, contents_of_class)
     rows = choosing.served(judged.usages, final)
+    moved = changed.changed_to_sizes(rows, final, offered)
+    joint = joint_table(connection, moved, judged.usages)
     stocked = advice.size_rows(final, rows)
     words = {key: in_words(packed) for key, packed in judged.demand.contents.items()}
     sets = chosen_sets(final, judged.demand.catalogue, settings, cut_cents(connection, settings))
@@ -104,6 +110,7 @@ def _chosen(
         "analysis.assortment_saving": chosen.saving_table(choosing.served(judged.usages, tested)),
         "analysis.assortment_ladder": chosen.chosen_ladder(rows),
         "analysis.assortment_cartons": moves.chosen_cartons(rows, final, offered, words),
+        "analysis.assortment_joint_changes": joint,
         "analysis.purchase_advice": _advice(connection, settings, final, stocked),
     }
 

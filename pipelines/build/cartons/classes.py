@@ -103,6 +103,7 @@ def read(connection: warehouse.Connection, name: str, order: str) -> pd.DataFram
 def judge(connection: warehouse.Connection, settings: Cartons) -> Judged:
     """Price every class in the cartons from stock, whole or cut, and made to measure. Call it within `working`."""
     wanted, offered, choices, open_prices = choose(connection, settings)
+    connection.execute(f"create or replace view cartons.parcel_usages as {sql_texts('cartons')['parcel_usages']}")
     write(connection, "usages")
     usages = read(connection, "usages", "all").merge(read(connection, "classes", "class_key"), on="class_key")
     usages = usages.rename(columns={"parcel_count_x": "parcel_count"})

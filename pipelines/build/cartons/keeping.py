@@ -6,7 +6,7 @@ import pandas as pd
 
 from models.tables.carton_stock import CARTON_STOCK
 from models.tables.cartons import CARTON_TABLES, CHOSEN
-from models.tables.services import PARCEL_SERVICES
+from models.tables.services import SERVICES
 from pipelines.shop import warehouse
 
 
@@ -17,11 +17,14 @@ def in_form(found: dict[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
 
 
 def keep_chosen(connection: warehouse.Connection) -> pd.DataFrame:
-    """Make the tables that the ladder reads where they are missing or of another form; give what the last run kept.
+    """The rows of analysis.assortment_ladder that the last run of `dunnage cartons` kept."""
+    make_missing(connection)
+    return connection.execute("select * from analysis.assortment_ladder").df()
 
-    Returns the rows of analysis.assortment_ladder.
-    """
-    for contract in (*CHOSEN, PARCEL_SERVICES):
+
+def make_missing(connection: warehouse.Connection) -> None:
+    """Make the tables that are read here where they are missing or of another form."""
+    for contract in (*CHOSEN, *SERVICES):
         stated = {name: column.sql_type for name, column in contract.columns.items()}
         schema, table = str(contract.name).split(".")
         found = connection.execute(
@@ -31,4 +34,3 @@ def keep_chosen(connection: warehouse.Connection) -> pd.DataFrame:
         if dict(found) != stated:
             typed = ", ".join(f"{name} {kind}" for name, kind in stated.items())
             connection.execute(f"create or replace table {contract.name} ({typed})")
-    return connection.execute("select * from analysis.assortment_ladder").df()

@@ -20,7 +20,7 @@ def _rate(parcels: int, claims: int = 1, *, is_too_few: bool = False) -> Tables:
 
 def _pair(**flags: bool) -> Tables:
     known = dict.fromkeys(("is_different", "is_entangled", "is_reversed", "is_unlike", "is_too_few"), False) | flags
-    return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, adjusted_ratio=0.5, **known)
+    return row(PAIRS, method_a="wool", method_b="straw", claim_count=1, crude_ratio=2.5, pooled_ratio=0.5, **known)
 
 
 def _decision(verdict: str, wait: int | None = 1, *, is_best: bool = True, chance: float = 0.994) -> Tables:
@@ -135,8 +135,8 @@ CASES: dict[str, Case] = {
     "methods.reversed": Case(
         REVERSED,
         (UNLIKE, UNPROVEN, FEW, _with(ABSENT, REVERSED)),
-        "Before adjusting for the goods, parcels in wool were damaged 2.5 times as often as parcels in straw. For the "
-        "same goods and zones it is 0.5 times (1.5 to 1.5): the unadjusted figure points the wrong way",
+        "Before adjusting for the goods, parcels in wool were damaged 2.5 times as often as parcels in straw. Adjusted "
+        "for goods, zones, carriers, services and months it is 0.5 times (1.5 to 1.5): the unadjusted figure points",
     ),
     "methods.unlike": Case(UNLIKE, (REVERSED, UNPROVEN, FEW, DIFFERENT, _with(ABSENT, UNLIKE))),
     "methods.alike": Case(DIFFERENT, (UNLIKE, _pair(), _with(ABSENT, DIFFERENT))),

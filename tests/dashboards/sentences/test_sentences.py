@@ -6,8 +6,10 @@ import ast
 import re
 from collections.abc import Iterator
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 from random import Random
+from types import ModuleType
 
 import numpy as np
 import pandas as pd
@@ -20,39 +22,11 @@ from dashboards.sentences.entry import Entry, definition, of_rows
 from models.plain_rows import plain
 from models.rows import as_dicts
 from models.shop_units import METRIC, Units
-from tests.dashboards.sentences import (
-    action_cases,
-    advice_cases,
-    billing_cases,
-    bridge_cases,
-    carton_stock_cases,
-    change_cases,
-    chapter_cases,
-    claim_cases,
-    claims_end_cases,
-    completed_cases,
-    damage_cases,
-    insurance_cases,
-    invoices_cases,
-    margin_cases,
-    missing_cases,
-    parcel_cases,
-    records_cases,
-    returns_cases,
-    service_cases,
-    trial_cases,
-)
 from tests.dashboards.sentences.cases import MONTH, Case, columns_of, records, row, rows
 from tests.sampling import tries
 
 UNITS = Units("USD")
 ROOT = Path(__file__).parents[3]
-TOPICS = (
-    *(margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases),
-    *(records_cases, completed_cases, invoices_cases, chapter_cases, insurance_cases, returns_cases, action_cases),
-    *(change_cases, claim_cases, trial_cases, service_cases, carton_stock_cases, claims_end_cases),
-)
-CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)
 WITH_CELLS = [id for id in PROVEN if entries()[id].columns]
 # What `status`, `disputes`, `explain` and `trace` place.
@@ -68,6 +42,19 @@ TOLD_OF_PLAIN_ROWS = {
 DEFINED = sorted(set(entries()) - set(PROVEN))
 
 
+@cache
+def topics_of_cases() -> list[ModuleType]:
+    """The modules of cases; to make their tables takes longer than to collect their tests, so one process does it."""
+    files = sorted(Path(__file__).parent.glob("*_cases.py"))
+    return [import_module(f"{__package__}.{file.stem}") for file in files if file.stem != "sheet_cases"]
+
+
+@cache
+def cases() -> dict[str, Case]:
+    """The cases of every id."""
+    return {id: case for topic in topics_of_cases() for id, case in topic.CASES.items()}
+
+
 def told(entry: Entry, known: Records) -> str:
     return " | ".join(sentences.text(sentence, UNITS) for sentence in entry.told(known))
 
@@ -77,13 +64,13 @@ def test_each_id_stands_once_and_each_topic_has_cases_for_all_of_its_own() -> No
     assert sorted(listed) == sorted(set(listed)) == sorted(entries())
     files = {path.stem for path in (ROOT / "dashboards" / "sentences").glob("*.py")}
     assert files - {"__init__", "entry", "grounds", "sheet"} == set(sentences.TOPICS)
-    assert sum(len(topic.CASES) for topic in TOPICS) == len(CASES)
-    assert sorted(CASES) == PROVEN
+    assert sum(len(topic.CASES) for topic in topics_of_cases()) == len(cases())
+    assert sorted(cases()) == PROVEN
 
 
 @pytest.mark.parametrize("id", PROVEN)
 def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(id: str) -> None:
-    entry, case = entries()[id], CASES[id]
+    entry, case = entries()[id], cases()[id]
     words = told(entry, records(case.shows, case.shows_at))
     assert words and case.says in words
     assert not re.search(r"[{}]|\bnan\b|\bNone\b|\bNaT\b|unknown(?!;)", words)
@@ -94,7 +81,7 @@ def test_it_is_told_where_the_records_prove_it_and_suppressed_where_they_do_not(
 @pytest.mark.parametrize("id", WITH_CELLS)
 def test_no_row_no_column_and_no_unknown_cell_is_told(id: str) -> None:
     """Each cell that a sentence holds is taken away in turn: its rows, its values, its column."""
-    entry, case = entries()[id], CASES[id]
+    entry, case = entries()[id], cases()[id]
     assert set(entry.columns) <= set(columns_of(entry.table))
     whole = case.shows[entry.table]
     without = [whole.iloc[:0], *(whole.drop(columns=column) for column in entry.columns)]
@@ -115,12 +102,12 @@ def test_unknown_cells_of_any_column_stop_no_page() -> None:
     cells = [
         (id, name, column)
         for id in PROVEN
-        for name, table in CASES[id].shows.items()
+        for name, table in cases()[id].shows.items()
         for column in sorted(read & set(table.columns) - set(entries()[id].columns))
     ]
     for id, name, column in Random(1).sample(cells, tries(len(cells))):
-        shown = CASES[id].shows
-        told(entries()[id], records({**shown, name: blanked(shown[name], column)}, CASES[id].shows_at))
+        shown = cases()[id].shows
+        told(entries()[id], records({**shown, name: blanked(shown[name], column)}, cases()[id].shows_at))
 
 
 @pytest.mark.parametrize("id", DEFINED)
@@ -209,7 +196,7 @@ def test_only_the_deadline_is_compared_with_the_day_of_making() -> None:
 
 
 def test_measures_are_in_the_units_of_the_shop() -> None:
-    case, metric = CASES["packing.carton"], Units("USD", METRIC)
+    case, metric = cases()["packing.carton"], Units("USD", METRIC)
     (sentence,) = entries()["packing.carton"].told(records(case.shows))
     assert sentences.text(sentence, metric) == "Packing in K-1, inside 10.2 x 10.2 x 10.2 cm, as sent."
 
@@ -217,7 +204,7 @@ def test_measures_are_in_the_units_of_the_shop() -> None:
 @pytest.mark.parametrize("id", sorted(TOLD_OF_PLAIN_ROWS))
 def test_plain_rows_are_told_as_frames_are(id: str) -> None:
     """What commands that load no frames place: true, silent and in the same words of the same cells."""
-    entry, case = entries()[id], CASES[id]
+    entry, case = entries()[id], cases()[id]
     for tables, made_at in ((case.shows, case.shows_at), *((each, case.hides_at) for each in case.hides)):
         rows = {name: plain(as_dicts(table), list(table.columns)) for name, table in tables.items()}
         known = Records(tables=rows, made_at=made_at)

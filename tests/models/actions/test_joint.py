@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.actions.action import CARRIAGE, PACKING, Action
-from models.actions.joint import best_set, done_together, excludes
+from models.actions.best_set import best_set, worth_of
+from models.actions.joint import done_together, excludes
 
 
 def action(cents: int, carton: str | None = "K-1", item: str = "tripod", plan: str = "", **more: Any) -> Action:
@@ -23,10 +24,13 @@ def action(cents: int, carton: str | None = "K-1", item: str = "tripod", plan: s
     )
 
 
-def brute_force(worths: list[float], excluded: dict[int, frozenset[int]]) -> float:
+Gains = dict[int, dict[int, float]]
+
+
+def brute_force(worths: list[float], excluded: dict[int, frozenset[int]], gains: Gains | None = None) -> float:
     every = chain.from_iterable(combinations(range(len(worths)), count) for count in range(len(worths) + 1))
     free = (found for found in every if not any(other in excluded[at] for at, other in combinations(found, 2)))
-    return max(sum(worths[at] for at in found) for found in free)
+    return max(worth_of(frozenset(found), worths, gains or {}) for found in free)
 
 
 @pytest.mark.parametrize("seed", range(50))
@@ -39,6 +43,36 @@ def test_fifty_tiny_shops_get_the_set_that_trying_all_finds(seed: int) -> None:
     found = best_set(frozenset(range(count)), worths, excluded)
     assert not any(other in excluded[at] for at in found for other in found)
     assert sum(worths[at] for at in found) == pytest.approx(brute_force(worths, excluded))
+
+
+@pytest.mark.parametrize("seed", range(50))
+def test_pairs_that_bring_more_or_less_together_get_the_set_that_trying_all_finds(seed: int) -> None:
+    chance = random.Random(seed)
+    count = chance.randint(2, 11)
+    worths = [chance.choice((-40.0, 0.0, 60.0, chance.uniform(-100, 500))) for _ in range(count)]
+    kinds = {pair: chance.random() for pair in combinations(range(count), 2)}
+    excluded = {
+        at: frozenset(sum(pair) - at for pair, kind in kinds.items() if at in pair and kind < 0.2)
+        for at in range(count)
+    }
+    tied = {
+        pair: chance.choice((-300.0, -60.0, 40.0, chance.uniform(-400, 400)))
+        for pair, kind in kinds.items()
+        if kind > 0.5
+    }
+    gains: Gains = {at: {sum(pair) - at: gain for pair, gain in tied.items() if at in pair} for at in range(count)}
+    found = best_set(frozenset(range(count)), worths, excluded, gains)
+    assert not any(other in excluded[at] for at in found for other in found)
+    assert worth_of(found, worths, gains) == pytest.approx(brute_force(worths, excluded, gains))
+
+
+def test_forty_rules_and_cartons_that_are_all_tied_are_settled_in_no_time() -> None:
+    """Two halves of twenty, each pair losing a little: what is sure whatever else is done needs no branch."""
+    halves = range(20), range(20, 40)
+    gains = {at: dict.fromkeys(halves[at < 20], -4.0) for at in range(40)}
+    worths = [100.0 + at for at in range(39)] + [3.0]
+    found = best_set(frozenset(range(40)), worths, dict.fromkeys(range(40), frozenset()), gains)
+    assert found == frozenset(range(39))
 
 
 def test_the_greatest_alone_is_not_always_in_the_best_set() -> None:

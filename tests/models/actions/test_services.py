@@ -24,7 +24,7 @@ def test_only_what_is_advised_is_an_action_with_its_limits_for_the_parcels_of_a_
     )
 
 
-def _advised(mean: int, low: int, high: int, within: int = 0) -> pd.DataFrame:
+def advised_rule(mean: int, low: int, high: int, within: int = 0) -> pd.DataFrame:
     """One rule of twenty parcels held out, with the limits of its saving and what its learned prices may be off."""
     named = {"item_type": "tripod", "carrier": "Tern", "service": "quick", "zone_low": "5", "zone_high": "6"}
     found = {"saving_per_parcel_cents": mean, "saving_low_cents": low, "saving_high_cents": high, "is_advised": True}
@@ -36,7 +36,7 @@ def _advised(mean: int, low: int, high: int, within: int = 0) -> pd.DataFrame:
 def test_the_chance_is_that_of_a_saving_above_zero() -> None:
     """A normal table: 0.9750 of it lies below 1.96 standard errors, 0.8365 below 0.98."""
     chances = [
-        service_actions(_advised(*given))[0].confidence
+        service_actions(advised_rule(*given))[0].confidence
         for given in ((100, 0, 200), (50, -50, 150), (100, 0, 200, 1000), (5, 5, 5))
     ]
     assert [round(chance, 4) for chance in chances] == [0.975, 0.8365, 0.8365, 0.99]

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 import pandas as pd
 import pytest
 
 from models.analyses import Question
+from models.analyses.damage_records import damage_records
+from models.analyses.trials import look_by_week, weeks_of
+from models.columns.changes import WORKED, WORSE
 from models.damage.assignment import Arms
+from tests.benchmarks import bench_trials
 from tests.damage_shops import Made, Tables, answered, claims, only, parcels, question
 
 ARMS = Arms("t1", "paper", "foam")
@@ -107,6 +112,54 @@ def test_weeks_assign_by_the_day_of_shipping() -> None:
     row, days = found(asked), asked.tables["trial_parcels"]["shipped_on"]
     assert row["unassigned_count"] == 0
     assert row["tried_parcel_count"] == sum(ARMS.of_week(pd.Timestamp(day).date()) == "foam" for day in days)
+
+
+def weeks(*claims: float, count: int = 26) -> pd.DataFrame:
+    """So many weeks from 2026-01-05, the methods in turns; 50 parcels a week, claims by week in turns."""
+    monday = pd.date_range("2026-01-05", periods=count, freq="7D")
+    rows = {"week": monday, "month": monday.to_period("M"), "is_tried": np.arange(count) % 2 == 1}
+    return pd.DataFrame(rows | {"claims": np.resize(claims, count), "exposure": 50.0})
+
+
+def test_a_trial_whose_weeks_vary_tells_less_than_one_with_the_same_claims_evenly_spread() -> None:
+    even, uneven = (look_by_week(each, "week") for each in (weeks(2.0, 1.0), weeks(4.0, 0.0, 0.0, 2.0)))
+    assert even is not None and uneven is not None
+    assert (even.claims_seen, even.freedom) == (13.0, np.inf)
+    assert uneven.error > 1.3 * even.error
+    # 26 weeks less two methods and five months, of few claims each.
+    assert 10.0 < uneven.freedom < 19.0
+
+
+def test_a_few_weeks_do_not_tell_how_weeks_vary() -> None:
+    """Of eleven weeks in three months seven would be left; sales that chance assigns need not wait."""
+    assert look_by_week(weeks(20.0, 10.0, count=11), "week") is None
+    assert look_by_week(weeks(20.0, 10.0, count=16), "week") is not None
+    both = pd.concat([weeks(20.0, count=11), weeks(10.0, count=11).assign(is_tried=lambda rows: ~rows["is_tried"])])
+    assert look_by_week(both, "sale") is not None
+
+
+def test_what_a_week_does_to_both_methods_alike_counts_for_nothing_where_sales_decide() -> None:
+    both = pd.concat([weeks(8.0, 2.0).assign(is_tried=at) for at in (False, True)])
+    look = look_by_week(both, "sale")
+    assert look is not None and look.freedom == np.inf
+
+
+def test_months_are_of_whole_weeks() -> None:
+    """2026-06-29 to 2026-07-05 is a week of June."""
+    known = damage_records(shop(30, 10))
+    own = pd.DataFrame({"shipped_on": pd.to_datetime(["2026-06-29", "2026-07-05", "2026-07-06"]), "arm": "foam"})
+    found = weeks_of(own.assign(parcel_id=["a", "b", "c"]), ARMS, known)
+    assert found["month"].astype(str).tolist() == ["2026-06", "2026-07"]
+    assert found["exposure"].round().tolist() == [2, 1]
+
+
+@pytest.mark.parametrize(
+    "name", ["weeks that vary by three fifths, many parcels", "parcels that break by threes, many"]
+)
+def test_drawn_trials_of_methods_that_are_alike_are_seldom_told_apart(name: str) -> None:
+    """`python -m tests.benchmarks trials` draws more of them. By chance alone a quarter to a third were wrong."""
+    told = [bench_trials.verdict(bench_trials.ALIKE[name], bench_trials.seeded(at, name)) for at in range(60)]
+    assert told.count(WORKED) + told.count(WORSE) <= 5
 
 
 def offers(sent: Made, broken: Made, **more: Any) -> pd.DataFrame:

@@ -105,7 +105,10 @@ def test_item_types_are_compared_within_themselves() -> None:
 
 def steps(*middles: float, error: float = 0.25, expected: float = 20.0) -> list[Look | None]:
     """Looks at a growing record: the error falls with its root."""
-    return [Look(middle, error / np.sqrt(at), expected * at, 0.0, True) for at, middle in enumerate(middles, start=1)]
+    return [
+        Look(middle, error / np.sqrt(at), expected * at, 0.0, True, at / error**2)
+        for at, middle in enumerate(middles, start=1)
+    ]
 
 
 def test_the_first_look_that_proves_it_gives_the_verdict_and_later_ones_do_not_take_it_back() -> None:

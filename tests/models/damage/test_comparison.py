@@ -7,9 +7,18 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 from statsmodels.datasets.china_smoking import load_pandas
 
-from models.damage.comparison import Ratio, adjust, compare, compare_methods, hold_together, strata_of
+from models.damage.comparison import (
+    Ratio,
+    adjust,
+    compare,
+    compare_methods,
+    hold_together,
+    reach_of_chosen,
+    strata_of,
+)
 from models.errors import ContractError
 from tests.models.damage.published import admissions, strata, vaccine_trials
 from tests.sampling import tries
@@ -204,3 +213,21 @@ def test_statements_that_hold_together_are_asked_in_turns() -> None:
     falls with it."""
     assert hold_together(np.array([0.013, 0.04, 0.03, 0.002]), 0.05).tolist() == [True, False, False, True]
     assert hold_together(np.array([0.013, 0.04, 0.02, 0.002]), 0.05).all()
+
+
+def test_limits_of_chosen_pairs_lie_beyond_nothing_wherever_they_are_chosen() -> None:
+    """Six statements, chances as small as wanted: whatever Holm's rule takes, its limits do not reach nothing."""
+    for chances in np.random.default_rng(3).uniform(0.0, 0.01, (200, 6)):
+        chosen = hold_together(chances, 0.0125)
+        reach = reach_of_chosen(int(chosen.sum()), 6, 0.0125)
+        assert (norm.isf(chances[chosen]) > reach).all()
+
+
+@pytest.mark.published
+@pytest.mark.from_memory
+def test_limits_of_chosen_statements_are_those_of_benjamini_and_yekutieli() -> None:
+    """Y. Benjamini, D. Yekutieli, Journal of the American Statistical Association 100 (2005), 71-81, definition 1:
+    where R of m parameters are chosen, each has limits of 1 - R q / m. From memory."""
+    assert 1.0 - 2.0 * norm.sf(reach_of_chosen(3, 60, 0.025)) == pytest.approx(1.0 - 3 * 0.05 / 60)
+    assert reach_of_chosen(60, 60, 0.025) == pytest.approx(1.959964, abs=1e-6)
+    assert reach_of_chosen(0, 1, 0.025) == pytest.approx(1.959964, abs=1e-6)

@@ -32,6 +32,18 @@ def rates(claims: ArrayLike, exposure: ArrayLike, item_types: ArrayLike) -> Floa
     return found.rates(known.levels, np.ones(cells.size), cells)
 
 
+def test_sums_over_cells_are_the_products_of_their_matrix() -> None:
+    """scipy's sparse and numpy's dense products."""
+    rng = np.random.default_rng(3)
+    known = design(rng.poisson(1.0, size=50), item=rng.integers(4, size=50), method=rng.integers(7, size=50))
+    matrix, values = known.matrix.toarray(), rng.random(50)
+    effects, covariance = rng.normal(size=matrix.shape[1]), np.cov(rng.normal(size=(matrix.shape[1], 30)))
+    np.testing.assert_array_equal(known.reach(effects), known.matrix @ effects)
+    np.testing.assert_array_equal(known.by_effect(values), known.matrix.T @ values)
+    np.testing.assert_allclose(known.by_pair(values), matrix.T @ (matrix * values[:, None]), rtol=1e-12, atol=1e-12)
+    np.testing.assert_allclose(known.variances(covariance), ((matrix @ covariance) * matrix).sum(axis=1), rtol=1e-9)
+
+
 def test_effects_are_those_of_a_penalised_logistic_regression() -> None:
     """scikit-learn 1.9 LogisticRegression (L2, C = the variance of an effect) on one row per claimed and whole parcel.
 

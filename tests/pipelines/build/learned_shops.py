@@ -19,6 +19,8 @@ from tests.shops import built, rows
 ASKED = learning_prices.Asked("trial", FIRST, FIRST + timedelta(days=DAYS))
 # What prices alone can tell: rules of surcharges, options, events and fuel are not in the bills.
 SEEN_BY_PRICES = ("amount", "zone", "twice")
+LEARNED_FROM = ("core.charge_lines", "core.parcels", "core.shipment_parcels")
+JUDGED = ("marts.billing_disputes", "marts.unchecked_charges")
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class Outcome:
 @contextmanager
 def taught(shop: Billed, folder: Path) -> Iterator[warehouse.Connection]:
     """The shop's records, checked by the tariff that `tariff learn` writes from them."""
-    with built(weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
+    with built(needed=LEARNED_FROM, weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
         file, _ = learning_prices.write(learning_prices.learn(connection, ASKED, "USD", "learned"), folder)
     found, findings = tariffs.check(file)
     assert found, findings
@@ -41,7 +43,7 @@ def taught(shop: Billed, folder: Path) -> Iterator[warehouse.Connection]:
         {"zone": price.zone, "weight_milli": price.up_to_milli, "interval_cents": price.interval_cents}
         for price in found.prices
     ]
-    with built(price_lists=[found], weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
+    with built(None, [found], JUDGED, weights=shop.weights, charges=shop.charges, charge_codes=CODES) as connection:
         connection.register("intervals", pa.Table.from_pylist(intervals))
         yield connection
 

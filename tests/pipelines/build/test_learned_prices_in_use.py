@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -29,6 +29,11 @@ from tests.shops import Rows, built, table
 
 ASKED = learning_prices.Asked("trial", date(2025, 1, 1), date(2025, 12, 31))
 CURVES = "analysis.rate_curves"
+# What the curves and the learning of prices read.
+CURVES_NEED = (
+    *("core.base_charge_days", "core.charge_lines", "core.parcels", "core.shipment_parcels", "marts.record_states"),
+    "rating.rated",
+)
 
 
 def weights() -> Rows:
@@ -50,8 +55,8 @@ def charges() -> Rows:
     ]
 
 
-def shop(*price_lists: Tariff) -> Iterator[warehouse.Connection]:
-    with built(price_lists=price_lists, weights=weights(), charges=charges()) as connection:
+def shop(*price_lists: Tariff, needed: Sequence[str] = CURVES_NEED) -> Iterator[warehouse.Connection]:
+    with built(price_lists=price_lists, needed=needed, weights=weights(), charges=charges()) as connection:
         analysing.analyse(connection, {}, [each for each in ANALYSES if each.name == "rate curves"])
         yield connection
 
@@ -70,7 +75,7 @@ def price_file(unlisted: warehouse.Connection, tmp_path_factory: pytest.TempPath
 
 @pytest.fixture(scope="module")
 def listed(price_file: Path) -> Iterator[warehouse.Connection]:
-    yield from shop(tariff(prices=price_file.read_text(encoding="utf-8")))
+    yield from shop(tariff(prices=price_file.read_text(encoding="utf-8")), needed=())
 
 
 def test_days_without_a_price_list_are_shown_by_year_and_not_in_use(unlisted: warehouse.Connection) -> None:
@@ -131,10 +136,10 @@ def disputed(prices: str, *billed: tuple[int, int]) -> list[list[object]]:
         for n, lines in enumerate(billed)
         for kind, cents in zip(("base", "fuel"), lines, strict=True)
     ]
-    with built(
-        price_lists=[tariff(rest=FUEL, prices=prices)], weights=weights()[4 : 4 + len(billed)], charges=bills
-    ) as c:
-        found = c.execute("select parcel_id, difference_class, over_cents from marts.billing_disputes order by all")
+    disputes, parcels = "marts.billing_disputes", weights()[4 : 4 + len(billed)]
+    lists = [tariff(rest=FUEL, prices=prices)]
+    with built(price_lists=lists, needed=(disputes,), weights=parcels, charges=bills) as connection:
+        found = connection.execute(f"select parcel_id, difference_class, over_cents from {disputes} order by all")
         return [list(row) for row in found.fetchall()]
 
 

@@ -32,9 +32,9 @@ PROMISES = '\n[[promises]]\nzones = ["2"]\ndays = {near}\n\n[[promises]]\nzones 
 
 
 @contextmanager
-def compared(price_lists: Sequence[Tariff], weights: Rows) -> Iterator[warehouse.Connection]:
+def compared(price_lists: Sequence[Tariff], weights: Rows, sales: Rows = ()) -> Iterator[warehouse.Connection]:
     """A shop of these parcels with analysis.parcel_services."""
-    with built(price_lists=price_lists, needed=NEEDED, weights=weights) as connection:
+    with built(price_lists=price_lists, needed=NEEDED, weights=weights, sales=sales) as connection:
         connection.execute("create schema if not exists analysis")
         with warehouse.transaction(connection):
             services.compare(connection, 1200)

@@ -75,6 +75,27 @@ def test_what_can_be_compared_is_rated_and_all_else_says_why() -> None:
     ]
 
 
+def test_a_destination_that_the_bench_log_lacks_is_that_of_the_sales_in_the_parcel_where_they_agree() -> None:
+    places = {"A": "10", "B": "20999", "C": None, "D": "10", "E": "10"}
+    sales = [{"sale_id": name, "destination_prefix": code} for name, code in places.items()]
+    # The bench log says first what it knows; a parcel of two sales to different places has none.
+    both = [sent("F", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "B")]
+    alike = [sent("G", code=None, sale_id=name, line_number=1, packed_quantity=1) for name in ("A", "D")]
+    parcels = [*(sent(name, code=None) for name in "ABC"), sent("E", code="20999"), *both, *alike]
+    with compared([TRIAL, listed("other", HALF)], parcels, sales) as connection:
+        found = rows(
+            connection, f"select parcel_id, other_cents, not_compared from {services.WRITES} order by parcel_id"
+        )
+    assert [tuple(row.values()) for row in found] == [
+        ("A", 250, None),
+        ("B", None, "slower"),
+        ("C", None, "destination unknown"),
+        ("E", None, "slower"),
+        ("F", None, "destination unknown"),
+        ("G", 250, None),
+    ]
+
+
 def test_as_fast_is_fast_enough_and_the_zone_is_that_of_the_other_carrier() -> None:
     # By hand: five pounds in zone 3 at half a dollar and a tenth of a dollar for the zone.
     assert answers(listed("other", HALF), sent("A", zone="3", code="20999")) == [(300, None)]

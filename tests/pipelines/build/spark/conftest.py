@@ -20,7 +20,9 @@ OPTIONS = {
     "spark.sql.codegen.wholeStage": "false",
     "spark.sql.codegen.factoryMode": "NO_CODEGEN",
     "spark.driver.memory": "2g",
-    "spark.driver.extraJavaOptions": "-XX:TieredStopAtLevel=1 -XX:ReservedCodeCacheSize=256m -XX:+UseSerialGC",
+    # A heap that is large at once: one that grows is searched through some ten times.
+    "spark.driver.extraJavaOptions": "-XX:TieredStopAtLevel=1 -XX:ReservedCodeCacheSize=256m -XX:+UseSerialGC "
+    "-Xms2g -Xmn600m -XX:MetaspaceSize=256m",
 }
 
 

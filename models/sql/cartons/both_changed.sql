@@ -1,0 +1,44 @@
+-- One row per parcel whose carton changes and that an advised rule of services concerns: the parcel in that carton, whole or cut,
+-- on that service; and carriage of the parcel as it was sent, on that service alone, and in that carton alone.
+select
+    row_number() over () as request_id,
+    r.rule_key,
+    c.change_key,
+    t.carrier,
+    o.service,
+    z.zone,
+    q.shipped_on,
+    f.length_in,
+    f.width_in,
+    f.height_in,
+    f.is_rectangular,
+    q.scale_weight_lb,
+    q.is_residential,
+    q.destination_prefix,
+    q.declared_value_cents,
+    s.expected_cents as as_sent_cents,
+    s.other_cents,
+    c.price_cents - f.unit_cost_cents - f.cut_cents as in_carton_cents
+from cartons.rules as r
+inner join shop.tariffs as t on t.carrier = r.other_carrier
+inner join shop.tariff_services as o on o.tariff_key = t.tariff_key and o.service = r.other_service
+inner join analysis.parcel_services as s
+    on s.other_service_key = o.service_key
+    and (
+        s.zone is not distinct from r.zone_low
+        or try_cast(s.zone as bigint) between try_cast(r.zone_low as bigint) and try_cast(r.zone_high as bigint)
+    )
+inner join rating.requests as q on q.request_id = s.parcel_id and q.carrier = r.carrier and q.service = r.service
+inner join cartons.parcel_usages as p on p.parcel_id = s.parcel_id and p.item_type = r.item_type
+inner join cartons.changed as c
+    on c.class_key = p.class_key
+    and c.shipped_month = p.shipped_month
+    and c.shipped_week = p.shipped_week
+    and c.item_type = p.item_type
+    and c.packing_method = p.packing_method
+    and c.carton_code = p.carton_code
+    and c.used_height_in is not distinct from p.used_height_in
+inner join cartons.offers as f on f.option_key = c.option_key
+left join core.charted_zones as z
+    on z.tariff_key = o.tariff_key and z.service = o.service and z.destination_prefix = q.destination_prefix
+where s.other_cents is not null

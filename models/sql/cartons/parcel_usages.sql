@@ -1,0 +1,16 @@
+-- One row per parcel judged: the usage that it belongs to, and what it cost as sent.
+select
+    p.parcel_id,
+    k.class_key,
+    p.shipped_month,
+    cast(date_trunc('week', p.shipped_on) as date) as shipped_week,
+    p.item_type,
+    coalesce(p.packing_method, 'unknown') as packing_method,
+    coalesce(p.carton_code, 'unknown') as carton_code,
+    coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
+    p.spent_cents
+from cartons.parcels as p
+inner join cartons.classes as k on k.packed_contents_key = p.packed_contents_key and k.conditions_key = p.conditions_key
+left join core.cartons as u
+    on u.carton_code = p.carton_code
+    and {valid u on p.shipped_on}
