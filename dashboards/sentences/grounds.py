@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from functools import wraps
-from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast
 
 from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
@@ -40,8 +40,7 @@ def found_once(
         if asked not in records.grounds_found:
             records.grounds_found[asked] = find(records, *about, **named)
         known: Any = records.grounds_found[asked]
-        answer: Found = known.copy(deep=False) if are_rows(known) else known
-        return answer
+        return cast("Found", known.copy(deep=False) if are_rows(known) else known)
 
     return found
 
