@@ -34,6 +34,7 @@ CARTONS = record(
         AtMost("inside_height_in", "outside_height_in"),
         AtMost("minimum_height_in", "inside_height_in"),
     ),
+    past="counted_on",
 )
 
 WEIGHTS = record(

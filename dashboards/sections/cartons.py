@@ -76,7 +76,16 @@ SECTION = Section(
     lead=(
         *("cartons.saving", "cartons.no_saving", "cartons.none_judged", "cartons.judged", "cartons.bounded"),
         "cartons.fit_open",
-        *("cartons.chosen", "cartons.not_chosen", *DUE, "stock.not_lately", "stock.next_order"),
+        *(
+            "cartons.chosen",
+            "cartons.not_chosen",
+            *DUE,
+            "stock.order_dearer",
+            "stock.order_never",
+            "stock.order_too_late",
+            "stock.not_lately",
+            "stock.next_order",
+        ),
     ),
     parts=(
         Panel(
@@ -116,7 +125,8 @@ SECTION = Section(
             columns=(
                 *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
                 *("last_used_on", "next_use", "runs_out_on", "lead_time_days", "reorder_at_count", "order_by_on"),
-                *("order_count", "order_unit_cents", "order_cents", "storage_month_cents"),
+                *("order_count", "order_unit_cents", "order_cents", "storage_month_cents", "order_months"),
+                *("order_keep_cents", "order_pays_months"),
             ),
             foremost=(
                 *("carton_code", "order_state", "stock_left", "next_use", "runs_out_on", "order_by_on"),
@@ -125,13 +135,14 @@ SECTION = Section(
             choose=soonest_order_first,
             when_empty=(),
             note=(
+                *("stock.order_long", "stock.order_kept", "stock.order_unstated", "stock.order_pays"),
                 *("stock.none_dated", "stock.undated", "stock.unnamed", "stock.by_season", "stock.by_recent_weeks"),
                 "stock.means",
             ),
         ),
         Panel(
             name="carton-substitutes",
-            title="What stands in for cartons that have run out",
+            title="What stands in for cartons that have run out, or whose next order lasts longer than a year",
             table=SUBSTITUTES,
             columns=all_columns(SUBSTITUTES),
             choose=every_row,
@@ -187,6 +198,7 @@ SECTION = Section(
             ),
             choose=largest_saving_first,
             when_empty=RUN,
+            note=("stock.no_use",),
         ),
         Panel(
             name="carton-plans",

@@ -42,9 +42,8 @@ class Stock:
 
 
 def stock(cartons: pd.DataFrame) -> Stock:
-    """The cartons valid now: rows of core.cartons without an end of validity."""
-    rows = cartons[cartons["effective_before"].isna()].sort_values("carton_code")
-    listed = as_dicts(rows)
+    """The cartons that are in force: rows of core.cartons, one each."""
+    listed = as_dicts(cartons.sort_values("carton_code"))
     made = options([stocked_carton(row) for row in listed])
     return Stock(made, [str(row["carton_code"]) for row in listed], [int(row["unit_cost_cents"]) for row in listed])
 

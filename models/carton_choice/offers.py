@@ -90,7 +90,7 @@ def _bulged(outside: Sequence[float], bulge_in: Sides) -> Sides:
 
 def making(catalogue: pd.DataFrame) -> Making:
     """How a new size would come out, from the latest entries: middle board and bulge, price by a line over the area."""
-    latest = catalogue[catalogue["effective_before"].isna()]
+    latest = catalogue[catalogue["is_current"]]
     board = latest["board_in"].median()
     fixed, by_area = _price_line(latest[rectangular(latest)])
     return Making(USUAL_BOARD_IN if pd.isna(board) else float(board), usual_bulge_in(catalogue), fixed, by_area)

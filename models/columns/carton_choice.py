@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
 from models.fields import (
     Definition,
@@ -100,7 +101,7 @@ CARTON_CHOICE: dict[str, Definition] = {
     "leftover_cents": cents(
         "Cost of pieces on hand that would be left over after a year", 11000, label="Left over after a year"
     ),
-    "advice": choice("What to do", "buy", ("buy", "keep", "use up")),
+    "advice": choice("What to do", BUY, (BUY, KEEP, USE_UP, NO_USE)),
     # Joined and split parcels
     "plan": choice("What would be done instead", "joined", ("joined", "split")),
     "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),

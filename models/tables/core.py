@@ -24,6 +24,12 @@ CORE: tuple[Contract, ...] = (
         "is_cuttable minimum_height_in? on_hand? counted_on? minimum_order? pack_quantity? lead_time_days?",
     ),
     contract(
+        "core.current_cartons",
+        "One row per carton of the catalogue: its entry in force on the last day of shipping on record, else the next.",
+        "carton_code",
+        "carton_code effective_from",
+    ),
+    contract(
         "core.packing_methods",
         "One row per packing method and period of validity.",
         "packing_method effective_from",

@@ -11,6 +11,11 @@ from pipelines.build import rating
 from pipelines.shop import warehouse
 
 SCHEMA = "repacked"
+CARTONS = (
+    "select c.* from core.cartons as c "
+    "semi join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from "
+    "order by all"
+)
 
 
 def method_carriage(connection: warehouse.Connection, sampled_parcels: int) -> pd.DataFrame:
@@ -20,7 +25,7 @@ def method_carriage(connection: warehouse.Connection, sampled_parcels: int) -> p
     """
     methods = _query(connection, "packing_costs")
     parcels = connection.execute(sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
-    stocked = repacking.stock(connection.execute("select * from core.cartons order by all").df())
+    stocked = repacking.stock(connection.execute(CARTONS).df())
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     offers = repacking.offers(parcels, item_types, methods, stocked)
     return repacking.cheapest(_priced(connection, offers), methods)

@@ -7,6 +7,7 @@ from tests.dashboards.sentences.cases import BEFORE, LATER, SOONER, Case, Tables
 ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
+ADVISED = "analysis.purchase_advice"
 CHECKS = "marts.billing_checks"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -33,6 +34,10 @@ def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: b
 
 def _placed(looked_at: str, piece_at: str) -> Tables:
     return {**_carton("fits", looked_at), **row(PIECES, looked_at=piece_at)}
+
+
+def _advised(advice: str, stock_left: int = 451) -> Tables:
+    return row(ADVISED, size_code="K-92", advice=advice, stock_left=stock_left, leftover_cents=124_000)
 
 
 def _compared(parcels: int, share: float | None = 0.07) -> Tables:
@@ -127,6 +132,11 @@ CASES: dict[str, Case] = {
     "cartons.chosen": Case(row(RUNS, size_count=1, candidate_count=1), (rows(RUNS), {}), "1 size of 1 candidate."),
     "cartons.not_chosen": Case(
         {**rows(RUNS), **_coverage(1)}, ({**row(RUNS), **_coverage(1)}, {**rows(RUNS), **_coverage(0)}, {})
+    ),
+    "stock.no_use": Case(
+        _advised("no use found"),
+        (_advised("keep"), _advised("use up"), _advised("no use found", stock_left=0), rows(ADVISED)),
+        "Its 451 pieces cost $1,240.00 and would be left over after a year",
     ),
     "cartons.no_plans": Case(
         {**row(RUNS), **rows(PLANS)}, ({**rows(RUNS), **rows(PLANS)}, {**row(RUNS), **row(PLANS)})

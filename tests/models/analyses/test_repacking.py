@@ -22,7 +22,7 @@ METHODS = pd.DataFrame(
         {"packing_method": "foam", "clearance_in": 1.5},
     ]
 )
-NO_CUT: dict[str, Any] = {"effective_before": None, "is_cuttable": False, "minimum_height_in": None, "board_in": 0.16}
+NO_CUT: dict[str, Any] = {"is_cuttable": False, "minimum_height_in": None, "board_in": 0.16}
 
 
 def carton(code: str, sides: tuple[float, float, float], cents: int, **more: Any) -> dict[str, Any]:
@@ -78,9 +78,7 @@ def test_an_offer_without_a_price_is_taken_only_where_none_has_one() -> None:
     assert unknown["postage_cents"].isna().all()
 
 
-def test_cartons_no_longer_valid_and_goods_of_unknown_sides_are_left_out() -> None:
-    old = carton("OLD", (22, 8, 7), 1, effective_before=pd.Timestamp("2026-01-01"))
-    assert "OLD" not in set(offered([old, ROOMY], parcel("P1"))["carton_code"])
+def test_goods_of_unknown_sides_are_left_out() -> None:
     assert offered([ROOMY], parcel("P1") | {"item_type": "globe"}).empty
     assert repacking.cheapest(offered([ROOMY], parcel("P1", pieces=40)), METHODS).empty
 

@@ -39,5 +39,6 @@ def catalogue(*entries: dict[str, Any]) -> pd.DataFrame:
     frame = pd.DataFrame(list(entries))
     for name in ("effective_from", "effective_before"):
         frame[name] = pd.to_datetime(frame[name]).astype("datetime64[us]")
+    frame["is_current"] = frame["effective_before"].isna()
     floats = [name for name in frame.columns if name.startswith("bulge_") or name == "minimum_height_in"]
     return frame.astype(dict.fromkeys(floats, "float64"))
