@@ -9,8 +9,8 @@ import pandas as pd
 from dashboards import sentences
 from dashboards.cautions import CUTTING
 from dashboards.parts import Records
-from dashboards.sentences.cartons import CARTONS, PIECES
 from dashboards.sentences.parcel import PACKING
+from dashboards.sentences.placements import CARTONS, PIECES
 from models.shop_units import Units
 
 CARTON = (

@@ -96,7 +96,10 @@ SECTION = Section(
             choose=by_step,
             draw=draw_ladder,
             when_empty=NO_LADDER,
-            note=("cartons.ladder_means",),
+            note=(
+                *("cartons.ladder_means", "cartons.weight_as_sent", "cartons.tare_counted", "cartons.void_counted"),
+                "cartons.void_unstated",
+            ),
         ),
         Panel(
             name="best-cartons",

@@ -34,7 +34,18 @@ TOPICS = (
         "claims",
     ),
     *("comparisons", "completed", "damage", "dated", "decisions", "insurance", "invoices", "letters", "margin"),
-    *("missing", "parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change", "trials"),
+    *(
+        "missing",
+        "parcel",
+        "placements",
+        "records",
+        "reporting",
+        "returns",
+        "services",
+        "surcharges",
+        "tariff_change",
+        "trials",
+    ),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

@@ -18,11 +18,12 @@ def substitutes(
 ) -> pd.DataFrame:
     """analysis.carton_substitutes: one row per carton, contents, packing method and carton that stands in.
 
-    sent: rows of GROUP, class_key, parcel_count, spent_cents: parcels in the cartons asked about. prices:
+    sent: rows of GROUP, class_key, parcel_count, spent_cents, void_cents: parcels in the cartons asked about. prices:
     class_key, option_key, price_cents of the offers from what has not run out. left: pieces of each carton; unknown
     ones are not in it. Contents that nothing else holds have no carton.
     """
-    wanted = sent.groupby(GROUP, as_index=False)[["parcel_count", "spent_cents"]].sum()
+    sums = sent.groupby(GROUP, as_index=False)[["parcel_count", "spent_cents", "void_cents"]].sum()
+    wanted = sums.assign(spent_cents=sums["spent_cents"] + sums["void_cents"])
     rows = wanted.merge(_best(sent, prices, offers), on=[*GROUP, "parcel_count"], how="left")
     rows = rows.merge(_named(offers), on="option_key", how="left")
     rows["contents"] = rows["contents_key"].map(dict(words)).fillna("contents not looked at")

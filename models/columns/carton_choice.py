@@ -92,6 +92,14 @@ CARTON_CHOICE: dict[str, Definition] = {
         "What stocking the sizes costs a month beyond stocking today's; below zero where it costs less", -1000
     ),
     "week_count": count("Weeks", 13),
+    "tare_parcel_count": count(
+        "Parcels judged whose carton used has a stated tare", 310, label="Parcels with the carton's tare"
+    ),
+    "void_fill_cents": cents(
+        "Void fill of the cartons used, by the stated price of the room that goods and their clearance leave",
+        12_400,
+        label="Void fill",
+    ),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
     "served_parcel_count": count(
         "Parcels that the size would serve in the months it was chosen on", 322, label="Parcels served"

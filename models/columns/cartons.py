@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, count, date, flag, inches, text
+from models.fields import Definition, cents, count, date, flag, inches, pounds, text
 
 CARTONS: dict[str, Definition] = {
     "inside_length_in": inches("Longer inside side of the opening", 47.5, known_as="inside length"),
@@ -19,6 +19,7 @@ CARTONS: dict[str, Definition] = {
         label="Steps",
         known_as="steps, instructions",
     ),
+    "tare_lb": pounds("Weight of one empty carton", 1.2, known_as="tare [weight]"),
     "unit_cost_cents": cents("Price of one carton", 285, known_as="cost, price, unit cost"),
     "is_cuttable": flag("Whether it may be cut lower", True, known_as="may be cut, cut"),
     "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),

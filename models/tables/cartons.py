@@ -12,7 +12,7 @@ REVIEWED = (
         "One row per month of shipping: parcels whose carton was judged, and those left out.",
         "shipped_month",
         "shipped_month parcel_count considered_parcel_count bounded_parcel_count left_out_parcel_count "
-        "open_fit_parcel_count open_saving_cents",
+        "open_fit_parcel_count open_saving_cents tare_parcel_count void_fill_cents?",
         made_from=MadeFrom("core.carton_demand", amount="b.spent_cents"),
     ),
     contract(

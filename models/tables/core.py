@@ -20,7 +20,7 @@ CORE: tuple[Contract, ...] = (
         "One row per carton size and period of validity.",
         "carton_code effective_from",
         "carton_code effective_from effective_before? carton_style? inside_length_in inside_width_in "
-        "inside_height_in outside_length_in outside_width_in outside_height_in board_in? unit_cost_cents "
+        "inside_height_in outside_length_in outside_width_in outside_height_in board_in? tare_lb? unit_cost_cents "
         "is_cuttable minimum_height_in? on_hand? counted_on? minimum_order? pack_quantity? lead_time_days?",
     ),
     contract(

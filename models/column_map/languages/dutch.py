@@ -35,6 +35,7 @@ carrier: vervoerder
 declared: verzekerd
 value: waarde
 weight: gewicht
+tare: tarra leeg
 minutes: minuten
 invoice: factuur
 billed: gefactureerd

@@ -67,6 +67,7 @@ method: method how
 rectangular: rectangular square boxy
 scale: scale gross weighed measured actual
 weight: weight wt mass
+tare: tare empty
 packer: packer
 bench: bench station
 minutes: minutes mins min minute time duration

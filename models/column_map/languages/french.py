@@ -61,6 +61,7 @@ method: methode
 rectangular: rectangulaire
 scale: brut brute pesee pese mesure balance mesuree
 weight: poids masse
+tare: tare vide
 bench: poste table
 minutes: duree temps minutes
 invoice: facture

@@ -61,6 +61,7 @@ method: methode verfahren
 rectangular: rechteckig
 scale: brutto waage gewogen gemessen
 weight: gewicht masse
+tare: tara leer leergewicht
 packer: packplatz
 bench: platz tisch station
 minutes: zeit dauer minuten

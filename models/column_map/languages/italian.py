@@ -62,6 +62,7 @@ method: metodo
 rectangular: rettangolare
 scale: lordo bilancia pesato misurato rilevato
 weight: peso massa
+tare: tara vuoto vuota
 bench: postazione banco posto
 minutes: tempo durata minuti
 invoice: fattura

@@ -62,6 +62,7 @@ method: metodo
 rectangular: retangular
 scale: bruto balanca pesado medido medida
 weight: peso massa
+tare: tara vazio vazia
 bench: posto bancada
 minutes: tempo duracao minutos
 invoice: fatura factura

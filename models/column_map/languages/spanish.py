@@ -62,6 +62,7 @@ method: metodo
 rectangular: rectangular
 scale: bruto bascula pesado balanza medido
 weight: peso masa
+tare: tara vacio vacia
 bench: puesto mesa
 minutes: tiempo duracion minutos
 invoice: factura

@@ -1,6 +1,6 @@
 -- One row per carton size and period of validity.
--- What an entry leaves blank stands as an earlier one stated it; outside sides only where inside sides and board are the
--- same, the least height as long as the carton is that high. A count belongs to its own entry.
+-- What an entry leaves blank stands as an earlier one stated it; the tare only where the inside sides are the same,
+-- outside sides where the board is, too, the least height as long as the carton is that high. A count belongs to its own entry.
 -- Outside sides not stated follow from the board: a 0201 folds two thicknesses on length and width, four on height.
 -- Board not stated counts as 5/32 in (common practice, no source).
 with stated as (
@@ -8,6 +8,7 @@ with stated as (
         c.carton_code,
         c.effective_from,
         {last_stated carton_style, board_in, is_cuttable, minimum_height_in in c by carton_code},
+        {last_stated tare_lb in c by carton_code, inside_length_in, inside_width_in, inside_height_in},
         {last_stated minimum_order, pack_quantity, lead_time_days in c by carton_code}
     from accepted.cartons as c
 ),
@@ -27,6 +28,7 @@ sized as (
         c.counted_on,
         s.carton_style,
         s.board_in,
+        s.tare_lb,
         s.is_cuttable,
         s.minimum_height_in,
         s.minimum_order,
@@ -57,6 +59,7 @@ select
     coalesce(k.outside_width_in, c.inside_width_in + 2 * coalesce(c.board_in, 0.15625)) as outside_width_in,
     coalesce(k.outside_height_in, c.inside_height_in + 4 * coalesce(c.board_in, 0.15625)) as outside_height_in,
     c.board_in,
+    c.tare_lb,
     c.unit_cost_cents,
     coalesce(c.is_cuttable, false) as is_cuttable,
     case when c.minimum_height_in <= c.inside_height_in then c.minimum_height_in end as minimum_height_in,

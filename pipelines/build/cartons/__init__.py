@@ -131,7 +131,7 @@ def _costs(
     keys = list(wanted.contents)
     pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)
-    price(connection, offered, pairs)
+    price(connection, offered, pairs, wanted)
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
     (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
     number = {code: at for at, code in enumerate(sizes.rows["size_code"])}

@@ -37,7 +37,7 @@ def substitute_table(
         return pd.DataFrame(columns=list(COLUMNS))
     wanted = _without(judged.demand, out, set(sent["contents_key"]))
     offered, pairs = _offers(connection, settings, wanted)
-    price(connection, offered, pairs)
+    price(connection, offered, pairs, wanted)
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
     return substitutes(sent, prices, offered.rows, left, words)
 

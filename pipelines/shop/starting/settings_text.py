@@ -105,6 +105,8 @@ when = "daily"          # or a weekday; "" for never
 # stock_months = 3.0                   # how long an order should last, where the next three say nothing
 # order_cost_cents = 0                 # what one order costs beside the cartons: freight, time
 # {storage_month_cents_per_ft3:<36} # storing cartons flat, a month, by volume
+# {void_fill_cents_per_ft3:<36} # void fill: price of the room left in a carton
+# {void_fill_lb_per_ft3:<36} # and its weight
 # interest_per_year = 0.0              # on the money that lies in stock
 # service_level = 0.95                 # chance that stock lasts until delivery
 # solver = false                       # true: ask a general solver where fits stay open (pip install 'dunnage[solver]')

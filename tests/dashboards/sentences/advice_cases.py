@@ -27,6 +27,11 @@ def _coverage(judged: int, bounded: int = 0, still_open: int = 0, cents: int = 0
     return row(JUDGED, **counts, open_fit_parcel_count=still_open, open_saving_cents=cents)
 
 
+def _filled(tare: int = 0, cents: int | None = 0) -> Tables:
+    counts = {"parcel_count": 3, "considered_parcel_count": 3, "bounded_parcel_count": 0}
+    return row(JUDGED, **counts, tare_parcel_count=tare, void_fill_cents=cents)
+
+
 def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: bool) -> Tables:
     known = {"fitted": fitted, "looked_at": looked_at, "piece_count": pieces, "fit_reason": "a piece is longer"}
     return {**row(CARTONS, clearance_in=0.5, carton_code="K-1", **known, **flags), **rows(PIECES)}
@@ -138,6 +143,10 @@ CASES: dict[str, Case] = {
         (_advised("keep"), _advised("use up"), _advised("no use found", stock_left=0), rows(ADVISED)),
         "Its 451 pieces cost $1,240.00 and would be left over after a year",
     ),
+    "cartons.weight_as_sent": Case(_filled(tare=0), (_filled(tare=1), _coverage(0)), "no tare of a carton"),
+    "cartons.tare_counted": Case(_filled(tare=2), (_filled(tare=0), _coverage(0)), "is stated for 2 of 3 parcels"),
+    "cartons.void_counted": Case(_filled(cents=700), (_filled(cents=None), _coverage(0)), "comes to $7.00 by"),
+    "cartons.void_unstated": Case(_filled(cents=None), (_filled(cents=0), _coverage(0)), "for these 3 parcels"),
     "cartons.no_plans": Case(
         {**row(RUNS), **rows(PLANS)}, ({**rows(RUNS), **rows(PLANS)}, {**row(RUNS), **row(PLANS)})
     ),

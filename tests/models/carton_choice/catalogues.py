@@ -11,6 +11,7 @@ BLANK: dict[str, Any] = {
     "effective_before": None,
     "carton_style": "0201",
     "board_in": 0.16,
+    "tare_lb": None,
     "unit_cost_cents": 200,
     "is_cuttable": False,
     "minimum_height_in": None,
@@ -40,5 +41,5 @@ def catalogue(*entries: dict[str, Any]) -> pd.DataFrame:
     for name in ("effective_from", "effective_before"):
         frame[name] = pd.to_datetime(frame[name]).astype("datetime64[us]")
     frame["is_current"] = frame["effective_before"].isna()
-    floats = [name for name in frame.columns if name.startswith("bulge_") or name == "minimum_height_in"]
+    floats = [name for name in frame.columns if name.startswith("bulge_") or name in ("minimum_height_in", "tare_lb")]
     return frame.astype(dict.fromkeys(floats, "float64"))
