@@ -11,7 +11,7 @@ from dashboards.sentences.carton_stock import ORDERS, SUBSTITUTES, stocked
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
-PLANS = "analysis.parcel_plans"
+PLANS, BUNDLES = "analysis.parcel_plans", "analysis.bundles"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
 RUN = ("cartons.not_chosen",)
@@ -119,6 +119,16 @@ SECTION = Section(
             columns=all_columns(BY_ITEM, but="shipped_month rung"),
             choose=by_item_and_step,
             when_empty=NO_LADDER,
+            is_folded=True,
+        ),
+        Panel(
+            name="bundles",
+            title="Pieces wrapped together",
+            table=BUNDLES,
+            columns=all_columns(BUNDLES),
+            choose=every_row,
+            when_empty=(),
+            note=("bundles.stated", "bundles.learned", "bundles.mean"),
             is_folded=True,
         ),
         Panel(

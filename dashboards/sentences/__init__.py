@@ -24,6 +24,7 @@ TOPICS = (
         "advice",
         "billing",
         "bridge",
+        "bundles",
         "carton_orders",
         "carton_stock",
         "cartons",

@@ -14,6 +14,7 @@ from enum import IntEnum
 
 from models.packing import solver
 from models.packing.bounds import all_pieces, reason_against
+from models.packing.bundles import variants
 from models.packing.fronts import Placed, front
 from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
 from models.packing.placement import Placement, faults
@@ -97,10 +98,21 @@ def fit(packed: Contents, inside_in: Sides, effort: Effort | None = None, known:
     """Whether the contents fit a carton of these inside sides (length, width, height), all pieces square to the walls.
 
     known: kept by the caller; answers are taken from it and added to it. Raises SettingsError where the effort asks for
-    a solver that is not installed.
+    a solver that is not installed. Goods that may be wrapped together are tried as bundles too.
     """
-    lines, space = shape(packed), room(inside_in, packed.clearance_in)
     known = Known() if known is None else known
+    answers = []
+    for each in (packed, *variants(packed)):
+        answers.append(as_it_is(each, inside_in, effort, known))
+        if answers[-1].verdict is Verdict.FITS:
+            return answers[-1]
+    still_open = (answer for answer in answers if answer.verdict is Verdict.UNDECIDED)
+    return next(still_open, answers[0])
+
+
+def as_it_is(packed: Contents, inside_in: Sides, effort: Effort | None, known: Known) -> Answer:
+    """The same without a look at bundles."""
+    lines, space = shape(packed), room(inside_in, packed.clearance_in)
     outcome = _looked_up(lines, space, effort or known.effort, known.outcomes)
     if outcome.verdict is not Verdict.FITS:
         return Answer(outcome.verdict, outcome.reason)

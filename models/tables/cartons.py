@@ -8,6 +8,14 @@ from models.made_from import CHOSEN_FOR, MadeFrom, judged
 # Written by every review.
 REVIEWED = (
     contract(
+        "analysis.bundles",
+        "One row per item type, number of pieces and clearance: wrapped together, as the shop states or parcels show.",
+        "item_type bundled_count bundle_source clearance_in",
+        "item_type bundled_count bundle_source bundle_length_in bundle_width_in bundle_height_in turns clearance_in "
+        "parcel_count?",
+        made_from=MadeFrom("core.carton_demand", "item_type", is_among=True),
+    ),
+    contract(
         "analysis.carton_coverage",
         "One row per month of shipping: parcels whose carton was judged, and those left out.",
         "shipped_month",

@@ -47,7 +47,8 @@ def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: st
         raise _lacking(parcel_id, f"the packed sides of {', '.join(unsized)} are not known", "add them to item_types")
     if goods["clearance_in"].isna().any():
         raise _lacking(parcel_id, "its packing method's clearance is not known", "state it in packing_methods")
-    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
+    items = items_by_type(item_types, connection.execute("select * from analysis.bundles order by all").df())
     lines = zip(goods["item_type"], goods["packed_quantity"].astype(int), strict=True)
     return contents([(items[name], quantity) for name, quantity in lines], float(goods["clearance_in"].iloc[0]))
 

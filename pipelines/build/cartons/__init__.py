@@ -60,6 +60,7 @@ def _reviewed(
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     found = {
+        "analysis.bundles": read(connection, "bundles", "parcel_count desc nulls last, item_type, bundled_count"),
         "analysis.carton_coverage": ladder.with_open_months(
             read(connection, "coverage", "shipped_month"), judged.usages
         ),

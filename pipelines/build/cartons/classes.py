@@ -17,7 +17,7 @@ from models.carton_choice.demand import contents_by_key, items_by_type, looked_a
 from models.carton_choice.offers import Offers
 from models.carton_choice.void_fill import VoidFill, filled_rows, stated_fill, with_void_fill
 from models.packing.fit import Known, Verdict, usual_effort
-from models.packing.needed import Contents
+from models.packing.needed import Contents, PackedItem
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
@@ -81,16 +81,21 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     settings = settings or Cartons()
-    for name in ("contents", "catalogue"):
+    for name in ("contents", "catalogue", "bundles"):
         write(connection, name)
-    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
-    known = contents_by_key(read(connection, "contents", "contents_key"), items)
+    known = contents_by_key(read(connection, "contents", "contents_key"), wrapped_items(connection))
     catalogue = read(connection, "catalogue", "carton_code, effective_from")
     _show_packed(connection, known, stated_fill(settings), bool(catalogue["tare_lb"].notna().any()))
     for name in CLASSES:
         write(connection, name)
     used = read(connection, "used", "all")
     return Demand(looked_at(known), catalogue, used, Known(usual_effort(settings.solver)), stated_fill(settings))
+
+
+def wrapped_items(connection: warehouse.Connection) -> dict[str, PackedItem]:
+    """The shop's item types, with their bundles as far as cartons.bundles is written."""
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
+    return items_by_type(item_types, read(connection, "bundles", "all"))
 
 
 def _show_packed(

@@ -23,6 +23,7 @@ from tests.dashboards.sentences import (
     advice_cases,
     billing_cases,
     bridge_cases,
+    bundle_cases,
     carton_stock_cases,
     change_cases,
     chapter_cases,
@@ -48,7 +49,7 @@ ROOT = Path(__file__).parents[3]
 TOPICS = (
     *(margin_cases, bridge_cases, billing_cases, damage_cases, advice_cases, parcel_cases, missing_cases),
     *(records_cases, completed_cases, invoices_cases, chapter_cases, insurance_cases, returns_cases, action_cases),
-    *(change_cases, claim_cases, trial_cases, service_cases, carton_stock_cases, claims_end_cases),
+    *(change_cases, claim_cases, trial_cases, service_cases, carton_stock_cases, claims_end_cases, bundle_cases),
 )
 CASES: dict[str, Case] = {id: case for topic in TOPICS for id, case in topic.CASES.items()}
 PROVEN = sorted(id for id, entry in entries().items() if not entry.is_definition)

@@ -15,6 +15,7 @@ from models.packing.needed import contents, packed_item
 from tests.sampling import tries
 
 ITEM = {"item_type": "tripod", "length_in": 20.0, "width_in": 6.0, "height_in": 5.0, "weight_lb": 9.0, "turns": "any"}
+ITEMS = {"tripod": packed_item(ITEM)}
 METHODS = pd.DataFrame(
     [
         {"packing_method": "paper", "clearance_in": 1.0},
@@ -51,7 +52,7 @@ def parcel(name: str, pieces: int = 1) -> dict[str, Any]:
 
 def offered(cartons: list[dict[str, Any]], *parcels: dict[str, Any]) -> pd.DataFrame:
     stocked = repacking.stock(pd.DataFrame(cartons))
-    return repacking.offers(pd.DataFrame(parcels), pd.DataFrame([ITEM]), METHODS, stocked)
+    return repacking.offers(pd.DataFrame(parcels), ITEMS, METHODS, stocked)
 
 
 SNUG, ROOMY = carton("SNUG", (22, 8, 7), 200), carton("ROOMY", (23, 9, 8), 260)
@@ -116,5 +117,5 @@ def test_without_parcels_cartons_or_methods_there_is_nothing_to_rate(nothing: st
         rows.iloc[:0] if name == nothing else rows
         for name, rows in (("parcels", parcels), ("cartons", cartons), ("methods", methods))
     )
-    offers = repacking.offers(parcels, pd.DataFrame([ITEM]), methods, repacking.stock(cartons))
+    offers = repacking.offers(parcels, ITEMS, methods, repacking.stock(cartons))
     assert list(repacking.cheapest(offers, methods).columns) == list(repacking.COLUMNS)
