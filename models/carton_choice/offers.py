@@ -2,7 +2,8 @@
 
 An offer is one row: option_key, option_kind, carton_code, effective_from and effective_before (None where it is always
 on offer), cut_height_in (None where whole), inside_*_in, length_in >= width_in >= height_in outside, volume_in3,
-is_rectangular, unit_cost_cents, cut_cents, tare_lb (unknown where nothing states it).
+is_rectangular, unit_cost_cents, cut_cents, tare_lb (unknown where nothing states it),
+telescope_overlap_in (of two cartons slid into one another, else unknown).
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ from models.rows import as_dicts
 KINDS = ("stocked", "cut", "measured", "new")
 # Below so many measured parcels a carton's own bulge is not trusted; the middle of the other cartons' counts then.
 LEAST_MEASURED = 5
+# The style of two cartons slid into one another (models/sql/core/telescoped_cartons.sql).
+TELESCOPED = "telescoped"
 USUAL_BOARD_IN = 0.15625  # 5/32 in, the usual single-wall board: common practice, no source
 
 
@@ -153,6 +156,9 @@ def stocked_offers(catalogue: pd.DataFrame, step_in: float, cut_cents: int) -> t
     rows["is_rectangular"] = entries["is_box"]
     rows["unit_cost_cents"] = entries["unit_cost_cents"].astype("int64")
     rows["tare_lb"] = entries["tare_lb"].astype("float64")
+    rows["telescope_overlap_in"] = np.where(
+        entries["carton_style"] == TELESCOPED, entries["telescope_overlap_in"], np.nan
+    )
     rows["cut_cents"] = np.where(geometry.is_cut, cut_cents, 0)
     return Offers(rows, geometry.inside_in), geometry
 
@@ -213,6 +219,7 @@ def _rows(kinds: Any, codes: pd.Series, inside: NDArray[np.float64], outside: ND
             "unit_cost_cents": np.int64(0),
             "cut_cents": np.int64(0),
             "tare_lb": np.nan,
+            "telescope_overlap_in": np.nan,
         }
     )
 

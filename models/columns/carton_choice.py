@@ -92,6 +92,7 @@ CARTON_CHOICE: dict[str, Definition] = {
         "What stocking the sizes costs a month beyond stocking today's; below zero where it costs less", -1000
     ),
     "week_count": count("Weeks", 13),
+    "single_code": text("Carton of which two are slid into one another", "C-48"),
     "tare_parcel_count": count(
         "Parcels judged whose carton used has a stated tare", 310, label="Parcels with the carton's tare"
     ),

@@ -51,7 +51,7 @@ REVIEWED = (
         "One row per item type and packing method: the carton for one piece, and how to cut it.",
         "item_type packing_method",
         "item_type packing_method best_carton_code parcel_count inside_length_in inside_width_in inside_height_in "
-        "length_in width_in height_in is_cut score_at_in? trim_at_in? flap_in? needed_flap_in? "
+        "length_in width_in height_in is_cut telescope_overlap_in? score_at_in? trim_at_in? flap_in? needed_flap_in? "
         "along_length_in? along_width_in? along_height_in? left_in? front_in? bottom_in? "
         "clearance_in expected_weight_lb? material_cents? pack_minutes? packing_steps? saving_cents turns?",
         made_from=judged(where="b.piece_count = 1"),

@@ -21,13 +21,21 @@ CORE: tuple[Contract, ...] = (
         "carton_code effective_from",
         "carton_code effective_from effective_before? carton_style? inside_length_in inside_width_in "
         "inside_height_in outside_length_in outside_width_in outside_height_in board_in? tare_lb? unit_cost_cents "
-        "is_cuttable minimum_height_in? on_hand? counted_on? minimum_order? pack_quantity? lead_time_days?",
+        "is_cuttable minimum_height_in? telescope_overlap_in? on_hand? counted_on? minimum_order? "
+        "pack_quantity? lead_time_days?",
     ),
     contract(
         "core.current_cartons",
         "One row per carton of the catalogue: its entry in force on the last day of shipping on record, else the next.",
         "carton_code",
         "carton_code effective_from",
+    ),
+    contract(
+        "core.telescoped_cartons",
+        "One row per entry of a carton of which two may be slid into one another: both as one carton.",
+        "carton_code effective_from",
+        "carton_code single_code effective_from effective_before? inside_length_in inside_width_in inside_height_in "
+        "outside_length_in outside_width_in outside_height_in board_in? tare_lb? unit_cost_cents telescope_overlap_in",
     ),
     contract(
         "core.packing_methods",

@@ -36,6 +36,7 @@ declared: verzekerd
 value: waarde
 weight: gewicht
 tare: tarra leeg
+overlap: overlapping
 minutes: minuten
 invoice: factuur
 billed: gefactureerd

@@ -68,6 +68,7 @@ rectangular: rectangular square boxy
 scale: scale gross weighed measured actual
 weight: weight wt mass
 tare: tare empty
+overlap: overlap overlaps
 packer: packer
 bench: bench station
 minutes: minutes mins min minute time duration

@@ -62,6 +62,7 @@ rectangular: rectangulaire
 scale: brut brute pesee pese mesure balance mesuree
 weight: poids masse
 tare: tare vide
+overlap: recouvrement chevauchement
 bench: poste table
 minutes: duree temps minutes
 invoice: facture

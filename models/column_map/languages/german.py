@@ -62,6 +62,7 @@ rectangular: rechteckig
 scale: brutto waage gewogen gemessen
 weight: gewicht masse
 tare: tara leer leergewicht
+overlap: uberlappung ueberlappung
 packer: packplatz
 bench: platz tisch station
 minutes: zeit dauer minuten

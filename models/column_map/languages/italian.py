@@ -63,6 +63,7 @@ rectangular: rettangolare
 scale: lordo bilancia pesato misurato rilevato
 weight: peso massa
 tare: tara vuoto vuota
+overlap: sovrapposizione
 bench: postazione banco posto
 minutes: tempo durata minuti
 invoice: fattura

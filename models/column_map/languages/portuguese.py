@@ -63,6 +63,7 @@ rectangular: retangular
 scale: bruto balanca pesado medido medida
 weight: peso massa
 tare: tara vazio vazia
+overlap: sobreposicao
 bench: posto bancada
 minutes: tempo duracao minutos
 invoice: fatura factura

@@ -63,6 +63,7 @@ rectangular: rectangular
 scale: bruto bascula pesado balanza medido
 weight: peso masa
 tare: tara vacio vacia
+overlap: solape solapamiento
 bench: puesto mesa
 minutes: tiempo duracion minutos
 invoice: factura

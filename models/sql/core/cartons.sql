@@ -8,6 +8,7 @@ with stated as (
         c.carton_code,
         c.effective_from,
         {last_stated carton_style, board_in, is_cuttable, minimum_height_in in c by carton_code},
+        {last_stated telescope_overlap_in in c by carton_code},
         {last_stated tare_lb in c by carton_code, inside_length_in, inside_width_in, inside_height_in},
         {last_stated minimum_order, pack_quantity, lead_time_days in c by carton_code}
     from accepted.cartons as c
@@ -31,6 +32,7 @@ sized as (
         s.tare_lb,
         s.is_cuttable,
         s.minimum_height_in,
+        s.telescope_overlap_in,
         s.minimum_order,
         s.pack_quantity,
         s.lead_time_days
@@ -63,6 +65,7 @@ select
     c.unit_cost_cents,
     coalesce(c.is_cuttable, false) as is_cuttable,
     case when c.minimum_height_in <= c.inside_height_in then c.minimum_height_in end as minimum_height_in,
+    c.telescope_overlap_in,
     c.on_hand,
     c.counted_on,
     c.minimum_order,

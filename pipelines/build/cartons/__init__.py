@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -125,7 +126,7 @@ def _costs(
     made = offers.making(wanted.catalogue)
     sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings, units)
     cents_of_cut = cut_cents(connection, settings)
-    stocked, held, _ = stocked_fits(wanted, settings, cents_of_cut)
+    stocked, held, _ = stocked_fits(replace(wanted, telescoped=wanted.telescoped.iloc[:0]), settings, cents_of_cut)
     others = sizes.rows[is_bought(sizes.rows)]
     new, geometry = offers.cuttable_offers(others, made, settings.new_lowest_in, settings.cut_step_in, cents_of_cut)
     answers = fits.useful(fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known), geometry)

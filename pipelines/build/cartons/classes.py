@@ -39,12 +39,14 @@ SCHEMAS = ("cartons", "carton_rating")
 class Demand:
     """What was shipped: contents by key, the catalogue with its learned bulges, cartons used by contents.
 
-    known: fits found so far. fill: the shop's void fill.
+    telescoped: two cartons slid into one another, as entries of the catalogue. known: fits found so far. fill:
+    the shop's void fill.
     """
 
     contents: dict[int, Contents]
     catalogue: pd.DataFrame
     used: pd.DataFrame
+    telescoped: pd.DataFrame = field(default_factory=pd.DataFrame)
     known: Known = field(default_factory=Known)
     fill: VoidFill = field(default_factory=VoidFill)
 
@@ -81,15 +83,16 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
     settings = settings or Cartons()
-    for name in ("contents", "catalogue", "bundles"):
+    for name in ("contents", "catalogue", "telescoped", "bundles"):
         write(connection, name)
     known = contents_by_key(read(connection, "contents", "contents_key"), wrapped_items(connection))
     catalogue = read(connection, "catalogue", "carton_code, effective_from")
     _show_packed(connection, known, stated_fill(settings), bool(catalogue["tare_lb"].notna().any()))
     for name in CLASSES:
         write(connection, name)
-    used = read(connection, "used", "all")
-    return Demand(looked_at(known), catalogue, used, Known(usual_effort(settings.solver)), stated_fill(settings))
+    used, telescoped = read(connection, "used", "all"), read(connection, "telescoped", "carton_code, effective_from")
+    effort, fill = Known(usual_effort(settings.solver)), stated_fill(settings)
+    return Demand(looked_at(known), catalogue, used, telescoped, effort, fill)
 
 
 def wrapped_items(connection: warehouse.Connection) -> dict[str, PackedItem]:
@@ -176,11 +179,12 @@ def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Off
 def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags, fits.Flags]:
     """Offers from stock, whole and cut, which contents fit which, and where nobody knows: of cuts, the lowest."""
     keys, many = list(wanted.contents), list(wanted.contents.values())
-    stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
+    entries = pd.concat([wanted.catalogue, wanted.telescoped], ignore_index=True)
+    stocked, geometry = offers.stocked_offers(entries, settings.cut_step_in, cents_of_cut)
     is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
     lay = fits.lay_before(keys, stocked.rows, wanted.used)
     told = fits.verdicts(many, stocked.insides_in, wanted.known)
-    held = np.where(is_box, told == Verdict.FITS, lay)
+    held = fits.without_needless(np.where(is_box, told == Verdict.FITS, lay), stocked.rows)
     still_open = is_box & (told == Verdict.UNDECIDED)
     return stocked, fits.useful(held, geometry), fits.useful(still_open, geometry)
 

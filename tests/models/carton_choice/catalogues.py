@@ -12,6 +12,7 @@ BLANK: dict[str, Any] = {
     "carton_style": "0201",
     "board_in": 0.16,
     "tare_lb": None,
+    "telescope_overlap_in": None,
     "unit_cost_cents": 200,
     "is_cuttable": False,
     "minimum_height_in": None,
@@ -41,5 +42,9 @@ def catalogue(*entries: dict[str, Any]) -> pd.DataFrame:
     for name in ("effective_from", "effective_before"):
         frame[name] = pd.to_datetime(frame[name]).astype("datetime64[us]")
     frame["is_current"] = frame["effective_before"].isna()
-    floats = [name for name in frame.columns if name.startswith("bulge_") or name in ("minimum_height_in", "tare_lb")]
+    floats = [
+        name
+        for name in frame.columns
+        if name.startswith("bulge_") or name in ("minimum_height_in", "tare_lb", "telescope_overlap_in")
+    ]
     return frame.astype(dict.fromkeys(floats, "float64"))

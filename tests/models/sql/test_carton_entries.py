@@ -13,11 +13,12 @@ STATED: dict[str, Any] = {
     "inside_length_in": 47.0, "inside_width_in": 7.0, "inside_height_in": 7.0,
     "outside_length_in": 48.0, "outside_width_in": 8.0, "outside_height_in": 8.5,
     "carton_style": "0201", "board_in": 0.3, "is_cuttable": True, "minimum_height_in": 4.0, "tare_lb": 1.4,
+    "telescope_overlap_in": 6.0,
     "minimum_order": 25, "pack_quantity": 5, "lead_time_days": 10, "unit_cost_cents": 285,
 }  # fmt: skip
 OPTIONAL = (
     *("outside_length_in", "outside_width_in", "outside_height_in", "carton_style", "board_in", "is_cuttable"),
-    *("minimum_height_in", "tare_lb", "minimum_order", "pack_quantity", "lead_time_days"),
+    *("minimum_height_in", "tare_lb", "telescope_overlap_in", "minimum_order", "pack_quantity", "lead_time_days"),
 )
 # A later entry that states sides and price alone.
 PRICED = {**STATED, **dict.fromkeys(OPTIONAL), "effective_from": "2026-02-01", "unit_cost_cents": 300}
