@@ -25,7 +25,7 @@ CARTONS: dict[str, Definition] = {
     "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),
     "telescope_overlap_in": inches(
         "Least overlap where two of it are slid into one another for goods too long; empty: not fit for that",
-        12.0,
+        5.0,
         known_as="overlap",
     ),
     "on_hand": count("Pieces in stock", 120, known_as="stock"),

@@ -65,7 +65,8 @@ class Shares:
 
     def _beside(self, ways: tuple[Micro, ...], together: Floats) -> tuple[Micro, ...]:
         others = together - self.least(ways)
-        return tuple(way for way in ways if not _overfills(others + self.least((way,))))
+        is_left = (np.stack([self.least((way,)) for way in ways]) + others).max(axis=1) <= 1 + ROUNDING
+        return tuple(way for way, is_kept in zip(ways, is_left.tolist(), strict=True) if is_kept)
 
     def strictest(self, ways: Ways, most: int) -> list[Floats]:
         """Shares of each piece by its ways, (triples, ways), for the triples by which all could together take most."""

@@ -16,6 +16,7 @@ from pipelines.shop import warehouse
 AFFECTED = "the placement of its goods"
 # What core.packed_lines calls goods that no sale names.
 UNKNOWN = "unknown"
+NO_BUNDLES = pd.DataFrame({"item_type": []})
 
 
 def placed(connection: warehouse.Connection, parcel_id: str, units: Units) -> dict[str, pd.DataFrame]:
@@ -48,9 +49,15 @@ def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: st
     if goods["clearance_in"].isna().any():
         raise _lacking(parcel_id, "its packing method's clearance is not known", "state it in packing_methods")
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
-    items = items_by_type(item_types, connection.execute("select * from analysis.bundles order by all").df())
+    items = items_by_type(item_types, _bundles(connection))
     lines = zip(goods["item_type"], goods["packed_quantity"].astype(int), strict=True)
     return contents([(items[name], quantity) for name, quantity in lines], float(goods["clearance_in"].iloc[0]))
+
+
+def _bundles(connection: warehouse.Connection) -> pd.DataFrame:
+    """None in a warehouse that an older version published."""
+    known = warehouse.has_table(connection, "analysis.bundles")
+    return connection.execute("select * from analysis.bundles order by all").df() if known else NO_BUNDLES
 
 
 def _lacking(parcel_id: str, what: str, next_step: str) -> NotFoundError:

@@ -69,6 +69,7 @@ scale: scale gross weighed measured actual
 weight: weight wt mass
 tare: tare empty
 overlap: overlap overlaps
+telescope: telescope telescoped telescoping
 packer: packer
 bench: bench station
 minutes: minutes mins min minute time duration
