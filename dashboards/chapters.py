@@ -6,12 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from dashboards import sentences
-from dashboards.parts import Review, Section
+from dashboards.panels import Section
+from dashboards.parts import Review
 from dashboards.shown import PartView, SectionView, Shown
 from dashboards.views import section_view, spoken
 
-# Rows of a table that stand open at the head of a chapter; more are one click away.
-TOP_ROWS = 5
 MOST_OPEN = 2
 
 
@@ -45,7 +44,7 @@ CHAPTERS = (
     Chapter(
         name="damage",
         title="Damage",
-        findings=("chapter.damage_highest", "chapter.damage_claims"),
+        findings=("chapter.damage_highest", "chapter.damage_highest_item", "chapter.damage_claims"),
         opens=("damage-rates", "damage-costs", "damage-methods", "damage-items"),
     ),
     Chapter(

@@ -10,6 +10,7 @@ from typing import Any
 from dashboards import values
 from dashboards.claim_money import recovery_pairs, way_pairs
 from dashboards.sentences.sheet import STEPS, days, left, told
+from dashboards.words import words
 from models import columns
 from models.claims.evidence import ASKED, KINDS
 from models.claims.sheet import KEEP, Sheet
@@ -25,27 +26,22 @@ STARTS = {
     "filed_on": "filing",
     "decided_on": "the carrier's decision",
 }
-SENT = (
-    *("shipped_on", "carrier", "service", "zone", "carton_code", "cut_height_in", "packing_method", "scale_weight_lb"),
-    *("declared_value_cents", "insured_cents"),
+SENT = words(
+    "shipped_on carrier service zone carton_code cut_height_in packing_method scale_weight_lb declared_value_cents "
+    "insured_cents"
 )
-CLAIM = (
-    *("claim_id", "claim_cause", "claim_state", "opened_on", "delivered_on", "filed_on", "appealed_on", "decided_on"),
-    *("damaged_part", "claimed_cents", "paid_cents"),
+CLAIM = words(
+    "claim_id claim_cause claim_state opened_on delivered_on filed_on appealed_on decided_on damaged_part "
+    "claimed_cents paid_cents"
 )
 # Nothing on record means that it did not happen: these lines are left out then.
 MAY_NOT_BE = frozenset(("cut_height_in", "filed_on", "appealed_on", "decided_on", "damaged_part"))
 # Sentences by their place on the sheet; where they exclude each other, their conditions decide.
-NEXT = (
-    *("sheet.no_claim", "sheet.settled", "sheet.passed", "sheet.next", "sheet.waits", "sheet.no_deadline"),
-    "sheet.ask_carrier",
-)
+NEXT = words("sheet.no_claim sheet.settled sheet.passed sheet.next sheet.waits sheet.no_deadline sheet.ask_carrier")
 EVIDENCE = ("sheet.asked_of_all", "sheet.folder")
 RECOVERY = ("sheet.not_paid_for", "sheet.none_decided", "sheet.recovery", "sheet.few_decided")
-LESSON = (
-    *("sheet.like", "sheet.like_few", "sheet.others", "sheet.no_others", "sheet.pattern", "sheet.no_pattern"),
-    "sheet.settled_by",
-    "sheet.rule",
+LESSON = words(
+    "sheet.like sheet.like_few sheet.others sheet.no_others sheet.pattern sheet.no_pattern sheet.settled_by sheet.rule"
 )
 TO_CARRIER = "to-carrier.txt"
 SIDES = ("length_in", "width_in", "height_in")

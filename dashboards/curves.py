@@ -8,7 +8,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import figures, formats
-from dashboards.parts import Frame
+from dashboards.panels import Frame
 from dashboards.pictures.picture import Axis, Kind, Limit, Mark, Picture
 from models import columns
 from models.columns import Display

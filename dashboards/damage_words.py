@@ -12,50 +12,32 @@ from dashboards.parts import Records
 from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS
+from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-LATE = (
-    "damage.claims_absent",
-    "damage.lag",
-    "damage.lag_assumed",
-    "damage.lag_drifts",
-    "damage.within",
-    "damage.within_counted",
-    *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
-    "damage.claims_end_passed",
-    "damage.limits",
+LATE = words(
+    "damage.claims_absent damage.lag damage.lag_assumed damage.lag_drifts damage.within damage.within_counted "
+    "damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest damage.claims_end_passed "
+    "damage.limits"
 )
-COMPARED = (
-    *("methods.reversed", "methods.unlike", "methods.alike", "methods.unproven", "methods.entangled"),
-    "methods.too_few",
-)
+COMPARED = words("methods.reversed methods.unlike methods.alike methods.unproven methods.entangled methods.too_few")
 COSTS = ("decision.cost", "decision.cost_too_high", "decision.cost_without_carriage")
-VERDICTS = (
-    *(
-        "decision.use",
-        "decision.use_sure",
-        "decision.choice",
-        "decision.keep",
-        "decision.keep_sure",
-        "decision.wait",
-        "decision.wait_too_long",
-        "decision.wait_not_known",
-        "decision.too_close",
-    ),
-    *("decision.one_method", "decision.no_costs"),
+VERDICTS = words(
+    "decision.use decision.use_sure decision.choice decision.keep decision.keep_sure decision.wait "
+    "decision.wait_too_long decision.wait_not_known decision.too_close decision.one_method decision.no_costs"
 )
-CLAIMS_OPEN = (
-    *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
-    *("claims.file_no_window", "claims.file_no_day", "claims.ask", "claims.contest"),
+CLAIMS_OPEN = words(
+    "claims.step_overdue claims.step_this_week claims.step claims.step_by_records claims.file_no_window "
+    "claims.file_no_day claims.ask claims.contest"
 )
-JUDGED = (
-    *("changes.worked", "changes.worse", "changes.no_effect", "changes.too_early", "changes.too_early_few"),
-    *("changes.not_settled", "changes.not_measured", "changes.left_out", "changes.drawn", "changes.no_reason"),
+JUDGED = words(
+    "changes.worked changes.worse changes.no_effect changes.too_early changes.too_early_few changes.not_settled "
+    "changes.not_measured changes.left_out changes.drawn changes.no_reason"
 )
-TRIALS = (
-    *("trials.running", "trials.less", "trials.more", "trials.no_difference", "trials.not_settled"),
-    *("trials.unassigned", "trials.not_followed", "trials.none"),
+TRIALS = words(
+    "trials.running trials.less trials.more trials.no_difference trials.not_settled trials.unassigned "
+    "trials.not_followed trials.none"
 )
 OFFERS = ("trials.offer_not_proven", "trials.offer_seldom", "trials.too_long", "trials.no_claims", "trials.no_offer")
 QUIET = ("alarms.none", "alarms.not_watched")

@@ -12,12 +12,13 @@ from dashboards import sentences
 from dashboards.parts import Records
 from dashboards.sections import cartons, invoices
 from dashboards.sentences.letters import MORE_DUE
+from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-DEADLINES = (
-    *("disputes.overdue", "disputes.next", "disputes.next_by_records"),
-    *("claims.step_overdue", "claims.step_this_week", "claims.step", "claims.step_by_records"),
+DEADLINES = words(
+    "disputes.overdue disputes.next disputes.next_by_records claims.step_overdue claims.step_this_week claims.step "
+    "claims.step_by_records"
 )
 MOST = 8
 

@@ -14,6 +14,7 @@ from dashboards.parts import Records
 from dashboards.sentences.charges import DISPUTES, LINES
 from dashboards.sentences.grounds import CHECKS
 from dashboards.sentences.parcel import MARGIN, NEAR, PARCEL
+from dashboards.words import words
 from models.columns import label
 from models.money import columns_of
 from models.rows import as_dicts
@@ -31,34 +32,31 @@ MARGIN_PARTS = tuple(
     (1 if column in columns_of("income") else -1, column, NAMED.get(column, label(column).lower()))
     for column in (*columns_of("income"), "billed_cents", *columns_of("other_outlays"))
 )
-SIDES = (
-    *("parcel.sides_measured", "parcel.sides_learned", "parcel.sides_carton", "parcel.sides_not_known"),
-    "parcel.sides_counted",
+SIDES = words(
+    "parcel.sides_measured parcel.sides_learned parcel.sides_carton parcel.sides_not_known parcel.sides_counted"
 )
 ZONES = ("parcel.zone_chart", "parcel.zone_learned", "parcel.zone_not_decided")
-WEIGHTS = (
-    *("parcel.not_weighed", "parcel.weighed", "parcel.volume_decides", "parcel.scale_decides"),
-    *("parcel.no_dim_weight", "parcel.least_weight"),
+WEIGHTS = words(
+    "parcel.not_weighed parcel.weighed parcel.volume_decides parcel.scale_decides parcel.no_dim_weight "
+    "parcel.least_weight"
 )
 TOTAL = ("parcel.total", "parcel.total_not_billed")
-AMOUNTS = (
-    *("charge.not_billed", "charge.not_expected", "charge.option", "charge.no_rule", "charge.as_expected"),
-    "charge.otherwise",
+AMOUNTS = words(
+    "charge.not_billed charge.not_expected charge.option charge.no_rule charge.as_expected charge.otherwise"
 )
-BECAUSE = (
-    *("charge.by_longest_side", "charge.by_second_side", "charge.by_shortest_side", "charge.by_length_plus_girth"),
-    *("charge.by_sum_of_sides", "charge.by_longest_plus_shortest", "charge.by_diagonal", "charge.by_not_rectangular"),
-    *("charge.by_volume", "charge.by_scale_weight", "charge.by_rated_weight", "charge.by_dim_weight"),
-    *("charge.by_billed_weight", "charge.by_residential", "charge.by_area", "charge.by_declared_value"),
-    "charge.by_missing_weight",
+BECAUSE = words(
+    "charge.by_longest_side charge.by_second_side charge.by_shortest_side charge.by_length_plus_girth "
+    "charge.by_sum_of_sides charge.by_longest_plus_shortest charge.by_diagonal charge.by_not_rectangular "
+    "charge.by_volume charge.by_scale_weight charge.by_rated_weight charge.by_dim_weight charge.by_billed_weight "
+    "charge.by_residential charge.by_area charge.by_declared_value charge.by_missing_weight"
 )
-NEAR_MISS = (
-    *("parcel.near_side", "parcel.near_weight", "parcel.just_under_side", "parcel.just_under_weight"),
-    *("parcel.can_cut", "parcel.other_carton", "parcel.cut_or_other_carton"),
+NEAR_MISS = words(
+    "parcel.near_side parcel.near_weight parcel.just_under_side parcel.just_under_weight parcel.can_cut "
+    "parcel.other_carton parcel.cut_or_other_carton"
 )
-DISPUTE = (
-    *("dispute.charge", "dispute.cause", "dispute.charge_taken_back", "dispute.cause_taken_back"),
-    *("dispute.by", "dispute.overdue", "dispute.state"),
+DISPUTE = words(
+    "dispute.charge dispute.cause dispute.charge_taken_back dispute.cause_taken_back dispute.by dispute.overdue "
+    "dispute.state"
 )
 LEARNED = ("parcel.learned", "parcel.learned_error_not_known", "parcel.learned_interval")
 LACKING = ("parcel.no_charges", "parcel.no_bench_row", "parcel.no_sale")

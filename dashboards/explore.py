@@ -11,7 +11,8 @@ from markupsafe import Markup
 
 from dashboards import pages
 from dashboards.filters import codes_of, filter_of
-from dashboards.parts import Panel, Review
+from dashboards.panels import Panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.pictures.plotly_figure import figure
 from dashboards.pictures.svg_writer import Codes

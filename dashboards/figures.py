@@ -12,7 +12,7 @@ from typing import Any
 import pandas as pd
 
 from dashboards import formats
-from dashboards.parts import Frame
+from dashboards.panels import Frame
 from dashboards.pictures.picture import Axis, Kind, Mark, Picture, Tone
 from models import columns
 from models.columns import Display

@@ -34,6 +34,8 @@ from models.shop_units import number as number
 # From here on amounts are whole major units in prose and pictures, and shares whole percent; of smaller ones the cents
 # are the amount.
 WHOLE_FROM, WHOLE_SHARE = 10, 0.1
+# What marts call the group of rows that belong to no known one.
+UNNAMED = "unknown"
 
 
 def whole(cents: int, currency: str) -> int:
@@ -43,8 +45,8 @@ def whole(cents: int, currency: str) -> int:
 
 
 def is_unknown(cell: Any) -> bool:
-    """Whether the cell is null: not known, which is not the same as none."""
-    return bool(pd.isna(cell))
+    """Whether the cell is null, or a mart's word for a group without a name: not known, and not none."""
+    return bool(pd.isna(cell)) or (isinstance(cell, str) and cell == UNNAMED)
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,7 @@ def shown(cell: Any, column: str, units: Units) -> str:
 def spoken(cell: Any, column: str, units: Units, *, is_rounded: bool = False) -> str:
     """The same within a sentence, where no header says the unit of a measure. is_rounded: amounts of WHOLE_FROM or
     more without cents, shares of a tenth or more in whole percent, for prose beside a table that has the rest."""
-    written = shown(cell, column, units)
+    written = UNNAMED if isinstance(cell, str) and cell == UNNAMED else shown(cell, column, units)
     if is_rounded and _is_large(cell, column, units):
         written = WRITINGS[columns.display(column)].page(whole(cell, units.currency), units).split(".")[0]
     if is_rounded and columns.display(column) is Display.RATE and not is_unknown(cell) and abs(cell) >= WHOLE_SHARE:

@@ -15,16 +15,13 @@ from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.grounds import made_on
 from dashboards.shown import Line, PartView, Shown
 from dashboards.views import DEADLINES, rounded, spoken, view
+from dashboards.words import words
 
-HEADINGS = (
-    *("front.lost_expected", "front.made_expected", "front.lost_with_sales", "front.made_with_sales"),
-    *("front.lost", "front.made", "front.lost_so_far"),
-    "front.made_so_far",
+HEADINGS = words(
+    "front.lost_expected front.made_expected front.lost_with_sales front.made_with_sales front.lost front.made "
+    "front.lost_so_far front.made_so_far"
 )
-WHY = (
-    *("cause.near_side", "cause.near_weight", "cause.damage", "cause.billing_errors", "cause.item_type"),
-    "cause.service",
-)
+WHY = words("cause.near_side cause.near_weight cause.damage cause.billing_errors cause.item_type cause.service")
 # Where the page says more of a cause or an action of a kind.
 CHAPTER_OF = {
     **{"near miss": "carriers", "damage": "damage", "billing errors": "carriers", "item type": "money"},

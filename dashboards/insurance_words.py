@@ -11,22 +11,23 @@ from dashboards.parts import Records
 from dashboards.sections.insurance import SAID
 from dashboards.sentences.insurance import LEDGER as LEDGER
 from dashboards.sentences.insurance import RULES as RULES
+from dashboards.words import words
 from models.shop_units import Units
 
 # Table: its title, and the columns that a terminal has room for.
 LISTED = {
     RULES: (
         "what insuring by a rule would have cost and brought",
-        (
-            *("least_worth_cents", "is_fragile_only", "parcel_count", "premium_cents", "brought_cents", "net_cents"),
-            *("net_low_cents", "net_high_cents"),
+        words(
+            "least_worth_cents is_fragile_only parcel_count premium_cents brought_cents net_cents net_low_cents "
+            "net_high_cents"
         ),
     ),
     LEDGER: (
         "premiums and claims so far",
-        (
-            *("item_type", "worth_from_cents", "insured_parcel_count", "premium_cents", "paid_claim_count"),
-            *("refused_claim_count", "lost_cents", "paid_cents"),
+        words(
+            "item_type worth_from_cents insured_parcel_count premium_cents paid_claim_count refused_claim_count "
+            "lost_cents paid_cents"
         ),
     ),
 }

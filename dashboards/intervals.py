@@ -8,7 +8,7 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Frame
+from dashboards.panels import Frame
 from dashboards.pictures.picture import Kind, Limit, Picture, Tone
 from models import columns
 

@@ -11,11 +11,12 @@ from dashboards.cautions import CUTTING
 from dashboards.parts import Records
 from dashboards.sentences.parcel import PACKING
 from dashboards.sentences.placements import CARTONS, PIECES
+from dashboards.words import words
 from models.shop_units import Units
 
-CARTON = (
-    *("packing.carton", "packing.fits", "packing.does_not_fit", "packing.undecided", "packing.not_looked_at"),
-    *("packing.opens_at_end", "packing.cut_down"),
+CARTON = words(
+    "packing.carton packing.fits packing.does_not_fit packing.undecided packing.not_looked_at packing.opens_at_end "
+    "packing.cut_down"
 )
 
 

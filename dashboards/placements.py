@@ -14,10 +14,11 @@ import pandas as pd
 
 from dashboards import formats
 from dashboards.cautions import CUTTING, LIFTING
-from dashboards.parts import Frame, Panel, Review, Section, every_row
+from dashboards.panels import Frame, Panel, Section, every_row, panel
+from dashboards.parts import Review
 from dashboards.pictures import Block, Kind, Picture
 from dashboards.review import render_sections
-from models.columns.placements import LOOKED_AT
+from models.columns.cartons import LOOKED_AT
 from models.shop_units import Units
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
@@ -115,18 +116,15 @@ def _piece(
 
 
 def _panel(looked_at: str, title: str, when_empty: tuple[str, ...]) -> Panel:
-    return Panel(
-        name=f"pieces-{looked_at.replace(' ', '-')}",
-        title=title,
-        table=PIECES,
-        columns=(
-            *("piece_number", "item_type", "along_length_in", "along_width_in", "along_height_in"),
-            *("left_in", "front_in", "bottom_in", "lies_at"),
-        ),
-        choose=partial(pieces_in, looked_at=looked_at),
-        draw=draw,
+    return panel(
+        f"pieces-{looked_at.replace(' ', '-')}",
+        title,
+        PIECES,
+        "piece_number item_type along_length_in along_width_in along_height_in left_in front_in bottom_in lies_at",
+        partial(pieces_in, looked_at=looked_at),
+        draw,
         when_empty=when_empty,
-        note=("packing.drawing",),
+        note="packing.drawing",
     )
 
 
@@ -136,16 +134,13 @@ SECTION = Section(
     title="Cartons looked at",
     lead=("packing.one_piece", "packing.pieces", "packing.none_placed"),
     parts=(
-        Panel(
-            name="cartons-looked-at",
-            title="Do the goods fit?",
-            table=CARTONS,
-            columns=(
-                *("looked_at", "carton_code", "inside_length_in", "inside_width_in", "inside_height_in", "is_cut"),
-                *("fitted", "fit_reason"),
-            ),
-            choose=every_row,
-            when_empty=("packing.no_carton",),
+        panel(
+            "cartons-looked-at",
+            "Do the goods fit?",
+            CARTONS,
+            "looked_at carton_code inside_length_in inside_width_in inside_height_in is_cut fitted fit_reason",
+            every_row,
+            when_empty="packing.no_carton",
         ),
         _panel(LOOKED_AT[0], "In the carton used", ("packing.none_as_sent",)),
         _panel(LOOKED_AT[1], "In the cheaper carton", ("packing.none_cheaper", "packing.no_cheaper")),

@@ -13,7 +13,8 @@ from dashboards import pages
 from dashboards.chapters import ChapterView, chapter_views
 from dashboards.filters import Filter, codes_of, filter_of
 from dashboards.front import front_view
-from dashboards.parts import Review, Section
+from dashboards.panels import Section
+from dashboards.parts import Review
 from dashboards.pictures.svg_writer import Codes
 from dashboards.sections import all_sections
 from dashboards.shown import PartView

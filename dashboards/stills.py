@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from dashboards.parts import Panel, Review
+from dashboards.panels import Panel
+from dashboards.parts import Review
 from dashboards.pictures import Kind, Picture
 from dashboards.pictures.png import LETTER, png
 from dashboards.sections import damage, damage_corrected, front, item_types

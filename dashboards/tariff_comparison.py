@@ -7,9 +7,11 @@ from functools import partial
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Frame, Panel, Review, Section, every_row
+from dashboards.panels import Frame, Section, all_by, every_row, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.review import render_sections
+from dashboards.words import words
 
 TOTALS, ITEM_TYPES, ZONES = "comparison.totals", "comparison.by_item_type", "comparison.by_zone"
 CHARGES, CROSSINGS, PARCELS = "comparison.by_charge", "comparison.crossings", "comparison.crossing_parcels"
@@ -28,11 +30,6 @@ def render_comparison(review: Review, tariff_code: str) -> str:
     review: its tables are those of models/tables/tariff_comparison.py, its month that of the last parcel.
     """
     return render_sections(review, SECTIONS, "tariff_comparison.html", tariff_code=tariff_code)
-
-
-def dearest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: all rows, the greatest rise first."""
-    return rows.sort_values("change_cents", ascending=False, kind="stable")
 
 
 def by_size(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -67,23 +64,15 @@ OFFER = (
         lead=("tariff_change.together", "tariff_change.together_as_alone", *LEARNED_TERMS, *NONE_PRICED),
         is_headline=True,
         parts=(
-            Panel(
-                name="terms",
-                title="Change by term, each alone, and all together",
-                table=TERMS,
-                columns=(
-                    "term",
-                    "changed_count",
-                    "parcel_count",
-                    "compared_count",
-                    *MONEY,
-                    "change_share",
-                    "within_cents",
-                ),
-                choose=every_row,
-                draw=partial(draw_changes, by=("term",)),
+            panel(
+                "terms",
+                "Change by term, each alone, and all together",
+                TERMS,
+                ("term", "changed_count", "parcel_count", "compared_count", *MONEY, "change_share", "within_cents"),
+                every_row,
+                partial(draw_changes, by=("term",)),
                 when_empty=NONE_PRICED,
-                note=("tariff_change.days",),
+                note="tariff_change.days",
             ),
         ),
     ),
@@ -96,56 +85,45 @@ SECTIONS = (
         lead=("tariff_change.compared", "tariff_change.compared_few", *LEARNED, *NONE),
         is_headline=True,
         parts=(
-            Panel(
-                name="all-parcels",
-                title="All parcels looked back on",
-                table=TOTALS,
-                columns=(
-                    "carrier",
-                    "first_on",
-                    "last_on",
-                    "parcel_count",
-                    "compared_count",
+            panel(
+                "all-parcels",
+                "All parcels looked back on",
+                TOTALS,
+                (
+                    *words("carrier first_on last_on parcel_count compared_count"),
                     *MONEY,
                     "change_share",
                     "within_cents",
                 ),
-                choose=every_row,
+                every_row,
                 when_empty=NONE,
-                note=("tariff_change.days",),
+                note="tariff_change.days",
             ),
-            Panel(
-                name="by-item-type",
-                title="Change by item type",
-                table=ITEM_TYPES,
-                columns=("item_type", "parcel_count", *CHANGE),
-                choose=dearest_first,
-                draw=partial(draw_changes, by=("item_type",)),
-                when_empty=NONE,
-            ),
-            Panel(
-                name="by-zone",
-                title="Change by zone",
-                table=ZONES,
-                columns=("zone", "parcel_count", *CHANGE),
-                choose=dearest_first,
-                draw=partial(draw_changes, by=("zone",)),
+            panel(
+                "by-item-type",
+                "Change by item type",
+                ITEM_TYPES,
+                ("item_type", "parcel_count", *CHANGE),
+                all_by("-change_cents"),
+                partial(draw_changes, by=("item_type",)),
                 when_empty=NONE,
             ),
-            Panel(
-                name="by-charge",
-                title="Change by charge",
-                table=CHARGES,
-                columns=(
-                    "charge_name",
-                    "charge_kind",
-                    "before_parcel_count",
-                    "after_parcel_count",
-                    *MONEY,
-                    "within_cents",
-                ),
-                choose=dearest_first,
-                draw=partial(draw_changes, by=("charge_name", "charge_kind")),
+            panel(
+                "by-zone",
+                "Change by zone",
+                ZONES,
+                ("zone", "parcel_count", *CHANGE),
+                all_by("-change_cents"),
+                partial(draw_changes, by=("zone",)),
+                when_empty=NONE,
+            ),
+            panel(
+                "by-charge",
+                "Change by charge",
+                CHARGES,
+                ("charge_name", "charge_kind", "before_parcel_count", "after_parcel_count", *MONEY, "within_cents"),
+                all_by("-change_cents"),
+                partial(draw_changes, by=("charge_name", "charge_kind")),
                 when_empty=NONE,
             ),
         ),
@@ -156,26 +134,24 @@ SECTIONS = (
         title="Parcels that cross a threshold",
         lead=("tariff_change.largest_crossing", *NO_CROSSING),
         parts=(
-            Panel(
-                name="crossings-by-item-type",
-                title="Surcharges newly charged, or no longer",
-                table=CROSSINGS,
-                columns=("surcharge", "crossing", "item_type", "parcel_count", "change_cents"),
-                choose=by_size,
-                draw=partial(draw_changes, by=("surcharge", "item_type")),
+            panel(
+                "crossings-by-item-type",
+                "Surcharges newly charged, or no longer",
+                CROSSINGS,
+                "surcharge crossing item_type parcel_count change_cents",
+                by_size,
+                partial(draw_changes, by=("surcharge", "item_type")),
                 when_empty=NO_CROSSING,
             ),
-            Panel(
-                name="crossing-parcels",
-                title="The parcels, the largest changes first",
-                table=PARCELS,
-                columns=(
-                    *("parcel_id", "surcharge", "crossing", "item_type", "zone", "shipped_on"),
-                    *("length_in", "width_in", "height_in", "scale_weight_lb", "change_cents"),
-                ),
-                choose=greatest,
+            panel(
+                "crossing-parcels",
+                "The parcels, the largest changes first",
+                PARCELS,
+                "parcel_id surcharge crossing item_type zone shipped_on length_in width_in height_in "
+                "scale_weight_lb change_cents",
+                greatest,
                 when_empty=NO_CROSSING,
-                note=("tariff_change.parcels",),
+                note="tariff_change.parcels",
                 is_folded=True,
             ),
         ),

@@ -6,16 +6,14 @@ import datetime as dt
 import re
 from decimal import Decimal
 
+from dashboards.words import words
 from models.cells.currencies import minor_digits as minor_digits
 
 # What a contract allows a text to be (models.fields.LONGEST_TEXT; a test holds both to each other).
 LONGEST_TEXT = 200
 # A share of fewer parcels is told as counts: one parcel more would move it by two points (common practice, no source).
 FEWEST = 50
-MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
+MONTHS = words("January February March April May June July August September October November December")
 
 # Only signs that cannot be mistaken for another currency's; all others are written as their code.
 SIGNS = {"USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥"}

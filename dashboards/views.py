@@ -9,7 +9,8 @@ from typing import Any
 import pandas as pd
 
 from dashboards import few, filled, formats, sentences
-from dashboards.parts import Cell, Frame, Panel, Review, Section, Sentence, Statement
+from dashboards.panels import Frame, Panel, Section, Statement
+from dashboards.parts import Cell, Review, Sentence
 from dashboards.pictures import Picture
 from dashboards.shown import Group, Header, Line, PartView, SectionView, Shown
 from models import columns

@@ -15,18 +15,19 @@ from dashboards.parts import Records
 from dashboards.sentences.actions import ACTIONS, OTHER_WAYS
 from dashboards.sentences.claims import ALARMS
 from dashboards.sentences.entry import listed
+from dashboards.words import words
 from models.shop_units import Units
 
 Tables = Mapping[str, pd.DataFrame]
-TO_DO = (
-    *("action.dispute", "action.file", "action.ask", "action.contest", "action.carton", "action.cut"),
-    *("action.cut_span", "action.cut_other", "action.cut_other_span", "action.lighter", "action.shorter"),
-    *("action.sizes", "action.sizes_buy", "action.sizes_use_up", "action.packing", "action.choice", "action.trial"),
-    *("action.trial_of_any_size", "action.charge", "action.service", "action.service_zone", "action.service_zones"),
+TO_DO = words(
+    "action.dispute action.file action.ask action.contest action.carton action.cut action.cut_span action.cut_other "
+    "action.cut_other_span action.lighter action.shorter action.sizes action.sizes_buy action.sizes_use_up "
+    "action.packing action.choice action.trial action.trial_of_any_size action.charge action.service "
+    "action.service_zone action.service_zones"
 )
-GO_ON = (
-    *("go_on.disputes", "go_on.claims", "go_on.cartons", "go_on.bench_sheets", "go_on.near_misses", "go_on.sizes"),
-    *("go_on.packing", "go_on.charges", "go_on.services"),
+GO_ON = words(
+    "go_on.disputes go_on.claims go_on.cartons go_on.bench_sheets go_on.near_misses go_on.sizes go_on.packing "
+    "go_on.charges go_on.services"
 )
 LISTS = ("named", "used_up")
 HAPPENED = ("alarm.claims", "alarm.share", "alarm.cost")

@@ -14,12 +14,14 @@ from dashboards import book as books
 from dashboards import few, formats, sentences
 from dashboards.book import Book
 from dashboards.chapters import CHAPTERS
-from dashboards.parts import Panel, Records, Review, Section, Statement
+from dashboards.panels import Panel, Section, Statement
+from dashboards.parts import Records, Review
 from dashboards.sections import all_sections
 from dashboards.sentences.letters import SHEETS
 from dashboards.workbook_cover import write_cover
 from dashboards.workbook_paper import set_areas, set_page
 from dashboards.workbook_tables import Block, set_widths, write_block
+from models import sql_texts
 from models.shop_units import Units
 from models.tables import TABLES
 
@@ -136,7 +138,7 @@ def ordered(rows: pd.DataFrame, review: Review) -> pd.DataFrame:
 
 
 def _grain(table: str, rows: int) -> str:
-    grain = TABLES[table].grain if table in TABLES else ""
+    grain = TABLES[table].grain or sql_texts.grain(table) if table in TABLES else ""
     if rows <= MOST_ROWS:
         return grain
     sheet = pd.DataFrame({"row_count": [rows], "shown_row_count": [MOST_ROWS], "table_name": [table]})

@@ -12,7 +12,8 @@ from dashboards import book as books
 from dashboards import formats
 from dashboards.book import Book
 from dashboards.front import DUE_SHOWN, Cause, front_view
-from dashboards.parts import Panel, Review
+from dashboards.panels import Panel
+from dashboards.parts import Review
 from dashboards.sections import front
 from dashboards.shown import Shown
 from dashboards.workbook_tables import Block, row_heights, set_heights, set_widths, write_across

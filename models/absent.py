@@ -29,7 +29,7 @@ FILLED_BY: dict[str, frozenset[str]] = {
     "returns": frozenset({"return_carriage_cents", "depreciation_cents"}),
     "cartons": frozenset({"carton_cents"}),
     "packing_methods": frozenset({"material_cents"}),
-    "weights": frozenset({"labour_cents"}),
+    "weights": frozenset({"carton_cents", "material_cents", "labour_cents"}),
     "charges": frozenset({*columns_of("charges"), "billed_cents", "invoiced_share"}),
     "sales": frozenset(columns_of("paid")),
     TARIFF: frozenset({"avoidable_count", "avoidable_cents", "avoidable_share", "method_carriage_cents"}),

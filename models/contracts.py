@@ -23,14 +23,15 @@ if TYPE_CHECKING:
 class Contract:
     """What every row of a table is and keeps.
 
-    key: columns that identify a row; empty where nothing does. rules: conditions between columns. made_from: the rows
+    grain: what one row is; empty where the head of the SQL that makes the table says it (sql_texts.grain). key: columns
+    that identify a row; empty where nothing does. rules: conditions between columns. made_from: the rows
     behind a row. sorts: groups of columns whose values may come in any order, the greatest stored first. shapes: the
     columns that a file of the record has, in each of the ways to keep it. past: days that are over at the import.
     """
 
     name: str
-    grain: str
     columns: Mapping[str, Column]
+    grain: str = ""
     key: tuple[str, ...] = ()
     rules: tuple[Rule, ...] = ()
     made_from: MadeFrom | None = None
@@ -40,24 +41,23 @@ class Contract:
 
 
 def contract(
-    name: str, grain: str, key: str, names: str, rules: Sequence[Rule] = (), made_from: MadeFrom | None = None
+    name: str, columns: str, grain: str = "", rules: Sequence[Rule] = (), made_from: MadeFrom | None = None
 ) -> Contract:
-    """A built table's contract: `key` is unique, every column is named, `rules` hold in each row.
+    """A built table's contract: every column is named, those of the key are unique, `rules` hold in each row.
 
-    key, names: columns of models/columns, parted by blanks; `name?` may be unknown. made_from: every table that is
-    shown has it. Raises KeyError for any other column.
+    columns: those of models/columns, parted by blanks: the key, a bar, the others; `name?` may be unknown. made_from:
+    every table that is shown has it. Raises KeyError for any other column.
     """
-    columns = built_columns(names)
+    key, listed = _parted(columns)
     return Contract(
-        name=name, grain=grain, columns=columns, key=tuple(key.split()), rules=tuple(rules), made_from=made_from
+        name=name, columns=built_columns(listed), grain=grain, key=key, rules=tuple(rules), made_from=made_from
     )
 
 
 def record(
     name: str,
     grain: str,
-    key: str,
-    names: str,
+    columns: str,
     rules: Sequence[Rule] = (),
     sorts: Sequence[Sequence[str]] = (),
     shapes: Sequence[str] = (),
@@ -69,13 +69,14 @@ def record(
     kind has, where there are several ways to keep it; else those that every row needs. past: days that cannot be later
     than the day of the import.
     """
-    columns = record_columns(names, name)
-    needed = tuple(each for each, column in columns.items() if not column.nullable)
+    key, listed = _parted(columns)
+    known = record_columns(listed, name)
+    needed = tuple(each for each, column in known.items() if not column.nullable)
     return Contract(
         name=name,
+        columns=known,
         grain=grain,
-        columns=columns,
-        key=tuple(key.split()),
+        key=key,
         rules=tuple(rules),
         sorts=tuple(map(tuple, sorts)),
         shapes=tuple(tuple(shape.split()) for shape in shapes) or (needed,),
@@ -83,10 +84,18 @@ def record(
     )
 
 
+def _parted(columns: str) -> tuple[tuple[str, ...], str]:
+    """The names of the key, and all columns without the bar."""
+    key, bar, others = columns.partition("|")
+    return (tuple(key.replace("?", "").split()) if bar else ()), f"{key} {others}"
+
+
 def names(contract: Contract, but: str = "") -> str:
-    """The contract's columns as another names them, without some: a table that carries a whole record."""
+    """The contract's columns as another states them, without some: a table that carries a whole record."""
     kept = {name: column for name, column in contract.columns.items() if name not in but.split()}
-    return " ".join(f"{name}?" if column.nullable else name for name, column in kept.items())
+    listed = [f"{name}?" if column.nullable else name for name, column in kept.items()]
+    listed.insert(len(contract.key), "|")
+    return " ".join(listed)
 
 
 def typed(rows: pd.DataFrame, contract: Contract) -> pd.DataFrame:

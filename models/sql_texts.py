@@ -4,18 +4,20 @@ A fragment says once what many models say. `{each LIST: ...}`, `{sum LIST: ...}`
 behind the colon for each kind of money of a list (models/money.py), `$` being its name: as columns, added up, as rows;
 `{in_each TABLES: ...}` repeats it as rows for each of some tables. `{sums A, B, ...}` adds columns up under their own
 names, `{mean TOTAL over COUNT}` is a mean in whole cents, unknown of none. `{values NAME in A, B, ...}` are rows of one
-column. `{facts ROW}` are the columns by which the rating knows a parcel, but for its lane. `{valid ENTRY on DAY}` holds
-for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}` for tariffs, whose last day is stated.
-`{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and whenever it is made;
-checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in whole thousandths.
-`{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a point, and where it
-states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the shop bears of
-charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets back. `{length
-IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE stands for
-shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it begins with a
-letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut CODE after
-COUNT}` holds where so many signs of a code of letters and a number end within its number. `{last_stated A, B in ENTRY
-by KEY, ...}` are columns of a dated list, where an entry leaves them blank as the last one of that key stated them.
+column, `{values NAME, OTHER in A 1, B 2, ...}` of several. `{group PARCEL by WAY}` is the group to which a parcel
+belongs by its item type, carton or service. `{facts ROW}` are the columns by which the rating knows a parcel, but for
+its lane. `{valid ENTRY on DAY}` holds for the entry of a dated list that is valid on a day, `{in_force TARIFF on DAY}`
+for tariffs, whose last day is stated. `{key FACT, FACT, ...}` is a number that stands for facts, the same wherever and
+whenever it is made; checks/total/one_fact_for_a_key.sql holds that no two share one. `{milli MEASURE}` is a measure in
+whole thousandths. `{amount MILLIONTHS by ROW}` are millionths of a cent as cents, rounded as ROW says: its name and a
+point, and where it states several ways the beginning of their names. `{tax CENTS in LANE}` is what tax adds to what the
+shop bears of charges: nothing where it gets the tax back, and less than nothing where the charges contain what it gets
+back. `{length IN as TABLE}` and `{weight LB as TABLE}` write a measure as the shop sees it, without its unit; TABLE
+stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it (models/tariffs/places.py), where it
+begins with a letter without what follows a blank, or the last three of 5 to 7 signs: as districts are listed. `{cut
+CODE after COUNT}` holds where so many signs of a code of letters and a number end within its number. `{last_stated A, B
+in ENTRY by KEY, ...}` are columns of a dated list, where an entry leaves them blank as the last one of that key stated
+them.
 """
 
 from __future__ import annotations
@@ -24,10 +26,12 @@ import re
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import resources
+from itertools import takewhile
 from string import Template
 
 from models.money import LISTS
 
+SENTENCE_END = re.compile(r"(?<=\.) ")
 FRAGMENT = re.compile(r"\{(\w+) ([^{}]*)\}")
 
 
@@ -38,6 +42,13 @@ def sql_texts(folder: str) -> Mapping[str, str]:
     files = [file for file in place.iterdir() if file.name.endswith(".sql")] if place.is_dir() else []
     texts = {file.name.removesuffix(".sql"): written_out(file.read_text(encoding="utf-8")) for file in files}
     return dict(sorted(texts.items()))
+
+
+def grain(table: str) -> str:
+    """What one row of a model's table is: the first sentence of its SQL. Raises KeyError where no SQL makes it."""
+    folder, name = table.split(".")
+    head = takewhile(lambda line: line.startswith("--"), sql_texts(folder)[name].splitlines())
+    return SENTENCE_END.split(" ".join(line.removeprefix("--").strip() for line in head))[0]
 
 
 def written_out(text: str) -> str:
@@ -139,8 +150,16 @@ def _last_stated(stated: str) -> str:
 
 
 def _values(stated: str) -> str:
-    name, values = stated.split(" in ", 1)
-    return "\n    union all\n    ".join(f"select {value.strip()} as {name}" for value in values.split(","))
+    names, rows = (part.split(",") for part in stated.split(" in ", 1))
+    each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
+    cells = (", ".join(f"{cell} as {name.strip()}" for cell, name in zip(row, names, strict=True)) for row in each)
+    return "\n    union all\n    ".join(f"select {row}" for row in cells)
+
+
+def _group(stated: str) -> str:
+    parcel, way = stated.split(" by ", 1)
+    carton, service = (f"coalesce({parcel}.{name}, 'unknown')" for name in ("carton_code", "service"))
+    return f"case {way} when 'item type' then {parcel}.item_type when 'carton' then {carton} else {service} end"
 
 
 def _mean(stated: str) -> str:
@@ -167,6 +186,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"
     ),
     "in_force": _dated("$entry.effective_from <= $day and coalesce($entry.effective_to, date '2099-12-31') >= $day"),
+    "group": _group,
     "key": _digest,
     "postal": _postal,
     "cut": _cut,

@@ -6,7 +6,6 @@ import argparse
 from collections.abc import Iterator
 from shlex import quote
 
-SHELLS = ("bash", "zsh")
 # zsh runs functions written for bash.
 FOR_ZSH = "autoload -U +X bashcompinit && bashcompinit\n"
 SCRIPT = """_dunnage() {{
@@ -32,7 +31,7 @@ complete -o bashdefault -o default -F _dunnage dunnage
 
 
 def script(parser: argparse.ArgumentParser, shell: str) -> str:
-    """The script for a shell of SHELLS. parser: with the arguments of every command."""
+    """The script for a shell, bash or zsh. parser: with the arguments of every command."""
     parsers = dict(_named(parser, ()))
     steps = "|".join(quote(f"{' '.join(names[:-1])} {names[-1]}") for names in parsers if names)
     offered = [_case(" ".join(names), _offered(each)) for names, each in parsers.items()]

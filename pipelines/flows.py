@@ -223,7 +223,7 @@ def _unrecorded(settings: Settings, due: Due, wrong: Exception) -> bool:
     where = os.environ.get(serving.ADDRESS) or str(settings.folder / ".prefect")
     said = (str(wrong) or type(wrong).__name__).splitlines()[0]
     remedy = (
-        "see that the server answers" if serving.ADDRESS in os.environ else "move that folder away; it is made anew"
+        "see that the server answers" if serving.ADDRESS in os.environ else "move that folder away; it is made again"
     )
     mistake = MachineError(where, f"does not take the record of the run: {said}", "this run; it is tried again", remedy)
     _report(settings, due.kind, "failed", str(mistake), is_scheduled=True)

@@ -24,8 +24,7 @@ CELL: dict[str, Any] = {"item_type": "tripod", "packing_method": "paper"}
 CELL |= {"carrier": "Northline", "service": "ground", "zone_band": "near"}
 COUNTS: dict[str, Any] = {"parcel_count": 1, "damage_count": 0, "loss_count": 0, "other_claim_count": 0}
 ON_TRIAL = ("trial_id", "parcel_id", "shipped_on", "assigned_method", "packing_method")
-NOTHING: dict[str, Any] = dict.fromkeys(("replacement_cents", "return_cost_cents", "salvage_cents"), 0)
-LOSS = NOTHING | {"claim_cause": "damage", "claim_state": "refused", "claimed_cents": 10_000, "paid_cents": 0}
+LOSS: dict[str, Any] = {"claim_cause": "damage", "claim_state": "refused", "claimed_cents": 10_000, "paid_cents": 0}
 
 
 def parcels(count: int, days: int = 240, **more: Any) -> Made:
@@ -40,7 +39,7 @@ def claims(sent: Rows, lag_days: int = 10, **more: Any) -> Made:
         {name: row[name] for name in (*CELL, "shipped_on")}
         | {"opened_on": row["shipped_on"] + pd.Timedelta(days=lag_days), "reporting_lag_days": lag_days}
         | LOSS
-        | {"refund_cents": 10_000}
+        | {"claim_cost_cents": 10_000}
         | more
         for row in sent
     ]

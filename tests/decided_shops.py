@@ -12,7 +12,6 @@ import pandas as pd
 
 from models.analyses import Question
 from models.damage.arrays import FloatArray, IntArray
-from tests.damage_shops import NOTHING
 
 TODAY = pd.Timestamp("2026-11-30")
 TYPES, METHODS, SAMPLED = 5, 3, 60
@@ -180,7 +179,7 @@ def _claims(kind: Kind, true: _Drawn, rows: pd.DataFrame, rng: np.random.Generat
         claim_state=np.where(is_decided, state, "filed"),
         claimed_cents=gross.astype(np.int64),
         paid_cents=pd.array(np.where(is_decided, paid, np.nan), dtype="Int64"),
-        **NOTHING | {"refund_cents": gross.astype(np.int64)},
+        claim_cost_cents=gross.astype(np.int64),
     )
     return claims.sort_values(["opened_on", "claim_id"], ignore_index=True)
 

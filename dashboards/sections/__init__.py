@@ -12,7 +12,7 @@ from __future__ import annotations
 from importlib import import_module
 from pkgutil import iter_modules
 
-from dashboards.parts import Section
+from dashboards.panels import Section
 
 
 def all_sections() -> list[Section]:

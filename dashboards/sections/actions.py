@@ -5,9 +5,11 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.panels import Frame, Section, drawn, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.grounds import flagged, unflagged
+from dashboards.words import words
 
 TABLE = "analysis.actions"
 ACTIONS_SHOWN = 8
@@ -37,26 +39,13 @@ def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
     )
 
 
-def draw_apart(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """What each would save a month, with its interval where it has one."""
-    return intervals.interval_points(rows, frame, ["action_words"], "saving_month_cents", *LIMITS)
-
-
 SHOWN = (
-    "action_words",
-    "expected_month_cents",
-    "expected_once_cents",
-    "saving_month_cents",
+    *words("action_words expected_month_cents expected_once_cents saving_month_cents"),
     *LIMITS,
-    "once_cents",
-    "once_cost_cents",
-    "payback_months",
-    "confidence_words",
-    "confidence",
-    "due_on",
-    "other_way",
-    "other_month_cents",
-    "go_on_with",
+    *words(
+        "once_cents once_cost_cents payback_months confidence_words confidence due_on other_way other_month_cents "
+        "go_on_with"
+    ),
 )
 APART = ("action_words", "saving_month_cents", *LIMITS, "confidence_words", "confidence", "parcel_count", "go_on_with")
 
@@ -65,46 +54,43 @@ SECTION = Section(
     chapter="money",
     name="actions",
     title="What to do next",
-    lead=(
-        *("actions.none", "actions.none_so_far", "actions.first", "actions.first_due"),
-        *("actions.first_overdue", "actions.together", "actions.costs_once", "actions.apart"),
-        *("actions.not_looked_at", "actions.no_sizes"),
+    lead=words(
+        "actions.none actions.none_so_far actions.first actions.first_due actions.first_overdue actions.together "
+        "actions.costs_once actions.apart actions.not_looked_at actions.no_sizes"
     ),
     parts=(
-        Panel(
-            name="next-actions",
-            title="What is worth doing, by the money expected in a year",
-            table=TABLE,
-            columns=SHOWN,
-            choose=foremost,
-            draw=draw,
-            when_empty=("actions.none", "actions.none_so_far"),
+        panel(
+            "next-actions",
+            "What is worth doing, by the money expected in a year",
+            TABLE,
+            SHOWN,
+            foremost,
+            draw,
+            when_empty="actions.none actions.none_so_far",
             is_filtered=False,
             marks_overdue=True,
-            note=("actions.means",),
+            note="actions.means",
         ),
-        Panel(
-            name="more-actions",
-            title="The other actions, and what each is based on",
-            table=TABLE,
-            columns=(*SHOWN, "parcel_count", "evidence"),
-            choose=the_rest,
+        panel(
+            "more-actions",
+            "The other actions, and what each is based on",
+            TABLE,
+            (*SHOWN, "parcel_count", "evidence"),
+            the_rest,
             is_filtered=False,
             marks_overdue=True,
-            when_empty=(),
             is_folded=True,
         ),
-        Panel(
-            name="apart-actions",
-            title="To try or to choose: in no sum",
-            table=TABLE,
-            columns=APART,
-            choose=apart,
-            draw=draw_apart,
+        panel(
+            "apart-actions",
+            "To try or to choose: in no sum",
+            TABLE,
+            APART,
+            apart,
+            drawn(intervals.interval_points, ["action_words"], "saving_month_cents", *LIMITS),
             is_filtered=False,
             marks_overdue=True,
-            when_empty=(),
-            note=("actions.apart_means",),
+            note="actions.apart_means",
         ),
     ),
 )

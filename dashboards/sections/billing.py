@@ -5,9 +5,10 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
-from dashboards.pictures import Picture
+from dashboards.panels import Section, all_columns, drawn, month_by, panel
+from dashboards.parts import Review, in_month
 from dashboards.sentences.grounds import is_tariff_known
+from dashboards.words import words
 
 TOTALS, DISPUTES, DIFFERENCES = "marts.billing_totals", "marts.billing_disputes", "marts.billing_differences"
 CURVES, UNCHECKED = "analysis.rate_curves", "marts.unchecked_charges"
@@ -16,11 +17,6 @@ NONE = ("billing.no_error", "billing.no_error_learned", "billing.not_checked", "
 NONE_OPEN = ("disputes.none",)
 LEARNED = ("learned.error", "learned.error_of_few", "learned.error_not_known")
 SHOWN = 25
-
-
-def costliest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's causes, the greatest sum first."""
-    return in_month(rows, review.month).sort_values("over_cents", ascending=False, kind="stable")
 
 
 def still_open(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -44,11 +40,6 @@ def used_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows.sort_values(["is_in_use", "bill_count"], ascending=False, kind="stable").head(SHOWN)
 
 
-def furthest_from_quote(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's item types, the one billed furthest above its quotes first."""
-    return in_month(rows, review.month).sort_values("above_quote_cents", ascending=False, kind="stable")
-
-
 def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: unused labels, the nearest last day of a refund first, those past it or without one last."""
     if rows.empty:
@@ -58,105 +49,85 @@ def next_refund_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return ordered.drop(columns="is_past").head(SHOWN)
 
 
-def draw_causes(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Billed beyond the tariff, one bar per cause and carrier."""
-    return figures.ranked_bars(rows, frame, ["difference_class", "carrier"], "over_cents")
-
-
 SECTION = Section(
     order=44,
     chapter="carriers",
     name="billing",
     title="Billing errors",
     lead=(
-        "disputes.next",
-        "disputes.next_by_records",
-        "disputes.overdue",
-        "disputes.no_deadline",
+        *words("disputes.next disputes.next_by_records disputes.overdue disputes.no_deadline"),
         *NONE_OPEN,
         *LEARNED,
     ),
     parts=(
-        Panel(
-            name="billing-causes",
-            title="What each cause added to the bills of this month's parcels",
-            table=TOTALS,
-            columns=all_columns(
+        panel(
+            "billing-causes",
+            "What each cause added to the bills of this month's parcels",
+            TOTALS,
+            all_columns(
                 TOTALS,
                 first="difference_class carrier dispute_count over_cents credited_cents outstanding_cents",
                 but="shipped_month disputable_cents",
             ),
-            choose=costliest_first,
-            draw=draw_causes,
+            month_by("-over_cents"),
+            drawn(figures.ranked_bars, ["difference_class", "carrier"], "over_cents"),
             when_empty=NONE,
         ),
-        Panel(
-            name="disputes",
-            title="To dispute, the next deadline first",
-            table=DISPUTES,
-            columns=(
-                *("dispute_id", "difference_class", "outstanding_cents", "own_evidence", "billed_evidence"),
-                "last_dispute_on",
-            ),
-            choose=still_open,
+        panel(
+            "disputes",
+            "To dispute, the next deadline first",
+            DISPUTES,
+            "dispute_id difference_class outstanding_cents own_evidence billed_evidence last_dispute_on",
+            still_open,
             marks_overdue=True,
             when_empty=NONE_OPEN,
-            note=("disputes.most_shown",),
+            note="disputes.most_shown",
         ),
-        Panel(
-            name="quoted-against-billed",
-            title="Postage quoted against billed, by item type",
-            table=QUOTED,
-            columns=all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
-            choose=furthest_from_quote,
-            when_empty=("quotes.none",),
+        panel(
+            "quoted-against-billed",
+            "Postage quoted against billed, by item type",
+            QUOTED,
+            all_columns(QUOTED, first="item_type parcel_count", but="shipped_month"),
+            month_by("-above_quote_cents"),
+            when_empty="quotes.none",
             is_folded=True,
         ),
-        Panel(
-            name="unused-labels",
-            title="Paid labels never scanned",
-            table=UNUSED,
-            columns=all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on", but="refund_days_left"),
-            choose=next_refund_first,
-            when_empty=("labels.none_unused", "labels.no_scans"),
-            note=("labels.no_scans",),
+        panel(
+            "unused-labels",
+            "Paid labels never scanned",
+            UNUSED,
+            all_columns(UNUSED, first="parcel_id quoted_cents refund_by_on", but="refund_days_left"),
+            next_refund_first,
+            when_empty="labels.none_unused labels.no_scans",
+            note="labels.no_scans",
             is_folded=True,
         ),
-        Panel(
-            name="not-rated",
-            title="Bills that could not be checked",
-            table=DIFFERENCES,
-            columns=("parcel_id", "carrier", "charge_name", "billed_cents"),
-            choose=not_rated,
-            when_empty=("billing.all_checked", "billing.no_bill"),
+        panel(
+            "not-rated",
+            "Bills that could not be checked",
+            DIFFERENCES,
+            "parcel_id carrier charge_name billed_cents",
+            not_rated,
+            when_empty="billing.all_checked billing.no_bill",
             is_folded=True,
         ),
-        Panel(
-            name="not-checked",
-            title="Charges outside the tariff: options, events, and charges that it states no rule for",
-            table=UNCHECKED,
-            columns=("carrier", "charge_name", "difference_class", "line_count", "parcel_count", "billed_cents"),
-            when_empty=("billing.none_outside", "billing.not_checked", "billing.no_bill"),
-            note=("billing.outside",),
+        panel(
+            "not-checked",
+            "Charges outside the tariff: options, events, and charges that it states no rule for",
+            UNCHECKED,
+            "carrier charge_name difference_class line_count parcel_count billed_cents",
+            when_empty="billing.none_outside billing.not_checked billing.no_bill",
+            note="billing.outside",
             is_folded=True,
         ),
-        Panel(
-            name="learned-prices",
-            title="Prices learned from bills, and how far they miss",
-            table=CURVES,
-            columns=(
-                *("carrier", "service", "zone", "is_in_use", "learned_first_on", "learned_last_on", "bill_count"),
-                *(
-                    "seen_from_lb",
-                    "seen_to_lb",
-                    "left_out_error_cents",
-                    "left_out_error_share",
-                    "widest_interval_share",
-                ),
-            ),
-            choose=used_first,
-            when_empty=(),
-            note=("learned.means",),
+        panel(
+            "learned-prices",
+            "Prices learned from bills, and how far they miss",
+            CURVES,
+            "carrier service zone is_in_use learned_first_on learned_last_on bill_count seen_from_lb seen_to_lb "
+            "left_out_error_cents left_out_error_share widest_interval_share",
+            used_first,
+            note="learned.means",
         ),
     ),
 )

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures
-from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
-from dashboards.pictures import Picture
+from dashboards.panels import Section, all_columns, drawn, panel
+from dashboards.parts import Review, in_month
+from dashboards.words import words
 
 TABLE = "analysis.margin_bridge"
 CHANGE = "margin_step_change_cents"
@@ -18,31 +19,26 @@ def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return month[(month[CHANGE] != 0) | month["step_number"].eq(month["step_number"].max())]
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """A waterfall: each bar begins where the one above it ends; the last is the sum."""
-    return figures.waterfall(rows, frame, "bridge_step", CHANGE, "from_cents")
-
-
 SECTION = Section(
     order=25,
     chapter="money",
     name="bridge",
     title="What changed since the month before",
-    lead=(
-        *("bridge.no_month_before", "bridge.unequal", "bridge.few", "bridge.hurt_most", "bridge.hurt_most_one_item"),
-        *("bridge.helped_most", "bridge.helped_most_one_item", "bridge.given", "bridge.compared"),
+    lead=words(
+        "bridge.no_month_before bridge.unequal bridge.few bridge.hurt_most bridge.hurt_most_one_item "
+        "bridge.helped_most bridge.helped_most_one_item bridge.given bridge.compared"
     ),
     parts=(
-        Panel(
-            name="margin-bridge",
-            title="From the margin of the month before to the margin of the month",
-            table=TABLE,
-            columns=all_columns(TABLE, but="shipped_month step_number from_cents compared_share is_actionable"),
-            choose=steps_of_month,
-            draw=draw,
-            when_empty=("bridge.no_month_before",),
-            unless=("bridge.few",),
-            note=("bridge.means",),
+        panel(
+            "margin-bridge",
+            "From the margin of the month before to the margin of the month",
+            TABLE,
+            all_columns(TABLE, but="shipped_month step_number from_cents compared_share is_actionable"),
+            steps_of_month,
+            drawn(figures.waterfall, "bridge_step", CHANGE, "from_cents"),
+            when_empty="bridge.no_month_before",
+            unless="bridge.few",
+            note="bridge.means",
         ),
     ),
 )

@@ -5,10 +5,13 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves, intervals, stacks
-from dashboards.parts import Frame, Panel, Review, Section, all_columns, every_row
+from dashboards.formats import UNNAMED
+from dashboards.panels import Frame, Section, all_columns, drawn, every_row, panel
+from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.damage import PAIRS, RATES
 from dashboards.sentences.decisions import DECISIONS
+from dashboards.words import words
 
 MONTHS, LAGS, SEVERITY = "analysis.monthly_damage", "analysis.reporting_lag", "analysis.severity"
 EACH_DAYS = 10
@@ -17,8 +20,11 @@ NO_PARCEL = ("damage.no_parcel",)
 
 
 def used(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: item types and methods, those with most claims first; without a known one they are in the workbook."""
-    known = rows[(rows["packing_method"] != "unknown") & (rows["item_type"] != "unknown")]
+    """Chooser: item types and methods, those with most claims first; without a known method only item types that have
+    none at all."""
+    goods = rows[rows["item_type"] != UNNAMED]
+    is_packed = goods["packing_method"] != UNNAMED
+    known = goods[is_packed | ~is_packed.groupby(goods["item_type"]).transform("any")]
     return known.sort_values(["claim_count", "item_type", "packing_method"], ascending=[False, True, True])
 
 
@@ -61,109 +67,84 @@ def draw_costs(rows: pd.DataFrame, frame: Frame) -> Picture:
     return stacks.stacked_rows(rows, frame, ["item_type", "packing_method"], parts, "total_cents")
 
 
-def draw_months(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Adjusted and crude rate by month of shipping."""
-    return curves.time_lines(rows, frame, ["shrunk_rate", "crude_claim_rate"])
-
-
-def draw_lags(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Share of claims reported by age."""
-    return curves.steps(rows, frame, "age_days", "reported_share")
-
-
 SECTION = Section(
     order=60,
     chapter="damage",
     name="damage-corrected",
     title="Damage by packing method",
-    lead=(
-        *("damage.lag", "damage.lag_assumed", "damage.lag_drifts", "damage.within"),
-        *("damage.within_counted", "damage.limits"),
-        *("damage.claims_end_stated", "damage.claims_end_imported", "damage.claims_end_newest"),
-        "damage.claims_end_passed",
-        *("damage.carriage_rated", "damage.carriage_alike", "methods.reversed", "methods.entangled", "methods.unlike"),
-        *("decision.use", "decision.use_sure", "decision.choice", "decision.wait", "decision.wait_too_long"),
-        "decision.wait_not_known",
+    lead=words(
+        "damage.lag damage.lag_assumed damage.lag_drifts damage.within damage.within_counted damage.limits "
+        "damage.cost_by_claim damage.claims_end_stated damage.claims_end_imported damage.claims_end_newest "
+        "damage.claims_end_passed damage.carriage_rated damage.carriage_alike methods.reversed methods.entangled "
+        "methods.unlike decision.use decision.use_sure decision.choice decision.wait decision.wait_too_long "
+        "decision.wait_not_known"
     ),
     parts=(
-        Panel(
-            name="damage-rates",
-            title="Damage rate by item type and packing method",
-            table=RATES,
-            columns=all_columns(RATES, but="exposure"),
-            foremost=(
-                *("item_type", "packing_method", "parcel_count", "claim_count", "damage_rate", "damage_rate_low"),
-                "damage_rate_high",
-            ),
-            choose=used,
-            draw=draw_rates,
+        panel(
+            "damage-rates",
+            "Damage rate by item type and packing method",
+            RATES,
+            all_columns(RATES, but="exposure"),
+            used,
+            draw_rates,
+            foremost="item_type packing_method parcel_count claim_count damage_rate damage_rate_low damage_rate_high",
             draws_shares=True,
             when_empty=NO_PARCEL,
-            note=("damage.marks",),
+            note="damage.marks",
         ),
-        Panel(
-            name="damage-pairs",
-            title="Methods compared for the same goods and zones",
-            table=PAIRS,
-            columns=(
-                *("method_a", "method_b", "claim_count", "crude_ratio", "adjusted_ratio", "ratio_low", "ratio_high"),
-                *("pooled_ratio", "pooled_low", "pooled_high"),
-                *("logistic_ratio", "q_value", "homogeneity_p", "is_different", "is_too_few", "strata_count"),
-            ),
-            choose=every_row,
-            draw=draw_pairs,
-            when_empty=("methods.none",),
-            note=("methods.marks",),
+        panel(
+            "damage-pairs",
+            "Methods compared for the same goods and zones",
+            PAIRS,
+            "method_a method_b claim_count crude_ratio adjusted_ratio ratio_low ratio_high pooled_ratio "
+            "pooled_low pooled_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
+            every_row,
+            draw_pairs,
+            when_empty="methods.none",
+            note="methods.marks",
         ),
-        Panel(
-            name="damage-costs",
-            title="What a parcel costs with each method",
-            table=DECISIONS,
-            columns=(
-                *("item_type", "packing_method", "is_current", "packing_cents", "method_carriage_cents"),
-                *("expected_damage_cents", "total_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
-                *("gain_high_cents", "same_parcels_rate", "break_even_rate", "wait_parcels", "trial_parcels"),
-            ),
-            foremost=(
-                *("item_type", "packing_method", "is_current", "total_cents", "cheapest_chance", "yearly_gain_cents"),
-            ),
-            choose=several,
-            draw=draw_costs,
-            when_empty=("decision.no_choice",),
-            note=("decision.means",),
+        panel(
+            "damage-costs",
+            "What a parcel costs with each method",
+            DECISIONS,
+            "item_type packing_method is_current packing_cents method_carriage_cents expected_damage_cents "
+            "total_cents cheapest_chance yearly_gain_cents gain_low_cents gain_high_cents same_parcels_rate "
+            "break_even_rate wait_parcels trial_parcels",
+            several,
+            draw_costs,
+            foremost="item_type packing_method is_current total_cents cheapest_chance yearly_gain_cents",
+            when_empty="decision.no_choice",
+            note="decision.means",
         ),
-        Panel(
-            name="damage-by-month",
-            title="Damage rate by month of shipping",
-            table=MONTHS,
-            columns=(
-                *("shipped_month", "parcel_count", "claim_count", "reported_share", "crude_claim_rate"),
-                *("shrunk_rate", "shrunk_low", "shrunk_high"),
-            ),
-            choose=to_month,
-            draw=draw_months,
+        panel(
+            "damage-by-month",
+            "Damage rate by month of shipping",
+            MONTHS,
+            "shipped_month parcel_count claim_count reported_share crude_claim_rate shrunk_rate shrunk_low shrunk_high",
+            to_month,
+            drawn(curves.time_lines, ["shrunk_rate", "crude_claim_rate"]),
             draws_shares=True,
             when_empty=NO_PARCEL,
             is_folded=True,
         ),
-        Panel(
-            name="damage-lags",
-            title="How late claims come",
-            table=LAGS,
-            columns=("age_days", "reported_share", "reported_low", "reported_high", "curve_source", "claim_count"),
-            choose=some_ages,
-            draw=draw_lags,
-            when_empty=("damage.no_claim",),
+        panel(
+            "damage-lags",
+            "How late claims come",
+            LAGS,
+            "age_days reported_share reported_low reported_high curve_source claim_count",
+            some_ages,
+            drawn(curves.steps, "age_days", "reported_share"),
+            when_empty="damage.no_claim",
             is_folded=True,
         ),
-        Panel(
-            name="damage-severity",
-            title="What a damaged parcel costs, net of recovery",
-            table=SEVERITY,
-            columns=all_columns(SEVERITY),
-            choose=used,
+        panel(
+            "damage-severity",
+            "What a damaged parcel costs, net of recovery",
+            SEVERITY,
+            all_columns(SEVERITY),
+            used,
             when_empty=NO_PARCEL,
-            note=("damage.severity",),
+            note="damage.severity",
             is_folded=True,
         ),
     ),

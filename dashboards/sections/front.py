@@ -7,7 +7,8 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves, figures
-from dashboards.parts import Frame, Panel, Review, Section, in_month
+from dashboards.panels import Frame, Section, drawn, month_by, panel
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Kind, Picture
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
@@ -17,6 +18,7 @@ from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
 from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
+from dashboards.words import words
 from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 
 STEPS, COMPARED = "analysis.margin_waterfall", "analysis.margin_comparisons"
@@ -36,21 +38,11 @@ def steps_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return month[~is_left]
 
 
-def completed_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month itself, where it can be completed."""
-    return completed(review)
-
-
 def compared(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the months that it can be compared with, completed as well, the nearest first, their mean last."""
     found = comparable(review)
     is_mean = found["first_compared_month"] != found["last_compared_month"]
     return found.assign(is_mean=is_mean).sort_values(["is_mean", "first_compared_month"], ascending=[True, False])
-
-
-def causes_of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's causes, the costliest first."""
-    return in_month(rows, review.month).sort_values("place")
 
 
 def first_three(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -79,100 +71,69 @@ def draw_line(rows: pd.DataFrame, frame: Frame) -> Picture:
     return replace(curves.time_lines(rows, frame, ["completed_margin_cents"]), kind=Kind.SMALL_LINE)
 
 
-def draw_steps(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """A waterfall that ends with what is left."""
-    return figures.waterfall(rows, frame, "waterfall_step", "waterfall_cents", "waterfall_from_cents")
-
-
 SECTION = Section(
     order=0,
     name="front",
     title="The month",
-    lead=(
-        *("margin.no_parcels", "margin.fees_only", "margin.few_parcels", "margin.year", "front.interval"),
-        *("completed.rose", "completed.fell", "completed.not_clear", "completed.same", "completed.no_month_before"),
-        *("dated.by_invoice", "dated.next_by_invoice"),
+    lead=words(
+        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval completed.rose "
+        "completed.fell completed.not_clear completed.same completed.no_month_before dated.by_invoice "
+        "dated.next_by_invoice uncounted.damage uncounted.packing uncounted.rejected"
     ),
     is_headline=True,
     parts=(
-        Panel(
-            name="margin-line",
-            title="Completed margin by month of shipping",
-            table=COMPLETED,
-            columns=("shipped_month", "completed_margin_cents"),
-            choose=last_months,
-            draw=draw_line,
-            when_empty=(),
+        panel(
+            "margin-line",
+            "Completed margin by month of shipping",
+            COMPLETED,
+            "shipped_month completed_margin_cents",
+            last_months,
+            draw_line,
         ),
-        Panel(
-            name="completed-month",
-            title="The month completed",
-            table=COMPLETED,
-            columns=("shipped_month", "completed_margin_cents", "completed_per_parcel_cents"),
-            choose=completed_month,
-            when_empty=(),
+        panel(
+            "completed-month",
+            "The month completed",
+            COMPLETED,
+            "shipped_month completed_margin_cents completed_per_parcel_cents",
+            lambda review, rows: completed(review),
         ),
-        Panel(
-            name="compared-months",
-            title="Other months, completed",
-            table=COMPARED,
-            columns=("compared_with", "compared_completed_cents", "compared_completed_per_parcel_cents"),
-            choose=compared,
-            when_empty=(),
+        panel(
+            "compared-months",
+            "Other months, completed",
+            COMPARED,
+            "compared_with compared_completed_cents compared_completed_per_parcel_cents",
+            compared,
         ),
-        Panel(
-            name="waterfall",
-            title="From what buyers paid to what is left",
-            table=STEPS,
-            columns=("waterfall_step", "waterfall_cents"),
-            choose=steps_of_month,
-            draw=draw_steps,
-            when_empty=(),
+        panel(
+            "waterfall",
+            "From what buyers paid to what is left",
+            STEPS,
+            "waterfall_step waterfall_cents",
+            steps_of_month,
+            drawn(figures.waterfall, "waterfall_step", "waterfall_cents", "waterfall_from_cents"),
         ),
-        Panel(
-            name="causes",
-            title="Why",
-            table=CAUSES,
-            columns=("cause_kind", "cause_cents"),
-            choose=causes_of_month,
-            when_empty=(),
-        ),
-        Panel(
-            name="first-actions",
-            title="Do this month",
-            table=ACTIONS,
-            columns=(
-                *("action_words", "action_kind", "expected_month_cents", "expected_once_cents", "confidence_words"),
-                "due_on",
-            ),
-            choose=first_three,
+        panel("causes", "Why", CAUSES, "cause_kind cause_cents", month_by("place")),
+        panel(
+            "first-actions",
+            "Do this month",
+            ACTIONS,
+            "action_words action_kind expected_month_cents expected_once_cents confidence_words due_on",
+            first_three,
             is_filtered=False,
             marks_overdue=True,
-            when_empty=(),
         ),
-        Panel(
-            name="disputes-due",
-            title="Disputes by deadline",
-            table=DISPUTES,
-            columns=("last_dispute_on", "difference_class", "outstanding_cents"),
-            choose=open_disputes,
-            when_empty=(),
+        panel(
+            "disputes-due",
+            "Disputes by deadline",
+            DISPUTES,
+            "last_dispute_on difference_class outstanding_cents",
+            open_disputes,
         ),
-        Panel(
-            name="claims-due",
-            title="Claims by deadline",
-            table=CLAIM_STEPS,
-            columns=("step_due_on", "claim_id", "claim_step", "open_cents"),
-            choose=claims_due,
-            when_empty=(),
+        panel(
+            "claims-due", "Claims by deadline", CLAIM_STEPS, "step_due_on claim_id claim_step open_cents", claims_due
         ),
-        Panel(
-            name="orders-due",
-            title="Orders of cartons that are due",
-            table=ORDERS,
-            columns=("order_by_on", "carton_code", "order_cents"),
-            choose=orders_due,
-            when_empty=(),
+        panel(
+            "orders-due", "Orders of cartons that are due", ORDERS, "order_by_on carton_code order_cents", orders_due
         ),
     ),
 )

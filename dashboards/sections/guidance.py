@@ -5,37 +5,25 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.panels import Frame, Section, all_by, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.advice import charged_short
+from dashboards.words import words
 
 TABLE = "analysis.shipping_guidance"
 ROWS_DRAWN = 12
 PAIR = ("charged_per_parcel_cents", "break_even_cents")
-SHOWN = (
-    "item_type",
-    "zone_band",
-    "parcel_count",
-    "charged_per_parcel_cents",
-    "break_even_cents",
-    "shortfall_cents",
-    "allowance_per_parcel_cents",
-    "median_cost_cents",
-    "high_cost_cents",
-    "damage_per_parcel_cents",
-    "margin_per_parcel_cents",
-    "is_too_few",
+SHOWN = words(
+    "item_type zone_band parcel_count charged_per_parcel_cents break_even_cents shortfall_cents "
+    "allowance_per_parcel_cents median_cost_cents high_cost_cents damage_per_parcel_cents margin_per_parcel_cents "
+    "is_too_few"
 )
 
 
 def short_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: rows with enough parcels whose charge falls short, those that lost most in the year first."""
     return charged_short(rows).head(ROWS_DRAWN)
-
-
-def by_item_type(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: every row, by item type."""
-    return rows.sort_values(["item_type", "zone_band"], kind="stable")
 
 
 def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -51,23 +39,23 @@ SECTION = Section(
     title="What to charge for shipping",
     lead=("guidance.lost_most", "guidance.none_short", "guidance.too_few"),
     parts=(
-        Panel(
-            name="charges-short",
-            title="Charged and break-even, where the year's loss is greatest",
-            table=TABLE,
-            columns=SHOWN,
-            choose=short_first,
-            draw=draw,
-            when_empty=("guidance.none_short", "guidance.too_few", "guidance.none"),
-            note=("guidance.means",),
+        panel(
+            "charges-short",
+            "Charged and break-even, where the year's loss is greatest",
+            TABLE,
+            SHOWN,
+            short_first,
+            draw,
+            when_empty="guidance.none_short guidance.too_few guidance.none",
+            note="guidance.means",
         ),
-        Panel(
-            name="charges-all",
-            title="Every item type and distance",
-            table=TABLE,
-            columns=SHOWN,
-            choose=by_item_type,
-            when_empty=("guidance.none",),
+        panel(
+            "charges-all",
+            "Every item type and distance",
+            TABLE,
+            SHOWN,
+            all_by("item_type zone_band"),
+            when_empty="guidance.none",
             is_folded=True,
         ),
     ),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Panel, Review, Section, Statement, all_columns, in_month
+from dashboards.panels import Section, Statement, all_columns, panel
+from dashboards.parts import Review
+from dashboards.words import words
 from models.money import columns_of
 
 TABLE, COMPARED = "marts.shipping_margin", "analysis.margin_comparisons"
@@ -25,25 +27,19 @@ def both_months(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return until.sort_values("shipped_month", ascending=False).head(2)
 
 
-def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's comparisons."""
-    return in_month(rows, review.month)
-
-
 COMPLETED_GROUPS = {
     "So far": ("margin_cents", "billed_cents", "parcel_count"),
     "Parcels and sales": ("unbilled_count", "unpriced_count", "sales_to_ship_count", "income_to_come_cents"),
-    "Still to be billed": (
-        *("carriage_to_come_cents", "carriage_to_come_low_cents", "carriage_to_come_high_cents"),
-        *("billed_part", "packing_to_come_cents"),
+    "Still to be billed": words(
+        "carriage_to_come_cents carriage_to_come_low_cents carriage_to_come_high_cents billed_part "
+        "packing_to_come_cents"
     ),
-    "Still to be reported": (
-        *("damage_to_come_cents", "damage_to_come_low_cents", "damage_to_come_high_cents"),
-        "recovery_to_come_cents",
+    "Still to be reported": words(
+        "damage_to_come_cents damage_to_come_low_cents damage_to_come_high_cents recovery_to_come_cents"
     ),
-    "Completed": (
-        *("completed_margin_cents", "completed_low_cents", "completed_high_cents", "is_completed"),
-        *("completed_change_cents", "change_low_cents", "change_high_cents"),
+    "Completed": words(
+        "completed_margin_cents completed_low_cents completed_high_cents is_completed completed_change_cents "
+        "change_low_cents change_high_cents"
     ),
 }
 
@@ -53,20 +49,17 @@ SECTION = Section(
     chapter="money",
     name="headline",
     title="What shipping made or lost",
-    lead=(
-        *("margin.no_parcels", "margin.fees_only", "margin.month_lost", "margin.month_made"),
-        *("margin.month_lost_so_far", "margin.month_made_so_far", "margin.few_parcels", "margin.year"),
-        *("completed.lost", "completed.made", "completed.lost_with_sales", "completed.made_with_sales"),
-        *("completed.billed_so_far", "completed.sales_to_ship", "completed.damage_to_come"),
-        "completed.damage_not_known",
-        *("completed.recovery_to_come", "completed.unpriced", "completed.no_month_before", "completed.rose"),
-        *("completed.fell", "completed.not_clear", "completed.same", "completed.change", "completed.change_expected"),
-        *("completed.not_comparable", "margin.compared", "bridge.moved_most", "bridge.given"),
-        *("records.all_billed", "records.all_known_billed", "records.known_by_bills_only", "records.some_billed"),
-        *("dated.by_invoice", "dated.next_by_invoice"),
-        *("records.some_billed_of_few", "records.none_billed", "records.all_sold_billed"),
-        *("records.sales_without_parcel", "records.no_sale_linked", "records.bills_without_sale"),
-        *("records.claims_without_parcel", "records.claims_to_come", "records.no_claims", "records.claims_end_before"),
+    lead=words(
+        "margin.no_parcels margin.fees_only margin.month_lost margin.month_made margin.month_lost_so_far "
+        "margin.month_made_so_far margin.few_parcels margin.year completed.lost completed.made "
+        "completed.lost_with_sales completed.made_with_sales completed.billed_so_far completed.sales_to_ship "
+        "completed.damage_to_come completed.damage_not_known completed.recovery_to_come completed.unpriced "
+        "completed.no_month_before completed.rose completed.fell completed.not_clear completed.same completed.change "
+        "completed.change_expected completed.not_comparable margin.compared bridge.moved_most bridge.given "
+        "records.all_billed records.all_known_billed records.known_by_bills_only records.some_billed dated.by_invoice "
+        "dated.next_by_invoice records.some_billed_of_few records.none_billed records.all_sold_billed "
+        "records.sales_without_parcel records.no_sale_linked records.bills_without_sale records.claims_without_parcel "
+        "records.claims_to_come records.no_claims records.claims_end_before"
     ),
     is_headline=True,
     parts=(
@@ -80,14 +73,12 @@ SECTION = Section(
             note=("margin.means",),
             is_folded=True,
         ),
-        Panel(
-            name="comparisons",
-            title="Margin per parcel beside other months",
-            table=COMPARED,
-            columns=all_columns(COMPARED, but="shipped_month margin_per_parcel_cents"),
-            choose=of_month,
-            when_empty=(),
-            note=("margin.compared_means",),
+        panel(
+            "comparisons",
+            "Margin per parcel beside other months",
+            COMPARED,
+            all_columns(COMPARED, but="shipped_month margin_per_parcel_cents"),
+            note="margin.compared_means",
             is_folded=True,
         ),
         Statement(

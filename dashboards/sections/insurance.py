@@ -5,7 +5,8 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals
-from dashboards.parts import Frame, Panel, Review, Section, all_columns
+from dashboards.panels import Frame, Section, all_by, all_columns, panel
+from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
 
@@ -17,16 +18,6 @@ def of_month(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: groups with a claim of the month and others to compare with, the least likely by chance first."""
     found = patterns_of_month(review)
     return found[found["pattern_chance"].notna()]
-
-
-def known_rules(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: all parcels first, then fragile goods, from the least worth."""
-    return rows.sort_values(["is_fragile_only", "least_worth_cents"])
-
-
-def most_lost_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: what was lost most first."""
-    return rows.sort_values(["lost_cents", "item_type", "worth_from_cents"], ascending=[False, True, True])
 
 
 def draw_rules(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -46,32 +37,30 @@ SECTION = Section(
     title="Patterns, and insuring or carrying it yourself",
     lead=("patterns.claim", "patterns.none", *SAID, "insurance.no_premium"),
     parts=(
-        Panel(
-            name="damage-patterns",
-            title="Damage claims reported in the month, beside parcels sent alike",
-            table=PATTERNS,
-            columns=all_columns(PATTERNS, first="claim_ids", but="reported_month"),
-            choose=of_month,
-            when_empty=(),
-            note=("patterns.means",),
+        panel(
+            "damage-patterns",
+            "Damage claims reported in the month, beside parcels sent alike",
+            PATTERNS,
+            all_columns(PATTERNS, first="claim_ids", but="reported_month"),
+            of_month,
+            note="patterns.means",
         ),
-        Panel(
-            name="insurance-rules",
-            title="What rules of insuring would have cost and brought",
-            table=RULES,
-            columns=all_columns(RULES),
-            choose=known_rules,
-            draw=draw_rules,
-            when_empty=("insurance.no_premium",),
-            note=("insurance.means",),
+        panel(
+            "insurance-rules",
+            "What rules of insuring would have cost and brought",
+            RULES,
+            all_columns(RULES),
+            all_by("is_fragile_only least_worth_cents"),
+            draw_rules,
+            when_empty="insurance.no_premium",
+            note="insurance.means",
         ),
-        Panel(
-            name="insurance-ledger",
-            title="Premiums and claims by item type and worth",
-            table=LEDGER,
-            columns=all_columns(LEDGER),
-            choose=most_lost_first,
-            when_empty=(),
+        panel(
+            "insurance-ledger",
+            "Premiums and claims by item type and worth",
+            LEDGER,
+            all_columns(LEDGER),
+            all_by("-lost_cents item_type worth_from_cents"),
             is_folded=True,
         ),
     ),

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import pandas as pd
 
-from dashboards.parts import Panel, Review, Section, all_columns, every_row
+from dashboards.panels import Section, all_columns, every_row, panel
+from dashboards.parts import Review
 from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
+from dashboards.words import words
 
 SHOWN = 25
 # What is due, on every surface.
-DUE = (
-    *("invoices.lines_missing", "invoices.lines_beyond", "invoices.two_totals", "invoices.rejected"),
-    *("invoices.number_missing", "invoices.period_missing", "invoices.none_since"),
-    *("invoices.waiting", "invoices.waiting_unpriced"),
-    *("invoices.owed", "invoices.owed_undated", "invoices.owed_not_known"),
+DUE = words(
+    "invoices.lines_missing invoices.lines_beyond invoices.two_totals invoices.rejected invoices.number_missing "
+    "invoices.period_missing invoices.none_since invoices.waiting invoices.waiting_unpriced invoices.owed "
+    "invoices.owed_undated invoices.owed_not_known"
 )
 
 
@@ -34,38 +35,32 @@ SECTION = Section(
     title="Invoices and payments",
     lead=DUE,
     parts=(
-        Panel(
-            name="invoices-in-doubt",
-            title="Invoices whose lines do not add up to their total",
-            table=TOTALS,
-            columns=(
-                *("invoice_number", "carrier", "invoiced_on", "line_count", "stated_cents", "amount_cents"),
-                *("tax_cents", "short_cents"),
-            ),
-            choose=in_doubt,
-            when_empty=("invoices.add_up",),
-            note=("invoices.means",),
+        panel(
+            "invoices-in-doubt",
+            "Invoices whose lines do not add up to their total",
+            TOTALS,
+            "invoice_number carrier invoiced_on line_count stated_cents amount_cents tax_cents short_cents",
+            in_doubt,
+            when_empty="invoices.add_up",
+            note="invoices.means",
         ),
-        Panel(
-            name="invoices-missing",
-            title="Invoices that never came",
-            table=MISSING,
-            columns=all_columns(
+        panel(
+            "invoices-missing",
+            "Invoices that never came",
+            MISSING,
+            all_columns(
                 MISSING,
                 first="carrier invoice_gap missing_invoice_count missing_numbers waiting_count waiting_cents",
             ),
-            choose=every_row,
-            when_empty=(),
+            every_row,
         ),
-        Panel(
-            name="unpaid-recoveries",
-            title="Granted by carriers and not yet credited or paid",
-            table=OWED,
-            columns=all_columns(
-                OWED, first="recovery_id owed_cents granted_cents received_cents granted_on days_waiting"
-            ),
-            choose=longest_owed,
-            when_empty=("invoices.all_received",),
+        panel(
+            "unpaid-recoveries",
+            "Granted by carriers and not yet credited or paid",
+            OWED,
+            all_columns(OWED, first="recovery_id owed_cents granted_cents received_cents granted_on days_waiting"),
+            longest_owed,
+            when_empty="invoices.all_received",
         ),
     ),
 )

@@ -7,23 +7,18 @@ from typing import Any
 import pandas as pd
 
 from dashboards import figures, spreads, stacks
-from dashboards.parts import Drawer, Frame, Panel, Review, Section, in_month
+from dashboards.panels import Drawer, Frame, Panel, Section, panel
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Picture
+from dashboards.words import words
 
 BINS, ZONES = "marts.margin_bins", "marts.carriage_by_zone"
 BY_CHANNEL, BY_SERVICE, BY_ZONE = "marts.margin_by_channel", "marts.margin_by_service", "marts.margin_by_zone"
 # Digits that a zone may have, so that 10 stands after 9.
 LONGEST_ZONE = 8
-SHOWN = (
-    "parcel_count",
-    "shipping_charged_cents",
-    "shipping_refunded_cents",
-    "fee_on_shipping_cents",
-    "billed_cents",
-    "surcharge_cents",
-    "damage_net_cents",
-    "margin_cents",
-    "margin_per_parcel_cents",
+SHOWN = words(
+    "parcel_count shipping_charged_cents shipping_refunded_cents fee_on_shipping_cents billed_cents surcharge_cents "
+    "damage_net_cents margin_cents margin_per_parcel_cents"
 )
 
 
@@ -70,14 +65,14 @@ def drawn_by(*names: str) -> Drawer:
 
 
 def _panel(name: str, title: str, table: str, by: tuple[str, ...], *, is_folded: bool = False) -> Panel:
-    return Panel(
-        name=name,
-        title=title,
-        table=table,
-        columns=(*by, *SHOWN),
-        choose=worst_first,
-        draw=drawn_by(*by),
-        when_empty=("margin.no_parcels",),
+    return panel(
+        name,
+        title,
+        table,
+        (*by, *SHOWN),
+        worst_first,
+        drawn_by(*by),
+        when_empty="margin.no_parcels",
         is_folded=is_folded,
     )
 
@@ -87,29 +82,29 @@ SECTION = Section(
     chapter="money",
     name="margins",
     title="Margin by channel, service and zone",
-    lead=(
-        *("margin.partly_billed", "margin.service_lost_most", "margin.service_made_least"),
-        *("margin.zone_lost_most", "margin.zone_made_least", "margin.groups"),
+    lead=words(
+        "margin.partly_billed margin.service_lost_most margin.service_made_least margin.zone_lost_most "
+        "margin.zone_made_least margin.groups"
     ),
     parts=(
-        Panel(
-            name="margin-bins",
-            title="How many parcels were left with how much",
-            table=BINS,
-            columns=("from_margin_cents", "until_margin_cents", "parcel_count", "margin_cents"),
-            choose=by_margin,
-            draw=draw_bins,
-            when_empty=("margin.no_parcels",),
+        panel(
+            "margin-bins",
+            "How many parcels were left with how much",
+            BINS,
+            "from_margin_cents until_margin_cents parcel_count margin_cents",
+            by_margin,
+            draw_bins,
+            when_empty="margin.no_parcels",
             is_folded=True,
         ),
-        Panel(
-            name="carriage-zones",
-            title="Carriage per parcel by service and zone, twelve months",
-            table=ZONES,
-            columns=("carrier", "service", "zone", "parcel_count", "billed_cents", "carriage_per_parcel_cents"),
-            choose=by_service_and_zone,
-            draw=draw_zones,
-            when_empty=("margin.no_parcels",),
+        panel(
+            "carriage-zones",
+            "Carriage per parcel by service and zone, twelve months",
+            ZONES,
+            "carrier service zone parcel_count billed_cents carriage_per_parcel_cents",
+            by_service_and_zone,
+            draw_zones,
+            when_empty="margin.no_parcels",
             is_folded=True,
         ),
         _panel("margin-channels", "Margin by channel", BY_CHANNEL, ("channel",)),

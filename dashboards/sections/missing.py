@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Section
+from dashboards.panels import Section
+from dashboards.words import words
 
 SECTION = Section(
     order=890,
@@ -10,8 +11,8 @@ SECTION = Section(
     name="missing",
     title="What more records would tell",
     lead=(),
-    points=(
-        *("missing.charges", "missing.sales", "missing.tariff", "missing.claims", "missing.weights"),
-        *("missing.cartons", "missing.packing_methods", "missing.item_types", "missing.labels", "missing.returns"),
+    points=words(
+        "missing.charges missing.sales missing.tariff missing.claims missing.weights missing.cartons "
+        "missing.packing_methods missing.item_types missing.labels missing.returns"
     ),
 )

@@ -5,10 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import figures, intervals, spreads
-from dashboards.parts import Frame, Panel, Review, Section, all_columns, in_month
+from dashboards.panels import Frame, Section, all_columns, drawn, panel
+from dashboards.parts import Review, in_month
 from dashboards.pictures import Limit, Picture
 from dashboards.sentences.grounds import named
 from dashboards.sentences.surcharges import bulging
+from dashboards.words import words
 from models.shop_units import LENGTH
 
 TOTALS, RATES, SIDES = "marts.near_miss_totals", "analysis.surcharge_rates", "analysis.learned_sides"
@@ -67,23 +69,9 @@ def over_their_name(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     return rows if rows.empty else bulging(rows)
 
 
-def draw_savings(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Savings, one bar per carton, item type and charge."""
-    return figures.ranked_bars(
-        rows, frame, ["carton_code", "item_type", "charge_name"], "spared_cents", apart=["change"]
-    )
-
-
-def draw_rates(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Share of parcels charged, one point with its limits per group and surcharge."""
-    return intervals.interval_points(
-        rows, frame, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"
-    )
-
-
-_RATE_COLUMNS = (
-    *("group_name", "carrier", "surcharge", "charged_parcel_count", "parcel_count", "surcharge_rate", "rate_low"),
-    *("rate_high", "amount_cents", "avoidable_share"),
+_RATE_COLUMNS = words(
+    "group_name carrier surcharge charged_parcel_count parcel_count surcharge_rate rate_low rate_high amount_cents "
+    "avoidable_share"
 )
 NONE = ("near.none", "near.not_known")
 NO_RATES = ("surcharges.none_in_year",)
@@ -95,62 +83,61 @@ SECTION = Section(
     title="Near misses",
     lead=("near.side", "near.weight", *NONE, "near.bulge", "near.learned"),
     parts=(
-        Panel(
-            name="near-miss-savings",
-            title="What a little less would have avoided this month",
-            table=TOTALS,
-            columns=all_columns(
+        panel(
+            "near-miss-savings",
+            "What a little less would have avoided this month",
+            TOTALS,
+            all_columns(
                 TOTALS,
                 first="carton_code item_type carrier charge_name change change_in change_lb",
                 but="shipped_month",
             ),
-            foremost=("carton_code", "item_type", "charge_name", "change", "change_in", "parcel_count", "spared_cents"),
-            choose=greatest_first,
-            draw=draw_savings,
+            greatest_first,
+            drawn(figures.ranked_bars, ["carton_code", "item_type", "charge_name"], "spared_cents", apart=["change"]),
+            foremost="carton_code item_type charge_name change change_in parcel_count spared_cents",
             when_empty=NONE,
-            note=("near.means",),
+            note="near.means",
         ),
-        Panel(
-            name="closed-lengths",
-            title="Closed length of the carton most often beyond the carrier's limit",
-            table=LENGTHS,
-            columns=all_columns(LENGTHS, first="from_length_in until_length_in parcel_count", but="shipped_month"),
-            choose=longest_beyond,
-            draw=draw_lengths,
-            when_empty=(),
+        panel(
+            "closed-lengths",
+            "Closed length of the carton most often beyond the carrier's limit",
+            LENGTHS,
+            all_columns(LENGTHS, first="from_length_in until_length_in parcel_count", but="shipped_month"),
+            longest_beyond,
+            draw_lengths,
             is_folded=True,
         ),
-        Panel(
-            name="surcharges-by-item-type",
-            title="Surcharges by item type, twelve months",
-            table=RATES,
-            columns=_RATE_COLUMNS,
-            choose=by_item_type,
-            draw=draw_rates,
+        panel(
+            "surcharges-by-item-type",
+            "Surcharges by item type, twelve months",
+            RATES,
+            _RATE_COLUMNS,
+            by_item_type,
+            drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
             draws_shares=True,
             when_empty=NO_RATES,
-            note=("surcharges.limits",),
+            note="surcharges.limits",
         ),
-        Panel(
-            name="surcharges-by-carton",
-            title="Surcharges by carton, twelve months",
-            table=RATES,
-            columns=_RATE_COLUMNS,
-            choose=by_carton,
-            draw=draw_rates,
+        panel(
+            "surcharges-by-carton",
+            "Surcharges by carton, twelve months",
+            RATES,
+            _RATE_COLUMNS,
+            by_carton,
+            drawn(intervals.interval_points, ["group_name", "surcharge"], "surcharge_rate", "rate_low", "rate_high"),
             draws_shares=True,
             when_empty=NO_RATES,
             is_folded=True,
         ),
-        Panel(
-            name="cartons-over-their-name",
-            title="Cartons that carriers bill larger than nominal",
-            table=SIDES,
-            columns=all_columns(
+        panel(
+            "cartons-over-their-name",
+            "Cartons that carriers bill larger than nominal",
+            SIDES,
+            all_columns(
                 SIDES, first="carton_code cut_height_in side named_in usual_in bulge_in bulge_low_in bulge_high_in"
             ),
-            choose=over_their_name,
-            when_empty=("near.no_bulge",),
+            over_their_name,
+            when_empty="near.no_bulge",
         ),
     ),
 )

@@ -2,16 +2,9 @@
 
 from __future__ import annotations
 
-import pandas as pd
-
-from dashboards.parts import Panel, Review, Section, all_columns, in_month
+from dashboards.panels import Section, all_columns, month_by, panel
 
 TABLE = "marts.worst_parcels"
-
-
-def worst_parcels(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: the month's parcels with the lowest margins, the lowest first."""
-    return in_month(rows, review.month).sort_values("place")
 
 
 SECTION = Section(
@@ -21,13 +14,13 @@ SECTION = Section(
     title="Parcels that lost most",
     lead=("margin.partly_billed", "margin.how_to_read_parcels"),
     parts=(
-        Panel(
-            name="worst-parcels",
-            title="Parcels with the lowest margin",
-            table=TABLE,
-            columns=all_columns(TABLE, but="shipped_month place channel"),
-            choose=worst_parcels,
-            when_empty=("margin.no_parcels",),
+        panel(
+            "worst-parcels",
+            "Parcels with the lowest margin",
+            TABLE,
+            all_columns(TABLE, but="shipped_month place channel"),
+            month_by("place"),
+            when_empty="margin.no_parcels",
         ),
     ),
 )

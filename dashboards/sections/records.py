@@ -5,22 +5,12 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import curves
-from dashboards.parts import Frame, Panel, Review, Section, all_columns
-from dashboards.pictures import Picture
+from dashboards.panels import Section, all_columns, drawn, panel
+from dashboards.parts import Review
 from dashboards.sections.trend import last_months
+from dashboards.words import words
 
-COUNTS = (
-    "parcel_count",
-    "benched_parcel_count",
-    "measured_parcel_count",
-    "charged_count",
-    "sold_parcel_count",
-)
-
-
-def draw_coverage(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Parcels known to each kind of record, by month."""
-    return curves.time_lines(rows, frame, COUNTS)
+COUNTS = words("parcel_count benched_parcel_count measured_parcel_count charged_count sold_parcel_count")
 
 
 def found_warnings(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -50,48 +40,46 @@ SECTION = Section(
     title="State of the records",
     lead=("records.coverage", "records.no_coverage", "dated.by_invoice", "dated.next_by_invoice"),
     parts=(
-        Panel(
-            name="coverage",
-            title="Parcels known to each kind of record, by month of shipping",
-            table="marts.coverage",
-            columns=all_columns("marts.coverage"),
-            choose=last_months,
-            draw=draw_coverage,
-            when_empty=("records.no_parcel_ever",),
+        panel(
+            "coverage",
+            "Parcels known to each kind of record, by month of shipping",
+            "marts.coverage",
+            all_columns("marts.coverage"),
+            last_months,
+            drawn(curves.time_lines, COUNTS),
+            when_empty="records.no_parcel_ever",
         ),
-        Panel(
-            name="record-gaps",
-            title="Sold, packed, billed, claimed: what has no counterpart",
-            table="marts.record_gaps",
-            columns=all_columns("marts.record_gaps", first="gap due_count missing_count valued_count missing_cents"),
-            when_empty=("records.no_coverage",),
+        panel(
+            "record-gaps",
+            "Sold, packed, billed, claimed: what has no counterpart",
+            "marts.record_gaps",
+            all_columns("marts.record_gaps", first="gap due_count missing_count valued_count missing_cents"),
+            when_empty="records.no_coverage",
         ),
-        Panel(
-            name="record-states",
-            title="Data loaded",
-            table="marts.record_states",
-            columns=all_columns(
-                "marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"
-            ),
-            choose=with_rows,
-            when_empty=("records.nothing_imported",),
+        panel(
+            "record-states",
+            "Data loaded",
+            "marts.record_states",
+            all_columns("marts.record_states", first="kind row_count first_on last_on delivery_count rejected_count"),
+            with_rows,
+            when_empty="records.nothing_imported",
         ),
-        Panel(
-            name="sale-states",
-            title="Sales by month and state",
-            table="marts.sale_states",
-            columns=all_columns("marts.sale_states"),
-            choose=latest_sales,
-            when_empty=("records.no_sale",),
+        panel(
+            "sale-states",
+            "Sales by month and state",
+            "marts.sale_states",
+            all_columns("marts.sale_states"),
+            latest_sales,
+            when_empty="records.no_sale",
             is_folded=True,
         ),
-        Panel(
-            name="warnings",
-            title="Warnings",
-            table="analysis.warnings",
-            columns=all_columns("analysis.warnings", first="warning row_count"),
-            choose=found_warnings,
-            when_empty=("records.no_warning",),
+        panel(
+            "warnings",
+            "Warnings",
+            "analysis.warnings",
+            all_columns("analysis.warnings", first="warning row_count"),
+            found_warnings,
+            when_empty="records.no_warning",
         ),
     ),
 )

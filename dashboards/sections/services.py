@@ -5,34 +5,25 @@ from __future__ import annotations
 import pandas as pd
 
 from dashboards import intervals
-from dashboards.parts import Frame, Panel, Review, Section, all_columns
+from dashboards.panels import Frame, Section, all_by, all_columns, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture
 from dashboards.sentences.services import COVERAGE, RULES, has_a_choice
+from dashboards.words import words
 
 LIMITS = ("saving_low_cents", "saving_high_cents")
 SHOWN = (
-    *("item_type", "carrier", "service", "zone_low", "zone_high", "other_carrier", "other_service", "is_advised"),
-    *("service_month_cents", "parcels_per_month", "saving_per_parcel_cents", "sure_saving_cents", *LIMITS),
-    *(
-        "more_damage_cents",
-        "held_out_parcel_count",
-        "week_count",
-        "learned_within_cents",
-        "parcel_count",
-        "expected_cents",
-        "other_cents",
+    *words(
+        "item_type carrier service zone_low zone_high other_carrier other_service is_advised service_month_cents "
+        "parcels_per_month saving_per_parcel_cents sure_saving_cents"
     ),
-    *("saving_cents", "billed_parcel_count", "billed_cents"),
+    *LIMITS,
+    *words(
+        "more_damage_cents held_out_parcel_count week_count learned_within_cents parcel_count expected_cents "
+        "other_cents saving_cents billed_parcel_count billed_cents"
+    ),
 )
-FOREMOST = (
-    *("item_type", "service", "zone_low", "zone_high", "other_carrier", "other_service", "is_advised"),
-    "service_month_cents",
-)
-
-
-def largest_first(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
-    """Chooser: what is advised, by what it saves a month; then the rest."""
-    return rows.sort_values(["is_advised", "service_month_cents"], ascending=False, kind="stable")
+FOREMOST = words("item_type service zone_low zone_high other_carrier other_service is_advised service_month_cents")
 
 
 def where_there_is_a_choice(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
@@ -52,33 +43,27 @@ SECTION = Section(
     chapter="carriers",
     name="services",
     title="Services and carriers",
-    lead=(
-        "services.saving",
-        "services.none_cheaper",
-        "services.none_compared",
-        "services.none_advised",
-        "services.more_damage",
+    lead=words(
+        "services.saving services.none_cheaper services.none_compared services.none_advised services.more_damage"
     ),
     parts=(
-        Panel(
-            name="service-rules",
-            title="Other services by goods and zones, and what they save",
-            table=RULES,
-            columns=SHOWN,
+        panel(
+            "service-rules",
+            "Other services by goods and zones, and what they save",
+            RULES,
+            SHOWN,
+            all_by("-is_advised -service_month_cents"),
+            draw,
             foremost=FOREMOST,
-            choose=largest_first,
-            draw=draw,
-            when_empty=(),
-            note=("services.means", "services.cautions"),
+            note="services.means services.cautions",
         ),
-        Panel(
-            name="service-coverage",
-            title="Parcels compared with each other service, and why not",
-            table=COVERAGE,
-            columns=all_columns(COVERAGE),
-            choose=where_there_is_a_choice,
-            when_empty=(),
-            note=("services.coverage_means",),
+        panel(
+            "service-coverage",
+            "Parcels compared with each other service, and why not",
+            COVERAGE,
+            all_columns(COVERAGE),
+            where_there_is_a_choice,
+            note="services.coverage_means",
             is_folded=True,
         ),
     ),

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pandas as pd
 
 from dashboards import curves
-from dashboards.parts import Frame, Panel, Review, Section
+from dashboards.panels import Frame, Section, drawn, panel
+from dashboards.parts import Review
 from dashboards.pictures import Picture, Tone
 from dashboards.sentences.grounds import flagged
 
@@ -37,11 +38,6 @@ def draw_band(rows: pd.DataFrame, frame: Frame) -> Picture:
     return replace(drawn, marks=tuple(marks))
 
 
-def draw(rows: pd.DataFrame, frame: Frame) -> Picture:
-    """Income, carriage and what was left, one month axis."""
-    return curves.time_lines(rows, frame, ("margin_cents", "shipping_charged_cents", "billed_cents"))
-
-
 SECTION = Section(
     order=20,
     chapter="money",
@@ -49,42 +45,26 @@ SECTION = Section(
     title="Month by month",
     lead=("margin.how_to_read_months",),
     parts=(
-        Panel(
-            name="margin-band",
-            title="Margin per parcel beside what is usual",
-            table=BAND,
-            columns=(
-                *("shipped_month", "completed_per_parcel_cents", "usual_per_parcel_cents", "usual_low_cents"),
-                *("usual_high_cents", "is_unusual"),
-            ),
-            choose=beside_usual,
-            draw=draw_band,
-            when_empty=(),
-            note=("margin.band",),
+        panel(
+            "margin-band",
+            "Margin per parcel beside what is usual",
+            BAND,
+            "shipped_month completed_per_parcel_cents usual_per_parcel_cents usual_low_cents usual_high_cents "
+            "is_unusual",
+            beside_usual,
+            draw_band,
+            note="margin.band",
         ),
-        Panel(
-            name="months",
-            title="Income, carriage and margin by month of shipping",
-            table=TABLE,
-            columns=(
-                "shipped_month",
-                "parcel_count",
-                "shipping_charged_cents",
-                "shipping_refunded_cents",
-                "fee_on_shipping_cents",
-                "billed_cents",
-                "surcharge_cents",
-                "adjustment_cents",
-                "carton_cents",
-                "material_cents",
-                "labour_cents",
-                "damage_net_cents",
-                "margin_cents",
-                "margin_per_parcel_cents",
-            ),
-            choose=last_months,
-            draw=draw,
-            when_empty=("records.no_parcel_ever",),
+        panel(
+            "months",
+            "Income, carriage and margin by month of shipping",
+            TABLE,
+            "shipped_month parcel_count shipping_charged_cents shipping_refunded_cents fee_on_shipping_cents "
+            "billed_cents surcharge_cents adjustment_cents carton_cents material_cents labour_cents "
+            "damage_net_cents margin_cents margin_per_parcel_cents",
+            last_months,
+            drawn(curves.time_lines, ("margin_cents", "shipping_charged_cents", "billed_cents")),
+            when_empty="records.no_parcel_ever",
         ),
     ),
 )

@@ -104,7 +104,12 @@ ENTRIES = (
         f"In the change on record, the largest part that can be acted on is {{bridge_step}}: {{{CHANGE}}}.",
         _largest(True),
     ),
-    of_rows(TABLE, "bridge.given", f"The largest part that cannot is {{bridge_step}}: {{{CHANGE}}}.", _largest(False)),
+    of_rows(
+        TABLE,
+        "bridge.given",
+        f"The largest part that nobody can act on is {{bridge_step}}: {{{CHANGE}}}.",
+        _largest(False),
+    ),
     of_rows(
         TABLE,
         "bridge.hurt_most",

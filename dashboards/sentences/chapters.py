@@ -63,10 +63,18 @@ def _surcharges(records: Records) -> Rows:
     return rows[(rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)]
 
 
-def _highest_rate(records: Records) -> Rows:
-    rows = named(unflagged(records.table(RATES), "is_too_few"), "item_type", "packing_method")
-    rows = rows[(rows["parcel_count"] >= FEWEST) & (rows["claim_count"] >= FEWEST_CLAIMS)]
-    return greatest(rows, "damage_rate")
+def _highest_rate(is_packing_known: bool) -> RowsOf:
+    """The highest rate that the records bear out. is_packing_known: of item types and methods; else where no record
+    says how anything was packed."""
+
+    def rows(records: Records) -> Rows:
+        rates = named(unflagged(records.table(RATES), "is_too_few"), "item_type")
+        packed = named(rates, "packing_method")
+        found = packed if is_packing_known else only_if(packed.empty, rates)
+        found = found[(found["parcel_count"] >= FEWEST) & (found["claim_count"] >= FEWEST_CLAIMS)]
+        return greatest(found, "damage_rate")
+
+    return rows
 
 
 def _most_claims(records: Records) -> Rows:
@@ -128,7 +136,14 @@ ENTRIES = (
         "chapter.damage_highest",
         "{item_type} packed with {packing_method} had the highest damage rate, {damage_rate} "
         "({claim_count} of {parcel_count:parcel/parcels} so far)",
-        _highest_rate,
+        _highest_rate(True),
+    ),
+    of_rows(
+        RATES,
+        "chapter.damage_highest_item",
+        "{item_type} had the highest damage rate, {damage_rate} ({claim_count} of {parcel_count:parcel/parcels} so "
+        "far)",
+        _highest_rate(False),
     ),
     of_rows(
         CLAIMED,

@@ -18,6 +18,7 @@ from dashboards.sentences.grounds import (
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
 RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
+WARNINGS = "analysis.warnings"
 
 
 def _are_claims_known(records: Records) -> bool:
@@ -32,6 +33,11 @@ def known(table: str, records: Records) -> Rows:
 def _none_in_year(records: Records) -> bool:
     rows = records.month_rows(YEAR)
     return len(rows) > 0 and not rows["damage_count"].sum() and are_there(records, "claims")
+
+
+def _costed_by_claim(records: Records) -> Rows:
+    rows = only_if(_are_claims_known(records), records.table(WARNINGS))
+    return rows[(rows["warning"] == "claims without stated cost") & (rows["row_count"] > 0)]
 
 
 def _rates(is_few: bool) -> RowsOf:
@@ -108,8 +114,15 @@ ENTRIES = (
     ),
     where(
         "damage.claims_absent",
-        "No claims records have been imported, so damage is not known.",
+        "No claims are on record, so damage is not known.",
         lambda records: are_absent(records, "claims"),
+    ),
+    of_rows(
+        WARNINGS,
+        "damage.cost_by_claim",
+        "Of {row_count:claim/claims} no refund, replacement or return is on record: what was claimed counts as the "
+        "cost of the damage.",
+        _costed_by_claim,
     ),
     where("damage.no_claim", "No damage claim is on record.", _no_claim),
     where("damage.no_parcel", "No parcel is on record, so no rate can be shown.", _no_parcel),

@@ -7,17 +7,18 @@ import datetime as dt
 import pandas as pd
 
 from dashboards.few import FEWEST as FEWEST
-from dashboards.parts import Records, in_month
+from dashboards.formats import UNNAMED
+from dashboards.parts import Records
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
-CHECKS, GAPS = "marts.billing_checks", "marts.record_gaps"
+CHECKS, GAPS, COMPARISONS = "marts.billing_checks", "marts.record_gaps", "analysis.margin_comparisons"
 # Fewer parcels say nothing of a month: a single claim decides its sign (common practice, no source).
 FEWEST_OF_MONTH = 30
-# Months whose records are known to shares this close count as equally complete (common practice, no source).
+# A month of which more parcels than this share are dated by their invoice is not told of (common practice, no source).
 CLOSE = 0.05
 WEEK_DAYS = 7
 # What marts call rows that belong to no known group.
-NAMELESS = ("unknown", "account")
+NAMELESS = (UNNAMED, "account")
 
 
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
@@ -123,44 +124,10 @@ def is_whole(records: Records) -> bool:
 
 
 def are_comparable(records: Records) -> bool:
-    """Whether the month and the one before are about equally complete, so that the missing bills cannot turn the sign.
-
-    Months of few parcels are not compared: one claim would turn it.
-    Without a bench log the parcels that were never billed are not known, so nothing is comparable.
-    """
-    now, before = parcels_of_month(records), month_before(records, MARGIN)
-    if before.empty or not (is_judged(records) and before["parcel_count"].iloc[0] >= FEWEST_OF_MONTH):
-        return False
-    if pd.concat([now, before])[["margin_cents", "billed_cents"]].isna().any(axis=None):
-        return False
-    known = records.table(COVERAGE)
-    months = [in_month(known, rows["shipped_month"].iloc[0]) for rows in (now, before)]
-    if any(len(month) != 1 or not month["benched_parcel_count"].iloc[0] for month in months):
-        return False
-    if not all(is_dated(records, rows["shipped_month"].iloc[0]) for rows in (now, before)):
-        return False
-    later, earlier = (_shares(month) for month in months)
-    return bool(((later - earlier).abs() <= CLOSE).all()) and _survives(now, before, months)
-
-
-def _shares(month: pd.DataFrame) -> pd.Series[float]:
-    row = month.iloc[0]
-    return row[["benched_parcel_count", "charged_count", "sold_parcel_count"]].astype(float) / float(
-        row["parcel_count"]
-    )
-
-
-def _survives(now: pd.DataFrame, before: pd.DataFrame, months: list[pd.DataFrame]) -> bool:
-    """Whether the change keeps its sign if parcels without a bill are billed the mean of the others."""
-    change = float(now["margin_cents"].iloc[0]) - float(before["margin_cents"].iloc[0])
-    later, earlier = (_unbilled(*pair) for pair in zip((now, before), months, strict=True))
-    return change * (change - later + earlier) > 0 or (change == 0 and later == earlier == 0)
-
-
-def _unbilled(margin: pd.DataFrame, coverage: pd.DataFrame) -> float:
-    charged = float(coverage["charged_count"].iloc[0])
-    missing = float(coverage["parcel_count"].iloc[0]) - charged
-    return missing * float(margin["billed_cents"].iloc[0]) / charged if charged else 0.0
+    """Whether the month and the one before are about equally complete, with parcels enough to bear a claim more."""
+    rows = records.month_rows(COMPARISONS)
+    rows = only_if(is_judged(records), rows[rows["compared_with"] == "the month before"])
+    return bool((flagged(rows, "is_like_with_like")["compared_parcel_count"] >= FEWEST_OF_MONTH).any())
 
 
 def state(records: Records, kind: str) -> pd.DataFrame:

@@ -190,7 +190,7 @@ ENTRIES = (
     ),
     where(
         "records.no_claims",
-        "No claims records have been imported, so damage is not known. What is shown without damage may have had some.",
+        "No claims are on record, so damage is not known. What is shown without damage may have had some.",
         lambda records: _has_parcels(records) and are_absent(records, "claims"),
     ),
     where(

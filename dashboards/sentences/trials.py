@@ -143,7 +143,7 @@ ENTRIES = (
     ),
     where(
         "trials.no_claims",
-        "No claims have been imported, so it is not known which packing method is worth a trial.",
+        "No claims are on record, so it is not known which packing method is worth a trial.",
         lambda records: _has_no_offer(records) and are_absent(records, "claims"),
     ),
     definition(

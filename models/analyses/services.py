@@ -25,7 +25,6 @@ from models.settings.cartons import Cartons
 
 CELLS = "service_cells"
 READS = (CELLS, "service_coverage", "service_totals", *DAMAGE)
-NEEDS = "analysis.parcel_services"
 WRITES = ("analysis.service_rules", "analysis.service_coverage", "analysis.service_totals")
 LANE = ["item_type", "carrier", "service", "zone"]
 OTHER = ["other_carrier", "other_service"]

@@ -11,7 +11,6 @@ import pandas as pd
 from models.carton_choice.steps import SERVICE, STEPS
 
 BY_KIND = {"right carton from stock": "stocked", "cut down": "cut", "made to measure": "measured"}
-UNKNOWN = "unknown"
 
 
 def priced_usages(usages: pd.DataFrame, choices: pd.DataFrame) -> pd.DataFrame:

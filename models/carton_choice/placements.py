@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from models.columns.placements import FITTED, LOOKED_AT
+from models.columns.cartons import FITTED, LOOKED_AT
 from models.contracts import typed
 from models.packing.fit import Answer, Verdict, fit
 from models.packing.needed import Contents, Sides

@@ -2,7 +2,7 @@
 
 A plan is priced with the cheapest of the sizes to stock for each of its parcels, and so are the parcels unchanged: what
 a better carton alone would save is no saving of the plan. Joining spares the packing (material and minutes) of all
-parcels but the dearest; splitting adds the packing once for each further parcel.
+parcels but the most expensive; splitting adds the packing once for each further parcel.
 """
 
 from __future__ import annotations

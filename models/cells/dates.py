@@ -9,10 +9,33 @@ from __future__ import annotations
 import re
 import unicodedata
 from datetime import date, datetime, time, timedelta, timezone
+from functools import cache
 from zoneinfo import ZoneInfo
 
-from models.cells.month_names import month_number
 from models.cells.numbers import Unreadable
+
+# With the countries that abbreviate otherwise.
+LANGUAGES = ("en", "en_GB", "de", "de_AT", "fr", "fr_CA", "es", "it", "pt")
+_CONTEXTS, _WIDTHS = ("format", "stand-alone"), ("wide", "abbreviated")
+
+
+def month_number(name: str) -> int | None:
+    """1 to 12; None for what is not the whole name of a month or its abbreviation. No name means two months."""
+    return _numbers().get(_plain(name))
+
+
+def _plain(name: str) -> str:
+    return name.casefold().rstrip(".")
+
+
+@cache
+def _numbers() -> dict[str, int]:
+    from babel import Locale
+
+    found = (Locale.parse(language).months for language in LANGUAGES)
+    written = [months[context][width] for months in found for context in _CONTEXTS for width in _WIDTHS]
+    return {_plain(name): number for names in written for number, name in names.items()}
+
 
 _ISO = re.compile(r"(?P<y>\d{4})([-/. ])(?P<m>\d{1,2})\2(?P<d>\d{1,2})|(?P<y2>\d{4})(?P<m2>\d{2})(?P<d2>\d{2})")
 _WEEK = re.compile(r"(?P<y>\d{4})-W(?P<w>\d{2})-(?P<d>[1-7])")

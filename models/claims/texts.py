@@ -6,43 +6,22 @@ import re
 from collections.abc import Mapping
 
 from models.errors import SettingsError
+from models.packaged import packaged
 
 NOT_KNOWN = "not known"
 _NAME = re.compile(r"\{([^{}\n]*)\}")
 _PART = re.compile(r"[^.;]+[.;]?")
 
-TO_BUYER = """\
-Thank you for telling us, and we are sorry that parcel {parcel} did not arrive as it should.
-
-Please keep everything: the goods with all broken pieces, the carton with its label and tape, and all cushioning. The
-carrier may want to see them, and a claim often fails without them.
-
-Please send us photographs of:
-{photographs}
-
-We need them by {reply_by}. If glass is broken, please do not reach into the carton: wear gloves and eye protection, and
-keep children and animals away. Please leave out names, addresses and anything else that we do not need.
-
-{shop}
-"""
-TO_CARRIER = """\
-Claim for parcel {parcel}. Service: {service}. Shipped on {shipped_on}.
-
-Cause: {cause}. Reported to us on {opened_on}.
-Goods: {goods}.
-Packing: {packing_method} in carton {carton}; closed sides {sides}; weight {weight}.
-Declared value: {declared_value}. Invoices: {invoices}.
-Amount claimed: {claimed}.
-
-Evidence: {evidence}. Goods and packing are kept for your inspection until the claim is closed.
-
-{shop}
-"""
-TEMPLATES = {"to-buyer.txt": TO_BUYER, "to-carrier.txt": TO_CARRIER}
+TEMPLATES = ("to-buyer.txt", "to-carrier.txt")
 NAMES = (
     *("parcel", "service", "shipped_on", "cause", "opened_on", "goods", "packing_method", "carton", "sides", "weight"),
     *("declared_value", "invoices", "claimed", "evidence", "photographs", "reply_by", "shop", "carrier"),
 )
+
+
+def template(name: str) -> str:
+    """The text of one of TEMPLATES."""
+    return packaged(f"claims/letters/{name}")
 
 
 def filled(text: str, facts: Mapping[str, str], where: str) -> str:

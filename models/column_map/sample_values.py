@@ -16,7 +16,6 @@ _FEET_POUNDS = re.compile(r"\d[\d.,]*\s*(ft|feet|'|lbs?)\s*\d[\d.,/ ]*\s*(in|inc
 _FRACTION = re.compile(r"\d+\s+\d+/\d+\s*(in|inch|inches|\"|lbs?|oz)?", re.IGNORECASE)
 _DATE = re.compile(r"(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})([T ,].*)?")
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}([T ]\d{2}:\d{2}.*)?")
-_TIME = re.compile(r"[T ,]\s*\d{1,2}:\d{2}")
 _UNIT_OF = {
     Quantity.LENGTH: frozenset(("", "in", "inch", "inches", '"', "cm", "mm", "m", "ft", "feet", "'", "''")),
     Quantity.WEIGHT: frozenset(("", "lb", "lbs", "oz", "kg", "g", "kgs", "gr")),

@@ -15,27 +15,14 @@ from models.columns.carton_choice import CARTON_CHOICE
 from models.columns.carton_stock import CARTON_STOCK
 from models.columns.cartons import CARTONS
 from models.columns.changes import CHANGES_MADE
-from models.columns.charges import CHARGES
 from models.columns.claims import CLAIMS
-from models.columns.comparison import COMPARISON
 from models.columns.completion import COMPLETION
-from models.columns.counts import COUNTS
 from models.columns.damage import DAMAGE
 from models.columns.goods import GOODS
-from models.columns.insurance import INSURANCE
-from models.columns.invoices import INVOICES
-from models.columns.labels import LABELS
 from models.columns.learned import LEARNED
 from models.columns.margin import MARGIN
-from models.columns.money import MONEY
-from models.columns.near_misses import NEAR_MISSES
-from models.columns.packing import PACKING
 from models.columns.parcels import PARCELS
-from models.columns.placements import PLACEMENTS
-from models.columns.rating import RATING
-from models.columns.returns import RETURNS
 from models.columns.services import SERVICES
-from models.columns.states import STATES
 from models.columns.tariffs import TARIFFS
 from models.columns.time import TIMES
 from models.columns.trials import TRIALS
@@ -44,9 +31,9 @@ from models.fields import Column, Definition, Quantity
 from models.shop_units import LENGTH, WEIGHT, Units, measure_of
 
 TOPICS: tuple[dict[str, Definition], ...] = (
-    *(GOODS, TIMES, PARCELS, CARTONS, CHARGES, MONEY, CLAIMS, INSURANCE, COUNTS, MARGIN, ACTIONS, COMPLETION),
-    *(BILLING, NEAR_MISSES, LEARNED, CARTON_CHOICE, CARTON_STOCK, PLACEMENTS, DAMAGE, PACKING, CHANGES_MADE),
-    *(TARIFFS, RATING, COMPARISON, STATES, LABELS, INVOICES, RETURNS, TRIALS, SERVICES, WRITTEN),
+    *(GOODS, TIMES, PARCELS, CARTONS, CLAIMS, MARGIN, ACTIONS, COMPLETION),
+    *(BILLING, LEARNED, CARTON_CHOICE, CARTON_STOCK, DAMAGE, CHANGES_MADE),
+    *(TARIFFS, TRIALS, SERVICES, WRITTEN),
 )
 COLUMNS: dict[str, Definition] = {name: column for topic in TOPICS for name, column in topic.items()}
 

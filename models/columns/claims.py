@@ -1,13 +1,14 @@
-"""Columns of claims for lost and damaged parcels."""
+"""Columns of claims, of insuring against them, and of returns."""
 
 from __future__ import annotations
 
 from models.claims.states import CLAIM_CAUSES, STATES
 from models.claims.terms import STARTS, STEPS, TERM_UNITS
-from models.fields import Definition, cents, choice, count, date, flag, signed_cents, text
+from models.fields import Definition, cents, choice, count, date, flag, fraction, signed_cents, text
 
 CLAIM_STATES = STATES
 CLAIM_TASKS = ("file", "ask", "contest")
+CONDITIONS = ("as new", "opened", "used", "unsellable")
 
 CLAIMS: dict[str, Definition] = {
     "claim_id": text("Number of the claim", "CL-0231", label="Claim", known_as="claim, case"),
@@ -37,6 +38,12 @@ CLAIMS: dict[str, Definition] = {
     "replacement_cents": cents("Cost of goods sent again", 0, known_as="replacement, sent again"),
     "return_cost_cents": cents("Cost of the return", 1720, known_as="return postage, return label"),
     "salvage_cents": cents("Worth of what came back", 4000, known_as="salvage [value], worth of returns, worth back"),
+    "is_cost_stated": flag("Whether a refund, a replacement or a return of the claim is on record", True),
+    "claim_cost_cents": signed_cents(
+        "What the claim cost before the carrier paid: refund, replacement and return, less salvage; where none of "
+        "these is on record, what was claimed",
+        17350,
+    ),
     "loss_cents": signed_cents("Lost on the claim, net of what came back and what was paid", 17350),
     "reporting_lag_days": count("Days from shipping to the claim; below zero where a date is wrong", 18, least=-40_000),
     "claim_task": choice(
@@ -51,4 +58,73 @@ CLAIMS: dict[str, Definition] = {
     "open_cents": cents("Amount that can still be recovered", 18900, label="Recoverable"),
     "claim_count": count("Claims counted", 39, label="Claims"),
     "week_on": date("Monday of the week", "2026-10-05", label="Week of"),
+    # Goods that came back undamaged
+    "return_id": text("Number of the return", "R-0107", label="Return", known_as="return [number/case]"),
+    "returned_on": date("Day the goods were back", "2026-11-02", known_as="returned, return [date], return received"),
+    "return_condition": choice(
+        "What the goods were like when they came back",
+        "opened",
+        CONDITIONS,
+        label="Condition",
+        known_as="[return/item] condition",
+    ),
+    "return_parcel_id": text(
+        "Number of the label of the way back; where an invoice bills it, that bill is the way back's cost",
+        "NL40090007",
+        label="Way back",
+        known_as="return label, return tracking [number], label back, inbound label",
+    ),
+    "return_carriage_cents": cents(
+        "Carriage of the way back of goods that came back undamaged",
+        1_720,
+        label="Returns, carriage",
+        known_as="return postage [cost/price], return cost, postage back, carriage back",
+    ),
+    "depreciation_cents": cents(
+        "Worth that goods lost that came back undamaged",
+        1_500,
+        label="Returns, depreciation",
+        known_as="item depreciation, worth lost, value lost, loss of value",
+    ),
+    "resold_on": date("Day they were sold again", "2026-11-20", known_as="resold, resold date, sold again"),
+    "way_out_cents": cents("All that carriers billed for the way out", 2_140, least=-100_000_000_000),
+    "days_away": count("Days from shipping until the goods were back", 24, least=-40_000),
+    "days_unsold": count("Days from shipping until they were sold again, or until the records end", 43, least=-40_000),
+    # Insuring parcels, and of claims that are one more of a pattern
+    "worth_cents": cents("What the goods in the parcel were sold for", 18_900),
+    "worth_from_cents": cents("Least worth of the band: what the goods in a parcel were sold for", 10_000),
+    "least_worth_cents": cents("Worth from which the rule insures a parcel", 15_000, label="Insure from"),
+    "is_fragile_only": flag("Whether the rule insures fragile goods only", True),
+    "has_fragile": flag("Whether any of the goods is fragile", True),
+    "is_insured": flag("Whether a premium was billed or the label was insured", True),
+    "is_claimed": flag("Whether a claim for damage or loss is on record", False),
+    "is_claim_decided": flag("Whether the carrier decided all its claims", False),
+    "premium_cents": cents("Fee for insurance or a declared value", 125),
+    "lost_cents": cents("Claimed, or spent on the buyer where nothing was claimed yet", 18_900),
+    "brought_cents": signed_cents("What carriers would have paid more on insured parcels", 42_000),
+    "net_cents": signed_cents(
+        "What the rule would have brought less its premium", 12_000, label="Brought less premium"
+    ),
+    "net_low_cents": signed_cents(
+        "Lower limit of that: all rules lie within their limits with a chance of 95 %", -8_000, label="At least"
+    ),
+    "net_high_cents": signed_cents(
+        "Upper limit of that: all rules lie within their limits with a chance of 95 %", 41_000, label="At most"
+    ),
+    "insured_parcel_count": count("Parcels that were insured", 120, label="Insured"),
+    "insured_claim_count": count("Claims on insured parcels", 4, label="Claims, insured"),
+    "paid_claim_count": count("Claims that the carrier paid, in full or in part", 5, label="Claims paid"),
+    "refused_claim_count": count("Claims that the carrier refused", 3, label="Claims refused"),
+    "decided_insured_count": count("Decided claims on insured parcels, of all rules", 14, label="Decided, insured"),
+    "decided_other_count": count("Decided claims on other parcels, of all rules", 22, label="Decided, others"),
+    "reported_month": date("First day of the month in which the claims were reported", "2026-10-01", label="Month"),
+    "claim_ids": text("Numbers of the claims, the first five", "CL-0231, CL-0240", label="Claims reported"),
+    "like_count": count("Parcels with this item type, packing method, carton and carrier", 120, label="Parcels alike"),
+    "like_damaged_count": count("Of these, damaged", 9, label="Damaged"),
+    "other_count": count("Other parcels of the item type", 700, label="Others"),
+    "other_damaged_count": count("Of these, damaged", 14, label="Others damaged"),
+    "pattern_chance": fraction("Chance of as many or more damaged if these were no worse than the others", 0.004),
+    "corrected_chance": fraction("The same, corrected for the number of groups compared", 0.031, label="Corrected"),
+    "settled_count": count("Parcels of each kind that would settle it", 400, label="Would settle it"),
+    "is_pattern": flag("Whether chance alone would seldom do it, corrected for the groups compared", True),
 }

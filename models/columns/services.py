@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.columns.rating import LACKING
+from models.columns.tariffs import LACKING
 from models.fields import Definition, cents, choice, count, flag, number, signed_cents, text
 
 # What keeps a parcel from every other service; then, beside what the tariff lacks, from a single one.

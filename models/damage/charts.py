@@ -87,7 +87,7 @@ def _laws(sizes: FloatArray, expected: Expected) -> list[tuple[int, float, float
 
 
 def _limits(trials: int, alpha: float, beta: float, tail: float) -> tuple[float, float]:
-    """The counts that the beta-binomial law leaves `tail` below and above. scipy's quantile sums the law anew at each
+    """The counts that the beta-binomial law leaves `tail` below and above. scipy's quantile sums the law again at each
     step of a search; here it is summed once, as far as it matters."""
     mean = trials * alpha / (alpha + beta)
     deviation = np.sqrt(mean * (1.0 - mean / trials) * (alpha + beta + trials) / (alpha + beta + 1.0))

@@ -7,15 +7,12 @@ import pandas as pd
 
 from models.damage.arrays import BoolArray, floats, require_columns
 
-CLAIM_AMOUNTS = (
-    *("claim_state", "claimed_cents", "paid_cents", "refund_cents"),
-    *("replacement_cents", "return_cost_cents", "salvage_cents"),
-)
+CLAIM_AMOUNTS = ("claim_state", "claimed_cents", "paid_cents", "claim_cost_cents")
 STILL_OPEN = ("reported", "filed", "asked", "appealed")
 
 
 def severity_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
-    """Net loss of each claim in cents: refund, replacement, return carriage and handling, less paid and salvage.
+    """Net loss of each claim in cents: what it cost and handling, less what the carrier paid.
 
     Columns CLAIM_AMOUNTS; an unknown amount counts as nothing, but for the payment of a claim that is still open:
     there the share of claimed amounts that the carriers paid on decided claims is expected, rounded to the cent.
@@ -27,11 +24,9 @@ def severity_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
 
 
 def lost_cents(claims: pd.DataFrame, handling_cents: int = 0) -> pd.Series:
-    """Loss of each claim in cents before the carrier pays: refund, replacement, return carriage and handling, less
-    salvage; an unknown amount counts as nothing."""
+    """Loss of each claim in cents before the carrier pays: what it cost and handling."""
     require_columns(claims, CLAIM_AMOUNTS, "claims")
-    spent = sum(floats(claims[f"{name}_cents"]) for name in ("refund", "replacement", "return_cost"))
-    return pd.Series(spent + handling_cents - floats(claims["salvage_cents"]), claims.index, name="lost_cents")
+    return pd.Series(floats(claims["claim_cost_cents"]) + handling_cents, claims.index, name="lost_cents")
 
 
 def is_open(claims: pd.DataFrame) -> BoolArray:

@@ -49,7 +49,7 @@ class Effort:
     blocks: int = 40
     built: int = 200
     kept: int = 600
-    steps: int = 10_000
+    steps: int = 30_000
     searched: int = 12
     solver_work: float = 0.0
 

@@ -22,8 +22,8 @@ Pair = tuple[int, int]
 Places = list[tuple[Micro, Micro]]
 
 
-# Settling how a piece stands takes as long as so many other steps.
-WAY_STEPS = 3
+# Settling how a piece stands takes as long as so many other steps, and one more for so many triples of scales.
+WAY_STEPS, TRIPLES_A_STEP = 2, 800
 
 
 class OutOfStepsError(Exception):
@@ -62,6 +62,7 @@ class Search:
     def __init__(self, pieces: Sequence[Piece], room: Micro, most_steps: int) -> None:
         self.pieces, self.room, self.steps_left = tuple(pieces), room, most_steps
         self.narrowing = narrowing(self.pieces, room)
+        self._way_steps = WAY_STEPS + self.narrowing.shares.triples // TRIPLES_A_STEP
         count = len(self.pieces)
         self._pairs = [[(min(i, j), max(i, j)) for j in range(count) if j != i] for i in range(count)]
         ahead = range(1, count)
@@ -158,7 +159,7 @@ class Search:
 
     def _by_way(self, state: _State, number: int) -> Iterator[_State]:
         for way in state.ways[number]:
-            self.steps_left -= WAY_STEPS
+            self.steps_left -= self._way_steps
             option = state.copied()
             option.stand(number, (way,))
             left = self.narrowing.narrowed(option.ways)

@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from enum import Flag, auto
 from itertools import pairwise
 
-from models.persons.first_names import FIRST_NAMES
+from models.persons.known_words import FIRST_NAMES, is_trade_word
 from models.persons.repeated import MARK
-from models.persons.trade_words import is_trade_word
 from models.persons.words import folded, words
 
 

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from functools import lru_cache
 
-from models.persons.trade_words import is_trade_word
+from models.persons.known_words import is_trade_word
 from models.persons.words import Word, folded, spellings, words
 from models.privacy import BLANKED_END, BLANKED_PHONE, EMAILS, NAMES, PHONES, STREETS
 

@@ -3,23 +3,15 @@
 from __future__ import annotations
 
 from models.contracts import Contract
-from models.tables.analysis import ANALYSIS
 from models.tables.billing import BILLING
-from models.tables.carton_demand import BOXED
 from models.tables.carton_stock import CARTON_STOCK
 from models.tables.cartons import CARTON_TABLES
-from models.tables.completion import COMPLETION
 from models.tables.core import CORE
 from models.tables.damage import DAMAGE
-from models.tables.insurance import INSURANCE
-from models.tables.invoices import INVOICES
-from models.tables.labels import LABELS
 from models.tables.margin import MARGIN
 from models.tables.marts import MARTS
 from models.tables.near_misses import NEAR_MISSES
 from models.tables.rating import RATING
-from models.tables.returns import RETURNS
-from models.tables.sales import SALES
 from models.tables.services import SERVICES
 from models.tables.tariffs import TARIFFS
 from models.tables.trials import TRIALS
@@ -34,18 +26,10 @@ TABLES: dict[str, Contract] = {
         *WHAT_IFS,
         *BILLING,
         *NEAR_MISSES,
-        *BOXED,
         *MARTS,
         *MARGIN,
-        *COMPLETION,
-        *SALES,
-        *LABELS,
-        *INVOICES,
         *DAMAGE,
         *TRIALS,
-        *INSURANCE,
-        *RETURNS,
-        *ANALYSIS,
         *CARTON_TABLES,
         *CARTON_STOCK,
         *SERVICES,

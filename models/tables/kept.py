@@ -30,7 +30,7 @@ ROW_BY_ROW = frozenset({"core.zone_bands", "core.tariff_days", "core.charted_zon
 SHARED = {
     "rating.lanes": ("lane_key", "rating.priced"),
     "rating.price_classes": ("price_class_key", "rating.priced"),
-    "rating.surcharge_class_discounts": ("surcharge_class_key", "rating.price_classes"),
+    "rating.surcharge_class_charges": ("surcharge_class_key", "rating.price_classes"),
     "core.packed_contents": ("packed_contents_key", "core.carton_demand"),
     "core.shipping_conditions": ("conditions_key", "core.carton_demand"),
 }
@@ -41,16 +41,9 @@ WORKINGS = frozenset(
         *("core.parcel_goods", "core.rechecked_charges", "core.parcel_classes", "core.class_parcels"),
         *("core.near_miss_trials", "core.near_miss_least_changes"),
         *("core.repeated_lines", "core.billed_charges", "core.billing_steps", "core.unexplained_charges"),
-        *(
-            "core.unrated_charges",
-            "core.unrated_fuel",
-            "core.billed_fuel",
-            "core.learned_misses",
-            "core.billed_tax",
-            "core.reclaimed_tax",
-            "core.charge_differences",
-        ),
-        *("core.parcel_charges", "core.shipment_requests", "core.shipment_totals", "core.shipment_differences"),
+        *("core.unrated_charges", "core.billed_fuel", "core.learned_misses", "core.charge_differences"),
+        *("core.billed_tax", "core.reclaimed_tax"),
+        *("core.parcel_charges", "core.shipment_totals", "core.shipment_differences"),
         *(name for each in WHAT_IFS if not (name := str(each.name)).startswith("by_name.")),
         *(name for each in RATING if (name := str(each.name)).startswith("rating.")),
     }

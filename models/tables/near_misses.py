@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from models.contracts import Contract, contract
 from models.made_from import SURCHARGES, MadeFrom, itself
+from models.sql_texts import written_out
 
 _FACTS = (
     "carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
     "is_residential? destination_prefix? declared_value_cents?"
 )
 _YEAR = (
-    "shipped_month grouped_by group_name carrier surcharge parcel_count charged_parcel_count surcharge_rate "
+    "shipped_month grouped_by group_name carrier surcharge | parcel_count charged_parcel_count surcharge_rate "
     "amount_cents avoidable_count avoidable_cents"
 )
 _GROUPED = MadeFrom(
     "core.charge_lines",
     "shipped_month p.carrier surcharge",
     "amount_cents",
-    where=f"{SURCHARGES} and r.group_name = case r.grouped_by when 'item type' then p.item_type "
-    "when 'carton' then coalesce(p.carton_code, 'unknown') else coalesce(p.service, 'unknown') end",
+    where=f"{SURCHARGES} and r.group_name = {written_out('{group p by r.grouped_by}')}",
     is_year=True,
 )
 _CLOSED = MadeFrom(
@@ -27,59 +27,31 @@ _CLOSED = MadeFrom(
 
 
 NEAR_MISSES: tuple[Contract, ...] = (
-    contract(
-        "core.parcel_classes",
-        "One row per rated parcel and change: the class of parcels that the tariff takes for one, but for fuel.",
-        "parcel_id change",
-        "parcel_id change class_key",
-    ),
-    contract(
-        "core.class_parcels",
-        "One row per class of rated parcels that one change is tried on: one of them stands for all.",
-        "class_key",
-        f"class_key change parcel_id {_FACTS} price_class_key base_cents surcharge_cents",
-    ),
-    contract(
-        "core.near_miss_trials",
-        "One row per class, direction and eighth of the reach that the rounding tells from the eighth before.",
-        "class_key direction eighth",
-        "class_key change direction eighth is_whole_reach request_id",
-    ),
+    contract("core.parcel_classes", "parcel_id change | class_key"),
+    contract("core.class_parcels", f"class_key | change parcel_id {_FACTS} price_class_key base_cents surcharge_cents"),
+    contract("core.near_miss_trials", "class_key direction eighth | change is_whole_reach request_id"),
     contract(
         "core.near_miss_least_changes",
-        "One row per class, direction and charge that the whole reach spares or adds: the least change that does it.",
-        "class_key direction charge_name",
-        "class_key direction charge_name change eighth base_cents surcharge_cents fuelled_cents",
+        "class_key direction charge_name | change eighth base_cents surcharge_cents fuelled_cents",
     ),
     contract(
         "marts.surcharge_near_misses",
-        "One row per parcel and charge within reach: paid and avoidable by little, or just kept off.",
-        "parcel_id near_miss charge_name",
-        "parcel_id near_miss charge_name change change_in? change_lb? spared_cents is_counted can_cut? "
+        "parcel_id near_miss charge_name | change change_in? change_lb? spared_cents is_counted can_cut? "
         "other_carton_code? carrier service? zone? item_type carton_code? shipped_on shipped_month",
         made_from=itself("spared_cents"),
     ),
     contract(
         "marts.near_miss_totals",
-        "One row per month of shipping, carrier, charge within reach, change, carton and item type that paid it.",
-        "shipped_month carrier charge_name change carton_code item_type",
-        "shipped_month carrier charge_name change carton_code item_type parcel_count change_in? change_lb? "
+        "shipped_month carrier charge_name change carton_code item_type | parcel_count change_in? change_lb? "
         "spared_cents cut_count other_carton_code?",
         made_from=MadeFrom(
             "marts.surcharge_near_misses", sums="spared_cents", where="b.near_miss = 'paid' and b.is_counted"
         ),
     ),
-    contract(
-        "core.length_limits",
-        "One row per tariff, service and length from which a parcel is charged for its longest side.",
-        "tariff_key service limit_in",
-        "tariff_key service limit_in",
-    ),
+    contract("core.length_limits", "tariff_key service limit_in |"),
     contract(
         "marts.closed_lengths",
-        "One row per month of shipping, carrier, carton, length from which it charges, and step of length near it.",
-        "shipped_month carrier carton_code limit_in from_length_in",
-        "shipped_month carrier carton_code limit_in from_length_in until_length_in is_beyond parcel_count",
+        "shipped_month carrier carton_code limit_in from_length_in | until_length_in is_beyond parcel_count",
         made_from=MadeFrom(
             "core.parcels",
             "shipped_month carrier carton_code",
@@ -87,45 +59,28 @@ NEAR_MISSES: tuple[Contract, ...] = (
             is_among=True,
         ),
     ),
-    contract(
-        "core.grouped_parcels",
-        "One row per month of shipping, way of grouping, group and carrier: its parcels that the carrier charged.",
-        "shipped_month grouped_by group_name carrier",
-        "shipped_month grouped_by group_name carrier parcel_count",
-    ),
+    contract("core.grouped_parcels", "shipped_month grouped_by group_name carrier | parcel_count"),
     contract(
         "core.grouped_surcharges",
-        "One row per month of shipping, way of grouping, group, carrier and surcharge.",
-        "shipped_month grouped_by group_name carrier surcharge",
-        "shipped_month grouped_by group_name carrier surcharge charged_parcel_count amount_cents avoidable_count "
+        "shipped_month grouped_by group_name carrier surcharge | charged_parcel_count amount_cents avoidable_count "
         "avoidable_cents",
     ),
-    contract(
-        "marts.surcharge_year",
-        "One row per month, way of grouping, group, carrier and surcharge: the twelve months that end with it.",
-        "shipped_month grouped_by group_name carrier surcharge",
-        _YEAR,
-        made_from=_GROUPED,
-    ),
+    contract("marts.surcharge_year", _YEAR, made_from=_GROUPED),
     contract(
         "analysis.surcharge_rates",
-        "One row per month, way of grouping, group, carrier and surcharge: its rate over twelve months, with limits.",
-        "shipped_month grouped_by group_name carrier surcharge",
         f"{_YEAR} rate_low rate_high avoidable_share",
+        "One row per month, way of grouping, group, carrier and surcharge: its rate over twelve months, with limits.",
         made_from=_GROUPED,
     ),
     contract(
         "marts.carton_bulges",
-        "One row per carton, cut height, side and difference: parcels billed so much over the carton's name.",
-        "carton_code cut_height_in side bulge_in",
-        "carton_code cut_height_in? side bulge_in parcel_count named_in",
+        "carton_code cut_height_in? side bulge_in | parcel_count named_in",
         made_from=_CLOSED,
     ),
     contract(
         "analysis.learned_sides",
+        "carton_code cut_height_in? side | parcel_count named_in bulge_in bulge_low_in? bulge_high_in? usual_in",
         "One row per carton, cut height and side: what it measures when closed, by the carriers' bills.",
-        "carton_code cut_height_in side",
-        "carton_code cut_height_in? side parcel_count named_in bulge_in bulge_low_in? bulge_high_in? usual_in",
         made_from=_CLOSED,
     ),
 )

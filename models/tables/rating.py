@@ -16,127 +16,78 @@ _MILLI_SIDES = "longest_milli second_milli shortest_milli"
 RATING: tuple[Contract, ...] = (
     contract(
         "rating.requests",
-        "One row per parcel to be rated: what a carrier could know of it.",
-        "request_id",
-        "request_id carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular scale_weight_lb? "
-        "is_residential? destination_prefix? declared_value_cents? sides_source",
+        "request_id | carrier service? zone? shipped_on length_in? width_in? height_in? is_rectangular "
+        "scale_weight_lb? is_residential? destination_prefix? declared_value_cents? sides_source",
     ),
     contract(
         "rating.lanes",
-        "One row per carrier, service, zone and day of shipping asked for: the rules that hold there.",
-        "lane_key",
-        "lane_key lane_class_key carrier service? zone? shipped_on tariff_key? service_key? season_key? priced_zone? "
-        "length_per_in? weight_per_lb? side_step_milli? side_bias_milli? "
-        "weight_step_milli? scale_grain_milli? top_step? declared_grain_cents? "
-        "declared_most_steps? has_residential rounding_cents? rounding_bias? fuel_basis_key? "
-        "fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge tax_share_millionths? tax_rounding_cents? "
-        "tax_rounding_bias? is_tax_in_prices is_tax_reclaimable "
-        "lacking?",
+        "lane_key | lane_class_key carrier service? zone? shipped_on tariff_key? service_key? season_key? "
+        "priced_zone? length_per_in? weight_per_lb? side_step_milli? side_bias_milli? weight_step_milli? "
+        "scale_grain_milli? top_step? declared_grain_cents? declared_most_steps? has_residential rounding_cents? "
+        "rounding_bias? fuel_basis_key? fuel_share_millionths is_fuel_of_base is_fuel_of_surcharge "
+        "tax_share_millionths? tax_rounding_cents? tax_rounding_bias? is_tax_in_prices is_tax_reclaimable lacking?",
     ),
-    contract(
-        "rating.places",
-        "One row per service that asks for areas and destination asked for that lies in one of them.",
-        "service_key destination_prefix",
-        "service_key destination_prefix place_key",
-    ),
+    contract("rating.places", "service_key destination_prefix | place_key"),
     contract(
         "rating.rounded_sides",
-        "One row per service and sides as given: the same sides rounded by the tariff, longest first.",
-        "service_key length_in width_in height_in is_rectangular",
-        f"service_key length_in width_in height_in is_rectangular {_MILLI_SIDES} size_key",
+        f"service_key length_in width_in height_in is_rectangular | {_MILLI_SIDES} size_key",
     ),
     contract(
         "rating.measures",
-        "One row per service and rounded sides: its measures and the conditions that hold.",
-        "size_key",
-        f"size_key service_key {_MILLI_SIDES} length_plus_girth_milli is_rectangular volume_milli dim_weight_milli "
+        f"size_key | service_key {_MILLI_SIDES} length_plus_girth_milli is_rectangular volume_milli dim_weight_milli "
         "size_rated_milli size_density_milli size_bits",
     ),
     contract(
         "rating.weight_bands",
-        "One row per service and band of scale weights: the conditions that hold.",
-        "service_key scale_band",
-        "service_key scale_band weight_step_number first_milli last_milli scale_bits scale_rated_milli",
+        "service_key scale_band | weight_step_number first_milli last_milli scale_bits scale_rated_milli",
     ),
     contract(
         "rating.request_keys",
-        "One row per request: its lane, its size and the numbers that decide its price.",
-        "request_id",
-        "request_id lane_key lane_class_key? fuel_share_millionths size_key? scale_band? goods_bits? "
+        "request_id | lane_key lane_class_key? fuel_share_millionths size_key? scale_band? goods_bits? "
         "rated_weight_milli? missing_weight_milli is_home place_key declared_steps?",
     ),
     contract(
         "rating.price_classes",
-        "One row per combination that occurs of all that decides the price before fuel.",
-        "price_class_key",
-        "price_class_key surcharge_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli is_home "
-        "place_key declared_steps case_bits",
+        "price_class_key | surcharge_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli "
+        "is_home place_key declared_steps case_bits",
     ),
     contract(
         "rating.surcharge_classes",
-        "One row per surcharge class: what decides which surcharges are charged.",
-        "surcharge_class_key",
-        "surcharge_class_key lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits "
+        "surcharge_class_key | lane_class_key tariff_key service_key season_key zone fuel_basis_key? case_bits "
         "missing_weight_milli is_home place_key declared_up_to_cents",
     ),
     contract(
         "rating.surcharge_class_charges",
-        "One row per surcharge class and surcharge row charged in it.",
-        "surcharge_class_key surcharge_key",
-        "surcharge_class_key surcharge_key alternative minimum_weight_milli fixed_cents?",
-    ),
-    contract(
-        "rating.surcharge_class_discounts",
-        "One row per surcharge class and discount on its fixed surcharges.",
-        "surcharge_class_key surcharge",
-        "surcharge_class_key surcharge amount_cents",
+        "surcharge_class_key surcharge_key | alternative minimum_weight_milli fixed_cents? discount_cents?",
     ),
     contract(
         "rating.class_base_prices",
-        "One row per price class: billed weight, base price and discount.",
-        "price_class_key",
-        "price_class_key surcharge_class_key billed_weight_milli fixed_cents price_cents? discount_cents? lacking?",
+        "price_class_key | surcharge_class_key billed_weight_milli fixed_cents price_cents? discount_cents? lacking?",
     ),
-    contract(
-        "rating.class_percent_charges",
-        "One row per price class and surcharge row that takes a share.",
-        "price_class_key surcharge_key",
-        "price_class_key surcharge_key alternative amount_cents",
-    ),
+    contract("rating.class_percent_charges", "price_class_key surcharge_key | alternative amount_cents"),
     contract(
         "rating.class_prices",
-        "One row per price class: carriage and surcharges before fuel.",
-        "price_class_key",
-        "price_class_key lane_class_key goods_bits rated_weight_milli missing_weight_milli is_home place_key "
+        "price_class_key | lane_class_key goods_bits rated_weight_milli missing_weight_milli is_home place_key "
         "declared_steps billed_weight_milli base_cents? surcharge_cents? fuelled_cents? rounding_cents? "
         "rounding_bias? lacking?",
     ),
     contract(
         "rating.class_charges",
-        "One row per price class and charge line before fuel.",
-        "price_class_key line_number",
-        "price_class_key line_number charge_kind charge_name charge_code? surcharge_key? alternative? amount_cents",
+        "price_class_key line_number | charge_kind charge_name charge_code? surcharge_key? alternative? amount_cents",
     ),
     contract(
         "rating.priced",
-        "One row per request: expected cents by kind, or what is lacking.",
-        "request_id",
-        "request_id lane_key price_class_key? scale_band? base_cents? surcharge_cents? fuel_cents? "
-        "tax_cents? expected_cents? lacking?",
+        "request_id | lane_key price_class_key? scale_band? base_cents? surcharge_cents? fuel_cents? tax_cents? "
+        "expected_cents? lacking?",
     ),
     contract(
         "rating.rated",
-        "One row per request: tariff, measures and weights in the tariff's units, expected cents by kind.",
-        "request_id",
-        "request_id tariff_code? length_unit? weight_unit? longest_side? second_side? shortest_side? "
+        "request_id | tariff_code? length_unit? weight_unit? longest_side? second_side? shortest_side? "
         "length_plus_girth? volume? dim_weight? rated_weight? billed_weight? dim_weight_lb? rated_weight_lb? "
-        "billable_weight_lb? base_cents? surcharge_cents? fuel_cents? "
-        "tax_cents? expected_cents? lacking?",
+        "billable_weight_lb? base_cents? surcharge_cents? fuel_cents? tax_cents? expected_cents? lacking?",
     ),
     contract(
         "core.expected_charges",
-        "One row per parcel and expected charge line.",
-        "parcel_id line_number",
-        "parcel_id line_number charge_kind charge_name charge_code? amount_cents measure? measured? threshold?",
+        "parcel_id line_number | charge_kind charge_name charge_code? amount_cents measure? measured? threshold?",
     ),
 )

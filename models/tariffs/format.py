@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import partial
 from typing import Any
@@ -21,7 +23,7 @@ from models.tariffs.charge_sections import (
 )
 from models.tariffs.charges import NEAREST_CENT
 from models.tariffs.claim_terms import claim_terms
-from models.tariffs.places import prefixes
+from models.tariffs.places import begins, normal, prefixes
 from models.tariffs.price_file import learned_days, prices
 from models.tariffs.reading import Finding, Notes, Section, key_lines
 from models.tariffs.rules import (
@@ -31,13 +33,13 @@ from models.tariffs.rules import (
     MEASURES,
     SIDE_ROUNDINGS,
     WEIGHTS_PER_POUND,
+    ChartRow,
     Promise,
     Service,
     SizeClass,
     Tariff,
 )
 from models.tariffs.shipments import shipment_of
-from models.tariffs.zone_chart import zone_chart
 
 
 def fault(findings: list[Finding]) -> TariffError:
@@ -168,3 +170,51 @@ def _promise(section: Section) -> Promise:
         days=section.whole("days", needed=True) or 0,
         line=section.line(),
     )
+
+
+CHART_HEADER = ["origin", "destination", "zone"]
+_WRONG = "write origin,destination,zone: beginnings of postal codes, a range as 20000..20999, an empty origin for any"
+
+
+def zone_chart(top: Section, text_of: Callable[[str], str | None]) -> tuple[ChartRow, ...]:
+    """The chart's rows for `ships_from`; none where the tariff names no chart. What is wrong becomes a finding."""
+    file = top.text("zone_chart", needed=False)
+    ships_from = top.text("ships_from", needed=bool(file))
+    if not file:
+        return ()
+    text = text_of(file)
+    if text is None:
+        top.wrong("zone_chart", f"= {file} does not exist", "put the file beside the tariff, or correct the name")
+        return ()
+    notes = Notes(file)
+    rows = _rows(text, notes)
+    top.notes.findings += notes.findings
+    found = tuple(row for row in rows if _is_from(row.origin, ships_from))
+    if rows and not found:
+        top.wrong("ships_from", f"= {ships_from} is no origin of {file}", "state the postal code that you ship from")
+    return found
+
+
+def _is_from(origin: str, ships_from: str) -> bool:
+    return not origin or any(begins(normal(ships_from), prefix) for prefix in prefixes(origin))
+
+
+def _rows(text: str, notes: Notes) -> list[ChartRow]:
+    reader = csv.DictReader(io.StringIO(text))
+    if not set(CHART_HEADER) <= set(reader.fieldnames or ()) <= {*CHART_HEADER, "service"}:
+        notes.add(1, f"the header is not {','.join(CHART_HEADER)}, with or without service", "correct that line")
+        return []
+    return [row for cells in reader if (row := _row(cells, reader.line_num, notes))]
+
+
+def _row(cells: Mapping[str, str | None], line: int, notes: Notes) -> ChartRow | None:
+    origin, destination, zone = ((cells[name] or "").strip() for name in CHART_HEADER)
+    try:
+        for entry in filter(None, (origin, destination)):
+            prefixes(entry)
+        if not destination or not zone:
+            raise ValueError("is not whole")
+    except ValueError as wrong:
+        notes.add(line, f"{origin},{destination},{zone} {wrong}", _WRONG)
+        return None
+    return ChartRow(origin, destination, zone, (cells.get("service") or "").strip(), line)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from dashboards.formats import money
-from models.columns.charges import CHARGE_KINDS
+from models.columns.billing import CHARGE_KINDS
 from models.errors import NotFoundError
 from models.sql_texts import sql_texts
 from models.visible import visible

@@ -73,7 +73,7 @@ class _Beside:
         self._write("changed", {"delivery": delivery})
         for name in ("shipments", "fees", "labels", "named_sales"):
             self._write(name)
-        self.connection.execute("create table touched.taught (parcel_id varchar)")
+        self.connection.execute("create table touched.relearned (parcel_id varchar)")
         while self._are_few(months := self._dated()):
             if self._make_rest(months):
                 stop_on(run_checks(self.connection, "stop"))
@@ -139,7 +139,7 @@ class _Beside:
             load_built(self.connection, TABLES[model.name], model.sql)
 
     def _make_rest(self, months: WholeMonths) -> bool:
-        """Build what depends on the dated parcels; False where others learn new prices, with them in touched.taught."""
+        """Build what depends on the dated parcels; False where others learn new prices, in touched.relearned then."""
         first = {model.name for model in needed_for(DATED_BY, models())}
         for model in ordered(models()):
             if model.name in parts().by_month:
@@ -163,5 +163,5 @@ class _Beside:
     def _teaches_others(self, lookup: str) -> bool:
         self._write(lookup, folder="touched/learned")
         new = f"select parcel_id from touched.{lookup} except select parcel_id from touched.parcels"
-        ((added,),) = self._rows(f"insert into touched.taught {new}")
+        ((added,),) = self._rows(f"insert into touched.relearned {new}")
         return bool(added)

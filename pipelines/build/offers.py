@@ -46,8 +46,8 @@ def asked(settings: Settings, file: Path | None, on: date) -> Tariff:
 def worth(connection: warehouse.Connection, tariff: Tariff, terms: Sequence[str], since: date) -> pd.DataFrame:
     """comparison.terms: for each term, and for all together, the carrier's parcels shipped since a day.
 
-    All are rated anew: by the tariff as it is, with one term, and with all, on the same parcels. Raises TariffError for
-    a term that the tariff does not know, NotFoundError where the carrier shipped nothing since.
+    All are rated again: by the tariff as it is, with one term, and with all, on the same parcels. Raises TariffError
+    for a term that the tariff does not know, NotFoundError where the carrier shipped nothing since.
     """
     changed = [(term, offered(tariff, term)) for term in terms]
     together = tariff

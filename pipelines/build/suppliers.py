@@ -13,10 +13,9 @@ from models.shop_units import kept_name, kept_value
 
 SUPPLIER = contract(
     "supplier sizes",
+    "size_code | inside_length_in inside_width_in inside_height_in unit_cost_cents pack_quantity?",
     "One row per carton size that a supplier sells.",
-    "size_code",
-    "size_code inside_length_in inside_width_in inside_height_in unit_cost_cents pack_quantity?",
-    (AtMost("inside_width_in", "inside_length_in"),),
+    rules=(AtMost("inside_width_in", "inside_length_in"),),
 )
 
 

@@ -16,7 +16,7 @@ import pandas as pd
 import tomlkit
 from pydantic import AfterValidator, Field
 
-from models.columns.charges import CHARGE_KINDS
+from models.columns.billing import CHARGE_KINDS
 from models.settings.types import RefusedError, Section, Words, among
 from models.tables import TABLES
 from models.titles import words_of

@@ -13,7 +13,7 @@ MOST = 50
 
 TITLES = {
     "marts.zone_sources": "parcels without a zone on record",
-    "zones_taught": "zones by other bills, the longest beginning of a postal code first looked for",
+    "learned_zones": "zones by other bills, the longest beginning of a postal code first looked for",
     "marts.zones_against_chart": "zones on bills against the chart: of the bills to its entry",
 }
 
@@ -22,7 +22,7 @@ def known_otherwise(connection: warehouse.Connection) -> dict[str, pd.DataFrame]
     """By name: how many parcels have no zone on record, what bills teach of them, and what contradicts a chart."""
     found = {
         "marts.zone_sources": "select * from marts.zone_sources order by all",
-        "zones_taught": sql_texts("queries")["zones_taught"],
+        "learned_zones": sql_texts("queries")["learned_zones"],
         "marts.zones_against_chart": (
             "select * from marts.zones_against_chart order by parcel_count desc, carrier, service, chart_prefix, zone"
         ),

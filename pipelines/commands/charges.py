@@ -65,7 +65,7 @@ def questions(shop: Settings, found: Sequence[tuple[str, str, int, int]], said: 
     """What `map` asks of a file's words that nothing says yet, the most money first."""
     from models.column_map import Question
     from models.column_map.word_maps import map_words
-    from models.columns.charges import CHARGE_KINDS
+    from models.columns.billing import CHARGE_KINDS
     from pipelines.build import charge_words
 
     answered = {each.rpartition("=")[0].strip() for each in said}

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from pipelines.intake.deliveries import Delivery
     from pipelines.shop.settings import Settings
 
-SUMMARY = "List rejected rows by file and reason, correct them by one option, or export them to be mended"
+SUMMARY = "List rejected rows by file and reason, correct them by one option, or export them to be corrected"
 EXAMPLE = "dunnage rejects --word charge_kind:Zuschlag=surcharge     (or: dunnage rejects --export)"
 # Reasons listed of each file, the commonest first.
 MOST = 8

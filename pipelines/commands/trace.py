@@ -30,8 +30,7 @@ def run(args: argparse.Namespace) -> int:
     from dashboards.trace_words import trace_lines
     from models.visible import visible
     from pipelines import printing
-    from pipelines.intake.file_lines import lines_of
-    from pipelines.intake.repaired import repaired_rows
+    from pipelines.intake.file_lines import lines_of, repaired_rows
     from pipelines.review import tracing
     from pipelines.shop import settings, warehouse
 

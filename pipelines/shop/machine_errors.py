@@ -1,4 +1,4 @@
-"""The machine's own troubles in the house's words: a full disk, a folder that may not be written, a damaged file."""
+"""The machine's own errors in plain words: a full disk, a folder that may not be written, a damaged file."""
 
 from __future__ import annotations
 

@@ -113,7 +113,7 @@ def _damage(
     claims = claims.assign(reporting_lag_days=lag, opened_on=claims["shipped_on"] + pd.to_timedelta(lag, unit="D"))
     claims = claims[claims["opened_on"] <= AS_OF].reset_index(drop=True)
     losses = claims.reindex(columns=list(TABLES["marts.claim_losses"].columns)).assign(
-        claim_id=[f"C{at}" for at in claims.index], claim_cause="damage", claim_state="paid", refund_cents=5_000
+        claim_id=[f"C{at}" for at in claims.index], claim_cause="damage", claim_state="paid", claim_cost_cents=5_000
     )
     return exposure, losses.fillna({name: 0 for name in losses if str(name).endswith("_cents")})
 

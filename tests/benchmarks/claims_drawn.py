@@ -12,7 +12,6 @@ from scipy.special import expit
 from models.analyses import Question
 from models.analyses.damage_model import FACTORS, PAIR
 from models.damage.arrays import FloatArray
-from tests.damage_shops import NOTHING
 
 TODAY = pd.Timestamp("2026-11-30")
 WINDOW = 120
@@ -104,8 +103,7 @@ def drawn(kind: Kind, rng: np.random.Generator) -> Shop:
         claim_state="refused",
         claimed_cents=10_000,
         paid_cents=0,
-        refund_cents=10_000,
-        **NOTHING,
+        claim_cost_cents=10_000,
     )
     claims, record = _in_files(claims.sort_values(["opened_on", "claim_id"], ignore_index=True), kind, rng)
     return Shop(cells, claims, effects, kind, record)

@@ -8,7 +8,7 @@ import pandas as pd
 import pytest
 
 from dashboards import curves, figures, intervals, stacks
-from dashboards.parts import Frame, Panel, Section, every_row
+from dashboards.panels import Frame, Panel, Section, every_row
 from dashboards.pictures import Tone
 from dashboards.review import render_sections
 from dashboards.views import MOST_ROWS, view

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from dashboards.cautions import CUTTING
 from dashboards.packing_words import packing_words
-from dashboards.parts import Frame, Review
+from dashboards.panels import Frame
+from dashboards.parts import Review
 from dashboards.pictures import Block, Picture
 from dashboards.pictures.svg import svg
 from dashboards.placements import CARTONS, PIECES, cautions, draw, render_placement

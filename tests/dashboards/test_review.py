@@ -45,7 +45,7 @@ MEASURES = (Quantity.NUMBER, Quantity.LENGTH, Quantity.WEIGHT, Quantity.MINUTES)
 def reads_as(text: str, cell: Any, column: str) -> bool:
     """Whether the text, read by other means than it was written with, is the cell at the printed precision."""
     kind = columns.quantity(column)
-    if pd.isna(cell):
+    if pd.isna(cell) or cell == "unknown":
         return text in ("not known", "n/a")
     if text == "–":
         return kind in (Quantity.MONEY, Quantity.COUNT) and cell == 0

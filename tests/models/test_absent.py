@@ -36,6 +36,7 @@ def test_tables_that_say_nothing_of_records_stay_as_they_are() -> None:
     [
         ("claims", {"damage_net_cents"}),
         ("cartons", {"carton_cents"}),
+        ("weights", {"carton_cents"}),
         ("charges", {"billed_cents", "margin_cents"}),
         ("sales", {"margin_cents"}),
         ("labels", set()),

@@ -9,7 +9,7 @@ from pathlib import Path
 from dashboards.explanation import MARGIN_PARTS
 from dashboards.sections.headline import GROUPS
 from models.analyses.bridge_steps import KINDS
-from models.columns.charges import CHARGE_KINDS
+from models.columns.billing import CHARGE_KINDS
 from models.money import MONEY
 from models.sql_texts import FRAGMENT
 from models.tables import TABLES

@@ -112,7 +112,7 @@ def test_comparing_whole_columns_finds_what_pandera_finds(kind: str) -> None:
 
 def test_what_holds_has_the_types_that_pandera_gives() -> None:
     columns = {quantity.name.lower(): anything(quantity) for quantity in Quantity}
-    contract = Contract(name="test.all", grain="One row per test", columns=columns, key=(), rules=())
+    contract = Contract(name="test.all", columns=columns, key=(), rules=())
     plain = {"VARCHAR": "a", "BIGINT": 5, "DOUBLE": 0.5, "BOOLEAN": True, "DATE": "2026-10-03"}
     rows = pd.DataFrame([{name: plain.get(each.sql_type, "2026-10-03 14:25:00") for name, each in columns.items()}, {}])
     found = plainly_whole(rows, contract)

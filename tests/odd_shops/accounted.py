@@ -17,9 +17,9 @@ from dashboards.sentences import entries
 from dashboards.sentences.sheet import ENTRIES as SHEET
 from models import columns
 from models.claims.sheet import GLASS, HEAVY, KNIVES
-from models.claims.texts import TEMPLATES
+from models.claims.texts import TEMPLATES, template
 from models.shop_units import METRIC, Units
-from models.sql_texts import sql_texts
+from models.sql_texts import grain, sql_texts
 from models.tables import TABLES
 
 ENDS = re.compile(r"(?<=[.!?])\s+")
@@ -90,9 +90,9 @@ def known() -> list[tuple[str, re.Pattern[str]]]:
     piece, the texts of a claim, meanings, checks."""
     written = [*(entry.text for entry in entries().values()), *(entry.text for entry in SHEET)]
     told = [each for text in written for each in (text, *ENDS.split(text))]
-    blocks = [" ".join(block.split()) for text in TEMPLATES.values() for block in text.split("\n\n")]
+    blocks = [" ".join(block.split()) for text in map(template, TEMPLATES) for block in text.split("\n\n")]
     told += [each for block in blocks for each in ENDS.split(block)]
-    told += [each for text in TEMPLATES.values() for line in text.splitlines() for each in shortened(line)]
+    told += [each for text in map(template, TEMPLATES) for line in text.splitlines() for each in shortened(line)]
     meant = [each for text in (*meanings(), GLASS, HEAVY, KNIVES, CUTTING) for each in (text, *ENDS.split(text))]
     fixed = [(each, re.escape(each)) for each in meant]
     worded = (each for each in map(with_cells, told) if WORDS.search(each[0]))
@@ -124,6 +124,8 @@ def meanings() -> Iterator[str]:
     """Meanings of columns in either system of units, grains of tables, what checks look for."""
     for units in (Units("USD"), Units("USD", METRIC)):
         yield from (columns.meaning(name, units) for name in columns.COLUMNS)
-    yield from (contract.grain for contract in TABLES.values())
+    yield from (
+        contract.grain or grain(name) for name, contract in TABLES.items() if name.startswith(("marts.", "analysis."))
+    )
     for text in sql_texts("checks/warn").values():
         yield " ".join(line.removeprefix("--").strip() for line in text.splitlines() if line.startswith("--"))

@@ -87,7 +87,7 @@ LOOKING = {
     "titles": ("rules", "proposals", "unknown_titles"),
     "bridge 2026-09 2026-10": ("margins", "bridge"),
     "trace marts.coverage --month 2026-10": ("parcels", "sources"),
-    "tariff zones": ("zones_taught",),
+    "tariff zones": ("learned_zones",),
     "tariff show northline-2026": ("tariff", "services", "surcharges", "prices"),
     "tariff compare {shop}/tariffs/northline-2026.toml": (),
     "tariff compare {shop}/tariffs/northline-2026.toml --what-if divisor=166": (),

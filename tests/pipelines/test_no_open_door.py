@@ -187,7 +187,7 @@ def test_a_damaged_record_is_told_without_a_traceback(shop: Settings) -> None:
     )
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
-    assert done.stderr.count("move that folder away; it is made anew") == 3
+    assert done.stderr.count("move that folder away; it is made again") == 3
     assert len(run_log.due_runs(shop, datetime.now(UTC))) == 3
 
 

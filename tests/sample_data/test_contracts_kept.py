@@ -60,8 +60,6 @@ def test_bad_cells_break_their_column() -> None:
             assert cell.reason, where
         else:
             assert not cell.reason, where
-            lone = contracts.Contract(
-                name=column, grain="One cell", columns={column: RECORDS[source["kind"]].columns[column]}
-            )
+            lone = contracts.Contract(name=column, columns={column: RECORDS[source["kind"]].columns[column]})
             with pytest.raises(ContractError):
                 contracts.validated(pd.DataFrame({column: typed(source, column, [cell.value])}), lone, str(where))

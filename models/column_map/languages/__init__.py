@@ -3,11 +3,12 @@
 From general usage and from the vocabularies of trade and transport (UN/CEFACT, GS1, CMR waybills), never from the
 export of a program. A line is `trade word: header words`, all in small letters without accents, or
 `= word: trade words` for one written word that says two things. A word may stand under several trade words: its header
-settles what it means.
+settles what it means. The trade words themselves are English and need no line of their own.
 """
 
-from models.column_map.languages import dutch, english, french, german, italian, portuguese, spanish
+from __future__ import annotations
 
-LANGUAGES = tuple(each.WORDS for each in (english, german, french, spanish, italian, portuguese, dutch))
+from models.packaged import packaged
 
-__all__ = ["LANGUAGES"]
+NAMES = ("english", "german", "french", "spanish", "italian", "portuguese", "dutch")
+LANGUAGES = tuple(packaged(f"column_map/languages/{name}.txt") for name in NAMES)

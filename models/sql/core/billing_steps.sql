@@ -53,13 +53,7 @@ steps as (
 ),
 
 numbers as (
-    select '/0' as number
-    union all
-    select '/1' as number
-    union all
-    select '/2' as number
-    union all
-    select '/3' as number
+    {values number in '/0', '/1', '/2', '/3'}
 ),
 
 asked as (

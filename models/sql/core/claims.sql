@@ -1,6 +1,7 @@
 -- One row per claim: of the records, and those opened at the command line whose parcel and cause no record names yet. Such
 -- a record takes over what was said of the opened claim. Of record and mark the one of the later day says how it stands.
--- Amounts not stated count as none; what is lost is net of salvage and of what the carrier paid.
+-- Amounts not stated count as none. What a claim cost is what was spent on the buyer, less salvage; where no record says
+-- that, what was claimed, or else what the carrier paid, so that no payment is a gain. What is lost is net of the payment.
 with numbered as (
     select
         c.*,
@@ -111,8 +112,24 @@ standing as (
             case when t.is_told then t.marked_return_cost_cents end, t.return_cost_cents, t.marked_return_cost_cents, 0
         ) as return_cost_cents,
         coalesce(case when t.is_told then t.marked_salvage_cents end, t.salvage_cents, t.marked_salvage_cents, 0)
-            as salvage_cents
+            as salvage_cents,
+        coalesce(
+            t.refund_cents, t.replacement_cents, t.return_cost_cents,
+            t.marked_refund_cents, t.marked_replacement_cents, t.marked_return_cost_cents
+        ) is not null as is_cost_stated
     from told as t
+),
+
+costed as (
+    select
+        s.*,
+        case
+            when s.is_cost_stated
+                then s.refund_cents + s.replacement_cents + s.return_cost_cents - s.salvage_cents
+            when s.claim_state = 'withdrawn' then s.paid_cents
+            else greatest(coalesce(s.claimed_cents, 0) - s.salvage_cents, s.paid_cents)
+        end as claim_cost_cents
+    from standing as s
 )
 
 select
@@ -132,8 +149,10 @@ select
     s.replacement_cents,
     s.return_cost_cents,
     s.salvage_cents,
-    s.refund_cents + s.replacement_cents + s.return_cost_cents - s.salvage_cents - s.paid_cents as loss_cents,
+    s.is_cost_stated,
+    s.claim_cost_cents,
+    s.claim_cost_cents - s.paid_cents as loss_cents,
     s.last_step_on,
     s.appealed_on,
     s.delivered_on
-from standing as s
+from costed as s

@@ -34,31 +34,20 @@ lines as (
     union all
     select
         p.request_id,
-        coalesce(n.line_count, 0) + 1 as line_number,
-        'fuel' as charge_kind,
-        'fuel' as charge_name,
+        coalesce(n.line_count, 0) + k.place as line_number,
+        k.charge_kind,
+        k.charge_kind as charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
         cast(null as bigint) as missing_weight_milli,
-        p.fuel_cents as amount_cents
+        case k.charge_kind when 'fuel' then p.fuel_cents else p.tax_cents end as amount_cents
     from rating.priced as p
+    cross join (
+        {values charge_kind, place in 'fuel' 1, 'tax' 2}
+    ) as k
     left join cell_counts as n on n.price_class_key = p.price_class_key
-    where p.fuel_cents <> 0
-    union all
-    select
-        p.request_id,
-        coalesce(n.line_count, 0) + 2 as line_number,
-        'tax' as charge_kind,
-        'tax' as charge_name,
-        cast(null as varchar) as charge_code,
-        cast(null as bigint) as surcharge_key,
-        cast(null as bigint) as alternative,
-        cast(null as bigint) as missing_weight_milli,
-        p.tax_cents as amount_cents
-    from rating.priced as p
-    left join cell_counts as n on n.price_class_key = p.price_class_key
-    where p.tax_cents <> 0
+    where case k.charge_kind when 'fuel' then p.fuel_cents else p.tax_cents end <> 0
 ),
 
 first_conditions as (

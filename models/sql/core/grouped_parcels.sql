@@ -1,27 +1,13 @@
 -- One row per month of shipping, way of grouping, group and carrier: its parcels that the carrier charged.
-with grouped as (
-    select
-        p.parcel_id,
-        p.shipped_month,
-        p.carrier,
-        g.grouped_by,
-        case g.grouped_by
-            when 'item type' then p.item_type
-            when 'carton' then coalesce(p.carton_code, 'unknown')
-            else coalesce(p.service, 'unknown')
-        end as group_name
-    from core.parcels as p
-    cross join (
-        {values grouped_by in 'item type', 'carton', 'service'}
-    ) as g
-    where p.has_charges
-)
-
 select
-    g.shipped_month,
-    g.carrier,
+    p.shipped_month,
     g.grouped_by,
-    g.group_name,
+    {group p by g.grouped_by} as group_name,
+    p.carrier,
     count(*) as parcel_count
-from grouped as g
-group by g.shipped_month, g.carrier, g.grouped_by, g.group_name
+from core.parcels as p
+cross join (
+    {values grouped_by in 'item type', 'carton', 'service'}
+) as g
+where p.has_charges
+group by p.shipped_month, g.grouped_by, {group p by g.grouped_by}, p.carrier

@@ -7,13 +7,7 @@ with checked as (
         n.step
     from core.billing_steps as s
     cross join (
-        select '/0' as step
-        union all
-        select '/1' as step
-        union all
-        select '/2' as step
-        union all
-        select '/3' as step
+        {values step in '/0', '/1', '/2', '/3'}
     ) as n
     group by s.parcel_id, n.step
 ),

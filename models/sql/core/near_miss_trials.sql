@@ -49,9 +49,9 @@ measured as (
 
 select
     m.class_key,
-    m.change,
     m.direction,
     cast(m.eighth as bigint) as eighth,
+    m.change,
     row_number() over (partition by m.class_key, m.direction order by m.eighth desc) = 1 as is_whole_reach,
     cast((m.class_key * 10 + m.eighth) * m.direction as varchar) as request_id
 from measured as m

@@ -12,12 +12,13 @@ with lines as (
     select
         p.request_id,
         'surcharge' as charge_kind,
-        d.surcharge as charge_name,
-        d.amount_cents
+        s.surcharge as charge_name,
+        d.discount_cents as amount_cents
     from rechecked.priced as p
     inner join rechecked.price_classes as c on c.price_class_key = p.price_class_key
-    inner join rechecked.surcharge_class_discounts as d on d.surcharge_class_key = c.surcharge_class_key
-    where p.lacking is null
+    inner join rechecked.surcharge_class_charges as d on d.surcharge_class_key = c.surcharge_class_key
+    inner join shop.tariff_surcharges as s on s.surcharge_key = d.surcharge_key
+    where p.lacking is null and d.discount_cents is not null
     union all
     select
         p.request_id,

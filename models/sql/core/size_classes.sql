@@ -1,49 +1,10 @@
 -- One row per parcel with a billed weight: its class by the weight and, where billed, the longest side, in round figures of
 -- the shop's own units. It stands for an item type where a sale line has a title alone, and no rule makes one of it.
 with ladder as (
-    select 'lb' as unit, 1 as bound
-    union all
-    select 'lb' as unit, 5 as bound
-    union all
-    select 'lb' as unit, 10 as bound
-    union all
-    select 'lb' as unit, 20 as bound
-    union all
-    select 'lb' as unit, 50 as bound
-    union all
-    select 'lb' as unit, 70 as bound
-    union all
-    select 'kg' as unit, 1 as bound
-    union all
-    select 'kg' as unit, 2 as bound
-    union all
-    select 'kg' as unit, 5 as bound
-    union all
-    select 'kg' as unit, 10 as bound
-    union all
-    select 'kg' as unit, 20 as bound
-    union all
-    select 'kg' as unit, 30 as bound
-    union all
-    select 'in' as unit, 12 as bound
-    union all
-    select 'in' as unit, 24 as bound
-    union all
-    select 'in' as unit, 36 as bound
-    union all
-    select 'in' as unit, 48 as bound
-    union all
-    select 'in' as unit, 72 as bound
-    union all
-    select 'cm' as unit, 30 as bound
-    union all
-    select 'cm' as unit, 60 as bound
-    union all
-    select 'cm' as unit, 90 as bound
-    union all
-    select 'cm' as unit, 120 as bound
-    union all
-    select 'cm' as unit, 180 as bound
+    {values unit, bound in 'lb' 1, 'lb' 5, 'lb' 10, 'lb' 20, 'lb' 50, 'lb' 70,
+    'kg' 1, 'kg' 2, 'kg' 5, 'kg' 10, 'kg' 20, 'kg' 30,
+    'in' 12, 'in' 24, 'in' 36, 'in' 48, 'in' 72,
+    'cm' 30, 'cm' 60, 'cm' 90, 'cm' 120, 'cm' 180}
 ),
 
 billed as (

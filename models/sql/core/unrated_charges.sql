@@ -55,10 +55,7 @@ stated as (
 
 bounded as (
     select
-        s.parcel_id,
-        s.charge_kind,
-        s.charge_name,
-        s.billed_cents,
+        s.*,
         greatest(
             least(s.full_cents, coalesce(s.at_most_cents, s.full_cents)), coalesce(s.at_least_cents, 0)
         ) as due_cents,

@@ -10,11 +10,12 @@ expected_lines as (
             when e.charge_kind = 'base' then 'base'
             when e.charge_name <> 'discount' then e.charge_name
             else coalesce((
-                select min(d.surcharge)
+                select min(s.surcharge)
                 from rating.priced as p
                 inner join rating.price_classes as c on c.price_class_key = p.price_class_key
-                inner join rating.surcharge_class_discounts as d on d.surcharge_class_key = c.surcharge_class_key
-                where p.request_id = a.parcel_id and d.amount_cents = e.amount_cents
+                inner join rating.surcharge_class_charges as d on d.surcharge_class_key = c.surcharge_class_key
+                inner join shop.tariff_surcharges as s on s.surcharge_key = d.surcharge_key
+                where p.request_id = a.parcel_id and d.discount_cents = e.amount_cents
             ), 'discount')
         end as charge_name,
         e.amount_cents,

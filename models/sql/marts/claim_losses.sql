@@ -18,10 +18,7 @@ select
         when c.claim_state in ('reported', 'filed', 'asked', 'appealed') and c.paid_cents = 0 then null
         else c.paid_cents
     end as paid_cents,
-    c.refund_cents,
-    c.replacement_cents,
-    c.return_cost_cents,
-    c.salvage_cents
+    c.claim_cost_cents
 from core.claims as c
 inner join core.parcels as p on p.parcel_id = c.parcel_id
 inner join core.zone_bands as z on z.carrier = p.carrier and z.zone = coalesce(p.zone, 'unknown')

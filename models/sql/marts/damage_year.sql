@@ -9,12 +9,9 @@ select
     m.last_month as shipped_month,
     d.item_type,
     d.packing_method,
-    cast(sum(d.parcel_count) as bigint) as parcel_count,
-    cast(sum(d.damage_count) as bigint) as damage_count,
-    cast(sum(d.loss_count) as bigint) as loss_count,
-    cast(sum(d.other_claim_count) as bigint) as other_claim_count,
+    {sums d.parcel_count, d.damage_count, d.loss_count, d.other_claim_count},
     cast(sum(d.damage_count) as double) / sum(d.parcel_count) as crude_damage_rate,
-    cast(sum(d.damage_net_cents) as bigint) as damage_net_cents
+    {sums d.damage_net_cents}
 from months as m
 inner join marts.damage_counts as d
     on d.shipped_month <= m.last_month

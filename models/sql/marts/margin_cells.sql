@@ -7,8 +7,8 @@ select
     c.carrier,
     case when c.is_account then 'account' else coalesce(c.service, 'unknown') end as service,
     case when c.is_account then 'account' else coalesce(c.zone, 'unknown') end as zone,
-    case when c.is_account then 'account' else coalesce(z.zone_band, 'unknown') end as zone_band,
     c.channel,
+    case when c.is_account then 'account' else coalesce(z.zone_band, 'unknown') end as zone_band,
     count(case when not c.is_account then 1 end) as parcel_count,
     {each all: cast(sum(c.$_cents) as bigint) as $_cents}
 from marts.parcel_costs as c

@@ -30,8 +30,8 @@ select
     s.service,
     s.ships_from,
     s.chart_prefix,
-    s.charted_zone,
     s.zone,
+    s.charted_zone,
     s.parcel_count,
     s.bill_count,
     cast(s.parcel_count as double) / s.bill_count as other_share

@@ -4,18 +4,10 @@
 with charged as (
     select
         s.surcharge_class_key,
-        cast(sum(s.fixed_cents) as bigint) as fixed_cents,
+        cast(sum(s.fixed_cents + coalesce(s.discount_cents, 0)) as bigint) as fixed_cents,
         max(s.minimum_weight_milli) as minimum_weight_milli
     from rating.surcharge_class_charges as s
     group by s.surcharge_class_key
-),
-
-discounted as (
-    select
-        d.surcharge_class_key,
-        cast(sum(d.amount_cents) as bigint) as amount_cents
-    from rating.surcharge_class_discounts as d
-    group by d.surcharge_class_key
 ),
 
 limited as (
@@ -55,12 +47,11 @@ billed as (
             when l.beyond is not null then l.beyond
             when v.service_key is not null and z.price_size is null then 'no size fits'
         end as beyond,
-        coalesce(s.fixed_cents, 0) + coalesce(d.amount_cents, 0) as fixed_cents,
+        coalesce(s.fixed_cents, 0) as fixed_cents,
         greatest(c.rated_weight_milli, coalesce(s.minimum_weight_milli, 0)) as billed_weight_milli
     from rating.price_classes as c
     inner join rating.surcharge_classes as u on u.surcharge_class_key = c.surcharge_class_key
     left join charged as s on s.surcharge_class_key = c.surcharge_class_key
-    left join discounted as d on d.surcharge_class_key = c.surcharge_class_key
     left join sized as z on z.surcharge_class_key = c.surcharge_class_key and z.place = 1
     left join sized_services as v on v.service_key = u.service_key
     left join limited as l on l.surcharge_class_key = c.surcharge_class_key

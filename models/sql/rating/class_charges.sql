@@ -3,23 +3,15 @@ with lines as (
     select
         b.price_class_key,
         'base' as charge_kind,
-        'base' as charge_name,
+        n.charge_name,
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
-        b.price_cents as amount_cents
+        case n.charge_name when 'base' then b.price_cents else b.discount_cents end as amount_cents
     from rating.class_base_prices as b
-    where b.lacking is null
-    union all
-    select
-        b.price_class_key,
-        'base' as charge_kind,
-        'discount' as charge_name,
-        cast(null as varchar) as charge_code,
-        cast(null as bigint) as surcharge_key,
-        cast(null as bigint) as alternative,
-        b.discount_cents as amount_cents
-    from rating.class_base_prices as b
+    cross join (
+        {values charge_name in 'base', 'discount'}
+    ) as n
     where b.lacking is null
     union all
     select
@@ -42,10 +34,10 @@ with lines as (
         cast(null as varchar) as charge_code,
         cast(null as bigint) as surcharge_key,
         cast(null as bigint) as alternative,
-        d.amount_cents
+        c.discount_cents as amount_cents
     from rating.class_base_prices as b
-    inner join rating.surcharge_class_discounts as d on d.surcharge_class_key = b.surcharge_class_key
-    where b.lacking is null
+    inner join rating.surcharge_class_charges as c on c.surcharge_class_key = b.surcharge_class_key
+    where b.lacking is null and c.discount_cents is not null
     union all
     select
         h.price_class_key,

@@ -8,29 +8,14 @@ with shares as (
     group by s.price_class_key
 ),
 
-fixed as (
-    select
-        c.surcharge_class_key,
-        s.surcharge,
-        c.fixed_cents as amount_cents
-    from rating.surcharge_class_charges as c
-    inner join shop.tariff_surcharges as s on s.surcharge_key = c.surcharge_key
-    where c.fixed_cents is not null
-    union all
-    select
-        d.surcharge_class_key,
-        d.surcharge,
-        d.amount_cents
-    from rating.surcharge_class_discounts as d
-),
-
 fuelled_fixed as (
     select
         f.surcharge_class_key,
-        cast(sum(f.amount_cents) as bigint) as amount_cents
-    from fixed as f
+        cast(sum(f.fixed_cents + coalesce(f.discount_cents, 0)) as bigint) as amount_cents
+    from rating.surcharge_class_charges as f
+    inner join shop.tariff_surcharges as s on s.surcharge_key = f.surcharge_key
     inner join rating.surcharge_classes as c on c.surcharge_class_key = f.surcharge_class_key
-    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = f.surcharge
+    inner join shop.tariff_fuel_bases as n on n.fuel_basis_key = c.fuel_basis_key and n.surcharge = s.surcharge
     group by f.surcharge_class_key
 ),
 

@@ -13,13 +13,8 @@ with distinct_sides as (
 
 volumes as (
     select
-        d.size_key,
-        d.service_key,
-        d.longest_milli,
-        d.second_milli,
-        d.shortest_milli,
+        d.*,
         d.longest_milli + 2 * (d.second_milli + d.shortest_milli) as length_plus_girth_milli,
-        d.is_rectangular,
         v.divisor,
         v.divisor_above_milli,
         v.density_divisor,
@@ -32,13 +27,7 @@ volumes as (
 
 measured as (
     select
-        v.size_key,
-        v.service_key,
-        v.longest_milli,
-        v.second_milli,
-        v.shortest_milli,
-        v.length_plus_girth_milli,
-        v.is_rectangular,
+        v.*,
         cast({milli v.volume} as bigint) as volume_milli,
         case
             when v.divisor is not null and {milli v.volume} > v.divisor_above_milli
@@ -49,7 +38,6 @@ measured as (
             when v.density_divisor is not null then cast({milli v.volume / v.density_divisor} as bigint)
             else cast(0 as bigint)
         end as size_density_milli,
-        v.weight_step_milli,
         cast(
             {milli sqrt(v.longest_milli / 1000 * v.longest_milli / 1000 + v.second_milli / 1000 * v.second_milli / 1000
             + v.shortest_milli / 1000 * v.shortest_milli / 1000)} as bigint

@@ -42,13 +42,7 @@ held as (
 
 known as (
     select
-        o.lane_class_key,
-        o.goods_bits,
-        o.rated_weight_milli,
-        o.missing_weight_milli,
-        o.is_home,
-        o.place_key,
-        o.declared_steps,
+        o.*,
         o.goods_bits + h.rated_bits as case_bits
     from occurring as o
     inner join lane_classes as c on c.lane_class_key = o.lane_class_key
@@ -59,14 +53,7 @@ keyed as (
     select
         {key k.lane_class_key, k.case_bits, k.missing_weight_milli, k.is_home, k.place_key, k.declared_steps}
             as surcharge_class_key,
-        k.lane_class_key,
-        k.goods_bits,
-        k.rated_weight_milli,
-        k.missing_weight_milli,
-        k.is_home,
-        k.place_key,
-        k.declared_steps,
-        k.case_bits
+        k.*
     from known as k
 )
 

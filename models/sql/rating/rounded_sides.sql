@@ -29,10 +29,7 @@ editions as (
 rounded as (
     select
         e.service_key,
-        g.length_in,
-        g.width_in,
-        g.height_in,
-        g.is_rectangular,
+        g.*,
         floor(({milli g.length_in * e.length_per_in} + e.side_bias_milli) / e.side_step_milli)
         * e.side_step_milli as one_milli,
         floor(({milli g.width_in * e.length_per_in} + e.side_bias_milli) / e.side_step_milli)
@@ -45,11 +42,7 @@ rounded as (
 
 sorted as (
     select
-        r.service_key,
-        r.length_in,
-        r.width_in,
-        r.height_in,
-        r.is_rectangular,
+        r.*,
         cast(greatest(r.one_milli, r.two_milli, r.three_milli) as bigint) as longest_milli,
         cast(
             r.one_milli + r.two_milli + r.three_milli - greatest(r.one_milli, r.two_milli, r.three_milli)

@@ -1,6 +1,7 @@
 -- One row per surcharge class and surcharge row that is charged in it: of each group the highest rank, or where the rows
 -- say so the greatest amount, the first among equals. `alternative` is the first that holds; `fixed_cents` is null where
--- the row takes a share, or an amount by weight.
+-- the row takes a share, or an amount by weight. A discount is on what the rows of one surcharge come to together, and
+-- stands with the first of them.
 with lane_surcharges as (
     select distinct
         c.lane_class_key,
@@ -74,9 +75,24 @@ ranked as (
                 case when s.is_greatest then b.fixed_cents else -1 end desc, s.charge_rank desc, s.surcharge_number
         ) as place,
         s.minimum_weight_milli,
+        s.surcharge,
         b.fixed_cents
     from bounded as b
     inner join shop.tariff_surcharges as s on s.surcharge_key = b.surcharge_key
+),
+
+charged as (
+    select
+        r.*,
+        case
+            when row_number() over (
+                partition by r.surcharge_class_key, r.surcharge
+                order by case when r.fixed_cents is null then 1 else 0 end, r.surcharge_key
+            ) = 1
+                then cast(sum(r.fixed_cents) over (partition by r.surcharge_class_key, r.surcharge) as bigint)
+        end as together_cents
+    from ranked as r
+    where r.place = 1
 )
 
 select
@@ -84,6 +100,21 @@ select
     r.surcharge_key,
     r.alternative,
     r.minimum_weight_milli,
-    r.fixed_cents
-from ranked as r
-where r.place = 1
+    r.fixed_cents,
+    case
+        when r.together_cents is not null and d.service_key is not null
+            then -least(
+                {amount r.together_cents * d.share_millionths by d.},
+                greatest(r.together_cents - d.minimum_charge_cents, 0)
+            )
+    end as discount_cents
+from charged as r
+inner join rating.surcharge_classes as c on c.surcharge_class_key = r.surcharge_class_key
+inner join shop.tariff_seasons as e on e.season_key = c.season_key
+left join shop.tariff_discounts as d
+    on d.service_key = c.service_key
+    and d.zone = c.zone
+    and d.target_kind = 'surcharge'
+    and d.target_surcharge = r.surcharge
+    and d.valid_from <= e.valid_from
+    and d.valid_to >= e.valid_from

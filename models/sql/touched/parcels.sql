@@ -10,7 +10,7 @@ with single as (
     select r.parcel_id from history.accepted.returns as r
     where r.return_parcel_id in (select c.parcel_id from touched.changed as c)
     union
-    select t.parcel_id from touched.taught as t
+    select t.parcel_id from touched.relearned as t
 ),
 
 shipments as (

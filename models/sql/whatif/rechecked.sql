@@ -1,7 +1,7 @@
 -- One row per step of a check: parcels billed otherwise than expected, rated again step by step with what the carrier
 -- took: /0 the shop's own facts, /1 also the billed service and zone, /2 also the billed sides, /3 also the billed
 -- weight as scale weight; and each adjustment that states sides or a weight. Parcels of a shipment of several are compared
--- all together, and rated for that.
+-- all together: each is put to the rating once more by the shop's own facts.
 -- Sides that the bench never measured are the carrier's word, unless a side is more than 1.5 in above what is usually
 -- billed for the carton: then the estimate stands.
 with differing as (
@@ -107,8 +107,17 @@ stepped as (
     select a.*
     from adjusted as a
     union all
-    select h.*
-    from core.shipment_requests as h
+    select
+        s.parcel_id || '/parcel' as request_id,
+        r.carrier,
+        r.service,
+        r.zone,
+        r.shipped_on,
+        {facts r}
+    from core.shipments as h
+    inner join core.shipment_parcels as s on s.carrier = h.carrier and s.shipment_id = h.shipment_id
+    inner join rating.requests as r on r.request_id = s.parcel_id
+    where h.shipment_lacking is null
 )
 
 select

@@ -1,4 +1,4 @@
-"""Prices what stands in for cartons that are out or hard to order. Call it within `working`, last: it prices anew."""
+"""Prices what stands in for cartons that are out or hard to order. Call it within `working`, last: it prices again."""
 
 from __future__ import annotations
 

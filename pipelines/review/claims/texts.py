@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from models.claims.texts import TEMPLATES
+from models.claims.texts import TEMPLATES, template
 from models.errors import SettingsError
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings
@@ -15,7 +15,7 @@ MOST_BYTES = 50_000
 def texts(settings: Settings) -> dict[str, tuple[str, str]]:
     """Name -> where the text stands and the text itself. Raises SettingsError for a file that is no short text."""
     folder = settings.folder / settings.folders.texts
-    return {name: _read(folder / name, usual) for name, usual in TEMPLATES.items()}
+    return {name: _read(folder / name, template(name)) for name in TEMPLATES}
 
 
 def _read(path: Path, usual: str) -> tuple[str, str]:
@@ -33,4 +33,4 @@ def write_texts(settings: Settings) -> list[Path]:
     """Write the program's texts where the shop has none yet, to be changed; returns what was written."""
     folder = settings.path("texts")
     fresh = [folder / name for name in TEMPLATES if not (folder / name).exists()]
-    return [durable.write(path, TEMPLATES[path.name]) for path in fresh]
+    return [durable.write(path, template(path.name)) for path in fresh]

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dashboards import curves, figures, intervals, stacks
-from dashboards.parts import Frame
+from dashboards.panels import Frame
 from dashboards.pictures import Kind, Limit, Picture, scales
 from dashboards.pictures.picture import Axis
 from dashboards.pictures.svg import DESK, PHONE, both_widths, svg

@@ -61,7 +61,7 @@ CASES: dict[str, Case] = {
     "bridge.given": Case(
         {**EQUAL, **STEPS},
         ({**UNEQUAL, **STEPS}, {**EQUAL, **NO_STEP}, {**EQUAL, **_bridge(("prices", -200, -150))}),
-        "The largest part that cannot is volume: -$4.00.",
+        "The largest part that nobody can act on is volume: -$4.00.",
     ),
     "bridge.hurt_most": Case(
         {**EQUAL, **STEPS},

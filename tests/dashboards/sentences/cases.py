@@ -129,8 +129,10 @@ def one_month(cents: int = -500, parcels: int = 80, **missing: int) -> dict[str,
     )
 
 
-def two_months(now: int, before: int, *, missing: int = 0, missing_before: int = 0, **other: int) -> Tables:
-    """Two months of 80 parcels, of which some have no bill yet."""
+def two_months(
+    now: int, before: int, *, missing: int = 0, missing_before: int = 0, is_alike: bool = True, **other: int
+) -> Tables:
+    """Two months of 80 parcels, of which some have no bill yet. is_alike: whether they may be compared."""
     earlier = {"shipped_month": BEFORE}
     return {
         **rows(
@@ -142,5 +144,11 @@ def two_months(now: int, before: int, *, missing: int = 0, missing_before: int =
             "marts.coverage",
             {**coverage(charged_count=80 - missing_before), **earlier},
             coverage(charged_count=80 - missing, **other),
+        ),
+        **row(
+            "analysis.margin_comparisons",
+            compared_with="the month before",
+            compared_parcel_count=80,
+            is_like_with_like=is_alike,
         ),
     }

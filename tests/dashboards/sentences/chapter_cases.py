@@ -32,15 +32,12 @@ def _near(change: str = "longest side", spared: int = 45_000, parcels: int = 9, 
     return row(NEAR, **{**plain, "change": change, "spared_cents": spared, "parcel_count": parcels, **cells})
 
 
+RATE: dict[str, Any] = {"packing_method": "straw", "damage_rate": 0.126, "claim_count": 14, "parcel_count": 113}
+RATE |= {"is_too_few": False}
+
+
 def _rate(**cells: Any) -> Tables:
-    plain = {
-        "packing_method": "straw",
-        "damage_rate": 0.126,
-        "claim_count": 14,
-        "parcel_count": 113,
-        "is_too_few": False,
-    }
-    return row(RATES, **{**plain, **cells})
+    return row(RATES, **RATE | cells)
 
 
 def _claims(**cells: Any) -> Tables:
@@ -82,6 +79,16 @@ CASES: dict[str, Case] = {
         {**_rate()},
         (_rate(is_too_few=True), _rate(claim_count=2), _rate(parcel_count=49), _rate(packing_method="unknown")),
         "anvil packed with straw had the highest damage rate, 12.6% (14 of 113 parcels so far)",
+    ),
+    "chapter.damage_highest_item": Case(
+        _rate(packing_method="unknown"),
+        (
+            _rate(),
+            _rate(packing_method="unknown", is_too_few=True),
+            _rate(packing_method="unknown", item_type="unknown"),
+            rows(RATES, RATE | {"claim_count": 2}, RATE | {"packing_method": "unknown"}),
+        ),
+        "anvil had the highest damage rate, 12.6% (14 of 113 parcels so far)",
     ),
     "chapter.damage_claims": Case(
         _claims(),

@@ -63,12 +63,21 @@ RATED = row(DECISIONS, is_carriage_rated=True)
 COSTS = rows(DECISIONS, {"packing_method": "wool"}, {"packing_method": "straw"})
 
 
+def _warned(count: int, warning: str = "claims without stated cost") -> Tables:
+    return row("analysis.warnings", warning=warning, row_count=count)
+
+
 CASES: dict[str, Case] = {
     "damage.none_in_year": Case(
         _with(SOME, row(YEAR, damage_count=0)),
         (_with(ABSENT, row(YEAR, damage_count=0)), _with(SOME, row(YEAR)), row(YEAR, damage_count=0), SOME),
     ),
     "damage.claims_absent": Case(ABSENT, (SOME, states(sales=4), {})),
+    "damage.cost_by_claim": Case(
+        _with(SOME, _warned(7)),
+        (_with(ABSENT, _warned(7)), _with(SOME, _warned(0)), _with(SOME, _warned(7, "undated parcels"))),
+        "Of 7 claims no refund, replacement or return is on record",
+    ),
     "damage.no_claim": Case(
         _with(SOME, row(COUNTS, damage_count=0)), (_with(ABSENT, row(COUNTS, damage_count=0)), _with(SOME, row(COUNTS)))
     ),

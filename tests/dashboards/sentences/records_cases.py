@@ -17,7 +17,26 @@ def _gap(name: str, missing: int, cents: int) -> Tables:
     return row(GAPS, gap=name, due_count=60, missing_count=missing, valued_count=missing, missing_cents=cents)
 
 
+def _states(rejected: int, accepted: int) -> Tables:
+    return row("marts.record_states", kind="sales", row_count=accepted, rejected_count=rejected)
+
+
+PACKING = ("carton_cents", "material_cents", "labour_cents")
+UNPACKED = row(MARGIN, margin_cents=-500, parcel_count=80, **dict.fromkeys(PACKING))
 CASES: dict[str, Case] = {
+    "uncounted.rejected": Case(
+        _states(2, 180),
+        (_states(0, 180), _states(1, 180), {}),
+        "Rejected on import and not counted: 2 rows of sales.",
+    ),
+    "uncounted.damage": Case(
+        {**one_month(), **states(claims=0)},
+        (one_month(), {**one_month(), **states(claims=1)}, {**row(MARGIN, margin_cents=None), **states(claims=0)}),
+        "The margin counts no damage",
+    ),
+    "uncounted.packing": Case(
+        UNPACKED, (one_month(), row(MARGIN, margin_cents=None, **dict.fromkeys(PACKING))), "no cartons, material or"
+    ),
     "records.some_billed": Case(
         one_month(charged_count=79),
         (one_month(), one_month(parcels=49, charged_count=48), one_month(charged_count=0)),

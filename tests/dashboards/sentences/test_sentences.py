@@ -140,7 +140,8 @@ def surfaces() -> list[Path]:
 
 def test_surfaces_place_every_sentence_and_no_unknown_one() -> None:
     topics = {id.split(".")[0] for id in entries()}
-    named = {text for path in surfaces() for text in literals(path) if re.fullmatch(r"[a-z_]+\.[a-z_]+", text)}
+    words = {word for path in surfaces() for text in literals(path) for word in text.split()}
+    named = {word for word in words if re.fullmatch(r"[a-z_]+\.[a-z_]+", word)}
     placed = {
         text for text in named if text.split(".")[0] in topics and text.split(".")[1] not in ("css", "js", "html")
     }

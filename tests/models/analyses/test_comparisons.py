@@ -21,8 +21,9 @@ LAST_YEAR, BEFORE, MEAN = (
 MONTHS = pd.date_range("2025-10-01", periods=13, freq="MS")
 
 
-def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame:
-    """What the month is compared with. rows: of consecutive months; 100 parcels at a dollar, all known, if not said."""
+def compared(rows: list[dict[str, Any]], month: str = "2026-10", unsent: int = 1) -> pd.DataFrame:
+    """What the month is compared with. rows: of consecutive months; 100 parcels at a dollar, all known, if not said;
+    of each, `unsent` sales have no parcel."""
     plain = {"parcel_count": 100, "margin_cents": 10_000, "billed_cents": 50_000}
     counts = ("benched_parcel_count", "charged_count", "sold_parcel_count")
     whole = [{**plain, "dated_by_invoice_count": 0, **row} for row in rows]
@@ -36,6 +37,9 @@ def compared(rows: list[dict[str, Any]], month: str = "2026-10") -> pd.DataFrame
         "analysis.completed_months": months.assign(
             completed_margin_cents=months["margin_cents"] + 500, sales_to_ship_count=4
         )[["shipped_month", "completed_margin_cents", "sales_to_ship_count"]],
+        "marts.record_gaps": pd.DataFrame(
+            {"shipped_month": months["shipped_month"], "gap": "sales without a parcel", "missing_count": unsent}
+        ),
     }
     found = compute(Question(tables, date(2026, 10, 31)))["analysis.margin_comparisons"]
     kept = validated(found, TABLES["analysis.margin_comparisons"], "the test")
@@ -74,8 +78,17 @@ def test_a_month_better_for_its_missing_bills_is_not_like_the_others() -> None:
     assert compared([{}, {"margin_cents": 12_100, **small}])["is_like_with_like"].all()
 
 
-def test_without_a_bench_log_nothing_is_like() -> None:
-    assert not compared([{"benched_parcel_count": 0}] * 2)["is_like_with_like"].any()
+@pytest.mark.parametrize(("unsent", "is_like"), [(1, False), (0, True)])
+def test_without_a_bench_log_only_sales_that_all_have_their_parcel_name_the_parcels(unsent: int, is_like: bool) -> None:
+    found = compared([{"benched_parcel_count": 0, "margin_cents": 9_000}, {"benched_parcel_count": 0}], unsent=unsent)
+    assert found["is_like_with_like"].tolist() == [is_like]
+
+
+def test_a_change_that_missing_bills_may_turn_in_all_though_not_for_each_parcel_is_not_like() -> None:
+    """116 of 120 billed, $4 each: $16 are missing, more than the gain of $12 in all; each parcel lost either way."""
+    few = {"parcel_count": 120, "margin_cents": 15_200, "billed_cents": 46_400, "charged_count": 116}
+    assert compared([{}, {**few, "margin_cents": 25_200}])["is_like_with_like"].all()
+    assert not compared([{"margin_cents": 14_000}, few])["is_like_with_like"].any()
 
 
 @pytest.mark.parametrize(("count", "is_like"), [(5, True), (6, False)])

@@ -169,8 +169,8 @@ def test_what_went_with_a_method_is_blamed_only_where_something_did() -> None:
 
 def test_severity_is_what_was_lost_less_what_carriers_pay() -> None:
     tubes, tins = parcels(60, item_type="tube"), parcels(60, item_type="tin", packing_method="foam")
-    broken = [*claims(tubes[:20], refund_cents=30_000), *claims(tins[:30], refund_cents=2_000)]
-    paid = [row | {"paid_cents": row["refund_cents"] // 2, "claim_state": "paid in part"} for row in broken]
+    broken = [*claims(tubes[:20], claim_cost_cents=30_000), *claims(tins[:30], claim_cost_cents=2_000)]
+    paid = [row | {"paid_cents": row["claim_cost_cents"] // 2, "claim_state": "paid in part"} for row in broken]
     for claimed, kept in ((broken, 1.0), (paid, 0.5)):
         rows = answered(question([*tubes, *tins], claimed), "damage")["analysis.severity"].set_index("item_type")
         for item_type, lost in {"tube": 30_000, "tin": 2_000}.items():
@@ -187,7 +187,7 @@ def test_goods_without_claims_lose_the_share_of_their_worth_that_others_do() -> 
     worths = [
         month | {"item_type": name, "worth_cents": 60 * each} for name, each in (("tube", 40_000), ("tin", 5_000))
     ]
-    asked = question([*tubes, *tins], claims(tubes[:25], refund_cents=20_000), worths=worths)
+    asked = question([*tubes, *tins], claims(tubes[:25], claim_cost_cents=20_000), worths=worths)
     rows = answered(asked, "damage")["analysis.severity"]
     tube, tin = (only(rows, item_type=name) for name in ("tube", "tin"))
     assert tube["severity_cents"] == pytest.approx(20_000, rel=0.05)
@@ -201,14 +201,17 @@ def test_dear_parcels_that_were_claimed_do_not_make_all_of_them_dear() -> None:
     worths = [{"item_type": "tripod", "shipped_month": pd.Timestamp("2026-03-01")} | {"parcel_count": 60}]
     worths = [worths[0] | {"worth_cents": 60 * 10_000}]
     own = [{"parcel_id": f"P{at}", "worth_cents": 40_000} for at in range(20)]
-    asked = question(sent, claims(sent[:20], refund_cents=20_000), worths=worths, claimed_worths=own)
+    asked = question(sent, claims(sent[:20], claim_cost_cents=20_000), worths=worths, claimed_worths=own)
     (severity,) = answered(asked, "damage")["analysis.severity"]["severity_cents"]
     assert severity == pytest.approx(5_000, rel=0.05)
 
 
 def test_an_open_claim_that_cost_nothing_yet_does_not_tell_what_a_claim_costs() -> None:
     sent = parcels(60)
-    told, fresh = claims(sent[:20], refund_cents=20_000), claims(sent[20:30], refund_cents=0, claim_state="filed")
+    told, fresh = (
+        claims(sent[:20], claim_cost_cents=20_000),
+        claims(sent[20:30], claim_cost_cents=0, claim_state="filed"),
+    )
     fresh = [row | {"paid_cents": None} for row in fresh]
     (severity,) = answered(question(sent, [*told, *fresh]), "damage")["analysis.severity"]["severity_cents"]
     assert severity == pytest.approx(20_000, rel=0.05)

@@ -17,8 +17,8 @@ def spread(sent: Rows, count: int) -> Rows:
 def shop(paper_claims: int, foam_claims: int, *, refund: int = 30_000, carriage: Rows = (), count: int = 400) -> Tables:
     paper, foam = parcels(count), parcels(count // 2, packing_method="foam", days=120)
     broken = [
-        *claims(spread(paper, paper_claims), refund_cents=refund),
-        *claims(spread(foam, foam_claims), refund_cents=refund),
+        *claims(spread(paper, paper_claims), claim_cost_cents=refund),
+        *claims(spread(foam, foam_claims), claim_cost_cents=refund),
     ]
     return answered(question([*paper, *foam], broken, carriage=carriage), "packing decisions")
 
@@ -48,7 +48,7 @@ def test_a_method_that_saves_more_than_it_costs_is_recommended() -> None:
 def test_a_method_that_breaks_more_is_a_choice_and_never_advised() -> None:
     """Foam is in use, breaks less and costs 5.00 more: paper in its place would save, and break more."""
     paper, foam = parcels(400, days=60), parcels(400, packing_method="foam", days=300)
-    broken = [*claims(spread(paper, 30), refund_cents=2_000), *claims(spread(foam, 12), refund_cents=2_000)]
+    broken = [*claims(spread(paper, 30), claim_cost_cents=2_000), *claims(spread(foam, 12), claim_cost_cents=2_000)]
     row = only(
         answered(question([*paper, *foam], broken), "packing decisions")["analysis.packing_decision"], is_best=True
     )

@@ -24,7 +24,7 @@ def taken_off(own_claims: int, other_claims: int, rule: pd.DataFrame = RULE, cou
     for went_by, claimed in ((OWN, own_claims), (OTHER, other_claims)):
         group = parcels(count, item_type="tube", **went_by)
         sent += group
-        broken += claims([group[at * count // max(claimed, 1)] for at in range(claimed)], refund_cents=LOSS)
+        broken += claims([group[at * count // max(claimed, 1)] for at in range(claimed)], claim_cost_cents=LOSS)
     (cents,) = more_damage(question(sent, broken), rule)
     return cents
 
@@ -46,7 +46,7 @@ def test_goods_that_both_carriers_damage_alike_are_not_told_by_other_goods() -> 
         for went_by, claimed in zip((OWN, OTHER), counts, strict=True):
             group = parcels(COUNT, item_type=item_type, **went_by)
             sent += group
-            broken += claims([group[at * COUNT // claimed] for at in range(claimed)], refund_cents=LOSS)
+            broken += claims([group[at * COUNT // claimed] for at in range(claimed)], claim_cost_cents=LOSS)
     rules = pd.concat([RULE, RULE.assign(item_type="tin")], ignore_index=True)
     tube, tin = more_damage(question(sent, broken), rules)
     assert tube > 0 and tin == 0

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from models.claims.texts import NAMES, TEMPLATES, filled
+from models.claims.texts import NAMES, TEMPLATES, filled, template
 from models.errors import SettingsError
 
 
 def test_every_name_of_the_usual_texts_is_known_and_filled() -> None:
-    for name, text in TEMPLATES.items():
+    for name, text in zip(TEMPLATES, map(template, TEMPLATES), strict=True):
         written = filled(text, {each: f"<{each}>" for each in NAMES}, name)
         assert "{" not in written and "not known" not in written
 

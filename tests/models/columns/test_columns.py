@@ -104,7 +104,7 @@ def test_a_label_is_stated_only_where_the_name_would_read_otherwise(name: str, m
 
 
 def test_a_question_mark_says_that_a_column_may_be_unknown() -> None:
-    made = contract("any.table", "One row per parcel.", "parcel_id", "parcel_id shipped_on? margin_cents").columns
+    made = contract("any.table", "parcel_id | shipped_on? margin_cents").columns
     assert {name: column.nullable for name, column in made.items()} == {
         "parcel_id": False,
         "shipped_on": True,
@@ -114,12 +114,12 @@ def test_a_question_mark_says_that_a_column_may_be_unknown() -> None:
 
 def test_a_name_that_is_not_defined_makes_no_contract() -> None:
     with pytest.raises(KeyError, match="parcel_no"):
-        contract("any.table", "One row per parcel.", "parcel_no", "parcel_no")
+        contract("any.table", "parcel_no |")
 
 
 def test_only_a_built_table_may_hold_what_no_record_may() -> None:
     named = "charge_kind packed_quantity"
-    brought_in, built = record("charges", "", "", named).columns, contract("core.any", "", "", named).columns
+    brought_in, built = record("charges", "", named).columns, contract("core.any", named).columns
     assert "unmapped" not in brought_in["charge_kind"].checks[0].bound
     assert "unmapped" in built["charge_kind"].checks[0].bound
     assert brought_in["packed_quantity"].checks[0] == Check(Condition.AT_LEAST, 1)

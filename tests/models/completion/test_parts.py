@@ -167,10 +167,7 @@ def losses(count: int, lag: int, **more: object) -> pd.DataFrame:
         "claim_state": "refused",
         "claimed_cents": 2_000,
         "paid_cents": 0,
-        "refund_cents": 2_000,
-        "replacement_cents": 0,
-        "return_cost_cents": 0,
-        "salvage_cents": 0,
+        "claim_cost_cents": 2_000,
     }
     return pd.DataFrame([{**plain, **more} for _ in range(count)])
 

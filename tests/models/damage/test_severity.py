@@ -11,7 +11,7 @@ from models.damage.severity import lost_cents, recovered_share, severity_cents
 
 def claims(**columns: list[Any]) -> pd.DataFrame:
     size = len(next(iter(columns.values())))
-    amounts = ("claimed", "paid", "refund", "replacement", "return_cost", "salvage")
+    amounts = ("claimed", "paid", "claim_cost")
     empty = {f"{name}_cents": pd.array([None] * size, dtype="Int64") for name in amounts}
     return pd.DataFrame(
         {"claim_state": ["paid"] * size, **empty}
@@ -21,10 +21,8 @@ def claims(**columns: list[Any]) -> pd.DataFrame:
 
 def test_net_loss_counts_what_is_known() -> None:
     rows = claims(
-        refund_cents=[21350, 9000],
-        return_cost_cents=[1720, None],
+        claim_cost_cents=[21350 + 1720 - 4000, 9000 - 100],
         paid_cents=[18900, None],
-        salvage_cents=[4000, 100],
         claim_state=["paid", "refused"],
     )
     assert severity_cents(rows, handling_cents=250).tolist() == [420, 9150]
@@ -34,7 +32,7 @@ def test_an_open_claim_expects_the_shops_usual_recovery() -> None:
     rows = claims(
         claimed_cents=[10000, 10000, 8001, 5000],
         paid_cents=[10000, None, None, None],
-        refund_cents=[10000, 10000, 8001, 5000],
+        claim_cost_cents=[10000, 10000, 8001, 5000],
         claim_state=["paid", "refused", "filed", "withdrawn"],
     )
     assert recovered_share(rows) == 0.5
@@ -42,9 +40,8 @@ def test_an_open_claim_expects_the_shops_usual_recovery() -> None:
 
 
 def test_no_decided_claim_expects_no_recovery() -> None:
-    assert severity_cents(claims(refund_cents=[700], claimed_cents=[700], claim_state=["filed"])).tolist() == [700]
+    assert severity_cents(claims(claim_cost_cents=[700], claimed_cents=[700], claim_state=["filed"])).tolist() == [700]
 
 
 def test_what_was_lost_before_the_carrier_paid() -> None:
-    rows = claims(refund_cents=[21350], replacement_cents=[900], return_cost_cents=[1720], salvage_cents=[4000])
-    assert lost_cents(rows, handling_cents=250).tolist() == [21350 + 900 + 1720 + 250 - 4000]
+    assert lost_cents(claims(claim_cost_cents=[19970]), handling_cents=250).tolist() == [20220]

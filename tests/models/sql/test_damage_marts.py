@@ -68,6 +68,34 @@ def test_claims_that_want_something_done() -> None:
     assert found["C0"]["claim_due_on"] is None  # no tariff says until when
 
 
+# What the record says of a claim, and what it cost and lost net: a payment is never a gain.
+COSTED: tuple[tuple[dict[str, Any], tuple[int, int]], ...] = (
+    ({"refund_cents": 6_000, "return_cost_cents": 500, "salvage_cents": 1_000, "paid_cents": 2_000}, (5_500, 3_500)),
+    ({"refund_cents": 0, "claimed_cents": 5_400, "paid_cents": 2_700}, (0, -2_700)),  # it is stated that none was spent
+    ({"claimed_cents": 5_400, "paid_cents": 2_700}, (5_400, 2_700)),
+    ({"claimed_cents": 5_400, "salvage_cents": 1_000}, (4_400, 4_400)),
+    ({"paid_cents": 2_700}, (2_700, 0)),
+    ({"claimed_cents": 5_400, "claim_state": "withdrawn"}, (0, 0)),
+    ({}, (0, 0)),
+)
+
+
+def test_without_a_stated_cost_what_was_claimed_counts_as_the_damage() -> None:
+    with built(
+        sales=sold("P1"),
+        weights=[bench("P1")],
+        claims=[{"claim_id": f"C{at}", "parcel_id": "P1"} | claim for at, (claim, _) in enumerate(COSTED)],
+    ) as connection:
+        found = rows(connection, "select claim_cost_cents, loss_cents from core.claims order by claim_id")
+        warned = rows(
+            connection, "select row_count from analysis.warnings where warning = 'claims without stated cost'"
+        )
+        costed = rows(connection, "select damage_net_cents from marts.parcel_costs where parcel_id = 'P1'")
+    assert [tuple(row.values()) for row in found] == [expected for _, expected in COSTED]
+    assert warned == [{"row_count": 3}]
+    assert costed == [{"damage_net_cents": sum(lost for _, (_, lost) in COSTED)}]
+
+
 def test_the_tariffs_window_is_the_deadline() -> None:
     with built(
         sales=sold("P1"),

@@ -9,8 +9,8 @@ from typing import Any
 import pyarrow.parquet as pq
 import pytest
 
+from pipelines.intake.file_lines import repaired_rows
 from pipelines.intake.reading.tables import AS_FOUND
-from pipelines.intake.repaired import repaired_rows
 from pipelines.shop import warehouse
 from pipelines.shop.settings import ColumnSource
 from tests.pipelines.intake.small_shop import NOW, SKUS, SmallShop, renamed, source

@@ -11,8 +11,11 @@ from (
         coalesce(cast(sum(k.loss_cents) as bigint), 0) as loss_cents,
         count(case when k.claim_id is null or (r.claim_id is null and o.claim_id is null) then 1 end)
         + count(case
-            when m.parcel_id is null and k.loss_cents <> coalesce(r.refund_cents, 0) + coalesce(r.replacement_cents, 0)
+            when m.parcel_id is null and k.is_cost_stated
+                and k.loss_cents <> coalesce(r.refund_cents, 0) + coalesce(r.replacement_cents, 0)
                 + coalesce(r.return_cost_cents, 0) - coalesce(r.salvage_cents, 0) - coalesce(r.paid_cents, 0) then 1
+            when m.parcel_id is null and not k.is_cost_stated
+                and k.loss_cents not between 0 and coalesce(r.claimed_cents, 0) then 1
         end) as wrong_count
     from accepted.claims as r
     full join core.claims as k on k.claim_id = r.claim_id

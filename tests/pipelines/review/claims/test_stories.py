@@ -77,7 +77,8 @@ def test_part_paid(shop: Connection, tmp_path: Path) -> None:
 
 
 def test_the_replacement_is_lost_too(shop: Connection, tmp_path: Path) -> None:
-    """Two parcels, two claims: each has days and money of its own."""
+    """Two parcels, two claims: each has days and money of its own. Nothing is spent on the buyer of the second yet, so
+    what was claimed counts."""
     opened(shop, "again", date(2026, 11, 2), date(2026, 10, 29))
     marked(shop, "again", "filed", date(2026, 11, 2), claimed=18_900)
     marked(shop, "again", "paid", date(2026, 11, 16), paid=18_900, replacement=9_200)
@@ -85,7 +86,7 @@ def test_the_replacement_is_lost_too(shop: Connection, tmp_path: Path) -> None:
     marked(shop, "again2", "filed", date(2026, 11, 25), claimed=18_900)
     first, second = (sheet_of(shop, tmp_path, name).claim for name in ("again", "again2"))
     assert (first["claim_state"], first["loss_cents"]) == ("paid", 9_200 - 18_900)
-    assert (second["claim_id"], second["claim_state"], second["loss_cents"]) == ("again2/loss", "filed", 0)
+    assert (second["claim_id"], second["claim_state"], second["loss_cents"]) == ("again2/loss", "filed", 18_900)
     assert next_words(sheet_of(shop, tmp_path, "again")) == "The claim is paid. Nothing is due."
     assert days(shop, tmp_path, "again2")["answer"] == ("due", date(2026, 12, 25))
 

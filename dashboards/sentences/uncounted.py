@@ -1,0 +1,46 @@
+"""What the month's margin does not count: costs of which nothing is on record, and rows that were rejected."""
+
+from __future__ import annotations
+
+from dashboards.parts import Records
+from dashboards.sentences.entry import Rows, of_rows, where
+from dashboards.sentences.grounds import STATES, are_absent, parcels_of_month
+
+# A kind of record of which more rows than this share are rejected lacks enough to be told first (common practice, no
+# source).
+MOSTLY_ACCEPTED = 0.01
+
+
+def _rejected(records: Records) -> Rows:
+    """Kinds of which more is rejected than is worth a look now and then."""
+    rows = records.table(STATES)
+    return rows[rows["rejected_count"] > MOSTLY_ACCEPTED * (rows["row_count"] + rows["rejected_count"])]
+
+
+def _counted_margin(records: Records) -> Rows:
+    return parcels_of_month(records).dropna(subset=["margin_cents"])
+
+
+def _without_packing(records: Records) -> Rows:
+    rows = _counted_margin(records)
+    return rows[rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1)]
+
+
+ENTRIES = (
+    of_rows(
+        STATES,
+        "uncounted.rejected",
+        "Rejected on import and not counted: {rejected_count:row/rows} of {kind}. `dunnage rejects` lists the reasons.",
+        _rejected,
+    ),
+    where(
+        "uncounted.damage",
+        "The margin counts no damage: no claims are on record.",
+        lambda records: len(_counted_margin(records)) > 0 and are_absent(records, "claims"),
+    ),
+    where(
+        "uncounted.packing",
+        "The margin counts no cartons, material or packing time: none are on record.",
+        lambda records: len(_without_packing(records)) > 0,
+    ),
+)
