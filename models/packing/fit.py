@@ -43,7 +43,7 @@ class Effort:
     which a core does about one a second; nothing for not asking it. It needs the extra `solver`.
     All limits are counts, so that an answer never depends on the machine. Whatever the number of pieces, at most
     `fronts.MOST_JOINS` pairs of sets are joined, each in at most 3 x `blocks`² ways, before `steps` of search. With the
-    defaults that takes a core about a tenth of a second for eight pieces, at most four for any number.
+    defaults that takes a core about a tenth of a second for eight pieces, at most five for any number.
     """
 
     blocks: int = 40

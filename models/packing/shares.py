@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,7 +35,8 @@ ROUNDING = 1e-5
 
 
 class Shares:
-    """The least share of the room for every piece and set of its ways, for every triple of one scale per axis."""
+    """The least share of the room for every piece and set of its ways, for every triple of one scale per axis that may
+    tell something. ways: of each piece; only of some of them is it asked afterwards."""
 
     def __init__(self, ways: Ways, room: Micro) -> None:
         self._numbers = {way: number for number, way in enumerate(sorted({way for each in ways for way in each}))}
@@ -45,14 +47,15 @@ class Shares:
         plain = sides / np.array(room)
         faces = [times * np.delete(plain, axis, axis=1).prod(axis=1) for axis in range(3)]
         scales = [_kept_scales(sides[:, axis], room[axis], faces[axis]) for axis in range(3)]
-        self._by_way = np.asarray(np.einsum("iw,jw,kw->wijk", *scales), dtype=np.float32).reshape(len(sides), -1)
+        shares = np.einsum("iw,jw,kw->wijk", *scales).astype(np.float32)
+        self._by_way = shares.reshape(len(sides), prod(shares.shape[1:]))
         self._by_way = self._by_way[:, self._telling(ways)]
         self.triples = self._by_way.shape[1]
         self._known: dict[tuple[Micro, ...], Singles] = {}
 
     def _telling(self, ways: Ways) -> Rows:
         """Triples by which all pieces together could take more than the room; of those that say the same, the first."""
-        could_take = np.sum([self._of(each).max(axis=0) for each in ways], axis=0)
+        could_take = np.sum([self._of(each).max(axis=0, initial=0.0) for each in ways], axis=0)
         rows = np.flatnonzero(could_take > 1 + ROUNDING)
         _, distinct = np.unique(self._by_way[:, rows], axis=1, return_index=True)
         return np.asarray(rows[np.sort(distinct)], dtype=np.int64)
