@@ -70,6 +70,11 @@ def pair(text: str) -> str:
     return text
 
 
+def several(parser: ArgumentParser, name: str, metavar: str, help: str, kind: Callable[[str], object] = pair) -> None:
+    """Add an option that may be given several times; each value is of a kind, else a pair."""
+    parser.add_argument(name, action="append", default=[], metavar=metavar or None, type=kind, help=help)
+
+
 def whole(least: int, most: int) -> Callable[[str], int]:
     """A whole number within limits."""
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from models.actions.action import FACTS, Action, confidence_words
+from models.actions.action import Action, confidence_words
 from models.actions.joint import done_together
 from models.actions.money_back import claim_actions, dispute_actions
 from models.actions.savings import carton_actions, charge_actions, near_miss_actions, packing_actions
 from models.actions.services import service_actions
 from models.actions.sizes import size_actions
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.fields import LONGEST_TEXT
 from models.settings.advice import Advice
 
@@ -114,7 +114,7 @@ def ranked(order: list[Action]) -> pd.DataFrame:
     """analysis.actions, in that order."""
     rows = [_row(place, each) for place, each in enumerate(order, start=1)]
     types = {"month_low_cents": "Int64", "month_high_cents": "Int64", "payback_months": "float64"}
-    return pd.DataFrame(rows, columns=[*_COLUMNS, *FACTS]).astype(types)
+    return answer(WRITES[0], rows).astype(types)
 
 
 def other_ways(order: list[Action]) -> pd.DataFrame:
@@ -124,15 +124,7 @@ def other_ways(order: list[Action]) -> pd.DataFrame:
         for place, each in enumerate(order, start=1)
         if each.other_ways
     ]
-    return pd.DataFrame(rows, columns=["place", "action_kind", "more_way_count", "evidence", *FACTS])
-
-
-_COLUMNS = (
-    *("place", "action_kind", "is_in_sum", "expected_month_cents", "expected_once_cents", "saving_month_cents"),
-    *("month_low_cents", "month_high_cents", "once_cents", "once_cost_cents", "payback_months"),
-    *("confidence", "confidence_words"),
-    *("parcel_count", "due_on", "other_month_cents", "evidence"),
-)
+    return answer(WRITES[2], rows)
 
 
 def _facts(action: Action) -> dict[str, object]:

@@ -16,29 +16,19 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.analyses.bridge_steps import ACCOUNT, GIVEN, KINDS, STEPS, VOLUME, Cells, Numbers, parts_of
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 
 CELL = ["item_type", "carrier", "service", "zone_band"]
+TABLE = "analysis.margin_bridge"
 TOTAL, ALL_GOODS, NOBODY = "all steps", "all goods", "none"
-COLUMNS = (
-    "step_number",
-    "bridge_step",
-    "margin_step_change_cents",
-    "from_cents",
-    "margin_reached_cents",
-    "main_item_type",
-    "main_item_change_cents",
-    "compared_share",
-    "is_actionable",
-)
 
 
 def bridge(before: pd.DataFrame, after: pd.DataFrame) -> pd.DataFrame:
     """The bridge between any two periods.
 
     before, after: rows with CELL, `parcel_count` and all cents of marts.margin_cells; rows of one cell are summed.
-    Returns COLUMNS: one row per step of STEPS, and TOTAL at the end. `from_cents` is the sum of the steps before,
-    `margin_reached_cents` the margin before plus all steps so far. Either period may be empty.
+    Returns analysis.margin_bridge without a month: one row per step of STEPS, and TOTAL at the end. `from_cents` is the
+    sum of the steps before, `margin_reached_cents` the margin before plus all steps so far. Either period may be empty.
     """
     rows = pd.concat([before, after], ignore_index=True)
     return _periods(rows, np.repeat([0, 1], [len(before), len(after)]), 2).bridge(0, 1)
@@ -50,8 +40,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     period, months = pd.factorize(cells["shipped_month"], sort=True)
     periods = _periods(cells, period, len(months))
     found = [periods.bridge(at - 1, at).assign(shipped_month=months[at]) for at in range(1, len(months))]
-    names = ["shipped_month", *COLUMNS]
-    return {"analysis.margin_bridge": pd.concat(found)[names] if found else pd.DataFrame(columns=names)}
+    return {TABLE: answer(TABLE, pd.concat(found) if found else ())}
 
 
 @dataclass(frozen=True)
@@ -134,7 +123,8 @@ def _rows(totals: tuple[int, int], changes: Sequence[int], parts: Numbers, cells
         "is_actionable": False,
     }
     rows = pd.DataFrame([*steps, {**ends, **_main(TOTAL, change, np.zeros(0), cells)}])
-    return rows.assign(step_number=range(1, len(rows) + 1), compared_share=_compared(cells))[list(COLUMNS)]
+    rows.insert(0, "step_number", range(1, len(rows) + 1))
+    return rows.assign(compared_share=_compared(cells))
 
 
 def _compared(cells: Cells) -> float | None:

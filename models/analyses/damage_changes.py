@@ -24,7 +24,7 @@ import pandas as pd
 
 from models.analyses.damage_records import READS as RECORDS
 from models.analyses.damage_records import UNKNOWN, DamageRecords, by_month, damage_records, records_known_on
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.analyses.trial_parcels import READS as TRIALS
 from models.analyses.trial_parcels import tried_otherwise
 from models.columns.changes import BAD_MONTH, CLAIM, NOT_STATED, WORKED, WORSE, WORST
@@ -44,12 +44,6 @@ MONTH_ENDS = 24
 PLACES = 4
 # Limits beyond are without end: nothing was known yet.
 LEAST_RATIO = 1e-9
-COLUMNS = (
-    *("decision_id", "change_made", "reason_given", "change_reason", "item_types", "changed_on", "expected_ratio"),
-    *("measured_ratio", "measured_low", "measured_high", "likely_ratio", "likely_low", "likely_high"),
-    *("claims_expected", "claims_seen", "has_control", "verdict", "judged_on", "look_count", "planned_look_count"),
-    "is_final",
-)
 STATED = ("decision_id", "change_made", "reason_given", "change_reason", "changed_on", "expected_ratio")
 
 
@@ -59,7 +53,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
     log = log.assign(changed_on=pd.to_datetime(log["changed_on"]))
     known = _without_trials(by_item_type(question), log)
     rows = [_judged(part, log, known) for _, part in log.groupby("decision_id", sort=True)]
-    return {WRITES[0]: pd.DataFrame(rows, columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], rows)}
 
 
 def by_item_type(question: Question) -> Question:

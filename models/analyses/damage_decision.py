@@ -20,7 +20,7 @@ from models.analyses.damage_losses import DamageLosses, damage_losses
 from models.analyses.damage_model import DamageModel, damage_model
 from models.analyses.damage_records import CELL, DamageRecords, damage_records, named
 from models.analyses.damage_records import READS as RECORDS
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.damage.arrays import FloatArray, floats
 from models.damage.decision import MethodCase, PackingDecision, decide
 from models.settings.damage import Damage
@@ -30,14 +30,6 @@ WRITES = ("analysis.packing_decision",)
 CURRENT_DAYS = 90
 # Fewer parcels than these, rated under every method, say nothing of the difference.
 LEAST_RATED = 5
-COLUMNS = (
-    *(*CELL, "method_parcel_count", "is_current", "is_best", "packing_cents", "method_carriage_cents"),
-    *("carriage_change_cents", "same_parcels_rate", "expected_damage_cents", "total_cents"),
-    *("total_low_cents", "total_high_cents", "cheapest_chance", "yearly_gain_cents", "gain_low_cents"),
-    *("gain_high_cents", "break_even_rate", "current_method", "best_method", "best_chance", "best_gain_cents"),
-    *("best_gain_low_cents", "best_gain_high_cents", "wait_parcels", "trial_parcels", "information_cents"),
-    *("yearly_parcel_count", "sampled_parcel_count", "packing_verdict", "is_carriage_rated", "more_damaged_count"),
-)
 
 
 @dataclass(frozen=True)
@@ -64,7 +56,7 @@ def compute(question: Question) -> dict[str, pd.DataFrame]:
         shop = _shop(question, records, costs)
         found = (_item_type(item_type, shop) for item_type in sorted(shop.used["item_type"].unique()))
         rows = [each for each in found if each is not None]
-    return {WRITES[0]: pd.concat(rows, ignore_index=True) if rows else pd.DataFrame(columns=list(COLUMNS))}
+    return {WRITES[0]: answer(WRITES[0], pd.concat(rows, ignore_index=True) if rows else ())}
 
 
 def _shop(question: Question, records: DamageRecords, costs: pd.DataFrame) -> _Shop:
@@ -185,7 +177,7 @@ def _rows(
         methods.loc[methods["packing_method"] == decision.current, "carriage_cents"].iloc[0]
     )
     best, more = methods.iloc[0], _more_damaged(decision, sent)
-    rows = methods[["packing_method", "break_even_rate"]].assign(
+    return methods[["packing_method", "break_even_rate"]].assign(
         same_parcels_rate=methods["damage_rate"],
         item_type=item_type,
         method_parcel_count=methods["packing_method"].map(used.set_index("packing_method")["parcel_count"]),
@@ -209,7 +201,6 @@ def _rows(
         is_carriage_rated=is_rated,
         **whole,
     )
-    return rows[list(COLUMNS)]
 
 
 _CENTS = {

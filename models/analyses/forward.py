@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-COLUMNS = ("parcel_id", "item_type", "zone_band", "shipped_on", "cost_cents", "forward_cost_cents")
+from models.analyses.question import answer
 
 
 def costs(parcels: pd.DataFrame, again: pd.DataFrame) -> pd.DataFrame:
@@ -22,7 +22,7 @@ def costs(parcels: pd.DataFrame, again: pd.DataFrame) -> pd.DataFrame:
     is_priced = (own > 0) & later.notna() & (parcels["rated_on"] > parcels["shipped_on"])
     growth = (later / own.where(own > 0)).where(is_priced, 1.0)
     forward = parcels["cost_cents"].astype(float) + parcels["billed_cents"].astype(float) * (growth - 1.0)
-    return parcels.assign(forward_cost_cents=forward.round().astype("int64"))[list(COLUMNS)]
+    return answer("analysis.forward_costs", parcels.assign(forward_cost_cents=forward.round().astype("int64")))
 
 
 def _known(cents: pd.Series[Any]) -> pd.Series[float]:

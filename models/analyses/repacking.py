@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from models.analyses.question import answer
 from models.packing.boxes import Options, options
 from models.packing.fit import Verdict
 from models.packing.geometry import stocked_carton
@@ -21,10 +22,7 @@ from models.packing.needed import Contents, PackedItem, contents
 from models.packing.tables import fit_table
 from models.rows import as_dicts
 
-COLUMNS = (
-    *("parcel_id", "item_type", "packing_method", "clearance_in", "carton_code", "cut_height_in"),
-    *("carton_cents", "postage_cents"),
-)
+TABLE = "analysis.method_carriage"
 REQUEST = (
     *("request_id", "carrier", "service", "zone", "shipped_on", "length_in", "width_in", "height_in"),
     *("scale_weight_lb", "is_residential", "destination_prefix", "declared_value_cents"),
@@ -60,7 +58,7 @@ def offers(
     goods = asked[GOODS].drop_duplicates()
     listed = [_contents(row, items) for row in as_dicts(goods)]
     if not listed or not len(stocked.offered):
-        return pd.DataFrame(columns=[*known.columns, *COLUMNS, *REQUEST]).loc[
+        return pd.DataFrame(columns=[*known.columns, *answer(TABLE).columns, *REQUEST]).loc[
             :, lambda rows: ~rows.columns.duplicated()
         ]
     answers = fit_table(listed, stocked.offered.inside_in) == Verdict.FITS
@@ -110,15 +108,15 @@ def _requests(rows: pd.DataFrame, stocked: Stock) -> pd.DataFrame:
 
 
 def cheapest(rated: pd.DataFrame, methods: pd.DataFrame) -> pd.DataFrame:
-    """analysis.method_carriage: for each parcel and method the cheapest offer, COLUMNS.
+    """analysis.method_carriage: for each parcel and method the cheapest offer.
 
     rated: the rows of `offers` with `postage_cents`, unknown where the tariff gives no price. An offer without a price
     is taken only where none has one.
     """
     if rated.empty:
-        return pd.DataFrame(columns=list(COLUMNS))
+        return answer(TABLE)
     total = rated["carton_cents"].astype("Float64") + rated["postage_cents"].astype("Float64")
     ranked = rated.assign(total=total.fillna(1e15)).sort_values(["total", "carton_cents", "carton_code"], kind="stable")
     best = ranked.drop_duplicates(["parcel_id", "clearance_in"])
     rows = best.merge(methods[["packing_method", "clearance_in"]], on="clearance_in")
-    return rows.sort_values(["parcel_id", "packing_method"], ignore_index=True)[list(COLUMNS)]
+    return answer(TABLE, rows.sort_values(["parcel_id", "packing_method"], ignore_index=True))

@@ -17,7 +17,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from models.analyses.question import Question
+from models.analyses.question import Question, answer
 from models.analyses.service_damage import READS as DAMAGE
 from models.analyses.service_damage import more_damage
 from models.assortment import drawn_savings
@@ -33,10 +33,6 @@ SUMS = ["parcel_count", "expected_cents", "other_cents", "billed_parcel_count", 
 # What the months held out say of a rule: nothing where it has no parcel in them, and not known.
 COUNTED = ["held_out_parcel_count", "week_count", "learned_within_cents"]
 MEASURED = ["saving_per_parcel_cents", "saving_low_cents", "saving_high_cents", "sure_saving_cents"]
-COLUMNS = [
-    *(*RULE, "parcels_per_month", *SUMS, "saving_cents", *COUNTED, "more_damage_cents", *MEASURED),
-    *("service_month_cents", "is_advised"),
-]
 MONTHS = 12
 # Of the saving for each parcel: lower limit of 95 percent, of 80 percent, upper limit of 95 percent.
 LIMITS = (0.025, 0.1, 0.975)
@@ -59,7 +55,7 @@ def rules(cells: pd.DataFrame, hold_out: int, damaged: Callable[[pd.DataFrame], 
     """analysis.service_rules. cells: rows of the query service_cells. hold_out: so many last months are held out.
     damaged: cents a parcel that the other service of each rule costs in more damage."""
     if cells.empty:
-        return pd.DataFrame(columns=COLUMNS)
+        return answer(WRITES[0])
     ago = months_ago(cells)
     months = min(MONTHS, int(ago.max()) + 1)
     known = cells.assign(
@@ -67,7 +63,7 @@ def rules(cells: pd.DataFrame, hold_out: int, damaged: Callable[[pd.DataFrame], 
     )
     named = with_rules(known)
     if named.empty:
-        return pd.DataFrame(columns=COLUMNS)
+        return answer(WRITES[0])
     named["rule"] = named.groupby(RULE, dropna=False, sort=True).ngroup()
     year = named[named["is_year"]].groupby("rule")[[*SUMS, "saving_cents"]].sum()
     found = named.drop_duplicates("rule").set_index("rule")[RULE].sort_index()
@@ -80,7 +76,8 @@ def rules(cells: pd.DataFrame, hold_out: int, damaged: Callable[[pd.DataFrame], 
         service_month_cents=(found["saving_per_parcel_cents"].fillna(0).astype(float) * per_month).round(),
         is_advised=(found["sure_saving_cents"] > 0).fillna(False) & (found["week_count"] >= LEAST_WEEKS),
     )
-    return found.sort_values("service_month_cents", ascending=False, kind="stable", ignore_index=True)[COLUMNS]
+    ranked = found.sort_values("service_month_cents", ascending=False, kind="stable", ignore_index=True)
+    return answer(WRITES[0], ranked)
 
 
 def months_ago(cells: pd.DataFrame) -> pd.Series[int]:

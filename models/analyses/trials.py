@@ -38,6 +38,7 @@ from models.damage.assignment import Arms, arms
 from models.damage.change import Look, judge_change, look_of
 from models.damage.trials import days_needed, parcels_needed
 from models.settings.damage import EXPECTED_RATIO, Damage
+from models.tables import TABLES
 
 READS = (*(*RECORDS, *TRIALS, "packing_costs", "analysis.packing_decision", "analysis.damage_rates"),)
 WRITES = ("analysis.trials", "analysis.trial_proposals")
@@ -48,10 +49,7 @@ VERDICTS = {
     CHANGE_TOO_EARLY: TOO_EARLY,
     CHANGE_NOT_SETTLED: NOT_SETTLED,
 }
-STATED = (
-    *("trial_id", "item_type", "usual_method", "other_method", "assigned_by", "started_on", "planned_end_on"),
-    *("ended_on", "expected_ratio"),
-)
+STATED = tuple(TABLES["shop.trials"].columns)
 NO_CONTROL = (np.zeros(0),) * 4
 
 

@@ -1,18 +1,18 @@
 """The proposal of a column map: from headers in several languages, from what the values prove, with reasons."""
 
+from models.column_map.answers import Answers
 from models.column_map.kinds import nearest_kind
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import Proposal, propose
 from models.column_map.questions import Question, foreign_amounts, open_questions
-from models.column_map.told import Told
 from models.column_map.wide_amounts import WideAmounts, found_amounts
 
 __all__ = [
+    "Answers",
     "Pairing",
     "Proposal",
     "Question",
     "Sample",
-    "Told",
     "WideAmounts",
     "foreign_amounts",
     "found_amounts",

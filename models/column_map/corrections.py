@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 from models.cells.texts import Reading, read_cell
 from models.cells.units import OFFERED
+from models.column_map.answers import as_typed
 from models.column_map.sample_values import allowed_words
-from models.column_map.told import as_typed
 from models.column_map.word_maps import map_flags, map_words
 from models.fields import Column, Quantity
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers, decimal_marks, proven_by
 from models.cells.units import carries_unit
+from models.column_map.answers import NOTHING, Answers
 from models.column_map.headers import header, stated_unit
 from models.column_map.pairing import (
     APART,
@@ -26,7 +27,6 @@ from models.column_map.sample_values import (
     date_orders,
     has_open_dates,
 )
-from models.column_map.told import NOTHING, Told
 from models.column_map.whole_rows import left_out, line_numbers, missing_columns, repeated_keys, wanted_columns
 from models.column_map.word_maps import WordMap, map_flags, map_words
 from models.contracts import Contract
@@ -59,7 +59,7 @@ def propose(
     sample: Sample,
     personal: Collection[str] = (),
     stated: Mapping[str, Pairing] | None = None,
-    told: Told = NOTHING,
+    answers: Answers = NOTHING,
 ) -> Proposal:
     """A column map for the sample as the contract's kind. Pairings `stated` by the user stand; they are completed."""
     fixed = dict(stated or {})
@@ -67,22 +67,22 @@ def propose(
     headers = [written for written in sample.headers if written not in personal and written not in taken]
     pairings = {**_found(schema, sample, headers, fixed), **fixed}
     pairings = {
-        name: _read(schema.columns[name], told.applied(pairing), sample)
+        name: _read(schema.columns[name], answers.applied(pairing), sample)
         for name, pairing in pairings.items()
-        if name not in told.without
+        if name not in answers.without
     }
     pairings.update(line_numbers(schema, sample, pairings))
     lonely = left_out(schema, sample, pairings, fixed)
     pairings = {name: pairing for name, pairing in pairings.items() if name not in lonely}
-    decimal = told.decimal or _agreed_mark(schema, pairings, sample)
-    orders = told.date_order or _agreed(pairings.values(), "date_order")
+    decimal = answers.decimal or _agreed_mark(schema, pairings, sample)
+    orders = answers.date_order or _agreed(pairings.values(), "date_order")
     settled = {
         name: _settle(pairing, decimal, orders, sample, schema.columns[name]) for name, pairing in pairings.items()
     }
     return Proposal(
         kind=str(schema.name),
         pairings=tuple(settled[name] for name in schema.columns if name in settled),
-        missing=missing_columns(schema, settled, told.without),
+        missing=missing_columns(schema, settled, answers.without),
         unused=tuple(written for written in headers if written not in {each.source for each in settled.values()}),
         personal=tuple(written for written in sample.headers if written in personal),
         decimal=decimal,

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from models.cells.currencies import is_currency
 from models.cells.decimal_marks import NUMBERS, ambiguous_numbers
 from models.cells.units import offered
+from models.column_map.answers import as_typed, as_words
 from models.column_map.headers import named_currency
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
 from models.column_map.sample_values import allowed_words, has_open_dates
-from models.column_map.told import as_typed, as_words
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
@@ -125,7 +125,7 @@ def _of_words(pairing: Pairing, column: Column) -> Iterator[Question]:
 def foreign_amounts(
     proposal: Proposal, schema: Contract, currency: str | None, stated: Collection[str] | None
 ) -> Iterator[Question]:
-    """Amounts whose header names another currency than the shop's. A column that was `stated` is taken as told."""
+    """Amounts whose header names another currency than the shop's. A column that was `stated` is taken as it is."""
     for pairing in proposal.pairings:
         is_amount = schema.columns[pairing.column].quantity is Quantity.MONEY and pairing.source is not None
         named = named_currency(pairing.source or "") if is_amount else None

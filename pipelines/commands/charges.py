@@ -20,13 +20,11 @@ EXAMPLE = 'dunnage charges --word "Fuel adj.=fuel" --word "Over length=surcharge
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument(
+    options.several(
+        parser,
         "--word",
-        action="append",
-        default=[],
-        type=options.pair,
-        metavar="WORD=KIND",
-        help="base, fuel, surcharge, adjustment, tax or credit; behind a colon, a surcharge's name in the tariff",
+        "WORD=KIND",
+        "base, fuel, surcharge, adjustment, tax or credit; behind a colon, a surcharge's name in the tariff",
     )
     parser.add_argument("--carrier", type=options.words, help="the carrier whose word it is (default: all that use it)")
     options.json_argument(parser)

@@ -36,13 +36,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--delivered", type=options.day, metavar="DAY", help="the day of delivery, as tracking says")
     parser.add_argument("--part", type=options.words, metavar="WORDS", help="what broke, such as focuser")
     parser.add_argument("--attach", action="store_true", help="take up the files in the parcel's folder of evidence")
-    parser.add_argument(
+    options.several(
+        parser,
         "--shows",
-        action="append",
-        default=[],
-        type=options.pair,
-        metavar="KIND=FILE",
-        help="what a file of that folder shows: contents, cushioning, closed, tape, label, value (with --attach)",
+        "KIND=FILE",
+        "what a file of that folder shows: contents, cushioning, closed, tape, label, value (with --attach)",
     )
     parser.add_argument("--page", action="store_true", help="write the sheet as a page to print")
     parser.add_argument(

@@ -14,9 +14,7 @@ BECAUSE = {"worst": "worst of several", "bad-month": "bad month", "claim": "clai
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("change", nargs="?", type=options.words, help="what was changed, in a few words")
-    parser.add_argument(
-        "--item-type", action="append", default=[], type=options.words, help="item type changed; may be repeated"
-    )
+    options.several(parser, "--item-type", "", "item type changed; may be repeated", options.words)
     parser.add_argument(
         "--from", dest="changed_on", type=options.day, metavar="DAY", help="first day of the change, as 2026-03-01"
     )

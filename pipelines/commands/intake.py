@@ -31,13 +31,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--again", action="store_true", help="import known content once more, after correcting a column map"
     )
-    parser.add_argument(
+    options.several(
+        parser,
         "--unit",
-        action="append",
-        default=[],
-        metavar="COLUMN=UNIT",
-        type=options.pair,
-        help="unit of a column of these files, where a file waits because its measures are off by a unit's factor",
+        "COLUMN=UNIT",
+        "unit of a column of these files, where a file waits because its measures are off by a unit's factor",
     )
     parser.add_argument("--list", action="store_true", dest="listed", help="list the deliveries and their numbers")
     options.json_argument(parser)
@@ -153,7 +151,7 @@ def _take_in(args: argparse.Namespace) -> int:
     from pipelines.commands import charges
     from pipelines.intake.importing import import_files
     from pipelines.intake.next_steps import after_import
-    from pipelines.intake.units import told_units
+    from pipelines.intake.units import units_stated
     from pipelines.printing import prose
     from pipelines.shop import settings
 
@@ -166,7 +164,7 @@ def _take_in(args: argparse.Namespace) -> int:
             now=datetime.now(UTC),
             source=args.source,
             again=args.again,
-            units=told_units(args.unit),
+            units=units_stated(args.unit),
             progress=step,
         )
     _show(console, errors, deliveries)

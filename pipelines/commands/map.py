@@ -40,13 +40,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--name", type=options.words, help="name of the source in dunnage.toml (default: from the file's name)"
     )
     parser.add_argument("--files", metavar="GLOB", type=options.words, help="which files in the inbox it stands for")
-    parser.add_argument(
+    options.several(
+        parser,
         "--join",
-        action="append",
-        default=[],
-        metavar="FILE",
-        type=options.path,
-        help="a file that is read together with it, as orders with their lines; may be repeated",
+        "FILE",
+        "a file that is read together with it, as orders with their lines; may be repeated",
+        options.path,
     )
     parser.add_argument("--by", metavar="HEADER", type=options.words, help="the column by which files are joined")
     parser.add_argument("--sheet", type=options.words, help="sheet of a workbook (default: the first)")
@@ -60,57 +59,40 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def _answers(parser: argparse.ArgumentParser) -> None:
     """The arguments that answer what a file leaves open."""
-    parser.add_argument(
+    options.several(
+        parser,
         "--column",
-        action="append",
-        default=[],
-        metavar="COLUMN=HEADER",
-        type=options.pair,
-        help="state a column yourself; a measure by its name in the shop's units, as `dunnage records` lists it, with "
+        "COLUMN=HEADER",
+        "state a column yourself; a measure by its name in the shop's units, as `dunnage records` lists it, with "
         'the unit of its cells behind the header: "COLUMN=weight [g]"',
     )
-    parser.add_argument(
-        "--constant",
-        action="append",
-        default=[],
-        metavar="COLUMN=VALUE",
-        type=options.pair,
-        help="state one value for every row",
-    )
-    parser.add_argument(
-        "--unit", action="append", default=[], metavar="COLUMN=UNIT", type=options.pair, help="unit of a column's cells"
-    )
-    parser.add_argument(
+    options.several(parser, "--constant", "COLUMN=VALUE", "state one value for every row")
+    options.several(parser, "--unit", "COLUMN=UNIT", "unit of a column's cells")
+    options.several(
+        parser,
         "--right-unit",
-        action="append",
-        default=[],
-        metavar="COLUMN",
-        type=options.words,
-        help="the unit of this column is right for good: no file is held because other records suggest another",
+        "COLUMN",
+        "the unit of this column is right for good: no file is held because other records suggest another",
+        options.words,
     )
     parser.add_argument("--decimal", choices=[".", ","], help="the file's decimal mark")
     parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="the file's order of day, month and year")
-    parser.add_argument(
+    options.several(
+        parser,
         "--word",
-        action="append",
-        default=[],
-        metavar="COLUMN:TEXT=WORD",
-        type=options.pair,
-        help="what a cell's text means, as in charge_kind:Fracht=base; of an invoice also WORD=KIND, as in "
+        "COLUMN:TEXT=WORD",
+        "what a cell's text means, as in charge_kind:Fracht=base; of an invoice also WORD=KIND, as in "
         '"Energy adj.=fuel" or "Over length=surcharge: long side"',
     )
-    parser.add_argument(
+    options.several(
+        parser,
         "--amount",
-        action="append",
-        default=[],
-        metavar="HEADER[=WORD]",
-        type=options.words,
-        help="a column of an invoice that has one for each charge, and its word where that is another",
+        "HEADER[=WORD]",
+        "a column of an invoice that has one for each charge, and its word where that is another",
+        options.words,
     )
     parser.add_argument("--total", metavar="HEADER", type=options.words, help="the column of their sum")
-    parser.add_argument(
-        "--without", action="append", default=[], metavar="COLUMN", type=options.words, help="leave a column empty"
-    )
+    options.several(parser, "--without", "COLUMN", "leave a column empty", options.words)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -168,10 +150,10 @@ def _is_dialogue() -> bool:
 
 def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
     from models.shop_units import kept_name
-    from pipelines.intake.mapping import is_of_cells, propose_for, stated_pairings, told_by
+    from pipelines.intake.mapping import answers_of, is_of_cells, propose_for, stated_pairings
     from pipelines.intake.mapping.amounts import stated_amounts
 
-    told = told_by(
+    answers = answers_of(
         args.unit,
         [word for word in args.word if is_of_cells(word)],
         decimal=args.decimal,
@@ -188,7 +170,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         files=args.files,
         sheet=args.sheet,
         stated=stated,
-        told=told,
+        answers=answers,
         currency=units.currency,
         is_metric=units.is_metric,
         join=args.join,
@@ -196,7 +178,7 @@ def _proposed(args: argparse.Namespace, units: Units) -> FileProposal:
         amounts=stated_amounts(args.amount, args.total),
     )
     if proposed.proposal.kind != "charges":
-        told_by((), args.word)  # only an invoice has words that are no cell's
+        answers_of((), args.word)  # only an invoice has words that are no cell's
     return proposed
 
 

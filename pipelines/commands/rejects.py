@@ -25,22 +25,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--export", action="store_true", help="write one CSV per source into the shop's folder rejects")
     parser.add_argument("--all", action="store_true", dest="every", help=f"every reason, not {MOST} of each file")
     parser.add_argument("--source", type=options.words, help="whose rows to correct, where several have rejected rows")
-    parser.add_argument(
+    options.several(
+        parser,
         "--word",
-        action="append",
-        default=[],
-        metavar="COLUMN:TEXT=WORD",
-        type=options.pair,
-        help="what a cell's text means: written into the column map, and the rows are sent again",
+        "COLUMN:TEXT=WORD",
+        "what a cell's text means: written into the column map, and the rows are sent again",
     )
-    parser.add_argument(
-        "--unit",
-        action="append",
-        default=[],
-        metavar="COLUMN=UNIT",
-        type=options.pair,
-        help="unit of a column's cells, likewise",
-    )
+    options.several(parser, "--unit", "COLUMN=UNIT", "unit of a column's cells, likewise")
     parser.add_argument("--decimal", choices=[".", ","], help="decimal mark of the source's files, likewise")
     parser.add_argument("--date-order", choices=["dmy", "mdy", "ymd"], help="date order of the files, likewise")
     options.json_argument(parser)
@@ -90,15 +81,15 @@ def _lines(found: Sequence[Reason], most: int | None) -> Iterator[str]:
     from itertools import groupby
 
     for (file, source), each in groupby(found, key=lambda reason: (reason.file_name, reason.source_name)):
-        told = list(each)
-        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in told):,} rows rejected"
-        for reason in told[:most]:
-            yield from _told(reason)
-        if most is not None and len(told) > most:
-            yield f"  and {len(told) - most} more reasons"
+        reasons = list(each)
+        yield f"{file} (source {source}): {sum(reason.rejection.rows for reason in reasons):,} rows rejected"
+        for reason in reasons[:most]:
+            yield from _reason_lines(reason)
+        if most is not None and len(reasons) > most:
+            yield f"  and {len(reasons) - most} more reasons"
 
 
-def _told(reason: Reason) -> Iterator[str]:
+def _reason_lines(reason: Reason) -> Iterator[str]:
     from shlex import quote
 
     from models.visible import visible
@@ -141,10 +132,10 @@ def _correct(args: argparse.Namespace, shop: Settings) -> int:
 
     from pipelines import printing
     from pipelines.intake.correcting import correct
-    from pipelines.intake.mapping import told_by
+    from pipelines.intake.mapping import answers_of
 
-    told = told_by(args.unit, args.word, decimal=args.decimal, date_order=args.date_order)
-    written, deliveries = correct(shop, args.source, told, now=datetime.now())
+    answers = answers_of(args.unit, args.word, decimal=args.decimal, date_order=args.date_order)
+    written, deliveries = correct(shop, args.source, answers, now=datetime.now())
     printing.say(f"written to {written}")
     for line in _became(deliveries):
         printing.say(line)

@@ -28,13 +28,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     options.json_argument(show)
     compare = actions.add_parser("compare", help="what an announced tariff, or terms of an offer, would change")
     compare.add_argument("file", type=options.path, nargs="?", help="the announced tariff's TOML file")
-    compare.add_argument(
+    options.several(
+        compare,
         "--what-if",
-        action="append",
-        default=[],
-        type=options.words,
-        metavar="TERM",
-        help="a term of an offer, such as divisor=166 or 'long side=-50%%', on FILE or the tariff in force",
+        "TERM",
+        "a term of an offer, such as divisor=166 or 'long side=-50%%', on FILE or the tariff in force",
+        options.words,
     )
     compare.add_argument("--months", type=options.whole(1, 1200), default=12, help="months to look back (default 12)")
     options.json_argument(compare)

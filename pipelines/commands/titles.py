@@ -25,13 +25,11 @@ PRINTED = {
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument(
+    options.several(
+        parser,
         "--rule",
-        action="append",
-        default=[],
-        type=options.pair,
-        metavar="WORDS=ITEM TYPE",
-        help="titles with all these words are of this item type; the first rule that fits counts; may be repeated",
+        "WORDS=ITEM TYPE",
+        "titles with all these words are of this item type; the first rule that fits counts; may be repeated",
     )
     parser.add_argument(
         "--confirm",

@@ -11,8 +11,8 @@ from typing import Any
 import tomlkit
 
 from models.cells.texts import Reading
+from models.column_map.answers import Answers
 from models.column_map.corrections import Correction, corrections
-from models.column_map.told import Told
 from models.errors import ColumnMapError, NotFoundError
 from models.fields import MEASURED
 from models.reference import RECORDS
@@ -78,19 +78,19 @@ def _needing_unit(reading: Reading) -> Reading:
     return replace(reading, needs_unit=reading.quantity in MEASURED and reading.unit is None)
 
 
-def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetime) -> tuple[Path, list[Delivery]]:
-    """Write what was told into the source's map and send its rejected rows again, as their files have them.
+def correct(shop: Settings, source_name: str | None, answers: Answers, *, now: datetime) -> tuple[Path, list[Delivery]]:
+    """Write the answers into the source's map and send its rejected rows again, as their files have them.
 
     Returns dunnage.toml and what became of the rows. Raises NotFoundError for a source without rejected rows,
     ColumnMapError for a column, unit or word that it does not know.
     """
     with writing(shop, "rejects") as connection:
         source = _source(connection, shop, source_name)
-        _refuse_unknown(source, told)
+        _refuse_unknown(source, answers)
         path = shop.folder / settings.FILE_NAME
         before = path.read_text(encoding="utf-8")
         document = tomlkit.parse(before)
-        _put(next(table for table in document["source"] if table["name"] == source.name), told)
+        _put(next(table for table in document["source"] if table["name"] == source.name), answers)
         durable.write(path, tomlkit.dumps(document), mode=path.stat().st_mode & 0o777)
         try:
             corrected = settings.load(shop.folder)
@@ -99,7 +99,7 @@ def correct(shop: Settings, source_name: str | None, told: Told, *, now: datetim
             raise
         sent = rejects.export(connection, corrected, now, source.name)
         files = [file for file, _ in sent]
-        units = told.units
+        units = answers.units
         named = source.name
         return path, import_files(
             corrected, files, now=now, source=named, again=True, units=units, connection=connection
@@ -120,23 +120,23 @@ def _source(connection: Connection, shop: Settings, name: str | None) -> Source:
     return sources[0]
 
 
-def _refuse_unknown(source: Source, told: Told) -> None:
-    for name in (*told.units, *told.words):
+def _refuse_unknown(source: Source, answers: Answers) -> None:
+    for name in (*answers.units, *answers.words):
         if name not in source.columns:
             raise ColumnMapError(
                 name, f"is not mapped by source {source.name!r}", "nothing was changed", "check its spelling"
             )
-    told.refuse_unknown(source.kind, "nothing was changed")
+    answers.refuse_unknown(source.kind, "nothing was changed")
 
 
-def _put(table: Any, told: Told) -> None:
+def _put(table: Any, answers: Answers) -> None:
     """Change the [[source]] table in place; comments stay."""
-    for setting, value in (("decimal", told.decimal), ("date_order", told.date_order)):
+    for setting, value in (("decimal", answers.decimal), ("date_order", answers.date_order)):
         if value:
             table[setting] = value
-    for name, unit in told.units.items():
+    for name, unit in answers.units.items():
         _column(table["columns"], name)["unit"] = unit
-    for name, words in told.words.items():
+    for name, words in answers.words.items():
         column = _column(table["columns"], name)
         column["values"] = _inline({**column.get("values", {}), **words})
 

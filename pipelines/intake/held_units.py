@@ -32,13 +32,13 @@ class _Evidence:
 
 
 def refuse_other_units(
-    connection: Connection, kind: str, layout: Layout, where: str, told: Collection[str] = ()
+    connection: Connection, kind: str, layout: Layout, where: str, stated: Collection[str] = ()
 ) -> None:
-    """Raises IntakeError where a measure of `staged` is off by a unit's factor. told: columns whose unit was told."""
+    """Raises IntakeError where a measure of `staged` is off by a unit's factor. stated: columns with a stated unit."""
     stated = {
         name: reading.unit
         for name, reading in layout.readings.items()
-        if name in layout.headers and reading.unit and name not in told and reading.quantity in MEASURED
+        if name in layout.headers and reading.unit and name not in stated and reading.quantity in MEASURED
     }
     if not stated:
         return

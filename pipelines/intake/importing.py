@@ -23,7 +23,7 @@ from pipelines.intake.reading.opening import expect, opened
 from pipelines.intake.reading.tables import ShapeError, source_error
 from pipelines.intake.rejecting import place_lines, reject, shift_of
 from pipelines.intake.staging import Staged, forget, stage
-from pipelines.intake.units import refuse_unknown_units, with_header_units, with_told_units
+from pipelines.intake.units import refuse_unknown_units, with_header_units, with_units_stated
 from pipelines.intake.widening import widened
 from pipelines.shop import durable
 from pipelines.shop.settings import Settings, Source
@@ -191,7 +191,7 @@ def _landed(
     scratch: Path,
     asked: Asked,
 ) -> Delivery:
-    source = with_header_units(with_told_units(source, asked.units))
+    source = with_header_units(with_units_stated(source, asked.units))
     table = opened(source, content, scratch, settings.reading)
     table = joined(source, table, beside, scratch, settings.reading)
     table = widened(settings, source, table, content.name)

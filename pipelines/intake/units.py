@@ -32,24 +32,24 @@ def with_header_units(source: Source) -> Source:
     return replace(source, columns=columns)
 
 
-def told_units(said: Sequence[str]) -> dict[str, str]:
+def units_stated(said: Sequence[str]) -> dict[str, str]:
     """Column -> unit, of each `COLUMN=UNIT`; a measure by either of its names."""
     pairs = (each.partition("=") for each in said)
     return {kept_name(column.strip()): unit.strip() for column, _, unit in pairs}
 
 
-def with_told_units(source: Source, told: Mapping[str, str]) -> Source:
-    """The source with the units that were told for this time, of the columns that it has."""
+def with_units_stated(source: Source, stated: Mapping[str, str]) -> Source:
+    """The source with the units that were stated for this time, of the columns that it has."""
     columns = {
-        name: replace(said, unit=told[name]) if name in told and said.column else said
+        name: replace(said, unit=stated[name]) if name in stated and said.column else said
         for name, said in source.columns.items()
     }
     return replace(source, columns=columns)
 
 
-def refuse_unknown_units(sources: Sequence[Source], told: Mapping[str, str]) -> None:
-    """Raises ColumnMapError for a told unit of a column that none of the sources maps, or that is none of it."""
-    for name, unit in told.items():
+def refuse_unknown_units(sources: Sequence[Source], stated: Mapping[str, str]) -> None:
+    """Raises ColumnMapError for a stated unit of a column that none of the sources maps, or that is none of it."""
+    for name, unit in stated.items():
         kinds = [source.kind for source in sources if name in source.columns]
         if sources and not kinds:
             raise ColumnMapError(

@@ -67,7 +67,11 @@ def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
         "void_fill_cents": None,
     }
     known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, **still_open, "tare_parcel_count": 0}
-    return counts.assign(considered_parcel_count=counts["parcel_count"] - 1, void_fill_cents=pd.NA, **known)
+    return counts.assign(
+        considered_parcel_count=counts["parcel_count"] - 1,
+        void_fill_cents=pd.Series(pd.NA, counts.index, dtype=object),
+        **known,
+    )
 
 
 def _chosen() -> dict[str, pd.DataFrame]:

@@ -9,17 +9,17 @@ from pathlib import Path
 from typing import Any
 
 from models.column_map import (
+    Answers,
     Pairing,
     Proposal,
     Question,
-    Told,
     WideAmounts,
     foreign_amounts,
     nearest_kind,
     open_questions,
     propose,
 )
-from models.column_map.told import refuse_unknown_unit
+from models.column_map.answers import refuse_unknown_unit
 from models.errors import ColumnMapError
 from models.privacy import personal_columns
 from models.reference import RECORDS
@@ -29,7 +29,7 @@ from pipelines.intake.mapping.keys import JoinedFile, put_together, together
 from pipelines.intake.mapping.sample import FileSample, take_sample
 from pipelines.intake.reading.finding import shown_name
 
-__all__ = ["FileProposal", "is_of_cells", "propose_for", "stated_pairings", "told_by"]
+__all__ = ["FileProposal", "answers_of", "is_of_cells", "propose_for", "stated_pairings"]
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def propose_for(
     files: str | None = None,
     sheet: str | None = None,
     stated: Mapping[str, Pairing] | None = None,
-    told: Told | None = None,
+    answers: Answers | None = None,
     currency: str | None = None,
     is_metric: bool = False,
     join: Sequence[Path] = (),
@@ -63,7 +63,7 @@ def propose_for(
 ) -> FileProposal:
     """A column map for the file as records of `kind`, or of the kind that suits it best.
 
-    amounts: of an invoice with a column for each charge, as told; else they are looked for.
+    amounts: of an invoice with a column for each charge, as stated; else they are looked for.
 
     join: files that are read together with it, by the key `by` or the one that is found; any may come first. currency:
     the shop's; amounts whose header names another one are asked about. is_metric: whether its units are offered first.
@@ -87,14 +87,14 @@ def propose_for(
     stated = {name: _with_unit(pairing, found) for name, pairing in (stated or {}).items()}
     _refuse_unknown(stated, kind, found)
     _refuse_personal(stated, personal)
-    told = told or Told()
-    told.refuse_unknown(kind, "the proposal")
-    proposal = propose(RECORDS[kind], found.sample, personal, stated, told)
+    answers = answers or Answers()
+    answers.refuse_unknown(kind, "the proposal")
+    proposal = propose(RECORDS[kind], found.sample, personal, stated, answers)
     asked = (
         *open_questions(proposal, RECORDS[kind], found.sample, is_metric),
         *foreign_amounts(proposal, RECORDS[kind], currency, stated),
     )
-    left = tuple(each for each in asked if each.is_needed or not told.takes_proposed)
+    left = tuple(each for each in asked if each.is_needed or not answers.takes_proposed)
     files = files or glob_for(path.name)
     return FileProposal(path, name or _source_name(path, kind), files, found, proposal, left, joined, amounts)
 
@@ -109,17 +109,17 @@ def _put_together(
     return first, replace(sample, sample=together(sample, joined)), tuple(joined)
 
 
-def told_by(units: Sequence[str], words: Sequence[str], **more: Any) -> Told:
-    """What was told as `COLUMN=UNIT` and `COLUMN:TEXT=WORD`. Raises ColumnMapError for one without `=`."""
+def answers_of(units: Sequence[str], words: Sequence[str], **more: Any) -> Answers:
+    """What was stated as `COLUMN=UNIT` and `COLUMN:TEXT=WORD`. Raises ColumnMapError for one without `=`."""
     meanings: dict[str, dict[str, str]] = {}
     for column, text, meaning in map(_word, words):
         meanings.setdefault(column, {})[text] = meaning
     stated = {kept_name(name): unit for name, unit in map(_split, units)}
-    return Told(units=stated, words=meanings, **more)
+    return Answers(units=stated, words=meanings, **more)
 
 
 def is_of_cells(said: str) -> bool:
-    """Whether a word is told as COLUMN:TEXT=WORD, of a column's cells; else it is an invoice's, told as WORD=KIND."""
+    """Whether a word is COLUMN:TEXT=WORD, of a column's cells; else it is an invoice's, stated as WORD=KIND."""
     return re.match(r"[a-z_]+:", said) is not None
 
 

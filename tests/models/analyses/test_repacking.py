@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from models.analyses import repacking
 from models.packing.fit import Verdict, fit
 from models.packing.needed import contents, packed_item
+from models.tables import TABLES
 from tests.sampling import tries
 
 ITEM = {"item_type": "tripod", "length_in": 20.0, "width_in": 6.0, "height_in": 5.0, "weight_lb": 9.0, "turns": "any"}
@@ -118,4 +119,4 @@ def test_without_parcels_cartons_or_methods_there_is_nothing_to_rate(nothing: st
         for name, rows in (("parcels", parcels), ("cartons", cartons), ("methods", methods))
     )
     offers = repacking.offers(parcels, ITEMS, methods, repacking.stock(cartons))
-    assert list(repacking.cheapest(offers, methods).columns) == list(repacking.COLUMNS)
+    assert list(repacking.cheapest(offers, methods).columns) == list(TABLES[repacking.TABLE].columns)

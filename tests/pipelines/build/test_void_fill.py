@@ -25,7 +25,7 @@ def carriage(pounds: float) -> int:
     return rate(Parcel("ground", "5", DAY, CLOSED, pounds, is_residential=True), tariff).total_cents
 
 
-def saving(*weights: dict[str, Any], short: float | None = None, long: float | None = None, **stated: float) -> int:
+def saving(*weights: dict[str, Any], short: float | None = None, long: float | None = None, **stated: Any) -> int:
     """What SHORT saves, of tares as stated."""
     stock = [{**SHORT, "tare_lb": short}, {**LONG, "tare_lb": long, "is_cuttable": False}]
     found = tables(weights or [HEAVY], stock, settings=Cartons(**stated))
@@ -63,7 +63,7 @@ def test_its_weight_counts_too() -> None:
 
 
 def test_the_month_says_what_is_counted() -> None:
-    def coverage(tare: float | None, **stated: float) -> dict[str, Any]:
+    def coverage(tare: float | None, **stated: Any) -> dict[str, Any]:
         found = tables([parcel()], [SHORT, {**LONG, "tare_lb": tare}], settings=Cartons(**stated))
         (row,) = found["analysis.carton_coverage"].to_dict("records")
         return {str(name): cell for name, cell in row.items()}

@@ -16,7 +16,7 @@ from pipelines.cli import main
 from pipelines.intake import correcting
 from pipelines.intake.file_lines import lines_of
 from pipelines.intake.importing import import_files
-from pipelines.intake.mapping import told_by
+from pipelines.intake.mapping import answers_of
 from pipelines.shop import settings, warehouse
 
 NOW = datetime(2026, 11, 20, 9)
@@ -90,11 +90,11 @@ def test_one_option_corrects_the_map_and_the_rows(shop: Path, capsys: pytest.Cap
 
 def test_what_cannot_be_meant_changes_nothing(shop: Path) -> None:
     found = settings.load(shop)
-    for told in (told_by([], ["charge_kind:Zuschlag=extra"]), told_by(["billed_weight_lb=kg"], [])):
+    for answers in (answers_of([], ["charge_kind:Zuschlag=extra"]), answers_of(["billed_weight_lb=kg"], [])):
         with pytest.raises(ColumnMapError):
-            correcting.correct(found, None, told, now=NOW)
+            correcting.correct(found, None, answers, now=NOW)
     with pytest.raises(NotFoundError, match="has no rejected rows"):
-        correcting.correct(found, "sales", told_by([], ["charge_kind:Zuschlag=base"]), now=NOW)
+        correcting.correct(found, "sales", answers_of([], ["charge_kind:Zuschlag=base"]), now=NOW)
     assert (shop / settings.FILE_NAME).read_text() == SHOP
 
 

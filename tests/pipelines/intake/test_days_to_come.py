@@ -7,10 +7,13 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from models.dictionary import rule_lines
 from models.reference import RECORDS
+from models.shop_units import Units
 from pipelines.intake import replaying
 from pipelines.intake.importing import import_files
-from tests.pipelines.intake.small_shop import NOW, ColumnSource, SmallShop, source
+from pipelines.shop.settings import ColumnSource
+from tests.pipelines.intake.small_shop import NOW, SmallShop, source
 
 COLUMNS = ("carton_code", "effective_from", "inside_length_in", "inside_width_in", "inside_height_in")
 MAPPED = {name: ColumnSource(name, unit="in") if name.endswith("_in") else name for name in COLUMNS}
@@ -65,4 +68,4 @@ def test_replayed_as_it_was(tmp_path: Path) -> None:
 
 
 def test_the_dictionary_says_so() -> None:
-    assert RECORDS["cartons"].past == ("counted_on",)
+    assert "counted_on is later than the day of the import" in rule_lines(RECORDS["cartons"], Units("USD"))

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pipelines.intake.mapping import propose_for, told_by
+from pipelines.intake.mapping import answers_of, propose_for
 from pipelines.intake.mapping.writing import write_source
 from pipelines.shop import settings
 from pipelines.shop.settings import ColumnSource
@@ -112,7 +112,7 @@ def test_a_unit_that_is_right_for_good_holds_no_file(shop: SmallShop) -> None:
 def test_map_writes_that_a_unit_is_right(tmp_path: Path) -> None:
     (tmp_path / settings.FILE_NAME).write_text('[shop]\nunits = "inch"\n')
     (tmp_path / "bench-1.csv").write_text("Tracking number,Carton,Packing method,Scale weight (lb)\nP1,C1,foam,9.5\n")
-    told = told_by((), (), right_units=frozenset({"scale_weight_lb"}))
-    write_source(tmp_path, propose_for(tmp_path / "bench-1.csv", "weights", told=told))
+    answers = answers_of((), (), right_units=frozenset({"scale_weight_lb"}))
+    write_source(tmp_path, propose_for(tmp_path / "bench-1.csv", "weights", answers=answers))
     (written,) = settings.load(tmp_path).sources
     assert written.columns["scale_weight_lb"].unit_is_right and written.columns["scale_weight_lb"].column

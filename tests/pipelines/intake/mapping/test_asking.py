@@ -10,7 +10,7 @@ import pytest
 
 from models.errors import ColumnMapError
 from pipelines.commands import map as command
-from pipelines.intake.mapping import propose_for, told_by
+from pipelines.intake.mapping import answers_of, propose_for
 from pipelines.intake.mapping.asking import answers
 from pipelines.shop import settings
 
@@ -105,14 +105,14 @@ def test_the_dry_run_names_reasons_with_their_most_frequent_texts(
 
 
 def test_a_word_is_told(shop: Path) -> None:
-    told = told_by([], ["charge_kind:qqq=credit"])
-    proposed = propose_for(shop / "invoice-1.csv", None, told=told)
+    answers = answers_of([], ["charge_kind:qqq=credit"])
+    proposed = propose_for(shop / "invoice-1.csv", None, answers=answers)
     assert proposed.questions == ()
     assert {each.column: dict(each.values) for each in proposed.proposal.pairings}["charge_kind"] == {"qqq": "credit"}
     with pytest.raises(ColumnMapError, match="is no word of charge_kind"):
-        propose_for(shop / "invoice-1.csv", None, told=told_by([], ["charge_kind:qqq=bonus"]))
+        propose_for(shop / "invoice-1.csv", None, answers=answers_of([], ["charge_kind:qqq=bonus"]))
     with pytest.raises(ColumnMapError, match="COLUMN:TEXT=WORD"):
-        told_by([], ["charge_kind=qqq"])
+        answers_of([], ["charge_kind=qqq"])
 
 
 def test_a_header_that_names_another_currency_is_asked_about(shop: Path) -> None:

@@ -1,4 +1,4 @@
-"""What the user has told of a file beside its columns: units, marks, words, columns to leave out."""
+"""What the user has answered of a file beside its columns: units, marks, words, columns to leave out."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def as_typed(option: str, answer: str) -> str:
 
 
 @dataclass(frozen=True)
-class Told:
+class Answers:
     """units: contract column -> unit. words: contract column -> cell text -> word of its closed list.
 
     without: contract columns that stay empty. right_units: those whose unit is not doubted.
@@ -43,7 +43,7 @@ class Told:
     takes_proposed: bool = False
 
     def applied(self, pairing: Pairing) -> Pairing:
-        """The pairing with what was told of its column."""
+        """The pairing with what was answered of its column."""
         unit = self.units.get(pairing.column, pairing.unit)
         values = {**pairing.values, **self.words.get(pairing.column, {})}
         found = replace(pairing, unit=unit, values=values, is_unit_right=pairing.column in self.right_units)
@@ -71,5 +71,5 @@ def refuse_unknown_unit(name: str, unit: str | None, wanted: Quantity, affected:
         raise ColumnMapError(unit, f"is no unit of {name}", affected, f"use one of {listed}")
 
 
-NOTHING = Told()
+NOTHING = Answers()
 """Where the user was not asked yet."""
