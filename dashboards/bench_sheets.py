@@ -16,7 +16,7 @@ import pandas as pd
 
 from dashboards import formats, pages
 from dashboards.carton_drawing import carton_drawing
-from dashboards.cautions import CUTTING, LIFTING, ON_END, TWO_PEOPLE, VERTICAL
+from dashboards.cautions import CUTTING, LIFTING, ON_END, TELESCOPING, TWO_PEOPLE, VERTICAL
 from dashboards.pictures import Picture
 from models.columns.goods import TURNED_SIDES
 from models.rows import as_dicts
@@ -35,6 +35,7 @@ AWKWARD_LB = HEAVY_LB / 2
 ON_THE_WALL = (CUTTING, TWO_PEOPLE, LIFTING)
 LINES = (
     ("Carton", ("best_carton_code",)),
+    ("Slide two into one another, over at least", ("telescope_overlap_in",)),
     ("How it may lie", ("turns",)),
     ("Inside, length x width x height", ("inside_length_in", "inside_width_in", "inside_height_in")),
     ("The piece lies, length x width x height", ("along_length_in", "along_width_in", "along_height_in")),
@@ -193,7 +194,14 @@ def _written(column: str, value: object, units: Units) -> str:
 def _cautions(row: Row, is_cut: bool) -> list[str]:
     weight = row["expected_weight_lb"]
     is_heavy = not formats.is_unknown(weight) and float(str(weight)) >= AWKWARD_LB
-    return [*_turned(row), *([CUTTING] if is_cut else []), *([TWO_PEOPLE] if is_heavy else []), LIFTING]
+    is_telescoped = not formats.is_unknown(row["telescope_overlap_in"])
+    return [
+        *_turned(row),
+        *([TELESCOPING] if is_telescoped else []),
+        *([CUTTING] if is_cut else []),
+        *([TWO_PEOPLE] if is_heavy else []),
+        LIFTING,
+    ]
 
 
 def _turned(row: Row) -> list[str]:

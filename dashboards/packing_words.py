@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from dashboards import sentences
 from dashboards.cautions import CUTTING
 from dashboards.parts import Records
-from dashboards.sentences.cartons import CARTONS, PIECES
 from dashboards.sentences.parcel import PACKING
+from dashboards.sentences.placements import CARTONS, PIECES
 from dashboards.words import words
 from models.plain_rows import plain
 from models.rows import as_dicts

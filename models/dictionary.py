@@ -85,7 +85,8 @@ def _bound(value: object, factor: float) -> str:
 
 def rule_lines(schema: Contract, units: Units) -> tuple[str, ...]:
     """The conditions on a whole row by which it is turned away."""
-    return tuple(units.told(rule.reason) for rule in schema.rules)
+    to_come = (f"{name} is later than the day of the import" for name in schema.past)
+    return (*(units.told(rule.reason) for rule in schema.rules), *to_come)
 
 
 def order_lines(schema: Contract, units: Units) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -21,16 +22,27 @@ class Predicate:
     sql: str
 
 
-def predicates(schema: Contract, *, is_sorted: bool = True, is_marked: bool = True) -> tuple[Predicate, ...]:
+def predicates(
+    schema: Contract, *, is_sorted: bool = True, is_marked: bool = True, imported_on: dt.date | None = None
+) -> tuple[Predicate, ...]:
     """Every condition of the contract: missing values, each column's checks, the rules between columns.
 
     is_sorted: what a record sorts may come in any order; else it is held to its order, as it was until November 2026.
     is_marked: any way to keep the record will do; else all columns of its first shape are needed, as they were then.
+    imported_on: what must be over by then is held to it; None where nobody asked, as it was then.
     """
     order = () if is_sorted else (rule for columns in schema.sorts for rule in in_order(columns))
     freed = frozenset[str]() if is_marked else frozenset(schema.shapes[0]) - set(needed_columns(schema))
     stated = (rule for rule in schema.rules if not freed & set(rule.columns))
-    return (*missing_values(schema, freed), *broken_checks(schema), *map(_rule, order), *map(_rule, stated))
+    rules = (*map(_rule, order), *map(_rule, stated))
+    return (*missing_values(schema, freed), *broken_checks(schema), *_to_come(schema, imported_on), *rules)
+
+
+def _to_come(schema: Contract, imported_on: dt.date | None) -> Iterator[Predicate]:
+    if imported_on is not None:
+        reason = f"is later than the import on {imported_on}: correct the day, or import the row again when it is over"
+        for name in schema.past:
+            yield Predicate((name,), reason, f"{name} > date '{imported_on}'")
 
 
 def needed_columns(schema: Contract) -> tuple[str, ...]:

@@ -13,6 +13,13 @@ ITEM_TYPES = record(
     sorts=(("length_in", "width_in"),),
 )
 
+BUNDLES = record(
+    "bundles",
+    "One row per item type and number of its pieces that are wrapped together, head to tail or nested.",
+    "item_type bundled_count | length_in width_in height_in turns",
+    sorts=(("length_in", "width_in"),),
+)
+
 PACKING_METHODS = record(
     "packing_methods",
     "One row per packing method and the day from which its costs are valid.",
@@ -44,6 +51,7 @@ RECORDS: dict[str, Contract] = {
         LABELS,
         RETURNS,
         ITEM_TYPES,
+        BUNDLES,
         PACKING_METHODS,
         CARTON_PRICES,
         SKUS,

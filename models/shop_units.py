@@ -53,7 +53,10 @@ DIVISOR = Measure(Unit("in3/lb", "_in3_per_lb", 1), Unit("cm3/kg", "_cm3_per_kg"
 BY_VOLUME = Measure(
     Unit("cents/ft3", "_cents_per_ft3", 2), Unit("cents/m3", "_cents_per_m3", 2), (100 / (12 * CM_PER_IN)) ** 3
 )
-QUOTIENTS = (DIVISOR, BY_VOLUME)
+DENSITY = Measure(
+    Unit("lb/ft3", "_lb_per_ft3", 2), Unit("kg/m3", "_kg_per_m3", 1), KG_PER_LB * (100 / (12 * CM_PER_IN)) ** 3
+)
+QUOTIENTS = (DIVISOR, BY_VOLUME, DENSITY)
 MEASURES = (*QUOTIENTS, LENGTH, WEIGHT)
 
 

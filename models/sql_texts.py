@@ -17,7 +17,8 @@ charges contain what it gets back. `{length IN as TABLE}` and `{weight LB as TAB
 it, without its unit; TABLE stands for shop.settings. `{postal CODE}` is a postal code as tariffs compare it
 (models/tariffs/places.py), where it begins with a letter without what follows a blank, or the last three of 5 to 7
 signs: as districts are listed. `{cut CODE after COUNT}` holds where so many signs of a code of letters and a number end
-within its number.
+within its number. `{last_stated A, B in ENTRY by KEY, ...}` are columns of a dated list, where an entry leaves them
+blank as the last one of that key stated them.
 """
 
 from __future__ import annotations
@@ -140,6 +141,15 @@ def _sums(stated: str) -> str:
     return ",\n    ".join(f"cast(sum({column}) as bigint) as {column.rpartition('.')[2]}" for column in columns)
 
 
+def _last_stated(stated: str) -> str:
+    columns, of = stated.split(" in ", 1)
+    entry, keys = of.split(None, 1)
+    key = ", ".join(f"{entry}.{each.strip()}" for each in keys.removeprefix("by ").split(","))
+    window = f"over (partition by {key} order by {entry}.effective_from)"
+    named = (column.strip() for column in columns.split(","))
+    return ",\n    ".join(f"last_value({entry}.{name} ignore nulls) {window} as {name}" for name in named)
+
+
 def _values(stated: str) -> str:
     names, rows = (part.split(",") for part in stated.split(" in ", 1))
     each = (row.split() if len(names) > 1 else [row.strip()] for row in rows)
@@ -195,6 +205,7 @@ FRAGMENTS: Mapping[str, Callable[[str], str]] = {
     "mean": _mean,
     "recent": _recent,
     "values": _values,
+    "last_stated": _last_stated,
     "facts": lambda row: ", ".join(f"{row}.{fact}" for fact in RATED_FACTS),
     "valid": _dated(
         "$day >= $entry.effective_from and ($entry.effective_before is null or $day < $entry.effective_before)"

@@ -45,6 +45,7 @@ DEFAULTS: dict[str, dict[str, Any]] = {
     "returns": {"returned_on": "2026-10-25", "return_condition": "as new"},
     "labels": {"carrier": "Northline", "bought_on": "2026-10-01"},
     "item_types": {"length_in": 44, "width_in": 6, "height_in": 6, "weight_lb": 9, "turns": "any"},
+    "bundles": {"turns": "any"},
     "packing_methods": {"effective_from": "2025-01-01", "material_cents": 300, "pack_minutes": 10, "clearance_in": 1},
     "cartons": {
         "effective_from": "2025-01-01",

@@ -12,7 +12,7 @@ from dashboards.words import words
 
 LADDER, BY_ITEM = "analysis.carton_ladder_months", "analysis.carton_ladder"
 BEST, SIZES = "analysis.best_cartons", "analysis.assortment"
-PLANS = "analysis.parcel_plans"
+PLANS, BUNDLES = "analysis.parcel_plans", "analysis.bundles"
 CURVE, SAVING, ADVICE = "analysis.assortment_curve", "analysis.assortment_saving", "analysis.purchase_advice"
 SHOWN_ROWS = 12
 RUN = ("cartons.not_chosen",)
@@ -43,8 +43,7 @@ SECTION = Section(
             "cartons.chosen cartons.not_chosen"
         ),
         *due_words.CARTONS,
-        "stock.not_lately",
-        "stock.next_order",
+        *words("stock.order_dearer stock.order_never stock.order_too_late stock.not_lately stock.next_order"),
     ),
     parts=(
         panel(
@@ -55,7 +54,8 @@ SECTION = Section(
             month_by("rung"),
             drawn(figures.ranked_bars, ["ladder_step"], "ladder_cents"),
             when_empty=NO_LADDER,
-            note="cartons.ladder_means",
+            note="cartons.ladder_means cartons.weight_as_sent cartons.tare_counted cartons.void_counted "
+            "cartons.void_unstated",
         ),
         panel(
             "best-cartons",
@@ -78,19 +78,29 @@ SECTION = Section(
             is_folded=True,
         ),
         panel(
+            "bundles",
+            "Pieces wrapped together",
+            BUNDLES,
+            all_columns(BUNDLES),
+            every_row,
+            note="bundles.stated bundles.learned bundles.mean",
+            is_folded=True,
+        ),
+        panel(
             "carton-orders",
             "Stock of cartons, and when to order",
             ORDERS,
             "carton_code order_state stock_left on_hand counted_on packed_since_count last_used_on next_use "
             "runs_out_on lead_time_days reorder_at_count order_by_on order_count order_unit_cents order_cents "
-            "storage_month_cents",
+            "storage_month_cents order_months order_keep_cents order_pays_months",
             soonest_order_first,
             foremost="carton_code order_state stock_left next_use runs_out_on order_by_on order_count order_cents",
-            note="stock.none_dated stock.undated stock.unnamed stock.by_season stock.by_recent_weeks stock.means",
+            note="stock.order_long stock.order_kept stock.order_unstated stock.order_pays stock.none_dated "
+            "stock.undated stock.unnamed stock.by_season stock.by_recent_weeks stock.means",
         ),
         panel(
             "carton-substitutes",
-            "What stands in for cartons that have run out",
+            "What stands in for cartons that have run out, or whose next order lasts longer than a year",
             SUBSTITUTES,
             all_columns(SUBSTITUTES),
             every_row,
@@ -132,6 +142,7 @@ SECTION = Section(
             "saving_year_cents leftover_cents",
             all_by("-saving_year_cents"),
             when_empty=RUN,
+            note="stock.no_use",
         ),
         panel(
             "carton-plans",

@@ -19,10 +19,10 @@ if TYPE_CHECKING:
     from models.shop_units import Units
 
 TOPICS = (
-    *("actions", "advice", "billing", "bridge", "carton_stock", "cartons", "causes", "changes", "chapters", "charges"),
-    *("claims", "comparisons", "completed", "damage", "dated", "decisions", "insurance", "invoices", "letters"),
-    *("margin", "missing", "parcel", "records", "reporting", "returns", "services", "surcharges", "tariff_change"),
-    *("trials", "uncounted"),
+    *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
+    *("changes", "chapters", "charges", "claims", "comparisons", "completed", "damage", "dated", "decisions"),
+    *("insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records", "reporting"),
+    *("returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]

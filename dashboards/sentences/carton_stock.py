@@ -22,7 +22,9 @@ ORDERS, SUBSTITUTES = "analysis.carton_orders", "analysis.carton_substitutes"
 MOST = 4
 
 
-def _in_state(state: str) -> RowsOf:
+def in_state(state: str) -> RowsOf:
+    """Cartons of that state of their order, the first MOST."""
+
     def rows(records: Records) -> Rows:
         found = records.table(ORDERS)
         return found[found["order_state"] == state].head(MOST)
@@ -32,7 +34,7 @@ def _in_state(state: str) -> RowsOf:
 
 def _out(is_dated: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = _in_state(OUT)(records)
+        found = in_state(OUT)(records)
         return found[found["counted_on"].notna() == is_dated]
 
     return rows
@@ -106,27 +108,27 @@ ENTRIES = (
         "stock.short",
         "{carton_code}: {stock_left} left, expected to last until {runs_out_on}; an order of {packed_to_on} takes "
         "{lead_time_days:day/days}.",
-        _in_state(SHORT),
+        in_state(SHORT),
     ),
     of_rows(
         ORDERS,
         "stock.order_now",
         "Order {carton_code} now: {stock_left} left, reorder level {reorder_at_count}; {order_count:piece/pieces} for "
         "{order_cents}.",
-        _in_state(ORDER_NOW),
+        in_state(ORDER_NOW),
     ),
     of_rows(
         ORDERS,
         "stock.count_again",
         "Count {carton_code} again: {on_hand} counted on {counted_on}, {packed_since_count} packed since.",
-        _in_state(RECOUNT),
+        in_state(RECOUNT),
     ),
     of_rows(
         ORDERS,
         "stock.not_lately",
         "{carton_code} was last used on {last_used_on}, and {stock_left:piece is/pieces are} left. Chance seldom "
         "explains so long a pause: order it only if it will be used again.",
-        _in_state(NOT_LATELY),
+        in_state(NOT_LATELY),
     ),
     of_rows(ORDERS, "stock.next_order", "The next order is {carton_code}, expected on {order_by_on}.", _next),
     of_rows(

@@ -1,14 +1,13 @@
-"""Cartons: what other cartons would have cost, which sizes to stock, and how goods lie in one."""
+"""Cartons: what other cartons would have cost, and which sizes to stock."""
 
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, is_tariff_known, only_if
+from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
-CARTONS, PIECES = "placement.cartons", "placement.pieces"
 
 
 def cut_down(is_saving: bool) -> RowsOf:
@@ -37,6 +36,16 @@ def _fit_open(records: Records) -> Rows:
     return rows[(rows["open_fit_parcel_count"] > 0) & (rows["open_saving_cents"] > 0)]
 
 
+def _with_tare(records: Records, has_tare: bool) -> Rows:
+    rows = _judged(records)
+    return rows[(rows["tare_parcel_count"] > 0) == has_tare]
+
+
+def _unstated_fill(records: Records) -> Rows:
+    rows = _judged(records)
+    return rows[rows["void_fill_cents"].isna()]
+
+
 def _none_judged(records: Records) -> bool:
     return is_tariff_known(records) and records.has(COVERAGE) and _judged(records).empty
 
@@ -44,37 +53,6 @@ def _none_judged(records: Records) -> bool:
 def _none_cheaper(records: Records) -> bool:
     rows = records.month_rows(BEST)
     return records.has(BEST) and rows[rows["saving_cents"] > 0].empty and len(_judged(records)) > 0
-
-
-def _fitted(answer: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(CARTONS)
-        return found[found["fitted"] == answer]
-
-    return rows
-
-
-def _pieces(is_one: bool) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = _fitted("fits")(records).head(1)
-        return found[(found["piece_count"] == 1) == is_one]
-
-    return rows
-
-
-def _unplaced(records: Records) -> Rows:
-    return only_if(_fitted("fits")(records).empty, records.table(CARTONS).head(1))
-
-
-def _not_placed(looked_at: str, is_looked_at: bool) -> Condition:
-    """Whether a carton was looked at or not, and no piece has a place in it."""
-
-    def condition(records: Records) -> bool:
-        cartons, pieces = records.table(CARTONS), records.table(PIECES)
-        has_carton = bool((cartons["looked_at"] == looked_at).any())
-        return len(cartons) > 0 and has_carton == is_looked_at and not (pieces["looked_at"] == looked_at).any()
-
-    return condition
 
 
 ENTRIES = (
@@ -111,6 +89,33 @@ ENTRIES = (
         "carton from stock; if all did, that would have saved at most {open_saving_cents} more.",
         _fit_open,
     ),
+    of_rows(
+        COVERAGE,
+        "cartons.weight_as_sent",
+        "Other cartons are priced with the scale weight as it was: no tare of a carton that these {parcel_count} "
+        "parcels lay in is stated.",
+        lambda records: _with_tare(records, False),
+    ),
+    of_rows(
+        COVERAGE,
+        "cartons.tare_counted",
+        "The tare of the carton used is stated for {tare_parcel_count} of {considered_parcel_count:parcel/parcels}; "
+        "these are priced with the tare of the other carton wherever that is known, too.",
+        lambda records: _with_tare(records, True),
+    ),
+    of_rows(
+        COVERAGE,
+        "cartons.void_counted",
+        "Void fill of the cartons used comes to {void_fill_cents} by the stated price of the room left; other cartons "
+        "are charged what they take more.",
+        _judged,
+    ),
+    of_rows(
+        COVERAGE,
+        "cartons.void_unstated",
+        "Void fill is not counted for these {parcel_count:parcel/parcels}: its price is not stated.",
+        _unstated_fill,
+    ),
     where("cartons.none_judged", "No parcel of {:month} has both a price by a tariff and a known need.", _none_judged),
     where("cartons.none_cheaper", "No other carton from stock would have been cheaper this month.", _none_cheaper),
     of_rows(
@@ -131,14 +136,14 @@ ENTRIES = (
     ),
     definition(
         "cartons.ladder_means",
-        "By the tariff, with the scale weight as it was: the lighter board of a smaller carton is not counted. Other "
-        "cartons are taken to be as large as nine in ten of them when closed. “Made to measure” is a floor, not a "
-        "plan.",
+        "By the tariff. Other cartons are taken to be as large as nine in ten of them when closed. “Made to measure” "
+        "is a floor, not a plan.",
     ),
     definition(
         "cartons.best_means",
-        "Only cartons into which the goods were placed, with the packing method's clearance. “dunnage bench-sheets” "
-        "prints them for the packing bench.",
+        "Only cartons into which the goods were placed, with the packing method's clearance. “2 x” are two cartons "
+        "slid into one another, where the shop marks them as fit for it and no single one holds the goods. “dunnage "
+        "bench-sheets” prints them for the packing bench.",
     ),
     definition(
         "cartons.curve_means",
@@ -160,80 +165,5 @@ ENTRIES = (
         "Carriage, carton, packing material and minutes, over all months, in the cheapest of the sizes to stock, "
         "against the same parcels unchanged in these. Joined only where one of them holds the goods with the greater "
         "clearance, and the carrier takes it.",
-    ),
-    of_rows(
-        CARTONS,
-        "packing.one_piece",
-        "{piece_count} piece, {clearance_in} clear of every wall.",
-        _pieces(True),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.pieces",
-        "{piece_count} pieces, each {clearance_in} clear of every wall and every other piece.",
-        _pieces(False),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.none_placed",
-        "{piece_count:piece/pieces} to be packed {clearance_in} clear on every side; no carton looked at has a proven "
-        "placement.",
-        _unplaced,
-    ),
-    of_rows(CARTONS, "packing.fits", "The goods fit, {clearance_in} clear on every side.", _fitted("fits")),
-    of_rows(
-        CARTONS,
-        "packing.does_not_fit",
-        "The goods do not fit with {clearance_in} clear on every side: {fit_reason}.",
-        _fitted("does not fit"),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.undecided",
-        "No way was found that leaves {clearance_in} clear on every side: {fit_reason}.",
-        _fitted("undecided"),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.carton",
-        "Packing in {carton_code}, inside {inside_length_in x inside_width_in x inside_height_in}, {looked_at}.",
-        lambda records: records.table(CARTONS),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.opens_at_end",
-        "The carton opens at its end.",
-        lambda records: flagged(records.table(CARTONS), "is_end_opening"),
-    ),
-    of_rows(
-        CARTONS,
-        "packing.cut_down",
-        "The carton is cut down.",
-        lambda records: flagged(records.table(CARTONS), "is_cut"),
-    ),
-    of_rows(CARTONS, "packing.not_looked_at", "Not looked at: {fit_reason}.", _fitted("not looked at")),
-    where(
-        "packing.no_carton",
-        "No carton is known.",
-        lambda records: records.has(CARTONS) and records.table(CARTONS).empty,
-    ),
-    where(
-        "packing.none_as_sent",
-        "No placement in the carton used: the table above says why.",
-        _not_placed("as sent", True),
-    ),
-    where(
-        "packing.none_cheaper",
-        "No placement in the cheaper carton: the table above says why.",
-        _not_placed("cheaper from stock", True),
-    ),
-    where(
-        "packing.no_cheaper",
-        "No cheaper carton from stock is known for such parcels.",
-        _not_placed("cheaper from stock", False),
-    ),
-    definition(
-        "packing.drawing",
-        "The numbers are those of the table, in the order of packing. There may be other ways.",
     ),
 )

@@ -9,12 +9,12 @@ from models.carton_choice.orders import carton_orders
 from models.carton_choice.use import use_of
 from models.settings.cartons import Cartons
 
-READS = ("marts.carton_stock", "marts.carton_days", "carton_price_steps")
+READS = ("marts.carton_stock", "marts.carton_days", "carton_price_steps", "analysis.carton_substitutes")
 WRITES = ("analysis.carton_orders",)
 
 
 def compute(question: Question) -> dict[str, pd.DataFrame]:
     """analysis.carton_orders."""
-    stock, days, steps = (question.table(name) for name in READS)
+    stock, days, steps, substitutes = (question.table(name) for name in READS)
     settings = Cartons(**question.options.get("cartons", {}))
-    return {WRITES[0]: carton_orders(stock, steps, use_of(days), settings)}
+    return {WRITES[0]: carton_orders(stock, steps, use_of(days), settings, substitutes)}

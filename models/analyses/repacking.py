@@ -18,7 +18,7 @@ from models.analyses.question import answer
 from models.packing.boxes import Options, options
 from models.packing.fit import Verdict
 from models.packing.geometry import stocked_carton
-from models.packing.needed import Contents, contents, packed_item
+from models.packing.needed import Contents, PackedItem, contents
 from models.packing.tables import fit_table
 from models.rows import as_dicts
 
@@ -40,22 +40,22 @@ class Stock:
 
 
 def stock(cartons: pd.DataFrame) -> Stock:
-    """The cartons valid now: rows of core.cartons without an end of validity."""
-    rows = cartons[cartons["effective_before"].isna()].sort_values("carton_code")
-    listed = as_dicts(rows)
+    """The cartons that are in force: rows of core.cartons, one each."""
+    listed = as_dicts(cartons.sort_values("carton_code"))
     made = options([stocked_carton(row) for row in listed])
     return Stock(made, [str(row["carton_code"]) for row in listed], [int(row["unit_cost_cents"]) for row in listed])
 
 
-def offers(parcels: pd.DataFrame, item_types: pd.DataFrame, methods: pd.DataFrame, stocked: Stock) -> pd.DataFrame:
+def offers(
+    parcels: pd.DataFrame, items: Mapping[str, PackedItem], methods: pd.DataFrame, stocked: Stock
+) -> pd.DataFrame:
     """One row per sampled parcel, clearance and carton worth rating, with the columns of a rating request.
 
     parcels: the query repacked_parcels. methods: the query packing_costs. Goods without known sides are left out.
     """
-    known = parcels[parcels["item_type"].isin(item_types["item_type"])]
+    known = parcels[parcels["item_type"].isin(list(items))]
     asked = known.merge(methods[["clearance_in"]].drop_duplicates(), how="cross")
     goods = asked[GOODS].drop_duplicates()
-    items = {str(row["item_type"]): row for row in as_dicts(item_types)}
     listed = [_contents(row, items) for row in as_dicts(goods)]
     if not listed or not len(stocked.offered):
         return pd.DataFrame(columns=[*known.columns, *answer(TABLE).columns, *REQUEST]).loc[
@@ -72,9 +72,8 @@ def offers(parcels: pd.DataFrame, item_types: pd.DataFrame, methods: pd.DataFram
     return _requests(asked.merge(pairs, on=GOODS, how="inner"), stocked)
 
 
-def _contents(row: Mapping[str, Any], items: Mapping[str, Mapping[str, Any]]) -> Contents:
-    item = packed_item(items[row["item_type"]])
-    return contents([(item, int(row["piece_count"]))], float(row["clearance_in"]))
+def _contents(row: Mapping[str, Any], items: Mapping[str, PackedItem]) -> Contents:
+    return contents([(items[row["item_type"]], int(row["piece_count"]))], float(row["clearance_in"]))
 
 
 def _worth_rating(fits: Any, stocked: Stock) -> list[int]:

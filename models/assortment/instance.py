@@ -68,7 +68,14 @@ def make_ready(problem: AssortmentProblem) -> tuple[Instance, tuple[int, ...]]:
     is_whole = _is_whole(fixed) and all(_is_whole(costs) for costs in by_size)
     served = np.flatnonzero(is_served)
     instance = Instance(by_size, fixed, rows, kept, problem.count, served, np.arange(len(served)), cap, is_whole)
-    return merged(undominated(instance)), tuple(np.flatnonzero(~is_served).tolist())
+    return _without_needless(instance), tuple(np.flatnonzero(~is_served).tolist())
+
+
+def _without_needless(instance: Instance) -> Instance:
+    """Alike classes first: of sums of them the rows are sooner compared. Fewer rows may make more of them alike."""
+    smaller = merged(instance)
+    left = undominated(smaller)
+    return smaller if len(left.fixed) == len(smaller.fixed) else merged(left)
 
 
 def undominated(instance: Instance) -> Instance:
@@ -92,47 +99,51 @@ def merged(instance: Instance) -> Instance:
 
     Safe: whichever rows are chosen, the same one serves them all, and in the relaxation too they are served alike.
     """
-    groups = _alike(instance.by_size) if instance.by_size.size else np.arange(len(instance.classes))
+    by_class = np.ascontiguousarray(instance.by_size.T)
+    groups = _alike(by_class) if by_class.size else np.arange(len(by_class))
     count = int(groups.max(initial=-1)) + 1
     if count == len(groups):
         return instance
     order = np.argsort(groups, kind="stable")
     first = np.searchsorted(groups[order], np.arange(count))
-    by_size = np.add.reduceat(instance.by_size[:, order], first, axis=1)
+    by_size = np.ascontiguousarray(np.add.reduceat(by_class[order], first, axis=0).T)
     return replace(instance, by_size=by_size, column=groups[instance.column])
 
 
-def _alike(by_size: Floats) -> Indices:
+def _alike(by_class: Floats) -> Indices:
     """Of each class the number of its group: those that rank the rows alike. Few rows tell most classes apart."""
-    groups = _of_equal_ranks(by_size[:: max(1, len(by_size) // _FEW_ROWS)])
+    groups = _of_equal_ranks(by_class[:, :: max(1, by_class.shape[1] // _FEW_ROWS)])
     by_group = np.argsort(groups, kind="stable")
     found, count = np.empty_like(groups), 0
     for waiting in np.split(by_group, np.flatnonzero(np.diff(groups[by_group])) + 1):
         while len(waiting):
-            is_like = _rank_like_first(by_size, waiting)
+            is_like = _rank_like_first(by_class, waiting)
             found[waiting[is_like]] = count
             waiting, count = waiting[~is_like], count + 1
     return found
 
 
-def _rank_like_first(by_size: Floats, classes: Indices) -> NDArray[np.bool_]:
+def _rank_like_first(by_class: Floats, classes: Indices) -> NDArray[np.bool_]:
     """Which of the classes rank the rows as the first does: in its order all rise where it rises, nowhere else."""
     if len(classes) == 1:
         return np.ones(1, dtype=np.bool_)
-    order = np.argsort(by_size[:, classes[0]], kind="stable")
-    ordered = by_size[np.ix_(order, classes)]
-    rises, stays = ordered[1:] > ordered[:-1], ordered[1:] == ordered[:-1]
-    return np.asarray(np.where(rises[:, :1], rises, stays).all(axis=0))
+    order = np.argsort(by_class[classes[0]], kind="stable")
+    first = by_class[classes[0]][order]
+    rises = np.flatnonzero(first[1:] > first[:-1])
+    stays = np.flatnonzero(first[1:] == first[:-1])
+    ordered = by_class[classes][:, order]
+    is_like = (ordered[:, rises + 1] > ordered[:, rises]).all(axis=1)
+    return np.asarray(is_like & (ordered[:, stays + 1] == ordered[:, stays]).all(axis=1))
 
 
-def _of_equal_ranks(by_size: Floats) -> Indices:
-    order = np.argsort(by_size, axis=0, kind="stable")
-    ordered = np.take_along_axis(by_size, order, axis=0)
-    steps = np.zeros(by_size.shape, dtype=np.int32)
-    steps[1:] = ordered[1:] != ordered[:-1]
+def _of_equal_ranks(by_class: Floats) -> Indices:
+    order = np.argsort(by_class, axis=1, kind="stable")
+    ordered = np.take_along_axis(by_class, order, axis=1)
+    steps = np.zeros(by_class.shape, dtype=np.int32)
+    steps[:, 1:] = ordered[:, 1:] != ordered[:, :-1]
     ranks = np.empty_like(steps)
-    np.put_along_axis(ranks, order, np.cumsum(steps, axis=0, dtype=np.int32), axis=0)
-    return np.unique(ranks, axis=1, return_inverse=True)[1].reshape(-1).astype(np.int64)
+    np.put_along_axis(ranks, order, np.cumsum(steps, axis=1, dtype=np.int32), axis=1)
+    return np.unique(ranks, axis=0, return_inverse=True)[1].reshape(-1).astype(np.int64)
 
 
 def _cap(by_size: Floats, fixed: Floats) -> float:

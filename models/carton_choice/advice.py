@@ -10,6 +10,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from models.carton_choice.choosing import MONTHS_OF_A_YEAR, Choice
+from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.orders import Needed
 from models.carton_choice.supply import PriceSteps, ordered
 from models.carton_choice.use import YEAR_DAYS
@@ -60,8 +61,8 @@ def purchase_advice(
     rows["saving_year_cents"] = rows["saving_year_cents"].fillna(0)
     bought = pd.DataFrame([_bought(row, settings, steps, season) for row in as_dicts(rows)], index=rows.index)
     rows = pd.concat([rows, bought], axis=1)
-    wanted = np.where(rows["order_count"].fillna(0) > 0, "buy", "keep")
-    rows["advice"] = np.where(rows["is_chosen"], wanted, "use up")
+    wanted = np.where(rows["order_count"].fillna(0) > 0, BUY, np.where(rows["monthly_use"] > 0, KEEP, NO_USE))
+    rows["advice"] = np.where(rows["is_chosen"], wanted, USE_UP)
     return rows
 
 

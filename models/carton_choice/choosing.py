@@ -149,7 +149,7 @@ def served(usages: pd.DataFrame, choice: Choice) -> pd.DataFrame:
     Parcels stay as they were sent where no chosen size fits (size -1), or none is cheaper and their carton stays.
     """
     row = usages["class_key"].to_numpy(dtype=np.int64) - 1
-    price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float)
+    price = choice.price_cents[row] * usages["parcel_count"].to_numpy(dtype=float) - usages["void_cents"].to_numpy()
     part = np.where(usages["shipped_month"].isin(choice.held_out), HELD_OUT, CHOSEN_ON)
     used = usages["carton_code"].map({code: at for at, code in enumerate(choice.sizes.rows["size_code"])})
     is_as_sent = np.isnan(price) | (used.isin(choice.chosen.sizes) & (usages["spent_cents"] <= price))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from models.packing.needed import Contents, PackedItem, contents, packed_item
+from models.columns.goods import LEARNED
+from models.packing.needed import Bundle, Contents, PackedItem, contents, packed_item
 from models.rows import as_dicts
 
 if TYPE_CHECKING:
@@ -18,9 +19,20 @@ UNKNOWN_GOODS = "goods of unknown sides"
 MOST_MIXED = 400
 
 
-def items_by_type(item_types: pd.DataFrame) -> dict[str, PackedItem]:
-    """The pieces that `item_types` describes, by name."""
-    return {str(row["item_type"]): packed_item(row) for row in as_dicts(item_types)}
+def items_by_type(item_types: pd.DataFrame, bundles: pd.DataFrame) -> dict[str, PackedItem]:
+    """The pieces that `item_types` describes, by name, with what `bundles` (analysis.bundles) says of several."""
+    together: dict[str, list[Bundle]] = {}
+    for row in as_dicts(bundles):
+        together.setdefault(str(row["item_type"]), []).append(_bundle(row))
+    return {
+        str(row["item_type"]): packed_item(row, together.get(str(row["item_type"]), ())) for row in as_dicts(item_types)
+    }
+
+
+def _bundle(row: Mapping[str, object]) -> Bundle:
+    length, width, height = (float(str(row[f"bundle_{side}_in"])) for side in ("length", "width", "height"))
+    clearance = float(str(row["clearance_in"])) if row["bundle_source"] == LEARNED else None
+    return Bundle(int(str(row["bundled_count"])), length, width, height, str(row["turns"]), clearance)
 
 
 def contents_by_key(known: pd.DataFrame, items: Mapping[str, PackedItem]) -> dict[int, Contents]:

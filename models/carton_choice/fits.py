@@ -58,6 +58,13 @@ def lay_before(keys: Sequence[int], rows: pd.DataFrame, used: pd.DataFrame) -> F
     )
 
 
+def without_needless(answers: Flags, rows: pd.DataFrame) -> Flags:
+    """Without two cartons slid into one another where one alone holds the contents, whole or cut."""
+    is_telescoped = rows["telescope_overlap_in"].notna().to_numpy(dtype=np.bool_)
+    is_held = np.asarray(answers[:, ~is_telescoped].any(axis=1))
+    return np.asarray(answers & ~(is_held[:, None] & is_telescoped[None, :]))
+
+
 def useful(answers: Flags, geometry: Geometry) -> Flags:
     """Of each entry at most two: whole, and cut to the lowest height that fits.
 

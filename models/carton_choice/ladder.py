@@ -1,6 +1,7 @@
 """The ladder: spent, right carton from stock, cut down, made to measure; and which carton would have been better.
 
-Every step may also leave a parcel as it was sent: the carton used did hold the goods, and its cost is known.
+Every step may also leave a parcel as it was sent: the carton used did hold the goods, and its cost is known. Void fill
+counts by what another carton would take more than the one used.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ def priced_usages(usages: pd.DataFrame, choices: pd.DataFrame) -> pd.DataFrame:
 def _at_most(before: pd.Series, rows: pd.DataFrame, prices: pd.DataFrame, kind: str) -> pd.Series:
     if kind not in prices:
         return before
-    price = rows["class_key"].map(prices[kind]) * rows["parcel_count"]
+    price = rows["class_key"].map(prices[kind]) * rows["parcel_count"] - rows["void_cents"]
     return before.where(~(price < before), price).astype("int64")
 
 
@@ -39,7 +40,7 @@ def with_open_fits(priced: pd.DataFrame, open_prices: pd.DataFrame) -> pd.DataFr
     open_prices: class_key, price_cents of one parcel in each such carton. Against the cheapest proved from stock.
     """
     least = open_prices.groupby("class_key")["price_cents"].min()
-    price = priced["class_key"].map(least) * priced["parcel_count"]
+    price = priced["class_key"].map(least) * priced["parcel_count"] - priced["void_cents"]
     saving = (priced["cut down"] - price).fillna(0).clip(lower=0)
     return priced.assign(open_saving_cents=saving.astype("int64"))
 

@@ -2,7 +2,8 @@
 
 An offer is one row: option_key, option_kind, carton_code, effective_from and effective_before (None where it is always
 on offer), cut_height_in (None where whole), inside_*_in, length_in >= width_in >= height_in outside, volume_in3,
-is_rectangular, unit_cost_cents, cut_cents.
+is_rectangular, unit_cost_cents, cut_cents, tare_lb (unknown where nothing states it),
+telescope_overlap_in (of two cartons slid into one another, else unknown).
 """
 
 from __future__ import annotations
@@ -24,17 +25,20 @@ from models.rows import as_dicts
 KINDS = ("stocked", "cut", "measured", "new")
 # Below so many measured parcels a carton's own bulge is not trusted; the middle of the other cartons' counts then.
 LEAST_MEASURED = 5
+# The style of two cartons slid into one another (models/sql/core/telescoped_cartons.sql).
+TELESCOPED = "telescoped"
 USUAL_BOARD_IN = 0.15625  # 5/32 in, the usual single-wall board: common practice, no source
 
 
 @dataclass(frozen=True)
 class Making:
-    """How a carton that is not stocked would come out: board and bulge in inches, and cents by its blank's area."""
+    """How a carton that is not stocked would come out: board and bulge in inches; price and tare by its blank."""
 
     board_in: float
     bulge_in: Sides
     cents: float
     cents_per_in2: float
+    lb_per_in2: float = float("nan")
 
     def carton(self, code: str, inside_in: Sides) -> Carton:
         """A regular slotted carton of that inside; its outside includes the bulge, on its longest side first."""
@@ -44,6 +48,10 @@ class Making:
     def unit_cost_cents(self, inside_in: Sides) -> int:
         """What one should cost, read off the prices of the stocked ones."""
         return max(1, round(self.cents + self.cents_per_in2 * blank_in2(inside_in)))
+
+    def tare_lb(self, insides_in: NDArray[np.float64]) -> NDArray[np.float64]:
+        """What they should weigh, n x 3; unknown where no tare is stated."""
+        return np.array([self.lb_per_in2 * blank_in2((row[0], row[1], row[2])) for row in insides_in.tolist()])
 
 
 def blank_in2(inside_in: Sides) -> float:
@@ -90,10 +98,18 @@ def _bulged(outside: Sequence[float], bulge_in: Sides) -> Sides:
 
 def making(catalogue: pd.DataFrame) -> Making:
     """How a new size would come out, from the latest entries: middle board and bulge, price by a line over the area."""
-    latest = catalogue[catalogue["effective_before"].isna()]
+    latest = catalogue[catalogue["is_current"]]
     board = latest["board_in"].median()
     fixed, by_area = _price_line(latest[rectangular(latest)])
-    return Making(USUAL_BOARD_IN if pd.isna(board) else float(board), usual_bulge_in(catalogue), fixed, by_area)
+    usual = USUAL_BOARD_IN if pd.isna(board) else float(board)
+    return Making(usual, usual_bulge_in(catalogue), fixed, by_area, _lb_per_in2(latest))
+
+
+def _lb_per_in2(latest: pd.DataFrame) -> float:
+    """The middle of the stated tares over their blanks' areas; unknown where none is stated."""
+    weighed = latest[latest["tare_lb"].notna() & rectangular(latest)]
+    each = [float(row["tare_lb"]) / blank_in2(stocked_carton(row).inside_in) for row in as_dicts(weighed)]
+    return float(np.median(each)) if each else float("nan")
 
 
 def _price_line(latest: pd.DataFrame) -> tuple[float, float]:
@@ -139,6 +155,10 @@ def stocked_offers(catalogue: pd.DataFrame, step_in: float, cut_cents: int) -> t
     rows["cut_height_in"] = np.where(geometry.is_cut, geometry.cut_height_in, np.nan)
     rows["is_rectangular"] = entries["is_box"]
     rows["unit_cost_cents"] = entries["unit_cost_cents"].astype("int64")
+    rows["tare_lb"] = entries["tare_lb"].astype("float64")
+    rows["telescope_overlap_in"] = np.where(
+        entries["carton_style"] == TELESCOPED, entries["telescope_overlap_in"], np.nan
+    )
     rows["cut_cents"] = np.where(geometry.is_cut, cut_cents, 0)
     return Offers(rows, geometry.inside_in), geometry
 
@@ -151,6 +171,7 @@ def new_offers(insides_in: NDArray[np.float64], codes: Sequence[str], made: Maki
     outside = np.array([outside_at(carton) for carton in cartons], dtype=float).reshape(-1, 3)
     rows = _rows(np.full(len(cartons), kind), pd.Series(list(codes), dtype="str"), insides_in, outside)
     rows["unit_cost_cents"] = [made.unit_cost_cents(carton.inside_in) for carton in cartons]
+    rows["tare_lb"] = made.tare_lb(np.asarray(insides_in, dtype=float).reshape(-1, 3))
     return Offers(rows, np.asarray(insides_in, dtype=float).reshape(-1, 3))
 
 
@@ -175,6 +196,8 @@ def cuttable_offers(
     rows = _rows(np.full(len(geometry), "new"), entries["size_code"], geometry.inside_in, geometry.outside_in)
     rows["cut_height_in"] = np.where(geometry.is_cut, geometry.cut_height_in, np.nan)
     rows["unit_cost_cents"] = entries["unit_cost_cents"].to_numpy(dtype=np.int64)
+    whole = entries[["inside_length_in", "inside_width_in", "inside_height_in"]].to_numpy(dtype=float)
+    rows["tare_lb"] = made.tare_lb(whole)
     rows["cut_cents"] = np.where(geometry.is_cut, cut_cents, 0)
     return Offers(rows, geometry.inside_in), geometry
 
@@ -195,6 +218,8 @@ def _rows(kinds: Any, codes: pd.Series, inside: NDArray[np.float64], outside: ND
             "is_rectangular": True,
             "unit_cost_cents": np.int64(0),
             "cut_cents": np.int64(0),
+            "tare_lb": np.nan,
+            "telescope_overlap_in": np.nan,
         }
     )
 

@@ -10,7 +10,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from models.carton_choice.order_words import NOT_LATELY, STATES
+from models.carton_choice.long_orders import extra_by_code, judged
+from models.carton_choice.order_words import FOUND, NO_LEAD_TIME, NOT_LATELY, NOT_PAYING, ORDER_LATER, ORDER_NOW, SHORT
 from models.carton_choice.reserve import reorder_level
 from models.carton_choice.supply import MONTHS_OF_A_YEAR, PriceSteps, ordered, steps_by_code, whole
 from models.carton_choice.use import YEAR_DAYS, Use
@@ -19,6 +20,8 @@ from models.settings.cartons import Cartons
 
 DAYS_OF_A_MONTH = YEAR_DAYS / MONTHS_OF_A_YEAR
 NEXT_DAYS = 30
+# States of an order that may turn out not to pay.
+CALLED_OFF = (NO_LEAD_TIME, SHORT, ORDER_NOW, ORDER_LATER)
 COLUMNS = (
     *("carton_code", "order_state", "stock_left", "on_hand", "counted_on", "packed_since_count"),
     *("unnamed_since_count", "last_used_on", "packed_to_on", "use_basis", "next_use", "runs_out_on"),
@@ -32,7 +35,8 @@ COLUMNS = (
         "order_unit_cents",
         "order_cents",
     ),
-    *("order_months", "order_basis", "storage_month_cents"),
+    *("order_months", "order_basis", "storage_month_cents", "order_keep_cents"),
+    *("order_extra_cents", "order_pays_months", "is_order_paying"),
 )
 Row = dict[str, Any]
 
@@ -69,14 +73,18 @@ class Needed:
         return 0 if spare <= 0 else at if at <= len(self.by_day) else None
 
 
-def carton_orders(stock: pd.DataFrame, steps: pd.DataFrame, use: Use, settings: Cartons) -> pd.DataFrame:
+def carton_orders(
+    stock: pd.DataFrame, steps: pd.DataFrame, use: Use, settings: Cartons, substitutes: pd.DataFrame
+) -> pd.DataFrame:
     """analysis.carton_orders: one row per carton of the catalogue.
 
     stock: rows of marts.carton_stock. steps: carton_code, minimum_quantity, unit_cost_cents of the price lists in
-    force. No order is named where what is left or what will be used is unknown.
+    force. substitutes: of analysis.carton_substitutes. No order is named where what is left or what will be used is
+    unknown.
     """
-    known = steps_by_code(steps)
-    rows = [_row(row, known.get(str(row["carton_code"]), ()), use, settings) for row in as_dicts(stock)]
+    known, extra = steps_by_code(steps), extra_by_code(substitutes)
+    found = [_row(row, known.get(str(row["carton_code"]), ()), use, settings) for row in as_dicts(stock)]
+    rows = [_held_against(row, extra.get(row["carton_code"])) for row in found]
     return pd.DataFrame(rows, columns=list(COLUMNS)).sort_values("carton_code", ignore_index=True)
 
 
@@ -111,7 +119,7 @@ def _needed(row: Row, use: Use, service_level: float) -> Needed:
 
 
 def _state(needed: Needed, is_use_known: bool, is_silent: bool, is_recount_due: bool) -> str:
-    """The first of STATES that holds."""
+    """The first of FOUND that holds."""
     left, lead_use, reorder_at = (
         inf if each is None else each for each in (needed.left, needed.lead_use, needed.reorder_at)
     )
@@ -119,7 +127,14 @@ def _state(needed: Needed, is_use_known: bool, is_silent: bool, is_recount_due: 
         *(not is_use_known, needed.until(YEAR_DAYS) <= 0, is_recount_due, left == inf, left == 0),
         *(is_silent, lead_use == inf, left < lead_use, left <= reorder_at, True),
     )
-    return STATES[is_true.index(True)]
+    return FOUND[is_true.index(True)]
+
+
+def _held_against(row: Row, extra_cents: float | None) -> Row:
+    """The row with what another carton costs instead of an order that lasts longer than a year."""
+    found = row | judged(row, extra_cents)
+    is_called_off = found.get("is_order_paying") is False and row["order_state"] in CALLED_OFF
+    return found | {"order_state": NOT_PAYING} if is_called_off else found
 
 
 def _when(needed: Needed) -> Row:

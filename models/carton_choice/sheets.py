@@ -48,7 +48,7 @@ def bench_sheets(
     found = first.merge(weights, on=["contents_key", "item_type", "packing_method"]).merge(offers, on="option_key")
     found = found.rename(columns={"carton_code": "best_carton_code"}).assign(is_cut=found["option_kind"] == "cut")
     found["saving_cents"] = found["spent_cents"] - found["total_cents"]
-    latest = {str(row["carton_code"]): row for row in as_dicts(catalogue[catalogue["effective_before"].isna()])}
+    latest = {str(row["carton_code"]): row for row in as_dicts(catalogue[catalogue["is_current"]])}
     cuts = [_cut(row, latest) for row in as_dicts(found)]
     found[CUT_COLUMNS] = pd.DataFrame(cuts, columns=CUT_COLUMNS, index=found.index, dtype=float)
     lies = [_lies(row, single) for row in as_dicts(found)]

@@ -68,7 +68,7 @@ def size_list(
 
 
 def _stocked(catalogue: pd.DataFrame) -> pd.DataFrame:
-    latest = catalogue[catalogue["effective_before"].isna()]
+    latest = catalogue[catalogue["is_current"]]
     named = latest.rename(columns={"carton_code": "size_code"})
     return named.assign(size_source="stock")[COLUMNS]
 

@@ -1,4 +1,4 @@
-"""What stands in for a carton that has run out: the cheapest other one that holds the same contents."""
+"""What stands in for a carton that has run out, or is hard to order: the cheapest other one for the same contents."""
 
 from __future__ import annotations
 
@@ -18,12 +18,13 @@ def substitutes(
 ) -> pd.DataFrame:
     """analysis.carton_substitutes: one row per carton, contents, packing method and carton that stands in.
 
-    sent: rows of GROUP, class_key, parcel_count, spent_cents: parcels that lay in cartons which have run out. prices:
-    class_key, option_key, price_cents of the offers from what has not. left: pieces of each carton; unknown ones are
-    not in it. Contents that nothing else holds have no carton.
+    sent: rows of GROUP, class_key, parcel_count, spent_cents, void_cents: parcels in the cartons asked about. prices:
+    class_key, option_key, price_cents of the offers from what has not run out. left: pieces of each carton; unknown
+    ones are not in it. Contents that nothing else holds have no carton.
     """
-    wanted = sent.groupby(GROUP, as_index=False)[["parcel_count", "spent_cents"]].sum()
-    rows = wanted.merge(_best(sent, prices), on=[*GROUP, "parcel_count"], how="left")
+    sums = sent.groupby(GROUP, as_index=False)[["parcel_count", "spent_cents", "void_cents"]].sum()
+    wanted = sums.assign(spent_cents=sums["spent_cents"] + sums["void_cents"])
+    rows = wanted.merge(_best(sent, prices, offers), on=[*GROUP, "parcel_count"], how="left")
     rows = rows.merge(_named(offers), on="option_key", how="left")
     rows["contents"] = rows["contents_key"].map(dict(words)).fillna("contents not looked at")
     rows["substitute_left"] = rows["substitute_code"].map(dict(left))
@@ -34,9 +35,11 @@ def substitutes(
     return found.sort_values(["carton_code", "parcel_count"], ascending=[True, False])[list(COLUMNS)]
 
 
-def _best(sent: pd.DataFrame, prices: pd.DataFrame) -> pd.DataFrame:
-    """The offer that takes all parcels of a group for the least, of equal ones the first."""
-    priced = sent.merge(prices, on="class_key")
+def _best(sent: pd.DataFrame, prices: pd.DataFrame, offers: pd.DataFrame) -> pd.DataFrame:
+    """The offer of another carton that takes all parcels of a group for the least, of equal ones the first."""
+    named = offers[["option_key", "carton_code"]].rename(columns={"carton_code": "offered_code"})
+    priced = sent.merge(prices, on="class_key").merge(named, on="option_key")
+    priced = priced[priced["offered_code"] != priced["carton_code"]].copy()
     priced["total_cents"] = priced["price_cents"] * priced["parcel_count"]
     sums = priced.groupby([*GROUP, "option_key"], as_index=False)[["parcel_count", "total_cents"]].sum()
     whole = sent.groupby(GROUP, as_index=False)["parcel_count"].sum()

@@ -65,7 +65,14 @@ def ordered(
         "order_months": count / yearly_use * MONTHS_OF_A_YEAR,
         "order_basis": LEAST_COST if is_economic else MONTHS_OF_STOCK,
         "storage_month_cents": stored if settings.storage_month_cents_per_ft3 > 0 else None,
+        "order_keep_cents": _keep_cents(holding, count, price, yearly_use),
     }
+
+
+def _keep_cents(holding: Holding, count: int, price: float, yearly_use: float) -> int | None:
+    """Storage and interest of an order until its last piece is used, half of it on average; None where not stated."""
+    yearly = holding.storage_year_cents + holding.interest * price
+    return round(yearly * count / 2 * count / yearly_use) if yearly > 0 else None
 
 
 def whole(cell: Any) -> int | None:

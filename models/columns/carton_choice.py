@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from models.carton_choice.order_words import BUY, KEEP, NO_USE, USE_UP
 from models.carton_choice.steps import STEPS
 from models.fields import (
     Definition,
@@ -91,6 +92,15 @@ CARTON_CHOICE: dict[str, Definition] = {
         "What stocking the sizes costs a month beyond stocking today's; below zero where it costs less", -1000
     ),
     "week_count": count("Weeks", 13),
+    "single_code": text("Carton of which two are slid into one another", "C-48"),
+    "tare_parcel_count": count(
+        "Parcels judged whose carton used has a stated tare", 310, label="Parcels with the carton's tare"
+    ),
+    "void_fill_cents": cents(
+        "Void fill of the cartons used, by the stated price of the room that goods and their clearance leave",
+        12_400,
+        label="Void fill",
+    ),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
     "served_parcel_count": count(
         "Parcels that the size would serve in the months it was chosen on", 322, label="Parcels served"
@@ -100,7 +110,7 @@ CARTON_CHOICE: dict[str, Definition] = {
     "leftover_cents": cents(
         "Cost of pieces on hand that would be left over after a year", 11000, label="Left over after a year"
     ),
-    "advice": choice("What to do", "buy", ("buy", "keep", "use up")),
+    "advice": choice("What to do", BUY, (BUY, KEEP, USE_UP, NO_USE)),
     # Joined and split parcels
     "plan": choice("What would be done instead", "joined", ("joined", "split")),
     "contents_before": text("What each parcel of the sale held", "1 tripod | 1 mount head"),

@@ -42,6 +42,25 @@ CARTON_STOCK: dict[str, Definition] = {
     "storage_month_cents": cents(
         "Storing half of the order flat for a month, at the shop's price by volume", 120, label="Storage a month"
     ),
+    "order_keep_cents": cents(
+        "Storage and interest of the order until its last piece is used, as the shop states them",
+        4_100,
+        label="Storage and interest",
+    ),
+    "order_extra_cents": signed_cents(
+        "What a parcel costs more in the next best carton, where the order lasts longer than a year",
+        210,
+        label="More in the next carton",
+    ),
+    "order_pays_months": number(
+        "Months after which such an order has cost less than the next best carton; unknown where it never does",
+        9.4,
+        least=0,
+        label="Order pays after, months",
+    ),
+    "is_order_paying": flag(
+        "Whether such an order has cost less than the next best carton within two years", True, label="Order pays"
+    ),
     # What stands in for a carton that has run out
     "substitute_code": text(
         "Cheapest other carton that holds the contents and has not run out", "C-50", label="Next best carton"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, choice, count, date, flag, inches, text
+from models.fields import Definition, cents, choice, count, date, flag, inches, pounds, text
 
 LOOKED_AT = ("as sent", "cheaper from stock")
 FITTED = ("fits", "does not fit", "undecided", "not looked at")
@@ -22,9 +22,15 @@ CARTONS: dict[str, Definition] = {
         label="Steps",
         known_as="steps, instructions",
     ),
+    "tare_lb": pounds("Weight of one empty carton", 1.2, known_as="tare [weight]"),
     "unit_cost_cents": cents("Price of one carton", 285, known_as="cost, price, unit cost"),
     "is_cuttable": flag("Whether it may be cut lower", True, known_as="may be cut, cut"),
     "minimum_height_in": inches("Lowest inside height it may be cut to", 4.0, known_as="minimum height"),
+    "telescope_overlap_in": inches(
+        "Least overlap where two of it are slid into one another for goods too long; empty: not fit for that",
+        5.0,
+        known_as="overlap",
+    ),
     "on_hand": count("Pieces in stock", 120, known_as="stock"),
     "counted_on": date(
         "Day on which the pieces in stock were counted, after that day's parcels were packed",

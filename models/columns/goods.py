@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from models.fields import Definition, cents, choice, count, flag, fraction, pounds, signed_cents, text
+from models.fields import Definition, cents, choice, count, flag, fraction, inches, pounds, signed_cents, text
 
 # Two or one of the sides that may stand vertical, where neither "any" nor "upright" says so.
 TURNED_SIDES = ("height or width", "height or length", "width or length", "width", "length")
 TURNS = ("any", "flat", "upright", "not on end", *TURNED_SIDES)
+BUNDLED_BY = STATED, LEARNED = "stated", "learned"
 NAMED_BY = ("bench log", "sale", "label", "invoice")
 SALE_STATES = ("sold", "cancelled", "returned", "refunded")
 DOUBTS = ("sales disagree", "bench rows disagree", "unknown carton", "unknown packing method", "cut above carton")
@@ -82,6 +83,22 @@ GOODS: dict[str, Definition] = {
     "word": text("Word of a rule for titles, small", "refractor"),
     "word_count": count("Words of the rule", 2, label="Words"),
     "item_price_cents": cents("Price of one piece", 18900, known_as="[sold] [net] [unit/item] price"),
+    "bundled_count": count(
+        "Pieces wrapped together",
+        2,
+        least=2,
+        known_as="bundle [quantity/size]",
+    ),
+    "bundle_source": choice(
+        "Whether the shop states the sides of pieces wrapped together or its parcels show them", STATED, BUNDLED_BY
+    ),
+    "bundle_length_in": inches(
+        "Longer side of the base of pieces wrapped together; where learned, of the inside that held them", 44.0
+    ),
+    "bundle_width_in": inches(
+        "Shorter side of the base of pieces wrapped together; where learned, of the inside that held them", 8.0
+    ),
+    "bundle_height_in": inches("Height of pieces wrapped together; where learned, of the inside that held them", 7.0),
     "weight_lb": pounds("Weight of one piece, wrapped", 9.2, known_as="[packed/item/unit] [scale] weight"),
     "turns": choice(
         "How it may lie: any way, flat on its largest side, upright on its base only, not on end (its longest side "

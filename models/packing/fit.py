@@ -14,6 +14,7 @@ from enum import IntEnum
 
 from models.packing import solver
 from models.packing.bounds import all_pieces, reason_against
+from models.packing.bundles import variants
 from models.packing.fronts import Placed, front
 from models.packing.needed import MICRO, Contents, Micro, PackedItem, Piece, Sides, grown, piece, room, shape, stands
 from models.packing.placement import Placement, faults
@@ -42,13 +43,13 @@ class Effort:
     which a core does about one a second; nothing for not asking it. It needs the extra `solver`.
     All limits are counts, so that an answer never depends on the machine. Whatever the number of pieces, at most
     `fronts.MOST_JOINS` pairs of sets are joined, each in at most 3 x `blocks`² ways, before `steps` of search. With the
-    defaults that takes a core about a tenth of a second for eight pieces, at most four for any number.
+    defaults that takes a core about a tenth of a second for eight pieces, at most five for any number.
     """
 
     blocks: int = 40
     built: int = 200
     kept: int = 600
-    steps: int = 10_000
+    steps: int = 30_000
     searched: int = 12
     solver_work: float = 0.0
 
@@ -97,10 +98,21 @@ def fit(packed: Contents, inside_in: Sides, effort: Effort | None = None, known:
     """Whether the contents fit a carton of these inside sides (length, width, height), all pieces square to the walls.
 
     known: kept by the caller; answers are taken from it and added to it. Raises SettingsError where the effort asks for
-    a solver that is not installed.
+    a solver that is not installed. Goods that may be wrapped together are tried as bundles too.
     """
-    lines, space = shape(packed), room(inside_in, packed.clearance_in)
     known = Known() if known is None else known
+    answers = []
+    for each in (packed, *variants(packed)):
+        answers.append(as_it_is(each, inside_in, effort, known))
+        if answers[-1].verdict is Verdict.FITS:
+            return answers[-1]
+    still_open = (answer for answer in answers if answer.verdict is Verdict.UNDECIDED)
+    return next(still_open, answers[0])
+
+
+def as_it_is(packed: Contents, inside_in: Sides, effort: Effort | None, known: Known) -> Answer:
+    """The same without a look at bundles."""
+    lines, space = shape(packed), room(inside_in, packed.clearance_in)
     outcome = _looked_up(lines, space, effort or known.effort, known.outcomes)
     if outcome.verdict is not Verdict.FITS:
         return Answer(outcome.verdict, outcome.reason)

@@ -30,12 +30,32 @@ ASKED_AGAIN = 4_096  # answers kept: the same goods are asked about carton by ca
 
 
 @dataclass(frozen=True, order=True)
+class Bundle:
+    """Pieces of one item type wrapped together, as one: sides in inches and how it may be turned.
+
+    clearance_in: of a bundle learned from parcels, whose sides are the inside that held it, the clearance in there;
+    None where the packed sides are stated.
+    """
+
+    bundled_count: int
+    length_in: float
+    width_in: float
+    height_in: float
+    turns: str = "any"
+    clearance_in: float | None = None
+
+    @property
+    def sides_in(self) -> Sides:
+        return (self.length_in, self.width_in, self.height_in)
+
+
+@dataclass(frozen=True, order=True)
 class PackedItem:
     """One piece of an item type as it is packed: sides in inches, wrapped.
 
     turns: "any"; "flat", shortest side vertical; "upright", the stated height stays vertical; "not on end", the longest
     side never vertical; else the sides that may be vertical, such as "height or width".
-    may_lie_under: whether other goods may lie on it.
+    may_lie_under: whether other goods may lie on it. bundles: several pieces of it wrapped together.
     """
 
     item_type: str
@@ -44,6 +64,7 @@ class PackedItem:
     height_in: float
     turns: str = "any"
     may_lie_under: bool = True
+    bundles: tuple[Bundle, ...] = ()
 
     def __post_init__(self) -> None:
         if not all(0 < side < float("inf") for side in self.sides_in):
@@ -60,12 +81,17 @@ def _unusable(item_type: str, what: str) -> ContractError:
     return ContractError("item_types", f"{item_type}: {what}", "every carton choice for it", "correct item_types")
 
 
-def packed_item(row: Mapping[str, Any]) -> PackedItem:
+def packed_item(row: Mapping[str, Any], bundles: Iterable[Bundle] = ()) -> PackedItem:
     """The piece that a row of `item_types` describes. Where `may_lie_under` is unknown, only fragile goods may not."""
     stated, fragile = row.get("may_lie_under"), row.get("is_fragile")
     may_lie_under = (is_null(fragile) or not fragile) if is_null(stated) else bool(stated)
     length, width, height = (float(row[side]) for side in ("length_in", "width_in", "height_in"))
-    return PackedItem(str(row["item_type"]), length, width, height, str(row["turns"]), may_lie_under)
+    turns, together = str(row["turns"]), tuple(sorted(bundles, key=_by_count))
+    return PackedItem(str(row["item_type"]), length, width, height, turns, may_lie_under, together)
+
+
+def _by_count(bundle: Bundle) -> tuple[int, Sides]:
+    return (bundle.bundled_count, bundle.sides_in)
 
 
 @dataclass(frozen=True)

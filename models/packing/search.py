@@ -22,8 +22,8 @@ Pair = tuple[int, int]
 Places = list[tuple[Micro, Micro]]
 
 
-# Settling how a piece stands takes as long as so many other steps.
-WAY_STEPS = 3
+# Settling how a piece stands takes as long as so many other steps, and one more for so many triples of scales.
+WAY_STEPS, TRIPLES_A_STEP = 2, 800
 
 
 class OutOfStepsError(Exception):
@@ -32,16 +32,28 @@ class OutOfStepsError(Exception):
 
 @dataclass
 class _State:
-    """What is still open: ways per piece, relations per pair, earliest and latest start per piece and axis."""
+    """What is still open: ways per piece, relations per pair, earliest and latest start per piece and axis.
+
+    least: the least side of each piece along each axis, over its ways. touched: pieces of which something was settled
+    whose consequences are not drawn yet.
+    """
 
     ways: list[tuple[Micro, ...]]
     relations: dict[Pair, tuple[Relation, ...]]
     earliest: list[list[int]]
     latest: list[list[int]]
+    least: list[Micro]
+    touched: set[int]
 
     def copied(self) -> _State:
         starts = ([start[:] for start in self.earliest], [start[:] for start in self.latest])
-        return _State(self.ways[:], dict(self.relations), *starts)
+        return _State(self.ways[:], dict(self.relations), *starts, self.least[:], set())
+
+    def stand(self, number: int, ways: tuple[Micro, ...]) -> None:
+        """The piece has these ways left."""
+        if len(ways) < len(self.ways[number]):
+            self.ways[number], self.least[number] = ways, _least(ways)
+            self.touched.add(number)
 
 
 class Search:
@@ -50,6 +62,11 @@ class Search:
     def __init__(self, pieces: Sequence[Piece], room: Micro, most_steps: int) -> None:
         self.pieces, self.room, self.steps_left = tuple(pieces), room, most_steps
         self.narrowing = narrowing(self.pieces, room)
+        self._way_steps = WAY_STEPS + self.narrowing.shares.triples // TRIPLES_A_STEP
+        count = len(self.pieces)
+        self._pairs = [[(min(i, j), max(i, j)) for j in range(count) if j != i] for i in range(count)]
+        ahead = range(1, count)
+        self._alike = [(i - 1, i) for i in ahead if self.pieces[i - 1] == self.pieces[i]]
 
     def places(self) -> Places | None:
         """(start, sides) of each piece in order, or None when none can exist. Raises OutOfStepsError."""
@@ -60,7 +77,9 @@ class Search:
         count = len(self.pieces)
         ways = list(self.narrowing.ways)
         relations = {(i, j): self._relations(i, j) for i in range(count) for j in range(i + 1, count)}
-        state = _State(ways, relations, [[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
+        least = [_least(each) if each else self.room for each in ways]
+        starts = ([[0, 0, 0] for _ in ways], [list(self.room) for _ in ways])
+        state = _State(ways, relations, *starts, least, set(range(count)))
         if all(ways):
             self._halve_by_mirror(state)
         return state
@@ -90,38 +109,37 @@ class Search:
         return next((places for places in found if places is not None), None)
 
     def _narrowed(self, state: _State) -> bool:
-        """Draws every consequence of what is settled; False when something has no way left."""
-        while True:
-            least = [_least(ways) for ways in state.ways]
-            outcome = [self._narrow_piece(state, number, least[number]) for number in range(len(least))]
-            outcome += [_narrow_alike(state, i, j) for i, j in self._alike()]
-            if None in outcome:
+        """Draws every consequence of what was settled; False when something has no way left.
+
+        Only pieces that were touched, and their pairs, can have any: so the same is found as by asking all of them.
+        """
+        while state.touched:
+            touched, state.touched = state.touched, set()
+            alike = (pair for pair in self._alike if pair[0] in touched or pair[1] in touched)
+            if not all(self._narrow_piece(state, number) for number in touched):
                 return False
-            for pair in state.relations:
-                outcome.append(_narrow_pair(state, pair, least))
-                if outcome[-1] is None:
-                    return False
-            if not any(outcome):
-                return True
+            if not all(_narrow_alike(state, i, j) for i, j in alike):
+                return False
+            pairs = {pair for number in touched for pair in self._pairs[number]}
+            if not all(_narrow_pair(state, pair) for pair in pairs):
+                return False
+        return True
 
-    def _alike(self) -> Iterator[Pair]:
-        ahead = range(1, len(self.pieces))
-        return ((number - 1, number) for number in ahead if self.pieces[number - 1] == self.pieces[number])
-
-    def _narrow_piece(self, state: _State, number: int, least: Micro) -> bool | None:
-        """Keeps latest places within the room and drops ways that no longer fit. None when nothing is left."""
-        earliest, latest = state.earliest[number], state.latest[number]
+    def _narrow_piece(self, state: _State, number: int) -> bool:
+        """Keeps latest places within the room and drops ways that no longer fit. False when nothing is left."""
+        earliest, latest, least = state.earliest[number], state.latest[number], state.least[number]
         for axis in range(3):
             latest[axis] = min(latest[axis], self.room[axis] - least[axis])
             if earliest[axis] > latest[axis]:
-                return None
+                return False
         ways = state.ways[number]
         if len(ways) == 1:
-            return False
+            return True
         left = [self.room[axis] - earliest[axis] for axis in range(3)]
         kept = tuple(way for way in ways if way[0] <= left[0] and way[1] <= left[1] and way[2] <= left[2])
-        state.ways[number] = kept
-        return len(kept) < len(ways) if kept else None
+        if kept:
+            state.stand(number, kept)
+        return bool(kept)
 
     def _next_choice(self, state: _State) -> Iterator[_State] | None:
         """The states to try next, or None when the earliest places are a placement."""
@@ -136,15 +154,18 @@ class Search:
         for relation in state.relations[pair]:
             option = state.copied()
             option.relations[pair] = (relation,)
+            option.touched.update(pair)
             yield option
 
     def _by_way(self, state: _State, number: int) -> Iterator[_State]:
         for way in state.ways[number]:
-            self.steps_left -= WAY_STEPS
+            self.steps_left -= self._way_steps
             option = state.copied()
-            option.ways[number] = (way,)
-            option.ways = self.narrowing.narrowed(option.ways)
-            if all(option.ways):
+            option.stand(number, (way,))
+            left = self.narrowing.narrowed(option.ways)
+            if all(left):
+                for piece, ways in enumerate(left):
+                    option.stand(piece, ways)
                 yield option
 
 
@@ -156,43 +177,50 @@ def _least(ways: tuple[Micro, ...]) -> Micro:
     return ways[0] if len(ways) == 1 else _micro([min(way[axis] for way in ways) for axis in range(3)])
 
 
-def _narrow_alike(state: _State, i: int, j: int) -> bool | None:
+def _narrow_alike(state: _State, i: int, j: int) -> bool:
     """Alike pieces are put in order of way, then of place along the length, so that no order is tried twice."""
     first, second = state.ways[i], state.ways[j]
-    if not first or not second:
-        return None
-    state.ways[i] = tuple(way for way in first if way <= second[-1])
-    state.ways[j] = tuple(way for way in second if way >= first[0])
-    if not state.ways[i] or not state.ways[j]:
-        return None
-    if state.ways[i] == state.ways[j] and len(first) == len(second) == 1:
+    before = tuple(way for way in first if way <= second[-1])
+    after = tuple(way for way in second if way >= first[0])
+    if not before or not after:
+        return False
+    state.stand(i, before)
+    state.stand(j, after)
+    if before == after and len(first) == len(second) == 1:
         state.relations[i, j] = tuple(relation for relation in state.relations[i, j] if relation != (0, False))
-    return len(state.ways[i]) < len(first) or len(state.ways[j]) < len(second)
+    return True
 
 
-def _narrow_pair(state: _State, pair: Pair, least: list[Micro]) -> bool | None:
-    """Drops relations without room; a single one left moves both pieces. True when something moved."""
-    relations = state.relations[pair]
-    kept = tuple(relation for relation in relations if _has_room(state, pair, least, relation))
-    if not kept:
-        return None
-    state.relations[pair] = kept
-    return _move_apart(state, pair, least, kept[0]) if len(kept) == 1 else False
+def _narrow_pair(state: _State, pair: Pair) -> bool:
+    """Drops relations without room; a single one left moves both pieces. False when none is left."""
+    relations, (i, j) = state.relations[pair], pair
+    one, other = (
+        (state.earliest[i], state.least[i], state.latest[j]),
+        (state.earliest[j], state.least[j], state.latest[i]),
+    )
+    kept = []
+    for relation in relations:
+        axis, is_first = relation
+        earliest, least, latest = one if is_first else other
+        if earliest[axis] + least[axis] <= latest[axis]:
+            kept.append(relation)
+    if len(kept) < len(relations):
+        state.relations[pair] = tuple(kept)
+    if len(kept) == 1:
+        _move_apart(state, pair, kept[0])
+    return bool(kept)
 
 
-def _has_room(state: _State, pair: Pair, least: list[Micro], relation: Relation) -> bool:
+def _move_apart(state: _State, pair: Pair, relation: Relation) -> None:
     axis, (near, far) = relation[0], pair if relation[1] else pair[::-1]
-    return state.earliest[near][axis] + least[near][axis] <= state.latest[far][axis]
-
-
-def _move_apart(state: _State, pair: Pair, least: list[Micro], relation: Relation) -> bool:
-    axis, (near, far) = relation[0], pair if relation[1] else pair[::-1]
-    after = state.earliest[near][axis] + least[near][axis]
-    before = state.latest[far][axis] - least[near][axis]
-    has_moved = after > state.earliest[far][axis] or before < state.latest[near][axis]
-    state.earliest[far][axis] = max(state.earliest[far][axis], after)
-    state.latest[near][axis] = min(state.latest[near][axis], before)
-    return has_moved
+    after = state.earliest[near][axis] + state.least[near][axis]
+    before = state.latest[far][axis] - state.least[near][axis]
+    if after > state.earliest[far][axis]:
+        state.earliest[far][axis] = after
+        state.touched.add(far)
+    if before < state.latest[near][axis]:
+        state.latest[near][axis] = before
+        state.touched.add(near)
 
 
 def _clash(state: _State, pair: Pair) -> bool:

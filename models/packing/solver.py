@@ -23,7 +23,7 @@ from models.packing.shares import Floats, narrowing
 
 # Faces are compared in whole parts of the room's: rounded down, so that rounding never refuses an arrangement.
 PARTS = 1_000_000
-ROUNDED = 1e-3
+ROUNDED = 0.2
 # Bounds on the ways pieces stand together, the strictest ones; any number gives true answers.
 TRIPLES = 60
 

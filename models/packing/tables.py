@@ -12,7 +12,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from models.packing.fit import USUAL, Effort, Known, Lines, Verdict, fit, named
+from models.packing.bundles import variants
+from models.packing.fit import USUAL, Effort, Known, Lines, Verdict, as_it_is, named
 from models.packing.fronts import Front, front
 from models.packing.needed import MICRO, Contents, Sides, room, shape
 from models.packing.placement import faults
@@ -20,6 +21,7 @@ from models.packing.placement import faults
 Rooms = NDArray[np.int64]
 Insides = NDArray[np.float64]
 Verdicts = NDArray[np.int8]
+Key = tuple[float, tuple[Lines, ...]]
 
 # Of one contents, so many rooms may stay undecided after a full search; then only bounds and blocks are tried.
 PATIENCE = 12
@@ -36,12 +38,12 @@ def fit_table(
     insides = np.asarray(insides_in, dtype=np.float64).reshape(-1, 3)
     known = Known() if known is None else known
     effort = effort or known.effort
-    rows: dict[tuple[Lines, float], Verdicts] = {}
-    for packed in many:
-        key = (shape(packed), packed.clearance_in)
+    rows: dict[Key, Verdicts] = {}
+    keys = [_key(packed) for packed in many]
+    for key, packed in zip(keys, many, strict=True):
         if key not in rows:
-            rows[key] = _row(packed, insides, effort, known)
-    ordered = [rows[shape(packed), packed.clearance_in] for packed in many]
+            rows[key] = _with_bundles(packed, insides, effort, known)
+    ordered = [rows[key] for key in keys]
     return np.stack(ordered) if ordered else np.zeros((0, len(insides)), dtype=np.int8)
 
 
@@ -49,9 +51,25 @@ def least_insides(packed: Contents, limit_in: Sides, effort: Effort = USUAL) -> 
     """Inside sides of cartons made to measure: (rows, 3) in inches, length >= width, none within another.
 
     Smallest volume first; each row holds the goods, as checked. For one piece these are the least sides there are; for
-    several the least that joined blocks give, which a cleverer placement may undercut. limit_in: the largest inside
-    that comes into question. No rows where nothing was found within it.
+    several the least that joined blocks give, which a cleverer placement may undercut, or bundles. limit_in: the
+    largest inside that comes into question. No rows where nothing was found within it.
     """
+    every = (packed, *variants(packed))
+    rows = np.vstack([_least(each, limit_in, effort) for each in every])
+    rows = rows[np.argsort(rows.prod(axis=1), kind="stable")]
+    return rows if len(every) == 1 else _outermost(rows)
+
+
+def _outermost(rows: Insides) -> Insides:
+    """The rows within which no row before them lies."""
+    kept: list[int] = []
+    for at in range(len(rows)):
+        if not any((rows[before] <= rows[at]).all() for before in kept):
+            kept.append(at)
+    return rows[kept]
+
+
+def _least(packed: Contents, limit_in: Sides, effort: Effort) -> Insides:
     space = room(limit_in, packed.clearance_in)
     if min(space) <= 0 or len(packed.pieces) > effort.built:
         return np.zeros((0, 3))
@@ -59,8 +77,21 @@ def least_insides(packed: Contents, limit_in: Sides, effort: Effort = USUAL) -> 
     held = [blocks.sizes[row] for row in range(len(blocks.sizes)) if _holds(packed, blocks, row)]
     sides = np.array(held, dtype=np.float64).reshape(-1, 3) / MICRO + packed.clearance_in
     sides[:, :2] = -np.sort(-sides[:, :2], axis=1)
-    rows = np.unique(sides, axis=0)
-    return rows[np.argsort(rows.prod(axis=1), kind="stable")]
+    return np.unique(sides, axis=0)
+
+
+def _key(packed: Contents) -> Key:
+    return packed.clearance_in, tuple(shape(each) for each in (packed, *variants(packed)))
+
+
+def _with_bundles(packed: Contents, insides: Insides, effort: Effort, known: Known) -> Verdicts:
+    """Verdicts of one contents: bundles first, whose pieces are fewer; single ones where these do not fit."""
+    answers = np.full(len(insides), Verdict.DOES_NOT_FIT, dtype=np.int8)
+    for each in (*variants(packed), packed):
+        left = np.flatnonzero(answers != Verdict.FITS)
+        found = _row(each, insides[left], effort, known)
+        answers[left] = np.where(found == Verdict.DOES_NOT_FIT, answers[left], found)
+    return answers
 
 
 def _row(packed: Contents, insides: Insides, effort: Effort, known: Known) -> Verdicts:
@@ -103,7 +134,7 @@ def _settle(packed: Contents, insides: Insides, rooms: Rooms, answers: Verdicts,
         if answers[number] != Verdict.UNDECIDED:
             continue
         tried = effort if patience else replace(effort, steps=0)
-        verdict = fit(packed, _sides(insides[number]), tried, known).verdict
+        verdict = as_it_is(packed, _sides(insides[number]), tried, known).verdict
         patience -= verdict is Verdict.UNDECIDED and patience > 0
         if verdict is not Verdict.UNDECIDED:
             alike = rooms >= rooms[number] if verdict is Verdict.FITS else rooms <= rooms[number]

@@ -11,6 +11,7 @@ Research and Development 16 (1972).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,11 +21,14 @@ from models.packing.needed import Micro, Piece
 Rows = NDArray[np.int64]
 Volumes = NDArray[np.float64]
 Ways = Sequence[tuple[Micro, ...]]
+Sides = tuple[tuple[int, ...], ...]
 
 # Sums along one axis; with more of them hardly a length is left that none fills, and none is looked for.
 MOST_SUMS = 400
 # Volumes are compared with a hair to spare, so that no rounding calls a full room too small.
 ROUNDING = 1e-9
+# Answers kept: a few kilobytes each.
+ASKED_AGAIN = 2_048
 
 
 def spare_volume(pieces: Sequence[Piece], room: Micro) -> float:
@@ -57,13 +61,26 @@ class Lanes:
 
 def _sums(ways: Ways, axis: int, most: int) -> Rows | None:
     """Sums of sides along the axis within `most`, each piece at most once, rising; None where they are too many."""
-    sums = {0}
-    for each in ways:
-        sides = {way[axis] for way in each}
-        sums |= {total for so_far in sums for side in sides if (total := so_far + side) <= most}
-        if len(sums) > MOST_SUMS:
-            return None
-    return np.array(sorted(sums), dtype=np.int64)
+    return _rising(tuple(tuple(sorted({way[axis] for way in each})) for each in ways), most)
+
+
+@lru_cache(maxsize=ASKED_AGAIN)
+def _rising(sides: Sides, most: int) -> Rows | None:
+    sums = _sums_of(sides, most)
+    return None if sums is None else np.array(sorted(sums), dtype=np.int64)
+
+
+@lru_cache(maxsize=ASKED_AGAIN)
+def _sums_of(sides: Sides, most: int) -> frozenset[int] | None:
+    """The same, unordered; sides: of each piece. A search settles the first pieces first, so that sums of these are
+    asked for again and again."""
+    if not sides:
+        return frozenset((0,))
+    before = _sums_of(sides[:-1], most)
+    if before is None:
+        return None
+    sums = before.union(*({so_far + side for so_far in before if so_far + side <= most} for side in sides[-1]))
+    return None if len(sums) > MOST_SUMS else sums
 
 
 def narrowed(ways: Ways, room: Micro, spare: float) -> list[tuple[Micro, ...]]:

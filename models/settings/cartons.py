@@ -24,8 +24,10 @@ class Cartons(Section):
     are taken to be cut: common practice, no source. stock_months: how long an order should last, where what ordering
     and keeping cost is not stated: order_cost_cents, for one order; storage_month_cents_per_ft3, for a month, cartons
     lying flat; interest_per_year, on the money they cost. service_level: chance that stock lasts until delivery where
-    an order goes out at the reorder level (common practice, no source). solver: whether a general constraint solver
-    (the extra `solver`) is asked where the fit of 9 to 12 pieces stays open.
+    an order goes out at the reorder level (common practice, no source). void_fill_cents_per_ft3,
+    void_fill_lb_per_ft3: what filling the room that goods and their clearance leave costs and weighs; nothing where it
+    is not stated. solver: whether a general constraint solver (the extra `solver`) is asked where the fit of 9 to 12
+    pieces stays open.
     """
 
     affected: ClassVar[str] = "every choice of cartons"
@@ -48,6 +50,8 @@ class Cartons(Section):
     storage_month_cents_per_ft3: Annotated[float, Field(ge=0, le=10**6)] = 0.0
     interest_per_year: Annotated[float, Field(ge=0, le=1)] = 0.0
     service_level: Annotated[float, Field(ge=0.5, le=0.9999)] = 0.95
+    void_fill_cents_per_ft3: Annotated[float, Field(ge=0, le=10**6)] = 0.0
+    void_fill_lb_per_ft3: Annotated[float, Field(ge=0, le=100)] = 0.0
     solver: bool = False
 
 

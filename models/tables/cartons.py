@@ -14,9 +14,16 @@ _JOINT = (
 # Written by every review.
 REVIEWED = (
     contract(
+        "analysis.bundles",
+        "item_type bundled_count bundle_source clearance_in | bundle_length_in bundle_width_in bundle_height_in turns "
+        "parcel_count?",
+        "One row per item type, number of pieces and clearance: wrapped together, as the shop states or parcels show.",
+        made_from=MadeFrom("core.carton_demand", "item_type", is_among=True),
+    ),
+    contract(
         "analysis.carton_coverage",
         "shipped_month | parcel_count considered_parcel_count bounded_parcel_count left_out_parcel_count "
-        "open_fit_parcel_count open_saving_cents",
+        "open_fit_parcel_count open_saving_cents tare_parcel_count void_fill_cents?",
         "One row per month of shipping: parcels whose carton was judged, and those left out.",
         made_from=MadeFrom("core.carton_demand", amount="b.spent_cents"),
     ),
@@ -49,9 +56,9 @@ REVIEWED = (
     contract(
         "analysis.bench_sheets",
         "item_type packing_method | best_carton_code parcel_count inside_length_in inside_width_in inside_height_in "
-        "length_in width_in height_in is_cut score_at_in? trim_at_in? flap_in? needed_flap_in? along_length_in? "
-        "along_width_in? along_height_in? left_in? front_in? bottom_in? clearance_in expected_weight_lb? "
-        "material_cents? pack_minutes? packing_steps? saving_cents turns?",
+        "length_in width_in height_in is_cut telescope_overlap_in? score_at_in? trim_at_in? flap_in? needed_flap_in? "
+        "along_length_in? along_width_in? along_height_in? left_in? front_in? bottom_in? clearance_in "
+        "expected_weight_lb? material_cents? pack_minutes? packing_steps? saving_cents turns?",
         "One row per item type and packing method: the carton for one piece, and how to cut it.",
         made_from=judged(where="b.piece_count = 1"),
     ),

@@ -21,8 +21,18 @@ CORE: tuple[Contract, ...] = (
     contract(
         "core.cartons",
         "carton_code effective_from | effective_before? carton_style? inside_length_in inside_width_in "
-        "inside_height_in outside_length_in outside_width_in outside_height_in board_in? unit_cost_cents is_cuttable "
-        "minimum_height_in? on_hand? counted_on? minimum_order? pack_quantity? lead_time_days?",
+        "inside_height_in outside_length_in outside_width_in outside_height_in board_in? tare_lb? unit_cost_cents "
+        "is_cuttable minimum_height_in? telescope_overlap_in? on_hand? counted_on? minimum_order? pack_quantity? "
+        "lead_time_days?",
+    ),
+    contract(
+        "core.current_cartons",
+        "carton_code | effective_from",
+    ),
+    contract(
+        "core.telescoped_cartons",
+        "carton_code effective_from | single_code effective_before? inside_length_in inside_width_in inside_height_in "
+        "outside_length_in outside_width_in outside_height_in board_in? tare_lb? unit_cost_cents telescope_overlap_in",
     ),
     contract(
         "core.packing_methods",

@@ -5,12 +5,18 @@ from __future__ import annotations
 import pandas as pd
 
 from models.analyses import repacking
+from models.carton_choice.demand import items_by_type
 from models.sql_texts import sql_texts
 from models.tables.rating import PRICED
 from pipelines.build import rating
 from pipelines.shop import warehouse
 
 SCHEMA = "repacked"
+CARTONS = (
+    "select c.* from core.cartons as c "
+    "semi join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from "
+    "order by all"
+)
 
 
 def method_carriage(connection: warehouse.Connection, sampled_parcels: int) -> pd.DataFrame:
@@ -20,9 +26,10 @@ def method_carriage(connection: warehouse.Connection, sampled_parcels: int) -> p
     """
     methods = _query(connection, "packing_costs")
     parcels = connection.execute(sql_texts("queries")["repacked_parcels"], [sampled_parcels]).df()
-    stocked = repacking.stock(connection.execute("select * from core.cartons order by all").df())
+    stocked = repacking.stock(connection.execute(CARTONS).df())
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
-    offers = repacking.offers(parcels, item_types, methods, stocked)
+    items = items_by_type(item_types, connection.execute("select * from analysis.bundles order by all").df())
+    offers = repacking.offers(parcels, items, methods, stocked)
     return repacking.cheapest(_priced(connection, offers), methods)
 
 

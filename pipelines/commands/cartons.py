@@ -74,7 +74,7 @@ SHOWN = {
         "carton_code order_state stock_left next_use runs_out_on order_by_on order_count order_cents",
     ),
     "analysis.carton_substitutes": (
-        "what stands in for cartons that have run out",
+        "what stands in for cartons that have run out, or whose next order lasts longer than a year",
         "carton_code contents packing_method parcel_count substitute_code extra_per_parcel_cents",
     ),
 }

@@ -91,6 +91,8 @@ def write_entry(
         "is_parted": True,
         # Until November 2026 every row of the bench log had a sale line, day, carrier and service.
         "is_marked": True,
+        # Until November 2026 days to come were taken, too.
+        "imported_on": layout.imported_on,
         "headers": [column.header for column in layout.kept],
         "currency": settings.shop.currency,
         "time_zone": settings.shop.time_zone,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -29,7 +30,8 @@ class Layout:
     personal: these columns, as they are compared with the remarks. ignored: other headers that feed nothing.
     is_sorted: sides are sorted when they are read; else they are held to their order. is_parted: a cell with the
     numbers of several labels is rejected; else it is one number, as it was until November 2026. is_marked: a row of the
-    bench log needs no sale line; else it does, as it did then.
+    bench log needs no sale line; else it does, as it did then. imported_on: the shop's day, to which days that must be
+    over are held; None where they were not, as then.
     """
 
     headers: dict[str, str]
@@ -44,6 +46,7 @@ class Layout:
     is_sorted: bool = True
     is_parted: bool = True
     is_marked: bool = True
+    imported_on: dt.date | None = None
 
     def archived(self, header: str) -> str:
         """The name of a kept header's column in the archived file."""
@@ -51,7 +54,9 @@ class Layout:
 
     def conditions(self, kind: str) -> tuple[Predicate, ...]:
         """What makes a row of the file a bad one."""
-        return predicates(RECORDS[kind], is_sorted=self.is_sorted, is_marked=self.is_marked)
+        return predicates(
+            RECORDS[kind], is_sorted=self.is_sorted, is_marked=self.is_marked, imported_on=self.imported_on
+        )
 
 
 def lay_out(settings: Settings, source: Source, table: Table, name: str, *, needs_units: bool = True) -> Layout:

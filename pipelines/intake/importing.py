@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from models.errors import DunnageError
 from pipelines.intake.archive import archive, write_entry
 from pipelines.intake.archived import origin
 from pipelines.intake.columns import Layout, lay_out
-from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id
+from pipelines.intake.deliveries import Delivery, enter, known_delivery, landed, next_id, shop_time
 from pipelines.intake.held_units import refuse_other_units
 from pipelines.intake.joining import Companion, companions, is_companion, joined, with_companions
 from pipelines.intake.landing import land
@@ -195,7 +195,8 @@ def _landed(
     table = opened(source, content, scratch, settings.reading)
     table = joined(source, table, beside, scratch, settings.reading)
     table = widened(settings, source, table, content.name)
-    layout = lay_out(settings, source, table, content.name)
+    laid_out = lay_out(settings, source, table, content.name)
+    layout = replace(laid_out, imported_on=shop_time(settings, asked.now).date())
     archived, remarks = archive(connection, settings, source, content, table, layout, scratch)
     staged = _staged(connection, source, content, layout, archived, asked)
     place_lines(connection, table, staged)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -54,7 +55,8 @@ def restage(connection: Connection, settings: Settings, entry: dict[str, Any]) -
     needs_units = entry.get("needs_units", False)
     laid_out = lay_out(then, said, table, archived.name, needs_units=needs_units)
     then_so = {name: entry.get(name, False) for name in ("is_sorted", "is_parted", "is_marked")}
-    layout = replace(laid_out, dropped={}, **then_so)
+    imported_on = dt.date.fromisoformat(entry["imported_on"]) if entry.get("imported_on") else None
+    layout = replace(laid_out, dropped={}, imported_on=imported_on, **then_so)
     content = Content(archived, delivery["file_name"], delivery["content_hash"], delivery["byte_count"])
     with origin(archived, [columns[column.header] for column in layout.kept]) as rows:
         staged = stage(connection, said, layout, rows, content.name, as_texts=texts_of(archived))

@@ -8,6 +8,7 @@ from models.carton_choice.demand import in_words, items_by_type
 from models.carton_choice.placements import Box, placement_rows, placement_tables
 from models.errors import NotFoundError
 from models.packing.needed import Contents, contents
+from models.plain_rows import plain
 from models.rows import as_dicts
 from models.shop_units import Units
 from models.sql_texts import sql_texts
@@ -60,9 +61,16 @@ def _packed(connection: warehouse.Connection, goods: pd.DataFrame, parcel_id: st
         raise _lacking(parcel_id, f"the packed sides of {', '.join(unsized)} are not known", "add them to item_types")
     if goods["clearance_in"].isna().any():
         raise _lacking(parcel_id, "its packing method's clearance is not known", "state it in packing_methods")
-    items = items_by_type(plain_rows(connection, "select * from accepted.item_types order by item_type"))
+    item_types = plain_rows(connection, "select * from accepted.item_types order by item_type")
+    items = items_by_type(item_types, _bundles(connection))
     lines = zip(goods["item_type"], map(int, goods["packed_quantity"]), strict=True)
     return contents([(items[name], quantity) for name, quantity in lines], float(goods["clearance_in"].iloc[0]))
+
+
+def _bundles(connection: warehouse.Connection) -> pd.DataFrame:
+    """None in a warehouse that an older version published."""
+    is_known = warehouse.has_table(connection, "analysis.bundles")
+    return plain_rows(connection, "select * from analysis.bundles order by all") if is_known else plain(())
 
 
 def _lacking(parcel_id: str, what: str, next_step: str) -> NotFoundError:

@@ -164,7 +164,7 @@ def _answer(connection: warehouse.Connection) -> None:
     wanted = classes.demand(connection)
     stocked, fitting, _ = classes.stocked_fits(wanted, settings, classes.cut_cents(connection, settings))
     pairs = fits.pairs(list(wanted.contents), fits.unbeaten(fitting, stocked.rows))
-    classes.price(connection, stocked, pairs)
+    classes.price(connection, stocked, pairs, wanted)
     classes.prove_choices(connection, wanted, stocked)
     connection.execute(BEST_SQL)
     connection.execute(ANSWER_SQL)

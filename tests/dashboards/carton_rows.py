@@ -60,9 +60,18 @@ def _choices(usages: pd.DataFrame, kind: str, share: float) -> pd.DataFrame:
 
 def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
     counts = usages.groupby("shipped_month", as_index=False)[["parcel_count"]].sum()
-    still_open = {"open_fit_parcel_count": 2, "open_saving_cents": 1_340}
-    known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, **still_open}
-    return counts.assign(considered_parcel_count=counts["parcel_count"] - 1, **known)
+    still_open = {
+        "open_fit_parcel_count": 2,
+        "open_saving_cents": 1_340,
+        "tare_parcel_count": 0,
+        "void_fill_cents": None,
+    }
+    known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, **still_open, "tare_parcel_count": 0}
+    return counts.assign(
+        considered_parcel_count=counts["parcel_count"] - 1,
+        void_fill_cents=pd.Series(pd.NA, counts.index, dtype=object),
+        **known,
+    )
 
 
 def _chosen() -> dict[str, pd.DataFrame]:

@@ -54,6 +54,11 @@ SQL = ROOT / "models" / "sql"
             "cast('0x' || substr(md5(coalesce(cast(a.x as varchar), chr(28)) || chr(29) || "
             "coalesce(cast(a.y as varchar), chr(28))), 1, 15) as bigint)",
         ),
+        (
+            "{last_stated x, y in c by k, s}",
+            "last_value(c.x ignore nulls) over (partition by c.k, c.s order by c.effective_from) as x,\n    "
+            "last_value(c.y ignore nulls) over (partition by c.k, c.s order by c.effective_from) as y",
+        ),
         ("select 1", "select 1"),
     ],
 )
@@ -74,6 +79,8 @@ def test_no_text_leaves_a_fragment_behind() -> None:
     assert not any("{" in text or "}" in text for text in texts)
 
 
-@pytest.mark.parametrize("written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001"])
+@pytest.mark.parametrize(
+    "written", ["effective_before is null or", "coalesce(t.effective_to", "0.500001", "ignore nulls"]
+)
 def test_what_a_fragment_says_is_not_written_by_hand(written: str) -> None:
     assert [file.name for file in SQL.rglob("*.sql") if written in file.read_text(encoding="utf-8")] == []

@@ -12,13 +12,18 @@ select
     f.width_in,
     f.height_in,
     f.is_rectangular,
-    q.scale_weight_lb,
+    case
+        when k.weight_key = 0 then q.scale_weight_lb
+        else greatest(
+            q.scale_weight_lb + coalesce(v.void_lb, 0) - k.used_void_lb + coalesce(f.tare_lb - k.used_tare_lb, 0), 0.01
+        )
+    end as scale_weight_lb,
     q.is_residential,
     q.destination_prefix,
     q.declared_value_cents,
     s.expected_cents as as_sent_cents,
     s.other_cents,
-    c.price_cents - f.unit_cost_cents - f.cut_cents as in_carton_cents
+    c.price_cents - f.unit_cost_cents - f.cut_cents - coalesce(v.void_cents, 0) as in_carton_cents
 from cartons.rules as r
 inner join shop.tariffs as t on t.carrier = r.other_carrier
 inner join shop.tariff_services as o on o.tariff_key = t.tariff_key and o.service = r.other_service
@@ -39,6 +44,8 @@ inner join cartons.changed as c
     and c.carton_code = p.carton_code
     and c.used_height_in is not distinct from p.used_height_in
 inner join cartons.offers as f on f.option_key = c.option_key
+inner join cartons.classes as k on k.class_key = c.class_key
+left join cartons.pairs as v on v.contents_key = k.contents_key and v.option_key = c.option_key
 left join core.charted_zones as z
     on z.tariff_key = o.tariff_key and z.service = o.service and z.destination_prefix = q.destination_prefix
 where s.other_cents is not null

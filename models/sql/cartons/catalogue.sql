@@ -1,4 +1,4 @@
--- One row per entry of the carton catalogue, with how far nine in ten parcels in it stand out over its stated sides.
+-- One row per entry of the carton catalogue, whether it is in force now, and how far nine in ten parcels in it stand out over its stated sides.
 -- Measured on the bench, else learned from what carriers billed. Sides are compared longest first, as a carrier does;
 -- cut cartons at their cut height.
 with stated as (
@@ -45,6 +45,7 @@ learned as (
 
 select
     c.*,
+    n.carton_code is not null as is_current,
     s.stock_left,
     coalesce(l.measured_count, 0) as measured_count,
     l.is_rectangular,
@@ -53,5 +54,6 @@ select
     l.bulge_shortest_in
 from core.cartons as c
 left join learned as l on l.carton_code = c.carton_code
+left join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from
 left join marts.carton_stock as s on s.carton_code = c.carton_code
 order by c.carton_code, c.effective_from

@@ -1,4 +1,4 @@
--- One row per contents and shipping conditions: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
+-- One row per contents, shipping conditions and weights: such parcels cost the same in the same carton. Classes of one `trip_key` differ in
 -- contents and shares of fuel and tax only. `lane_key` and `price_class_key` are those of some parcel that is rated as the class is.
 with lanes as (
     select
@@ -44,11 +44,15 @@ ways as (
 )
 
 select
-    row_number() over (order by n.packed_contents_key, n.conditions_key) as class_key,
-    dense_rank() over (order by w.price_class_key, w.scale_band) as trip_key,
+    row_number() over (order by n.packed_contents_key, n.conditions_key, n.weight_key) as class_key,
+    dense_rank() over (order by w.price_class_key, w.scale_band, n.weight_key) as trip_key,
     c.contents_key,
     n.packed_contents_key,
     n.conditions_key,
+    n.weight_key,
+    n.scale_weight_lb,
+    n.used_tare_lb,
+    n.used_void_lb,
     w.lane_key,
     w.price_class_key,
     w.scale_band,

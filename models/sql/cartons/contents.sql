@@ -1,10 +1,10 @@
 -- One row per contents: the same goods with the same clearance, or goods of unknown sides bounded by one inside.
 with found as (
     select
-        c.packed_contents_key,
-        cast(sum(c.parcel_count) as bigint) as parcel_count
-    from cartons.counted as c
-    group by c.packed_contents_key
+        p.packed_contents_key,
+        count(*) as parcel_count
+    from cartons.parcels as p
+    group by p.packed_contents_key
 )
 
 select

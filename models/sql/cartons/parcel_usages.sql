@@ -1,4 +1,4 @@
--- One row per parcel judged: the usage that it belongs to, and what it cost as sent.
+-- One row per parcel judged: the usage that it belongs to, what it cost as sent, and the void fill of its carton.
 select
     p.parcel_id,
     k.class_key,
@@ -8,9 +8,13 @@ select
     coalesce(p.packing_method, 'unknown') as packing_method,
     coalesce(p.carton_code, 'unknown') as carton_code,
     coalesce(p.cut_height_in, u.inside_height_in) as used_height_in,
-    p.spent_cents
-from cartons.parcels as p
-inner join cartons.classes as k on k.packed_contents_key = p.packed_contents_key and k.conditions_key = p.conditions_key
+    p.spent_cents,
+    p.void_cents
+from cartons.packed as p
+inner join cartons.classes as k
+    on k.packed_contents_key = p.packed_contents_key
+    and k.conditions_key = p.conditions_key
+    and k.weight_key = p.weight_key
 left join core.cartons as u
     on u.carton_code = p.carton_code
     and {valid u on p.shipped_on}

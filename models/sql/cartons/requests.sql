@@ -1,12 +1,17 @@
 -- One row per trip and carton that holds contents that went on it: what the carrier would know of such a parcel.
 -- It is made of what the rating tells parcels apart by; any parcel of these keys costs the same. A weight of band 0 is
--- one that rounds to nothing. `request_id` is the trip, times 2^20, and the carton.
+-- one that rounds to nothing. Where weights are stated, a trip has one contents, and its weight is the mean of its parcels
+-- with this carton and its void fill instead of those used; a tare that is not stated changes nothing. `request_id` is the trip, times 2^20, and the carton.
 with trips as (
     select
         c.trip_key,
         min(c.lane_key) as lane_key,
         min(c.price_class_key) as price_class_key,
-        min(c.scale_band) as scale_band
+        min(c.scale_band) as scale_band,
+        max(c.weight_key) as weight_key,
+        sum(c.scale_weight_lb * c.parcel_count) / sum(c.parcel_count) as scale_weight_lb,
+        max(c.used_tare_lb) as used_tare_lb,
+        max(c.used_void_lb) as used_void_lb
     from cartons.classes as c
     group by c.trip_key
 ),
@@ -14,14 +19,16 @@ with trips as (
 taken as (
     select distinct
         c.trip_key,
-        c.contents_key
+        c.contents_key,
+        c.weight_key <> 0 as is_weighed
     from cartons.classes as c
 ),
 
 asked as (
     select distinct
         t.trip_key,
-        p.option_key
+        p.option_key,
+        case when t.is_weighed then p.void_lb end as void_lb
     from taken as t
     inner join cartons.pairs as p on p.contents_key = t.contents_key
 ),
@@ -44,7 +51,10 @@ select
     o.width_in,
     o.height_in,
     o.is_rectangular,
-    greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb as scale_weight_lb,
+    case
+        when t.weight_key = 0 then greatest(b.first_milli, 0.25) / 1000 / l.weight_per_lb
+        else greatest(t.scale_weight_lb + a.void_lb - t.used_void_lb + coalesce(o.tare_lb - t.used_tare_lb, 0), 0.01)
+    end as scale_weight_lb,
     c.is_home as is_residential,
     x.destination_prefix,
     c.declared_steps * l.declared_grain_cents as declared_value_cents

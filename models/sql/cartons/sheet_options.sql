@@ -12,7 +12,7 @@ recent as (
         u.item_type,
         u.packing_method,
         cast(sum(u.parcel_count) as bigint) as parcel_count,
-        cast(sum(u.spent_cents) as bigint) as spent_cents
+        cast(sum(u.spent_cents + u.void_cents) as bigint) as spent_cents
     from cartons.usages as u
     inner join cartons.classes as c on c.class_key = u.class_key
     inner join latest as l on l.catalogue_from = c.catalogue_from

@@ -1,4 +1,4 @@
--- One row per packing method and period of validity.
+-- One row per packing method and period of validity. Steps that an entry leaves blank stand as the last one stated them.
 select
     m.packing_method,
     m.effective_from,
@@ -6,5 +6,5 @@ select
     m.material_cents,
     m.pack_minutes,
     m.clearance_in,
-    m.packing_steps
+    {last_stated packing_steps in m by packing_method}
 from accepted.packing_methods as m

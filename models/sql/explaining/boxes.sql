@@ -33,6 +33,26 @@ better as (
     where b.contents = $contents and b.saving_cents > 0
 ),
 
+entries as (
+    select
+        e.carton_code,
+        e.effective_from,
+        e.effective_before,
+        e.carton_style,
+        e.inside_length_in,
+        e.inside_width_in
+    from core.cartons as e
+    union all
+    select
+        t.carton_code,
+        t.effective_from,
+        t.effective_before,
+        'telescoped' as carton_style,
+        t.inside_length_in,
+        t.inside_width_in
+    from core.telescoped_cartons as t
+),
+
 boxes as (
     select
         'as sent' as looked_at,
@@ -62,7 +82,7 @@ select
     coalesce(b.is_rectangular, true) and coalesce(c.carton_style, '') <> 'tube' as is_rectangular
 from boxes as b
 cross join sent as s
-inner join core.cartons as c
+inner join entries as c
     on c.carton_code = b.carton_code
     and {valid c on s.shipped_on}
 order by b.looked_at

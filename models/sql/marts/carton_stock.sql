@@ -38,7 +38,7 @@ latest as (
         c.pack_quantity,
         c.lead_time_days
     from core.cartons as c
-    where c.effective_before is null
+    inner join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from
 )
 
 select

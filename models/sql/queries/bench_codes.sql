@@ -13,8 +13,9 @@ select
     c.carton_code as code,
     count(r.carton_code) as parcel_count
 from core.cartons as c
+inner join core.current_cartons as n on n.carton_code = c.carton_code and n.effective_from = c.effective_from
 left join recent as r on r.carton_code = c.carton_code
-where c.effective_before is null and coalesce(c.on_hand, 1) > 0
+where coalesce(c.on_hand, 1) > 0
 group by c.carton_code
 union all
 select

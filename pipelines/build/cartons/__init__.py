@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -61,6 +62,7 @@ def _reviewed(
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     found = {
+        "analysis.bundles": read(connection, "bundles", "parcel_count desc nulls last, item_type, bundled_count"),
         "analysis.carton_coverage": ladder.with_open_months(
             read(connection, "coverage", "shipped_month"), judged.usages
         ),
@@ -131,14 +133,14 @@ def _costs(
     made = offers.making(wanted.catalogue)
     sizes = size_list(wanted.catalogue, supplier, wanted.contents.values(), made, settings, units)
     cents_of_cut = cut_cents(connection, settings)
-    stocked, held, _ = stocked_fits(wanted, settings, cents_of_cut)
+    stocked, held, _ = stocked_fits(replace(wanted, telescoped=wanted.telescoped.iloc[:0]), settings, cents_of_cut)
     others = sizes.rows[is_bought(sizes.rows)]
     new, geometry = offers.cuttable_offers(others, made, settings.new_lowest_in, settings.cut_step_in, cents_of_cut)
     answers = fits.useful(fits.fits(list(wanted.contents.values()), new.insides_in, wanted.known), geometry)
     keys = list(wanted.contents)
     pairs = pd.concat([fits.pairs(keys, held), fits.pairs(keys, answers, len(stocked))], ignore_index=True)
     offered = offers.joined(stocked, new)
-    price(connection, offered, pairs)
+    price(connection, offered, pairs, wanted)
     prices = connection.execute("select class_key, option_key, price_cents from cartons.prices").df()
     (classes,) = connection.execute("select count(*) from cartons.classes").fetchall()[0]
     number = {code: at for at, code in enumerate(sizes.rows["size_code"])}

@@ -5,9 +5,9 @@ Working tables stand in the schemas `cartons` and `carton_rating` of the warehou
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 
 import numpy as np
 import pandas as pd
@@ -15,8 +15,9 @@ import pandas as pd
 from models.carton_choice import fits, ladder, offers
 from models.carton_choice.demand import contents_by_key, items_by_type, looked_at
 from models.carton_choice.offers import Offers
+from models.carton_choice.void_fill import VoidFill, filled_rows, stated_fill, with_void_fill
 from models.packing.fit import Known, Verdict, usual_effort
-from models.packing.needed import Contents
+from models.packing.needed import Contents, PackedItem
 from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
@@ -24,7 +25,12 @@ from pipelines.build import rating
 from pipelines.build.working import first_judged, working_schemas
 from pipelines.shop import warehouse
 
-CLASSES = ("counted", "contents", "classes", "catalogue", "used")
+CLASSES = ("counted", "classes", "used")
+# What the SQL `packed` finds where the shop states neither tare nor void fill.
+PLAIN = (
+    "select p.*, 0 as weight_key, 0 as void_cents, cast(null as double) as used_tare_lb, 0.0 as used_void_lb "
+    "from cartons.parcels as p"
+)
 ROUNDS = 20
 SCHEMAS = ("cartons", "carton_rating")
 
@@ -33,13 +39,16 @@ SCHEMAS = ("cartons", "carton_rating")
 class Demand:
     """What was shipped: contents by key, the catalogue with its learned bulges, cartons used by contents.
 
-    known: fits found so far.
+    telescoped: two cartons slid into one another, as entries of the catalogue. known: fits found so far. fill:
+    the shop's void fill.
     """
 
     contents: dict[int, Contents]
     catalogue: pd.DataFrame
     used: pd.DataFrame
+    telescoped: pd.DataFrame = field(default_factory=pd.DataFrame)
     known: Known = field(default_factory=Known)
+    fill: VoidFill = field(default_factory=VoidFill)
 
 
 @dataclass(frozen=True)
@@ -73,14 +82,35 @@ def _show_recent(connection: warehouse.Connection, months: int) -> None:
 
 def demand(connection: warehouse.Connection, settings: Cartons | None = None) -> Demand:
     """Collapse the parcels to classes in the engine and read what they hold."""
+    settings = settings or Cartons()
+    for name in ("contents", "catalogue", "telescoped", "bundles"):
+        write(connection, name)
+    known = contents_by_key(read(connection, "contents", "contents_key"), wrapped_items(connection))
+    catalogue = read(connection, "catalogue", "carton_code, effective_from")
+    _show_packed(connection, known, stated_fill(settings), bool(catalogue["tare_lb"].notna().any()))
     for name in CLASSES:
         write(connection, name)
-    items = items_by_type(connection.execute("select * from accepted.item_types order by item_type").df())
-    known = contents_by_key(read(connection, "contents", "contents_key"), items)
-    catalogue, used = (
-        read(connection, name, order) for name, order in (("catalogue", "carton_code, effective_from"), ("used", "all"))
-    )
-    return Demand(looked_at(known), catalogue, used, Known(usual_effort((settings or Cartons()).solver)))
+    used, telescoped = read(connection, "used", "all"), read(connection, "telescoped", "carton_code, effective_from")
+    effort, fill = Known(usual_effort(settings.solver)), stated_fill(settings)
+    return Demand(looked_at(known), catalogue, used, telescoped, effort, fill)
+
+
+def wrapped_items(connection: warehouse.Connection) -> dict[str, PackedItem]:
+    """The shop's item types, with their bundles as far as cartons.bundles is written."""
+    item_types = connection.execute("select * from accepted.item_types order by item_type").df()
+    return items_by_type(item_types, read(connection, "bundles", "all"))
+
+
+def _show_packed(
+    connection: warehouse.Connection, many: Mapping[int, Contents], fill: VoidFill, has_tare: bool
+) -> None:
+    """cartons.packed: the parcels judged with their void fill and weights, as far as these are stated."""
+    put(connection, "fill", pd.DataFrame([asdict(fill)]))
+    if not (fill.is_stated or has_tare):
+        connection.execute(f"create or replace view cartons.packed as {PLAIN}")
+        return
+    put(connection, "filled", filled_rows(many))
+    write(connection, "packed")
 
 
 def write(connection: warehouse.Connection, name: str) -> None:
@@ -115,17 +145,19 @@ def choose(connection: warehouse.Connection, settings: Cartons) -> tuple[Demand,
     """The demand, the offers made, the cheapest proved per class and kind (cartons.choices), prices of open ones."""
     wanted = demand(connection, settings)
     offered, pairs, open_pairs = offers_to(wanted, settings, cut_cents(connection, settings))
-    open_prices = _open_prices(connection, offered, open_pairs)
-    price(connection, offered, pairs)
+    open_prices = _open_prices(connection, offered, open_pairs, wanted)
+    price(connection, offered, pairs, wanted)
     prove_choices(connection, wanted, offered)
     return wanted, offered, read(connection, "choices", "class_key, option_kind"), open_prices
 
 
-def _open_prices(connection: warehouse.Connection, offered: Offers, open_pairs: pd.DataFrame) -> pd.DataFrame:
+def _open_prices(
+    connection: warehouse.Connection, offered: Offers, open_pairs: pd.DataFrame, wanted: Demand
+) -> pd.DataFrame:
     """class_key and price_cents of the cartons from stock of which nobody knows whether they hold the goods."""
     if open_pairs.empty:
         return pd.DataFrame({"class_key": [], "price_cents": []}, dtype=np.int64)
-    price(connection, offered, open_pairs)
+    price(connection, offered, open_pairs, wanted)
     return read(connection, "prices", "class_key, option_key")[["class_key", "price_cents"]]
 
 
@@ -148,11 +180,12 @@ def offers_to(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Off
 def stocked_fits(wanted: Demand, settings: Cartons, cents_of_cut: int) -> tuple[Offers, fits.Flags, fits.Flags]:
     """Offers from stock, whole and cut, which contents fit which, and where nobody knows: of cuts, the lowest."""
     keys, many = list(wanted.contents), list(wanted.contents.values())
-    stocked, geometry = offers.stocked_offers(wanted.catalogue, settings.cut_step_in, cents_of_cut)
+    entries = pd.concat([wanted.catalogue, wanted.telescoped], ignore_index=True)
+    stocked, geometry = offers.stocked_offers(entries, settings.cut_step_in, cents_of_cut)
     is_box = stocked.rows["is_rectangular"].to_numpy(dtype=np.bool_)
     lay = fits.lay_before(keys, stocked.rows, wanted.used)
     told = fits.verdicts(many, stocked.insides_in, wanted.known)
-    held = np.where(is_box, told == Verdict.FITS, lay)
+    held = fits.without_needless(np.where(is_box, told == Verdict.FITS, lay), stocked.rows)
     still_open = is_box & (told == Verdict.UNDECIDED)
     return stocked, fits.useful(held, geometry), fits.useful(still_open, geometry)
 
@@ -165,13 +198,13 @@ def _measured(wanted: Demand) -> tuple[Offers, list[int]]:
     return offers.new_offers(rows, ["made to measure"] * len(rows), made, "measured"), [key for key, _ in insides]
 
 
-def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame) -> None:
+def price(connection: warehouse.Connection, offered: Offers, pairs: pd.DataFrame, wanted: Demand) -> None:
     """Price every pair for every class of its contents: cartons.prices; what the carrier refuses has no row.
 
     Classes that differ in fuel only are rated once; then the rating's last step is taken for each of them.
     """
     put(connection, "offers", offered.rows)
-    put(connection, "pairs", pairs)
+    put(connection, "pairs", with_void_fill(pairs, wanted.contents, offered.insides_in, wanted.fill))
     write(connection, "requests")
     rating.rate(connection, "cartons.requests", SCHEMAS[1], until=CLASS_PRICES)
     for name, sql in (("class_keys", sql_texts("cartons")["class_keys"]), ("priced", _fuelled())):

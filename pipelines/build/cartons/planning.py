@@ -9,14 +9,14 @@ import pandas as pd
 
 from models.carton_choice import fits, plans
 from models.carton_choice.choosing import Choice, is_bought
-from models.carton_choice.demand import is_single, items_by_type
+from models.carton_choice.demand import is_single
 from models.carton_choice.offers import Offers, cuttable_offers, joined, making, rectangular, stocked_offers
 from models.packing.boxes import Options
 from models.packing.needed import Contents
 from models.settings.cartons import Cartons
 from models.tables.rating import PRICED
 from pipelines.build import rating
-from pipelines.build.cartons.classes import SCHEMAS, Demand, put, read, write
+from pipelines.build.cartons.classes import SCHEMAS, Demand, put, read, wrapped_items, write
 from pipelines.shop import warehouse
 
 # Offers with the geometry that says which are cuts of the same carton.
@@ -30,7 +30,7 @@ def plan_table(connection: warehouse.Connection, wanted: Demand, sets: Sequence[
     item_types = connection.execute("select * from accepted.item_types order by item_type").df()
     found = plans.plans(
         read(connection, "plan_parcels", "sale_id, parcel_id"),
-        items_by_type(item_types),
+        wrapped_items(connection),
         dict(zip(item_types["item_type"], item_types["weight_lb"].astype(float), strict=True)),
     )
     distinct = dict.fromkeys(packed for plan in found for packed, *_ in plan.all_parts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from models.errors import DunnageError
@@ -65,7 +65,8 @@ def _tried(settings: Settings, source: Source, path: Path, scratch: Path) -> Tri
     beside = companions(source, path, path.name, scratch, settings.reading)
     table = joined(source, opened(source, content, scratch, settings.reading), beside, scratch, settings.reading)
     table = widened(settings, source, table, content.name)
-    layout = lay_out(settings, source, table, content.name)
+    today = settings_of.now_at(settings).date()
+    layout = replace(lay_out(settings, source, table, content.name), imported_on=today)
     rows = scratch / "rows.parquet"
     # Remarks are cleared by words that the shop's tables hold, so they want tables, if empty ones.
     with warehouse.scratch() if layout.remarks else closing(warehouse.bare()) as connection:

@@ -7,6 +7,7 @@ from tests.dashboards.sentences.cases import BEFORE, LATER, SOONER, Case, Tables
 ACTIONS, ALL, GUIDANCE = "analysis.actions", "analysis.action_totals", "analysis.shipping_guidance"
 LADDER, JUDGED, BEST = "analysis.carton_ladder_months", "analysis.carton_coverage", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"
+ADVISED = "analysis.purchase_advice"
 CHECKS = "marts.billing_checks"
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "comparison.terms"
@@ -26,6 +27,11 @@ def _coverage(judged: int, bounded: int = 0, still_open: int = 0, cents: int = 0
     return row(JUDGED, **counts, open_fit_parcel_count=still_open, open_saving_cents=cents)
 
 
+def _filled(tare: int = 0, cents: int | None = 0) -> Tables:
+    counts = {"parcel_count": 3, "considered_parcel_count": 3, "bounded_parcel_count": 0}
+    return row(JUDGED, **counts, tare_parcel_count=tare, void_fill_cents=cents)
+
+
 def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: bool) -> Tables:
     known = {"fitted": fitted, "looked_at": looked_at, "piece_count": pieces, "fit_reason": "a piece is longer"}
     return {**row(CARTONS, clearance_in=0.5, carton_code="K-1", **known, **flags), **rows(PIECES)}
@@ -33,6 +39,10 @@ def _carton(fitted: str, looked_at: str = "as sent", pieces: int = 2, **flags: b
 
 def _placed(looked_at: str, piece_at: str) -> Tables:
     return {**_carton("fits", looked_at), **row(PIECES, looked_at=piece_at)}
+
+
+def _advised(advice: str, stock_left: int = 451) -> Tables:
+    return row(ADVISED, size_code="K-92", advice=advice, stock_left=stock_left, leftover_cents=124_000)
 
 
 def _compared(parcels: int, share: float | None = 0.07) -> Tables:
@@ -128,6 +138,15 @@ CASES: dict[str, Case] = {
     "cartons.not_chosen": Case(
         {**rows(RUNS), **_coverage(1)}, ({**row(RUNS), **_coverage(1)}, {**rows(RUNS), **_coverage(0)}, {})
     ),
+    "stock.no_use": Case(
+        _advised("no use found"),
+        (_advised("keep"), _advised("use up"), _advised("no use found", stock_left=0), rows(ADVISED)),
+        "Its 451 pieces cost $1,240.00 and would be left over after a year",
+    ),
+    "cartons.weight_as_sent": Case(_filled(tare=0), (_filled(tare=1), _coverage(0)), "no tare of a carton"),
+    "cartons.tare_counted": Case(_filled(tare=2), (_filled(tare=0), _coverage(0)), "is stated for 2 of 3 parcels"),
+    "cartons.void_counted": Case(_filled(cents=700), (_filled(cents=None), _coverage(0)), "comes to $7.00 by"),
+    "cartons.void_unstated": Case(_filled(cents=None), (_filled(cents=0), _coverage(0)), "for these 3 parcels"),
     "cartons.no_plans": Case(
         {**row(RUNS), **rows(PLANS)}, ({**rows(RUNS), **rows(PLANS)}, {**row(RUNS), **row(PLANS)})
     ),

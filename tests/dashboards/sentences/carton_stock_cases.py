@@ -26,6 +26,13 @@ OUT, SHORT, NOW, LATE = (
     _order(state) for state in ("out of stock", "short before delivery", "order now", "order later")
 )
 NOT_LATELY = _order("not used lately", last_used_on=SOONER)
+_LONG = {"order_count": 500, "order_cents": 50_000, "order_months": 163.0, "order_extra_cents": 40}
+LONG, YEAR = _order("order later", **_LONG, order_keep_cents=None), _order("order later", order_months=11.9)
+KEPT = _order("order later", **_LONG, order_keep_cents=4_100)
+PAYS = _order("order later", **_LONG, order_pays_months=20.0, is_order_paying=True)
+TOO_LATE = _order("use another carton", **_LONG, order_pays_months=120.0, is_order_paying=False)
+NEVER = _order("use another carton", **_LONG, order_pays_months=None, is_order_paying=False)
+DEARER = _order("use another carton", **{**_LONG, "order_extra_cents": -40}, order_pays_months=None)
 AGAIN, UNUSED = _order("count again", packed_since_count=55), _order("not used")
 SEASON = _order("order later", use_basis="last year's season")
 NOT_COUNTED = row(ORDERS, order_state="not counted", on_hand=None, counted_on=None, use_basis="recent weeks")
@@ -46,6 +53,15 @@ CASES: dict[str, Case] = {
         NOW, (OUT, SHORT, LATE, AGAIN, UNUSED), "Order K-9 now: 28 left, reorder level 60; 60 pieces"
     ),
     "stock.count_again": Case(AGAIN, (OUT, SHORT, NOW, LATE), "40 counted on 8 Apr 2027, 55 packed since."),
+    "stock.order_long": Case(
+        LONG, (YEAR, _order("not used", **_LONG), AGAIN), "The order of K-9, 500 pieces, would last 163"
+    ),
+    "stock.order_kept": Case(KEPT, (LONG, YEAR), "come to $41.00 until its last piece is used."),
+    "stock.order_unstated": Case(LONG, (KEPT, YEAR), "neither storage nor interest is stated"),
+    "stock.order_pays": Case(PAYS, (TOO_LATE, NEVER, YEAR, LONG), "pays after 20"),
+    "stock.order_too_late": Case(TOO_LATE, (NEVER, DEARER, PAYS, LATE), "would pay only after 120"),
+    "stock.order_never": Case(NEVER, (TOO_LATE, DEARER, PAYS, LATE), "never pay against $0.40 more"),
+    "stock.order_dearer": Case(DEARER, (NEVER, TOO_LATE, PAYS, LATE), "costs $0.40 less in the next best carton"),
     "stock.not_lately": Case(
         NOT_LATELY, (OUT, SHORT, NOW, LATE, AGAIN, UNUSED), "K-9 was last used on 8 Apr 2027, and 28 pieces are left."
     ),

@@ -11,6 +11,8 @@ BLANK: dict[str, Any] = {
     "effective_before": None,
     "carton_style": "0201",
     "board_in": 0.16,
+    "tare_lb": None,
+    "telescope_overlap_in": None,
     "unit_cost_cents": 200,
     "is_cuttable": False,
     "minimum_height_in": None,
@@ -39,5 +41,10 @@ def catalogue(*entries: dict[str, Any]) -> pd.DataFrame:
     frame = pd.DataFrame(list(entries))
     for name in ("effective_from", "effective_before"):
         frame[name] = pd.to_datetime(frame[name]).astype("datetime64[us]")
-    floats = [name for name in frame.columns if name.startswith("bulge_") or name == "minimum_height_in"]
+    frame["is_current"] = frame["effective_before"].isna()
+    floats = [
+        name
+        for name in frame.columns
+        if name.startswith("bulge_") or name in ("minimum_height_in", "tare_lb", "telescope_overlap_in")
+    ]
     return frame.astype(dict.fromkeys(floats, "float64"))

@@ -54,7 +54,9 @@ def usages(carton: str = "large") -> pd.DataFrame:
         for key, parcels in ((1, 3), (2, 1))
     ]
     columns = ["class_key", "shipped_month", "shipped_week", "parcel_count", "spent_cents", "cut down", "item_type"]
-    return pd.DataFrame(rows, columns=[*columns, "carton_code"]).assign(spent=lambda rows: rows["spent_cents"])
+    return pd.DataFrame(rows, columns=[*columns, "carton_code"]).assign(
+        spent=lambda rows: rows["spent_cents"], void_cents=0
+    )
 
 
 def both(settings: Cartons = SETTINGS, costs: CostTable = COSTS, sizes: SizeList = BARE) -> tuple[Choice, Choice]:

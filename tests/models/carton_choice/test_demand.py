@@ -9,6 +9,7 @@ from models.packing.fit import Verdict, fit
 from models.packing.needed import contents
 from tests.models.packing.goods import item
 
+NO_BUNDLES = pd.DataFrame({"item_type": []})
 ITEMS = demand.items_by_type(
     pd.DataFrame(
         {
@@ -20,7 +21,8 @@ ITEMS = demand.items_by_type(
             "turns": ["upright", "any"],
             "may_lie_under": [False, None],
         }
-    )
+    ),
+    NO_BUNDLES,
 )
 GOODS = demand.LINE.join([f"mount head{demand.FIELD}1", f"counterweight{demand.FIELD}2"])
 

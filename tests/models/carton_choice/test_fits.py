@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pandas as pd
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -102,3 +103,10 @@ def test_a_tube_fits_only_what_lay_in_it() -> None:
     assert not geometry.is_cut.any() and offered.rows["is_rectangular"].tolist() == [False]
     used = catalogue(entry("T", (9, 9, 40))).assign(contents_key=7)[["contents_key", "carton_code"]]
     assert fits.lay_before([7, 8], offered.rows, used).tolist() == [[True], [False]]
+
+
+def test_two_cartons_slid_into_one_another_are_for_what_none_alone_holds() -> None:
+    rows = pd.DataFrame({"telescope_overlap_in": [None, None, 8.0]}, dtype="float64")
+    answers = np.array([[True, False, True], [False, False, True], [False, True, False]])
+    kept = fits.without_needless(answers, rows)
+    assert kept.tolist() == [[True, False, False], [False, False, True], [False, True, False]]

@@ -20,6 +20,7 @@ USAGES = pd.DataFrame(
         "used_height_in": [48.0, 48.0, 40.0],
         "parcel_count": [2, 1, 1],
         "spent_cents": [5_000, 1_000, 900],
+        "void_cents": 0,
     }
 )
 CHOICES = pd.DataFrame(

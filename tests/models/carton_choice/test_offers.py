@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from models.carton_choice import offers
@@ -78,3 +79,15 @@ def test_settings_that_cannot_be_used_are_named(wrong: dict[str, object]) -> Non
 
 def test_settings_as_they_come_can_be_used() -> None:
     assert checked(CheckedCartons, {}) == (Cartons(), [])
+
+
+def test_a_new_size_weighs_by_its_blank_what_stated_tares_do() -> None:
+    # Blanks of 2 x 30 x 20 = 1,200 and 2 x 24 x 24 = 1,152 square inches; the third states none.
+    made = offers.making(
+        catalogue(
+            entry("A", (20, 10, 10), tare_lb=1.2), entry("B", (12, 12, 12), tare_lb=3 * 1.152), entry("C", (9, 9, 9))
+        )
+    )
+    assert made.tare_lb(np.array([[20.0, 10.0, 10.0]])).tolist() == pytest.approx([2.4])
+    none = offers.making(catalogue(entry("C", (9, 9, 9))))
+    assert np.isnan(none.tare_lb(np.array([[20.0, 10.0, 10.0]]))).all()

@@ -35,8 +35,11 @@ def stock(**cells: Any) -> dict[str, Any]:
     }
 
 
+NOTHING_ELSE = pd.DataFrame({"carton_code": [], "parcel_count": [], "extra_cents": []})
+
+
 def order(settings: Cartons = PLAIN, steps: pd.DataFrame = NO_STEPS, **cells: Any) -> pd.Series[Any]:
-    return carton_orders(pd.DataFrame([stock(**cells)]), steps, USE, settings).iloc[0]
+    return carton_orders(pd.DataFrame([stock(**cells)]), steps, USE, settings, NOTHING_ELSE).iloc[0]
 
 
 def test_stock_lasts_as_many_days_as_it_holds_days_of_use() -> None:
@@ -76,17 +79,17 @@ def test_nothing_is_ordered_of_what_is_not_known() -> None:
     assert pd.isna(order(stock_left=0)["runs_out_on"])
     undated = order(lead_time_days=None)
     assert pd.isna(undated["order_by_on"]) and undated["order_count"] > 0
-    few = carton_orders(pd.DataFrame([stock()]), NO_STEPS, use_of(days(20, {"A": 2})), Cartons()).iloc[0]
+    few = carton_orders(pd.DataFrame([stock()]), NO_STEPS, use_of(days(20, {"A": 2})), Cartons(), NOTHING_ELSE).iloc[0]
     assert few["order_state"] == "use not known" and few[["next_use", "order_count", "use_basis"]].isna().all()
 
 
 def test_nothing_is_ordered_of_what_has_not_been_packed_for_long() -> None:
     use = use_of(days(120, {"A": [2] * 70 + [0] * 50, "B": 1}))
-    found = carton_orders(pd.DataFrame([stock()]), NO_STEPS, use, PLAIN).iloc[0]
+    found = carton_orders(pd.DataFrame([stock()]), NO_STEPS, use, PLAIN, NOTHING_ELSE).iloc[0]
     assert found["order_state"] == "not used lately" and found["last_used_on"] == FIRST + pd.Timedelta(days=69)
     assert found[["next_use", "order_count", "order_by_on", "runs_out_on", "reorder_at_count"]].isna().all()
     # An empty shelf is a reason why none was packed.
-    out = carton_orders(pd.DataFrame([stock(stock_left=0)]), NO_STEPS, use, PLAIN).iloc[0]
+    out = carton_orders(pd.DataFrame([stock(stock_left=0)]), NO_STEPS, use, PLAIN, NOTHING_ELSE).iloc[0]
     assert out["order_state"] == "out of stock"
 
 

@@ -20,7 +20,7 @@ WORDS = {1: "1 tripod", 2: "1 mount head"}
 def sent(*rows: tuple[int, int, int, int]) -> pd.DataFrame:
     """class_key, contents_key, parcels and cents of parcels that lay in the carton which has run out."""
     found = pd.DataFrame(rows, columns=["class_key", "contents_key", "parcel_count", "spent_cents"])
-    return found.assign(carton_code="gone", packing_method="foam")
+    return found.assign(carton_code="gone", packing_method="foam", void_cents=0)
 
 
 def prices(*rows: tuple[int, int, int]) -> pd.DataFrame:

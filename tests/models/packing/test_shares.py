@@ -72,6 +72,7 @@ def test_scales_that_are_left_out_lose_a_proof_and_never_an_arrangement() -> Non
     shares = Shares([piece.ways for piece in pieces], room)
     assert all(shares.narrowed([piece.ways for piece in pieces]))
     larger = single(contents([(cube, 2), (small, 2)]))
+    shares = Shares([piece.ways for piece in larger], room)
     assert not all(shares.narrowed([piece.ways for piece in larger]))
     assert len(shares.least(larger[0].ways)) <= MOST_SCALES**3
 

@@ -16,8 +16,8 @@ from pipelines.build.spark.dialect import is_hexadecimal
 # Each is probed on both engines in test_meaning.py.
 FUNCTIONS = {
     "ABS", "AND", "AVG", "CASE", "CAST", "CEIL", "CHR", "COALESCE", "COUNT", "DATEDIFF", "DENSE_RANK",
-    "FIRST_VALUE", "FLOOR", "GREATEST", "GROUP_CONCAT", "IF", "LAG", "LEAD", "LEAST", "LENGTH", "LOGICAL_AND",
-    "LOGICAL_OR", "LOWER", "MAX", "MD5", "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND",
+    "FIRST_VALUE", "FLOOR", "GREATEST", "GROUP_CONCAT", "IF", "LAG", "LAST_VALUE", "LEAD", "LEAST", "LENGTH",
+    "LOGICAL_AND", "LOGICAL_OR", "LOWER", "MAX", "MD5", "MIN", "NULLIF", "OR", "PERCENTILE_CONT", "REPLACE", "ROUND",
     "ROW_NUMBER", "SPLIT_PART", "SQRT", "SUBSTRING", "SUM", "TIMESTAMP_TRUNC", "TRANSLATE", "TRIM", "TRY_CAST",
 }  # fmt: skip
 
@@ -25,7 +25,7 @@ WHOLE_NAMES = {
     name for table in TABLES.values() for name, column in table.columns.items() if column.sql_type == "BIGINT"
 }
 WHOLE_ENDINGS = ("_cents", "_milli", "_millionths", "_count", "_quantity", "_bits", "_steps", "_step", "_grain", "_bit")
-ORDERED = (exp.RowNumber, exp.DenseRank, exp.FirstValue, exp.Lag, exp.Lead)
+ORDERED = (exp.RowNumber, exp.DenseRank, exp.FirstValue, exp.LastValue, exp.Lag, exp.Lead)
 Finder = Callable[[exp.Expression], Iterable[exp.Expression]]
 
 

@@ -210,6 +210,10 @@ def test_what_is_left_is_what_was_counted_less_what_the_bench_packed_since(demo:
     assert (states["T-42"], states["T-16"]) == ("out of stock", "count again")
 
 
-def test_a_carton_that_has_run_out_has_one_that_stands_in(demo: warehouse.Connection) -> None:
+def test_what_stands_in_for_a_carton_that_has_run_out_or_is_bought_for_years(demo: warehouse.Connection) -> None:
     found = table(demo, "analysis.carton_substitutes")
-    assert set(found["carton_code"]) == {"T-42"} and not found["substitute_code"].isin(["T-42"]).any()
+    orders = table(demo, "analysis.carton_orders").set_index("carton_code")
+    long = set(orders.index[orders["order_months"] > 12])
+    assert set(found["carton_code"]) == {"T-42", *long} and long == {"L-28"}
+    assert not found["substitute_code"].isin(["T-42"]).any()
+    assert (found["substitute_code"] != found["carton_code"]).all()

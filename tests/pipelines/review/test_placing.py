@@ -87,7 +87,7 @@ KNOWN: dict[str, Any] = {
 }
 
 
-PLACED = ("core.parcel_lines", "core.packed_lines")
+PLACED = ("core.parcel_lines", "core.packed_lines", "core.telescoped_cartons")
 
 
 def test_nothing_is_lacking() -> None:

@@ -46,7 +46,7 @@ UNSEEN = (
 )
 RATED = ("marts.unchecked_charges", "marts.near_miss_totals", "marts.billing_totals")
 # Files of these kinds name no parcel.
-WITHOUT_PARCELS = {"cartons", "carton_prices", "charge_codes", "item_types", "packing_methods", "skus"}
+WITHOUT_PARCELS = {"bundles", "cartons", "carton_prices", "charge_codes", "item_types", "packing_methods", "skus"}
 MOST = 10_000_000
 
 

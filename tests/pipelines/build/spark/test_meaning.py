@@ -90,6 +90,9 @@ PROBES = {
             lag(p.k) over (order by p.day, p.k) as before,
             lead(p.k) over (order by p.day, p.k) as after, cast(sum(p.k) over (partition by p.part) as bigint) as total,
             first_value(p.k) over (partition by p.part order by p.number, p.k) as least_number,
+            last_value(p.amount ignore nulls) over (partition by p.part order by p.k) as last_amount,
+            last_value(p.word ignore nulls) over (partition by p.part order by p.k) as last_word,
+            last_value(p.flag ignore nulls) over (partition by p.part order by p.k) as last_flag,
             count(*) over (partition by p.part) as n
         from shop.probes as p
     """,

@@ -133,7 +133,7 @@ def test_without_a_terminal_nobody_is_asked(tmp_path: Path, capsys: pytest.Captu
     assert not (tmp_path / "shop").exists()
     assert command.run(parser.parse_args([str(tmp_path / "shop"), "--wage", "24.00", "--units", "inch"])) == 0
     assert settings.load(tmp_path / "shop").shop == Shop(wage_cents_per_hour=2400)
-    assert "14 files written" in capsys.readouterr().out
+    assert "15 files written" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
