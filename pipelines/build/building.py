@@ -36,6 +36,7 @@ def build(connection: warehouse.Connection, settings: Settings, progress: Progre
     """
     with rebuilt(connection, settings, tariffs.tariffs_of(settings), inputs(settings), progress):
         compare_services(connection, settings, progress)
+        wrap(connection, settings)
         repack(connection, settings, progress)
         price_forward(connection, progress)
         analysing.analyse(connection, options(settings), FIRST, progress)
@@ -59,6 +60,12 @@ def compare_services(
     """What each parcel would have cost on the other services of the tariffs."""
     progress("other services")
     services.compare(connection, settings.cartons.judged_months)
+
+
+def wrap(connection: warehouse.Connection, settings: Settings) -> None:
+    """Pieces wrapped together: both packing methods and cartons are fitted by them."""
+    for name, rows in cartons.bundle_tables(connection, settings.cartons).items():
+        analysing.store(connection, name, rows)
 
 
 def repack(connection: warehouse.Connection, settings: Settings, progress: Progress = lambda name: None) -> None:

@@ -37,6 +37,14 @@ from pipelines.build.cartons.together import joint_table
 from pipelines.shop import warehouse
 
 
+def bundle_tables(connection: warehouse.Connection, settings: Cartons) -> dict[str, pd.DataFrame]:
+    """Pieces wrapped together, by which goods are fitted wherever cartons are looked for, by the table's name."""
+    with working(connection, settings.judged_months):
+        write(connection, "bundles")
+        rows = read(connection, "bundles", "parcel_count desc nulls last, item_type, bundled_count")
+        return in_form({"analysis.bundles": rows})
+
+
 def review_tables(connection: warehouse.Connection, settings: Cartons) -> dict[str, pd.DataFrame]:
     """The tables that every review shows, by name; the ladder holds what the latest `dunnage cartons` chose."""
     with working(connection, settings.judged_months):
@@ -62,7 +70,6 @@ def _reviewed(
     saved = read(connection, "service_savings", "all")
     rungs = ladder.with_best_sizes(ladder.with_right_service(ladder.carton_ladder(judged.usages), saved), kept)
     found = {
-        "analysis.bundles": read(connection, "bundles", "parcel_count desc nulls last, item_type, bundled_count"),
         "analysis.carton_coverage": ladder.with_open_months(
             read(connection, "coverage", "shipped_month"), judged.usages
         ),
