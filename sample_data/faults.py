@@ -59,7 +59,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"opened_on": DAY[9], "filed_on": DAY[8], "decided_on": DAY[20]},
         {"filed_on": DAY[9], "decided_on": DAY[8], "opened_on": DAY[1]},
         {"paid_cents": 5000, "claimed_cents": 4000},
-        {"paid_cents": 4000, "claimed_cents": 5000, "decided_on": None},
+        {"paid_cents": 4000, "claimed_cents": 3999},
     ),
     "returns": ({"returned_on": DAY[9], "resold_on": DAY[8]},),
 }

@@ -47,6 +47,7 @@ def _usages(parcels: pd.DataFrame) -> pd.DataFrame:
             "carton_code": parcels["carton_code"].fillna("unknown"),
             "used_height_in": 8.0,
             "parcel_count": 1,
+            "void_cents": 0,
             "spent_cents": (parcels["billed_cents"] + parcels["carton_cents"]).clip(lower=100),
         }
     )
@@ -60,13 +61,8 @@ def _choices(usages: pd.DataFrame, kind: str, share: float) -> pd.DataFrame:
 
 def _coverage(usages: pd.DataFrame) -> pd.DataFrame:
     counts = usages.groupby("shipped_month", as_index=False)[["parcel_count"]].sum()
-    still_open = {
-        "open_fit_parcel_count": 2,
-        "open_saving_cents": 1_340,
-        "tare_parcel_count": 0,
-        "void_fill_cents": None,
-    }
-    known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, **still_open, "tare_parcel_count": 0}
+    known = {"bounded_parcel_count": 2, "left_out_parcel_count": 1, "open_fit_parcel_count": 2}
+    known |= {"open_saving_cents": 1_340, "tare_parcel_count": 0}
     return counts.assign(
         considered_parcel_count=counts["parcel_count"] - 1,
         void_fill_cents=pd.Series(pd.NA, counts.index, dtype=object),

@@ -88,7 +88,7 @@ CASES: dict[str, Case] = {
             _rate(packing_method="unknown", item_type="unknown"),
             rows(RATES, RATE | {"claim_count": 2}, RATE | {"packing_method": "unknown"}),
         ),
-        "anvil had the highest damage rate, 12.6% (14 of 113 parcels so far)",
+        "anvil had the highest damage rate, 13% (14 of 113 parcels so far)",
     ),
     "chapter.damage_claims": Case(
         _claims(),
