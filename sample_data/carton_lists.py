@@ -41,6 +41,8 @@ def _carton_row(code: str, since: dt.date, level: float) -> Row:
         "Price each": f"{round(carton.cost_cents * level) / 100:.2f}",
         "Can be cut": "yes" if carton.is_cuttable else "no",
         "Lowest H (cm)": "" if carton.minimum_height_cm is None else f"{carton.minimum_height_cm:.1f}",
+        "Empty (g)": "",
+        "Slides over (cm)": "",
         "In stock": str(carton.on_hand),
         "Least order": str(carton.minimum_order),
         **_supplied(carton, since),
@@ -55,6 +57,12 @@ def _supplied(carton: shop.Carton, since: dt.date) -> Row:
         "Bundle of": str(carton.minimum_order),
         "Supply days": str(carton.lead_time_days),
     }
+
+
+def bundle_rows() -> list[Row]:
+    """Pieces that the shop sends nested in one wrap, and the sides of the whole."""
+    sides = {"length_in": "23", "width_in": "9.6", "height_in": "9.6"}
+    return [{"item_type": "dew shield", "bundled_count": "4", **sides, "turns": "any"}]
 
 
 def carton_price_rows() -> list[Row]:

@@ -20,7 +20,7 @@ NUMBERS = (Quantity.COUNT, Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT, Qua
 MEASURED = (Quantity.MONEY, Quantity.LENGTH, Quantity.WEIGHT)
 DATES = (Quantity.DATE, Quantity.INSTANT)
 # Contract unit -> how many of the source's unit.
-PER_UNIT = {"cm": 2.54, "mm": 25.4, "in": 1.0, "lb": 1.0, "kg": 0.45359237, "cents": 1.0}
+PER_UNIT = {"cm": 2.54, "mm": 25.4, "in": 1.0, "lb": 1.0, "kg": 0.45359237, "g": 453.59237, "cents": 1.0}
 DAY = {n: dt.date(2026, 5, n) for n in range(1, 29)}
 
 # Rules between columns: the column named first, and the cells that break just this rule (None: left empty).
@@ -32,6 +32,7 @@ RULE_BREAKS: dict[str, tuple[dict[str, Any], ...]] = {
         {"inside_width_in": 12, "outside_width_in": 11, "inside_length_in": 20, "outside_length_in": 21},
         {"inside_height_in": 50, "outside_height_in": 49},
         {"minimum_height_in": 20, "inside_height_in": 15, "outside_height_in": 16},
+        {"telescope_overlap_in": 20, "inside_height_in": 15, "outside_height_in": 16, "minimum_height_in": None},
     ),
     "weights": (
         {"length_in": 20, "width_in": None, "height_in": None},

@@ -190,6 +190,7 @@ def write_tables(demo: Demo) -> list[tuple[str, list[Row]]]:
         "carton-catalogue": ("cartons.csv", carton_lists.carton_rows()),
         "item-types": ("item_types.csv", layouts.item_type_rows()),
         "packing-methods": ("packing_methods.csv", layouts.packing_method_rows()),
+        "bundles": ("bundles.csv", carton_lists.bundle_rows()),
         "carton-prices": ("carton_prices.csv", carton_lists.carton_price_rows()),
         "skus": ("skus.csv", layouts.sku_rows()),
         "charge-codes": ("charge_codes.csv", layouts.charge_rows(demo.book.tariffs)),

@@ -59,7 +59,7 @@ def test_exports_do_not_carry_the_contracts_names(source: Row) -> None:
 def test_every_format_and_unit_is_shown() -> None:
     assert {source.get("format", "csv") for source in sources()} == {"csv", "xlsx", "parquet", "jsonl"}
     units = {said["unit"] for source in sources() for said in source["columns"].values() if "unit" in said}
-    assert units == {"cm", "mm", "in", "lb", "kg", "cents"}
+    assert units == {"cm", "mm", "in", "lb", "kg", "g", "cents"}
 
 
 def test_bad_rows_stand_in_files_of_their_own() -> None:
