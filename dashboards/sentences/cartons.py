@@ -141,9 +141,9 @@ ENTRIES = (
     ),
     definition(
         "cartons.best_means",
-        "Only cartons into which the goods were placed, with the packing method's clearance. “2 x” are two cartons "
-        "slid into one another, where the shop marks them as fit for it and no single one holds the goods. “dunnage "
-        "bench-sheets” prints them for the packing bench.",
+        "Only cartons into which the goods were placed, with the packing method's clearance. A code with a number "
+        "before it is two cartons slid into one another, where the shop marks them as fit for it and no single one "
+        "holds the goods. “dunnage bench-sheets” prints them for the packing bench.",
     ),
     definition(
         "cartons.curve_means",

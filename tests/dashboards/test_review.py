@@ -66,7 +66,8 @@ def _counts_as(text: str, cell: Any, kind: Quantity) -> bool:
     if kind is Quantity.MONEY:
         return "$" in text and shown * 100 == int(cell)
     if kind is Quantity.FRACTION:
-        return text.endswith("%") and abs(float(shown) / 100 - cell) <= 0.0005 + 1e-12
+        exact = 0.0005 if "." in text or text == "100%" else 0.005  # whole percent from a tenth on
+        return text.endswith("%") and abs(float(shown) / 100 - cell) <= exact + 1e-12 and (exact < 0.005 or cell > 0.09)
     return bool(abs(float(shown) - cell) <= (0.005 + 1e-12 if kind in MEASURES else 0))
 
 
@@ -76,12 +77,10 @@ def in_prose(element: Element) -> bool:
 
 
 def reads_in_prose(text: str, cell: Any, column: str) -> bool:
-    """The same in prose: amounts of a hundred or more in whole units, shares of a tenth or more in whole percent."""
+    """The same in prose: amounts of a hundred or more in whole units."""
     kind = columns.quantity(column)
     if kind is Quantity.MONEY and "." not in text:
         return "$" in text and abs(int(cell)) >= 1_000 and abs(abs(number(text)) * 100 - abs(int(cell))) <= 50
-    if kind is Quantity.FRACTION and "." not in text:
-        return text.endswith("%") and cell >= 0.1 and abs(float(number(text)) / 100 - cell) <= 0.005 + 1e-12
     return reads_as(text, abs(cell) if kind is Quantity.MONEY and cell < 0 and "-" not in text else cell, column)
 
 
