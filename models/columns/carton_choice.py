@@ -99,7 +99,6 @@ CARTON_CHOICE: dict[str, Definition] = {
     "void_fill_cents": cents(
         "Void fill of the cartons used, by the stated price of the room that goods and their clearance leave",
         12_400,
-        label="Void fill",
     ),
     "monthly_use": number("Parcels a month that the size would serve", 21.5, least=0),
     "served_parcel_count": count(
