@@ -26,7 +26,6 @@ OTHERWISE = {
     "models.claims.refunds": "names the ways to make a buyer good",
     "models.claims.sheet": "lists what a buyer keeps, and what to take care of",
     "models.claims.states": "says why a mark is refused",
-    "models.claims.texts": "holds the letters, which the shop may change",
     "models.packing.bounds": "says why goods do not fit; kept with the answer as its proof",
     "models.packing.fit": "says how it is known whether goods fit; kept with the answer as its proof",
     "models.packing.geometry": "says why a carton cannot be used",

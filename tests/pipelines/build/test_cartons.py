@@ -60,7 +60,8 @@ def tables(
     """The review's carton tables of such a shop."""
     more.setdefault("sales", [{"sale_id": "S1"}, {"sale_id": "S2", "item_type": "globe"}])
     with listed(weights, catalogue, item_types=items, **more) as connection:
-        return cartons.review_tables(connection, settings or Cartons())
+        wanted = settings or Cartons()
+        return cartons.bundle_tables(connection, wanted) | cartons.review_tables(connection, wanted)
 
 
 def parcel(number: int = 1, **other: Any) -> dict[str, Any]:
