@@ -5,8 +5,16 @@ from __future__ import annotations
 from dashboards.parts import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
 from dashboards.sentences.entry import Rows, RowsOf, of_rows
-from models.carton_choice.long_orders import LONG_MONTHS
-from models.carton_choice.order_words import NO_LEAD_TIME, NO_USE, NOT_PAYING, ORDER_LATER, ORDER_NOW, OUT, SHORT
+from models.carton_choice.order_words import (
+    LONG_MONTHS,
+    NO_LEAD_TIME,
+    NO_USE,
+    NOT_PAYING,
+    ORDER_LATER,
+    ORDER_NOW,
+    OUT,
+    SHORT,
+)
 
 ADVICE = "analysis.purchase_advice"
 # States in which an order is told.

@@ -12,11 +12,10 @@ from typing import Any
 
 import pandas as pd
 
-from models.carton_choice.supply import MONTHS_OF_A_YEAR
+from models.carton_choice.order_words import LONG_MONTHS
 
-# An order that lasts no longer is never held against another carton; one that has not paid by then is not advised
-# (common practice, no source): sizes and prices change.
-LONG_MONTHS, PAYS_WITHIN_MONTHS = MONTHS_OF_A_YEAR, 24
+# A long order that has not paid by then is not advised (common practice, no source): sizes and prices change.
+PAYS_WITHIN_MONTHS = 24
 Row = Mapping[str, Any]
 
 

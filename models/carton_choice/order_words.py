@@ -1,4 +1,7 @@
-"""The words of orders: whether to order, what the expected use follows, and by which rule the quantity was found."""
+"""The words of orders: whether to order, what the expected use follows, and by which rule the quantity was found.
+
+No library is loaded: a command that only tells what is due answers at once.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,9 @@ STATES = (*FOUND, NOT_PAYING)
 
 # What to do with a size: bought, kept in stock, used up since others take its parcels; chosen, yet no parcel's best.
 BUY, KEEP, USE_UP, NO_USE = "buy", "keep", "use up", "no use found"
+
+# An order that lasts no longer is never held against another carton (common practice, no source).
+LONG_MONTHS = 12
 
 SEASON, RECENT = "last year's season", "recent weeks"
 LEAST_COST, MONTHS_OF_STOCK = "least cost of a year", "months of stock"

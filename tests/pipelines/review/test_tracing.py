@@ -148,7 +148,7 @@ def test_the_first_row_leads_to_a_file_and_row(demo: warehouse.Connection, table
     texts = ", ".join(f"cast({name} as varchar) as {name}" for name in names)
     first = rows(demo, f"select {texts} from {table} as t order by {', '.join(f't.{name}' for name in names)} limit 1")
     if not first:
-        with pytest.raises(NotFoundError, match="has nothing"):
+        with pytest.raises(NotFoundError, match="has no rows"):
             tracing.parcels_behind(demo, table, {}, 20)
         return
     wanted = {name: value for name, value in first[0].items() if value is not None}
