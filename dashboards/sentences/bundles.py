@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows
+from dashboards.sentences.entry import definition, of_rows
+from dashboards.sentences.grounds import having
 from models.columns.goods import LEARNED, STATED
 
 BUNDLES = "analysis.bundles"
@@ -11,28 +11,20 @@ BUNDLES = "analysis.bundles"
 MOST = 4
 
 
-def _by(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(BUNDLES)
-        return found[found["bundle_source"] == source].head(MOST)
-
-    return rows
-
-
 ENTRIES = (
     of_rows(
         BUNDLES,
         "bundles.stated",
-        "{bundled_count} {item_type} wrapped together are stated as {bundle_length_in x bundle_width_in x "
-        "bundle_height_in}.",
-        _by(STATED),
+        "{item_type}: {bundled_count} pieces wrapped together measure {bundle_length_in x bundle_width_in x "
+        "bundle_height_in}, as stated.",
+        having(BUNDLES, "bundle_source", STATED, MOST),
     ),
     of_rows(
         BUNDLES,
         "bundles.learned",
-        "{bundled_count} {item_type} lay in {parcel_count:parcel/parcels} inside {bundle_length_in x bundle_width_in x "
-        "bundle_height_in}, by the bench log: they are taken to fit whatever holds that inside.",
-        _by(LEARNED),
+        "{item_type}: {bundled_count} pieces lay in {parcel_count:parcel/parcels} inside {bundle_length_in x "
+        "bundle_width_in x bundle_height_in}, by the bench log; they are taken to fit whatever holds that inside.",
+        having(BUNDLES, "bundle_source", LEARNED, MOST),
     ),
     definition(
         "bundles.mean",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import greatest, least, only_if
+from dashboards.sentences.grounds import greatest, having, least, only_if
 from models.carton_choice.order_words import (
     NOT_LATELY,
     NOT_USED,
@@ -24,12 +24,7 @@ MOST = 4
 
 def in_state(state: str) -> RowsOf:
     """Cartons of that state of their order, the first MOST."""
-
-    def rows(records: Records) -> Rows:
-        found = records.table(ORDERS)
-        return found[found["order_state"] == state].head(MOST)
-
-    return rows
+    return having(ORDERS, "order_state", state, MOST)
 
 
 def _out(is_dated: bool) -> RowsOf:

@@ -8,9 +8,11 @@ from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
     NAMELESS,
+    WARNINGS,
     are_absent,
     are_there,
     flagged,
+    having,
     named,
     only_if,
     unflagged,
@@ -18,7 +20,6 @@ from dashboards.sentences.grounds import (
 
 YEAR, COUNTS = "marts.packing_method_year", "marts.damage_counts"
 RATES, PAIRS = "analysis.damage_rates", "analysis.method_comparison"
-WARNINGS = "analysis.warnings"
 
 
 def _are_claims_known(records: Records) -> bool:
@@ -36,8 +37,8 @@ def _none_in_year(records: Records) -> bool:
 
 
 def _costed_by_claim(records: Records) -> Rows:
-    rows = only_if(_are_claims_known(records), records.table(WARNINGS))
-    return rows[(rows["warning"] == "claims without stated cost") & (rows["row_count"] > 0)]
+    rows = having(WARNINGS, "warning", "claims without stated cost")(records)
+    return only_if(_are_claims_known(records), rows[rows["row_count"] > 0])
 
 
 def _rates(is_few: bool) -> RowsOf:
@@ -125,8 +126,8 @@ ENTRIES = (
     of_rows(
         WARNINGS,
         "damage.cost_by_claim",
-        "Of {row_count:claim/claims} no refund, replacement or return is on record: what was claimed counts as the "
-        "cost of the damage.",
+        "Of {row_count:claim/claims} no refund, replacement or return is on record: what was claimed, or else what "
+        "the carrier paid, counts as the cost of the damage.",
         _costed_by_claim,
     ),
     where("damage.no_claim", "No damage claim is on record.", _no_claim),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 MARGIN, COVERAGE, STATES = "marts.shipping_margin", "marts.coverage", "marts.record_states"
 CHECKS, GAPS, COMPARISONS = "marts.billing_checks", "marts.record_gaps", "analysis.margin_comparisons"
+WARNINGS = "analysis.warnings"
 # Fewer parcels say nothing of a month: a single claim decides its sign (common practice, no source).
 FEWEST_OF_MONTH = 30
 # A month of which more parcels than this share are dated by their invoice is not told of (common practice, no source).
@@ -48,6 +49,17 @@ def found_once(
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
     """The rows where the condition holds, else none of them."""
     return rows if condition else rows.iloc[:0]
+
+
+def having(table: str, column: str, value: str, most: int | None = None) -> Callable[[Records], pd.DataFrame]:
+    """The rows of a table whose cell is the value; the first `most` of them where stated."""
+
+    def rows(records: Records) -> pd.DataFrame:
+        found = records.table(table)
+        found = found[found[column] == value]
+        return found if most is None else found.head(most)
+
+    return rows
 
 
 def greatest(rows: pd.DataFrame, column: str) -> pd.DataFrame:

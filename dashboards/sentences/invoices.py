@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import only_if, state
+from dashboards.sentences.grounds import having, only_if, state
 
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
 DISPUTES, STATES = "marts.billing_disputes", "marts.record_states"
@@ -12,11 +12,7 @@ MOST = 3
 
 
 def _checked(check: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(TOTALS)
-        return found[found["total_check"] == check]
-
-    return rows
+    return having(TOTALS, "total_check", check)
 
 
 def not_adding_up(records: Records) -> Rows:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import flagged, only_if, unflagged
+from dashboards.sentences.grounds import flagged, having, only_if, unflagged
 
 # Rows of models/sql/explaining.
 MARGIN, PARCEL, NEAR, PACKING = (f"explaining.{name}" for name in ("margin", "parcel", "near", "packing"))
@@ -28,19 +28,11 @@ def _lacks(column: str) -> RowsOf:
 
 
 def _sides(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PARCEL)
-        return found[found["sides_source"] == source]
-
-    return rows
+    return having(PARCEL, "sides_source", source)
 
 
 def _zone(source: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(PARCEL)
-        return found[found["zone_source"] == source]
-
-    return rows
+    return having(PARCEL, "zone_source", source)
 
 
 def _null(table: str, column: str) -> RowsOf:

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Condition, Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, only_if
+from dashboards.sentences.grounds import flagged, having, only_if
 
 CARTONS, PIECES = "placement.cartons", "placement.pieces"
 
 
 def _fitted(answer: str) -> RowsOf:
-    def rows(records: Records) -> Rows:
-        found = records.table(CARTONS)
-        return found[found["fitted"] == answer]
-
-    return rows
+    return having(CARTONS, "fitted", answer)
 
 
 def _pieces(is_one: bool) -> RowsOf:

@@ -10,10 +10,12 @@ from dashboards.sentences.grounds import (
     FEWEST,
     GAPS,
     STATES,
+    WARNINGS,
     are_absent,
     are_there,
     covered,
     gap,
+    having,
     is_each_sale_sent,
     only_if,
     parcels_of_month,
@@ -21,7 +23,7 @@ from dashboards.sentences.grounds import (
 )
 from models.plain_rows import midnight
 
-WARNINGS, UNUSED = "analysis.warnings", "marts.unused_labels"
+UNUSED = "marts.unused_labels"
 SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
@@ -58,8 +60,7 @@ def _all_benched_billed(records: Records) -> Rows:
 
 
 def _has_undated(records: Records) -> bool:
-    found = records.table(WARNINGS).query("warning == 'undated parcels'")
-    return bool((found["row_count"] > 0).any())
+    return bool((having(WARNINGS, "warning", "undated parcels")(records)["row_count"] > 0).any())
 
 
 def _all_known_billed(records: Records) -> Rows:

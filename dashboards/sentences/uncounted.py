@@ -40,7 +40,7 @@ ENTRIES = (
     ),
     where(
         "uncounted.packing",
-        "The margin counts no cartons, material or packing time: none are on record.",
+        "The margin counts no cartons, material or packing time: no bench log is on record.",
         lambda records: len(_without_packing(records)) > 0,
     ),
 )

@@ -41,7 +41,7 @@ CLAIMS: dict[str, Definition] = {
     "is_cost_stated": flag("Whether a refund, a replacement or a return of the claim is on record", True),
     "claim_cost_cents": signed_cents(
         "What the claim cost before the carrier paid: refund, replacement and return, less salvage; where none of "
-        "these is on record, what was claimed",
+        "these is on record, what was claimed, or else paid",
         17350,
     ),
     "loss_cents": signed_cents("Lost on the claim, net of what came back and what was paid", 17350),

@@ -16,9 +16,11 @@ CASES: dict[str, Case] = {
     "bundles.stated": Case(
         _bundle("stated", None),
         (_bundle("learned", 3), rows(BUNDLES)),
-        "2 anvil wrapped together are stated as 44 x 8 x 7",
+        "anvil: 2 pieces wrapped together measure 44 x 8 x 7",
     ),
     "bundles.learned": Case(
-        _bundle("learned", 3), (_bundle("stated", None), rows(BUNDLES)), "2 anvil lay in 3 parcels inside 44 x 8 x 7"
+        _bundle("learned", 3),
+        (_bundle("stated", None), rows(BUNDLES)),
+        "anvil: 2 pieces lay in 3 parcels inside 44 x 8 x 7",
     ),
 }

@@ -1,4 +1,5 @@
--- Claims of which no record says what was spent on the buyer: what was claimed counts as what the damage cost.
+-- Claims of which no record says what was spent on the buyer: what was claimed, or else what the carrier paid, counts
+-- as what the damage cost.
 select
     c.claim_id,
     c.parcel_id,
