@@ -14,7 +14,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from dashboards.parts import Cell, Records, Sentence
+    from dashboards.review_tables import Cell, Records, Sentence
     from dashboards.sentences.entry import Entry
     from models.shop_units import Units
 
