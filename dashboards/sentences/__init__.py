@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 TOPICS = (
     *("actions", "advice", "billing", "bridge", "bundles", "carton_orders", "carton_stock", "cartons", "causes"),
-    *("changes", "chapters", "charges", "claims", "comparisons", "completed", "damage", "dated", "decisions"),
-    *("insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records", "reporting"),
-    *("returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
+    *("changes", "chapters", "charges", "claims", "compared_months", "completed", "damage", "dated"),
+    *("decisions", "insurance", "invoices", "letters", "margin", "missing", "parcel", "placements", "records"),
+    *("reporting", "returns", "services", "surcharges", "tariff_change", "trials", "uncounted"),
 )
 
 __all__ = ["each_told", "entries", "is_told", "lines", "tell", "text", "topics"]
