@@ -15,6 +15,7 @@ from dashboards.sentences.grounds import (
     greatest,
     is_each_sale_sent,
     is_judged,
+    kept,
     least,
     named,
     only_if,
@@ -56,11 +57,6 @@ def _near(is_weight: bool) -> RowsOf:
         return found[(found["change"] == "weight") == is_weight]
 
     return rows
-
-
-def _surcharges(records: Records) -> Rows:
-    rows = parcels_of_month(records)
-    return rows[(rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)]
 
 
 def _highest_rate(is_packing_known: bool) -> RowsOf:
@@ -129,7 +125,7 @@ ENTRIES = (
         MARGIN,
         "chapter.surcharges",
         "Surcharges were {surcharge_cents} of {billed_cents} billed",
-        _surcharges,
+        kept(parcels_of_month, lambda rows: (rows["surcharge_cents"] > 0) & (rows["billed_cents"] > 0)),
     ),
     of_rows(
         RATES,

@@ -13,8 +13,10 @@ from dashboards.sentences.grounds import (
     greatest,
     is_judged,
     is_whole,
+    kept,
     least,
     named,
+    of_month,
     only_if,
     parcels_of_month,
 )
@@ -24,9 +26,7 @@ ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service"
 WORST, YEAR = "marts.worst_parcels", "marts.margin_year"
 
 
-def _partly_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"]]
+_partly_billed = kept(covered, lambda rows: rows["charged_count"] < MOSTLY_BILLED * rows["parcel_count"])
 
 
 def _is_no_cost_known(records: Records) -> bool:
@@ -44,11 +44,6 @@ def _result(is_lost: bool, is_known_whole: bool) -> RowsOf:
 
 def _no_parcel(records: Records) -> bool:
     return records.has(MARGIN) and parcels_of_month(records).empty
-
-
-def _fees_only(records: Records) -> Rows:
-    month = records.month_rows(MARGIN)
-    return month[(month["parcel_count"] == 0) & (month["billed_cents"] > 0)]
 
 
 def _of_few(records: Records) -> Rows:
@@ -86,7 +81,12 @@ def _extreme(table: str, is_lost: bool, *columns: str) -> RowsOf:
 
 ENTRIES = (
     where("margin.no_parcels", "No parcel on record is counted in {:month}.", _no_parcel),
-    of_rows(MARGIN, "margin.fees_only", "Carriers billed {billed_cents} in fees that name no parcel.", _fees_only),
+    of_rows(
+        MARGIN,
+        "margin.fees_only",
+        "Carriers billed {billed_cents} in fees that name no parcel.",
+        kept(of_month(MARGIN), lambda month: (month["parcel_count"] == 0) & (month["billed_cents"] > 0)),
+    ),
     of_rows(
         MARGIN,
         "margin.month_lost",

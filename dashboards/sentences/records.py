@@ -17,6 +17,7 @@ from dashboards.sentences.grounds import (
     gap,
     having,
     is_each_sale_sent,
+    kept,
     only_if,
     parcels_of_month,
     state,
@@ -28,29 +29,10 @@ SCANS = "marts.label_scans"
 SALES = "sales without a parcel"
 
 
-def _some_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[(rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0)]
+_some_billed = kept(covered, lambda rows: (rows["charged_count"] < rows["parcel_count"]) & (rows["charged_count"] > 0))
 
 
-def _many_billed(records: Records) -> Rows:
-    rows = _some_billed(records)
-    return rows[rows["parcel_count"] >= FEWEST]
-
-
-def _few_billed(records: Records) -> Rows:
-    rows = _some_billed(records)
-    return rows[rows["parcel_count"] < FEWEST]
-
-
-def _none_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] == 0]
-
-
-def _all_billed(records: Records) -> Rows:
-    rows = covered(records)
-    return rows[rows["charged_count"] == rows["parcel_count"]]
+_all_billed = kept(covered, lambda rows: rows["charged_count"] == rows["parcel_count"])
 
 
 def _all_benched_billed(records: Records) -> Rows:
@@ -127,15 +109,20 @@ ENTRIES = (
         COVERAGE,
         "records.some_billed",
         "{charged_count} of {parcel_count} parcels on record have a bill so far ({invoiced_share}).",
-        _many_billed,
+        kept(_some_billed, lambda rows: rows["parcel_count"] >= FEWEST),
     ),
     of_rows(
         COVERAGE,
         "records.some_billed_of_few",
         "{charged_count} of {parcel_count:parcel/parcels} on record have a bill so far.",
-        _few_billed,
+        kept(_some_billed, lambda rows: rows["parcel_count"] < FEWEST),
     ),
-    of_rows(COVERAGE, "records.none_billed", "No bill is on record for {shipped_month}.", _none_billed),
+    of_rows(
+        COVERAGE,
+        "records.none_billed",
+        "No bill is on record for {shipped_month}.",
+        kept(covered, lambda rows: rows["charged_count"] == 0),
+    ),
     of_rows(
         COVERAGE,
         "records.all_billed",
