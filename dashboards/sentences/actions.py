@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, kept, least, overdue, to_come
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import flagged, least, overdue, to_come
 
 ACTIONS, TOTALS, OTHER_WAYS = "analysis.actions", "analysis.action_totals", "analysis.other_ways"
 

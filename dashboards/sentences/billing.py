@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     CHECKS,
     FEWEST,
@@ -14,8 +14,6 @@ from dashboards.sentences.grounds import (
     flagged,
     greatest,
     is_tariff_known,
-    kept,
-    of_month,
     only_if,
     overdue,
     to_come,

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import kept
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from models.carton_choice.order_words import (
     LONG_MONTHS,
     NO_LEAD_TIME,

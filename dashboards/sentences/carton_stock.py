@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import greatest, having, kept, least, only_if
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import greatest, having, least, only_if
 from models.carton_choice.order_words import (
     NOT_LATELY,
     NOT_USED,

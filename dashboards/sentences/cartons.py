@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import is_tariff_known, kept, of_month
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.grounds import is_tariff_known
 
 COVERAGE, LADDER, BEST = "analysis.carton_coverage", "analysis.carton_ladder_months", "analysis.best_cartons"
 RUNS, PLANS = "analysis.assortment_runs", "analysis.parcel_plans"

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.sentences.entry import RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import kept
+from dashboards.sentences.entry import RowsOf, definition, kept, of_rows, where
 from models.columns.changes import (
     BAD_MONTH,
     CLAIM,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.cartons import LADDER, cut_down
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -15,7 +15,6 @@ from dashboards.sentences.grounds import (
     greatest,
     is_each_sale_sent,
     is_judged,
-    kept,
     least,
     named,
     only_if,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import kept, overdue
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
+from dashboards.sentences.grounds import overdue
 from dashboards.sentences.parcel import PARCEL
 
 # Rows of models/sql/explaining, with the parcel's units beside them.

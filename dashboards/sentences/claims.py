@@ -5,17 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import (
-    after_this_week,
-    are_there,
-    flagged,
-    kept,
-    overdue,
-    this_week,
-    undated,
-    unflagged,
-)
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import after_this_week, are_there, flagged, overdue, this_week, undated, unflagged
 
 ALARMS, CLAIMS = "analysis.alarms", "marts.claim_deadlines"
 STEPS = "analysis.claim_steps"

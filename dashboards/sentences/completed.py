@@ -5,18 +5,8 @@ from __future__ import annotations
 import datetime as dt
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import (
-    COVERAGE,
-    FEWEST_OF_MONTH,
-    GAPS,
-    found_once,
-    is_dated,
-    kept,
-    month_before,
-    of_month,
-    only_if,
-)
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
+from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, found_once, is_dated, month_before, only_if
 from dashboards.values import months_between
 
 COMPLETED, COMPARED, LAGS = "analysis.completed_months", "analysis.margin_comparisons", "analysis.reporting_lag"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dashboards.sentences.entry import RowsOf, of_rows
-from dashboards.sentences.grounds import COVERAGE, covered, covered_after, kept
+from dashboards.sentences.entry import RowsOf, kept, of_rows
+from dashboards.sentences.grounds import COVERAGE, covered, covered_after
 
 
 def _by_invoice(months: RowsOf) -> RowsOf:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.damage import RATES, known
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, kept, only_if, unflagged
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import flagged, only_if, unflagged
 
 DECISIONS = "analysis.packing_decision"
 # A chance that is drawn is never one: from here on no figure is told.

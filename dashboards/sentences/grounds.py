@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast
 from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
 from dashboards.parts import Records
-from dashboards.sentences.entry import RowsOf
+from dashboards.sentences.entry import RowsOf, kept
 from dashboards.values import month_after
 from models.plain_rows import are_rows, midnight
 
@@ -50,22 +50,6 @@ def found_once(
 def only_if(condition: bool, rows: pd.DataFrame) -> pd.DataFrame:
     """The rows where the condition holds, else none of them."""
     return rows if condition else rows.iloc[:0]
-
-
-def of_month(table: str) -> RowsOf:
-    """The table's rows of the month looked at."""
-    return lambda records: records.month_rows(table)
-
-
-def kept(source: str | RowsOf, is_kept: Callable[[pd.DataFrame], Any], most: int | None = None) -> RowsOf:
-    """Those rows of a table, or of other rows, whose columns keep a condition; the first `most` of them."""
-
-    def rows(records: Records) -> pd.DataFrame:
-        found = records.table(source) if isinstance(source, str) else source(records)
-        chosen: pd.DataFrame = found[is_kept(found)]
-        return chosen if most is None else chosen.head(most)
-
-    return rows
 
 
 def having(table: str, column: str, value: str, most: int | None = None) -> RowsOf:

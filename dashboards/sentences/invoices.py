@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import having, kept, only_if, state
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import having, only_if, state
 
 TOTALS, MISSING, OWED = "marts.invoice_totals", "analysis.missing_invoices", "marts.unpaid_recoveries"
 DISPUTES, STATES = "marts.billing_disputes", "marts.record_states"

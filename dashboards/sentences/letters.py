@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Condition, RowsOf, of_rows, where
-from dashboards.sentences.grounds import kept
+from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
 
 # Small tables that surfaces make of what they are handed.
 EDITION, CHANGES, FILES = "letter.edition", "letter.changes", "letter.files"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.completed import is_open
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST_OF_MONTH,
@@ -13,10 +13,8 @@ from dashboards.sentences.grounds import (
     greatest,
     is_judged,
     is_whole,
-    kept,
     least,
     named,
-    of_month,
     only_if,
     parcels_of_month,
 )

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dashboards.parts import Records
-from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import flagged, having, kept, only_if, unflagged
+from dashboards.sentences.entry import Entry, Rows, RowsOf, kept, of_rows
+from dashboards.sentences.grounds import flagged, having, only_if, unflagged
 
 # Rows of models/sql/explaining.
 MARGIN, PARCEL, NEAR, PACKING = (f"explaining.{name}" for name in ("margin", "parcel", "near", "packing"))

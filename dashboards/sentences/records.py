@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.completed import is_open
-from dashboards.sentences.entry import Rows, RowsOf, of_rows, where
+from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
     FEWEST,
@@ -17,7 +17,6 @@ from dashboards.sentences.grounds import (
     gap,
     having,
     is_each_sale_sent,
-    kept,
     only_if,
     parcels_of_month,
     state,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.actions import ACTIONS, of_kind
-from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, kept
+from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
+from dashboards.sentences.grounds import flagged
 
 TOTALS, COVERAGE, RULES = "analysis.service_totals", "analysis.service_coverage", "analysis.service_rules"
 ALONE = "no other service in a tariff"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, of_rows, where
-from dashboards.sentences.grounds import STATES, are_absent, kept, parcels_of_month
+from dashboards.sentences.grounds import STATES, are_absent, parcels_of_month
 
 # A kind of record of which more rows than this share are rejected lacks enough to be told first (common practice, no
 # source).
@@ -19,6 +19,11 @@ def _rejected(records: Records) -> Rows:
 
 def _counted_margin(records: Records) -> Rows:
     return parcels_of_month(records).dropna(subset=["margin_cents"])
+
+
+def _without_packing(records: Records) -> Rows:
+    rows = _counted_margin(records)
+    return rows[rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1)]
 
 
 ENTRIES = (
@@ -36,14 +41,6 @@ ENTRIES = (
     where(
         "uncounted.packing",
         "The margin counts no cartons, material or packing time: no bench log is on record.",
-        lambda records: (
-            len(
-                kept(
-                    _counted_margin,
-                    lambda rows: rows[["carton_cents", "material_cents", "labour_cents"]].isna().all(axis=1),
-                )(records)
-            )
-            > 0
-        ),
+        lambda records: len(_without_packing(records)) > 0,
     ),
 )
