@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pandas as pd
 
 from dashboards import formats, sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.bridge import SPANS
 from models.shop_units import Units
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from dashboards import sentences
 from dashboards.panels import Section
-from dashboards.parts import Review
-from dashboards.shown import PartView, SectionView, Shown
+from dashboards.review_tables import Review
+from dashboards.template_parts import PartView, SectionView, Shown
 from dashboards.views import section_view, spoken
 
 MOST_OPEN = 2

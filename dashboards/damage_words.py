@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.claims import ALARMS, CLAIMS, STEPS
 from dashboards.sentences.damage import RATES
 from dashboards.sentences.decisions import DECISIONS

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 import pandas as pd
 
 from dashboards import pages, sentences
-from dashboards.parts import Cell, Records, Review
+from dashboards.review_tables import Cell, Records, Review
 from dashboards.sections.headline import TABLE
 from dashboards.sentences.letters import REVIEWS
-from dashboards.shown import Shown
+from dashboards.template_parts import Shown
 from dashboards.views import shown
 from models.shop_units import Units
 

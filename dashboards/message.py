@@ -20,7 +20,7 @@ from markupsafe import Markup
 from dashboards import formats, pages, palette, sentences
 from dashboards.letter import MONTH_HEADS, Content, content
 from dashboards.letter_text import plain_text
-from dashboards.parts import Records, Review
+from dashboards.review_tables import Records, Review
 from dashboards.sentences.letters import FILES
 from dashboards.stills import Still, stills
 

@@ -9,8 +9,8 @@ from typing import Concatenate, ParamSpec
 
 import pandas as pd
 
-from dashboards.parts import Review, in_month
 from dashboards.pictures.picture import Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.words import Words, words
 from models.shop_units import Units
 from models.tables import TABLES

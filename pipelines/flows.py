@@ -22,8 +22,8 @@ from prefect.client.orchestration import SyncPrefectClient
 from prefect.context import SyncClientContext
 from prefect.runtime import flow_run as this_run
 
+from models.delivery_attempts import Reply
 from models.errors import DunnageError, MachineError, SettingsError
-from models.mailing import Reply
 from models.timetable import Due
 from pipelines.delivery import owner_letters, reports
 from pipelines.delivery.reports import Sending

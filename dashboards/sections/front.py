@@ -8,8 +8,8 @@ import pandas as pd
 
 from dashboards import curves, figures
 from dashboards.panels import Frame, Section, drawn, month_by, panel
-from dashboards.parts import Review, in_month
 from dashboards.pictures import Kind, Picture
+from dashboards.review_tables import Review, in_month
 from dashboards.sections.actions import TABLE as ACTIONS
 from dashboards.sections.actions import foremost
 from dashboards.sections.trend import last_months

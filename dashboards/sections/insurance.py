@@ -6,8 +6,8 @@ import pandas as pd
 
 from dashboards import figures, intervals
 from dashboards.panels import Frame, Section, all_by, all_columns, panel
-from dashboards.parts import Review
 from dashboards.pictures import Limit, Picture
+from dashboards.review_tables import Review
 from dashboards.sentences.insurance import LEDGER, PATTERNS, RULES, patterns_of_month
 
 NOTHING = Limit(0.0, "premium brought back")

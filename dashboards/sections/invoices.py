@@ -6,7 +6,7 @@ import pandas as pd
 
 from dashboards import due_words
 from dashboards.panels import Section, all_columns, every_row, panel
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.sentences.invoices import MISSING, OWED, TOTALS, not_adding_up, owed
 
 SHOWN = 25

@@ -8,8 +8,8 @@ import pandas as pd
 
 from dashboards import curves
 from dashboards.panels import Frame, Section, drawn, panel
-from dashboards.parts import Review
 from dashboards.pictures import Picture, Tone
+from dashboards.review_tables import Review
 from dashboards.sentences.grounds import flagged
 
 BAND = "analysis.margin_band"

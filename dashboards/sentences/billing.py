@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     CHECKS,

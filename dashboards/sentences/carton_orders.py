@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.carton_stock import MOST, ORDERS, in_state
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from models.carton_choice.order_words import (

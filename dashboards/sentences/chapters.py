@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.cartons import LADDER, cut_down
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows
 from dashboards.sentences.grounds import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, found_once, is_dated, month_before, only_if
 from dashboards.values import months_between

@@ -8,7 +8,7 @@ from string import Formatter
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from dashboards import formats
-from dashboards.parts import Cell, Records, Sentence
+from dashboards.review_tables import Cell, Records, Sentence
 from models.actions.action import BETWEEN_NAMES
 from models.plain_rows import are_rows
 

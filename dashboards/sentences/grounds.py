@@ -7,10 +7,10 @@ from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast
 
-from dashboards.few import FEWEST as FEWEST
 from dashboards.formats import UNNAMED
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import RowsOf, kept
+from dashboards.small_shares import FEWEST as FEWEST
 from dashboards.values import month_after
 from models.plain_rows import are_rows, midnight
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
 
 # Small tables that surfaces make of what they are handed.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from dashboards.sentences.entry import Entry, Rows, RowsOf, of_rows
 from dashboards.sentences.grounds import CHECKS, MARGIN, are_absent, only_if, parcels_of_month
 

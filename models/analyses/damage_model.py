@@ -12,9 +12,9 @@ import pandas as pd
 from models.analyses.damage_records import CELL, UNKNOWN, DamageRecords, ages, by_month
 from models.analyses.question import Question
 from models.damage.arrays import BoolArray, FloatArray, IntArray, floats, sums
-from models.damage.lags import DRAWS
 from models.damage.laplace import Design
 from models.damage.pooled import Effects, pooled
+from models.damage.reporting_lags import DRAWS
 
 FACTORS = (*CELL, "carrier", "service", "zone_band", "shipped_month")
 PAIR = "pair"

@@ -106,7 +106,7 @@ def design_weekly_cusum(
     a doubling, or less where claims are many (MANY).
 
     Expected claims come from parcels shipped, their usual rates and the reporting lag
-    (models.damage.lags.expected_reports), so neither late claims nor a busy season raises a false alarm. From
+    (models.damage.reporting_lags.expected_reports), so neither late claims nor a busy season raises a false alarm. From
     0.05 claims a week and 200 weeks on, the run length lies within an eighth above the wish; below, one claim more or
     less in the limit makes a greater difference.
     """

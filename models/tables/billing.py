@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom, itself
+from models.provenance import MadeFrom, itself
 
 _LINE = "carrier invoice_number line_number"
 

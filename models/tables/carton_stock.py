@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom
+from models.provenance import MadeFrom
 
 _PACKED = MadeFrom("core.parcels", "carton_code", is_among=True)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.contracts import Contract, contract
-from models.made_from import CHOSEN_FOR, MadeFrom, judged
+from models.provenance import CHOSEN_FOR, MadeFrom, judged
 
 # A change of carton and a rule of services for the same item type.
 _JOINT = (

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from models.actions.action import FACTS
 from models.contracts import Contract, contract
-from models.made_from import MadeFrom, itself, parcels
 from models.money import columns_of
+from models.provenance import MadeFrom, itself, parcels
 from models.tables.marts import AMOUNTS
 
 SPLIT = f"parcel_count {' '.join(columns_of('split'))} carriage_per_parcel_cents? margin_per_parcel_cents?"

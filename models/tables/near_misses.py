@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.contracts import Contract, contract
-from models.made_from import SURCHARGES, MadeFrom, itself
+from models.provenance import SURCHARGES, MadeFrom, itself
 from models.sql_texts import written_out
 
 _FACTS = (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from models.contracts import Contract, contract
-from models.made_from import claims
+from models.provenance import claims
 
 METHODS = "item_type usual_method other_method"
 

@@ -15,7 +15,7 @@ from typing import Any
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import DATED, LOOKUPS, WORKINGS
+from models.tables.incremental_rules import DATED, LOOKUPS, WORKINGS
 from pipelines.build.checks import run_checks, stop_on
 from pipelines.build.loading import load_built, write
 from pipelines.build.partitions import parts

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from models.reference import RECORDS
 from models.sql_texts import sql_texts
 from models.tables import TABLES
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build.sql_models import BUILT_SCHEMAS
 from pipelines.shop import program_text, warehouse
 from pipelines.shop.settings import Settings

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from dataclasses import asdict
 
 from models.tables import TABLES
-from models.tables.kept import WORKINGS
+from models.tables.incremental_rules import WORKINGS
 from models.tariffs.rules import Tariff
 from pipelines.build import acknowledgements, decisions, spark, tariffs, trials, words
 from pipelines.build.checks import run_checks, stop_on, write_warnings

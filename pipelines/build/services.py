@@ -10,7 +10,7 @@ from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
 from pipelines.build.loading import TEMPORARY, created, load_query
 from pipelines.build.sql_models import with_schemas
-from pipelines.build.working import first_judged, temporary_tables
+from pipelines.build.working_tables import first_judged, temporary_tables
 from pipelines.shop import warehouse
 
 WRITES = "analysis.parcel_services"

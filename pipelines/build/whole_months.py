@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from models.tables import TABLES
-from models.tables.kept import SHARED
+from models.tables.incremental_rules import SHARED
 from pipelines.build.loading import load_built
 from pipelines.build.partitions import parts
 from pipelines.build.sql_models import Model, columns_named, models

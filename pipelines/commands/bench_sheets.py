@@ -15,7 +15,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    from dashboards.nothing import told
+    from dashboards.empty_lists import told
     from dashboards.sentences.letters import BENCH_SHEETS
     from pipelines import progress
     from pipelines.printing import say

@@ -14,8 +14,8 @@ from collections.abc import Callable
 from functools import partial
 
 from dashboards.formats import plain
+from models.delivery_attempts import Answer, Reply
 from models.errors import DeliveryError
-from models.mailing import Answer, Reply
 from models.settings.mail import Mail
 from pipelines.delivery.smtp import BROKEN, LoginRefused, NotOffered, Refused, Talk
 from pipelines.shop.keyrings import from_keyring

@@ -12,8 +12,8 @@ import pyarrow.parquet as pq
 
 from pipelines.intake.archived import origin
 from pipelines.intake.columns import Layout, lay_out
+from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.tables import BESIDE, Kept, kept_name, source_error
 from pipelines.intake.rejecting import reject
 from pipelines.intake.staging import Staged, stage

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from dashboards.parts import Review
+from dashboards.review_tables import Review
 from dashboards.tariff_comparison import render_comparison, render_offer
 from pipelines.review import month_review, runs
 from pipelines.shop.settings import Settings, now_at

@@ -22,7 +22,7 @@ from models.settings.cartons import Cartons
 from models.sql_texts import sql_texts
 from models.tables.rating import CLASS_PRICES
 from pipelines.build import rating
-from pipelines.build.working import first_judged, working_schemas
+from pipelines.build.working_tables import first_judged, working_schemas
 from pipelines.shop import warehouse
 
 CLASSES = ("counted", "classes", "used")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from models.tables.kept import DATED
+from models.tables.incremental_rules import DATED
 from pipelines.build.spark.storage import Storage
 from pipelines.shop import warehouse
 

@@ -11,8 +11,8 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 
+from models.delivery_attempts import Letter, State, claimed, settled
 from models.errors import NotFoundError
-from models.mailing import Letter, State, claimed, settled
 from pipelines.delivery.outbox import texts
 from pipelines.shop import warehouse
 from pipelines.shop.settings import Settings

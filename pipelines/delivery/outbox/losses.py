@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from models.mailing import State
+from models.delivery_attempts import State
 from pipelines.delivery.outbox.letters import Queued, queue_within
 from pipelines.shop import warehouse
 from pipelines.shop.warehouse import Connection

@@ -7,7 +7,7 @@ from contextlib import AbstractContextManager
 from functools import partial
 from pathlib import Path
 
-from models.mailing import CUT_OFF, Answer, Reply
+from models.delivery_attempts import CUT_OFF, Answer, Reply
 from pipelines.delivery.outbox import texts
 from pipelines.delivery.outbox.letters import Claimed
 from pipelines.shop import waiting

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from models.mailing import CUT_OFF, Answer, Reply
+from models.delivery_attempts import CUT_OFF, Answer, Reply
 from pipelines.shop import durable
 
 

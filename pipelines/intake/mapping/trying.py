@@ -15,8 +15,8 @@ from pipelines.intake.frequent_texts import Rejection, rejections
 from pipelines.intake.joining import companions, joined
 from pipelines.intake.mapping import FileProposal
 from pipelines.intake.mapping.writing import source_table
+from pipelines.intake.reading.archive_notes import texts_of
 from pipelines.intake.reading.finding import Candidate, unpack
-from pipelines.intake.reading.noted import texts_of
 from pipelines.intake.reading.opening import opened
 from pipelines.intake.rejecting import place_lines, reject
 from pipelines.intake.remarks import clear_remarks

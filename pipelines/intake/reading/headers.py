@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from itertools import takewhile
 
 from models.settings.reading_limits import Limits
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.lines import Found
-from pipelines.intake.reading.marks import Marks
 from pipelines.intake.reading.tables import plain_header, refuse_shape, source_error, unique_headers
 from pipelines.shop.settings import Source
 

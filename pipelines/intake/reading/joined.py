@@ -8,8 +8,8 @@ from pathlib import Path
 
 from models.sql_quoting import literal, quoted
 from models.visible import visible
+from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import BESIDE, LINE, Kept, Table, kept_name, source_error, unique_headers
 from pipelines.shop.warehouse import Connection
 

@@ -15,7 +15,7 @@ from itertools import islice
 from typing import NamedTuple, TextIO
 
 from models.errors import SourceFileError
-from pipelines.intake.reading.marks import UNENDED, Cells, Marks
+from pipelines.intake.reading.line_cells import UNENDED, Cells, Marks
 from pipelines.intake.reading.tables import source_error
 
 # No cell of a record has more lines; a quote that does not end is looked for no further.

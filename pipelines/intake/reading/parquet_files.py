@@ -10,8 +10,8 @@ from pathlib import Path
 from models.privacy import blanked_sql
 from models.settings.reading_limits import Limits
 from models.sql_quoting import literal, quoted
+from pipelines.intake.reading.archive_notes import metadata_sql
 from pipelines.intake.reading.finding import Content
-from pipelines.intake.reading.noted import metadata_sql
 from pipelines.intake.reading.plain_paths import plain_file, plain_folder
 from pipelines.intake.reading.tables import (
     AS_FOUND,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from pipelines.intake.reading.marks import QUOTE, Marks
+from pipelines.intake.reading.line_cells import QUOTE, Marks
 from pipelines.intake.reading.tables import source_error
 from pipelines.shop.settings import Source
 

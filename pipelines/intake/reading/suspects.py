@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from pipelines.intake.reading.marks import Marks
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.shape import TOTALS
 
 _LF = 10

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from models.settings.reading_limits import Limits
 from pipelines.intake.reading.encodings import refuse_unproven
+from pipelines.intake.reading.line_cells import Marks
 from pipelines.intake.reading.lines import Found, Lines, rows
-from pipelines.intake.reading.marks import Marks
 from pipelines.intake.reading.tables import SAMPLE_CELLS, SAMPLE_ROWS
 
 

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from models.settings.sources import AMOUNT, LINE_NUMBER, WORD
 from models.sql_quoting import literal, quoted
+from pipelines.intake.reading.archive_notes import metadata_sql, notes_of
 from pipelines.intake.reading.delimited import DelimitedFile
-from pipelines.intake.reading.noted import metadata_sql, notes_of
 from pipelines.intake.reading.tables import BESIDE, FAULT, FAULT_COLUMN, LINE, Kept, Table, kept_name
 from pipelines.shop.warehouse import Connection
 

@@ -15,9 +15,17 @@ import tomlkit
 from models.errors import BackupError, SettingsError, WarehouseError
 from pipelines.shop import durable, swapping, warehouse
 from pipelines.shop.backup import contents, copying, sealing
+from pipelines.shop.backup.before_restore import (
+    UNCHANGED,
+    aside,
+    places,
+    present,
+    remove_empty,
+    shop_name,
+    stated_folders,
+)
 from pipelines.shop.backup.contents import Backup
 from pipelines.shop.backup.places import FOLDERS, WAREHOUSE, leading_out
-from pipelines.shop.backup.present import UNCHANGED, aside, places, present, remove_empty, shop_name, stated_folders
 from pipelines.shop.settings import FILE_NAME, Folders, Settings, load
 
 UNSEALED = ".unsealed"

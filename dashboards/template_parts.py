@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from dashboards.filled import NONE
+from dashboards.blank_cells import NONE
 from dashboards.pictures import Picture
 
 

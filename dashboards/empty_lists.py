@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from dashboards import sentences
-from dashboards.parts import Records
+from dashboards.review_tables import Records
 from models.shop_units import Units
 
 

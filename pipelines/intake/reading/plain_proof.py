@@ -15,8 +15,8 @@ from typing import BinaryIO
 import numpy as np
 import numpy.typing as npt
 
+from pipelines.intake.reading.line_cells import FOREIGN, Marks
 from pipelines.intake.reading.lines import too_long
-from pipelines.intake.reading.marks import FOREIGN, Marks
 from pipelines.intake.reading.suspects import Suspects
 
 # Small enough that all looks at a block find it in the processor's cache: twice as fast as with blocks of megabytes.
