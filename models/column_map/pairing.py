@@ -6,6 +6,7 @@ personal are never proposed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -25,6 +26,7 @@ _HEADER_SHARE = 0.55
 _LEAST_FIT = 0.5
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
+_WHOLE = re.compile(r"\d{1,9}([.,]0+)?")
 # What values look like, in a reader's words.
 LOOKS = {
     Quantity.TEXT: "text",
@@ -131,7 +133,9 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
 
 
 def _key_fit(schema: Contract, name: str, texts: Sequence[str]) -> float:
-    """A column that alone identifies a row must hardly repeat."""
+    """A column that alone identifies a row must hardly repeat, and numbers of lines begin with 1."""
+    if name == "line_number" and texts:
+        return 1.0 if any(float(text.replace(",", ".")) == 1 for text in texts if _WHOLE.fullmatch(text)) else 0.4
     if schema.key != (name,) or not texts:
         return 1.0
     return 1.0 if len(set(texts)) / len(texts) > 0.9 else 0.5

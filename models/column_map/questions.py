@@ -12,7 +12,7 @@ from models.column_map.answers import as_typed, as_words
 from models.column_map.headers import named_currency
 from models.column_map.pairing import Pairing, Sample
 from models.column_map.proposal import DATES, Proposal, cells_without_unit
-from models.column_map.sample_values import allowed_words, has_open_dates
+from models.column_map.sample_values import allowed_words, fitness, has_open_dates
 from models.contracts import Contract
 from models.fields import Column, Quantity
 
@@ -73,13 +73,20 @@ def open_questions(
 
 def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> Question:
     first = name.split()[0]
-    choices = tuple(written for written in proposal.unused if not _holds_currencies(sample.column(written)))
     column = schema.columns[first]
+    choices = _likely(column, proposal.unused, sample)
     words, option = f"Which column is {name} ({column.meaning})?", f"--column {first}={{}}"
     if column.nullable and first == name:
         return Question(f"{words[:-1]}, or none?", (*choices, NO), option, first)
     constant = f"--constant {first}={{}}" if first in _ONCE_PER_FILE else None
-    return Question(words, choices, option, constant=constant)
+    return Question(words, choices, option, has_likely=bool(choices), constant=constant)
+
+
+def _likely(column: Column, headers: Collection[str], sample: Sample) -> tuple[str, ...]:
+    """The headers whose values could be the column's, those that look most like it first."""
+    fits = {written: fitness(column, sample.column(written)) for written in headers}
+    could = [written for written in headers if fits[written] > 0 and not _holds_currencies(sample.column(written))]
+    return tuple(sorted(could, key=lambda written: -fits[written]))
 
 
 def _holds_currencies(texts: Collection[str]) -> bool:
