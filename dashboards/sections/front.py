@@ -76,9 +76,10 @@ SECTION = Section(
     name="front",
     title="The month",
     lead=words(
-        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval completed.rose "
-        "completed.fell completed.not_clear completed.same completed.no_month_before dated.by_invoice "
-        "dated.next_by_invoice uncounted.damage uncounted.packing uncounted.rejected"
+        "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval front.billed_so_far "
+        "completed.damage_not_known completed.rose completed.fell completed.not_clear completed.same "
+        "completed.no_month_before dated.by_invoice dated.next_by_invoice uncounted.damage uncounted.packing "
+        "uncounted.rejected"
     ),
     is_headline=True,
     parts=(

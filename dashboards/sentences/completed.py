@@ -6,10 +6,21 @@ import datetime as dt
 
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
-from dashboards.sentences.grounds import COVERAGE, FEWEST_OF_MONTH, GAPS, found_once, is_dated, month_before, only_if
+from dashboards.sentences.grounds import (
+    COVERAGE,
+    FEWEST_OF_MONTH,
+    GAPS,
+    found_once,
+    is_dated,
+    is_judged,
+    is_whole,
+    month_before,
+    only_if,
+    parcels_of_month,
+)
 from dashboards.values import months_between
 
-COMPLETED, COMPARED, LAGS = "analysis.completed_months", "analysis.margin_comparisons", "analysis.reporting_lag"
+COMPLETED, COMPARED = "analysis.completed_months", "analysis.margin_comparisons"
 
 
 @found_once
@@ -21,9 +32,9 @@ def completed(records: Records) -> Rows:
 
 
 def is_open(records: Records) -> bool:
-    """Whether more is expected to come for the month."""
+    """Whether more is expected to come for the month; of damage alone that nothing foretells it is not."""
     rows = completed(records)
-    return len(rows) == 1 and not rows["is_completed"].iloc[0]
+    return len(rows) == 1 and not rows["is_completed"].fillna(True).iloc[0]
 
 
 @found_once
@@ -79,6 +90,22 @@ def expected_month(*, is_lost: bool, has_sales: bool) -> RowsOf:
     return rows
 
 
+def with_limits(records: Records) -> Rows:
+    """The month, where more is to come and nothing of it is unknown."""
+    return only_if(is_open(records), completed(records)).dropna(subset=["completed_low_cents"])
+
+
+def result(is_lost: bool, is_known_whole: bool) -> RowsOf:
+    """The month's margin, where no more is expected to come. is_known_whole: nothing unknown can come either."""
+
+    def rows(records: Records) -> Rows:
+        month = only_if(is_judged(records) and not is_open(records), parcels_of_month(records))
+        is_closed = is_whole(records) and not are_lags_unknown(records)
+        return only_if(is_closed == is_known_whole, month[(month["margin_cents"] < 0) == is_lost])
+
+    return rows
+
+
 def _to_come(column: str) -> RowsOf:
     def rows(records: Records) -> Rows:
         found = only_if(is_open(records), completed(records)).dropna(subset=[column])
@@ -95,7 +122,7 @@ def _verdict(sign: int) -> RowsOf:
         change = _known_change(records)
         if change.empty:
             return _before(records).iloc[:0]
-        if _are_lags_unknown(records):
+        if are_lags_unknown(records):
             return only_if(sign == 0, _before(records))
         low, high = int(change["change_low_cents"].iloc[0]), int(change["change_high_cents"].iloc[0])
         return only_if((low > 0) - (high < 0) == sign and (low, high) != (0, 0), _before(records))
@@ -106,23 +133,21 @@ def _verdict(sign: int) -> RowsOf:
 def _same(records: Records) -> Rows:
     change = _known_change(records)
     limits = change[["change_low_cents", "change_high_cents"]]
-    return only_if(len(change) == 1 and not (limits.any(axis=None) or _are_lags_unknown(records)), _before(records))
+    return only_if(len(change) == 1 and not (limits.any(axis=None) or are_lags_unknown(records)), _before(records))
 
 
 def _change(is_sure: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = only_if(not _are_lags_unknown(records), _known_change(records))
+        found = only_if(not are_lags_unknown(records), _known_change(records))
         is_one = found["change_low_cents"] == found["change_high_cents"]
         return found[(is_one == is_sure) & (found["completed_change_cents"] != 0)]
 
     return rows
 
 
-def _are_lags_unknown(records: Records) -> bool:
-    """Whether the open month waits for claims whose delay the record does not tell."""
-    lags = records.table(LAGS)
-    has_few = bool(lags["is_default"].any() and (lags["claim_count"] > 0).any())
-    return is_open(records) and has_few and bool(completed(records)["damage_to_come_cents"].isna().all())
+def are_lags_unknown(records: Records) -> bool:
+    """Whether the month may still wait for claims, and nothing on record tells for how many."""
+    return bool(completed(records)["completed_low_cents"].isna().any())
 
 
 def _not_compared(records: Records) -> Rows:
@@ -142,7 +167,7 @@ ENTRIES = (
             COMPLETED,
             f"completed.{id}",
             f"With what is still to come, shipping in {{shipped_month}} is expected to {makes}: "
-            f"{{completed_margin_cents}} on {parcels} (interval {{completed_low_cents}} to {{completed_high_cents}}).",
+            f"{{completed_margin_cents}} on {parcels}.",
             expected_month(is_lost=makes == LOSES, has_sales=parcels == WITH_SALES),
         )
         for id, makes, parcels in (
@@ -151,6 +176,12 @@ ENTRIES = (
             ("lost_with_sales", LOSES, WITH_SALES),
             ("made_with_sales", MAKES, WITH_SALES),
         )
+    ),
+    of_rows(
+        COMPLETED,
+        "completed.interval",
+        "Eight of ten such months end between {completed_low_cents} and {completed_high_cents}.",
+        with_limits,
     ),
     of_rows(
         COMPLETED,
@@ -176,7 +207,7 @@ ENTRIES = (
     where(
         "completed.damage_not_known",
         "How much damage is still to be reported is not known: too few claims on record say how late they come.",
-        _are_lags_unknown,
+        are_lags_unknown,
     ),
     of_rows(
         COMPLETED,
