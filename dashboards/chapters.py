@@ -1,7 +1,5 @@
 """The page's chapters: each opens with its finding, one or two pictures and the top rows; its sections stand folded."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 

@@ -1,7 +1,5 @@
 """Damage, changes and alarms on a terminal: the same sentences as on the page, line by line."""
 
-from __future__ import annotations
-
 import datetime as dt
 from collections.abc import Mapping, Sequence
 

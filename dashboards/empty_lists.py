@@ -1,7 +1,5 @@
 """Why a command has nothing to list."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pandas as pd

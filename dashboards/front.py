@@ -1,7 +1,5 @@
 """The page's first screen: a month in one minute, from the panels of sections/front.py."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Insuring parcels on a terminal: the same sentences as on the page."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import pandas as pd

@@ -4,8 +4,6 @@ Text and HTML are both written from this, so that neither says more than the oth
 page and in the workbook.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

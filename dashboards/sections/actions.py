@@ -1,7 +1,5 @@
 """What to do next: the actions found, ranked, with money and confidence."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals

@@ -1,7 +1,5 @@
 """Damage corrected for late claims: rates, methods on the same goods, and which method pays."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals, stacks

@@ -1,7 +1,5 @@
 """Whether logged changes worked, what went up between reviews, and which claims want something done."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import curves, intervals

@@ -1,7 +1,5 @@
 """What stands on the first screen: the month beside others, its waterfall, why, what to do, what is due."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import pandas as pd

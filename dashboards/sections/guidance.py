@@ -1,7 +1,5 @@
 """What to charge for shipping: the break-even charge per item type and zone band, beside what buyers paid."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards import intervals

@@ -1,7 +1,5 @@
 """What shipping made or lost in the month, beside the month before."""
 
-from __future__ import annotations
-
 import pandas as pd
 
 from dashboards.panels import Section, Statement, all_columns, panel

@@ -1,7 +1,5 @@
 """What to do next: the words of each action, and what is told of all."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records

@@ -1,7 +1,5 @@
 """Billing errors, disputes and their deadlines, and prices learned from bills."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records

@@ -1,7 +1,5 @@
 """What changed the margin since the month before."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (

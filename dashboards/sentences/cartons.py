@@ -1,7 +1,5 @@
 """Cartons: what other cartons would have cost, and which sizes to stock."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import is_tariff_known

@@ -1,7 +1,5 @@
 """What the first screen says: the month in one line, how sure that is, and why."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.completed import (
     COMPLETED,

@@ -1,7 +1,5 @@
 """Logged changes and their verdicts."""
 
-from __future__ import annotations
-
 from dashboards.sentences.entry import RowsOf, definition, kept, of_rows, where
 from models.columns.changes import (
     BAD_MONTH,

@@ -1,7 +1,5 @@
 """What each chapter of the page found: its heading. Each is true under its condition, else the heading is the topic."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.cartons import LADDER, cut_down
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows

@@ -1,7 +1,5 @@
 """Alarms, and claims that want something done."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from dashboards.review_tables import Records

@@ -1,7 +1,5 @@
 """The month completed: what it is expected to make with all that is still to come, and how it compares."""
 
-from __future__ import annotations
-
 import datetime as dt
 
 from dashboards.review_tables import Records

@@ -1,7 +1,5 @@
 """Damage: rates, methods compared, and which method pays. Without claims records nothing is said of damage."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import (

@@ -1,7 +1,5 @@
 """What each packing method costs, and which to use."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.damage import RATES, known
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where

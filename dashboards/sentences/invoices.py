@@ -1,7 +1,5 @@
 """Invoices that do not add up, invoices that never came, and money that was granted and has not come."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import having, only_if, state

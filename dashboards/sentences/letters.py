@@ -1,7 +1,5 @@
 """Editions, what goes with a letter, and what a terminal says of letters, runs and tables."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Condition, RowsOf, kept, of_rows, where
 

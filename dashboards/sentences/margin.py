@@ -1,7 +1,5 @@
 """What shipping made or lost, and by kinds of parcels."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.completed import result
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where

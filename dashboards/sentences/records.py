@@ -1,7 +1,5 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.completed import is_open
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where

@@ -1,7 +1,5 @@
 """Sentences on goods that came back undamaged."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, definition, of_rows, where
 from dashboards.sentences.grounds import MARGIN, are_there, only_if, parcels_of_month

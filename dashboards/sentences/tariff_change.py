@@ -1,7 +1,5 @@
 """What an announced tariff would have changed for past parcels."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
 from dashboards.sentences.grounds import FEWEST

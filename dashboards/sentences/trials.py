@@ -1,7 +1,5 @@
 """Trials at the bench: how they stand, what they found, and which are worth starting."""
 
-from __future__ import annotations
-
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_rows, where
 from dashboards.sentences.grounds import are_absent

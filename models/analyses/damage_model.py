@@ -1,7 +1,5 @@
 """The one model of damage asked of the shop's records: every analysis of damage draws its rates from it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType

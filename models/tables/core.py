@@ -1,7 +1,5 @@
 """Contracts of core.*: records joined and resolved, one row per real thing; sales and labels as they are shown."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract, names
 from models.money import columns_of
 from models.provenance import MadeFrom, itself

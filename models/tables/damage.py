@@ -1,7 +1,5 @@
 """Contracts of exposure and claims, and of what is computed from them: rates, decisions, judged changes, alarms."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import SURCHARGES, MadeFrom, claims, itself
 

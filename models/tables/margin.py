@@ -1,7 +1,5 @@
 """Contracts of the margin: cells, splits, bridge, months completed, guidance on charges, and what to do next."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from models.actions.action import FACTS

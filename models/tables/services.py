@@ -1,7 +1,5 @@
 """Contracts of the comparison with other services and carriers: parcels rated on them, and what they would save."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import MadeFrom, itself
 

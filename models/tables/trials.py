@@ -1,7 +1,5 @@
 """Contracts of trials at the bench: the shop's log of them, what they found, and which are worth one."""
 
-from __future__ import annotations
-
 from models.contracts import Contract, contract
 from models.provenance import claims
 

@@ -1,7 +1,5 @@
 """What each parcel would have cost on every other service of the tariffs in force on its day, by the one rating."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from models.sql_texts import sql_texts

@@ -1,7 +1,5 @@
 """`dunnage bench-list`: what is still to be packed, with boxes for label, carton and packing method."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

@@ -1,7 +1,5 @@
 """`dunnage bench-sheets`: what the packing bench needs on paper."""
 
-from __future__ import annotations
-
 import argparse
 
 from pipelines import options

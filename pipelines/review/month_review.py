@@ -1,7 +1,5 @@
 """Gathers what one month's review shows, and puts the drawn files where they belong."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress

@@ -3,8 +3,6 @@
 Working tables stand in the schemas `cartons` and `carton_rating` of the warehouse while it works, then they go.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
