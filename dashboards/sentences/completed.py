@@ -93,6 +93,11 @@ def with_limits(records: Records) -> Rows:
     return only_if(is_open(records), completed(records)).dropna(subset=["completed_low_cents"])
 
 
+def has_nothing_open(records: Records) -> bool:
+    """Whether no more is expected to come, nor said to be unknown."""
+    return not (is_open(records) or are_lags_unknown(records))
+
+
 def result(is_lost: bool, is_known_whole: bool) -> RowsOf:
     """The month's margin, where no more is expected to come. is_known_whole: nothing unknown can come either."""
 

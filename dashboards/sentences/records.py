@@ -1,7 +1,7 @@
 """How complete the records are: what is packed, billed, sold and claimed."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import is_open
+from dashboards.sentences.completed import has_nothing_open
 from dashboards.sentences.entry import Rows, RowsOf, kept, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
@@ -180,7 +180,7 @@ ENTRIES = (
     where(
         "records.claims_to_come",
         "Claims that buyers have not reported yet are not included.",
-        lambda records: _has_parcels(records) and are_there(records, "claims") and not is_open(records),
+        lambda records: _has_parcels(records) and are_there(records, "claims") and has_nothing_open(records),
     ),
     of_rows(
         STATES,

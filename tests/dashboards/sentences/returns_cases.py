@@ -16,12 +16,27 @@ def _back(month: pd.Timestamp = NOW, **cells: Any) -> Tables:
     return row(RETURNS, shipped_month=month, **cells)
 
 
+NO_LOSS = {**one_month(depreciation_cents=0), **_back()}
+NO_CARRIAGE = {**one_month(return_carriage_cents=0), **_back()}
+NO_COST = {**one_month(return_carriage_cents=0, depreciation_cents=0), **_back()}
+
 CASES: dict[str, Case] = {
     "returns.month": Case(
         {**one_month(), **_back()},
-        ({**one_month(), **_back(BEFORE)}, {**one_month(), **rows(RETURNS)}, _back()),
+        ({**one_month(), **_back(BEFORE)}, {**one_month(), **rows(RETURNS)}, _back(), NO_LOSS, NO_CARRIAGE, NO_COST),
         "came back undamaged cost $12.50 for the way back and lost $12.50",
     ),
+    "returns.way_back": Case(
+        NO_LOSS,
+        ({**one_month(), **_back()}, NO_CARRIAGE, NO_COST),
+        "cost $12.50 for the way back; no loss of their worth is on record.",
+    ),
+    "returns.worth": Case(
+        NO_CARRIAGE,
+        ({**one_month(), **_back()}, NO_LOSS, NO_COST),
+        "lost $12.50 of their worth; no cost of the way back is on record.",
+    ),
+    "returns.no_cost": Case(NO_COST, ({**one_month(), **_back()}, NO_LOSS, NO_CARRIAGE)),
     "returns.unsold": Case(
         rows(
             RETURNS,

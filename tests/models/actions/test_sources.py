@@ -41,7 +41,7 @@ def test_disputes_of_a_carrier_are_one_action_with_the_first_day() -> None:
     later = dispute(difference_class="wrong zone", line_count=2, outstanding_cents=4_000)
     later["last_dispute_on"] = pd.Timestamp("2026-12-01")
     (found,) = dispute_actions(frame(dispute(), later), OUTCOMES)
-    assert words(found) == ["Dispute 5 charges with Northline: 2 wrong zone and 3 duplicate line"]
+    assert words(found) == ["Dispute 5 charges with Northline: wrong zone (2) and duplicate line (3)"]
     assert (found.once_cents, found.due_on) == (4_900, dt.date(2026, 12, 1))
     assert found.confidence == pytest.approx(0.8)
 
