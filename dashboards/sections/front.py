@@ -14,8 +14,8 @@ from dashboards.sections.trend import last_months
 from dashboards.sentences.carton_stock import ORDERS
 from dashboards.sentences.causes import CAUSES
 from dashboards.sentences.claims import STEPS as CLAIM_STEPS
-from dashboards.sentences.completed import COMPLETED, comparable, completed
 from dashboards.sentences.grounds import flagged
+from dashboards.sentences.open_months import COMPLETED, comparable, completed
 from dashboards.words import words
 from models.carton_choice.order_words import ORDER_NOW, OUT, SHORT
 

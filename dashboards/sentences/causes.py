@@ -1,10 +1,11 @@
 """What the first screen says: the month in one line, how sure that is, and why."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import (
+from dashboards.sentences.completed import PARCELS, WITH_SALES
+from dashboards.sentences.entry import Rows, RowsOf, of_rows
+from dashboards.sentences.grounds import MARGIN, only_if
+from dashboards.sentences.open_months import (
     COMPLETED,
-    PARCELS,
-    WITH_SALES,
     are_lags_unknown,
     completed,
     expected_month,
@@ -12,8 +13,6 @@ from dashboards.sentences.completed import (
     result,
     with_limits,
 )
-from dashboards.sentences.entry import Rows, RowsOf, of_rows
-from dashboards.sentences.grounds import MARGIN, only_if
 
 CAUSES = "analysis.causes"
 

@@ -1,7 +1,6 @@
 """What shipping made or lost, and by kinds of parcels."""
 
 from dashboards.review_tables import Records
-from dashboards.sentences.completed import result
 from dashboards.sentences.entry import Rows, RowsOf, definition, kept, of_month, of_rows, where
 from dashboards.sentences.grounds import (
     COVERAGE,
@@ -15,6 +14,7 @@ from dashboards.sentences.grounds import (
     only_if,
     parcels_of_month,
 )
+from dashboards.sentences.open_months import result
 from models.money import MOSTLY_BILLED
 
 ITEM_TYPES, SERVICES, ZONES = "marts.item_type_costs", "marts.margin_by_service", "marts.margin_by_zone"

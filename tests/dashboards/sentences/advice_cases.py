@@ -14,8 +14,8 @@ TOTALS, CROSSINGS, TERMS = "comparison.totals", "comparison.crossings", "compari
 WHOLE, PART = row(ALL, not_looked_at="nothing"), row(ALL, not_looked_at="cartons")
 
 
-def _charge(short: int, cents: int = -700, *, is_too_few: bool = False) -> Tables:
-    return row(GUIDANCE, shortfall_cents=short, margin_cents=cents, is_too_few=is_too_few, parcel_count=1)
+def _charge(short: int, cents: int = -700, *, is_too_few: bool = False, **cells: str) -> Tables:
+    return row(GUIDANCE, shortfall_cents=short, margin_cents=cents, is_too_few=is_too_few, parcel_count=1, **cells)
 
 
 def _ladder(step: str, cents: int, parcels: int = 1) -> Tables:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from tests.dashboards.sentences.cases import BEFORE, MONTH, Case, Tables, one_month, row, rows, states
+from tests.dashboards.sentences.cases import BEFORE, MONTH, Case, Tables, margin, one_month, row, rows, states
 
 RETURNS = "marts.returns"
 NOW = pd.Timestamp(MONTH)
@@ -16,9 +16,10 @@ def _back(month: pd.Timestamp = NOW, **cells: Any) -> Tables:
     return row(RETURNS, shipped_month=month, **cells)
 
 
-NO_LOSS = {**one_month(depreciation_cents=0), **_back()}
-NO_CARRIAGE = {**one_month(return_carriage_cents=0), **_back()}
-NO_COST = {**one_month(return_carriage_cents=0, depreciation_cents=0), **_back()}
+NO_LOSS, NO_CARRIAGE, NO_COST = (
+    {**_back(), **row("marts.shipping_margin", **{**margin(-500, 80), **dict.fromkeys(none, 0)})}
+    for none in (["depreciation_cents"], ["return_carriage_cents"], ["depreciation_cents", "return_carriage_cents"])
+)
 
 CASES: dict[str, Case] = {
     "returns.month": Case(
