@@ -64,7 +64,7 @@ def _list(args: argparse.Namespace, shop: Settings) -> int:
         console.print("no rejected rows")
         return 0
     for line in _lines(found, None if args.every else MOST):
-        console.print(printing.prose(shop.shop.shown_units.told(line)))
+        console.print(printing.prose(shop.shop.shown_units.converted(line)))
     console.print(printing.prose(NEXT))
     return 0
 

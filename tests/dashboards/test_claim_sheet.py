@@ -13,7 +13,7 @@ from dashboards.claim_facts import facts, plain_values
 from dashboards.claim_list import due_lines, every_line
 from dashboards.claim_page import render
 from dashboards.claim_sheet import NEXT, lines
-from dashboards.sentences.sheet import told
+from dashboards.sentences.sheet import stated
 from models.claims.lessons import CUSHIONING
 from models.claims.sheet import Sheet
 from models.claims.steps import waiting_for
@@ -106,7 +106,7 @@ def test_nothing_of_a_record_runs_on_the_page() -> None:
     ],
 )
 def test_what_is_next_follows_state_and_days(claim: dict[str, Any], said: str) -> None:
-    assert " ".join(told(NEXT, sheet(claim=claim))) == said
+    assert " ".join(stated(NEXT, sheet(claim=claim))) == said
 
 
 def test_a_list_names_the_nearest_deadline_first() -> None:

@@ -30,7 +30,7 @@ def show(proposed: FileProposal, console: Console, units: Units) -> None:
         console.print(escape(visible(_spoken_amounts(proposed.amounts))))
     console.print(pairing_table(proposal, units))
     for line in (*reading_lines(proposed, units.currency), *found.notes, *closing_lines(proposal)):
-        console.print(escape(visible(units.told(line))))
+        console.print(escape(visible(units.converted(line))))
 
 
 def _spoken_amounts(found: WideAmounts) -> str:
@@ -42,7 +42,7 @@ def _spoken_amounts(found: WideAmounts) -> str:
 def show_trial(trial: Trial, console: Console, units: Units) -> None:
     """Print how many rows would be accepted, and why not the others."""
     for line in trial_lines(trial):
-        console.print(escape(visible(units.told(line))))
+        console.print(escape(visible(units.converted(line))))
 
 
 def trial_lines(trial: Trial) -> Iterator[str]:
@@ -132,7 +132,7 @@ def pairing_table(proposal: Proposal, units: Units) -> Table:
             f"{pairing.score:.0%}",
             "; ".join(pairing.reasons),
         )
-        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.told("; ".join(pairing.doubts)))))
+        table.add_row(*(escape(visible(cell)) for cell in (*cells, units.converted("; ".join(pairing.doubts)))))
     return table
 
 
