@@ -162,7 +162,13 @@ def _total(picture: Picture, rows: Rows, end: float, mark: Mark, codes: Codes) -
 
 
 def _zero(rows: Rows, scale: Linear) -> str:
-    return element("path", classes="zero", d=f"M{place(scale.at(0.0))} {place(rows.top)}V{place(rows.bottom)}")
+    """The line at zero: from the first row to the last, on a narrow picture beside the marks only, not through names."""
+    ends = [(rows.top, rows.bottom)]
+    if rows.is_narrow:
+        half = THICK / 2 + 2
+        ends = [(rows.middle(name) - half, rows.middle(name) + half) for name in rows.names]
+    x = place(scale.at(0.0))
+    return element("path", classes="zero", d="".join(f"M{x} {place(top)}V{place(end)}" for top, end in ends))
 
 
 def room_of(mark: Mark) -> float:
