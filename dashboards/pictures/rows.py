@@ -162,7 +162,7 @@ def _total(picture: Picture, rows: Rows, end: float, mark: Mark, codes: Codes) -
 
 
 def _zero(rows: Rows, scale: Linear) -> str:
-    """The line at zero: from the first row to the last, on a narrow picture beside the marks only, not through names."""
+    """The line at zero: from the first row to the last; on a narrow picture beside the marks only, through no name."""
     ends = [(rows.top, rows.bottom)]
     if rows.is_narrow:
         half = THICK / 2 + 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dashboards.parts import Records
 from dashboards.sentences.entry import Rows, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, unflagged
+from dashboards.sentences.grounds import flagged, named, unflagged
 
 GUIDANCE = "analysis.shipping_guidance"
 
@@ -16,7 +16,7 @@ def charged_short(rows: Rows) -> Rows:
 
 
 def _lost_most(records: Records) -> Rows:
-    found = charged_short(records.table(GUIDANCE)).head(1)
+    found = named(charged_short(records.table(GUIDANCE)), "item_type").head(1)
     return found[found["margin_cents"] < 0]
 
 

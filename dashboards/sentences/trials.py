@@ -35,8 +35,13 @@ def _in_state(state: str, *verdicts: str) -> RowsOf:
     return rows
 
 
+def within_a_year(rows: Rows) -> Rows:
+    """Trials that could tell something within a year; a longer one is refused."""
+    return rows[rows["needed_days"] <= LONGEST_DAYS]
+
+
 def _has_no_offer(records: Records) -> bool:
-    return records.has(PROPOSALS) and records.table(PROPOSALS).empty
+    return records.has(PROPOSALS) and within_a_year(records.table(PROPOSALS)).empty
 
 
 def _unassigned(records: Records) -> Rows:
@@ -52,8 +57,8 @@ def _not_followed(records: Records) -> Rows:
 
 def _offered(reason: str) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = records.table(PROPOSALS)
-        return found[(found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason)]
+        found = within_a_year(records.table(PROPOSALS))
+        return found[found["trial_reason"] == reason]
 
     return rows
 

@@ -52,7 +52,11 @@ class Question:
     def example(self) -> str:
         """The option with its first answer, as it is typed; with dots where no answer is likelier than another."""
         typed = as_typed(self.option, self.choices[0] if self.choices and self.has_likely else "...")
-        return f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row" if self.constant else typed
+        return (
+            f"{typed}, or {as_typed(self.constant, '...')} where it is the same in every row"
+            if self.constant
+            else typed
+        )
 
 
 def open_questions(

@@ -31,7 +31,8 @@ _LIKE = {
     "closed": "closed geschloss cerrad chius clos afgeslot",
     "withdrawn": "withdr cancel zuruck storn retir annul ingetrok",
     "sold": "sold complet paid ship sent dispatch deliver fulfil closed verkauft bezahlt versandt versendet "
-    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad pagat enviad entreg spedit consegnat evas betaal verzond",
+    "abgeschloss geliefert zugestellt vendu paye expedi livre vendid pagad pagat enviad entreg spedit consegnat evas "
+    "betaal verzond",
     "cancelled": "cancel storn annul abgebroch",
     "returned": "return retour ruckgabe zuruck devuelt reso",
     "refunded": "refund erstatt rembours reembols rimbors terugbetaal",

@@ -15,7 +15,9 @@ CARTONS: dict[str, Definition] = {
     "outside_width_in": inches("Outside along the inside width", 8.0),
     "outside_height_in": inches("Outside along the inside height", 8.0),
     "board_in": inches("Board thickness", 0.16, most=2, known_as="[carton] thickness, caliper"),
-    "clearance_in": inches("Room left on every side of the goods", 1.5, zero=True, known_as="clearance, thickness side"),
+    "clearance_in": inches(
+        "Room left on every side of the goods", 1.5, zero=True, known_as="clearance, thickness side"
+    ),
     "packing_steps": text(
         "What the packer does, step by step, parted by semicolons; printed on bench sheets",
         "wrap; fill both ends; shake: nothing may move",

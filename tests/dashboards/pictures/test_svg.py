@@ -130,7 +130,9 @@ def test_the_line_at_zero_runs_beside_every_mark_and_through_no_name(kind: Kind,
     assert [(piece, text.text) for piece in wide for text in texts(root) if piece.meets(text)] == []
     boxes = [box for mark in marks(root) for box in rects(mark)]
     assert len(boxes) > 2
-    assert [box for box in boxes if not any(piece.top < box.top and box.bottom < piece.bottom for piece in pieces)] == []
+    assert [
+        box for box in boxes if not any(piece.top < box.top and box.bottom < piece.bottom for piece in pieces)
+    ] == []
 
 
 @pytest.mark.parametrize("width", WIDTHS)

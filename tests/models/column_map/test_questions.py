@@ -93,7 +93,10 @@ def test_headers_of_a_household_of_records_are_known() -> None:
         "sales": {"shipping_charged_cents": "Spedizione incassata €;Beförderung"},
         "weights": {"parcel_id": "LDV", "length_in": "Lung.", "cut_height_in": "Tagliata a cm"},
         "claims": {"claim_id": "Pratica;Vorgang", "parcel_id": "Lettera di vettura", "opened_on": "Data apertura"},
-        "packing_methods": {"material_cents": "Costo materiale €;Material cost", "clearance_in": "Spessore per lato cm"},
+        "packing_methods": {
+            "material_cents": "Costo materiale €;Material cost",
+            "clearance_in": "Spessore per lato cm",
+        },
         "item_types": {"item_cost_cents": "Costo acquisto €;Purchase price"},
     }
     for kind, columns in known.items():
