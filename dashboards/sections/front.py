@@ -78,7 +78,8 @@ SECTION = Section(
     lead=words(
         "margin.no_parcels margin.fees_only margin.few_parcels margin.year front.interval completed.rose "
         "completed.fell completed.not_clear completed.same completed.no_month_before dated.by_invoice "
-        "dated.next_by_invoice uncounted.damage uncounted.packing uncounted.rejected"
+        "dated.next_by_invoice uncounted.damage uncounted.packing uncounted.cartons "
+        "uncounted.rejected uncounted.rejected_several"
     ),
     is_headline=True,
     parts=(

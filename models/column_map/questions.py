@@ -78,7 +78,7 @@ def open_questions(
 def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> Question:
     first = name.split()[0]
     column = schema.columns[first]
-    choices = tuple(each for each in proposal.unused if _could_be(first, column, sample.column(each)))
+    choices = _offered(first, schema, proposal, sample)
     words, option = f"Which column is {name} ({_in_short(column)})?", f"--column {first}={{}}"
     is_one = len(choices) == 1
     if column.nullable and first == name:
@@ -89,6 +89,16 @@ def _of_missing(name: str, schema: Contract, proposal: Proposal, sample: Sample)
         return Question(words, choices, option, has_likely=is_one, constant=constant)
     words = f"No column gives {name} ({_in_short(column)}): what is it in every row?"
     return Question(words, allowed_words(column), stated, has_likely=False)
+
+
+def _offered(name: str, schema: Contract, proposal: Proposal, sample: Sample) -> tuple[str, ...]:
+    """Headers that may answer for a column: unused ones; of days else those of columns that a row may lack."""
+    column = schema.columns[name]
+    found = tuple(each for each in proposal.unused if _could_be(name, column, sample.column(each)))
+    if found or column.quantity not in DATES:
+        return found
+    lent = (each.source for each in proposal.pairings if each.source and schema.columns[each.column].nullable)
+    return tuple(each for each in lent if _could_be(name, column, sample.column(each)))
 
 
 def _in_short(column: Column) -> str:

@@ -37,7 +37,7 @@ _LIKE = {
     "returned": "return retour ruckgabe zuruck devuelt reso",
     "refunded": "refund erstatt rembours reembols rimbors terugbetaal",
     "base": "base transport freight fracht carriage grund linehaul porte nolo vracht fret flete frete",
-    "fuel": "fuel diesel energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
+    "fuel": "fuel diesel energy energie treibstoff kraftstoff carbur combust brandstof gazole gasol",
     "surcharge": "surcharge accessor zuschlag supplement suplement toeslag handling surtaxe recargo "
     "sobretaxa maggioraz",
     "adjustment": "adjust correct korrekt rectif rettif audit rebill",

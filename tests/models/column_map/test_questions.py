@@ -52,6 +52,12 @@ def test_what_no_column_can_give_is_asked_for_once() -> None:
     assert turns.answered("flat") == ["--constant", "turns=flat"]
 
 
+def test_a_day_that_another_column_has_may_answer_for_one_that_every_row_needs() -> None:
+    rows = [f"C{n};P{n};2026-10-0{n + 1};damage;paid" for n in range(8)]
+    opened = asked("claims", "Claim;Tracking;Filed;Cause;State", *rows)["--column opened_on={}"]
+    assert (opened.choices, opened.example) == (("Filed",), "--column opened_on=Filed")
+
+
 def test_an_answer_that_is_no_header_stands_in_every_row() -> None:
     rows = [f"9{n};2026-10-0{n + 1};P{n};base;{n}.50;hub" for n in range(8)]
     carrier = asked("charges", "Invoice;Invoice date;Tracking;Charge;Amount;Zzz", *rows)["--column carrier={}"]
