@@ -126,11 +126,11 @@ def test_upright_lines_run_beside_every_mark_and_through_no_name(kind: Kind, wid
     root = parsed(svg(shown, width))
     lines = [path.attrib["d"] for path in root.iter("path") if path.attrib.get("class") in ("zero", "grid", "limit")]
     line = "".join(lines)
-    pieces = [Box(*map(float, (x, top, x, end))) for x, top, end in re.findall(r"M(\S+) (\S+)V([\d.]+)", line)]
-    wide = [replace(piece, left=piece.left - 0.5, right=piece.right + 0.5) for piece in pieces]
+    found = [tuple(map(float, each)) for each in re.findall(r"M(\S+) (\S+)V([\d.]+)", line)]
+    pieces = [Box(x - 0.5, top, x + 0.5, end) for x, top, end in found]
     names = [text for text in texts(root) if width == PHONE or text.text.startswith(tuple(ROWS["item_type"]))]
     assert len(names) > 2
-    assert [(piece, text.text) for piece in wide for text in names if piece.meets(text)] == []
+    assert [(piece, text.text) for piece in pieces for text in names if piece.meets(text)] == []
     boxes = [box for mark in marks(root) for box in rects(mark)]
     assert len(boxes) > 2 or kind is Kind.POINTS
     assert [
