@@ -64,6 +64,7 @@ CHARGES = record(
     "billed_height_in? shipment_id?",
     rules=(*all_or_none(sides("billed_")), AtMost("shipped_on", "invoiced_on")),
     sorts=(sides("billed_"),),
+    asks=("parcel_id", "shipment_id"),
 )
 
 CLAIMS = record(

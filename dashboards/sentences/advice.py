@@ -3,7 +3,7 @@
 from dashboards.formats import UNNAMED
 from dashboards.review_tables import Records
 from dashboards.sentences.entry import Rows, RowsOf, definition, of_rows, where
-from dashboards.sentences.grounds import flagged, unflagged
+from dashboards.sentences.grounds import flagged, named, unflagged
 
 GUIDANCE = "analysis.shipping_guidance"
 
@@ -16,7 +16,7 @@ def charged_short(rows: Rows) -> Rows:
 
 def _lost_most(is_zone_known: bool) -> RowsOf:
     def rows(records: Records) -> Rows:
-        found = charged_short(records.table(GUIDANCE)).head(1)
+        found = named(charged_short(records.table(GUIDANCE)), "item_type").head(1)
         return found[(found["margin_cents"] < 0) & ((found["zone_band"] != UNNAMED) == is_zone_known)]
 
     return rows

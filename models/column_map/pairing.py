@@ -21,7 +21,7 @@ THRESHOLD, SURE, APART, SAME = 0.40, 0.60, 0.12, 0.99
 _FIT_OF_TEXT = 0.9
 # A header alone says less than a header whose values fit; values that do not fit halve what the header says.
 _HEADER_SHARE = 0.55
-_LEAST_FIT = 0.5
+LEAST_FIT = 0.5
 # By so much a pair is worth more where every row needs the column: less than any two scores differ by.
 _NEEDED = 1.001
 _WHOLE = re.compile(r"\d{1,9}([.,]0+)?")
@@ -123,7 +123,7 @@ def _score(vocabulary: Vocabulary, name: str, seen: Header, texts: Sequence[str]
     fit = fitness(column, texts) * _key_fit(vocabulary.schema, name, texts)
     proven = fit * _FIT_OF_TEXT if column.quantity is Quantity.TEXT and not allowed_words(column) else fit
     value = nearness * (_HEADER_SHARE + (1 - _HEADER_SHARE) * proven)
-    if texts and fit < _LEAST_FIT:
+    if texts and fit < LEAST_FIT:
         value *= 0.5
     if seen.unit is not None and seen.unit[0] != column.quantity:
         value *= 0.2

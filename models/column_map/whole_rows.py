@@ -17,12 +17,15 @@ def nearest_shape(schema: Contract, paired: Collection[str]) -> tuple[str, ...]:
 def missing_columns(schema: Contract, paired: Collection[str], without: Collection[str] = ()) -> tuple[str, ...]:
     """Columns of the nearest shape without a source; where one of several is enough, those several joined by `or`.
 
+    Of those that a file mostly has one of, the first where it has none.
+
     without: columns that the user leaves empty; those that every row needs are missing all the same.
     """
     left_out = {name for name in without if name in schema.columns and schema.columns[name].nullable}
     single = [name for name in nearest_shape(schema, paired) if name not in paired and name not in left_out]
     several = [rule.columns for rule in schema.rules if isinstance(rule, OneOf)]
-    return (*single, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
+    asked = schema.asks[:1] if not {*schema.asks} & {*paired, *left_out} else ()
+    return (*single, *asked, *(" or ".join(names) for names in several if not {*names} & {*paired, *single}))
 
 
 def wanted_columns(schema: Contract) -> dict[str, Column]:
