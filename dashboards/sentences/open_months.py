@@ -36,6 +36,7 @@ def is_open(records: Records) -> bool:
 
 @found_once
 def are_parcels_known(records: Records, month: dt.date) -> bool:
+    """Whether the bench log or the sales name the month's parcels, and their days of shipping are known."""
     coverage, gaps = (records.rows_of(name, month) for name in (COVERAGE, GAPS))
     sold = gaps[gaps["gap"] == "sales without a parcel"]
     is_linked = bool((sold["missing_count"] < sold["due_count"]).any())
