@@ -1,10 +1,11 @@
-"""Contracts of exposure and claims, and of what is computed from them: rates, decisions, judged changes, alarms."""
+"""Contracts of exposure and claims, and of what is computed of them: rates, decisions, changes, trials, alarms."""
 
 from models.contracts import Contract, contract
 from models.provenance import SURCHARGES, MadeFrom, claims, itself
 
 CELL = "item_type packing_method"
 RATE = "exposure claim_count crude_claim_rate damage_rate damage_rate_low damage_rate_high"
+_METHODS = "item_type usual_method other_method"
 _WATCHED = MadeFrom("watched_parcels", "cause week_on", amount="b.amount_cents", is_among=True)
 
 
@@ -140,5 +141,30 @@ DAMAGE: tuple[Contract, ...] = (
         "span_expected_claims? seen_share? expected_share? excess_share?",
         "One row per cause that signalled in the weeks watched: its first signal.",
         made_from=_WATCHED,
+    ),
+)
+
+# The log of trials, what they found, and which are worth one.
+TRIALS: tuple[Contract, ...] = (
+    contract(
+        "shop.trials",
+        f"trial_id | {_METHODS} assigned_by started_on planned_end_on ended_on? expected_ratio",
+        "One row per trial at the bench; kept by the shop in trials.toml.",
+    ),
+    contract(
+        "analysis.trials",
+        f"trial_id | {_METHODS} assigned_by started_on planned_end_on ended_on? expected_ratio trial_state "
+        "usual_parcel_count tried_parcel_count usual_claim_count tried_claim_count unassigned_count followed_share? "
+        "measured_ratio? measured_low? measured_high? likely_ratio? likely_low? likely_high? trial_verdict judged_on "
+        "look_count planned_look_count",
+        "One row per trial at the bench: what was found of the method tried, as assigned.",
+        made_from=claims("item_type", "p.shipped_on >= r.started_on and p.shipped_on <= r.planned_end_on"),
+    ),
+    contract(
+        "analysis.trial_proposals",
+        "item_type other_method | usual_method trial_reason expected_ratio needed_parcel_count needed_days "
+        "yearly_parcel_count more_packing_cents",
+        "One row per item type and packing method that a trial could tell of.",
+        made_from=claims("item_type"),
     ),
 )
