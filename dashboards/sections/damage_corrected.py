@@ -98,7 +98,7 @@ SECTION = Section(
             "ratio_low ratio_high logistic_ratio q_value homogeneity_p is_different is_too_few strata_count",
             every_row,
             draw_pairs,
-            when_empty="methods.none",
+            when_empty="methods.none methods.goods_unknown",
             note="methods.marks",
         ),
         panel(

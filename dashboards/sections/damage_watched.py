@@ -9,6 +9,7 @@ from dashboards.pictures import Limit, Picture
 from dashboards.review_tables import Review
 from dashboards.sentences.changes import CHANGES
 from dashboards.sentences.claims import ALARMS, CLAIMS, still_open
+from dashboards.sentences.trials import within_a_year
 
 TRIALS_FOUND, PROPOSALS = "analysis.trials", "analysis.trial_proposals"
 WEEKS = "analysis.watched_weeks"
@@ -19,6 +20,11 @@ AS_BEFORE, ALIKE = Limit(1.0, "as before"), Limit(1.0, "equal")
 def shop_weeks(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
     """Chooser: the chart of all damage claims."""
     return rows[rows["cause"] == SHOP]
+
+
+def offered(review: Review, rows: pd.DataFrame) -> pd.DataFrame:
+    """Chooser: the trials that may be started."""
+    return within_a_year(rows)
 
 
 def draw_changes(rows: pd.DataFrame, frame: Frame) -> Picture:
@@ -73,7 +79,7 @@ SECTION = Section(
             PROPOSALS,
             "item_type usual_method other_method trial_reason needed_parcel_count needed_days yearly_parcel_count "
             "more_packing_cents",
-            every_row,
+            offered,
             when_empty="trials.no_claims trials.no_offer",
             note=OFFERS[:-2],
             is_folded=True,

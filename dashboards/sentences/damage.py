@@ -81,6 +81,16 @@ def _too_few(records: Records) -> Rows:
     return flagged(known(PAIRS, records), "is_too_few")
 
 
+def _is_no_pair(records: Records) -> bool:
+    return records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0
+
+
+def _are_goods_unknown(records: Records) -> bool:
+    """Whether goods of no known item type were packed by a known method."""
+    packed = named(records.table(RATES), "packing_method")
+    return bool(packed["item_type"].isin(NAMELESS).any())
+
+
 def _no_claim(records: Records) -> bool:
     return are_there(records, "claims") and records.has(COUNTS) and not records.table(COUNTS)["damage_count"].sum()
 
@@ -169,7 +179,13 @@ ENTRIES = (
     where(
         "methods.none",
         "No two packing methods were used on the same goods, so none can be compared.",
-        lambda records: records.has(PAIRS) and records.table(PAIRS).empty and len(records.table(RATES)) > 0,
+        lambda records: _is_no_pair(records) and not _are_goods_unknown(records),
+    ),
+    where(
+        "methods.goods_unknown",
+        "No two packing methods were used on goods of one known item type, so none can be compared; of the goods whose "
+        "item type is not known nobody can say whether they are the same.",
+        lambda records: _is_no_pair(records) and _are_goods_unknown(records),
     ),
     where(
         "damage.limits",

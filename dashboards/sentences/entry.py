@@ -85,7 +85,12 @@ def listed(cell: str) -> str:
     return " and ".join(part for part in (", ".join(shown[:-1]), shown[-1]) if part)
 
 
-SHAPES: dict[str, Callable[[Any], Any]] = {"unsigned": abs, "list": listed}
+def spoken_name(cell: str) -> str:
+    """The name of a kind of record as words: `packing_methods`."""
+    return cell.replace("_", " ")
+
+
+SHAPES: dict[str, Callable[[Any], Any]] = {"unsigned": abs, "list": listed, "words": spoken_name}
 
 
 @dataclass(frozen=True)

@@ -29,8 +29,13 @@ def _in_state(state: str, *verdicts: str) -> RowsOf:
     return kept(TRIALS, lambda found: (found["trial_state"] == state) & found["trial_verdict"].isin(verdicts))
 
 
+def within_a_year(rows: Rows) -> Rows:
+    """Trials that could tell something within a year; a longer one is refused."""
+    return rows[rows["needed_days"] <= LONGEST_DAYS]
+
+
 def _has_no_offer(records: Records) -> bool:
-    return records.has(PROPOSALS) and records.table(PROPOSALS).empty
+    return records.has(PROPOSALS) and within_a_year(records.table(PROPOSALS)).empty
 
 
 def _not_followed(records: Records) -> Rows:
@@ -40,7 +45,7 @@ def _not_followed(records: Records) -> Rows:
 
 
 def _offered(reason: str) -> RowsOf:
-    return kept(PROPOSALS, lambda found: (found["needed_days"] <= LONGEST_DAYS) & (found["trial_reason"] == reason))
+    return kept(lambda records: within_a_year(records.table(PROPOSALS)), lambda found: found["trial_reason"] == reason)
 
 
 ENTRIES = (

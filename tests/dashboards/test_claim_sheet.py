@@ -123,6 +123,15 @@ def test_a_list_names_the_nearest_deadline_first() -> None:
     assert every_line(rows[1][0], INCH).startswith("B: damage, refused on ")
 
 
+def test_of_deadlines_that_passed_a_list_names_the_latest() -> None:
+    refused = {"claim_state": "refused", "filed_on": date(2026, 8, 1)}
+    decided = [date(2026, 9, day) for day in range(1, 14)]
+    found = [sheet(claim={**refused, "claim_id": f"C{day.day}", "decided_on": day}) for day in decided]
+    said = due_lines([(each.claims[0], waiting_for("refused", each.deadlines)) for each in found], INCH)
+    assert [line.split()[0] for line in said[:-1]] == [f"C{day}" for day in range(13, 3, -1)]
+    assert said[-1].startswith("and 3 more, overdue for longer: ")
+
+
 def test_a_paid_or_closed_claim_waits_for_nothing() -> None:
     for state in ("paid", "closed", "withdrawn", "appealed"):
         assert waiting_for(state, sheet(claim={"claim_state": state}).deadlines) is None

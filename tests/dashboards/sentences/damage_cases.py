@@ -49,6 +49,7 @@ def _sure(verdict: str, says: str) -> Case:
 
 
 BY_INVOICE = row("marts.coverage", **coverage(dated_by_invoice_count=1))
+NO_GOODS = row(RATES, item_type="unknown")
 DIFFERENT = _pair(is_different=True)
 REVERSED = _pair(is_different=True, is_reversed=True, is_unlike=True)
 UNLIKE = _pair(is_different=True, is_unlike=True)
@@ -147,7 +148,20 @@ CASES: dict[str, Case] = {
         "so the records do not tell what did it.",
     ),
     "methods.too_few": Case(FEW, (DIFFERENT, _with(ABSENT, FEW)), "wool and straw: 1 claim on the same goods"),
-    "methods.none": Case(_with(rows(PAIRS), row(RATES)), (_with(DIFFERENT, row(RATES)), rows(PAIRS))),
+    "methods.none": Case(
+        _with(rows(PAIRS), row(RATES)),
+        (_with(DIFFERENT, row(RATES)), rows(PAIRS), _with(rows(PAIRS), NO_GOODS)),
+    ),
+    "methods.goods_unknown": Case(
+        _with(rows(PAIRS), NO_GOODS),
+        (
+            _with(rows(PAIRS), row(RATES)),
+            _with(rows(PAIRS), row(RATES, item_type="unknown", packing_method="unknown")),
+            _with(DIFFERENT, NO_GOODS),
+            rows(PAIRS),
+        ),
+        "of one known item type",
+    ),
     "rates.few": Case(
         _rate(49, 0), (_rate(50), _with(ABSENT, _rate(49))), "wool: 0 claims on 49 parcels; too few parcels to go by."
     ),

@@ -67,7 +67,7 @@ CASES: dict[str, Case] = {
     "trials.too_long": Case(
         _offer(days=366, parcels=2_474), (_offer(), _offer("seldom used", days=366)), "would take 2,474 parcels"
     ),
-    "trials.no_offer": Case(rows(PROPOSALS), ({**rows(PROPOSALS), **states(claims=0)}, _offer(), {})),
+    "trials.no_offer": Case(_offer("seldom used", days=366), ({**rows(PROPOSALS), **states(claims=0)}, _offer(), {})),
     "trials.no_claims": Case(
         {**rows(PROPOSALS), **states(claims=0)}, ({**rows(PROPOSALS), **states(claims=1)}, rows(PROPOSALS), _offer())
     ),
