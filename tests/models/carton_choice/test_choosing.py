@@ -129,7 +129,7 @@ def test_too_few_sizes_for_the_goods_are_told() -> None:
 
 def test_the_last_months_are_held_out_and_one_must_be_left() -> None:
     assert choosing.split_months(pd.Series(MONTHS), 1) == (tuple(MONTHS[:3]), (MONTHS[3],))
-    with pytest.raises(NotFoundError, match="has 4 months"):
+    with pytest.raises(NotFoundError, match="only 4 months"):
         choosing.split_months(pd.Series(MONTHS), 4)
 
 
